@@ -1,0 +1,140 @@
+"""The worksheet as an application: its screens, its colours, its commands."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.app import App, SystemCommand
+
+from appraise.commands import BENCH, EVERYWHERE, FORM, RECORD, RESULT, WALK, WHY, bindings, key_name, of_scope
+from appraise.screens.bench import BenchScreen
+from appraise.themes import THEMES, next_theme, own_variables
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from pathlib import Path
+
+    from textual.binding import BindingType
+    from textual.screen import Screen
+
+    from appraise.services.worksheet import Worksheet
+    from appraise.tables.rows import Tables
+
+_SCOPES = {
+    "BenchScreen": BENCH,
+    "WalkScreen": WALK,
+    "ResultScreen": RESULT,
+    "WhyScreen": WHY,
+    "ParticularsScreen": FORM,
+    "RemarksScreen": FORM,
+    "RecordScreen": RECORD,
+}
+
+
+class AppraiseApp(App[int]):
+    """The worksheet."""
+
+    TITLE = "appraise"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(EVERYWHERE)]
+    ENABLE_COMMAND_PALETTE = True
+
+    def __init__(self, folder: Path, tables: Tables, worksheet: Worksheet | None = None) -> None:
+        super().__init__()
+        self._folder, self._tables, self._worksheet = folder, tables, worksheet
+        for theme in THEMES:
+            self.register_theme(theme)
+        self.theme = THEMES[0].name
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """Return our own variables for themes that do not set them."""
+        return own_variables(self.current_theme)
+
+    def get_default_screen(self) -> Screen[None]:
+        """Return the bench: it lies below everything."""
+        return BenchScreen(self._folder, self._tables)
+
+    def on_mount(self) -> None:
+        """Open the case that was asked for."""
+        if self._worksheet is not None:
+            from appraise.screens.walk import WalkScreen
+
+            self.push_screen(WalkScreen(self._worksheet))
+
+    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
+        """Offer the commands of the screen in the palette, by the names they have everywhere."""
+        for scope, target in ((self.scope_of(screen), screen), (EVERYWHERE, self)):
+            for command in of_scope(scope):
+                action = getattr(target, f"action_{command.action}", None)
+                if action is not None:
+                    yield SystemCommand(command.label, f"{command.help} ({key_name(command.first_key)})", action)
+
+    @staticmethod
+    def scope_of(screen: Screen[object]) -> str:
+        """Return which commands work on a screen."""
+        return _SCOPES.get(type(screen).__name__, EVERYWHERE)
+
+    def action_show_help(self) -> None:
+        """Open the help page for the screen in front."""
+        from appraise.screens.help import HelpScreen
+
+        if not isinstance(self.screen, HelpScreen):
+            self.push_screen(HelpScreen(self.scope_of(self.screen)))
+
+    def action_next_theme(self) -> None:
+        """Put on the next set of colours."""
+        self.theme = next_theme(self.theme)
+
+    def action_leave_app(self) -> None:
+        """Leave, asking first when a worksheet is not saved."""
+        from appraise.screens.ask import AskScreen
+        from appraise.screens.case_screen import CaseScreen
+
+        open_screens = [screen for screen in self.screen_stack if isinstance(screen, CaseScreen)]
+        if isinstance(self.screen, AskScreen):
+            return
+        if not open_screens or not open_screens[0].worksheet.dirty:
+            self.exit(0)
+            return
+        first = open_screens[0]
+
+        def take(answer: str | None) -> None:
+            if answer == "discard" or (answer == "save" and first.save_now()):
+                self.exit(0)
+
+        self.push_screen(
+            AskScreen(
+                f"{first.worksheet.path.name} has changes that are not saved.",
+                (("save", "Save and quit"), ("discard", "Quit without saving"), ("stay", "Stay")),
+            ),
+            take,
+        )
+
+
+def run(folder: Path, case: Path | None = None, tables: Path | None = None) -> int:
+    """Open the worksheet on a folder of cases, or on one case.
+
+    Args:
+        folder: Where the case files are.
+        case: A case file to open at once.
+        tables: The user's own tables, laid over ours.
+
+    Returns:
+        The exit code: 0 when the person left in peace.
+
+    Raises:
+        Unreadable: The case or the tables cannot be used; the problems say why.
+    """
+    from appraise.model.problem import Unreadable
+    from appraise.services.worksheet import Worksheet
+    from appraise.store.read import read_case
+    from appraise.tables.load import load_tables
+
+    loaded = load_tables(tables)
+    worksheet = None
+    if case is not None:
+        found, problems = read_case(case, loaded)
+        if found is None:
+            raise Unreadable(*problems)
+        worksheet = Worksheet(case, found, loaded)
+    code = AppraiseApp(folder, loaded, worksheet).run()
+    return 0 if code is None else code

@@ -1,0 +1,68 @@
+"""`appraise demo [FOLDER]`: the invented sample cases, to walk through."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from appraise.cli.diagnostics import ExitCode
+from appraise.cli.open import interactive, open_worksheet
+from appraise.cli.output import say
+from appraise.tables.folder import data_folder
+
+if TYPE_CHECKING:
+    import argparse
+
+
+def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Register the command."""
+    text = "copy the sample cases to a folder and open the worksheet on them"
+    parser = subparsers.add_parser(
+        "demo",
+        help=text,
+        description=f"{text.capitalize()}. A file of yours with another content is left as it is.",
+    )
+    folder = Path("appraise-demo")
+    text = f"where to; ./{folder} if not given"
+    parser.add_argument("folder", nargs="?", type=Path, default=folder, metavar="FOLDER", help=text)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Copy the sample cases and open them.
+
+    Raises:
+        OSError: The folder cannot be written.
+    """
+    source, folder = data_folder("sample_cases"), args.folder
+    cases = []
+    for original in sorted(source.rglob("*")):
+        if original.is_dir():
+            continue
+        copy = folder / original.relative_to(source)
+        kept = _copy(original, copy)
+        if copy.suffix == ".toml":
+            cases.append(copy)
+        if kept:
+            say(f"{copy}: left as it is, it differs from the sample")
+    if interactive():
+        return open_worksheet(folder, None)
+    say(f"{len(cases)} sample cases in {folder}; everything in them is invented:")
+    for case in cases:
+        say(f"  {case}")
+    if cases:
+        say()
+        say(f"next: appraise value {cases[0]}")
+        say(f"      appraise open {cases[0]}")
+    return ExitCode.DONE
+
+
+def _copy(original: Path, copy: Path) -> bool:
+    """Copy a file where there is none; return whether another content is there."""
+    content = original.read_bytes()
+    try:
+        return copy.read_bytes() != content
+    except FileNotFoundError:
+        copy.parent.mkdir(parents=True, exist_ok=True)
+        shutil.copyfile(original, copy)
+        return False

@@ -1,0 +1,196 @@
+"""`appraise new FILE`: a new case, from options or by asking."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from appraise.cli.diagnostics import ExitCode, WrongUse
+from appraise.cli.inputs import tables_for
+from appraise.cli.open import interactive
+from appraise.cli.options import add_date, add_tables
+from appraise.cli.output import say
+from appraise.model.problem import Unreadable
+from appraise.model.units import UNITS
+
+if TYPE_CHECKING:
+    import argparse
+
+    from appraise.model.problem import Problem
+    from appraise.tables.rows import Tables
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """One thing a new case may be given."""
+
+    option: str
+    section: str
+    key: str
+    help: str
+    question: str = ""
+    """What a person is asked; empty: only by option."""
+    form: str = "text"
+    """text | number | size | money."""
+
+
+_ENTRIES = (
+    _Entry("kind", "identity", "kind", "grand or upright", "Grand or upright"),
+    _Entry("maker", "identity", "maker", "name on the fallboard", "Maker"),
+    _Entry("model", "identity", "model", "model as the maker calls it", "Model"),
+    _Entry(
+        "size",
+        "identity",
+        "size_cm",
+        "length of a grand or height of an upright, in cm, or with its unit: 73in",
+        "Length or height in cm",
+        "size",
+    ),
+    _Entry("serial", "identity", "serial", "serial number", "Serial number"),
+    _Entry("year", "identity", "made", "year made, or an interval: 1925/1931", "Year made, or 1925/1931"),
+    _Entry("evidence", "identity", "made_evidence", "how the year is known"),
+    _Entry("tier", "identity", "tier", "standing of the maker: a row of market_factors"),
+    _Entry("finish", "identity", "finish", "surface of the case: a variant of lives"),
+    _Entry("key-covering", "identity", "key_covering", "covering of the naturals: a variant of lives"),
+    _Entry("compass", "identity", "compass", "number of notes, 88 if not given", "", "number"),
+    _Entry("purpose", "assignment", "purpose", "what the value is wanted for"),
+    _Entry("basis", "assignment", "basis", "kind of value: a row of bases"),
+    _Entry("currency", "assignment", "currency", "ISO 4217 code, EUR if not given", "Currency"),
+    _Entry("place", "assignment", "place", "where it was inspected"),
+    _Entry("assessor", "assignment", "assessor", "who inspects"),
+    _Entry("client", "assignment", "client", "who asks"),
+    _Entry("climate", "circumstances", "climate", "where it stood: a row of climates"),
+    _Entry("use", "circumstances", "use", "how hard it worked: a row of uses"),
+    _Entry("records", "circumstances", "records", "service records: a row of market_factors"),
+    _Entry(
+        "replacement-cost",
+        "market",
+        "replacement_cost_new",
+        "price of a like instrument, new, today",
+        "Replacement cost new",
+        "money",
+    ),
+    _Entry("replacement-low", "market", "replacement_cost_low", "its lowest likely figure", "", "money"),
+    _Entry("replacement-high", "market", "replacement_cost_high", "its highest likely figure", "", "money"),
+    _Entry("replacement-source", "market", "replacement_source", "where the price is from"),
+    _Entry("labour-rate", "costs", "labour_rate", "workshop's rate an hour", "Labour rate an hour", "money"),
+)
+
+_SIZE = re.compile(r"(\d{1,4}(?:[.,]\d{1,3})?)\s*(cm|mm|in)?\Z")
+
+_Document = dict[str, Any]
+
+
+def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Register the command."""
+    text = "begin a case file"
+    parser = subparsers.add_parser(
+        "new",
+        help=text,
+        description="Begin a case file. What the options leave open is asked for in a terminal; an empty "
+        "answer leaves it open. An existing file is never overwritten.",
+    )
+    parser.add_argument("file", type=Path, metavar="FILE", help="the case file to make, ending in .toml")
+    for entry in _ENTRIES:
+        parser.add_argument(f"--{entry.option}", metavar="…", help=entry.help)
+    add_date(parser, "day of the inspection; today if not given")
+    add_tables(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Begin a case file.
+
+    Raises:
+        WrongUse: The file exists or is not named as a case, the kind is not said, or the person stopped.
+        Unreadable: An option does not fit a case file, or the file cannot be written.
+    """
+    from appraise.store.write import write_case
+
+    path: Path = args.file
+    if path.suffix != ".toml":
+        raise WrongUse(f"appraise new: found {path}, expected a name that ends in .toml")
+    if path.exists() or path.is_symlink():
+        raise WrongUse(f"appraise new: {path} exists and is left as it is; choose another name")
+    tables = tables_for(args.tables)
+    document: _Document = {"schema": 1}
+    for entry in _ENTRIES:
+        given = getattr(args, entry.option.replace("-", "_"))
+        if given is not None:
+            _put(document, entry, given)
+    today = date.today()
+    document.setdefault("assignment", {})["inspected"] = args.date or today
+    if interactive():
+        _ask(document, tables)
+    elif args.kind is None:
+        raise WrongUse("appraise new: found no --kind, expected --kind grand or --kind upright")
+    case, problems = _checked(str(path), document, tables)
+    if case is None:
+        raise Unreadable(*problems)
+    write_case(path, case, tables)
+    say(f"{path} made; next: appraise open {path}")
+    return ExitCode.DONE
+
+
+def _checked(file: str, document: _Document, tables: Tables) -> tuple[Any, list[Problem]]:
+    from appraise.store.findings import Findings
+    from appraise.store.read import check_document
+
+    findings = Findings(file)
+    return check_document(document, tables, findings), findings.problems
+
+
+def _put(document: _Document, entry: _Entry, text: str) -> None:
+    """Put an answer where it belongs, in the form the case file has it; a wrong one as it is, to be refused."""
+    document.setdefault(entry.section, {})[entry.key] = _formed(entry, text.strip())
+
+
+def _formed(entry: _Entry, text: str) -> object:
+    if entry.form == "number" and text.isascii() and text.isdigit() and len(text) < 10:
+        return int(text)
+    if entry.form == "size":
+        size = _SIZE.match(text)
+        if size is not None:
+            unit = UNITS[size[2] or "cm"]
+            return round(float(size[1].replace(",", ".")) * unit.factor / UNITS["cm"].factor, 2)
+    if entry.form == "money":
+        from appraise.services.quantity import Refused, money
+
+        try:
+            return f"{money(text):f}"
+        except Refused:
+            return text
+    return text
+
+
+def _ask(document: _Document, tables: Tables) -> None:
+    """Ask for what is still open, each answer until it fits.
+
+    Raises:
+        WrongUse: The input ended.
+    """
+    for entry in _ENTRIES:
+        if not entry.question or entry.key in document.get(entry.section, {}):
+            continue
+        while True:
+            try:
+                answer = input(f"{entry.question}: ").strip()
+            except EOFError:
+                raise WrongUse("appraise new: stopped before the end; nothing was written") from None
+            if not answer and entry.key != "kind":
+                break
+            _put(document, entry, answer)
+            wrong = _wrong(document, entry, tables)
+            if wrong is None:
+                break
+            del document[entry.section][entry.key]
+            mend = f"; {wrong.mend}" if wrong.mend else ""
+            say(f"  found {wrong.found}, expected {wrong.expected}{mend}")
+
+
+def _wrong(document: _Document, entry: _Entry, tables: Tables) -> Problem | None:
+    """Return what is wrong with one answer."""
+    _, problems = _checked("", document, tables)
+    return next((problem for problem in problems if problem.key == f"{entry.section}.{entry.key}"), None)

@@ -1,0 +1,64 @@
+"""`appraise open [CASE]`: the worksheet."""
+
+from __future__ import annotations
+
+import sys
+from importlib import import_module
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from appraise.cli.diagnostics import WrongUse
+from appraise.cli.options import add_tables
+
+if TYPE_CHECKING:
+    import argparse
+
+
+def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Register the command."""
+    text = "open the worksheet: on a case, or on the cases of this folder"
+    parser = subparsers.add_parser("open", help=text, description=f"{text.capitalize()}.")
+    parser.add_argument("case", nargs="?", type=Path, metavar="CASE", help="a case file, or a folder of them")
+    add_tables(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Open the worksheet.
+
+    Raises:
+        WrongUse: There is no terminal to open it in.
+        Unreadable: The case or the tables cannot be used.
+    """
+    if not interactive():
+        raise WrongUse("appraise open: found no terminal, expected one; `appraise value CASE` needs none")
+    case: Path | None = args.case
+    folder = Path()
+    if case is not None and case.is_dir():
+        folder, case = case, None
+    elif case is not None:
+        folder = case.parent
+    return open_worksheet(folder, case, args.tables)
+
+
+def interactive() -> bool:
+    """Say whether a person sits at both ends."""
+    return sys.stdin.isatty() and sys.stdout.isatty()
+
+
+def open_worksheet(folder: Path, case: Path | None, overlay: Path | None = None) -> int:
+    """Run the terminal interface until it is left.
+
+    Args:
+        folder: Whose cases the bench lists.
+        case: The case to open at once.
+        overlay: The user's own tables.
+
+    Returns:
+        The exit code.
+
+    Raises:
+        Unreadable: The case or the tables cannot be used.
+    """
+    # By name, so that no command loads the terminal interface but those that open it.
+    code: int = import_module("appraise.app").run(folder, case, overlay)
+    return code

@@ -1,0 +1,60 @@
+"""Options that several commands share, each declared once."""
+
+from __future__ import annotations
+
+import argparse
+from datetime import date
+from pathlib import Path
+
+
+def add_json(parser: argparse.ArgumentParser) -> None:
+    """Add `--json`."""
+    parser.add_argument("--json", action="store_true", help="one JSON object instead of text")
+
+
+def add_tables(parser: argparse.ArgumentParser) -> None:
+    """Add `--tables`."""
+    text = "a folder with tables of your own, laid over ours row by row"
+    parser.add_argument("--tables", type=Path, metavar="FOLDER", help=text)
+
+
+def add_date(parser: argparse.ArgumentParser, text: str) -> None:
+    """Add `--date`, with what the day means to the command."""
+    parser.add_argument("--date", type=day, metavar="DAY", help=text)
+
+
+def add_draws(parser: argparse.ArgumentParser) -> None:
+    """Add `--draws` and `--seed`."""
+    parser.add_argument("--draws", type=whole(100, 1_000_000), metavar="N", help="draws behind the range")
+    parser.add_argument("--seed", type=whole(0, 2**63 - 1), metavar="N", help="seed of the draws")
+
+
+def day(text: str) -> date:
+    """Read a day of the command line.
+
+    Raises:
+        argparse.ArgumentTypeError: It is not a day.
+    """
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f'found "{text}", expected a day such as 2026-11-20') from None
+
+
+class whole:  # noqa: N801 - reads as the type of an option
+    """The type of an option that is a whole number between two bounds, both included."""
+
+    def __init__(self, low: int, high: int) -> None:
+        self._low, self._high = low, high
+
+    def __call__(self, text: str) -> int:
+        """Read a whole number of the command line.
+
+        Raises:
+            argparse.ArgumentTypeError: It is not one, or not between the bounds.
+        """
+        plain = text.isascii() and text.isdigit() and len(text) <= 20
+        if plain and self._low <= int(text) <= self._high:
+            return int(text)
+        expected = f"a whole number from {self._low} to {self._high}"
+        raise argparse.ArgumentTypeError(f'found "{text}", expected {expected}')

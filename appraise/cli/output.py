@@ -1,0 +1,67 @@
+"""Standard output: plain lines, one JSON object, or what Rich draws; user text is never markup."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from typing import TYPE_CHECKING
+
+from appraise.store.characters import clean
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from rich.console import Console, RenderableType
+
+PIPE_WIDTH = 120
+"""Columns of a table where the output is not a terminal and COLUMNS says nothing."""
+
+
+def say(text: str = "") -> None:
+    """Write a line of plain text."""
+    sys.stdout.write(f"{clean(text)}\n")
+
+
+def say_json(value: object) -> None:
+    """Write one JSON object.
+
+    Raises:
+        ValueError: A number in it is not finite.
+    """
+    sys.stdout.write(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
+
+
+def console() -> Console:
+    """Return a Rich console on standard output: no markup, no colour into a pipe or under NO_COLOR."""
+    from rich.console import Console
+
+    # COLUMNS is read by Rich itself.
+    width = None if sys.stdout.isatty() or "COLUMNS" in os.environ else PIPE_WIDTH
+    return Console(file=sys.stdout, width=width, markup=False, emoji=False, highlight=False)
+
+
+def show(*parts: RenderableType) -> None:
+    """Write what Rich draws."""
+    screen = console()
+    for part in parts:
+        screen.print(part)
+
+
+def show_table(columns: Sequence[str], rows: Iterable[Sequence[str]], *, right: frozenset[str] = frozenset()) -> None:
+    """Write a table.
+
+    Args:
+        columns: Headings.
+        rows: Cells, plain text.
+        right: Headings of the columns whose cells are numbers.
+    """
+    from rich.table import Table
+    from rich.text import Text
+
+    table = Table(box=None, pad_edge=False, header_style="bold")
+    for column in columns:
+        table.add_column(Text(column), justify="right" if column in right else "left", overflow="fold")
+    for row in rows:
+        table.add_row(*(Text(clean(cell)) for cell in row))
+    show(table)

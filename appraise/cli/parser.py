@@ -1,0 +1,125 @@
+"""The command line: which command is meant, and a clear line where none is."""
+
+from __future__ import annotations
+
+import argparse
+import io
+import os
+import sys
+from difflib import get_close_matches
+from importlib import import_module
+from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
+
+from appraise import __version__
+from appraise.cli.diagnostics import ExitCode, WrongUse, complain, complain_of
+from appraise.model.problem import Unreadable
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+COMMANDS = ("open", "new", "demo", "value", "why", "report", "check", "sources")
+"""Every command, as help lists them; each is the module of `appraise.cli` with its name."""
+
+
+class _Parser(argparse.ArgumentParser):
+    """Raises where argparse would print and leave."""
+
+    def __init__(self, *args: object, **options: object) -> None:
+        options.setdefault("allow_abbrev", False)
+        super().__init__(*args, **options)  # type: ignore[arg-type]
+
+    def error(self, message: str) -> NoReturn:
+        """Refuse the command line.
+
+        Raises:
+            WrongUse: Always.
+        """
+        raise WrongUse(f"{self.prog}: {message}; `{self.prog} --help` shows how")
+
+
+def build_parser(commands: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
+    """Return the parser of the whole command line.
+
+    Args:
+        commands: The commands to load; the others are not known to it.
+    """
+    parser = _Parser(
+        prog="appraise",
+        description="The inspection worksheet of a piano appraiser: condition, remaining life, and value as a "
+        "range with reasons. Without a command it opens the worksheet on the cases of this folder.",
+    )
+    parser.add_argument("--version", action="version", version=f"appraise {__version__}")
+    below = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
+    for name in commands:
+        import_module(f"appraise.cli.{name}").add(below)
+    return parser
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run a command line.
+
+    Args:
+        argv: The words after the program's name; none: those of this process.
+
+    Returns:
+        The exit code.
+    """
+    words = list(sys.argv[1:] if argv is None else argv)
+    _replace_closed_streams()
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal or pipe that cannot show a character shows its number; that is no reason to fail.
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
+    try:
+        code = _run(words)
+        sys.stdout.flush()
+    except WrongUse as wrong:
+        complain(str(wrong))
+        return ExitCode.UNUSABLE
+    except Unreadable as unreadable:
+        complain_of(unreadable.problems)
+        return ExitCode.UNUSABLE
+    except BrokenPipeError:
+        # The reader has gone, as `head` does; what Python still holds back must not be written at exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return ExitCode.DONE
+    except KeyboardInterrupt:
+        complain("appraise: interrupted")
+        return ExitCode.INTERRUPTED
+    except OSError as error:
+        place = f"{error.filename}: " if error.filename else ""
+        complain(f"appraise: {place}{error.strerror or error}")
+        return ExitCode.UNUSABLE
+    return code
+
+
+def _replace_closed_streams() -> None:
+    """Give a process started without standard streams somewhere to write."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:
+            # Open until the process ends, as the stream it stands for would be.
+            setattr(sys, name, Path(os.devnull).open("w", encoding="utf-8"))  # noqa: SIM115
+
+
+def _run(words: list[str]) -> int:
+    first = next((word for word in words if not word.startswith("-")), None)
+    if not words:
+        words, first = ["open"], "open"
+    elif first is not None and first not in COMMANDS:
+        raise WrongUse(_unknown(first))
+    try:
+        # Only what was asked for is loaded; help lists them all.
+        args = build_parser((first,) if first is not None and words[0] == first else COMMANDS).parse_args(words)
+    except SystemExit as stop:  # after --help and --version
+        return int(stop.code or 0)
+    code: int = import_module(f"appraise.cli.{args.command}").run(args)
+    return code
+
+
+def _unknown(word: str) -> str:
+    if word.endswith(".toml") or Path(word).is_file():
+        return f"appraise: found the file {word}, expected a command; `appraise open {word}` opens it"
+    near = get_close_matches(word, COMMANDS, n=1)
+    mend = f'did you mean "{near[0]}"?' if near else "`appraise --help` lists them"
+    return f'appraise: found "{word}", expected a command; {mend}'

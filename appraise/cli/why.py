@@ -1,0 +1,56 @@
+"""`appraise why CASE [FIGURE]`: the tree behind one figure, down to readings, table rows and sources."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from appraise.cli.diagnostics import ExitCode, WrongUse
+from appraise.cli.inputs import tables_for
+from appraise.cli.options import whole
+from appraise.cli.output import say_json, show
+from appraise.cli.valued import add_valuing, valued
+from appraise.store.characters import one_line
+
+if TYPE_CHECKING:
+    import argparse
+
+
+def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Register the command."""
+    text = "show why a figure is what it is, down to table rows and sources"
+    parser = subparsers.add_parser("why", help=text, description=f"{text.capitalize()}.")
+    parser.add_argument("case", type=Path, metavar="CASE", help="a case file")
+    parser.add_argument(
+        "figure",
+        nargs="?",
+        default="value",
+        metavar="FIGURE",
+        help="such as value, hammers.depreciation or station.soundboard.grade; without one: value",
+    )
+    parser.add_argument("--depth", type=whole(0, 50), metavar="N", help="levels below the figure; without: all")
+    add_valuing(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Show the tree below a figure.
+
+    Raises:
+        Unreadable: The case or the tables cannot be used.
+        WrongUse: There is no such figure in this case.
+    """
+    item = valued(args.case, args, tables_for(args.tables))
+    node = item.figures.get(args.figure)
+    if node is None:
+        near = item.figures.nearest(args.figure)
+        mend = f"nearest are {', '.join(near)}" if near else "`appraise why CASE --depth 2` shows the largest"
+        raise WrongUse(f'appraise why: found "{one_line(args.figure)}", expected a figure of this case; {mend}')
+    if args.json:
+        from appraise.report.json_out import figure_object
+
+        say_json(figure_object(item, node, args.depth))
+        return ExitCode.DONE
+    from appraise.report.terminal import why_tree
+
+    show(why_tree(node, args.depth))
+    return ExitCode.DONE

@@ -1,0 +1,139 @@
+"""Every command of the worksheet, once: its keys, its name, what it does, where it works.
+
+Key bindings, footer, command palette and help page all come from this list.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from textual.binding import Binding
+
+EVERYWHERE = "everywhere"
+BENCH = "bench"
+WALK = "walk"
+WHY = "why"
+RESULT = "result"
+FORM = "form"
+RECORD = "record"
+
+SCOPES: dict[str, str] = {
+    EVERYWHERE: "Everywhere",
+    BENCH: "On the bench",
+    WALK: "On the walk",
+    RESULT: "On the result",
+    WHY: "In the reasons",
+    FORM: "In the particulars and remarks",
+    RECORD: "In a list of records",
+}
+"""Where commands work, as the help page heads them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """Something a person can ask for with a key, in the footer, or in the palette."""
+
+    id: str
+    """Stable name: the action `id` with dashes as underscores, and the name a keymap uses."""
+    keys: str
+    """Keys, comma separated, the first one shown."""
+    label: str
+    help: str
+    scopes: tuple[str, ...]
+    footer: tuple[str, ...] = ()
+    """Scopes in which it is one of the few that the footer shows."""
+
+    @property
+    def action(self) -> str:
+        """Name of the action method, without `action_`."""
+        return self.id.replace("-", "_")
+
+    @property
+    def first_key(self) -> str:
+        """The key that a person is told."""
+        return self.keys.partition(",")[0]
+
+
+_CASE = (WALK, RESULT, FORM, RECORD)
+_EDITS = (WALK, FORM, RECORD)
+_WORDS = "The words of each grade, the quantity, the readings note by note"
+_SAVE = "Write the case file; the previous version is kept"
+_NEXT = "Go to the check that would narrow the range most"
+_WHY = "What the figure under the cursor rests on"
+_ABOUT = "Instrument, assignment, circumstances, market, costs"
+_OVERRULE = "Put your own grade on the component under the cursor, with a reason"
+
+COMMANDS: tuple[Command, ...] = (
+    Command("open-case", "enter", "Open", "Open the case under the cursor", (BENCH,), (BENCH,)),
+    Command("new-case", "f3,ctrl+n", "New case", "Start a new case file in this folder", (BENCH,), (BENCH,)),
+    Command("look-again", "f5", "Look again", "Read the folder again", (BENCH,), (BENCH,)),
+    Command("save", "f2,ctrl+s", "Save", _SAVE, _CASE, _CASE),
+    Command("open-row", "enter", "Open", _WORDS, (WALK,)),
+    Command("next-check", "f3,ctrl+n", "Next check", _NEXT, (WALK,), (WALK,)),
+    Command("why", "f4,question_mark", "Why?", _WHY, (WALK,), (WALK,)),
+    Command("why-figure", "enter,f4,question_mark", "Why?", _WHY, (RESULT,), (RESULT,)),
+    Command("result", "f5", "Result", "Value, work worth doing, reasons", (WALK,), (WALK,)),
+    Command("particulars", "f6", "Particulars", _ABOUT, (WALK, RESULT), (RESULT,)),
+    Command("remarks", "f7", "Remarks", "Defects seen: place, cause, origin, photo", (WALK, RESULT)),
+    Command("overrule", "f8", "Overrule", _OVERRULE, (WALK,)),
+    Command("station-before", "left", "Station before", "The station before this one", (WALK,)),
+    Command("station-after", "right", "Station after", "The station after this one", (WALK,)),
+    Command("edit", "enter", "Edit", "Fill in the field under the cursor", (FORM, RECORD), (FORM, RECORD)),
+    Command("add-record", "insert,f3", "Add", "Add one to the list under the cursor", (FORM,), (FORM,)),
+    Command("take-out", "delete", "Take out", "Empty the field, or take the record out", (FORM, RECORD)),
+    Command("undo", "ctrl+z", "Undo", "Take the last edit back, as far back as the session goes", _EDITS),
+    Command("redo", "ctrl+y", "Redo", "Make the edit again that was taken back", _EDITS),
+    Command(
+        "back",
+        "escape",
+        "Back",
+        "Close this screen; unsaved work is asked about",
+        (WALK, WHY, RESULT, FORM, RECORD),
+        (WHY, RESULT, FORM, RECORD),
+    ),
+    Command("show-help", "f1", "Help", "Every key, and how findings are entered", (EVERYWHERE,), (EVERYWHERE,)),
+    Command("leave-app", "ctrl+q,f10", "Quit", "Leave, asking first when something is not saved", (EVERYWHERE,)),
+    Command("next-theme", "f9", "Colours", "The next colours, your terminal's own among them", (EVERYWHERE,)),
+)
+"""Every command."""
+
+ENTRY_KEYS: tuple[tuple[str, str], ...] = (
+    ("1 … 5", "Grade the check: 1 as new, 2 sound, 3 simple repair, 4 major repair, 5 spent"),
+    (". or ,", "After a digit: half a grade more, as 2 . for 2.5"),
+    ("+ and −", "Half a grade worse, half a grade better"),
+    ("0 … 9", "On a measured or counted check: type the quantity; 7,4 and 65 in·lb are both understood"),
+    ("y and n", "Answer a yes-or-no check"),
+    ("Delete", "Strike the answer out: not inspected"),
+    ("↑ ↓ PgUp PgDn", "Move from check to check"),
+    ("Tab", "Move between stations, checks and details"),
+    ("Mouse", "Click a mark on a check's scale to grade it, a station to walk there; Shift and drag selects text"),
+)
+"""How findings are entered on the walk: keys that write, so they are no commands."""
+
+
+def bindings(scope: str) -> list[Binding | tuple[str, str] | tuple[str, str, str]]:
+    """Return the key bindings of one scope."""
+    return [
+        Binding(
+            command.keys,
+            command.action,
+            command.label,
+            tooltip=command.help,
+            id=command.id,
+            show=scope in command.footer,
+            priority=scope == EVERYWHERE,
+        )
+        for command in COMMANDS
+        if scope in command.scopes
+    ]
+
+
+def of_scope(scope: str) -> list[Command]:
+    """Return the commands that work in one scope, those that work everywhere left out."""
+    return [command for command in COMMANDS if scope in command.scopes]
+
+
+def key_name(key: str) -> str:
+    """Return a key as people know it: "ctrl+s" is "Ctrl+S"."""
+    names = {"question_mark": "?", "escape": "Esc", "delete": "Del", "insert": "Ins", "left": "←", "right": "→"}
+    return "+".join(names.get(part, part.capitalize()) for part in key.split("+"))

@@ -1,0 +1,157 @@
+"""Age in service of each component: since its last renewal, else since the instrument was made."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from appraise.engine import draws
+from appraise.engine.clues import STEP_YEARS, YearsSince, weigh
+from appraise.model.case import Extent
+from appraise.model.span import years_between
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
+    from numpy.typing import NDArray
+
+    from appraise.model.case import Case, Renewal
+    from appraise.model.span import Span
+    from appraise.tables.rows import Tables
+
+
+@dataclass(frozen=True, eq=False)
+class Event:
+    """A moment in the past, as years before the inspection."""
+
+    name: str
+    """Input name: `made` or `renewal.<n>`, n from 1."""
+    low: float
+    """Fewest years ago [years]."""
+    high: float
+    """Most years ago [years]."""
+    density: YearsSince | None = None
+    """Set where no date is documented."""
+    known_from: str = "date"
+    """date | clues | nothing."""
+
+    @property
+    def exact(self) -> bool:
+        """True when nothing is left to draw."""
+        return self.density is None and self.low == self.high
+
+    def middle(self) -> float:
+        """Return the median [years ago]."""
+        return self.density.median if self.density else 0.5 * (self.low + self.high)
+
+    def drawn(self, seed: int, n: int) -> NDArray[np.float64]:
+        """Return draws of the years since the event, shape (n,)."""
+        if self.exact:
+            return np.full(n, self.low)
+        uniform = draws.rectangular(seed, self.name, n)
+        if self.density:
+            return self.density.quantile(uniform)
+        return self.low + (self.high - self.low) * uniform
+
+
+@dataclass(frozen=True, eq=False)
+class Step:
+    """A renewal as it bears on one component."""
+
+    event: Event
+    gives_back: float
+    """Share of the age given back [–]: 1 when renewed."""
+
+
+@dataclass(frozen=True, eq=False)
+class History:
+    """What bears on one component's age."""
+
+    made: Event
+    steps: tuple[Step, ...]
+    """Oldest first."""
+    evidence: str
+    """renewal | clues | undated | made | unknown: what the age rests on."""
+
+    @property
+    def every(self) -> tuple[Event, ...]:
+        """The making and the renewals, oldest first."""
+        return (self.made, *(step.event for step in self.steps))
+
+    def age(self) -> float:
+        """Return the age in service from the middles of the dates [years]."""
+        years = {event.name: np.array([event.middle()]) for event in self.every}
+        return float(self._chain(years)[0])
+
+    def drawn(self, years: dict[str, NDArray[np.float64]]) -> NDArray[np.float64]:
+        """Return draws of the age in service [years], from draws of the events by name, shape (n,)."""
+        return self._chain(years)
+
+    def _chain(self, years: dict[str, NDArray[np.float64]]) -> NDArray[np.float64]:
+        age = years[self.made.name]
+        for step in self.steps:
+            since = np.minimum(years[step.event.name], age)
+            age = since + (1.0 - step.gives_back) * (age - since)
+        return age
+
+
+def histories(case: Case, tables: Tables, components: Sequence[str]) -> dict[str, History]:
+    """Return the history of every component asked for.
+
+    Args:
+        case: The case; its effective date is the day of the inspection.
+        tables: Clues, and the settings for what is not known.
+        components: Keys of components.
+
+    Returns:
+        A history by component. Documented dates override clues; a renewal with neither is placed anywhere between
+        the making and the inspection.
+    """
+    day = case.assignment.inspected
+    made = _made(case, tables, day)
+    events = [_event(n, renewal, made, day, tables) for n, renewal in enumerate(case.renewals, 1)]
+    usual = tables.setting("repair_gives_back_pct")
+    found: dict[str, History] = {}
+    for component in components:
+        steps: list[Step] = []
+        evidence = "made" if case.identity.made else "unknown"
+        for renewal, event in zip(case.renewals, events, strict=True):
+            if component in renewal.components:
+                steps.append(Step(event, _gives_back(renewal, usual)))
+        steps.sort(key=lambda step: -step.event.middle())
+        renewed = [step for step in steps if step.gives_back >= 1.0]
+        if renewed:
+            evidence = {"date": "renewal", "clues": "clues"}.get(renewed[-1].event.known_from, "undated")
+        found[component] = History(made, tuple(steps), evidence)
+    return found
+
+
+def _gives_back(renewal: Renewal, usual_pct: float) -> float:
+    if renewal.extent is Extent.RENEWED:
+        return 1.0
+    return (usual_pct if renewal.gives_back_pct is None else renewal.gives_back_pct) / 100.0
+
+
+def _made(case: Case, tables: Tables, day: date) -> Event:
+    span = case.identity.made
+    if span is None:
+        return Event("made", tables.setting("unknown_age_low"), tables.setting("unknown_age_high"))
+    return _between("made", span, day)
+
+
+def _between(name: str, span: Span, day: date) -> Event:
+    low = max(0.0, years_between(span.latest, day))
+    return Event(name, low, max(low, years_between(span.earliest, day)))
+
+
+def _event(n: int, renewal: Renewal, made: Event, day: date, tables: Tables) -> Event:
+    name = f"renewal.{n}"
+    if renewal.date is not None:
+        return _between(name, renewal.date, day)
+    longest = max(made.high, STEP_YEARS)
+    density = weigh([tables.dating_clues[clue] for clue in renewal.clues], longest, tables.setting("clue_span_years"))
+    low, high = density.interval()
+    return Event(name, low, high, density, "clues" if renewal.clues else "nothing")

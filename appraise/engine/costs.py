@@ -1,0 +1,76 @@
+"""What work, salvage and removal cost, from hours, parts and the rates of the case."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from appraise.engine.draws import Z90
+from appraise.model.result import Range
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from numpy.typing import NDArray
+
+    from appraise.engine.simulate import Source
+    from appraise.model.case import Case
+    from appraise.tables.rows import Remedy, Tables
+
+    Array = NDArray[np.float64]
+
+
+def rate(case: Case, tables: Tables) -> float:
+    """Return the price of an hour of work, overhead and contingency included [money]; 0 without a rate."""
+    overhead = _pct(case.costs.overhead_pct, "overhead_pct", tables)
+    contingency = _pct(case.costs.contingency_pct, "contingency_pct", tables)
+    return float(case.costs.labour_rate or 0) * (1.0 + overhead) * (1.0 + contingency)
+
+
+def margin(case: Case, tables: Tables) -> float:
+    """Return the dealer's margin on resale [–]."""
+    return _pct(case.costs.margin_pct, "margin_pct", tables)
+
+
+def _pct(stated: float | None, key: str, tables: Tables) -> float:
+    return (tables.setting(key) if stated is None else stated) / 100.0
+
+
+def offered(case: Case, tables: Tables) -> list[Remedy]:
+    """Return the remedies that exist for this kind of instrument, none when the case states no labour rate."""
+    if not case.costs.labour_rate:
+        return []
+    return [remedy for remedy in tables.remedies.values() if case.identity.kind in remedy.kinds]
+
+
+def job_costs(case: Case, tables: Tables, remedies: Iterable[Remedy], source: Source) -> dict[str, Array]:
+    """Return the cost of each remedy alone [money], arrays of shape (n,).
+
+    All hours move together, and so do all parts: a workshop that is slow at one job is slow at the others, which
+    makes the range of a plan's cost wider, never narrower, than independent jobs would.
+    """
+    hourly = rate(case, tables)
+    parts_score = source.scores("parts") / Z90
+    found: dict[str, Array] = {}
+    for remedy in remedies:
+        hours = source.between("hours", Range(remedy.hours_low, remedy.hours_typical, remedy.hours_high))
+        middle = 0.5 * (remedy.parts_low + remedy.parts_high)
+        half = 0.5 * (remedy.parts_high - remedy.parts_low)
+        found[remedy.key] = hours * hourly * (1.0 + np.maximum(0.0, middle + half * parts_score))
+    return found
+
+
+def salvage_drawn(case: Case, tables: Tables, replacement: Array, source: Source) -> Array:
+    """Return salvage less removal [money], shape (n,); negative where taking it away costs more than it brings."""
+    kind = case.identity.kind
+    low, mid, high = (tables.setting(f"salvage_{kind}_{step}") for step in ("low", "typical", "high"))
+    share = source.between("salvage", Range(low, mid, high))
+    return share * replacement - removal(case, tables)
+
+
+def removal(case: Case, tables: Tables) -> float:
+    """Return what it costs to take the instrument away [money]: as stated, else the table's hours at the rate."""
+    if case.costs.removal is not None:
+        return float(case.costs.removal)
+    return tables.setting(f"removal_hours_{case.identity.kind}") * float(case.costs.labour_rate or 0)

@@ -1,0 +1,117 @@
+"""What brings the width of the range, and which check not yet made would narrow it most."""
+
+from __future__ import annotations
+
+from math import sqrt
+from typing import TYPE_CHECKING
+
+from appraise.engine import draws
+from appraise.engine.grade import gradable, representative
+from appraise.model.result import Driver, NextCheck
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from appraise.engine.subject import Part, Subject
+    from appraise.model.case import Case
+    from appraise.tables.rows import Tables
+
+_LABELS = {
+    "general condition": "General condition of what was not inspected",
+    "replacement cost": "Replacement cost new",
+    "market factor": "Market factor",
+    "channel": "What this kind of sale brings",
+    "comparables": "Spread of the comparables",
+    "hours": "Hours of work",
+    "parts": "Cost of parts",
+    "salvage": "Salvage",
+    "made": "Date of making",
+}
+
+
+def drivers(
+    outcome: NDArray[np.float64], inputs: tuple[str, ...], seed: int, case: Case, tables: Tables
+) -> tuple[Driver, ...]:
+    """Return every input with its first-order share of the variance of the value, largest first.
+
+    Args:
+        outcome: Value in every draw [money], shape (n,).
+        inputs: Names of the inputs varied.
+        seed: Seed of the draws.
+        case: For the labels of renewals.
+        tables: For the labels of components.
+    """
+    shares = draws.variance_shares(outcome, [draws.order(seed, name, outcome.size) for name in inputs])
+    found = [Driver(name, _label(name, case, tables), float(share)) for name, share in zip(inputs, shares, strict=True)]
+    return tuple(sorted(found, key=lambda driver: (-driver.share, driver.input)))
+
+
+def _label(name: str, case: Case, tables: Tables) -> str:
+    head, _, tail = name.partition(".")
+    if head == "grade":
+        return f"Grade of {_lower(tables.components[tail].label)}"
+    if head == "life":
+        return f"Service life of {_lower(tables.components[tail].label)}"
+    if head == "renewal":
+        renewed = case.renewals[int(tail) - 1].components
+        return f"Date of the renewal of {_lower(tables.components[renewed[0]].label)}" if renewed else "Renewal"
+    return _LABELS[name]
+
+
+def _lower(label: str) -> str:
+    return label[:1].lower() + label[1:]
+
+
+def next_checks(case: Case, subject: Subject, shares: Mapping[str, float], tables: Tables) -> tuple[NextCheck, ...]:
+    """Return every check not yet made, most informative first.
+
+    Args:
+        case: The case.
+        subject: The instrument.
+        shares: First-order share of the variance by input name.
+        tables: Checks and settings.
+
+    Returns:
+        For each check, by how much the range is expected to narrow [%].
+
+    Notes:
+        Making a check raises its component's coverage from κ to κ'. The component's own variance falls by the
+        fraction the belief's formula gives, and the precision of the general condition rises; with the variance
+        shares V these take V_own·φ_own + V_common·φ_common off the variance, and the width falls with its square
+        root. A check that is already known to be outshone (its cap lies below the grade found) still adds coverage.
+    """
+    checks = gradable(tables, case.identity.kind)
+    done = {judged.result.check for part in subject.parts for judged in part.seen.judged}
+    rho = tables.setting("common_condition_share")
+    seen_var = tables.setting("grade_sd_seen") ** 2
+    unseen_var = tables.setting("grade_sd_unseen") ** 2
+    parts = {part.key: part.share for part in subject.parts}
+    found = []
+    for part in subject.parts:
+        if part.overrule is not None or part.stated is not None:
+            continue
+        rows = checks.get(part.key, [])
+        total = sum(row.weight for row in rows)
+        own = shares.get(f"grade.{part.key}", 0.0)
+        for row in rows:
+            if row.key in done:
+                continue
+            step = row.weight / total
+            own_fall = _own_fall(part, step, seen_var, unseen_var * (1.0 - rho))
+            precision = subject.common.precision
+            weight = step * representative(part.key, parts) * rho / (1.0 - rho)
+            common_fall = 1.0 - precision / (precision + weight)
+            fall = own * own_fall + shares.get("general condition", 0.0) * common_fall
+            narrows = 100.0 * (1.0 - sqrt(max(0.0, 1.0 - fall)))
+            found.append(NextCheck(row.key, row.label, row.station, row.component, narrows, row.minutes))
+    return tuple(sorted(found, key=lambda check: (-check.narrows_pct, check.minutes, check.check)))
+
+
+def _own_fall(part: Part, step: float, seen_var: float, own_var: float) -> float:
+    """Return the fraction by which the component's own variance falls when its coverage rises by `step`."""
+    before = part.belief.own_sd**2
+    after = before - step * (own_var - seen_var)
+    return max(0.0, min(1.0, 1.0 - after / before)) if before > 0.0 else 0.0

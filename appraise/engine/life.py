@@ -1,0 +1,203 @@
+"""Service life as a random variable: Weibull lives, what is left of them, and which gives out first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from math import exp, log, log1p
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from appraise.model.result import Range
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+_LN2 = log(2.0)
+_SPREAD = log(log(10.0) / -log(0.9))
+_LONGEST = 6.0
+"""Age over scale beyond which a part counts as fully consumed [–]."""
+_GRID = np.linspace(0.0, _LONGEST, 385)
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(48)
+
+
+@dataclass(frozen=True, slots=True)
+class Weibull:
+    """A distribution of service life."""
+
+    shape: float
+    """k [–], > 0."""
+    scale: float
+    """η [years], > 0."""
+
+    def quantile(self, probability: float) -> float:
+        """Return the life that a share `probability` of parts does not reach [years]."""
+        life: float = self.scale * (-log1p(-probability)) ** (1.0 / self.shape)
+        return life
+
+    def survival(self, age: float) -> float:
+        """Return the share of parts still in service at `age` [years] [–]."""
+        return exp(-((age / self.scale) ** self.shape))
+
+
+@lru_cache(maxsize=512)
+def weibull(low: float, typical: float, high: float) -> Weibull:
+    """Fit a Weibull distribution to a table's three figures.
+
+    Args:
+        low: 10 % quantile [years], > 0.
+        typical: Median [years].
+        high: 90 % quantile [years], > low.
+
+    Returns:
+        The distribution with that median, and the shape that gives the ratio of the outer quantiles.
+
+    Raises:
+        ValueError: The figures do not rise.
+
+    Notes:
+        high / low = (ln 10 / ln(10/9))^(1/k);  η = typical / (ln 2)^(1/k).
+
+    References:
+        W. Weibull, "A statistical distribution function of wide applicability", J. Appl. Mech. 18, 1951.
+    """
+    if not 0.0 < low <= typical <= high or low == high:
+        raise ValueError(f"a life needs 0 < low ≤ typical ≤ high, low < high: {low}, {typical}, {high}")
+    shape = _SPREAD / log(high / low)
+    return Weibull(shape, typical / _LN2 ** (1.0 / shape))
+
+
+def mean_residual(shape: float, t: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the mean remaining life of a part that has survived, over the scale.
+
+    Args:
+        shape: k [–], > 0.
+        t: Age over scale [–], ≥ 0, any shape.
+
+    Returns:
+        e(a) / η [–], shape of `t`.
+
+    Notes:
+        e(a) = (η/k) · exp(z) · Γ(1/k, z), z = (a/η)^k, evaluated as the integral of the conditional survival
+        ∫ exp(z − (t + s)^k) ds by Gauss–Legendre quadrature over the reach where it exceeds e^−40.
+
+    References:
+        The mean residual life of the Weibull distribution by the upper incomplete gamma function; survivor-curve
+        practice after R. Winfrey, Statistical Analyses of Industrial Property Retirements, 1935 (from memory).
+    """
+    t = np.atleast_1d(np.asarray(t, dtype=np.float64))
+    z = t**shape
+    reach = (z + 40.0) ** (1.0 / shape) - t
+    # Squaring the abscissa tames the root-like start of (t + s)^k at s = 0.
+    u = 0.5 * (_NODES + 1.0)
+    s = reach[..., None] * u**2
+    density = np.exp(z[..., None] - (t[..., None] + s) ** shape) * (2.0 * u)
+    integral: NDArray[np.float64] = reach * 0.5 * (density @ _WEIGHTS)
+    return integral
+
+
+@lru_cache(maxsize=128)
+def consumed_curve(shape: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return the grid of age over scale and the consumed share of probable life on it.
+
+    x = age / (age + e(age)): the probable life of a part that has survived grows with its age.
+    """
+    consumed = _GRID / (_GRID + mean_residual(shape, _GRID))
+    return _GRID, consumed
+
+
+def consumed_share(life: Weibull, age: NDArray[np.float64] | float) -> NDArray[np.float64]:
+    """Return the consumed share of probable life [–] at `age` [years], shape of `age`.
+
+    Interpolated on a grid of 1/64 of the scale; the error stays below 1e−4.
+    """
+    grid, curve = consumed_curve(life.shape)
+    share: NDArray[np.float64] = np.interp(np.asarray(age) / life.scale, grid, curve)
+    return share
+
+
+def remaining(life: Weibull, age: float, probability: float) -> float:
+    """Return a quantile of the remaining life, given survival to `age`.
+
+    Args:
+        life: The distribution of the whole life.
+        age: Effective age [years], ≥ 0.
+        probability: Share of such parts that do not last this long [–].
+
+    Returns:
+        Remaining life [years].
+
+    Notes:
+        r_p = η · (z − ln(1 − p))^(1/k) − a, z = (a/η)^k.
+    """
+    z = (age / life.scale) ** life.shape
+    left: float = life.scale * (z - log1p(-probability)) ** (1.0 / life.shape) - age
+    return left
+
+
+def remaining_range(life: Weibull, age: float) -> Range:
+    """Return the 10 %, 50 % and 90 % quantiles of the remaining life [years] at effective age `age`."""
+    return Range(*(max(0.0, remaining(life, age, p)) for p in (0.1, 0.5, 0.9)))
+
+
+def first_to_fail(lives: Sequence[Weibull], ages: Sequence[float]) -> Range:
+    """Return the time until the first of several parts gives out.
+
+    Args:
+        lives: Distribution of each part's life, at least one.
+        ages: Effective age of each [years].
+
+    Returns:
+        10 %, 50 % and 90 % quantiles [years].
+
+    Notes:
+        Competing risks: the survivals multiply, so Σ_c ((a_c + t)/η_c)^k_c − (a_c/η_c)^k_c = −ln(1 − p); the
+        left side rises with t and is solved by bisection.
+
+    References:
+        Competing risks as in D. R. Cox and D. Oakes, Analysis of Survival Data, 1984 (from memory).
+    """
+    parts = [(life.shape, life.scale, age) for life, age in zip(lives, ages, strict=True)]
+    base = sum((age / scale) ** shape for shape, scale, age in parts)
+    longest = 8.0 * max(scale for _, scale, _ in parts)
+    return Range(*(_reached(parts, base - log1p(-p), longest) for p in (0.1, 0.5, 0.9)))
+
+
+def _reached(parts: list[tuple[float, float, float]], target: float, longest: float) -> float:
+    """Return the time at which the summed cumulative hazard reaches `target`."""
+    low, high = 0.0, longest
+    for _ in range(32):  # halving 8 scales this often leaves less than a millionth of a year
+        middle = 0.5 * (low + high)
+        if sum(((age + middle) / scale) ** shape for shape, scale, age in parts) < target:
+            low = middle
+        else:
+            high = middle
+    return 0.5 * (low + high)
+
+
+def chance_of_being_first(lives: Sequence[Weibull], ages: Sequence[float]) -> list[float]:
+    """Return how likely each of several parts is to give out first [–]; the chances sum to 1.
+
+    Args:
+        lives: Distribution of each part's life, at least one.
+        ages: Effective age of each [years].
+
+    Notes:
+        Each part's hazard integrated against the joint survival, on a grid of time that reaches to where one
+        instrument in 100,000 is left.
+    """
+    parts = [(life.shape, life.scale, age) for life, age in zip(lives, ages, strict=True)]
+    base = sum((age / scale) ** shape for shape, scale, age in parts)
+    end = _reached(parts, base + 11.5, 8.0 * max(scale for _, scale, _ in parts))
+    shape, scale, start = (np.array(column) for column in zip(*parts, strict=True))
+    # Finer where failures come early: an old part may fail within a small fraction of the reach.
+    times = end * np.linspace(0.0, 1.0, 257)[:, None] ** 2
+    hazard = ((start + times) / scale) ** shape - (start / scale) ** shape
+    steps = np.diff(hazard, axis=0)
+    survival = np.exp(-hazard.sum(axis=1))
+    total = np.maximum(steps.sum(axis=1, keepdims=True), 1e-300)
+    chances = (-np.diff(survival)[:, None] * steps / total).sum(axis=0)
+    return [float(chance) for chance in chances / chances.sum()]

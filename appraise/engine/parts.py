@@ -1,0 +1,183 @@
+"""Results by component and by station, and the whole instrument's time to the next major work."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from appraise.engine.depreciation import age_term, heidecke, ross, ross_inverse, with_condition
+from appraise.engine.draws import Z90
+from appraise.engine.grade import gradable
+from appraise.engine.life import chance_of_being_first, consumed_share, first_to_fail, remaining_range
+from appraise.model.case import STATION_LABELS, STATIONS
+from appraise.model.result import ComponentResult, NextIntervention, Range, StationResult
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from appraise.engine.simulate import Condition
+    from appraise.engine.subject import Part, Subject
+    from appraise.model.case import Case
+    from appraise.tables.rows import Tables
+
+    Array = NDArray[np.float64]
+
+
+def central_share(subject: Subject, state: Condition) -> tuple[float, float]:
+    """Return Σ share · (1 − D) [–] and usability [–] of a run at the central figures."""
+    total = sum(part.share * (1.0 - float(state.left[part.key][0])) for part in subject.parts)
+    return total, min([1.0, *(float(gate[0]) for gate in state.gates.values())])
+
+
+def component_results(
+    subject: Subject, centre: Condition, drawn: Condition, shares: Mapping[str, float], tables: Tables
+) -> dict[str, ComponentResult]:
+    """Return every component's result, by key.
+
+    Args:
+        subject: The instrument.
+        centre: Its condition at the central figures.
+        drawn: Its condition in the draws; the outer figures of depreciation are its percentiles.
+        shares: Share of the value's variance by input.
+        tables: Percentiles and classes.
+    """
+    low_pct, high_pct = tables.setting("low_percentile"), tables.setting("high_percentile")
+    found = {}
+    for part in subject.parts:
+        middle = float(centre.left[part.key][0])
+        column = drawn.left[part.key]
+        low, high = (float(edge) for edge in _edges(column, low_pct, high_pct))
+        effective = float(ross_inverse(middle)) * part.life_years.mid
+        grade = part.central_grade()
+        reach = Z90 * part.belief.sd
+        age_low, age_high = _age_bounds(part)
+        found[part.key] = ComponentResult(
+            component=part.key,
+            label=part.row.label,
+            station=part.row.station,
+            share=part.share,
+            inspected=1.0 if part.overrule else part.seen.coverage,
+            checks=tuple(judged.result for judged in part.seen.judged),
+            governing="" if part.overrule else part.seen.governing,
+            derived_grade=part.seen.grade,
+            overruled=part.overrule is not None,
+            overrule_reason=part.overrule.reason if part.overrule else "",
+            expected_grade=part.expected,
+            grade=Range(max(1.0, min(grade, grade - reach)), grade, min(5.0, grade + reach)),
+            age_years=Range(min(age_low, part.age), part.age, max(age_high, part.age)),
+            age_evidence="stated" if part.stated else part.history.evidence,
+            life_years=part.life_years,
+            consumed=_consumed(part, grade, tables),
+            depreciation=Range(min(low, middle), middle, max(high, middle)),
+            effective_age_years=effective,
+            remaining_years=remaining_range(part.life, effective),
+            variance_share=shares.get(f"grade.{part.key}", 0.0) + shares.get(f"life.{part.key}", 0.0),
+            usability=float(centre.gates[part.key][0]) if part.key in centre.gates else 1.0,
+        )
+    return found
+
+
+def _edges(column: Array, low_pct: float, high_pct: float) -> tuple[float, float]:
+    """Return two order statistics without sorting the whole column."""
+    n = column.size
+    first, last = int(low_pct / 100.0 * (n - 1)), int(high_pct / 100.0 * (n - 1))
+    parted = np.partition(column, (first, last))
+    return float(parted[first]), float(parted[last])
+
+
+def _age_bounds(part: Part) -> tuple[float, float]:
+    """Return the age when every date lies at its nearer, and at its farther, bound [years]."""
+    edges = []
+    for pick in ("low", "high"):
+        years = {event.name: np.array([getattr(event, pick)]) for event in part.history.every}
+        edges.append(float(part.history.drawn(years)[0]))
+    return edges[0], edges[1]
+
+
+def _consumed(part: Part, grade: float, tables: Tables) -> float:
+    """Return the consumed share of probable life after the credit for what is seen [–]."""
+    if part.stated is not None:
+        return min(1.0, part.stated.years / part.life_years.mid)
+    aged = float(consumed_share(part.life, np.array([part.age]))[0])
+    spoken = float(ross_inverse(heidecke(grade, tables)))
+    return aged - part.row.visibility * max(0.0, aged - spoken)
+
+
+def station_results(
+    subject: Subject, parts: Mapping[str, ComponentResult], drawn: Condition, case: Case, tables: Tables
+) -> tuple[StationResult, ...]:
+    """Return the eight stations in walking order, components weighed by their share of cost."""
+    checks = gradable(tables, case.identity.kind)
+    low_pct, high_pct = tables.setting("low_percentile"), tables.setting("high_percentile")
+    by_key = {part.key: part for part in subject.parts}
+    found = []
+    for station in STATIONS:
+        inside = [result for result in parts.values() if result.station == station]
+        weight = sum(result.share for result in inside) or 1.0
+        middle = sum(result.share * result.depreciation.mid for result in inside) / weight
+        columns = [result.share * drawn.left[result.component] for result in inside]
+        low, high = _edges(np.sum(columns, axis=0) / weight, low_pct, high_pct)
+        rows = [row for result in inside for row in checks.get(result.component, ())]
+        done = {check.check for result in inside for check in result.checks}
+        left = first_to_fail(
+            [by_key[result.component].life for result in inside], [result.effective_age_years for result in inside]
+        )
+        found.append(
+            StationResult(
+                station=station,
+                label=STATION_LABELS[station],
+                grade=_mean(inside, "grade", weight),
+                inspected=sum(result.share * result.inspected for result in inside) / weight,
+                checks_done=len(done),
+                checks_total=len(rows),
+                depreciation=Range(min(low, middle), middle, max(high, middle)),
+                effective_age_years=sum(result.share * result.effective_age_years for result in inside) / weight,
+                remaining_years=left,
+                variance_share=sum(result.variance_share for result in inside),
+                components=tuple(inside),
+            )
+        )
+    return tuple(found)
+
+
+def _mean(inside: Sequence[ComponentResult], name: str, weight: float) -> Range:
+    ranges: list[tuple[float, Range]] = [(result.share, getattr(result, name)) for result in inside]
+    return Range(
+        sum(share * spread.low for share, spread in ranges) / weight,
+        sum(share * spread.mid for share, spread in ranges) / weight,
+        sum(share * spread.high for share, spread in ranges) / weight,
+    )
+
+
+def intervention(parts: Mapping[str, ComponentResult], subject: Subject) -> NextIntervention | None:
+    """Return the time until the first critical component needs major work, and which is most likely to."""
+    critical = [part for part in subject.parts if part.row.critical]
+    if not critical:
+        return None
+    lives = [part.life for part in critical]
+    ages = [parts[part.key].effective_age_years for part in critical]
+    years, chances = first_to_fail(lives, ages), chance_of_being_first(lives, ages)
+    first = max(range(len(critical)), key=lambda i: chances[i])
+    return NextIntervention(critical[first].key, critical[first].row.label, chances[first], years)
+
+
+def law_shares(subject: Subject, tables: Tables) -> tuple[tuple[str, float], ...]:
+    """Return what every law of the tables leaves of a new instrument, at the central figures [–]."""
+    shares = np.array([part.share for part in subject.parts])
+    ages = np.array([part.age for part in subject.parts])
+    lives = np.array([part.life_years.mid for part in subject.parts])
+    visible = np.array([part.row.visibility for part in subject.parts])
+    spoken = heidecke(np.array([part.central_grade() for part in subject.parts]), tables)
+    probable = np.array([float(consumed_share(part.life, part.age)) for part in subject.parts])
+    found = []
+    for law in tables.laws.values():
+        term = probable if law.key == "probable_life" else age_term(law, ages, subject.parts[0].life, lives)
+        losses = with_condition(law, term, spoken, visible)
+        for i, part in enumerate(subject.parts):
+            if part.stated is not None:
+                losses[i] = float(ross(part.stated.years / part.life_years.mid))
+        found.append((law.key, float((shares * (1.0 - losses)).sum())))
+    return tuple(found)

@@ -1,0 +1,158 @@
+"""What a valuation needs and does not vary: the subject, the plans, the prices and the weights of the approaches."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import sqrt
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from appraise.engine import costs as costing
+from appraise.engine.draws import Z90
+from appraise.engine.market import compare, factor_rows, product, relative_sd
+from appraise.engine.parts import central_share
+from appraise.engine.plan import space
+from appraise.engine.simulate import Source, condition
+from appraise.model.result import Range
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from appraise.engine.market import Evidence
+    from appraise.engine.plan import Space
+    from appraise.engine.simulate import Condition
+    from appraise.engine.subject import Subject
+    from appraise.model.case import Case
+    from appraise.tables.rows import Basis, Remedy, Tables
+
+
+@dataclass(frozen=True, eq=False)
+class Setup:
+    """What a run needs and does not vary."""
+
+    case: Case
+    tables: Tables
+    subject: Subject
+    basis: Basis
+    remedies: tuple[Remedy, ...]
+    plans: Space
+    replacement: Range
+    factor: Range
+    factor_from: str
+    channel: Range
+    evidence: Evidence | None
+    weight_cost: float
+    cost_sd: float
+    sales_sd: float
+    probed: Condition
+    """Condition in the probes, the central figures first."""
+
+
+def prepare(case: Case, tables: Tables, subject: Subject) -> Setup:
+    """Return everything about a priced case that the draws do not vary.
+
+    Args:
+        case: With a replacement cost new.
+        tables: The reference tables.
+        subject: From `subject.assemble`.
+
+    Raises:
+        ValueError: The case states no replacement cost new.
+    """
+    basis = tables.bases[case.assignment.basis]
+    remedies = tuple(costing.offered(case, tables))
+    plans = space({job.key: (tuple(job.improves), job.requires) for job in remedies})
+    replacement = replacement_range(case, tables)
+    probed = condition(subject, remedies, Source.probes(), tables)
+    share, usable = central_share(subject, probed)
+    rows = tuple((part.row, part.life_row) for part in subject.parts)
+    age = sum(part.share * part.age for part in subject.parts)
+    evidence = None
+    if basis.method in ("market", "residual"):
+        evidence = compare(case, tables, replacement.mid, max(share * usable, 1e-6), age, rows)
+    channel = Range(basis.low, basis.typical, basis.high) if basis.method == "market" else Range(1.0, 1.0, 1.0)
+    factor, origin = _market_factor(case, tables, basis, evidence)
+    cost_sd, sales_sd = _uncertainties(subject, tables, replacement, factor, channel, evidence)
+    weight = _cost_weight(case, evidence, cost_sd, sales_sd)
+    return Setup(
+        case,
+        tables,
+        subject,
+        basis,
+        remedies,
+        plans,
+        replacement,
+        factor,
+        origin,
+        channel,
+        evidence,
+        weight,
+        cost_sd,
+        sales_sd,
+        probed,
+    )
+
+
+def replacement_range(case: Case, tables: Tables) -> Range:
+    """Return the replacement cost new [money]: as stated, else spread by the table's relative deviation.
+
+    Raises:
+        ValueError: The case states none.
+    """
+    market = case.market
+    if market.replacement_cost_new is None:
+        raise ValueError("the case states no replacement cost new")
+    middle = float(market.replacement_cost_new)
+    spread = 1.0 + tables.setting("replacement_cost_sd") * Z90
+    low = middle / spread if market.replacement_cost_low is None else float(market.replacement_cost_low)
+    high = middle * spread if market.replacement_cost_high is None else float(market.replacement_cost_high)
+    return Range(low, middle, high)
+
+
+def _market_factor(case: Case, tables: Tables, basis: Basis, evidence: Evidence | None) -> tuple[Range, str]:
+    if basis.method in ("replacement", "depreciated"):
+        return Range(1.0, 1.0, 1.0), "basis"
+    if evidence is not None and len(evidence.lines) >= tables.setting("comparables_for_factor"):
+        spread = float(np.exp(Z90 * evidence.factor_sd))
+        return Range(evidence.factor / spread, evidence.factor, evidence.factor * spread), "comparables"
+    return product((row.low, row.typical, row.high) for row in factor_rows(case, tables)), "table"
+
+
+def _uncertainties(
+    subject: Subject,
+    tables: Tables,
+    replacement: Range,
+    factor: Range,
+    channel: Range,
+    evidence: Evidence | None,
+) -> tuple[float, float]:
+    """Return the relative standard uncertainty of each approach [–], by the law of propagation (JCGM 100).
+
+    The sensitivity to condition is taken at one reference for every case, so that the weights hang on how well things
+    are known and never on how bad they are: a worse grade cannot buy weight for the kinder approach.
+    """
+    own = sum((part.share * part.belief.own_sd) ** 2 for part in subject.parts)
+    shared = sum(part.share * part.belief.common_sd for part in subject.parts) ** 2
+    seen = tables.setting("condition_sensitivity") ** 2 * (own + shared)
+    cost = sqrt(relative_sd(replacement) ** 2 + relative_sd(factor) ** 2 + relative_sd(channel) ** 2 + seen)
+    sales = sqrt(evidence.relative_sd**2 + seen) if evidence else 0.0
+    return cost, sales
+
+
+def _cost_weight(case: Case, evidence: Evidence | None, cost_sd: float, sales_sd: float) -> float:
+    if evidence is None:
+        return 1.0
+    if case.market.weight_cost_pct is not None:
+        return case.market.weight_cost_pct / 100.0
+    return inverse_variance_weights((cost_sd, sales_sd))[0]
+
+
+def inverse_variance_weights(deviations: Sequence[float]) -> tuple[float, ...]:
+    """Return weights [–] that sum to 1, each as the inverse of its variance.
+
+    Args:
+        deviations: Relative standard uncertainties [–], ≥ 0; a millionth stands for anything smaller.
+    """
+    precisions = [1.0 / max(deviation, 1e-6) ** 2 for deviation in deviations]
+    return tuple(precision / sum(precisions) for precision in precisions)

@@ -1,0 +1,152 @@
+"""The instrument as the engine sees it: each component with its life, its age and what is held of its grade."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from appraise.engine.age import histories
+from appraise.engine.grade import (
+    Belief,
+    believe,
+    common_condition,
+    gradable,
+    judged_checks,
+    look,
+    prior_grade,
+)
+from appraise.engine.life import Weibull, consumed_share, weibull
+from appraise.model.result import Range
+
+if TYPE_CHECKING:
+    from appraise.engine.age import History
+    from appraise.engine.grade import Common, Seen
+    from appraise.model.case import Case, EffectiveAge, Grade
+    from appraise.tables.rows import Component, Law, Life, Tables
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """One component of the subject."""
+
+    row: Component
+    life_row: Life
+    life_years: Range
+    """Here: after use and climate."""
+    life: Weibull
+    history: History
+    age: float
+    """Central age in service [years]."""
+    stated: EffectiveAge | None
+    seen: Seen
+    overrule: Grade | None
+    expected: float
+    """Grade its age lets expect."""
+    prior: float
+    """The same, moved by what was seen of the rest."""
+    belief: Belief
+    share: float
+
+    @property
+    def key(self) -> str:
+        """Component key."""
+        return self.row.key
+
+    def central_grade(self) -> float:
+        """Return the middle of what is held of the grade, within 1–5."""
+        return min(5.0, max(1.0, self.belief.mean))
+
+
+@dataclass(frozen=True, eq=False)
+class Subject:
+    """The whole instrument."""
+
+    parts: tuple[Part, ...]
+    common: Common
+    law: Law
+
+
+def assemble(case: Case, tables: Tables) -> Subject:
+    """Build the subject from a case.
+
+    Args:
+        case: The case, free of grave problems.
+        tables: The reference tables.
+
+    Raises:
+        KeyError: The case names a row that the tables do not hold.
+    """
+    kind = case.identity.kind
+    rows = [row for row in tables.components.values() if kind in row.kinds]
+    ages = histories(case, tables, [row.key for row in rows])
+    judged = judged_checks(case, tables)
+    checks = gradable(tables, kind)
+    overrules = {grade.component: grade for grade in case.grades if grade.component}
+    stated = {age.component: age for age in case.effective_ages}
+    seen = {row.key: look(checks.get(row.key, ()), judged) for row in rows}
+    observed: dict[str, tuple[float | None, float]] = {
+        key: (overrules[key].grade, 1.0) if key in overrules else (look_.grade, look_.coverage)
+        for key, look_ in seen.items()
+    }
+    common = common_condition(observed, {row.key: row.share(kind) for row in rows}, tables)
+    parts = []
+    for row in rows:
+        life_row, years = service_life(row, case, tables)
+        life = weibull(years.low, years.mid, years.high)
+        age = ages[row.key].age()
+        expected = expected_grade(life, age, tables)
+        prior = prior_grade(expected, common, tables)
+        grade, coverage = observed[row.key]
+        sampling = 0.0 if row.key in overrules else seen[row.key].sampling_sd
+        parts.append(
+            Part(
+                row,
+                life_row,
+                years,
+                life,
+                ages[row.key],
+                age,
+                stated.get(row.key),
+                seen[row.key],
+                overrules.get(row.key),
+                expected,
+                prior,
+                believe(grade, coverage, sampling, prior, common, tables),
+                row.share(kind),
+            )
+        )
+    return Subject(tuple(parts), common, tables.laws[case.assignment.law])
+
+
+def service_life(row: Component, case: Case, tables: Tables) -> tuple[Life, Range]:
+    """Return a component's life row and its life here, after use and climate [years].
+
+    Life = domestic^(1−w) · heavy^w times the climate's multiplier, w the weight of the use.
+    """
+    variant = {"finish": case.identity.finish, "key_coverings": case.identity.key_covering}.get(row.key, "")
+    life = _life(tables, row.key, variant)
+    weight = tables.uses[case.circumstances.use].weight
+    climate = tables.climates[case.circumstances.climate]
+    factor = climate.factors.get(row.key, climate.default)
+    pairs = ((life.low, life.heavy_low), (life.typical, life.heavy_typical), (life.high, life.heavy_high))
+    low, mid, high = (factor * domestic ** (1.0 - weight) * heavy**weight for domestic, heavy in pairs)
+    return life, Range(low, max(low, mid), max(low * 1.0001, mid, high))
+
+
+@lru_cache(maxsize=1024)
+def _life(tables: Tables, component: str, variant: str) -> Life:
+    return tables.life(component, variant)
+
+
+def expected_grade(life: Weibull, age: float, tables: Tables) -> float:
+    """Return the grade that age alone lets expect, from the consumed share of probable life."""
+    return float(np.interp(consumed_share(life, age), *_priors(tables)))
+
+
+@lru_cache(maxsize=8)
+def _priors(tables: Tables) -> tuple[list[float], list[float]]:
+    rows = sorted(tables.priors.values(), key=lambda row: row.consumed)
+    return [row.consumed for row in rows], [row.grade for row in rows]

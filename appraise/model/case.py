@@ -1,0 +1,272 @@
+"""One instrument as the appraiser found it: the content of a case file, frozen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from decimal import Decimal  # noqa: TC003 - dataclass fields are read at run time by the store
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from appraise.model.span import Span  # noqa: TC001
+
+if TYPE_CHECKING:
+    from datetime import date
+
+STATIONS: tuple[str, ...] = (
+    "structure",
+    "soundboard",
+    "pin_block",
+    "strings",
+    "action",
+    "dampers",
+    "keys",
+    "case",
+)
+"""The eight stops of the walk, in walking order."""
+
+STATION_LABELS: dict[str, str] = {
+    "structure": "Structure",
+    "soundboard": "Soundboard",
+    "pin_block": "Pin block",
+    "strings": "Strings",
+    "action": "Action",
+    "dampers": "Dampers",
+    "keys": "Keys",
+    "case": "Case",
+}
+"""What a person reads for each station."""
+
+SCHEMA = 1
+"""Version of the case file's layout that this release writes."""
+
+
+class Kind(StrEnum):
+    """What stands there."""
+
+    GRAND = "grand"
+    UPRIGHT = "upright"
+
+
+class Extent(StrEnum):
+    """How far a renewal went."""
+
+    RENEWED = "renewed"
+    """Replaced or rebuilt: the component's age starts again."""
+    REPAIRED = "repaired"
+    """Mended: a share of the age is given back."""
+
+
+class Origin(StrEnum):
+    """Where a remark's defect came from."""
+
+    BEFORE = "before"
+    TRANSIT = "transit"
+    CLIMATE = "climate"
+    WEAR = "wear"
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True, slots=True)
+class Identity:
+    """What the instrument is."""
+
+    kind: Kind
+    maker: str = ""
+    model: str = ""
+    size_cm: float | None = None
+    """Length of a grand, height of an upright [cm]."""
+    serial: str = ""
+    made: Span | None = None
+    """When it was built."""
+    made_evidence: str = ""
+    """How the year is known: serial list, invoice, date found inside."""
+    tier: str = ""
+    """Standing of the maker in the market: a class of the table `market_factors`, factor "tier"."""
+    finish: str = ""
+    """Surface of the case: a variant of the table `lives`, component "finish"."""
+    key_covering: str = ""
+    """Covering of the naturals: a variant of the table `lives`, component "key_coverings"."""
+    compass: int = 88
+    """Number of notes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Assignment:
+    """What is asked, by whom, when."""
+
+    inspected: date
+    """Effective date: the day of the inspection."""
+    purpose: str = ""
+    basis: str = "private_sale"
+    """Kind of value asked for: a row of the table `bases`."""
+    currency: str = "EUR"
+    """ISO 4217 code."""
+    reported: date | None = None
+    place: str = ""
+    assessor: str = ""
+    client: str = ""
+    intended_users: str = ""
+    limits: str = ""
+    """What could not be seen or opened, in the assessor's words."""
+    law: str = "probable_life"
+    """Depreciation law: a row of the table `laws`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Circumstances:
+    """Where it stood and how hard it worked."""
+
+    climate: str = "seasonal"
+    """A row of the table `climates`."""
+    use: str = "domestic"
+    """A row of the table `uses`."""
+    records: str = "none"
+    """Service records: a class of the table `market_factors`, factor "records"."""
+
+
+@dataclass(frozen=True, slots=True)
+class Renewal:
+    """A dated event that replaced, rebuilt or mended components."""
+
+    components: tuple[str, ...]
+    date: Span | None = None
+    clues: tuple[str, ...] = ()
+    """Rows of the table `dating_clues`, used where no date is documented."""
+    extent: Extent = Extent.RENEWED
+    gives_back_pct: float | None = None
+    """Share of the age that a repair gives back [%]; none: the table's usual share."""
+    by: str = ""
+    evidence: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Grade:
+    """A grade given by the assessor, for one check or, overruling, for a whole component."""
+
+    grade: float
+    """1 as new … 5 spent, in half steps."""
+    check: str = ""
+    component: str = ""
+    """Set instead of `check` when the derived grade is overruled."""
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What a check gave: a number with its unit, yes or no, or a text to record."""
+
+    check: str
+    value: float | bool | str
+    unit: str = ""
+    """Always the unit of the check's row: the store converts at the boundary."""
+    note: int | None = None
+    """Note 1–88 where the check is made note by note."""
+    place: str = ""
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """A defect seen."""
+
+    place: str
+    """A station or a component."""
+    text: str
+    cause: str = ""
+    origin: Origin = Origin.UNKNOWN
+    notes: tuple[int, ...] = ()
+    """Notes concerned, 1–88."""
+    photo: str = ""
+    """Path relative to the case file."""
+    sha256: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Comparable:
+    """A like instrument that was sold or offered."""
+
+    label: str
+    price: Decimal
+    date: date
+    sale: str
+    """Kind of sale: a row of the table `bases`."""
+    made: Span
+    grade: float
+    """Its general condition, 1–5."""
+    size_cm: float | None = None
+    distance_km: float = 0.0
+    replacement_cost_new: Decimal | None = None
+    """Of the comparable; none: the subject's."""
+    source: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Adjustment:
+    """A named adjustment of the assessor: provenance, originality, … with a reason."""
+
+    name: str
+    reason: str
+    pct: float | None = None
+    """Change of the value [%], from −100."""
+    amount: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Market:
+    """Prices outside the instrument."""
+
+    replacement_cost_new: Decimal | None = None
+    replacement_cost_low: Decimal | None = None
+    replacement_cost_high: Decimal | None = None
+    replacement_source: str = ""
+    comparables: tuple[Comparable, ...] = ()
+    adjustments: tuple[Adjustment, ...] = ()
+    yearly_price_change_pct: float = 0.0
+    """Market trend used to bring a comparable's price to the effective date [% a year]."""
+    weight_cost_pct: float | None = None
+    """Weight of the cost approach in the reconciliation; none: by the precision of each."""
+    weight_reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Costs:
+    """What work and handling cost here."""
+
+    labour_rate: Decimal | None = None
+    """Per hour; none: no remedy can be costed."""
+    overhead_pct: float | None = None
+    contingency_pct: float | None = None
+    margin_pct: float | None = None
+    carriage: Decimal | None = None
+    holding: Decimal | None = None
+    removal: Decimal | None = None
+    """Taking the instrument away; none: the table's hours at the labour rate."""
+
+
+@dataclass(frozen=True, slots=True)
+class EffectiveAge:
+    """An effective age stated by the assessor in place of the calculated one."""
+
+    component: str
+    years: float
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A whole case file."""
+
+    identity: Identity
+    assignment: Assignment
+    circumstances: Circumstances = Circumstances()
+    renewals: tuple[Renewal, ...] = ()
+    grades: tuple[Grade, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    remarks: tuple[Remark, ...] = ()
+    effective_ages: tuple[EffectiveAge, ...] = ()
+    market: Market = field(default_factory=Market)
+    costs: Costs = field(default_factory=Costs)
+    invented: str = ""
+    """For demo cases: a sentence saying that everything in the file is invented."""

@@ -1,0 +1,248 @@
+"""What the engine answers: plain frozen numbers, no arrays, money as floats in the case's currency."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """A low, a middle and a high figure: the 10th, 50th and 90th percentile unless said otherwise."""
+
+    low: float
+    mid: float
+    high: float
+
+    @property
+    def width(self) -> float:
+        """High less low, in the figure's own unit."""
+        return self.high - self.low
+
+
+@dataclass(frozen=True, slots=True)
+class CheckResult:
+    """What one check says."""
+
+    check: str
+    grade: float
+    """After the cap."""
+    value: float | None = None
+    """The reduced reading, in the check's unit; none for graded and yes/no checks."""
+    value_low: float | None = None
+    """90 % interval of the reduced reading, where it is a sample."""
+    value_high: float | None = None
+    readings: int = 0
+    capped: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ComponentResult:
+    """One component at the central values, with its spread."""
+
+    component: str
+    label: str
+    station: str
+    share: float
+    """Of replacement cost new [–]."""
+    inspected: float
+    """How much of what can be known of it has been looked at [–], 0–1."""
+    checks: tuple[CheckResult, ...]
+    governing: str
+    """Check that sets the grade; empty when not inspected or overruled."""
+    derived_grade: float | None
+    """From the checks; none when nothing was checked."""
+    overruled: bool
+    overrule_reason: str
+    expected_grade: float
+    """What its age lets expect."""
+    grade: Range
+    age_years: Range
+    """Age in service."""
+    age_evidence: str
+    """renewal | clues | undated | made | stated | unknown."""
+    life_years: Range
+    """Service life here: 10 %, median, 90 %."""
+    consumed: float
+    """Consumed share of life after credit for what is seen [–]."""
+    depreciation: Range
+    """[–]."""
+    effective_age_years: float
+    remaining_years: Range
+    variance_share: float
+    """First-order share of the value's variance that its grade and age bring [–]."""
+    usability: float
+    """Gate of a critical component at its grade [–]; 1 for the others."""
+
+
+@dataclass(frozen=True, slots=True)
+class StationResult:
+    """One station: its components weighed by share of cost."""
+
+    station: str
+    label: str
+    grade: Range
+    inspected: float
+    checks_done: int
+    checks_total: int
+    depreciation: Range
+    effective_age_years: float
+    remaining_years: Range
+    """Time to the first of its components to need renewal."""
+    variance_share: float
+    components: tuple[ComponentResult, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WorkItem:
+    """One remedy and what it brings, at the central values."""
+
+    remedy: str
+    label: str
+    hours: Range
+    """Low, typical, high [h], with the steps it needs when nothing else pays for them."""
+    cost: Range
+    """Money, contingency included."""
+    value_added: float
+    """Rise of the value before cost, next to the rest of the plan."""
+    curable: bool
+    """Adds at least what it costs."""
+    chosen: bool
+    """Part of the best plan."""
+    step: bool = False
+    """Improves nothing itself, and is paid once for the jobs that need it."""
+
+
+@dataclass(frozen=True, slots=True)
+class GridLine:
+    """One comparable adjusted to the subject, one feature at a time."""
+
+    label: str
+    price: float
+    steps: tuple[tuple[str, float], ...]
+    """(feature, money added), in the order applied."""
+    adjusted: float
+    gross_pct: float
+    net_pct: float
+    weight: float
+    """[–], the column sums to 1."""
+    flagged: bool
+    """Past the stated gross limit."""
+    market_factor: float
+    """Its price over its own modelled retail-level depreciated cost [–]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Approach:
+    """One approach to value."""
+
+    approach: str
+    """cost | sales."""
+    label: str
+    value: Range
+    relative_uncertainty: float
+    """Standard uncertainty over value [–]."""
+    weight: float
+    used: bool
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Driver:
+    """One uncertain input and the share of the value's variance it brings."""
+
+    input: str
+    label: str
+    share: float
+    """First-order [–]."""
+
+
+@dataclass(frozen=True, slots=True)
+class NextCheck:
+    """A check not yet made, and what making it would do to the range."""
+
+    check: str
+    label: str
+    station: str
+    component: str
+    narrows_pct: float
+    """Expected fall of the range's width [%]."""
+    minutes: float
+
+
+@dataclass(frozen=True, slots=True)
+class NextIntervention:
+    """The first critical component to need major work."""
+
+    component: str
+    """Most likely to bring it."""
+    label: str
+    probability: float
+    """That it is this one [–]."""
+    years: Range
+
+
+@dataclass(frozen=True, slots=True)
+class Valuation:
+    """Everything the engine says about a case."""
+
+    basis: str
+    currency: str
+    value: Range | None
+    """As it stands, rounded outward; none without a replacement cost new."""
+    exact: Range | None
+    """The same before rounding."""
+    percentiles: tuple[tuple[int, float], ...]
+    share_of_new: Range
+    """Σ share · (1 − D) times usability: what condition leaves of a new one [–]."""
+    left_alone: Range | None
+    after_work: Range | None
+    """Best plan done, its cost taken off."""
+    salvage: Range | None
+    """Less removal; may be negative."""
+    plan_cost: Range | None
+    best: str
+    """left_alone | after_work | salvage: what sets the value at the central figures."""
+    market_factor: Range
+    market_factor_from: str
+    """comparables | table."""
+    basis_factor: Range
+    usability: float
+    step: float
+    """Rounding step [money]."""
+    work: tuple[WorkItem, ...]
+    stations: tuple[StationResult, ...]
+    next_intervention: NextIntervention | None
+    next_checks: tuple[NextCheck, ...]
+    """Every check not yet made, most informative first."""
+    approaches: tuple[Approach, ...]
+    grid: tuple[GridLine, ...]
+    drivers: tuple[Driver, ...]
+    """Largest first."""
+    laws: tuple[tuple[str, float], ...]
+    """Share of new left under every depreciation law, at the central values [–]."""
+    tables_version: str
+    seed: int
+    draws: int
+
+    def component(self, key: str) -> ComponentResult:
+        """Return one component's result.
+
+        Raises:
+            KeyError: No such component in this instrument.
+        """
+        for station in self.stations:
+            for component in station.components:
+                if component.component == key:
+                    return component
+        raise KeyError(key)
+
+    def station(self, key: str) -> StationResult:
+        """Return one station's result.
+
+        Raises:
+            KeyError: No such station.
+        """
+        for station in self.stations:
+            if station.station == key:
+                return station
+        raise KeyError(key)

@@ -1,0 +1,71 @@
+"""A case with everything that was concluded from it, as every writer needs it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from appraise.engine.reasons import reason_tree
+from appraise.engine.valuation import value_case
+from appraise.report.figures import Figures
+from appraise.report.rationale import Chapter, chapters
+
+if TYPE_CHECKING:
+    from appraise.model.case import Case
+    from appraise.model.reason import Reason
+    from appraise.model.result import Valuation
+    from appraise.tables.rows import Tables
+
+
+@dataclass(frozen=True, slots=True)
+class Appraisal:
+    """One valued case: the case, the figures, their reasons, and the words."""
+
+    file: str
+    """Name of the case file, without its folder."""
+    sha256: str
+    """Of the file's bytes, hexadecimal; empty for a case that has no file yet."""
+    case: Case
+    tables: Tables
+    valuation: Valuation
+    tree: Reason
+    figures: Figures
+    chapters: tuple[Chapter, ...]
+
+
+def appraisal(
+    case: Case,
+    tables: Tables,
+    *,
+    file: str = "",
+    sha256: str = "",
+    draws: int | None = None,
+    seed: int | None = None,
+) -> Appraisal:
+    """Value a case and tell why.
+
+    Args:
+        case: What was found.
+        tables: The rows to value it with.
+        file: Name of the case file, without its folder.
+        sha256: Of the file's bytes, hexadecimal.
+        draws: Number of draws behind the range; none: the tables' setting.
+        seed: Of the draws; none: the tables' setting.
+    """
+    valuation = value_case(case, tables, draws=draws, seed=seed)
+    tree = reason_tree(case, tables, valuation)
+    return assembled(case, tables, valuation, tree, file=file, sha256=sha256)
+
+
+def assembled(
+    case: Case,
+    tables: Tables,
+    valuation: Valuation,
+    tree: Reason,
+    *,
+    file: str = "",
+    sha256: str = "",
+) -> Appraisal:
+    """Put a valuation that is already there together with its words; arguments as for `appraisal`."""
+    told = chapters(case, tables, valuation, tree)
+    return Appraisal(file, sha256, case, tables, valuation, tree, Figures(tree), told)

@@ -1,0 +1,73 @@
+"""Which cautions of the tables apply to a case."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.report.words import literal
+
+if TYPE_CHECKING:
+    from appraise.model.case import Case
+    from appraise.model.result import Valuation
+    from appraise.tables.rows import Caution, Tables
+
+BAD = 3.0
+"""Heidecke's class "needs simple repair": from here somebody will have to put a hand to it."""
+
+
+def applicable(case: Case, tables: Tables, valuation: Valuation) -> tuple[Caution, ...]:
+    """Pick the cautions that apply, in the order of the table.
+
+    A row that names only a kind, or nothing, applies to every instrument of that kind. Otherwise one of the
+    things it names must hold: a material present, a check answered with yes or graded 3 or worse, a component
+    graded 3 or worse or worked on by the plan, a station that the instrument has.
+
+    Args:
+        case: What was found.
+        tables: The rows, cautions among them.
+        valuation: What the engine made of the case.
+    """
+    facts = _Facts(case, tables, valuation)
+    return tuple(
+        row
+        for row in tables.cautions.values()
+        if (not row.kinds or case.identity.kind in row.kinds) and facts.hold(row)
+    )
+
+
+class _Facts:
+    """What a caution can hang on."""
+
+    def __init__(self, case: Case, tables: Tables, valuation: Valuation) -> None:
+        self.materials = {
+            literal(case.identity.finish).lower(),
+            literal(case.identity.key_covering).lower(),
+        } - {""}
+        self.materials |= {literal(item.value).lower() for item in case.readings if isinstance(item.value, str)}
+        self.checks = {item.check for item in case.readings if item.value is True}
+        self.components: set[str] = set()
+        self.stations = {station.station for station in valuation.stations}
+        planned = {
+            component
+            for item in valuation.work
+            if item.chosen and item.remedy in tables.remedies
+            for component in tables.remedies[item.remedy].improves
+        }
+        for station in valuation.stations:
+            for part in station.components:
+                self.checks |= {result.check for result in part.checks if result.grade >= BAD}
+                looked_at = part.inspected > 0 or part.overruled
+                if (looked_at and part.grade.mid >= BAD) or part.component in planned:
+                    self.components.add(part.component)
+
+    def hold(self, row: Caution) -> bool:
+        """Tell whether what a row names is present; a row that names nothing always applies."""
+        if not (row.materials or row.checks or row.components or row.stations):
+            return True
+        named = {material.lower() for material in row.materials}
+        return bool(
+            named & self.materials
+            or self.checks.intersection(row.checks)
+            or self.components.intersection(row.components)
+            or self.stations.intersection(row.stations)
+        )

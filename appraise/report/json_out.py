@@ -1,0 +1,208 @@
+"""A valued case as one JSON object: the same case, tables and seed give the same bytes on every machine."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+from appraise.report.cautions import applicable
+from appraise.report.json_parts import (
+    Json,
+    approach_object,
+    grid_object,
+    money,
+    pct,
+    spanned,
+    spanned_money,
+    spanned_pct,
+    station_object,
+    work_object,
+)
+from appraise.report.words import literal
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
+    from appraise.model.reason import Reason, Reference
+    from appraise.report.appraisal import Appraisal
+
+SCHEMA = 1
+"""Version of the object's layout; raised when a key changes its meaning or goes."""
+
+
+def dumps(value: Json) -> str:
+    """Return one JSON object as text: keys in a fixed order, UTF-8 unescaped, ending in a line feed."""
+    return json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+
+
+def several(appraisals: Sequence[Appraisal]) -> Json:
+    """Return the object for more than one case: `{"schema": 1, "cases": [one object a case]}`."""
+    return {"schema": SCHEMA, "cases": [value_object(item) for item in appraisals]}
+
+
+def value_object(item: Appraisal) -> Json:
+    """Return what `value --json` prints for one case.
+
+    Money is a decimal string in `currency`; the unit of every other number is in its key (`years`,
+    `pct`, `cm`, `hours`, `minutes`; `grade` runs from 1 to 5); `low`, `mid` and `high` are the 10th, 50th
+    and 90th percentile; null stands for what cannot be known, such as `value` without a replacement cost new.
+    """
+    v = item.valuation
+    sentences = [sentence for chapter in item.chapters for sentence in chapter.sentences]
+    return {
+        "schema": SCHEMA,
+        "case": item.file,
+        "identity": _identity(item),
+        "inspected": item.case.assignment.inspected.isoformat(),
+        "currency": v.currency,
+        "basis": v.basis,
+        "value": _value(item),
+        "share_of_new_pct": spanned_pct(v.share_of_new),
+        "left_alone": spanned_money(v.left_alone),
+        "after_work": spanned_money(v.after_work),
+        "salvage": spanned_money(v.salvage),
+        "plan_cost": spanned_money(v.plan_cost),
+        "best": v.best,
+        "usability_pct": pct(v.usability),
+        "market_factor": {**spanned(v.market_factor, 4), "from": v.market_factor_from},
+        "basis_factor": spanned(v.basis_factor, 4),
+        "work": [work_object(work) for work in v.work],
+        "stations": [station_object(station) for station in v.stations],
+        "next_intervention": None
+        if v.next_intervention is None
+        else {
+            "component": v.next_intervention.component,
+            "probability_pct": pct(v.next_intervention.probability),
+            "years": spanned(v.next_intervention.years, 1),
+        },
+        "next_checks": [
+            {
+                "check": check.check,
+                "label": check.label,
+                "station": check.station,
+                "component": check.component,
+                "narrows_pct": round(check.narrows_pct, 2),
+                "minutes": round(check.minutes, 1),
+            }
+            for check in v.next_checks
+        ],
+        "approaches": [approach_object(approach) for approach in v.approaches],
+        "comparables": [grid_object(line) for line in v.grid],
+        "drivers": [
+            {"input": driver.input.replace(" ", "_"), "label": driver.label, "share_pct": pct(driver.share)}
+            for driver in v.drivers
+        ],
+        "laws": [{"law": law, "share_of_new_pct": pct(share)} for law, share in v.laws],
+        "rationale": [
+            {"topic": sentence.topic, "text": sentence.text, "figures": list(sentence.figures)}
+            for sentence in sentences
+        ],
+        "cautions": [
+            {"caution": row.key, "text": literal(row.text), "standing": str(row.standing)}
+            for row in applicable(item.case, item.tables, v)
+        ],
+        "tables_version": v.tables_version,
+        "seed": v.seed,
+        "draws": v.draws,
+    }
+
+
+def report_object(item: Appraisal) -> Json:
+    """Return what `report -o FILE.json` writes: `value_object`, the assignment, and every reason."""
+    assignment = item.case.assignment
+    return {
+        **value_object(item),
+        "assignment": {
+            "purpose": literal(assignment.purpose),
+            "client": literal(assignment.client),
+            "intended_users": literal(assignment.intended_users),
+            "assessor": literal(assignment.assessor),
+            "place": literal(assignment.place),
+            "reported": _date(assignment.reported),
+            "limits": literal(assignment.limits),
+            "law": assignment.law,
+        },
+        "case_sha256": item.sha256,
+        "reasons": reason_object(item.tree),
+    }
+
+
+def figure_object(item: Appraisal, node: Reason, depth: int | None = None) -> Json:
+    """Return what `why --json` prints: the case, its tables and seed, and the tree of one figure.
+
+    Args:
+        item: The valued case.
+        node: The figure asked about.
+        depth: Levels below it to write; none: all.
+    """
+    return {
+        "schema": SCHEMA,
+        "case": item.file,
+        "currency": item.valuation.currency,
+        "tables_version": item.valuation.tables_version,
+        "seed": item.valuation.seed,
+        "draws": item.valuation.draws,
+        "reason": reason_object(node, depth),
+    }
+
+
+def reason_object(node: Reason, depth: int | None = None) -> Json:
+    """Return a figure with how it came about, the rows it rests on and the figures below it.
+
+    Args:
+        node: Top of the tree to write.
+        depth: Levels below the top to write; none: all.
+    """
+    value = round(node.value, 6) + 0.0 if isinstance(node.value, float) else node.value
+    below = () if depth == 0 else node.parts
+    return {
+        "figure": node.figure,
+        "label": literal(node.label),
+        "value": value,
+        "unit": node.unit,
+        "shown": literal(node.shown),
+        "how": literal(node.how),
+        "references": [_reference(reference) for reference in node.references],
+        "parts": [reason_object(part, None if depth is None else depth - 1) for part in below],
+    }
+
+
+def _reference(reference: Reference) -> Json:
+    return {
+        "ref": reference.ref,
+        "standing": reference.standing,
+        "source": literal(reference.source),
+        "where": literal(reference.where),
+        "yours": reference.yours,
+    }
+
+
+def _identity(item: Appraisal) -> Json:
+    identity = item.case.identity
+    return {
+        "kind": str(identity.kind),
+        "maker": literal(identity.maker),
+        "model": literal(identity.model),
+        "size_cm": identity.size_cm,
+        "serial": literal(identity.serial),
+        "made": None if identity.made is None else str(identity.made),
+        "compass": identity.compass,
+    }
+
+
+def _value(item: Appraisal) -> Json | None:
+    v = item.valuation
+    if v.value is None:
+        return None
+    return {
+        "low": money(v.value.low),
+        "mid": money(v.value.mid),
+        "high": money(v.value.high),
+        "percentiles": {f"p{percent}": money(amount) for percent, amount in v.percentiles},
+        "step": money(v.step),
+    }
+
+
+def _date(when: date | None) -> str | None:
+    return None if when is None else when.isoformat()

@@ -1,0 +1,90 @@
+"""A document as Markdown (CommonMark with pipe tables); every text in it is shown literally."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, assert_never
+
+from appraise.report.document import Blanks, Bullets, Facts, Outline, Paragraph, Table
+from appraise.report.words import literal
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from appraise.report.document import Block, Document
+
+_SPECIAL = re.compile(r"[\\`*_\[\]<>|~$]")
+_ENTITY = re.compile(r"&(?=#?\w+;)")
+_MARKER = re.compile(r"[#=]|[+-](?!\d)")
+_NUMBERED = re.compile(r"\d{1,9}(?=[.)](?: |$))")
+
+DOTS = "." * 40
+"""A line to write on."""
+
+NESTED = "  "
+"""Indent of one level of a nested list."""
+
+
+def escape(text: str) -> str:
+    """Return text that Markdown shows exactly as it is written, on one line.
+
+    Args:
+        text: Anything, also what a person typed.
+
+    Returns:
+        The text with every character that could start markup escaped (CommonMark 0.31, section 2.4), line
+        breaks as spaces and control characters replaced.
+    """
+    safe = _ENTITY.sub(r"\\&", _SPECIAL.sub(r"\\\g<0>", literal(text)))
+    if _MARKER.match(safe):
+        return "\\" + safe
+    numbered = _NUMBERED.match(safe)
+    if numbered is not None:
+        return f"{numbered.group()}\\{safe[numbered.end() :]}"
+    return safe
+
+
+def render(document: Document) -> str:
+    """Write a document as Markdown.
+
+    Args:
+        document: Sections of literal text.
+
+    Returns:
+        The whole text, ending in one line feed.
+    """
+    lines = [f"# {escape(document.title)}", "", escape(document.subtitle), ""]
+    for section in document.sections:
+        lines += [f"{'#' * (section.level + 1)} {escape(section.title)}", ""]
+        for block in section.blocks:
+            lines += [*_block(block), ""]
+    return "\n".join(lines).rstrip("\n") + "\n"
+
+
+def _block(block: Block) -> Iterator[str]:
+    match block:
+        case Paragraph():
+            yield escape(block.text)
+        case Bullets():
+            yield from (f"- {escape(item)}" for item in block.items)
+        case Facts():
+            yield from _table((("", False), ("", False)), block.rows)
+        case Table():
+            yield from _table(tuple((column.heading, column.numeric) for column in block.columns), block.rows)
+        case Outline():
+            yield from (f"{NESTED * depth}- {escape(text)}" for depth, text in block.entries)
+        case Blanks():
+            yield from (f"- {escape(label)}: {DOTS}" for label in block.labels)
+        case _:
+            assert_never(block)
+
+
+def _table(columns: tuple[tuple[str, bool], ...], rows: tuple[tuple[str, ...], ...]) -> Iterator[str]:
+    yield _row(heading for heading, _ in columns)
+    yield "|" + "|".join("---:" if numeric else "---" for _, numeric in columns) + "|"
+    for row in rows:
+        yield _row(row)
+
+
+def _row(cells: Iterator[str] | tuple[str, ...]) -> str:
+    return "| " + " | ".join(escape(cell) for cell in cells) + " |"

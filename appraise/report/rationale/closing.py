@@ -1,0 +1,78 @@
+"""What was not inspected, and what to be careful about."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.report.cautions import applicable
+from appraise.report.rationale.story import Chapter, Piece, Story, name, quote, said, sentence, series
+from appraise.report.words import literal, many
+
+if TYPE_CHECKING:
+    from appraise.model.reason import Sentence
+    from appraise.model.result import StationResult
+
+
+def not_inspected(story: Story) -> Chapter:
+    """List what nobody looked at, and say that it was not taken for good."""
+    topic = "not inspected"
+    told: list[Sentence] = []
+    unseen = [station for station in story.valuation.stations if not _seen(station)]
+    if len(unseen) == len(story.valuation.stations):
+        told.append(sentence(topic, "Nothing was inspected: only the identity of the instrument is known."))
+    elif unseen:
+        be = "were" if len(unseen) > 1 or many(unseen[0].label) else "was"
+        told.append(
+            sentence(topic, "The ", series([[name(station.label)] for station in unseen]), f" {be} not inspected.")
+        )
+    passed = _passed_over(story)
+    if passed:
+        opening = "Elsewhere, parts were passed over: " if unseen else "Parts were passed over: "
+        told.append(sentence(topic, opening, passed, "."))
+    if told:
+        told.append(
+            sentence(
+                topic,
+                "What was not inspected is not taken to be good: it counts with the condition usual "
+                "at its age, "
+                "and with a wide margin.",
+            )
+        )
+    if story.case.assignment.limits.strip():
+        told.append(sentence(topic, "Limits of the visit: ", said(story.case.assignment.limits), "."))
+    return Chapter(topic, "What was not inspected", tuple(told))
+
+
+def _passed_over(story: Story) -> list[Piece]:
+    """List the parts that nobody looked at, in brackets after each station that was looked at otherwise."""
+    pieces: list[Piece] = []
+    for station in story.valuation.stations:
+        parts = [part for part in station.components if part.inspected <= 0 and not part.overruled]
+        if not parts or not _seen(station):
+            continue
+        pieces += [", " if pieces else "", name(station.label), " ("]
+        for index, part in enumerate(parts):
+            pieces += ["; " if index else "", name(part.label)]
+        pieces.append(")")
+    return pieces
+
+
+def cautions(story: Story) -> Chapter:
+    """Quote the cautions that apply here and say what this rationale is not."""
+    topic = "caution"
+    told = [sentence(topic, quote(row.text), ".") for row in applicable(story.case, story.tables, story.valuation)]
+    told.append(
+        sentence(
+            topic,
+            "This is a reasoned estimate; it certifies nobody and nothing, and the judgement stays "
+            "with the person "
+            "who signs.",
+        )
+    )
+    if story.case.invented.strip():
+        told.append(sentence(topic, quote(literal(story.case.invented)), "."))
+    return Chapter(topic, "Cautions", tuple(told))
+
+
+def _seen(station: StationResult) -> bool:
+    return station.inspected > 0 or any(part.overruled for part in station.components)

@@ -1,0 +1,131 @@
+"""Which way out is worth most, how the approaches were weighed, and what the assessor adjusted."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.report.rationale.story import Piece, Story, name, said, sentence, series
+
+if TYPE_CHECKING:
+    from appraise.model.reason import Reason, Sentence
+
+TOPIC = "value"
+
+
+def sentences(story: Story) -> list[Sentence]:
+    """Tell what sets the value: leaving the instrument alone, the work, or what its parts bring."""
+    return [*_what_sets_it(story), *_approaches(story), *_adjustments(story)]
+
+
+def _what_sets_it(story: Story) -> list[Sentence]:
+    figures, best = story.figures, story.valuation.best
+    left, after, salvage = (figures.get(key) for key in ("left_alone", "after_work", "salvage"))
+    if story.tables.bases[story.valuation.basis].method == "replacement":
+        return []
+    if best == "salvage" and salvage is not None:
+        return _salvage(story, salvage, left)
+    if best == "after_work" and after is not None and left is not None:
+        return [_with_work(story, after, left)]
+    if story.case.costs.labour_rate is None:
+        told = [sentence(TOPIC, "It is valued as it stands: without a labour rate no work could be weighed.")]
+    else:
+        told = [sentence(TOPIC, "It is worth most as it stands: no work would bring back what it costs.")]
+    return [*told, *_next_to_nothing(story, salvage)]
+
+
+def _next_to_nothing(story: Story, salvage: Reason | None) -> list[Sentence]:
+    v = story.valuation
+    if salvage is None or v.salvage is None or v.value is None or v.value.mid >= -v.salvage.mid:
+        return []
+    frank = (
+        "To be frank, that is next to nothing: few people want such an instrument."
+        if v.value.mid >= 0
+        else "To be frank, nobody is likely to pay for it: the figure is a cost, not a price."
+    )
+    return [
+        sentence(TOPIC, frank),
+        sentence(
+            TOPIC,
+            "If nobody comes for it, what its parts bring less the cost of taking it away is ",
+            salvage,
+            ", to be paid and not received.",
+        ),
+    ]
+
+
+def _with_work(story: Story, after: Reason, left: Reason) -> Sentence:
+    v = story.valuation
+    if v.after_work is not None and v.left_alone is not None and v.after_work.mid > v.left_alone.mid:
+        pieces: list[Piece] = ["The figure counts on the work described below: by cost, with that done and paid "]
+        return sentence(TOPIC, pieces, "for, the piano comes to ", after, ", against ", left, " left alone.")
+    return sentence(
+        TOPIC,
+        "The work described below little more than pays for itself: by cost, the piano comes to ",
+        after,
+        " with that done and paid for, and to ",
+        left,
+        " left alone.",
+    )
+
+
+def _salvage(story: Story, salvage: Reason, left: Reason | None) -> list[Sentence]:
+    if story.valuation.salvage is not None and story.valuation.salvage.mid < 0:
+        told = [
+            sentence(TOPIC, "To be frank: nobody is likely to want it, and the figure is a cost, not a price."),
+            sentence(
+                TOPIC,
+                "What its parts bring is less than it costs to take the piano away; the balance is ",
+                salvage,
+                ".",
+            ),
+        ]
+    else:
+        told = [
+            sentence(
+                TOPIC,
+                "To be frank: it is worth more for its parts than as an instrument, and the figure of ",
+                salvage,
+                " is what they bring once it has been taken away.",
+            )
+        ]
+    if left is not None:
+        told.append(sentence(TOPIC, "Kept and played as it is, it would come to ", left, "."))
+    return told
+
+
+def _approaches(story: Story) -> list[Sentence]:
+    used = [item for item in story.valuation.approaches if item.used]
+    told: list[Sentence] = []
+    if len(used) > 1:
+        parts: list[list[Piece]] = []
+        for item in used:
+            node = story.figures.get(f"approach.{item.approach}")
+            if node is not None:
+                parts.append([name(item.label), " gives ", node])
+        if len(parts) > 1:
+            told.append(
+                sentence(
+                    TOPIC,
+                    "More than one way leads to the value: ",
+                    series([["the ", *part] for part in parts]),
+                    "; they were weighed ",
+                    "by the assessor."
+                    if story.case.market.weight_cost_pct is not None
+                    else "by how exact each of them is.",
+                )
+            )
+            if story.case.market.weight_reason.strip():
+                told.append(sentence(TOPIC, "The assessor's reason: ", said(story.case.market.weight_reason), "."))
+    return told
+
+
+def _adjustments(story: Story) -> list[Sentence]:
+    told = []
+    for n, item in enumerate(story.case.market.adjustments, 1):
+        nodes = [story.figures.get(address) for address in (f"adjustment.{n}", f"adjustment.{n}.amount")]
+        sizes = [[node] for node in nodes if node is not None]
+        pieces: list[Piece] = ["The assessor adjusted the value for ", name(item.name)]
+        if sizes:
+            pieces += [" by ", *series(sizes)]
+        told.append(sentence(TOPIC, pieces, ": ", said(item.reason), "."))
+    return told

@@ -1,0 +1,50 @@
+"""Why the range is as wide as it is, and what would narrow it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.report.rationale.story import Chapter, Piece, Story, name, sentence, series
+
+if TYPE_CHECKING:
+    from appraise.model.reason import Sentence
+
+TOPIC = "range"
+
+LARGEST = 3
+"""Drivers and checks that get a word; the tables list them all."""
+
+
+def chapter(story: Story) -> Chapter:
+    """Tell the largest drivers of the range and the checks that would narrow it most."""
+    told: list[Sentence] = []
+    drivers: list[list[Piece]] = []
+    for driver in story.valuation.drivers[:LARGEST]:
+        node = story.figures.get(f"range.{driver.input.replace(' ', '_')}")
+        if node is not None and driver.share > 0:
+            drivers.append([name(driver.label), " (", node, " of it)"])
+    if drivers:
+        told.append(sentence(TOPIC, "The range owes its width above all to ", series(drivers), "."))
+    checks: list[list[Piece]] = []
+    for check in story.valuation.next_checks[:LARGEST]:
+        node = story.figures.get(f"narrows.{check.check}")
+        if node is not None and check.narrows_pct > 0:
+            checks.append([name(check.label), " (by about ", node, ")"])
+    if checks:
+        told.append(
+            sentence(
+                TOPIC,
+                "It would narrow most by making these checks: "
+                if len(checks) > 1
+                else "It would narrow most by making this check: ",
+                series(checks),
+                ".",
+            )
+        )
+    elif not story.valuation.next_checks:
+        told.append(sentence(TOPIC, "Every check was made; what stays uncertain cannot be seen at the instrument."))
+    if story.valuation.market_factor_from == "table" and story.valuation.value is not None:
+        told.append(
+            sentence(TOPIC, "Sales of like instruments nearby would narrow it too, since none were usable here.")
+        )
+    return Chapter(TOPIC, "Why the range is as wide as it is", tuple(told))

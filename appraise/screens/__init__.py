@@ -1,0 +1,1 @@
+"""The screens of the worksheet, each with its style sheet beside it."""

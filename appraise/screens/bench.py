@@ -1,0 +1,154 @@
+"""The bench: the case files of a folder, painted at once, their values following one by one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on, work
+from textual.message import Message
+from textual.screen import Screen
+from textual.widgets import Footer, Static
+from textual.worker import get_current_worker
+
+from appraise.commands import BENCH, bindings
+from appraise.services.library import CaseEntry, scan
+from appraise.services.worksheet import Worksheet, compute
+from appraise.widgets.case_rows import CaseRows
+from appraise.widgets.plain import piece
+from appraise.widgets.row_list import RowList
+from appraise.widgets.title_bar import TitleBar
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+
+    from appraise.model.case import Case
+    from appraise.model.result import Valuation
+    from appraise.tables.rows import Tables
+
+
+class BenchScreen(Screen[None]):
+    """The cases at hand."""
+
+    CSS_PATH = "bench.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(BENCH)]
+    AUTO_FOCUS = "#cases"
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
+
+    @dataclass
+    class Listed(Message):
+        """The folder has been read."""
+
+        entries: list[CaseEntry]
+        wrong: str
+
+    @dataclass
+    class Valued(Message):
+        """One case's value has been worked out."""
+
+        path: Path
+        case: Case
+        valuation: Valuation
+
+    def __init__(self, folder: Path, tables: Tables) -> None:
+        super().__init__()
+        self._folder, self._tables = folder, tables
+        self._entries: list[CaseEntry] = []
+        self._place = f"Bench · {folder.resolve().name or folder}"
+        self._values: dict[Path, Valuation] = {}
+        self._valued: dict[Path, Case] = {}
+
+    def compose(self) -> ComposeResult:
+        """Title, cases, and what to do when there are none."""
+        yield TitleBar("appraise", self._place)
+        yield Static("Reading the folder …", id="empty", markup=False)
+        yield CaseRows(id="cases")
+        yield Footer(show_command_palette=False, compact=True)
+
+    def on_screen_resume(self) -> None:
+        """Read the folder, the first time and after a case may have been worked on."""
+        # After the first paint: files and the engine's array library take longer than this screen.
+        self.call_after_refresh(self.action_look_again)
+
+    def action_look_again(self) -> None:
+        """Read the folder again."""
+        if self.is_current:
+            self._look()
+
+    @work(thread=True, exclusive=True, group="look")
+    def _look(self) -> None:
+        worker = get_current_worker()
+        entries, wrong = [], ""
+        try:
+            entries = scan(self._folder, self._tables)
+        except OSError as error:
+            wrong = f"{self._folder} cannot be read: {error.strerror or error}"
+        if worker.is_cancelled:
+            return
+        self.post_message(self.Listed(entries, wrong))
+        for entry in entries:
+            if worker.is_cancelled or not self.is_current:
+                return
+            if entry.case is not None and self._valued.get(entry.path) != entry.case:
+                self.post_message(self.Valued(entry.path, entry.case, compute(entry.case, self._tables)))
+
+    @on(Listed)
+    def _take_list(self, message: Listed) -> None:
+        self._entries = message.entries
+        for entry in self._entries:
+            if self._valued.get(entry.path) != entry.case:
+                self._values.pop(entry.path, None)
+        self._show(message.wrong)
+
+    def _show(self, wrong: str = "") -> None:
+        rows = self.query_one(CaseRows)
+        rows.show(self._entries, self._values, self._tables)
+        rows.display = bool(self._entries)
+        if self._entries and self.focused is None:
+            rows.focus()
+        empty = self.query_one("#empty", Static)
+        empty.display = not self._entries
+        none = f"No case files here yet. F3 starts one in {self._folder}."
+        empty.update(piece(wrong, "$text-error") if wrong else piece(none))
+        count = len(self._entries)
+        self.query_one(TitleBar).show("appraise", self._place, f"{count} case{'' if count == 1 else 's'}")
+
+    @on(Valued)
+    def _take_value(self, message: Valued) -> None:
+        self._values[message.path] = message.valuation
+        self._valued[message.path] = message.case
+        self.query_one(CaseRows).show(self._entries, self._values, self._tables)
+
+    @on(RowList.Chosen)
+    def _chosen(self) -> None:
+        self.action_open_case()
+
+    def action_open_case(self) -> None:
+        """Open the case under the cursor at the first station not finished."""
+        entry = self.query_one(CaseRows).current
+        if entry is None:
+            return
+        if entry.case is None:
+            problem = str(entry.problems[0]) if entry.problems else f"{entry.path.name} cannot be read"
+            self.notify(problem, severity="error", timeout=8, markup=False)
+            return
+        self.open_worksheet(Worksheet(entry.path, entry.case, self._tables))
+
+    def open_worksheet(self, worksheet: Worksheet) -> None:
+        """Walk a case."""
+        from appraise.screens.walk import WalkScreen
+
+        self.app.push_screen(WalkScreen(worksheet))
+
+    def action_new_case(self) -> None:
+        """Ask for the identity, write the file, and open it."""
+        from appraise.screens.new_case import NewCaseScreen
+
+        def take(worksheet: Worksheet | None) -> None:
+            if worksheet is not None:
+                self.open_worksheet(worksheet)
+
+        self.app.push_screen(NewCaseScreen(self._folder, self._tables), take)

@@ -1,0 +1,117 @@
+"""One of several, or several of many: grades by their words, bases, components."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import OptionList, SelectionList, Static
+from textual.widgets.option_list import Option
+from textual.widgets.selection_list import Selection
+
+from appraise.widgets.plain import piece
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from textual import events
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+
+
+class ChooseScreen(ModalScreen[str | None]):
+    """Asks for one of several. Dismisses with its key, or None when left."""
+
+    CSS_PATH = "choose.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Leave as it was", show=False)]
+
+    def __init__(
+        self, title: str, choices: Sequence[tuple[str, str]], *, now: str = "", show_keys: bool = False
+    ) -> None:
+        """Make the choice.
+
+        Args:
+            title: What is asked.
+            choices: (key, words) in order.
+            now: The key chosen at present.
+            show_keys: Show the keys before the words, as grades do.
+        """
+        super().__init__()
+        self._title, self._choices, self._now, self._show_keys = title, choices, now, show_keys
+
+    def compose(self) -> ComposeResult:
+        """A title and the choices."""
+        with Vertical(id="choose"):
+            yield Static(piece(self._title, "bold $primary"))
+            yield OptionList(
+                *(Option(self._prompt(key, words)) for key, words in self._choices), markup=False, compact=True
+            )
+            yield Static(piece("Enter takes it · Esc leaves it as it was", "$quiet"))
+
+    def on_mount(self) -> None:
+        """Stand on the present choice."""
+        keys = [key for key, _ in self._choices]
+        self.query_one(OptionList).highlighted = keys.index(self._now) if self._now in keys else 0
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        """Take the choice."""
+        self.dismiss(self._choices[event.option_index][0])
+
+    def on_key(self, event: events.Key) -> None:
+        """Go to the choice whose key, or else first word, begins with what was typed."""
+        typed = (event.character or "").casefold()
+        if not typed.isalnum():
+            return
+        options = self.query_one(OptionList)
+        start = -1 if options.highlighted is None else options.highlighted
+        order = [*range(start + 1, len(self._choices)), *range(start + 1)]
+        for at in order:
+            key, words = self._choices[at]
+            if (key if self._show_keys else words).casefold().startswith(typed):
+                options.highlighted = at
+                return
+
+    def action_leave(self) -> None:
+        """Leave everything as it was."""
+        self.dismiss(None)
+
+    def _prompt(self, key: str, words: str) -> Content:
+        mark = "● " if key == self._now else "  "
+        if not self._show_keys:
+            return Content.assemble(mark, piece(words))
+        return Content.assemble(mark, (f"{key:<4}", "bold $primary"), piece(words))
+
+
+class ChooseSeveralScreen(ModalScreen[tuple[str, ...] | None]):
+    """Asks for any number of many. Dismisses with their keys, or None when left."""
+
+    CSS_PATH = "choose.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "leave", "Leave as it was", show=False),
+        Binding("f2,ctrl+s", "take", "Take", show=False),
+    ]
+
+    def __init__(self, title: str, choices: Sequence[tuple[str, str]], now: Sequence[str]) -> None:
+        super().__init__()
+        self._title, self._choices, self._now = title, choices, now
+
+    def compose(self) -> ComposeResult:
+        """A title and the choices with their ticks."""
+        with Vertical(id="choose"):
+            yield Static(piece(self._title, "bold $primary"))
+            yield SelectionList[str](
+                *(Selection(piece(words), key, key in self._now) for key, words in self._choices), compact=True
+            )
+            yield Static(piece("Enter ticks · F2 takes them · Esc leaves it as it was", "$quiet"))
+
+    def action_take(self) -> None:
+        """Take what is ticked, in table order."""
+        ticked = self.query_one(SelectionList).selected
+        self.dismiss(tuple(key for key, _ in self._choices if key in ticked))
+
+    def action_leave(self) -> None:
+        """Leave everything as it was."""
+        self.dismiss(None)

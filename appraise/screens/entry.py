@@ -1,0 +1,132 @@
+"""One line to type in, laid over the row it belongs to; what does not fit is said below and nothing is lost."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static, TextArea
+
+from appraise.services.quantity import Refused
+from appraise.widgets.plain import harmless, piece
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+
+
+class EntryScreen(ModalScreen[tuple[object] | None]):
+    """Asks for one line. Dismisses with the parsed value in a tuple, or None when left."""
+
+    CSS_PATH = "entry.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Leave as it was", show=False)]
+
+    def __init__(
+        self,
+        label: str,
+        parse: Callable[[str], object],
+        *,
+        text: str = "",
+        typed: str = "",
+        hints: Sequence[str] = (),
+        line: int = 0,
+    ) -> None:
+        """Make the entry.
+
+        Args:
+            label: What is asked.
+            parse: Turns the text into the value, or raises Refused.
+            text: What is there now, selected so that typing replaces it.
+            typed: The first letter typed already; the cursor stands behind it.
+            hints: Lines shown below the input.
+            line: Line of the screen to lie over.
+        """
+        super().__init__()
+        self._label, self._parse, self._line = label, parse, line
+        self._text, self._typed, self._hints = harmless(text), harmless(typed), hints
+
+    def compose(self) -> ComposeResult:
+        """A label, the input, hints, and room for what is wrong."""
+        with Vertical(id="entry"):
+            yield Static(piece(self._label, "bold $primary"), id="label")
+            yield Input(self._typed or self._text, compact=True, select_on_focus=not self._typed, id="line")
+            yield Static(Content("\n").join(piece(hint, "$quiet") for hint in self._hints if hint), id="hints")
+            yield Static("", id="wrong", markup=False)
+
+    def on_mount(self) -> None:
+        """Lie over the row that was under the cursor."""
+        # Textual calls this handler for every class of a screen, so what differs is in methods of their own.
+        room = self.app.size.height - self._height()
+        self.query_one("#entry").styles.offset = (0, max(0, min(self._line, room)))
+        self._begin()
+
+    def _height(self) -> int:
+        return 6 + sum(1 for hint in self._hints if hint)
+
+    def _begin(self) -> None:
+        line = self.query_one(Input)
+        if self._typed:
+            line.cursor_position = len(self._typed)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Take the value, or say what is wrong with it."""
+        event.stop()
+        self._take(event.value)
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """A correction has begun: the complaint goes, and so does terminal control that was pasted."""
+        if harmless(event.value) != event.value:
+            event.input.value = harmless(event.value)
+        self._complain("")
+
+    def _take(self, text: str) -> None:
+        try:
+            value = self._parse(text)
+        except Refused as refused:
+            self._complain(str(refused))
+        else:
+            self.dismiss((value,))
+
+    def _complain(self, text: str) -> None:
+        self.query_one("#wrong", Static).update(piece(text and f"✗ {text}", "$text-error"))
+
+    def action_leave(self) -> None:
+        """Leave everything as it was."""
+        self.dismiss(None)
+
+
+class LongEntryScreen(EntryScreen):
+    """The same for a text of several lines; Ctrl+S or F2 takes it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("f2,ctrl+s", "take", "Take", show=False)]
+
+    def compose(self) -> ComposeResult:
+        """A label, the text, hints."""
+        with Vertical(id="entry"):
+            yield Static(piece(self._label, "bold $primary"), id="label")
+            yield TextArea(self._text + self._typed, id="text", soft_wrap=True, compact=True)
+            yield Static(piece("F2 or Ctrl+S takes the text · Esc leaves it as it was", "$quiet"), id="hints")
+            yield Static("", id="wrong", markup=False)
+
+    def _height(self) -> int:
+        return 12
+
+    def _begin(self) -> None:
+        area = self.query_one(TextArea)
+        area.move_cursor(area.document.end)
+
+    def on_text_area_changed(self, event: TextArea.Changed) -> None:
+        """Strike out terminal control that was pasted."""
+        text = event.text_area.text
+        if harmless(text) != text.removesuffix("\n"):
+            event.text_area.text = harmless(text)
+        self._complain("")
+
+    def action_take(self) -> None:
+        """Take the text."""
+        self._take(self.query_one(TextArea).text)

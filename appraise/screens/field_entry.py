@@ -1,0 +1,69 @@
+"""The right way to fill in a field: a line, a text, one of several, several of many."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from appraise.services.fields import Accepts, as_typed, get, parse
+
+if TYPE_CHECKING:
+    from appraise.screens.particulars import FieldScreen
+    from appraise.services.fields import Field
+
+
+def enter_field(screen: FieldScreen, field: Field, typed: str, line: int) -> None:
+    """Ask for one field of the case and put the answer there.
+
+    Args:
+        screen: Where the field is shown.
+        field: What is asked.
+        typed: The first letter typed already.
+        line: Line of the screen the field stands on.
+    """
+    from appraise.screens.choose import ChooseScreen, ChooseSeveralScreen
+    from appraise.screens.entry import EntryScreen, LongEntryScreen
+
+    sheet = screen.worksheet
+    what = field.label.strip()
+
+    def put(value: object) -> None:
+        sheet.put(field.path, value, what.lower())
+        screen.show_case()
+
+    def take_line(entry: tuple[object] | None) -> None:
+        if entry is not None:
+            put(entry[0])
+
+    def take_choice(key: str | None) -> None:
+        if key is not None:
+            screen.put_text(field, key)
+
+    def take_several(keys: tuple[str, ...] | None) -> None:
+        if keys is not None:
+            screen.put_text(field, ", ".join(keys))
+
+    now = get(sheet.case, field.path)
+    if field.accepts is Accepts.CHOICE and field.choices is not None:
+        choices = field.choices(sheet.case, sheet.tables)
+        choices = choices if field.required else (("", "not stated"), *choices)
+        screen.app.push_screen(ChooseScreen(what, choices, now=as_typed(field, sheet.case)), take_choice)
+    elif field.accepts is Accepts.SEVERAL and field.choices is not None:
+        screen.app.push_screen(ChooseSeveralScreen(what, field.choices(sheet.case, sheet.tables), now), take_several)
+    else:
+        entry = LongEntryScreen if field.accepts is Accepts.LONG else EntryScreen
+        screen.app.push_screen(
+            entry(
+                f"{what}{f' [{field.unit}]' if field.unit else ''}",
+                partial(_parse, screen, field),
+                text=as_typed(field, sheet.case),
+                typed=typed,
+                hints=(field.help,),
+                line=line,
+            ),
+            take_line,
+        )
+
+
+def _parse(screen: FieldScreen, field: Field, text: str) -> object:
+    return parse(field, text, screen.worksheet.case, screen.worksheet.tables)

@@ -1,0 +1,82 @@
+"""Help: every command of the screen below, and how findings are entered; made from the list of commands."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import Binding
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from appraise.commands import ENTRY_KEYS, EVERYWHERE, SCOPES, WALK, key_name, of_scope
+from appraise.widgets.plain import wrapped
+
+if TYPE_CHECKING:
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+
+_KEYS = 18
+
+
+class HelpScreen(ModalScreen[None]):
+    """One page: the scope asked about first, then the others."""
+
+    CSS_PATH = "help.tcss"
+    AUTO_FOCUS = "#help"
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,f1,enter", "leave", "Close", show=False)]
+
+    def __init__(self, scope: str) -> None:
+        super().__init__()
+        self._scope = scope
+
+    def compose(self) -> ComposeResult:
+        """The page."""
+        with VerticalScroll(id="help"):
+            yield Static(id="page")
+
+    def on_mount(self) -> None:
+        """Write the page."""
+        self.call_after_refresh(self._write)
+
+    def on_resize(self) -> None:
+        """Write the page at the new width."""
+        self.call_after_refresh(self._write)
+
+    def _write(self) -> None:
+        width = max(10, self.query_one("#help").scrollable_content_region.width)
+        self.query_one("#page", Static).update(help_page(self._scope, width))
+
+    def action_leave(self) -> None:
+        """Close the page."""
+        self.dismiss(None)
+
+
+def help_page(scope: str, width: int) -> Content:
+    """Return the page in lines of `width` cells, the scope asked about first."""
+    order = [scope, *(other for other in SCOPES if other != scope)] if scope in SCOPES else list(SCOPES)
+    if scope != EVERYWHERE:
+        order.remove(EVERYWHERE)
+        order.insert(1, EVERYWHERE)
+    lines: list[Content] = []
+    for name in order:
+        lines += [*wrapped(SCOPES[name], width, "bold $secondary")]
+        if name == WALK:
+            for keys, text in ENTRY_KEYS:
+                lines += _line(keys, text, width)
+        for command in of_scope(name):
+            keys = " ".join(key_name(key) for key in command.keys.split(","))
+            lines += _line(keys, f"{command.label}: {command.help}", width)
+        if name == EVERYWHERE:
+            lines += _line("Ctrl+P", "Palette: find a command by its name", width)
+        lines.append(Content(""))
+    lines += wrapped("Esc closes this page.", width, "$quiet")
+    return Content("\n").join(lines)
+
+
+def _line(keys: str, text: str, width: int) -> list[Content]:
+    room = max(10, width - _KEYS)
+    texts = wrapped(text, room, "$foreground")
+    first = Content.assemble((keys.ljust(_KEYS), "bold $primary"), texts[0])
+    return [first, *(Content.assemble(" " * _KEYS, line) for line in texts[1:])]

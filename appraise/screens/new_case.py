@@ -1,0 +1,131 @@
+"""A new case: a few words on the instrument, and the name of its file."""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import Binding
+from textual.containers import Horizontal, VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Button, Input, Static
+
+from appraise.model.case import Assignment, Case, Identity, Kind
+from appraise.model.problem import Unreadable
+from appraise.services.fields import parse
+from appraise.services.particulars import SECTIONS
+from appraise.services.quantity import Refused
+from appraise.services.worksheet import Worksheet
+from appraise.widgets.plain import piece
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+
+    from appraise.tables.rows import Tables
+
+_ASKED = ("maker", "model", "size_cm", "serial", "made")
+_FIELDS = {str(field.path[-1]): field for _, fields in SECTIONS for field in fields if field.path[0] == "identity"}
+
+
+class NewCaseScreen(ModalScreen[Worksheet | None]):
+    """Asks for the identity; dismisses with the worksheet of the file it wrote."""
+
+    CSS_PATH = "new_case.tcss"
+    AUTO_FOCUS = "#maker"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "leave", "Leave", show=False),
+        Binding("f2,ctrl+s", "create", "Create", show=False),
+    ]
+
+    def __init__(self, folder: Path, tables: Tables) -> None:
+        super().__init__()
+        self._folder, self._tables = folder, tables
+        self._kind = Kind.GRAND
+
+    def compose(self) -> ComposeResult:
+        """Kind, a line for each field, the file's name."""
+        with VerticalScroll(id="new"):
+            yield Static(piece("A new case", "bold $primary"))
+            with Horizontal(classes="field"):
+                yield Static("Kind", classes="label")
+                yield Button("grand", id="kind", compact=True)
+            for name in _ASKED:
+                field = _FIELDS[name]
+                with Horizontal(classes="field"):
+                    yield Static(piece(field.label + (f" [{field.unit}]" if field.unit else "")), classes="label")
+                    yield Input(id=name, compact=True, placeholder=field.help)
+            with Horizontal(classes="field"):
+                yield Static("File", classes="label")
+                yield Input("", id="file", compact=True, placeholder="made from maker and model when left empty")
+            yield Static("", id="wrong", markup=False)
+            with Horizontal(classes="field"):
+                yield Button("Create (F2)", id="create", compact=True, variant="primary")
+                yield Button("Leave (Esc)", id="leave", compact=True)
+
+    def on_button_pressed(self, event: Button.Pressed) -> None:
+        """Change the kind, create, or leave."""
+        if event.button.id == "kind":
+            self._kind = Kind.UPRIGHT if self._kind is Kind.GRAND else Kind.GRAND
+            event.button.label = self._kind.value
+        elif event.button.id == "create":
+            self.action_create()
+        else:
+            self.dismiss(None)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Enter goes to the next line; behind the last it creates."""
+        event.stop()
+        if event.input.id == "file":
+            self.action_create()
+        else:
+            self.focus_next()
+
+    def action_leave(self) -> None:
+        """Leave without a new case."""
+        self.dismiss(None)
+
+    def action_create(self) -> None:
+        """Write the file, or say what is wrong."""
+        try:
+            case = self._case()
+            path = self._path(case.identity)
+            worksheet = Worksheet(path, case, self._tables, unsaved=True)
+            worksheet.save()
+        except Refused as refused:
+            self._complain(str(refused))
+        except Unreadable as error:
+            self._complain(str(error.problems[0]))
+        else:
+            self.dismiss(worksheet)
+
+    def _complain(self, text: str) -> None:
+        self.query_one("#wrong", Static).update(piece(f"✗ {text}", "$text-error"))
+
+    def _case(self) -> Case:
+        from appraise.services.fields import put
+
+        today = datetime.now(UTC).astimezone().date()
+        case = Case(Identity(self._kind), Assignment(today))
+        for name in _ASKED:
+            field = _FIELDS[name]
+            text = self.query_one(f"#{name}", Input).value
+            case = put(case, field.path, parse(field, text, case, self._tables))
+        return case
+
+    def _path(self, identity: Identity) -> Path:
+        name = self.query_one("#file", Input).value.strip()
+        if not name:
+            words = f"{identity.maker} {identity.model}".casefold()
+            name = re.sub(r"[^\w]+", "-", words).strip("-_") or f"new-{identity.kind.value}"
+        if not name.endswith(".toml"):
+            name += ".toml"
+        if "/" in name or "\\" in name or name.startswith(".") or "\x00" in name:
+            raise Refused("the file's name: letters, digits and dashes, without a folder")
+        path = self._folder / name
+        if path.exists():
+            raise Refused(f"{name} is there already: choose another name")
+        return path

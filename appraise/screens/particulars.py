@@ -1,0 +1,196 @@
+"""The particulars: every field a row that is filled in where it stands; lists of records behind their own rows."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on
+from textual.widgets import Footer
+
+from appraise.commands import FORM, RECORD, bindings
+from appraise.screens.case_screen import CaseScreen
+from appraise.screens.field_entry import enter_field
+from appraise.services.fields import get
+from appraise.services.particulars import RECORDS, REMARKS, SECTIONS
+from appraise.services.quantity import Refused
+from appraise.widgets.field_rows import FieldRow, FieldRows
+from appraise.widgets.row_list import RowList
+from appraise.widgets.title_bar import TitleBar
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+
+    from appraise.services.fields import Field
+    from appraise.services.particulars import Records
+    from appraise.services.worksheet import Worksheet
+
+
+class FieldScreen(CaseScreen):
+    """A screen that is one list of fields."""
+
+    CSS_PATH = "particulars.tcss"
+    AUTO_FOCUS = "#fields"
+
+    def compose(self) -> ComposeResult:
+        """The rows."""
+        yield TitleBar()
+        yield FieldRows(id="fields")
+        yield Footer(show_command_palette=False, compact=True)
+
+    def on_mount(self) -> None:
+        """Show the rows."""
+        self.show_case()
+
+    def field_rows(self) -> Sequence[FieldRow]:
+        """Return the rows to show."""
+        raise NotImplementedError
+
+    def show_case(self) -> None:
+        """Show the fields as they stand now."""
+        self.show_title()
+        sheet = self.worksheet
+        self.query_one(FieldRows).show(self.field_rows(), sheet.case, sheet.tables)
+
+    @property
+    def current(self) -> FieldRow | None:
+        """The row under the cursor."""
+        return self.query_one(FieldRows).current
+
+    @on(RowList.Chosen)
+    def _chosen(self) -> None:
+        self.action_edit()
+
+    @on(FieldRows.EntryWanted)
+    def _entry_wanted(self, message: FieldRows.EntryWanted) -> None:
+        self.action_edit(message.typed)
+
+    def action_edit(self, typed: str = "") -> None:
+        """Fill in the field under the cursor."""
+        row = self.current
+        if row is not None and row.field is not None:
+            enter_field(self, row.field, typed, self.query_one(FieldRows).line_of_cursor())
+
+    def action_take_out(self) -> None:
+        """Empty the field under the cursor."""
+        row = self.current
+        if row is not None and row.field is not None:
+            self.put_text(row.field, "")
+
+    def put_text(self, field: Field, text: str) -> None:
+        """Put what was typed into a field, or say why not."""
+        from appraise.services.fields import parse
+
+        try:
+            value = parse(field, text, self.worksheet.case, self.worksheet.tables)
+        except Refused as refused:
+            self.say(str(refused), wrong=True)
+            return
+        self.worksheet.put(field.path, value, field.label.strip().lower())
+        self.show_case()
+
+
+class RecordScreen(FieldScreen):
+    """One record of a list: a renewal, a remark, a comparable, an adjustment."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(RECORD)]
+
+    def __init__(self, worksheet: Worksheet, records: Records, at: int) -> None:
+        super().__init__(worksheet)
+        self._records, self._at = records, at
+        self.PLACE = records.one.capitalize()
+
+    def field_rows(self) -> Sequence[FieldRow]:
+        """Return the record's fields; none when undo has taken the record away."""
+        if self._at >= len(get(self.worksheet.case, self._records.path)):
+            return ()
+        return [FieldRow.of(field.at(*self._records.path, self._at)) for field in self._records.fields]
+
+    def show_case(self) -> None:
+        """Show the record; close when undo has taken it away."""
+        if self._at >= len(get(self.worksheet.case, self._records.path)):
+            self.dismiss(None)
+        else:
+            super().show_case()
+
+
+class RecordsBase(FieldScreen):
+    """A list of fields in which lists of records can be added to."""
+
+    def records_of(self, row: FieldRow | None) -> Records | None:
+        """Return the list of records a row belongs to."""
+        return None if row is None else row.records
+
+    def action_edit(self, typed: str = "") -> None:
+        """Fill in the field, open the record, or add one."""
+        row = self.current
+        if row is None or row.records is None:
+            super().action_edit(typed)
+        elif row.index is None:
+            self.action_add_record()
+        else:
+            self.app.push_screen(RecordScreen(self.worksheet, row.records, row.index))
+
+    def action_take_out(self) -> None:
+        """Empty the field, or take the record out."""
+        row = self.current
+        if row is None or row.records is None:
+            super().action_take_out()
+        elif row.index is not None:
+            self.worksheet.remove(row.records.path, row.index, row.records.one)
+            self.say(f"Taken out: {row.records.one}; Ctrl+Z brings it back")
+            self.show_case()
+
+    def action_add_record(self) -> None:
+        """Add a record to the list under the cursor and open it."""
+        records = self.records_of(self.current)
+        if records is None:
+            self.say("Stand on a list to add to it: renewals, remarks, comparables, adjustments")
+            return
+        sheet = self.worksheet
+        at = sheet.add(records.path, records.blank(sheet.case, sheet.tables), records.one)
+        self.app.push_screen(RecordScreen(sheet, records, at))
+
+    def rows_of(self, records: Records) -> list[FieldRow]:
+        """Return a heading, the records, and the row that adds one."""
+        found = get(self.worksheet.case, records.path)
+        rows = [FieldRow.heading(records.title)]
+        rows += [
+            FieldRow.record(records, at, records.title_of(record, self.worksheet.tables))
+            for at, record in enumerate(found)
+        ]
+        return [*rows, FieldRow.adder(records)]
+
+
+class ParticularsScreen(RecordsBase):
+    """Instrument, assignment, circumstances, market, costs, and the lists that belong to the case."""
+
+    PLACE = "Particulars"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(FORM)]
+
+    def field_rows(self) -> Sequence[FieldRow]:
+        """Return every field and record."""
+        rows: list[FieldRow] = []
+        for title, fields in SECTIONS:
+            rows.append(FieldRow.heading(title))
+            rows += [FieldRow.of(field) for field in fields]
+        for records in RECORDS:
+            rows += self.rows_of(records)
+        return rows
+
+
+class RemarksScreen(RecordsBase):
+    """The remarks alone."""
+
+    PLACE = "Remarks"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(FORM)]
+
+    def field_rows(self) -> Sequence[FieldRow]:
+        """Return the remarks."""
+        return self.rows_of(REMARKS)
+
+    def records_of(self, row: FieldRow | None) -> Records | None:
+        """Return the remarks, wherever the cursor is."""
+        return REMARKS

@@ -1,0 +1,223 @@
+"""The walk: eight stations, each a form of checks, with the range moving above as findings are written down."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on, work
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.message import Message
+from textual.widgets import Footer, Static
+
+from appraise.commands import WALK, bindings
+from appraise.model.case import STATIONS, Case
+from appraise.screens.walk_entry import WalkEntry
+from appraise.services.walk import answered, checks_of, first_unfinished, form_rows, progress
+from appraise.services.worksheet import Worksheet, compute
+from appraise.widgets.check_detail import check_detail, component_detail
+from appraise.widgets.check_form import CheckForm
+from appraise.widgets.next_checks import NextChecks
+from appraise.widgets.row_list import RowList
+from appraise.widgets.title_bar import TitleBar
+from appraise.widgets.value_band import ValueBand
+from appraise.widgets.walk_rail import WalkRail
+
+if TYPE_CHECKING:
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+
+    from appraise.model.result import ComponentResult, Valuation
+
+
+class WalkScreen(WalkEntry):
+    """Rail, form, details, and the range above."""
+
+    PLACE = "Walk"
+    CSS_PATH = "walk.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(WALK)]
+    AUTO_FOCUS = "#form"
+
+    @dataclass
+    class Valued(Message):
+        """A valuation has been worked out in the background."""
+
+        case: Case
+        valuation: Valuation
+
+    def __init__(self, worksheet: Worksheet, station: str | None = None) -> None:
+        super().__init__(worksheet)
+        self.station = station or first_unfinished(worksheet.case, worksheet.tables)
+        self._busy = False
+
+    def compose(self) -> ComposeResult:
+        """Lay the screen out; what shows where is a matter of its style sheet."""
+        yield TitleBar()
+        yield ValueBand(id="band")
+        with Horizontal(id="body"):
+            yield WalkRail(id="rail")
+            with Vertical(id="work"):
+                yield CheckForm(id="form")
+                with VerticalScroll(id="details", can_focus=True):
+                    yield Static(id="detail")
+            yield NextChecks(id="next")
+        yield Footer(show_command_palette=False, compact=True)
+
+    def on_mount(self) -> None:
+        """Show the first station."""
+        self.show_case(keep=self._first_open())
+
+    # -- showing -----------------------------------------------------------------------------------
+
+    def show_case(self, *, keep: str | None = None) -> None:
+        """Show what was just written at once; the figures follow when they have been worked out."""
+        sheet = self.worksheet
+        valuation = sheet.known_valuation
+        self.show_title()
+        self.query_one(CheckForm).show(form_rows(sheet.case, sheet.tables, self.station, valuation), keep=keep)
+        self._show_detail()
+        if valuation is not None:
+            self._show_values(valuation)
+        else:
+            self._revalue()
+
+    def _show_values(self, valuation: Valuation) -> None:
+        sheet = self.worksheet
+        rail = self.query_one(WalkRail)
+        rail.show(progress(sheet.case, sheet.tables), valuation)
+        rail.go(self.station)
+        basis = sheet.tables.bases.get(valuation.basis)
+        new = sheet.case.market.replacement_cost_new
+        self.query_one(ValueBand).show(
+            valuation,
+            sheet.start,
+            basis=valuation.basis if basis is None else basis.label,
+            station=self.station,
+            new=None if new is None else float(new),
+        )
+        self.query_one(NextChecks).show(valuation.next_checks)
+
+    def _show_detail(self) -> None:
+        row = self.query_one(CheckForm).current
+        pane = self.query_one("#details", VerticalScroll)
+        width = max(10, pane.scrollable_content_region.width)
+        sheet, detail = self.worksheet, self.query_one("#detail", Static)
+        if row is None:
+            detail.update("")
+        elif row.check is not None:
+            detail.update(check_detail(row.check, sheet.case, sheet.tables, width))
+        else:
+            component = sheet.tables.components[row.component]
+            result = self._component(row.component)
+            detail.update(component_detail(component, sheet.case, sheet.tables, result, width))
+
+    def _component(self, key: str) -> ComponentResult | None:
+        valuation = self.worksheet.known_valuation
+        if valuation is None:
+            return None
+        parts = valuation.station(self.station).components
+        return next((part for part in parts if part.component == key), None)
+
+    def on_resize(self) -> None:
+        """The words of the details wrap anew."""
+        self.call_after_refresh(self._show_detail)
+
+    # -- the valuation, worked out aside so that typing never waits ----------------------------------
+
+    def _revalue(self) -> None:
+        """Start one calculation; what changes meanwhile is caught up with when it ends."""
+        if not self._busy:
+            self._busy = True
+            self._compute(self.worksheet.case)
+
+    @work(thread=True, group="value")
+    def _compute(self, case: Case) -> None:
+        self.post_message(self.Valued(case, compute(case, self.worksheet.tables)))
+
+    @on(Valued)
+    def _take_values(self, message: Valued) -> None:
+        self._busy = False
+        if self.worksheet.accept(message.case, message.valuation):
+            self.show_case()
+        else:
+            self._revalue()
+
+    @property
+    def settled(self) -> bool:
+        """True when the figures on the screen are those of the case as it stands."""
+        return not self._busy and self.worksheet.known_valuation is not None
+
+    # -- moving ------------------------------------------------------------------------------------
+
+    @on(RowList.Moved, "#form")
+    def _row_moved(self) -> None:
+        self._show_detail()
+        self.query_one("#details", VerticalScroll).scroll_home(animate=False)
+
+    @on(RowList.Moved, "#rail")
+    def _stop_moved(self, message: RowList.Moved) -> None:
+        if message.key != self.station:
+            self.walk_to(message.key)
+
+    def action_open_row(self) -> None:
+        """From the rail go to the station's checks; there open the editor of the row."""
+        form = self.query_one(CheckForm)
+        if self.query_one(WalkRail).has_focus:
+            form.focus()
+        else:
+            super().action_open_row()
+
+    def walk_to(self, station: str, check: str | None = None) -> None:
+        """Go to a station, and there to a check or to the first row."""
+        if station != self.station:
+            self.station = station
+            form = self.query_one(CheckForm)
+            form.scroll_home(animate=False)
+            self.show_case(keep=check or self._first_open())
+        elif check is not None:
+            self.query_one(CheckForm).go(check)
+        self._show_detail()
+
+    def _first_open(self) -> str | None:
+        """Return the first check of the station that nobody has made, or else its first."""
+        sheet = self.worksheet
+        checks = checks_of(sheet.tables, sheet.case.identity.kind, self.station)
+        done = answered(sheet.case)
+        keys = [check.key for check in checks]
+        return next((key for key in keys if key not in done), keys[0] if keys else None)
+
+    def action_station_before(self) -> None:
+        """Go one station back."""
+        self.walk_to(STATIONS[max(0, STATIONS.index(self.station) - 1)])
+
+    def action_station_after(self) -> None:
+        """Go one station on."""
+        self.walk_to(STATIONS[min(len(STATIONS) - 1, STATIONS.index(self.station) + 1)])
+
+    def action_next_check(self) -> None:
+        """Go to the check that would narrow the range most."""
+        checks = self.worksheet.valuation.next_checks
+        if not checks:
+            self.say("Every check has been made")
+            return
+        self.walk_to(checks[0].station, checks[0].check)
+        self.query_one(CheckForm).focus()
+
+    @on(NextChecks.Wanted)
+    def _next_wanted(self, message: NextChecks.Wanted) -> None:
+        self.walk_to(self.worksheet.tables.checks[message.check].station, message.check)
+        self.query_one(CheckForm).focus()
+
+    def action_why(self) -> None:
+        """Say what the figure under the cursor rests on."""
+        row = self.query_one(CheckForm).current
+        figures = [f"station.{self.station}.depreciation", "value"]
+        if self.focused is self.query_one(CheckForm) and row is not None:
+            figures = [f"check.{row.key}", f"reading.{row.key}", f"{row.component}.grade", *figures]
+        self.open_why(figures)
+
+    def action_result(self) -> None:
+        """Open the result."""
+        from appraise.screens.result import ResultScreen
+
+        self.app.push_screen(ResultScreen(self.worksheet))

@@ -1,0 +1,200 @@
+"""Writing findings down on the walk: grades, quantities, yes and no, readings note by note, overruling."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual import on
+
+from appraise.screens.ask import AskScreen
+from appraise.screens.case_screen import CaseScreen
+from appraise.screens.choose import ChooseScreen
+from appraise.screens.entry import EntryScreen
+from appraise.services.quantity import Refused, quantity, span, tolerance
+from appraise.services.walk import grade_given, overruling, readings_of
+from appraise.tables.rows import CheckKind
+from appraise.widgets.check_detail import grade_choices
+from appraise.widgets.check_form import CheckForm
+from appraise.widgets.row_list import RowList
+
+if TYPE_CHECKING:
+    from appraise.tables.rows import Check
+
+
+class WalkEntry(CaseScreen):
+    """What happens when a person writes on the form."""
+
+    @on(CheckForm.Graded)
+    def _graded(self, message: CheckForm.Graded) -> None:
+        if message.row.check is None:
+            self._ask_overrule(message.row.component, message.grade)
+        else:
+            self.worksheet.set_grade(message.row.key, message.grade)
+            self.show_case()
+
+    @on(CheckForm.Answered)
+    def _answered(self, message: CheckForm.Answered) -> None:
+        self.worksheet.set_reading(message.row.key, message.yes)
+        self.show_case()
+
+    @on(CheckForm.Cleared)
+    def _cleared(self, message: CheckForm.Cleared) -> None:
+        if message.row.check is None:
+            self.worksheet.overrule(message.row.component, None)
+        else:
+            self.worksheet.clear(message.row.key)
+        self.show_case()
+
+    @on(CheckForm.EntryWanted)
+    def _entry_wanted(self, message: CheckForm.EntryWanted) -> None:
+        if message.row.check is not None:
+            self._open_entry(message.row.check, message.typed)
+
+    @on(RowList.Chosen, "#form")
+    def _row_chosen(self) -> None:
+        self.action_open_row()
+
+    def action_open_row(self) -> None:
+        """Open the editor of the row under the cursor."""
+        row = self.query_one(CheckForm).current
+        if row is None:
+            return
+        if row.check is None:
+            self._ask_overruling_grade(row.component)
+        elif row.check.kind is CheckKind.GRADED:
+            self._choose_grade(row.check)
+        elif row.check.kind is CheckKind.YES_NO:
+            self._choose_yes_no(row.check)
+        else:
+            self._open_entry(row.check, "")
+
+    def action_overrule(self) -> None:
+        """Put a grade of one's own on the component under the cursor."""
+        row = self.query_one(CheckForm).current
+        if row is not None:
+            self._ask_overruling_grade(row.component)
+
+    def _choose_grade(self, check: Check) -> None:
+        given = grade_given(self.worksheet.case, check.key)
+
+        def take(grade: str | None) -> None:
+            if grade is not None:
+                self.worksheet.set_grade(check.key, float(grade))
+                self.show_case()
+
+        choices = grade_choices(check, self.worksheet.tables)
+        now = "" if given is None else f"{given.grade:g}"
+        self.app.push_screen(ChooseScreen(check.label, choices, now=now, show_keys=True), take)
+
+    def _choose_yes_no(self, check: Check) -> None:
+        readings = readings_of(self.worksheet.case, check.key)
+        now = "" if not readings else "yes" if readings[-1].value is True else "no"
+
+        def take(answer: str | None) -> None:
+            if answer is not None:
+                self.worksheet.set_reading(check.key, answer == "yes")
+                self.show_case()
+
+        self.app.push_screen(ChooseScreen(check.label, (("yes", "yes"), ("no", "no")), now=now), take)
+
+    def _open_entry(self, check: Check, typed: str) -> None:
+        if check.per_note:
+            from appraise.screens.readings import ReadingsScreen
+
+            self.app.push_screen(ReadingsScreen(self.worksheet, check, typed), lambda _: self.show_case())
+            return
+        readings = readings_of(self.worksheet.case, check.key)
+        now = "" if not readings else str(readings[-1].value)
+        place = readings[-1].place if readings else ""
+
+        def parse(text: str) -> object:
+            value = text.strip() if check.kind is CheckKind.RECORD else quantity(text, check)
+            if check.kind is CheckKind.RECORD and not value:
+                raise Refused("write down what was found")
+            return value
+
+        def take(entry: tuple[object] | None) -> None:
+            if entry is not None and isinstance(entry[0], float | str):
+                self.worksheet.set_reading(check.key, entry[0], place=place)
+                self.show_case()
+
+        now = f"{readings[-1].value:g}" if readings and isinstance(readings[-1].value, float) else now
+        self.app.push_screen(
+            EntryScreen(
+                f"{check.label}{f' [{check.unit}]' if check.unit else ''}",
+                parse,
+                text=now,
+                typed=typed,
+                hints=(tolerance(check), _plausible(check)),
+                line=self.query_one(CheckForm).line_of_cursor(),
+            ),
+            take,
+        )
+
+    def _ask_overrule(self, component: str, grade: float) -> None:
+        present = overruling(self.worksheet.case, component)
+        label = self.worksheet.tables.components[component].label
+
+        def parse(text: str) -> object:
+            if not text.strip():
+                raise Refused("overruling what the checks say needs a reason")
+            return text.strip()
+
+        def take(entry: tuple[object] | None) -> None:
+            if entry is not None:
+                self.worksheet.overrule(component, grade, str(entry[0]))
+                self.show_case()
+
+        self.app.push_screen(
+            EntryScreen(
+                f"{label}: grade {grade:g} in place of what the checks say, because",
+                parse,
+                text="" if present is None else present.reason,
+                hints=("The worksheet keeps both, and the report gives your reason.",),
+                line=self.query_one(CheckForm).line_of_cursor(),
+            ),
+            take,
+        )
+
+    def _ask_overruling_grade(self, component: str) -> None:
+        classes = sorted(self.worksheet.tables.condition_classes.values(), key=lambda row: row.grade)
+        present = overruling(self.worksheet.case, component)
+        label = self.worksheet.tables.components[component].label
+
+        def take(grade: str | None) -> None:
+            if grade is not None:
+                self._ask_overrule(component, float(grade))
+
+        self.app.push_screen(
+            ChooseScreen(
+                f"Overrule {label.lower()}",
+                [(f"{row.grade:g}", row.label) for row in classes],
+                now="" if present is None else f"{present.grade:g}",
+                show_keys=True,
+            ),
+            take,
+        )
+
+    # -- leaving -----------------------------------------------------------------------------------
+
+    def action_back(self) -> None:
+        """Go back to the bench, asking first when something is not saved."""
+        if not self.worksheet.dirty:
+            self.dismiss(None)
+            return
+
+        def take(answer: str | None) -> None:
+            if answer == "discard" or (answer == "save" and self.save_now()):
+                self.dismiss(None)
+
+        self.app.push_screen(
+            AskScreen(
+                f"{self.worksheet.path.name} has changes that are not saved.",
+                (("save", "Save and close"), ("discard", "Close without saving"), ("stay", "Stay")),
+            ),
+            take,
+        )
+
+
+def _plausible(check: Check) -> str:
+    return "" if check.plausible is None else f"plausible {span(*check.plausible, check.unit)}"

@@ -1,0 +1,139 @@
+"""Why a figure is what it is: the tree of reasons, opened at the figure that was asked about."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.widgets import Footer, Static, Tree
+
+from appraise.commands import WHY, bindings
+from appraise.screens.case_screen import CaseScreen
+from appraise.widgets.plain import plain, wrapped
+from appraise.widgets.title_bar import TitleBar
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+    from textual.widgets.tree import TreeNode
+
+    from appraise.model.reason import Reason, Reference
+    from appraise.services.worksheet import Worksheet
+
+
+class WhyScreen(CaseScreen):
+    """The reason tree, with rule and sources of the node under the cursor."""
+
+    PLACE = "Why?"
+    CSS_PATH = "why.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(WHY)]
+    AUTO_FOCUS = "Tree"
+
+    def __init__(self, worksheet: Worksheet, figures: Sequence[str] = ("value",)) -> None:
+        super().__init__(worksheet)
+        self._figures = figures
+
+    def compose(self) -> ComposeResult:
+        """The tree, and beside or below it the node under the cursor."""
+        reasons = self.worksheet.reasons
+        yield TitleBar()
+        with Horizontal(id="why"):
+            tree: Tree[Reason] = Tree(_label(reasons), reasons, id="tree")
+            tree.guide_depth = 2
+            yield tree
+            with VerticalScroll(id="because"):
+                yield Static(id="node")
+        yield Footer(show_command_palette=False, compact=True)
+
+    def on_mount(self) -> None:
+        """Open the tree at the figure."""
+        self.show_title()
+        tree = self._tree()
+        self._fill(tree.root)
+        tree.root.expand()
+        route = next((found for figure in self._figures if (found := path_to(self.worksheet.reasons, figure))), ())
+        node = tree.root
+        for reason in route[1:]:
+            node = next(child for child in node.children if child.data is reason)
+            self._fill(node)
+            node.expand()
+        self.call_after_refresh(self._stand_on, node)
+
+    def show_case(self) -> None:
+        """The reasons were drawn from the case when the screen opened; it cannot change below it."""
+
+    def _tree(self) -> Tree[Reason]:
+        return self.query_one("#tree", Tree)
+
+    def _stand_on(self, node: TreeNode[Reason]) -> None:
+        self._tree().move_cursor(node)
+        self._tree().scroll_to_node(node, animate=False)
+        self._show(node)
+
+    @staticmethod
+    def _fill(node: TreeNode[Reason]) -> None:
+        """Give a node its children when it is first opened: the whole tree is long."""
+        if node.data is None or node.children:
+            return
+        for part in node.data.parts:
+            node.add(_label(part), part, allow_expand=bool(part.parts))
+
+    @on(Tree.NodeExpanded)
+    def _expanded(self, message: Tree.NodeExpanded[Reason]) -> None:
+        self._fill(message.node)
+
+    @on(Tree.NodeHighlighted)
+    def _highlighted(self, message: Tree.NodeHighlighted[Reason]) -> None:
+        self._show(message.node)
+
+    def on_resize(self) -> None:
+        """The words wrap anew."""
+        node = self._tree().cursor_node
+        if node is not None:
+            self.call_after_refresh(self._show, node)
+
+    def _show(self, node: TreeNode[Reason]) -> None:
+        if node.data is not None and self.is_mounted:
+            width = max(10, self.query_one("#because", VerticalScroll).scrollable_content_region.width)
+            self.query_one("#node", Static).update(reason_text(node.data, width))
+
+
+def path_to(root: Reason, figure: str) -> tuple[Reason, ...]:
+    """Return the nodes from the root down to a figure, both included; empty when it is not there."""
+    if root.figure == figure:
+        return (root,)
+    for part in root.parts:
+        below = path_to(part, figure)
+        if below:
+            return (root, *below)
+    return ()
+
+
+def reason_text(reason: Reason, width: int) -> Content:
+    """Return all of one node, in lines of `width` cells."""
+    lines = wrapped(reason.label, width, "bold")
+    lines += wrapped(reason.shown, width, "bold $primary")
+    lines += [Content(""), *wrapped(reason.how, width, "$foreground")]
+    if reason.references:
+        lines += [Content(""), *wrapped("Rests on", width, "bold $secondary")]
+    for reference in reason.references:
+        lines += _reference(reference, width)
+    lines += [Content(""), *wrapped(f"figure {reason.figure}", width, "$faint")]
+    return Content("\n").join(lines)
+
+
+def _reference(reference: Reference, width: int) -> list[Content]:
+    yours = " · yours" if reference.yours else ""
+    lines = wrapped(f"{reference.ref}{yours}", width, "bold $warning" if reference.yours else "$foreground")
+    text = reference.standing + (f": {reference.source}" if reference.source else "")
+    text += f", {reference.where}" if reference.where else ""
+    return [*lines, *wrapped(f"  {text}", width, "$quiet", indent=2)]
+
+
+def _label(reason: Reason) -> Text:
+    return Text.assemble((plain(reason.label), ""), "  ", (plain(reason.shown), "bold"))

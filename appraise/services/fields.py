@@ -1,0 +1,226 @@
+"""The particulars of a case as fields to fill in: where each lives, what it accepts, how it reads."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, is_dataclass, replace
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+from typing import TYPE_CHECKING, Any
+
+from appraise.model.span import Span
+from appraise.services.quantity import Refused, money, number
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from appraise.model.case import Case
+    from appraise.tables.rows import Tables
+
+Path = tuple[str | int, ...]
+"""Where a field lives in a case: `("identity", "maker")`, `("renewals", 0, "by")`."""
+
+Choices = tuple[tuple[str, str], ...]
+"""What may be chosen: (key, what a person reads)."""
+
+NOTHING = "—"
+"""How an empty field reads."""
+
+
+class Accepts(StrEnum):
+    """What a field accepts."""
+
+    TEXT = "text"
+    LONG = "long"
+    """Text of several lines."""
+    NUMBER = "number"
+    WHOLE = "whole"
+    MONEY = "money"
+    DAY = "day"
+    SPAN = "span"
+    CHOICE = "choice"
+    SEVERAL = "several"
+    """Any number of the choices."""
+    NOTES = "notes"
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field of a form."""
+
+    path: Path
+    label: str
+    accepts: Accepts = Accepts.TEXT
+    unit: str = ""
+    help: str = ""
+    choices: Callable[[Case, Tables], Choices] | None = None
+    required: bool = False
+    low: float | None = None
+    """Least number accepted."""
+    high: float | None = None
+
+    def at(self, *before: str | int) -> Field:
+        """Return the same field under a longer path."""
+        return replace(self, path=(*before, *self.path))
+
+
+def get(case: object, path: Path) -> Any:  # noqa: ANN401 - any field of any record
+    """Return what a path leads to."""
+    found = case
+    for step in path:
+        found = found[step] if isinstance(step, int) and isinstance(found, tuple) else getattr(found, str(step))
+    return found
+
+
+def put(case: Any, path: Path, value: object) -> Any:  # noqa: ANN401 - returns what it was given
+    """Return a copy of a frozen record, or tuple of them, with one field replaced."""
+    if not path:
+        return value
+    step, rest = path[0], path[1:]
+    if isinstance(step, int):
+        return (*case[:step], put(case[step], rest, value), *case[step + 1 :])
+    return replace(case, **{step: put(getattr(case, step), rest, value)})
+
+
+def shown(field: Field, case: Case, tables: Tables) -> str:
+    """Return a field's value as people read it."""
+    value = get(case, field.path)
+    if value is None or value == "" or value == ():
+        return NOTHING
+    if field.accepts in (Accepts.CHOICE, Accepts.SEVERAL) and field.choices is not None:
+        labels = dict(field.choices(case, tables))
+        keys = value if isinstance(value, tuple) else (value,)
+        return ", ".join(labels.get(str(key), str(key)) for key in keys)
+    if field.accepts is Accepts.MONEY:
+        return f"{case.assignment.currency} {value:,.2f}".replace(".00", "")
+    if field.accepts is Accepts.LONG:
+        return " ".join(str(value).split())
+    return f"{as_typed(field, case)} {field.unit}".rstrip()
+
+
+def as_typed(field: Field, case: Case) -> str:
+    """Return a field's value the way a person would type it again."""
+    value = get(case, field.path)
+    if value is None:
+        return ""
+    if isinstance(value, StrEnum):
+        return str(value.value)
+    if isinstance(value, tuple):
+        return ", ".join(str(part) for part in value)
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def parse(field: Field, text: str, case: Case, tables: Tables) -> object:
+    """Turn what was typed into the value that the case keeps.
+
+    Raises:
+        Refused: The text does not fit; the reason is one line.
+    """
+    typed = text.strip()
+    if not typed:
+        return _empty(field, case)
+    value = _read(field, typed, case, tables)
+    if isinstance(value, float | int) and not isinstance(value, bool):
+        _bounded(field, value)
+    if isinstance(value, Decimal) and field.low is not None and value < Decimal(str(field.low)):
+        raise Refused(f"{field.label.lower()}: not less than {field.low:g}")
+    _possible(field, value, case)
+    return value
+
+
+def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:
+    match field.accepts:
+        case Accepts.NUMBER:
+            return number(typed)
+        case Accepts.WHOLE:
+            value = number(typed)
+            if not value.is_integer():
+                raise Refused(f"“{typed}” is not a whole number")
+            return int(value)
+        case Accepts.MONEY:
+            return money(typed)
+        case Accepts.DAY:
+            try:
+                return date.fromisoformat(typed)
+            except ValueError:
+                raise Refused(f"“{typed}” is not a day: write it as 2026-11-20") from None
+        case Accepts.SPAN:
+            try:
+                return Span.parse(typed)
+            except ValueError:
+                raise Refused(f"“{typed}” is not a date: write 1931, 1931-05 or 1925/1931") from None
+        case Accepts.CHOICE:
+            return _chosen(field, (typed,), case, tables)[0]
+        case Accepts.SEVERAL:
+            return _chosen(field, tuple(part.strip() for part in typed.split(",") if part.strip()), case, tables)
+        case Accepts.NOTES:
+            return _notes(typed, case.identity.compass)
+        case _:
+            return typed
+
+
+def _empty(field: Field, case: Case) -> object:
+    if field.required:
+        raise Refused(f"{field.label.lower()} cannot be empty")
+    now = get(case, field.path)
+    if field.accepts in (Accepts.SEVERAL, Accepts.NOTES):
+        return ()
+    return "" if isinstance(now, str) else None
+
+
+def _chosen(field: Field, typed: tuple[str, ...], case: Case, tables: Tables) -> tuple[str, ...]:
+    known = () if field.choices is None else tuple(key for key, _ in field.choices(case, tables))
+    for key in typed:
+        if key not in known:
+            raise Refused(f"“{key}” is not one of {', '.join(known)}")
+    now = get(case, field.path)
+    if isinstance(now, StrEnum):
+        return tuple(type(now)(key) for key in typed)
+    return typed
+
+
+def _notes(typed: str, compass: int) -> tuple[int, ...]:
+    found: set[int] = set()
+    for part in re.split(r"[,\s]+", typed):
+        match = re.fullmatch(r"(\d{1,3})(?:[-–](\d{1,3}))?", part)
+        if match is None:
+            raise Refused(f"“{part}” is not a note: write 12, 40-44")
+        low, high = int(match[1]), int(match[2] or match[1])
+        if not 1 <= low <= high <= compass:
+            raise Refused(f"“{part}”: notes go from 1 to {compass}")
+        found.update(range(low, high + 1))
+    return tuple(sorted(found))
+
+
+def _bounded(field: Field, value: float) -> None:
+    if field.low is not None and value < field.low:
+        raise Refused(f"{field.label.lower()}: not less than {field.low:g} {field.unit}".rstrip())
+    if field.high is not None and value > field.high:
+        raise Refused(f"{field.label.lower()}: not more than {field.high:g} {field.unit}".rstrip())
+
+
+def _possible(field: Field, value: object, case: Case) -> None:
+    """Refuse dates that contradict each other: a file holding them could not be opened again."""
+    day, made = case.assignment.inspected, case.identity.made
+    if field.path == ("assignment", "currency") and not re.fullmatch(r"[A-Z]{3}", str(value)):
+        raise Refused(f"“{value}” is not a currency: three capital letters, such as EUR")
+    if field.path == ("identity", "made") and isinstance(value, Span) and value.earliest > day:
+        raise Refused(f"built after the inspection of {day.isoformat()}")
+    if field.path == ("assignment", "inspected") and isinstance(value, date):
+        last = max(
+            (span.earliest for span in (made, *(renewal.date for renewal in case.renewals)) if span is not None),
+            default=value,
+        )
+        if value < last:
+            raise Refused(f"inspected before {last.isoformat()}, when something in this case happened")
+    if field.path[0] == "renewals" and field.path[-1] == "date" and isinstance(value, Span):
+        if value.earliest > day:
+            raise Refused(f"renewed after the inspection of {day.isoformat()}")
+        if made is not None and value.latest < made.earliest:
+            raise Refused(f"renewed before it was built ({made})")
+
+
+def is_record(value: object) -> bool:
+    """True for one of the model's frozen records."""
+    return is_dataclass(value) and not isinstance(value, type)

@@ -1,0 +1,93 @@
+"""The case files of a folder, for the bench."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from appraise.model.case import STATIONS
+from appraise.services.walk import progress
+from appraise.store.read import read_case
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from appraise.model.case import Case
+    from appraise.model.problem import Problem
+    from appraise.tables.rows import Tables
+
+_HEAD = 64 * 1024
+_CASE = re.compile(rb"^[ \t]*(?:schema[ \t]*=|\[(?:identity|assignment)\])", re.MULTILINE)
+
+
+@dataclass(frozen=True, slots=True)
+class CaseEntry:
+    """One case file as the bench lists it."""
+
+    path: Path
+    case: Case | None
+    """None where the file cannot be used; the problems say why."""
+    problems: tuple[Problem, ...]
+    modified: datetime
+    """Last change, in local time."""
+    stations_done: int
+    """Stations of the eight at which no check is left."""
+
+    @property
+    def stations_total(self) -> int:
+        """Stations of the walk."""
+        return len(STATIONS)
+
+
+def scan(folder: Path, tables: Tables) -> list[CaseEntry]:
+    """Read every case file of a folder.
+
+    Args:
+        folder: The folder; those below it are not entered.
+        tables: What the cases are checked against.
+
+    Returns:
+        An entry for every `.toml` file that is a case, or looks like one that went wrong, by name.
+        Other files are passed over.
+
+    Raises:
+        OSError: The folder cannot be listed.
+    """
+    entries = []
+    for path in sorted(folder.iterdir(), key=lambda item: (item.name.casefold(), item.name)):
+        if path.suffix != ".toml" or path.name.startswith(".") or not looks_like_case(path):
+            continue
+        entry = read_entry(path, tables)
+        if entry is not None:
+            entries.append(entry)
+    return entries
+
+
+def read_entry(path: Path, tables: Tables) -> CaseEntry | None:
+    """Read one case file as the bench lists it; none where the file has gone.
+
+    Args:
+        path: The file.
+        tables: What the case is checked against.
+    """
+    try:
+        changed = path.stat().st_mtime
+    except FileNotFoundError:
+        return None
+    case, problems = read_case(path, tables)
+    done = 0 if case is None else sum(station.finished for station in progress(case, tables).values())
+    modified = datetime.fromtimestamp(changed).astimezone()
+    return CaseEntry(path, case, tuple(problems), modified, done)
+
+
+def looks_like_case(path: Path) -> bool:
+    """Say whether a file has what only a case file has near its head; False where it cannot be read."""
+    try:
+        if not path.is_file():
+            return False
+        with path.open("rb") as stream:
+            return _CASE.search(stream.read(_HEAD)) is not None
+    except OSError:
+        return False

@@ -1,0 +1,175 @@
+"""What a person types, as a number with its unit: decimal comma or point, several units, a plausible range."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from appraise.model.units import UNITS, spellings, to_base
+from appraise.tables.rows import CheckKind
+
+if TYPE_CHECKING:
+    from appraise.tables.rows import Check
+
+_QUANTITY = re.compile(r"([-+−]?)(\d+(?:[.,]\d+)?|[.,]\d+)\s*(.*)\Z")
+_MONEY = re.compile(r"([-−]?)(\d[\d.,'’ \u00a0\u202f]*)\Z")
+_THOUSANDS = re.compile(r"\d{1,3}([.,]\d{3})+\Z")
+
+
+class Refused(ValueError):
+    """An entry that cannot be taken; its text is one line for the person who typed it."""
+
+
+def number(text: str) -> float:
+    """Read a plain number, with a decimal comma or point.
+
+    Raises:
+        Refused: The text is not one number.
+    """
+    match = _QUANTITY.match(text.strip())
+    if match is None or match[3]:
+        raise Refused(f"“{text.strip()}” is not a number")
+    return _value(match[1], match[2])
+
+
+def money(text: str) -> Decimal:
+    """Read an amount of money, with or without marks between the thousands.
+
+    Args:
+        text: "48000", "48 000,50", "48'000.50"; a mark that could be either is refused.
+
+    Raises:
+        Refused: Not an amount, or one that could be read in two ways.
+    """
+    match = _MONEY.match(text.strip())
+    if match is None:
+        raise Refused(f"“{text.strip()}” is not an amount of money")
+    digits = re.sub(r"['’ \u00a0\u202f]", "", match[2])
+    marks = [mark for mark in digits if mark in ".,"]
+    if len(set(marks)) == 1 and _THOUSANDS.match(digits):
+        plain = digits.replace(marks[0], "")
+        raise Refused(f"“{text.strip()}” can be read in two ways: write {plain} or {plain}.00")
+    if len(set(marks)) == 2:
+        digits = digits.replace("." if digits.rindex(",") > digits.rindex(".") else ",", "")
+    digits = digits.replace(",", ".")
+    if digits.count(".") > 1 or digits.startswith(".") or digits.endswith("."):
+        raise Refused(f"“{text.strip()}” is not an amount of money")
+    return Decimal(("-" if match[1] else "") + digits)
+
+
+def quantity(text: str, check: Check) -> float:
+    """Read a measured or counted quantity for one check.
+
+    Args:
+        text: A number, with a unit behind it where it is not the check's own.
+        check: The row that says the unit and the plausible range.
+
+    Returns:
+        The value in the check's unit.
+
+    Raises:
+        Refused: No number, a unit that does not fit, not whole where a count is asked, or implausible.
+    """
+    typed = text.strip()
+    match = _QUANTITY.match(typed)
+    if match is None:
+        raise Refused(f"“{typed}” is not a number{' in ' + check.unit if check.unit else ''}")
+    value, unit = _value(match[1], match[2]), match[3].strip() or check.unit
+    if unit != check.unit:
+        known = {key.casefold(): key for key in UNITS}.get(unit.casefold())
+        if known is None or UNITS[known].base != check.unit:
+            ways = ", ".join(way for way in spellings(check.unit) if way) or "a number alone"
+            raise Refused(f"“{unit}” does not fit here: write {ways}")
+        value = round(to_base(value, known)[0], 6)
+    if check.kind is CheckKind.COUNT and not value.is_integer():
+        raise Refused(f"“{typed}” is not a whole number")
+    plausible(value, check)
+    return value
+
+
+def plausible(value: float, check: Check) -> None:
+    """Refuse a value, in the check's unit, outside what can be.
+
+    Raises:
+        Refused: Outside; the text names the range.
+    """
+    if check.kind is CheckKind.COUNT and check.plausible is None and value < 0:
+        raise Refused("fewer than none cannot be counted")
+    if check.plausible is not None and not check.plausible[0] <= value <= check.plausible[1]:
+        low, high = check.plausible
+        raise Refused(f"{with_unit(value, check.unit)} cannot be: expected {span(low, high, check.unit)}")
+
+
+def with_unit(value: float, unit: str) -> str:
+    """Return a quantity as people read it: "7.4 N·m", "12 %", "3"."""
+    figure = f"{value:.4g}" if abs(value) < 10_000 else f"{value:.0f}"
+    return f"{figure} {unit}".rstrip()
+
+
+def span(low: float, high: float, unit: str) -> str:
+    """Return two bounds as people read them: "2 to 30 N·m"."""
+    return f"{with_unit(low, '')} to {with_unit(high, unit)}"
+
+
+def tolerance(check: Check) -> str:
+    """Say in words where a quantity is good and where it needs work, from the check's anchors.
+
+    Returns:
+        "sound 6.8 to 15 N·m · needs work below 4 N·m", or nothing when the check has no anchors.
+    """
+    if not check.anchors:
+        return ""
+    sound = _where(check.anchors, 2.0, below=True)
+    bad = _where(check.anchors, 3.5, below=False)
+    parts = []
+    if sound:
+        parts.append("sound " + " or ".join(_interval(a, b, check.unit) for a, b in sound))
+    if bad:
+        parts.append("needs work " + " or ".join(_interval(a, b, check.unit) for a, b in bad))
+    return " · ".join(parts)
+
+
+def _value(sign: str, digits: str) -> float:
+    value = float(digits.replace(",", "."))
+    return -value if sign in ("-", "−") and sign else value
+
+
+def _where(
+    anchors: tuple[tuple[float, float], ...], grade: float, *, below: bool
+) -> list[tuple[float | None, float | None]]:
+    """Return the intervals of value where the grade is at most (`below`) or at least `grade`."""
+
+    def inside(g: float) -> bool:
+        return g <= grade if below else g >= grade
+
+    edges: list[float] = []
+    for (v0, g0), (v1, g1) in pairwise(anchors):
+        if inside(g0) != inside(g1):
+            edges.append(v0 + (grade - g0) * (v1 - v0) / (g1 - g0))
+    found: list[tuple[float | None, float | None]] = []
+    start: float | None = None
+    open_now = inside(anchors[0][1])
+    for edge in edges:
+        if open_now:
+            found.append((start, edge))
+        else:
+            start = edge
+        open_now = not open_now
+    if open_now:
+        found.append((start, None))
+    return found
+
+
+def _interval(low: float | None, high: float | None, unit: str) -> str:
+    if low is None:
+        return "at any value" if high is None else f"up to {with_unit(_rounded(high), unit)}"
+    if high is None:
+        return f"from {with_unit(_rounded(low), unit)}"
+    return span(_rounded(low), _rounded(high), unit)
+
+
+def _rounded(value: float) -> float:
+    """Round an edge between two anchors: it is no sharper than the anchors are."""
+    return float(f"{value:.2g}") if abs(value) < 100 else round(value)

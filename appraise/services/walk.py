@@ -1,0 +1,168 @@
+"""The eight stations as a person walks them: which checks there are, what has been answered, how far along."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from appraise.model.case import STATIONS
+from appraise.services.quantity import with_unit
+from appraise.tables.rows import CheckKind
+
+if TYPE_CHECKING:
+    from appraise.model.case import Case, Grade, Kind, Reading
+    from appraise.model.result import CheckResult, ComponentResult, Valuation
+    from appraise.tables.rows import Check, Component, Tables
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far one station has been walked."""
+
+    done: int
+    total: int
+
+    @property
+    def finished(self) -> bool:
+        """Nothing is left to look at."""
+        return self.done >= self.total
+
+
+def components_of(tables: Tables, kind: Kind, station: str) -> list[Component]:
+    """Return a station's components that this kind of instrument has, in table order."""
+    return [row for row in tables.components.values() if row.station == station and kind in row.kinds]
+
+
+def checks_of(tables: Tables, kind: Kind, station: str) -> list[Check]:
+    """Return a station's checks for this kind of instrument, grouped by component in table order."""
+    return [
+        check
+        for component in components_of(tables, kind, station)
+        for check in tables.checks.values()
+        if check.component == component.key and check.station == station and kind in check.kinds
+    ]
+
+
+def grade_given(case: Case, check: str) -> Grade | None:
+    """Return the grade the assessor gave for one check."""
+    return next((grade for grade in case.grades if grade.check == check), None)
+
+
+def overruling(case: Case, component: str) -> Grade | None:
+    """Return the grade by which the assessor overrules what the checks say of a component."""
+    return next((grade for grade in case.grades if grade.component == component), None)
+
+
+def readings_of(case: Case, check: str) -> list[Reading]:
+    """Return the readings of one check, by note."""
+    found = [reading for reading in case.readings if reading.check == check]
+    return sorted(found, key=lambda reading: (reading.note or 0, reading.place))
+
+
+def answered(case: Case) -> set[str]:
+    """Return the keys of the checks that have a grade or a reading."""
+    return {grade.check for grade in case.grades if grade.check} | {reading.check for reading in case.readings}
+
+
+def progress(case: Case, tables: Tables) -> dict[str, Progress]:
+    """Return how far each of the eight stations has been walked."""
+    done = answered(case)
+    found = {}
+    for station in STATIONS:
+        keys = [check.key for check in checks_of(tables, case.identity.kind, station)]
+        found[station] = Progress(sum(key in done for key in keys), len(keys))
+    return found
+
+
+def first_unfinished(case: Case, tables: Tables) -> str:
+    """Return the first station not finished, or the first of all."""
+    walked = progress(case, tables)
+    return next((station for station in STATIONS if not walked[station].finished), STATIONS[0])
+
+
+@dataclass(frozen=True, slots=True)
+class FormRow:
+    """One line of a station's form."""
+
+    key: str
+    """Unique in the form: the check's key, or `component.` and the component's for a heading."""
+    component: str
+    check: Check | None
+    """None for a heading."""
+    label: str
+    answer: str = ""
+    """What was found, in a few words."""
+    grade: float | None = None
+    given: bool = False
+    """The assessor gave the grade; else it follows from a reading."""
+    expected: bool = False
+    """For a heading: nobody has looked, the grade is what its age lets expect."""
+
+
+def form_rows(case: Case, tables: Tables, station: str, valuation: Valuation | None) -> list[FormRow]:
+    """Return a station's form: a heading for each component, its checks below."""
+    results = {} if valuation is None else _results(valuation, station)
+    rows: list[FormRow] = []
+    kind = case.identity.kind
+    checks = checks_of(tables, kind, station)
+    for component in components_of(tables, kind, station):
+        result = results.get(component.key)
+        rows.append(_heading(case, component, result))
+        found = {} if result is None else {check.check: check for check in result.checks}
+        rows += [
+            _check_row(case, tables, check, found.get(check.key))
+            for check in checks
+            if check.component == component.key
+        ]
+    return rows
+
+
+def answer_text(case: Case, tables: Tables, check: Check, result: CheckResult | None) -> str:
+    """Return what was found for one check, in a few words; empty when nobody looked."""
+    if check.kind is CheckKind.GRADED:
+        given = grade_given(case, check.key)
+        return "" if given is None else grade_word(tables, given.grade)
+    readings = readings_of(case, check.key)
+    if not readings:
+        return ""
+    if check.kind is CheckKind.YES_NO:
+        return "yes" if readings[-1].value is True else "no"
+    if check.kind is CheckKind.RECORD:
+        return str(readings[-1].value)
+    if len(readings) == 1 and isinstance(readings[0].value, float | int):
+        return with_unit(readings[0].value, check.unit)
+    if result is not None and result.value is not None:
+        return f"{with_unit(result.value, check.unit)} ({len(readings)})"
+    return f"{len(readings)} readings"
+
+
+def grade_word(tables: Tables, grade: float) -> str:
+    """Return the table's name for a condition grade."""
+    row = next((row for row in tables.condition_classes.values() if row.grade == grade), None)
+    return "" if row is None else row.label
+
+
+def _results(valuation: Valuation, station: str) -> dict[str, ComponentResult]:
+    return {component.component: component for component in valuation.station(station).components}
+
+
+def _heading(case: Case, component: Component, result: ComponentResult | None) -> FormRow:
+    key = f"component.{component.key}"
+    overrule = overruling(case, component.key)
+    if overrule is not None:
+        return FormRow(key, component.key, None, component.label, "overruled", overrule.grade, given=True)
+    if result is None:
+        return FormRow(key, component.key, None, component.label)
+    if result.derived_grade is None:
+        expected = result.grade.mid
+        return FormRow(key, component.key, None, component.label, "expected", expected, expected=True)
+    return FormRow(key, component.key, None, component.label, "", result.derived_grade)
+
+
+def _check_row(case: Case, tables: Tables, check: Check, result: CheckResult | None) -> FormRow:
+    answer = answer_text(case, tables, check, result)
+    given = grade_given(case, check.key)
+    if given is not None:
+        return FormRow(check.key, check.component, check, check.label, answer, given.grade, given=True)
+    grade = None if result is None or not answer else result.grade
+    return FormRow(check.key, check.component, check, check.label, answer, grade)

@@ -1,0 +1,274 @@
+"""What no single key can show: names against the tables, dates against dates, amounts against amounts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import PurePosixPath, PureWindowsPath
+from typing import TYPE_CHECKING
+
+from appraise.model.case import STATIONS, Extent, Kind
+from appraise.store.convert import convert_reading
+from appraise.store.findings import Findings, Path, Words, describe
+from appraise.tables.rows import CheckKind
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from appraise.model.case import (
+        Adjustment,
+        Assignment,
+        Circumstances,
+        Comparable,
+        EffectiveAge,
+        Grade,
+        Identity,
+        Market,
+        Reading,
+        Remark,
+        Renewal,
+    )
+    from appraise.model.span import Span
+    from appraise.store.schema import ReadingSection
+    from appraise.tables.rows import Check, Tables
+
+
+@dataclass(slots=True)
+class CrossCheck:
+    """Checks one case against the tables and against itself; every problem goes to `findings`."""
+
+    findings: Findings
+    tables: Tables
+    kind: Kind | None
+    """Grand or upright; none where the file does not say, and then names are checked for both."""
+    compass: int
+    inspected: date | None
+    made: Span | None
+
+    def identity(self, path: Path, identity: Identity) -> None:
+        """Check maker's tier, materials and year."""
+        self._class((*path, "tier"), identity.tier, "tier")
+        self._variant((*path, "finish"), identity.finish, "finish", "a finish of the table lives")
+        covering = "a covering of the table lives"
+        self._variant((*path, "key_covering"), identity.key_covering, "key_coverings", covering)
+        if identity.made is not None:
+            self._not_after((*path, "made"), identity.made)
+
+    def assignment(self, path: Path, assignment: Assignment, today: date | None) -> None:
+        """Check basis, law and the two dates."""
+        self.findings.known((*path, "basis"), assignment.basis, self.tables.bases, "a row of the table bases")
+        self.findings.known((*path, "law"), assignment.law, self.tables.laws, "a row of the table laws")
+        inspected, reported = assignment.inspected, assignment.reported
+        if reported is not None and reported < inspected:
+            expected = f"a day from the inspection on, {inspected.isoformat()}"
+            self.findings.add((*path, "reported"), reported, expected)
+        if today is not None and inspected > today:
+            expected = f"a day up to today, {today.isoformat()}"
+            self.findings.add((*path, "inspected"), inspected, expected, grave=False)
+
+    def circumstances(self, path: Path, circumstances: Circumstances) -> None:
+        """Check the rows it names."""
+        known = self.findings.known
+        known((*path, "climate"), circumstances.climate, self.tables.climates, "a row of the table climates")
+        known((*path, "use"), circumstances.use, self.tables.uses, "a row of the table uses")
+        self._class((*path, "records"), circumstances.records, "records")
+
+    def renewal(self, path: Path, renewal: Renewal) -> None:
+        """Check components, clues and the date against making and inspection."""
+        self._components((*path, "components"), renewal.components)
+        for place, clue in enumerate(renewal.clues):
+            what = "a row of the table dating_clues"
+            self.findings.known((*path, "clues", place), clue, self.tables.dating_clues, what)
+        if renewal.gives_back_pct is not None and renewal.extent is not Extent.REPAIRED:
+            expected = f'no such key unless extent = "{Extent.REPAIRED.value}"'
+            self.findings.add((*path, "gives_back_pct"), Words(f"{renewal.gives_back_pct:g}"), expected)
+        if renewal.date is None:
+            return
+        where = (*path, "date")
+        self._not_after(where, renewal.date)
+        if self.made is not None and self.made.earliest > renewal.date.latest:
+            expected = f"a date after the instrument was made, {self.made}"
+            self.findings.add(where, Words(str(renewal.date)), expected)
+
+    def grades(self, grades: list[tuple[Path, Grade]]) -> None:
+        """Check what each grade is of, and that nothing is graded twice."""
+        seen: set[tuple[str, str]] = set()
+        for path, grade in grades:
+            if bool(grade.check) == bool(grade.component):
+                found = Words("both check and component" if grade.check else "neither check nor component")
+                self.findings.add(path, found, "one of check and component")
+                continue
+            name = "check" if grade.check else "component"
+            if (name, grade.check or grade.component) in seen:
+                found = Words(f'a second grade for "{grade.check or grade.component}"')
+                self.findings.add((*path, name), found, "one grade", "remove one of the two")
+            seen.add((name, grade.check or grade.component))
+            if grade.check:
+                self._graded((*path, "check"), grade.check)
+            elif self._component((*path, "component"), grade.component) and not grade.reason.strip():
+                expected = f'a reason for overruling the grade of "{grade.component}"'
+                self.findings.add((*path, "reason"), None, expected)
+
+    def reading(self, path: Path, written: ReadingSection) -> Reading | None:
+        """Check one reading and bring it to the unit of its check."""
+        check = self._check((*path, "check"), written.check)
+        if written.note is not None:
+            self._note((*path, "note"), written.note)
+        return convert_reading(self.findings, path, written, check) if check is not None else None
+
+    def remark(self, path: Path, remark: Remark) -> None:
+        """Check place, notes and photo."""
+        places = [*STATIONS, *(key for key in self._component_keys() if key not in STATIONS)]
+        self.findings.known((*path, "place"), remark.place, places, "a station or a component")
+        for place, note in enumerate(remark.notes):
+            self._note((*path, "notes", place), note)
+        if remark.photo:
+            wrong = photo_problem(remark.photo)
+            if wrong:
+                self.findings.add((*path, "photo"), remark.photo, wrong)
+        elif remark.sha256:
+            self.findings.add((*path, "sha256"), remark.sha256, "a photo beside it, or no sha256")
+
+    def effective_ages(self, ages: list[tuple[Path, EffectiveAge]]) -> None:
+        """Check the components, each named once."""
+        seen: set[str] = set()
+        for path, age in ages:
+            where = (*path, "component")
+            if self._component(where, age.component) and age.component in seen:
+                found = Words(f'a second effective age for "{age.component}"')
+                self.findings.add(where, found, "one effective age", "remove one of the two")
+            seen.add(age.component)
+
+    def market(self, path: Path, market: Market) -> None:
+        """Check the replacement costs and the weight."""
+        cost = market.replacement_cost_new
+        low, high = market.replacement_cost_low, market.replacement_cost_high
+        if cost is None:
+            if low is not None or high is not None:
+                self.findings.add((*path, "replacement_cost_new"), None, "an amount between low and high")
+            if low is not None and high is not None and low > high:
+                self._amount((*path, "replacement_cost_low"), low, f'at most the high figure, "{high}"')
+        else:
+            if low is not None and low > cost:
+                self._amount((*path, "replacement_cost_low"), low, f'at most replacement_cost_new, "{cost}"')
+            if high is not None and high < cost:
+                self._amount((*path, "replacement_cost_high"), high, f'at least replacement_cost_new, "{cost}"')
+        if market.weight_cost_pct is not None and not market.weight_reason.strip():
+            self.findings.add((*path, "weight_reason"), None, "why the assessor sets the weight")
+
+    def comparable(self, path: Path, comparable: Comparable) -> None:
+        """Check kind of sale and dates."""
+        what = "a row of the table bases"
+        self.findings.known((*path, "sale"), comparable.sale, self.tables.bases, what)
+        if self.inspected is not None and comparable.date > self.inspected:
+            expected = f"a day up to the inspection, {self.inspected.isoformat()}"
+            self.findings.add((*path, "date"), comparable.date, expected)
+        if comparable.made.earliest > comparable.date:
+            expected = f"a date before it was sold, {comparable.date.isoformat()}"
+            self.findings.add((*path, "made"), Words(str(comparable.made)), expected)
+
+    def adjustment(self, path: Path, adjustment: Adjustment) -> None:
+        """Check that it has a size, and one only."""
+        if (adjustment.pct is None) == (adjustment.amount is None):
+            found = Words("neither pct nor amount" if adjustment.pct is None else "both pct and amount")
+            self.findings.add(path, found, "one of pct and amount")
+
+    def _graded(self, path: Path, key: str) -> None:
+        check = self._check(path, key)
+        if check is None or check.kind is CheckKind.GRADED:
+            return
+        if check.kind is CheckKind.RECORD:
+            self.findings.add(path, Words(f'a grade for the record "{key}"'), "a reading with a text")
+            return
+        answer = {
+            CheckKind.MEASURED: f'value and unit = "{check.unit}"',
+            CheckKind.COUNT: "value, a whole number",
+            CheckKind.YES_NO: "value = true or false",
+        }[check.kind]
+        found = Words(f'a grade for "{key}", which is not a graded check')
+        self.findings.add(path, found, "a reading", f"write it under [[readings]]: {answer}")
+
+    def _check(self, path: Path, key: str) -> Check | None:
+        check = self.tables.checks.get(key)
+        if check is not None and self._fits(check.kinds):
+            return check
+        if check is not None:
+            self.findings.add(path, key, f"a check of {_article(self.kind)}", self._nearest_check(key))
+            return None
+        self.findings.add(path, key, "a check of the table checks", self._nearest_check(key))
+        return None
+
+    def _nearest_check(self, key: str) -> str:
+        rows = self.tables.checks.values()
+        return self.findings.nearest(key, (row.key for row in rows if self._fits(row.kinds)))
+
+    def _component(self, path: Path, key: str) -> bool:
+        row = self.tables.components.get(key)
+        if row is not None and not self._fits(row.kinds):
+            self.findings.add(path, key, f"a component of {_article(self.kind)}")
+            return False
+        keys = self._component_keys()
+        if row is not None:
+            return True
+        near = self.findings.nearest(key, keys)
+        self.findings.add(path, key or None, "a component of the table components", near)
+        return False
+
+    def _components(self, path: Path, keys: tuple[str, ...]) -> None:
+        for place, key in enumerate(keys):
+            if self._component((*path, place), key) and key in keys[:place]:
+                self.findings.add((*path, place), key, "each component once", "remove one of the two")
+
+    def _component_keys(self) -> list[str]:
+        return [row.key for row in self.tables.components.values() if self._fits(row.kinds)]
+
+    def _fits(self, kinds: tuple[Kind, ...]) -> bool:
+        return self.kind is None or self.kind in kinds
+
+    def _class(self, path: Path, key: str, factor: str) -> None:
+        if not key:
+            return
+        rows = self.tables.market_factors.values()
+        options = [row.key for row in rows if row.factor == factor and self._fits(row.kinds)]
+        self.findings.known(path, key, options, f"a row of the table market_factors, factor {factor}")
+
+    def _variant(self, path: Path, key: str, component: str, what: str) -> None:
+        if not key:
+            return
+        lives = self.tables.lives.values()
+        options = [row.variant for row in lives if row.component == component and row.variant]
+        self.findings.known(path, key, options, what)
+
+    def _note(self, path: Path, note: int) -> None:
+        if not 1 <= note <= self.compass:
+            self.findings.add(path, note, f"a note from 1 to {self.compass}")
+
+    def _not_after(self, path: Path, span: Span) -> None:
+        if self.inspected is not None and span.earliest > self.inspected:
+            expected = f"a date up to the inspection, {self.inspected.isoformat()}"
+            self.findings.add(path, Words(str(span)), expected)
+
+    def _amount(self, path: Path, amount: object, expected: str) -> None:
+        self.findings.add(path, Words(describe(str(amount))), expected)
+
+
+def photo_problem(photo: str) -> str:
+    """Say what a photo's path should be, where it is not a path inside the case file's folder.
+
+    Args:
+        photo: As the file has it.
+
+    Returns:
+        What was expected; empty where the path is good.
+    """
+    if "\\" in photo or PureWindowsPath(photo).drive:
+        return "a path with / between folders, relative to the case file"
+    path = PurePosixPath(photo)
+    if path.is_absolute():
+        return "a path relative to the case file"
+    if ".." in path.parts:
+        return "a path inside the case file's folder"
+    return ""
+
+
+def _article(kind: Kind | None) -> str:
+    return "an upright" if kind is Kind.UPRIGHT else "a grand"

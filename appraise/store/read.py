@@ -1,0 +1,209 @@
+"""Read a case file: every problem named with its line, nothing thrown for bad input."""
+
+from __future__ import annotations
+
+import re
+import stat
+import tomllib
+from typing import TYPE_CHECKING, Any
+
+from appraise.model.case import SCHEMA
+from appraise.store import nesting
+from appraise.store.characters import clean, one_line, unsafe_in
+from appraise.store.findings import Findings, Path, Words
+from appraise.store.migrate import OLDEST, migrate
+from appraise.store.sections import Sections
+from appraise.tables.lines import line_index
+
+if TYPE_CHECKING:
+    from datetime import date
+    from pathlib import Path as FilePath
+
+    from appraise.model.case import Case
+    from appraise.model.problem import Problem
+    from appraise.tables.rows import Tables
+
+LARGEST = 16 * 1024 * 1024
+"""Size of a case file that is still read [bytes]; a thorough one has some 30,000."""
+
+_HINTS = 20
+"""Lines with control characters that are told one by one."""
+
+_WHERE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)\Z")
+
+
+def read_case(path: FilePath, tables: Tables, *, today: date | None = None) -> tuple[Case | None, list[Problem]]:
+    """Read a case file.
+
+    Args:
+        path: The file.
+        tables: What its names are checked against.
+        today: Where given, an inspection dated after it earns a hint.
+
+    Returns:
+        The case, or none where a grave problem was found; and all problems, in the order of the file.
+    """
+    findings = Findings(one_line(str(path)))
+    text = _text(path, findings)
+    if text is None:
+        return None, findings.problems
+    return parse_case(text, tables, file=findings.file, today=today)
+
+
+def parse_case(text: str, tables: Tables, *, file: str, today: date | None = None) -> tuple[Case | None, list[Problem]]:
+    """Read a case from the text of its file.
+
+    Args:
+        text: The file's content.
+        tables: What its names are checked against.
+        file: How problems name the file.
+        today: Where given, an inspection dated after it earns a hint.
+
+    Returns:
+        As `read_case`.
+    """
+    findings = Findings(file)
+    text = text.removeprefix("\ufeff").replace("\r\n", "\n")
+    document = _document(text, findings)
+    if document is None:
+        return None, findings.problems
+    case = check_document(document, tables, findings, today=today)
+    findings.problems.sort(key=lambda problem: problem.line or 0)
+    return case, findings.problems
+
+
+def check_document(
+    document: dict[str, Any], tables: Tables, findings: Findings, *, today: date | None = None
+) -> Case | None:
+    """Turn a parsed document into a case.
+
+    Args:
+        document: Tables, lists and values as `tomllib` gives them.
+        tables: What its names are checked against.
+        findings: Where problems go.
+        today: Where given, an inspection dated after it earns a hint.
+
+    Returns:
+        The case, or none where a grave problem was found.
+    """
+    current = _versioned(document, findings)
+    if current is None:
+        return None
+    return Sections(current, tables, findings, today).case()
+
+
+def _text(path: FilePath, findings: Findings) -> str | None:
+    """Return the file's text, or none where it cannot be had."""
+    try:
+        status = path.stat()
+        if stat.S_ISDIR(status.st_mode):
+            findings.add((), Words("a folder"), "a case file")
+            return None
+        if not stat.S_ISREG(status.st_mode):
+            findings.add((), Words("something that is not a file"), "a case file")
+            return None
+        with path.open("rb") as stream:
+            content = stream.read(LARGEST + 1)
+    except FileNotFoundError:
+        findings.add((), Words("no such file"), "a case file", "check the name, or `appraise new` to begin one")
+        return None
+    except (OSError, ValueError) as error:
+        reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
+        findings.add((), Words(f"a file that cannot be read ({one_line(reason)})"), "a readable case file")
+        return None
+    if len(content) > LARGEST:
+        size = max(status.st_size, len(content)) / 1024**2
+        findings.add((), Words(f"a file of {size:.1f} MB"), f"a case file of at most {LARGEST // 1024**2} MB")
+        return None
+    try:
+        return content.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        found = Words(f"byte 0x{content[error.start]:02X}, which is not UTF-8")
+        findings.add((), found, "text in UTF-8", "save the file again as UTF-8", line=line)
+        return None
+
+
+def _document(text: str, findings: Findings) -> dict[str, Any] | None:
+    """Parse the text, or say why it cannot be parsed."""
+    if not text.strip():
+        findings.add((), Words("an empty file"), "a case file", "`appraise new` begins one")
+        return None
+    text = _printable(text, findings)
+    deep = nesting.too_deep_at(text)
+    if deep is not None:
+        found = Words(f"nesting deeper than {nesting.DEEPEST}")
+        findings.add((), found, "tables, lists and values as a case file has them", line=deep)
+        return None
+    try:
+        document = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        message = str(error)
+        where = _WHERE.search(message)
+        line = int(where[1]) if where and where[1] else text.rstrip("\n").count("\n") + 1
+        mend = "the file may be cut off" if where and not where[1] else ""
+        words = one_line(_WHERE.sub("", message))
+        findings.add((), Words(f"text that is not TOML ({words})"), "TOML 1.0", mend, line=line)
+        return None
+    except ValueError as error:
+        # Python refuses to convert numbers of thousands of digits, and does not say where.
+        findings.add((), Words(f"a value that cannot be read ({one_line(str(error))})"), "TOML 1.0")
+        return None
+    findings.index = line_index(text)
+    cleaned: dict[str, Any] = _cleaned(document, (), findings)
+    return cleaned
+
+
+def _printable(text: str, findings: Findings) -> str:
+    """Return the text without control characters, one hint for each line that had some."""
+    lines = 0
+    cleaned = clean(text)
+    if cleaned == text:
+        return text
+    for number, line in enumerate(text.split("\n"), start=1):
+        name = next(unsafe_in(line), None)
+        if name is not None:
+            lines += 1
+            if lines <= _HINTS:
+                _unsafe(findings, (), name, number)
+    if lines > _HINTS:
+        _unsafe(findings, (), f"of {lines - _HINTS} more lines")
+    return cleaned
+
+
+def _unsafe(findings: Findings, path: Path, name: str, line: int | None = None) -> None:
+    found = Words(f"the control character {name}")
+    findings.add(path, found, "printable text", "it is read as U+FFFD", grave=False, line=line)
+
+
+def _cleaned(value: Any, path: Path, findings: Findings) -> Any:  # noqa: ANN401 - whatever TOML holds
+    """Return the value without the control characters that were written as escapes."""
+    if isinstance(value, str):
+        name = next(unsafe_in(value.replace("\r\n", "\n")), None)
+        if name is None:
+            return value
+        _unsafe(findings, path, name)
+        return clean(value)
+    if isinstance(value, list):
+        return [_cleaned(item, (*path, place), findings) for place, item in enumerate(value)]
+    if isinstance(value, dict):
+        return {clean(key): _cleaned(item, (*path, clean(key)), findings) for key, item in value.items()}
+    return value
+
+
+def _versioned(document: dict[str, Any], findings: Findings) -> dict[str, Any] | None:
+    """Return the document in the present layout, or none where its version does not allow that."""
+    version = document.get("schema")
+    path = ("schema",)
+    if version is None:
+        findings.add(path, None, f"schema = {SCHEMA}", f"write schema = {SCHEMA} as the first line")
+    elif isinstance(version, bool) or not isinstance(version, int):
+        findings.add(path, version, f"a whole number: schema = {SCHEMA}")
+    elif version > SCHEMA:
+        mend = "a newer release of appraise wrote this file; install that release to open it"
+        findings.add(path, version, f"at most {SCHEMA}", mend)
+    elif version < OLDEST:
+        findings.add(path, version, f"{OLDEST} to {SCHEMA}" if OLDEST < SCHEMA else f"{SCHEMA}")
+    else:
+        return migrate(document, version)
+    return None

@@ -1,0 +1,221 @@
+"""From a parsed document to a case: section by section, so that one problem does not hide the next."""
+
+from __future__ import annotations
+
+import contextlib
+from typing import TYPE_CHECKING, Any
+
+from pydantic import ValidationError
+
+from appraise.model.case import (
+    Adjustment,
+    Assignment,
+    Case,
+    Circumstances,
+    Comparable,
+    Costs,
+    EffectiveAge,
+    Grade,
+    Identity,
+    Kind,
+    Market,
+    Reading,
+    Remark,
+    Renewal,
+)
+from appraise.store import schema
+from appraise.store.crosscheck import CrossCheck
+from appraise.store.findings import Findings, Path, Words, listed
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from datetime import date
+
+    from appraise.model.span import Span
+    from appraise.tables.rows import Tables
+
+
+class Sections:
+    """Goes through one document, section by section, so that one problem does not hide the next."""
+
+    def __init__(self, document: dict[str, Any], tables: Tables, findings: Findings, today: date | None) -> None:
+        self._document = document
+        self._findings = findings
+        self._today = today
+        self._check = CrossCheck(findings, tables, self._kind(), self._compass(), *self._dates())
+
+    def case(self) -> Case | None:
+        """Return the case, or none where a grave problem was found."""
+        self._unknown_keys()
+        identity, assignment = self._identity(), self._assignment()
+        circumstances, market = self._circumstances(), self._market()
+        costs = self._section(("costs",))
+        renewals = self._renewals()
+        grades = [(path, Grade(**dict(item))) for path, item in self._items(("grades",))]
+        self._check.grades(grades)
+        readings = self._readings()
+        remarks = self._remarks()
+        ages = [(path, EffectiveAge(**dict(item))) for path, item in self._items(("effective_ages",))]
+        self._check.effective_ages(ages)
+        invented = self._invented()
+        if self._findings.grave or identity is None or assignment is None:
+            return None
+        return Case(
+            identity=identity,
+            assignment=assignment,
+            circumstances=circumstances or Circumstances(),
+            renewals=renewals,
+            grades=tuple(grade for _, grade in grades),
+            readings=readings,
+            remarks=remarks,
+            effective_ages=tuple(age for _, age in ages),
+            market=market or Market(),
+            costs=Costs(**dict(costs)) if costs is not None else Costs(),
+            invented=invented,
+        )
+
+    def _identity(self) -> Identity | None:
+        section = self._section(("identity",))
+        if section is None:
+            return None
+        identity = Identity(**dict(section))
+        self._check.identity(("identity",), identity)
+        return identity
+
+    def _assignment(self) -> Assignment | None:
+        section = self._section(("assignment",))
+        if section is None:
+            return None
+        assignment = Assignment(**dict(section))
+        self._check.assignment(("assignment",), assignment, self._today)
+        return assignment
+
+    def _circumstances(self) -> Circumstances | None:
+        section = self._section(("circumstances",))
+        if section is None:
+            return None
+        circumstances = Circumstances(**dict(section))
+        self._check.circumstances(("circumstances",), circumstances)
+        return circumstances
+
+    def _market(self) -> Market | None:
+        comparables, adjustments = [], []
+        for path, item in self._items(("market", "comparables")):
+            comparables.append(Comparable(**dict(item)))
+            self._check.comparable(path, comparables[-1])
+        for path, item in self._items(("market", "adjustments")):
+            adjustments.append(Adjustment(**dict(item)))
+            self._check.adjustment(path, adjustments[-1])
+        section = self._section(("market",), apart=("comparables", "adjustments"))
+        if section is None:
+            return None
+        market = Market(**dict(section), comparables=tuple(comparables), adjustments=tuple(adjustments))
+        self._check.market(("market",), market)
+        return market
+
+    def _renewals(self) -> tuple[Renewal, ...]:
+        renewals = []
+        for path, item in self._items(("renewals",)):
+            renewals.append(Renewal(**dict(item)))
+            self._check.renewal(path, renewals[-1])
+        return tuple(renewals)
+
+    def _readings(self) -> tuple[Reading, ...]:
+        readings = []
+        for path, item in self._items(("readings",)):
+            assert isinstance(item, schema.ReadingSection)  # noqa: S101 - the layout says so
+            reading = self._check.reading(path, item)
+            if reading is not None:
+                readings.append(reading)
+        return tuple(readings)
+
+    def _remarks(self) -> tuple[Remark, ...]:
+        remarks = []
+        for path, item in self._items(("remarks",)):
+            remarks.append(Remark(**dict(item)))
+            self._check.remark(path, remarks[-1])
+        return tuple(remarks)
+
+    def _invented(self) -> str:
+        invented = self._document.get("invented", "")
+        if isinstance(invented, str) and len(invented) <= 20_000:
+            return invented
+        self._findings.add(("invented",), invented, "a sentence in quotes, of at most 20000 characters")
+        return ""
+
+    def _unknown_keys(self) -> None:
+        for key in self._document:
+            if key in schema.TOP_LEVEL:
+                continue
+            mend = schema.home(key) or self._findings.nearest(key, schema.TOP_LEVEL)
+            expected = "a section of a case file" if mend else f"one of {listed(schema.TOP_LEVEL)}"
+            self._findings.add((key,), Words("an unknown key"), expected, mend)
+
+    def _section(self, path: tuple[str, ...], apart: tuple[str, ...] = ()) -> schema.Section | None:
+        """Validate one table; an absent one is validated empty, so that required keys are named."""
+        raw = self._document.get(path[0], {})
+        if not isinstance(raw, dict):
+            self._findings.add(path, raw, f"a table: [{path[0]}]")
+            return None
+        raw = {key: value for key, value in raw.items() if key not in apart}
+        return self._validated(path, schema.SECTIONS[path], raw)
+
+    def _items(self, path: tuple[str, ...]) -> Iterator[tuple[Path, schema.Section]]:
+        """Validate an array of tables, item by item, and yield the good ones with their paths."""
+        holder: Any = self._document
+        for name in path[:-1]:
+            holder = holder.get(name, {})
+            if not isinstance(holder, dict):
+                return  # told where the holder itself is validated
+        items: Any = holder.get(path[-1], [])
+        expected = f"tables, each under [[{'.'.join(path)}]]"
+        if not isinstance(items, list):
+            self._findings.add(path, items, expected)
+            return
+        for place, raw in enumerate(items):
+            where: Path = (*path, place)
+            if not isinstance(raw, dict):
+                self._findings.add(where, raw, expected)
+                continue
+            item = self._validated(where, schema.LISTS[path], raw)
+            if item is not None:
+                yield where, item
+
+    def _validated(self, path: Path, model: type[schema.Section], raw: dict[str, Any]) -> schema.Section | None:
+        try:
+            return model.model_validate(raw)
+        except ValidationError as error:
+            details = error.errors(include_url=False)
+        for detail in details:
+            schema.explain(self._findings, path, model, detail)
+        wrong = {detail["loc"][0] for detail in details if detail["loc"]}
+        for detail in details:
+            self._findings.blame(path + detail["loc"], path)
+        # What is left is still worth checking against the tables: one slip must not hide the next.
+        with contextlib.suppress(ValidationError):
+            return model.model_validate({key: value for key, value in raw.items() if key not in wrong})
+        return None
+
+    def _raw(self, section: str, key: str) -> object:
+        """Return a value as written, for checks that go on although its section has a problem."""
+        table = self._document.get(section)
+        return table.get(key) if isinstance(table, dict) else None
+
+    def _kind(self) -> Kind | None:
+        raw = self._raw("identity", "kind")
+        return Kind(raw) if isinstance(raw, str) and raw in list(Kind) else None
+
+    def _compass(self) -> int:
+        raw = self._raw("identity", "compass")
+        good = isinstance(raw, int) and not isinstance(raw, bool) and 12 <= raw <= 120
+        return raw if good and isinstance(raw, int) else 88
+
+    def _dates(self) -> tuple[date | None, Span | None]:
+        inspected = made = None
+        with contextlib.suppress(ValidationError):
+            raw = {"inspected": self._raw("assignment", "inspected")}
+            inspected = schema.AssignmentSection.model_validate(raw).inspected
+        with contextlib.suppress(ValidationError):
+            raw = {"kind": Kind.GRAND, "made": self._raw("identity", "made")}
+            made = schema.IdentitySection.model_validate(raw).made
+        return inspected, made

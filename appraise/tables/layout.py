@@ -1,0 +1,229 @@
+"""Which columns each reference table has, how each is read, and into what kind of row."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from appraise.model.case import STATIONS
+from appraise.tables import columns as read
+from appraise.tables import rows
+from appraise.tables.columns import Column
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """One table: the files it is kept in and its columns."""
+
+    name: str
+    """As `rows.Tables` calls it."""
+    row: Callable[..., rows.Row | rows.Source]
+    columns: Mapping[str, Column]
+    files: tuple[str, ...]
+    """File names relative to the folder of tables."""
+
+
+def _must(reader: Callable[[object], object]) -> Column:
+    return Column(reader, required=True)
+
+
+_COMMON: dict[str, Column] = {
+    "key": _must(read.key),
+    "standing": _must(read.choice(rows.Standing)),
+    "source": _must(read.filled),
+    "where": Column(read.text),
+    "note": Column(read.text, field="row_note"),
+}
+_LOW_TYPICAL_HIGH: dict[str, Column] = {name: _must(read.above_zero) for name in ("low", "typical", "high")}
+
+
+def _table(
+    name: str,
+    row: Callable[..., rows.Row],
+    own: Mapping[str, Column],
+    files: tuple[str, ...] = (),
+) -> Layout:
+    return Layout(name, row, {**_COMMON, **own}, files or (f"{name}.toml",))
+
+
+LAYOUTS: tuple[Layout, ...] = (
+    Layout(
+        "sources",
+        rows.Source,
+        {
+            "key": _must(read.key),
+            "author": _must(read.filled),
+            "title": _must(read.filled),
+            "publisher": Column(read.text),
+            "year": Column(read.text),
+            "url": Column(read.text),
+            "licence": Column(read.text),
+            "seen": Column(read.day),
+            "note": Column(read.text),
+        },
+        ("sources.toml",),
+    ),
+    _table(
+        "components",
+        rows.Component,
+        {
+            "label": _must(read.filled),
+            "station": _must(read.filled),
+            "kinds": _must(read.some_kinds),
+            "share_grand": Column(read.share),
+            "share_upright": Column(read.share),
+            "critical": Column(read.flag),
+            "visibility": _must(read.between(0.15, 0.4)),
+            "gate": Column(read.points),
+        },
+    ),
+    _table(
+        "lives",
+        rows.Life,
+        {
+            "component": _must(read.filled),
+            "variant": Column(read.text),
+            **{
+                name: _must(read.above_zero)
+                for name in ("low", "typical", "high", "heavy_low", "heavy_typical", "heavy_high")
+            },
+        },
+        ("lives.csv",),
+    ),
+    _table(
+        "checks",
+        rows.Check,
+        {
+            "component": _must(read.filled),
+            "kinds": _must(read.some_kinds),
+            "label": _must(read.filled),
+            "kind": _must(read.choice(rows.CheckKind)),
+            "unit": Column(read.text),
+            "anchors": Column(read.points),
+            "statistic": Column(read.choice(rows.Statistic)),
+            "per_note": Column(read.flag),
+            "plausible": Column(read.pair),
+            "grade_yes": Column(read.grade),
+            "grade_no": Column(read.grade),
+            "cap": Column(read.grade),
+            "weight": Column(read.not_negative),
+            "minutes": _must(read.above_zero),
+            "words": Column(read.wordings),
+            "how": Column(read.text),
+            "caution": Column(read.text),
+            "disputed": Column(read.text),
+        },
+        tuple(f"checks/{station}.toml" for station in STATIONS),
+    ),
+    _table(
+        "remedies",
+        rows.Remedy,
+        {
+            "label": _must(read.filled),
+            "kinds": _must(read.some_kinds),
+            **{name: _must(read.not_negative) for name in ("hours_low", "hours_typical", "hours_high")},
+            "parts_low": Column(read.not_negative),
+            "parts_high": Column(read.not_negative),
+            "improves": Column(read.factors),
+            "resets": Column(read.flag),
+            "up_to": Column(read.grade),
+            "requires": Column(read.names),
+        },
+    ),
+    _table(
+        "bases",
+        rows.Basis,
+        {
+            "label": _must(read.filled),
+            "definition": _must(read.filled),
+            "method": _must(read.filled),
+            **{name: Column(read.above_zero) for name in ("low", "typical", "high")},
+        },
+    ),
+    _table(
+        "market_factors",
+        rows.MarketFactor,
+        {
+            "factor": _must(read.filled),
+            "kinds": _must(read.some_kinds),
+            "label": _must(read.filled),
+            "above_cm": Column(read.above_zero),
+            "below_cm": Column(read.above_zero),
+            **_LOW_TYPICAL_HIGH,
+        },
+    ),
+    _table(
+        "laws",
+        rows.Law,
+        {
+            "label": _must(read.filled),
+            "how": _must(read.filled),
+            "rate": Column(read.between(0.0, 1.0)),
+            "schedule": Column(read.numbers),
+        },
+    ),
+    _table(
+        "climates",
+        rows.Climate,
+        {
+            "label": _must(read.filled),
+            "default": _must(read.above_zero),
+            "factors": Column(read.factors),
+        },
+    ),
+    _table(
+        "uses",
+        rows.Use,
+        {"label": _must(read.filled), "weight": _must(read.between(-1.0, 2.0))},
+    ),
+    _table(
+        "dating_clues",
+        rows.DatingClue,
+        {
+            "label": _must(read.filled),
+            "components": _must(read.names),
+            "low": _must(read.not_negative),
+            "high": _must(read.above_zero),
+            "reliability": _must(read.share),
+        },
+    ),
+    _table(
+        "condition_classes",
+        rows.ConditionClass,
+        {
+            "grade": _must(read.grade),
+            "c_pct": _must(read.between(0.0, 100.0)),
+            "label": _must(read.filled),
+            "words": _must(read.filled),
+        },
+    ),
+    _table(
+        "priors",
+        rows.Prior,
+        {"consumed": _must(read.not_negative), "grade": _must(read.grade)},
+    ),
+    _table(
+        "cautions",
+        rows.Caution,
+        {
+            "text": _must(read.filled),
+            "checks": Column(read.names),
+            "components": Column(read.names),
+            "stations": Column(read.names),
+            "kinds": Column(read.kinds),
+            "materials": Column(read.names),
+        },
+    ),
+    _table(
+        "settings",
+        rows.Setting,
+        {"value": _must(read.number), "unit": _must(read.text), "means": _must(read.filled)},
+    ),
+)
+"""Every table, the sources first."""
+
+FILES: dict[str, Layout] = {file: layout for layout in LAYOUTS for file in layout.files}
+"""The table of each file name."""

@@ -1,0 +1,227 @@
+"""The rules every set of tables keeps, the user's rows included; problems are collected, not raised."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from appraise.model.case import STATIONS, Kind
+from appraise.tables import rows
+from appraise.tables.columns import shown
+from appraise.tables.sheet import Book, Sheet
+from appraise.tables.validate_checks import check_rules
+
+if TYPE_CHECKING:
+    from appraise.model.problem import Problem
+
+_SHARE_TOLERANCE = 1e-6
+LAWS = ("probable_life", "fixed_life", "straight_line", "ross", "declining_balance", "schedule")
+"""Laws that the engine knows how to reckon with."""
+_METHODS = ("replacement", "depreciated", "market", "residual")
+_FACTORS = ("base", "tier", "size", "finish", "records")
+_CLASSES = tuple(1 + step / 2 for step in range(9))
+
+
+def validate(sheets: dict[str, Sheet], problems: list[Problem]) -> None:
+    """Check every rule that looks at more than one cell.
+
+    Args:
+        sheets: Every table, ours with the user's rows laid over.
+        problems: What is wrong is added here.
+    """
+    book = Book(sheets, problems)
+    _sources(book)
+    _components(book)
+    _lives(book)
+    check_rules(book)
+    _remedies(book)
+    _market(book)
+    _laws(book)
+    _circumstances(book)
+    _clues(book)
+    _classes(book)
+    _priors(book)
+    _cautions(book)
+
+
+def _sources(book: Book) -> None:
+    sources = book.sheets["sources"].rows
+    used: set[str] = set()
+    for name, sheet in book.sheets.items():
+        if name == "sources":
+            continue
+        for row in sheet.rows.values():
+            if not isinstance(row, rows.Row):
+                continue
+            used.add(row.source)
+            if row.source != "none":
+                book.known(row, "source", (row.source,), sources, 'the key of a source, or "none"')
+            if row.standing is not rows.Standing.PUBLISHED:
+                continue
+            if row.source == "none":
+                book.wrong(row, "source", '"none"', "a source, since the standing is published")
+            if not row.where.strip():
+                book.wrong(row, "where", "nothing", "the place in the source, since the standing is published")
+    laid_over = any(sheet.yours for sheet in book.sheets.values())
+    for source in book.rows("sources", rows.Source):
+        if laid_over and source.key not in book.sheets["sources"].yours:
+            continue  # the user may have replaced the rows that rest on it
+        if source.key not in used:
+            book.wrong(source, "key", f"{shown(source.key)}, which no row uses", "a source in use", "take it out")
+
+
+def _components(book: Book) -> None:
+    components = book.rows("components", rows.Component)
+    for row in components:
+        book.known(row, "station", (row.station,), STATIONS, "one of " + ", ".join(STATIONS))
+        for kind in Kind:
+            column, share = f"share_{kind}", row.share(kind)
+            if kind in row.kinds and share <= 0:
+                book.wrong(row, column, f"{share:g}", f"a share above 0, since it is part of a {kind}")
+            if kind not in row.kinds and share > 0:
+                book.wrong(row, column, f"{share:g}", f"no share, since it is no part of a {kind}")
+        if row.critical and not row.gate:
+            book.wrong(row, "", "no gate", "one, since the component is critical")
+        if any(not 1 <= grade <= 5 or not 0 <= factor <= 1 for grade, factor in row.gate):
+            book.wrong(row, "gate", shown(row.gate), "grades from 1 to 5 with factors from 0 to 1")
+        if any(first[1] < second[1] for first, second in pairwise(row.gate)):
+            book.wrong(row, "gate", shown(row.gate), "factors that never rise as the grade worsens")
+    for kind in Kind:
+        total = sum(row.share(kind) for row in components)
+        if components and abs(total - 1) > _SHARE_TOLERANCE:
+            last = next((row for row in reversed(components) if row.yours), components[-1])
+            book.wrong(last, f"share_{kind}", f"shares of a {kind} that sum to {total:.9g}", "a sum of 1")
+
+
+def _lives(book: Book) -> None:
+    components = book.sheets["components"].rows
+    taken: set[tuple[str, str]] = set()
+    for row in book.rows("lives", rows.Life):
+        book.known(row, "component", (row.component,), components, "the key of a component")
+        book.rising(row, "low", "typical", "high")
+        book.rising(row, "heavy_low", "heavy_typical", "heavy_high")
+        for low, high in (("low", "high"), ("heavy_low", "heavy_high")):
+            if getattr(row, low) == getattr(row, high):
+                book.wrong(row, low, f"{getattr(row, low):g}", f"less than {high}")
+        if (row.component, row.variant) in taken:
+            book.wrong(row, "variant", shown(row.variant), "one row for each component and material")
+        taken.add((row.component, row.variant))
+    for component in book.rows("components", rows.Component):
+        if not any(name == component.key for name, _ in taken):
+            book.wrong(component, "key", f"{shown(component.key)} without a service life", "a row in lives")
+
+
+def _remedies(book: Book) -> None:
+    components = {row.key: row for row in book.rows("components", rows.Component)}
+    remedies = {row.key: row for row in book.rows("remedies", rows.Remedy)}
+    for row in remedies.values():
+        book.rising(row, "hours_low", "hours_typical", "hours_high")
+        book.rising(row, "parts_low", "parts_high")
+        book.known(row, "improves", row.improves, components, "the key of a component")
+        book.known(row, "requires", row.requires, remedies, "the key of a remedy")
+        for name, grade in row.improves.items():
+            if not 1 <= grade <= 5:
+                book.wrong(row, "improves", f"{shown(name)} left at {grade:g}", "a grade from 1 to 5")
+            component = components.get(name)
+            if component is not None and not set(row.kinds) <= set(component.kinds):
+                book.wrong(row, "improves", shown(name), f"a part of every {' and '.join(row.kinds)}")
+        for name in row.requires:
+            step = remedies.get(name)
+            if step is not None and not set(row.kinds) <= set(step.kinds):
+                book.wrong(row, "requires", shown(name), f"a step for every {' and '.join(row.kinds)}")
+        if row.resets and not row.improves:
+            book.wrong(row, "resets", "true", "false, since it improves nothing")
+        if _returns(row.key, remedies):
+            book.wrong(row, "requires", shown(list(row.requires)), "steps that do not lead back to this remedy")
+
+
+def _returns(start: str, remedies: dict[str, rows.Remedy]) -> bool:
+    """Tell whether a remedy requires itself, however far around."""
+    waiting, seen = list(remedies[start].requires), set[str]()
+    while waiting:
+        name = waiting.pop()
+        if name == start:
+            return True
+        if name in remedies and name not in seen:
+            seen.add(name)
+            waiting.extend(remedies[name].requires)
+    return False
+
+
+def _market(book: Book) -> None:
+    for basis in book.rows("bases", rows.Basis):
+        book.known(basis, "method", (basis.method,), _METHODS, "one of " + ", ".join(_METHODS))
+        book.rising(basis, "low", "typical", "high")
+    for row in book.rows("market_factors", rows.MarketFactor):
+        book.known(row, "factor", (row.factor,), _FACTORS, "one of " + ", ".join(_FACTORS))
+        book.rising(row, "low", "typical", "high")
+        sized = row.above_cm is not None or row.below_cm is not None
+        if sized != (row.factor == "size"):
+            book.wrong(row, "factor", shown(row.factor), "above_cm or below_cm in size classes, and only there")
+        if row.above_cm is not None and row.below_cm is not None and row.above_cm >= row.below_cm:
+            book.wrong(row, "above_cm", f"{row.above_cm:g}", f"less than below_cm, {row.below_cm:g}")
+    for kind in Kind:
+        base = [r for r in book.rows("market_factors", rows.MarketFactor) if r.factor == "base" and kind in r.kinds]
+        if len(base) != 1 and book.sheets["market_factors"].rows:
+            last = base[-1] if base else book.rows("market_factors", rows.MarketFactor)[-1]
+            book.wrong(last, "factor", f"{len(base)} base factors for a {kind}", "one")
+
+
+def _laws(book: Book) -> None:
+    for row in book.rows("laws", rows.Law):
+        book.known(row, "key", (row.key,), LAWS, "one of " + ", ".join(LAWS))
+        if row.key == "declining_balance" and not row.rate:
+            book.wrong(row, "", "no rate", "a rate above 0")
+        if row.key == "schedule" and not row.schedule:
+            book.wrong(row, "", "no schedule", "percent good after each year")
+        good = (100.0, *row.schedule)
+        if min(good) < 0 or any(first < second for first, second in pairwise(good)):
+            book.wrong(row, "schedule", shown(row.schedule), "percents from 100 to 0 that never rise")
+
+
+def _circumstances(book: Book) -> None:
+    components = book.sheets["components"].rows
+    for row in book.rows("climates", rows.Climate):
+        book.known(row, "factors", row.factors, components, "the key of a component")
+        if any(factor <= 0 for factor in row.factors.values()):
+            book.wrong(row, "factors", shown(dict(row.factors)), "factors above 0")
+
+
+def _clues(book: Book) -> None:
+    components = book.sheets["components"].rows
+    for row in book.rows("dating_clues", rows.DatingClue):
+        book.known(row, "components", row.components, components, "the key of a component")
+        if row.low >= row.high:
+            book.wrong(row, "low", f"{row.low:g}", f"less than high, {row.high:g}")
+
+
+def _classes(book: Book) -> None:
+    classes = sorted(book.rows("condition_classes", rows.ConditionClass), key=lambda row: row.grade)
+    if classes and tuple(row.grade for row in classes) != _CLASSES:
+        grades = shown([row.grade for row in classes])
+        book.wrong(classes[-1], "grade", f"classes {grades}", "the nine classes from 1 to 5 by halves")
+    for first, second in pairwise(classes):
+        if first.c_pct > second.c_pct:
+            book.wrong(second, "c_pct", f"{second.c_pct:g}", f"no less than the class before, {first.c_pct:g}")
+
+
+def _priors(book: Book) -> None:
+    priors = book.rows("priors", rows.Prior)
+    for first, second in pairwise(priors):
+        if first.consumed >= second.consumed or first.grade > second.grade:
+            book.wrong(
+                second,
+                "consumed",
+                f"{second.consumed:g}",
+                "rows that rise in consumed, never better in grade",
+            )
+
+
+def _cautions(book: Book) -> None:
+    checks, components = book.sheets["checks"].rows, book.sheets["components"].rows
+    materials = {row.variant for row in book.rows("lives", rows.Life) if row.variant}
+    for row in book.rows("cautions", rows.Caution):
+        book.known(row, "checks", row.checks, checks, "the key of a check")
+        book.known(row, "components", row.components, components, "the key of a component")
+        book.known(row, "stations", row.stations, STATIONS, "one of " + ", ".join(STATIONS))
+        book.known(row, "materials", row.materials, materials, "a material of the table lives")

@@ -1,0 +1,93 @@
+"""The rules of the table of checks."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from appraise.model.units import UNITS
+from appraise.tables import rows
+from appraise.tables.columns import shown
+from appraise.tables.rows import CheckKind
+
+if TYPE_CHECKING:
+    from appraise.tables.sheet import Book
+
+_WORST = 5.0
+
+
+def check_rules(book: Book) -> None:
+    """Check every rule of the table of checks.
+
+    Args:
+        book: All tables; what is wrong is noted in it.
+    """
+    components = {row.key: row for row in book.rows("components", rows.Component)}
+    checks = book.rows("checks", rows.Check)
+    for row in checks:
+        book.known(row, "component", (row.component,), components, "the key of a component")
+        component = components.get(row.component)
+        if component is not None:
+            if component.station != row.station:
+                found = f"{shown(component.key)}, which belongs to {component.station}"
+                book.wrong(row, "component", found, f"a component of {row.station}, the station of this file")
+            if not set(row.kinds) <= set(component.kinds):
+                book.wrong(row, "kinds", shown([*row.kinds]), f"kinds that have a {component.key}")
+        _scale(book, row)
+        _words(book, row)
+        if row.weight <= 0 and row.kind is not CheckKind.RECORD:
+            book.wrong(row, "weight", f"{row.weight:g}", "a weight above 0")
+    for component in components.values():
+        for kind in component.kinds:
+            if not any(
+                row.component == component.key and kind in row.kinds and row.kind is not CheckKind.RECORD
+                for row in checks
+            ):
+                book.wrong(component, "key", f"no check that grades it in a {kind}", "one at least")
+
+
+def _scale(book: Book, row: rows.Check) -> None:
+    """Check units, anchors and answers against the kind of check."""
+    numeric = row.kind in {CheckKind.MEASURED, CheckKind.COUNT}
+    if row.kind is CheckKind.MEASURED:
+        if not row.unit:
+            book.wrong(row, "", "no unit", "one, since the check is measured")
+        elif row.unit not in UNITS or UNITS[row.unit].base != row.unit:
+            bases = sorted({unit.base for unit in UNITS.values() if unit.base})
+            book.wrong(row, "unit", shown(row.unit), "one of " + ", ".join(bases))
+    elif row.unit:
+        book.wrong(row, "unit", shown(row.unit), "none, since the check is not measured")
+    if numeric:
+        _anchors(book, row)
+        if row.plausible is None:
+            book.wrong(row, "", "no plausible range", "one, since the check gives a number")
+        elif row.anchors and not row.plausible[0] <= row.anchors[0][0] <= row.anchors[-1][0] <= row.plausible[1]:
+            book.wrong(row, "plausible", shown(row.plausible), "a range that holds the anchors")
+    elif row.anchors or row.plausible:
+        column = "anchors" if row.anchors else "plausible"
+        book.wrong(row, column, f"{column} of a check that is {row.kind}", "them only where the check gives a number")
+    if row.kind is CheckKind.YES_NO and row.grade_yes == row.grade_no:
+        book.wrong(row, "", f"{row.grade_yes:g} for yes and for no", "two different grades")
+    if row.per_note and not numeric and row.kind is not CheckKind.GRADED:
+        book.wrong(row, "per_note", "true", "false, since the check is neither measured, counted nor graded")
+
+
+def _anchors(book: Book, row: rows.Check) -> None:
+    grades = [grade for _, grade in row.anchors]
+    if len(grades) < 2:
+        book.wrong(row, "anchors" if grades else "", f"{len(grades)} anchors", "two or more points [value, grade]")
+        return
+    if not 1 <= min(grades) <= max(grades) <= _WORST:
+        book.wrong(row, "anchors", shown(row.anchors), "grades from 1 to 5")
+    risen = False
+    for first, second in pairwise(grades):
+        if second > first:
+            risen = True
+        elif second < first and risen:
+            book.wrong(row, "anchors", shown(row.anchors), "grades that rise, fall, or fall and then rise")
+            return
+
+
+def _words(book: Book, row: rows.Check) -> None:
+    if row.kind is CheckKind.GRADED and len(row.words) < 2:
+        book.wrong(row, "words" if row.words else "", f"{len(row.words)} wordings", "two or more, since it is graded")

@@ -1,0 +1,110 @@
+"""Fields and records as rows: a label, and what stands there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+from textual.message import Message
+
+from appraise.services.fields import NOTHING, Accepts, shown
+from appraise.widgets.plain import fit
+from appraise.widgets.row_list import Row, RowList
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from textual import events
+
+    from appraise.model.case import Case
+    from appraise.services.fields import Field
+    from appraise.services.particulars import Records
+    from appraise.tables.rows import Tables
+
+
+@dataclass(frozen=True, slots=True)
+class FieldRow:
+    """A heading, a field, a record of a list, or the row that adds one."""
+
+    key: str
+    label: str
+    field: Field | None = None
+    records: Records | None = None
+    index: int | None = None
+
+    @classmethod
+    def heading(cls, title: str) -> FieldRow:
+        """A heading; the cursor passes over it."""
+        return cls(f"heading.{title}", title)
+
+    @classmethod
+    def of(cls, field: Field) -> FieldRow:
+        """A field."""
+        return cls(".".join(str(step) for step in field.path), field.label, field)
+
+    @classmethod
+    def record(cls, records: Records, index: int, title: str) -> FieldRow:
+        """One record."""
+        return cls(f"{'.'.join(records.path)}.{index}", title, None, records, index)
+
+    @classmethod
+    def adder(cls, records: Records) -> FieldRow:
+        """The row that adds a record."""
+        return cls(f"{'.'.join(records.path)}.add", f"+ add a {records.one}", None, records)
+
+
+class FieldRows(RowList):
+    """Rows of fields; typing a letter begins to fill in the one under the cursor."""
+
+    @dataclass
+    class EntryWanted(Message):
+        """A person began to type on a field."""
+
+        typed: str
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._fields: Sequence[FieldRow] = ()
+        self._about: tuple[Case, Tables] | None = None
+
+    def show(self, rows: Sequence[FieldRow], case: Case, tables: Tables) -> None:
+        """Show these rows of a case."""
+        self._fields, self._about = rows, (case, tables)
+        self.rebuild()
+
+    @property
+    def current(self) -> FieldRow | None:
+        """The row under the cursor."""
+        return next((row for row in self._fields if row.key == self.key), None)
+
+    def rows(self, width: int) -> Sequence[Row]:
+        """Return the rows at this width."""
+        if self._about is None:
+            return ()
+        return [self._row(row, width - 1, *self._about) for row in self._fields]
+
+    def _row(self, row: FieldRow, width: int, case: Case, tables: Tables) -> Row:
+        if row.field is not None:
+            text = shown(row.field, case, tables)
+            label_width = min(26, width // 3)
+            style = "$faint" if text == NOTHING else "$foreground"
+            label = (fit(row.label, label_width), "$quiet")
+            return Row(row.key, (Content.assemble(label, " ", (fit(text, width - label_width - 1), style)),))
+        if row.records is None:
+            rule = "─" * max(0, width - len(row.label) - 1)
+            line = Content.assemble((row.label, "bold $secondary"), " ", (rule, "$faint"))
+            return Row(row.key, (line,), stop=False)
+        style = "$quiet" if row.index is None else "$foreground"
+        return Row(row.key, (Content.styled(fit(row.label, width), style),))
+
+    def on_key(self, event: events.Key) -> None:
+        """Begin to fill in the field under the cursor."""
+        row = self.current
+        typed = event.character or ""
+        if row is None or row.field is None or not typed.isprintable() or not typed.strip():
+            return
+        if row.field.accepts not in (Accepts.CHOICE, Accepts.SEVERAL):
+            event.stop()
+            event.prevent_default()
+            self.post_message(self.EntryWanted(typed))

@@ -1,0 +1,262 @@
+"""The result as rows: value and where it comes from, work, approaches, comparables, reasons, what was not seen."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.cells import cell_len
+from textual.content import Content
+
+from appraise.widgets.marks import string_bar
+from appraise.widgets.plain import fit, plain, wrapped
+from appraise.widgets.row_list import Row, RowList
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from appraise.model.case import Case
+    from appraise.model.reason import Sentence
+    from appraise.model.result import Range, Valuation, WorkItem
+    from appraise.tables.rows import Tables
+
+
+WIDEST = 92
+"""Cells beyond which a line is tiring to read."""
+
+
+class ResultRows(RowList):
+    """Every figure of the result, each with its address, so that “why?” can be asked of it."""
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._about: tuple[Case, Tables, Valuation] | None = None
+        self._sentences: Sequence[Sentence] = ()
+        self._cautions: Sequence[str] = ()
+        self._figures: dict[str, str] = {}
+
+    def show(
+        self,
+        case: Case,
+        tables: Tables,
+        valuation: Valuation,
+        sentences: Sequence[Sentence],
+        cautions: Sequence[str],
+    ) -> None:
+        """Show a result."""
+        self._about, self._sentences, self._cautions = (case, tables, valuation), sentences, cautions
+        self.rebuild()
+
+    @property
+    def figure(self) -> str | None:
+        """Address of the figure under the cursor."""
+        return None if self.key is None else self._figures.get(self.key)
+
+    def rows(self, width: int) -> Sequence[Row]:
+        """Return every section."""
+        if self._about is None:
+            return ()
+        self._figures = {}
+        width = min(width - 2, WIDEST)
+        case, tables, valuation = self._about
+        rows: list[Row] = []
+        rows += self._value(case, tables, valuation, width)
+        rows += self._work(valuation, width)
+        rows += self._sentence_rows(width)
+        rows += self._approaches(valuation, width)
+        rows += self._grid(valuation, width)
+        rows += self._drivers(valuation, width)
+        rows += self._unseen(valuation, width)
+        rows += self._caution_rows(width)
+        return rows
+
+    # -- sections ------------------------------------------------------------------------------------
+
+    def _value(self, case: Case, tables: Tables, valuation: Valuation, width: int) -> Iterable[Row]:
+        basis = tables.bases.get(valuation.basis)
+        yield _heading("Value", width)
+        if valuation.value is None:
+            yield self._row(
+                "no-value", wrapped("No value: the case has no replacement cost new (F6).", width, "$text-warning")
+            )
+        else:
+            yield self._big(case, valuation, width)
+        if basis is not None:
+            yield self._row(
+                "basis", wrapped(f"Basis: {basis.label}. {basis.definition}", width, "$quiet"), "basis_factor"
+            )
+        pairs = [
+            ("left_alone", "Left as it is", valuation.left_alone),
+            ("after_work", "After the best work, its cost taken off", valuation.after_work),
+            ("salvage", "Salvage less removal", valuation.salvage),
+        ]
+        for figure, label, money in pairs:
+            if money is not None:
+                mark = "◆ " if valuation.best == figure else "  "
+                yield self._pair(figure, mark + label, _money(money, valuation), width, strong=valuation.best == figure)
+        yield self._pair("share_of_new", "  Condition leaves of a new one", _percents(valuation.share_of_new), width)
+        source = "comparables" if valuation.market_factor_from == "comparables" else "the table"
+        factor = valuation.market_factor
+        yield self._pair(
+            "market_factor",
+            f"  Market factor, from {source}",
+            f"{factor.mid:.2f} ({factor.low:.2f}–{factor.high:.2f})",
+            width,
+        )
+        yield self._pair("usability", "  Usability of the whole", f"{valuation.usability:.2f}", width)
+        coming = valuation.next_intervention
+        if coming is not None:
+            text = f"{coming.years.mid:.0f} years ({coming.years.low:.0f}–{coming.years.high:.0f})"
+            yield self._pair("next_intervention", f"  Next major work, likely {coming.label.lower()}", text, width)
+
+    def _big(self, case: Case, valuation: Valuation, width: int) -> Row:
+        value = valuation.value
+        assert value is not None  # noqa: S101 - asked only when there is a value
+        new = case.market.replacement_cost_new
+        top = max(float(new) if new is not None else 0.0, value.high) or 1.0
+        first = Content.assemble(
+            (f"{valuation.currency} {value.low:,.0f} – {value.high:,.0f}", "bold $primary"),
+            (f"   middle {value.mid:,.0f}", "bold"),
+        )
+        bar = string_bar(min(width, 72), value.low, value.mid, value.high, (min(0.0, value.low), top))
+        return self._row("value", [first, bar], "value")
+
+    def _work(self, valuation: Valuation, width: int) -> Iterable[Row]:
+        yield _heading("Work", width)
+        if not valuation.work:
+            yield self._row("no-work", wrapped("No work can be costed, or none is needed.", width, "$quiet"))
+            return
+        head = _columns("", "hours", "cost", "adds", width)
+        groups = (
+            ("Worth doing", [item for item in valuation.work if item.chosen]),
+            (
+                "About pays for itself beside it",
+                [item for item in valuation.work if item.curable and not item.chosen],
+            ),
+            ("Not worth doing", [item for item in valuation.work if not item.curable and not item.chosen]),
+        )
+        for title, items in groups:
+            if items:
+                line = Content.assemble(
+                    (fit(title, max(0, width - 36)), "bold"), (head[max(0, width - 36) :], "$quiet")
+                )
+                yield Row(f"group.{title}", (line,), stop=False)
+                yield from (self._work_row(item, width) for item in items)
+        if valuation.plan_cost is not None and any(item.chosen for item in valuation.work):
+            yield self._pair("plan_cost", "  The whole of it costs", _money(valuation.plan_cost, valuation), width)
+
+    def _work_row(self, item: WorkItem, width: int) -> Row:
+        mark = "✓" if item.chosen else "·" if item.curable else "✗"
+        text = _columns(
+            f"{mark} {item.label}",
+            f"{item.hours.mid:.1f}",
+            f"{item.cost.mid:,.0f}",
+            "a step" if item.step else f"{item.value_added:,.0f}",
+            width,
+        )
+        style = "$text-success" if item.chosen else "$foreground" if item.curable else "$quiet"
+        return self._row(f"work.{item.remedy}", [Content.styled(text, style)], f"work.{item.remedy}.value_added")
+
+    def _sentence_rows(self, width: int) -> Iterable[Row]:
+        yield _heading("Reasons", width)
+        for at, sentence in enumerate(self._sentences):
+            style = "$text-warning" if sentence.topic == "caution" else "$foreground"
+            figures = sentence.figures
+            yield self._row(f"sentence.{at}", wrapped(sentence.text, width, style), figures[0] if figures else None)
+
+    def _approaches(self, valuation: Valuation, width: int) -> Iterable[Row]:
+        yield _heading("Approaches", width)
+        for approach in valuation.approaches:
+            figure = f"approach.{approach.approach}"
+            if approach.used:
+                text = f"{_money(approach.value, valuation)}  weight {approach.weight:.0%}".replace("%", " %")
+                yield self._pair(figure, f"  {approach.label}", text, width)
+            else:
+                yield self._pair(figure, f"  {approach.label}", "not used", width)
+            if approach.reason:
+                yield self._row(
+                    f"{figure}.reason", wrapped(f"    {approach.reason}", width, "$quiet", indent=4), figure
+                )
+
+    def _grid(self, valuation: Valuation, width: int) -> Iterable[Row]:
+        if not valuation.grid:
+            return
+        yield _heading("Comparables", width)
+        head = _columns("", "price", "adjusted", "weight", width)
+        yield Row("grid.head", (Content.styled(head, "$quiet"),), stop=False)
+        for at, line in enumerate(valuation.grid, 1):
+            mark = "▲" if line.flagged else " "
+            text = _columns(
+                f"{mark} {line.label}", f"{line.price:,.0f}", f"{line.adjusted:,.0f}", f"{line.weight:.0%}", width
+            )
+            lines = [Content.styled(text, "$text-warning" if line.flagged else "$foreground")]
+            steps = " · ".join(f"{name} {money:+,.0f}" for name, money in line.steps)
+            note = f"    gross {line.gross_pct:.0f} %, net {line.net_pct:+.0f} %" + (f": {steps}" if steps else "")
+            lines += wrapped(note + ("  past the stated limit" if line.flagged else ""), width, "$quiet", indent=4)
+            yield self._row(f"comparable.{at}", lines, f"comparable.{at}")
+
+    def _drivers(self, valuation: Valuation, width: int) -> Iterable[Row]:
+        yield _heading("What the width of the range comes from", width)
+        for driver in valuation.drivers[:8]:
+            bar = "▬" * max(1, round(driver.share * 20))
+            figure = f"range.{driver.input.replace(' ', '_')}"
+            label = fit(f"  {driver.label}", max(0, width - 28))
+            line = Content.assemble(
+                label, (fit(bar, 21), "$primary"), (f"{driver.share:5.0%}".replace("%", " %"), "bold")
+            )
+            yield self._row(figure, [line], figure)
+
+    def _unseen(self, valuation: Valuation, width: int) -> Iterable[Row]:
+        unseen = [part for station in valuation.stations for part in station.components if part.inspected <= 0]
+        yield _heading("Not inspected", width)
+        if not unseen:
+            yield self._row("all-seen", wrapped("Every component has been looked at.", width, "$text-success"))
+        for part in unseen:
+            text = f"expected {part.expected_grade:.1f} for its age"
+            yield self._pair(f"{part.component}.grade", f"  {part.label}", text, width)
+
+    def _caution_rows(self, width: int) -> Iterable[Row]:
+        if self._cautions:
+            yield _heading("Take care", width)
+        for at, text in enumerate(self._cautions):
+            yield self._row(f"caution.{at}", wrapped(f"▲ {text}", width, "$text-warning", indent=2))
+
+    # -- pieces --------------------------------------------------------------------------------------
+
+    def _row(self, key: str, lines: Iterable[Content], figure: str | None = None) -> Row:
+        if figure is not None:
+            self._figures[key] = figure
+        return Row(key, tuple(lines))
+
+    def _pair(self, figure: str, label: str, text: str, width: int, *, strong: bool = False) -> Row:
+        label = plain(label)
+        style = "bold" if strong else "$foreground"
+        room = min(width, 76)
+        if cell_len(label) + cell_len(text) + 1 <= room:
+            gap = " " * (room - cell_len(label) - cell_len(text))
+            return self._row(figure, [Content.assemble((label, style), gap, (text, style))], figure)
+        return self._row(
+            figure, [*wrapped(label, width, style), Content.styled(fit(text, room, right=True), style)], figure
+        )
+
+
+def _heading(title: str, width: int) -> Row:
+    rule = "─" * max(0, width - cell_len(title) - 1)
+    line = Content.assemble((title, "bold $secondary"), " ", (rule, "$faint"))
+    return Row(f"heading.{title}", (Content(""), line) if title != "Value" else (line,), stop=False)
+
+
+def _columns(label: str, first: str, second: str, third: str, width: int) -> str:
+    return (
+        fit(label, max(0, width - 36))
+        + fit(first, 12, right=True)
+        + fit(second, 12, right=True)
+        + fit(third, 12, right=True)
+    )
+
+
+def _money(money: Range, valuation: Valuation) -> str:
+    return f"{valuation.currency} {money.mid:,.0f} ({money.low:,.0f} – {money.high:,.0f})"
+
+
+def _percents(share: Range) -> str:
+    return f"{share.mid:.0%} ({share.low:.0%}–{share.high:.0%})".replace("%", " %")

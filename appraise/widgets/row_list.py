@@ -1,0 +1,225 @@
+"""A list drawn line by line by one widget: however many rows it holds, it mounts once."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import Binding
+from textual.content import Content
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.reactive import reactive
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+from textual.visual import Visual
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from textual import events
+    from textual.binding import BindingType
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row: a key, its lines, and whether the cursor can rest on it."""
+
+    key: str
+    lines: tuple[Content, ...]
+    stop: bool = True
+
+
+class RowList(ScrollView, can_focus=True):
+    """Rows with a cursor; subclasses say in `rows` what they look like at a width."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "move(-1)", "Up", show=False),
+        Binding("down", "move(1)", "Down", show=False),
+        Binding("pageup", "page(-1)", "Page up", show=False),
+        Binding("pagedown", "page(1)", "Page down", show=False),
+        Binding("home", "edge(0)", "First", show=False),
+        Binding("end", "edge(1)", "Last", show=False),
+    ]
+    """| Key | Does |
+    | :- | :- |
+    | up, down, page up, page down, home, end | Move the cursor |
+    """
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"row-list--cursor"}
+    DEFAULT_CSS = """
+    RowList {
+        height: 1fr;
+        overflow-x: hidden;
+        overflow-y: auto;
+        scrollbar-gutter: stable;
+        scrollbar-size-vertical: 1;
+        background: $background;
+    }
+    RowList > .row-list--cursor { background: $surface; }
+    RowList:focus > .row-list--cursor { background: $panel; text-style: bold; }
+    """
+
+    cursor: reactive[int] = reactive(-1, repaint=False)
+    """Index of the row under the cursor, −1 when no row can take it."""
+
+    @dataclass
+    class Moved(Message):
+        """The cursor came to rest on another row."""
+
+        rows: RowList
+        key: str
+
+        @property
+        def control(self) -> RowList:
+            """The list it happened in."""
+            return self.rows
+
+    @dataclass
+    class Chosen(Message):
+        """A row was double-clicked; what Enter does is the screen's command."""
+
+        rows: RowList
+        key: str
+
+        @property
+        def control(self) -> RowList:
+            """The list it happened in."""
+            return self.rows
+
+    def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:
+        super().__init__(id=id, classes=classes)
+        self._rows: Sequence[Row] = ()
+        self._starts: list[int] = []
+        self._width = 0
+
+    def rows(self, width: int) -> Sequence[Row]:
+        """Return every row, its lines made for this width."""
+        raise NotImplementedError
+
+    def clicked(self, key: str, line: int, x: int) -> None:
+        """Take a click on a row that the cursor has just come to; for subclasses."""
+
+    def rebuild(self, *, keep: str | None = None) -> None:
+        """Make the rows again and repaint; the cursor stays on its key, or goes to `keep`."""
+        key = keep if keep is not None else self.key
+        self._width = self.scrollable_content_region.width
+        self._rows = self.rows(max(1, self._width))
+        self._starts = []
+        total = 0
+        for row in self._rows:
+            self._starts.append(total)
+            total += len(row.lines)
+        self.virtual_size = Size(self._width, total)
+        stops = [at for at, row in enumerate(self._rows) if row.stop]
+        found = next((at for at in stops if self._rows[at].key == key), None)
+        if found is None:
+            near = [at for at in stops if at <= self.cursor]
+            found = near[-1] if near and key is not None else stops[0] if stops else -1
+        self.set_reactive(RowList.cursor, found)
+        self.refresh()
+        if keep is not None:
+            self.call_after_refresh(self.reveal)
+
+    @property
+    def key(self) -> str | None:
+        """Key of the row under the cursor."""
+        return self._rows[self.cursor].key if 0 <= self.cursor < len(self._rows) else None
+
+    def go(self, key: str) -> bool:
+        """Put the cursor on a row; False when there is no such row."""
+        at = next((at for at, row in enumerate(self._rows) if row.key == key and row.stop), None)
+        if at is None:
+            return False
+        self.cursor = at
+        self.call_after_refresh(self.reveal)
+        return True
+
+    def line_of_cursor(self) -> int:
+        """Return the line of the screen on which the row under the cursor starts."""
+        start = self._starts[self.cursor] if 0 <= self.cursor < len(self._starts) else 0
+        return self.content_region.y + start - self.scroll_offset.y
+
+    def reveal(self) -> None:
+        """Scroll until the row under the cursor can be seen, with the heading above the first."""
+        if not 0 <= self.cursor < len(self._rows):
+            return
+        first_stop = next((at for at, row in enumerate(self._rows) if row.stop), 0)
+        top = 0 if self.cursor == first_stop else self._starts[self.cursor]
+        bottom = self._starts[self.cursor] + len(self._rows[self.cursor].lines)
+        self.scroll_to_region(Region(0, top, 1, max(1, bottom - top)), animate=False, x_axis=False)
+
+    def watch_cursor(self, old: int, new: int) -> None:
+        """Repaint the two rows and tell the screen."""
+        for at in (old, new):
+            if 0 <= at < len(self._rows):
+                self.refresh_lines(self._starts[at], len(self._rows[at].lines))
+        self.reveal()
+        if self.key is not None and old != new:
+            self.post_message(self.Moved(self, self.key))
+
+    def render_line(self, y: int) -> Strip:
+        """Draw one line of the list."""
+        line = y + self.scroll_offset.y
+        width = self.size.width
+        at = bisect_right(self._starts, line) - 1
+        if not (0 <= at < len(self._rows) and line - self._starts[at] < len(self._rows[at].lines)):
+            return Strip.blank(width, self.rich_style)
+        row = self._rows[at]
+        under = at == self.cursor and bool(row.lines[line - self._starts[at]].plain)
+        style = self.get_visual_style("row-list--cursor") if under else self.visual_style
+        mark = ("▌", "$primary") if under else " "
+        content = Content.assemble(mark, row.lines[line - self._starts[at]])
+        strips = Visual.to_strips(self, content.truncate(width, ellipsis=False), width, 1, style, pad=True)
+        return strips[0] if strips else Strip.blank(width, self.rich_style)
+
+    def on_resize(self) -> None:
+        """Make the rows again when the width changed."""
+        if self.scrollable_content_region.width != self._width:
+            self.rebuild()
+        self.call_after_refresh(self.reveal)
+
+    def notify_style_update(self) -> None:
+        """Repaint in the new colours."""
+        super().notify_style_update()
+        self.refresh()
+
+    def on_click(self, event: events.Click) -> None:
+        """Put the cursor where the mouse is; a double click chooses."""
+        line = event.y + self.scroll_offset.y
+        at = bisect_right(self._starts, line) - 1
+        if not (0 <= at < len(self._rows) and self._rows[at].stop):
+            return
+        if line - self._starts[at] >= len(self._rows[at].lines):
+            return
+        self.cursor = at
+        row = self._rows[at]
+        if event.chain == 2:
+            self.post_message(self.Chosen(self, row.key))
+        else:
+            self.clicked(row.key, line - self._starts[at], event.x - 1)
+
+    def action_move(self, step: int) -> None:
+        """Move the cursor to the next row that can take it; past the last, scroll."""
+        at = self.cursor + step
+        while 0 <= at < len(self._rows) and not self._rows[at].stop:
+            at += step
+        if 0 <= at < len(self._rows):
+            self.cursor = at
+        else:
+            self.scroll_relative(y=step, animate=False)
+
+    def action_page(self, step: int) -> None:
+        """Move the cursor by a page."""
+        stops = [at for at, row in enumerate(self._rows) if row.stop]
+        if not stops:
+            return
+        goal = (self._starts[self.cursor] if self.cursor >= 0 else 0) + step * max(1, self.size.height - 1)
+        self.cursor = min(stops, key=lambda at: abs(self._starts[at] - goal))
+
+    def action_edge(self, last: int) -> None:
+        """Move the cursor to the first or the last row."""
+        stops = [at for at, row in enumerate(self._rows) if row.stop]
+        if stops:
+            self.cursor = stops[-1 if last else 0]

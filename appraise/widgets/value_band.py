@@ -1,0 +1,126 @@
+"""The value range as a string stretched from nothing to the cost of a new one, with where it was at the start."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.cells import cell_len
+from textual.content import Content
+from textual.widget import Widget
+
+from appraise.widgets.marks import string_bar
+from appraise.widgets.plain import fit, plain
+
+if TYPE_CHECKING:
+    from appraise.model.result import Range, StationResult, Valuation
+
+
+class ValueBand(Widget):
+    """Three lines: the range and its basis, the string, the station one stands at."""
+
+    DEFAULT_CSS = """
+    ValueBand { height: 3; padding: 0 1; background: $surface; }
+    """
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._valuation: Valuation | None = None
+        self._start: Valuation | None = None
+        self._basis = ""
+        self._station = ""
+        self._new: float | None = None
+        self._busy = False
+
+    def show(
+        self, valuation: Valuation | None, start: Valuation | None, *, basis: str, station: str, new: float | None
+    ) -> None:
+        """Show a valuation.
+
+        Args:
+            valuation: What to show; none while the first is being worked out.
+            start: The first of the session, drawn faintly behind.
+            basis: Name of the basis of value.
+            station: The station whose figures the third line gives.
+            new: Replacement cost new [money], the far pin of the string.
+        """
+        self._valuation, self._start, self._basis, self._station, self._new = valuation, start, basis, station, new
+        self.refresh()
+
+    def render(self) -> Content:
+        """Draw the three lines at the present width."""
+        width = max(1, self.content_size.width)
+        valuation = self._valuation
+        if valuation is None:
+            return Content.styled("Working out the range …", "$quiet")
+        station = next((found for found in valuation.stations if found.station == self._station), None)
+        lines = [self._figures(valuation, width), self._string(valuation, width)]
+        if station is not None:
+            lines.append(_station_line(station, valuation, width))
+        return Content("\n").join(lines)
+
+    def _figures(self, valuation: Valuation, width: int) -> Content:
+        value = valuation.value
+        basis = plain(self._basis)
+        if value is None:
+            what, mid = (
+                "no value without a replacement cost new (F6) · worth of a new one:",
+                _percent(valuation.share_of_new),
+            )
+            return Content.assemble((mid, "bold $primary"), (f"  {what}", "$text-warning"))[:width]
+        figures = f"{valuation.currency} {value.low:,.0f} – {value.high:,.0f}"
+        middle = f"  middle {value.mid:,.0f}"
+        parts: list[Content | tuple[str, str]] = [(figures, "bold $primary"), (middle, "$foreground")]
+        used = cell_len(figures) + cell_len(middle)
+        change = _narrowing(value, self._start)
+        room = width - used - 3
+        if change and cell_len(change) + 12 <= room:
+            parts.append(("  " + fit(basis, room - cell_len(change) - 2), "$quiet"))
+            parts.append((change, "$text-success" if "narrower" in change else "$text-warning"))
+        elif room > 4:
+            parts.append(("  " + fit(basis, room), "$quiet"))
+        return Content.assemble(*parts)
+
+    def _string(self, valuation: Valuation, width: int) -> Content:
+        value, start = valuation.value, self._start
+        if value is None or valuation.exact is None:
+            share = valuation.share_of_new
+            ghost = (start.share_of_new.low, start.share_of_new.high) if start else None
+            return Content.assemble(
+                ("0 ", "$quiet"),
+                string_bar(width - 8, share.low, share.mid, share.high, (0.0, 1.0), ghost),
+                (" 100 %", "$quiet"),
+            )
+        top = max(self._new or 0.0, value.high) or 1.0
+        bottom = min(0.0, value.low)
+        ghost = (start.value.low, start.value.high) if start and start.value else None
+        left, right = f"{bottom:,.0f} ", f" {top:,.0f} new" if top == self._new else f" {top:,.0f}"
+        room = width - len(left) - len(right)
+        bar = string_bar(room, value.low, value.mid, value.high, (bottom, top), ghost)
+        return Content.assemble((left, "$quiet"), bar, (right, "$quiet"))
+
+
+def _percent(share: Range) -> str:
+    return f"{share.low:.0%} – {share.high:.0%}".replace("%", " %")
+
+
+def _narrowing(value: Range, start: Valuation | None) -> str:
+    """Say how far the range has narrowed since the session began."""
+    if start is None or start.value is None or start.value.width <= 0 or value == start.value:
+        return ""
+    change = 1 - value.width / start.value.width
+    return f"{abs(change):.0%} {'narrower' if change >= 0 else 'wider'} than at the start".replace("%", " %")
+
+
+def _station_line(station: StationResult, valuation: Valuation, width: int) -> Content:
+    loss, left = station.depreciation, station.remaining_years
+    parts = [
+        (station.label, "bold $secondary"),
+        (f"  depreciation {loss.mid:.0%} ({loss.low:.0%}–{loss.high:.0%})".replace("%", " %"), "$foreground"),
+        (f"  life left {left.mid:.0f} years ({left.low:.0f}–{left.high:.0f})", "$foreground"),
+    ]
+    coming = valuation.next_intervention
+    if coming is not None:
+        parts.append((f"  next major work {plain(coming.label).lower()}, {coming.years.mid:.0f} years", "$quiet"))
+    while len(parts) > 1 and sum(cell_len(text) for text, _ in parts) > width:
+        parts.pop()
+    return Content.assemble(*parts)

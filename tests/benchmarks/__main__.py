@@ -1,0 +1,142 @@
+"""One table of ratios, each measured against something that runs in the same minute on the same machine.
+
+Run with `python -m tests.benchmarks` from the checkout. The best of several runs is taken: what disturbs a run only
+ever makes it slower.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from dataclasses import replace
+from math import log
+from pathlib import Path
+
+FRAME_MS = 1000.0 / 60.0
+SAMPLE = Path(__file__).resolve().parents[2] / "sample_cases" / "renewed_grand.toml"
+
+_MINIMAL = """
+from textual.app import App
+from textual.widgets import Static
+class Minimal(App):
+    def compose(self):
+        yield Static("ready")
+    def on_ready(self):
+        self.exit()
+Minimal().run(headless=True, size=(120, 40))
+"""
+
+_OURS = """
+from pathlib import Path
+from appraise.app import AppraiseApp
+from appraise.tables.load import load_tables
+class Timed(AppraiseApp):
+    def on_ready(self):
+        self.exit()
+Timed(Path({folder!r}), load_tables()).run(headless=True, size=(120, 40))
+"""
+
+
+def best(action, times: int) -> float:
+    """Return the shortest of several runs [s]."""
+    found = []
+    for _ in range(times):
+        start = time.perf_counter()
+        action()
+        found.append(time.perf_counter() - start)
+    return min(found)
+
+
+def process(*arguments: str) -> float:
+    """Return the shortest run of a whole process [s]."""
+    environment = {**os.environ, "TEXTUAL_ANIMATIONS": "none"}
+
+    def run() -> None:
+        subprocess.run(arguments, check=True, capture_output=True, env=environment)
+
+    return best(run, 5)
+
+
+def line(name: str, ours: float, reference: str, theirs: float, aim: str = "") -> None:
+    """Print one ratio."""
+    print(f"{name:<44}{ours * 1e3:>9.1f} ms{theirs * 1e3:>9.1f} ms{ours / theirs:>8.2f}   {reference}{aim}")
+
+
+def recomputation() -> None:
+    """One grade changed, the whole valuation again, against one frame."""
+    from appraise.engine.valuation import value_case
+    from appraise.store.read import read_case
+    from appraise.tables.load import load_tables
+
+    tables = load_tables()
+    case, _ = read_case(SAMPLE, tables)
+    turn = [0]
+
+    def change() -> None:
+        turn[0] += 1
+        grades = tuple(
+            replace(grade, grade=2.0 + 0.5 * (turn[0] % 3)) if n == 0 else grade for n, grade in enumerate(case.grades)
+        )
+        value_case(replace(case, grades=grades), tables)
+
+    change()
+    line("recomputation after one change", best(change, 60), "one frame at 60 Hz", FRAME_MS / 1e3, ", aim ≤ 1")
+
+
+def starts() -> None:
+    """Whole processes: the worksheet to its first paint, and a value on standard output."""
+    with tempfile.TemporaryDirectory() as folder:
+        (Path(folder) / "case.toml").write_bytes(SAMPLE.read_bytes())
+        ours = process(sys.executable, "-c", _OURS.format(folder=folder))
+    minimal = process(sys.executable, "-c", _MINIMAL)
+    line("worksheet, start to first paint and out", ours, "minimal Textual app", minimal, ", aim ≤ 1.5")
+    value = process(sys.executable, "-m", "appraise", "value", str(SAMPLE))
+    imported = process(sys.executable, "-c", "import textual")
+    line("appraise value, whole process", value, "python -c 'import textual'", imported)
+    helped = process(sys.executable, "-m", "appraise", "--help")
+    line("appraise --help, whole process", helped, "python -c pass", process(sys.executable, "-c", "pass"))
+
+
+def growth() -> None:
+    """Cost of reading and valuing against the number of readings and remarks, as a fitted exponent."""
+    from appraise.engine.valuation import value_case
+    from appraise.model.case import Reading, Remark
+    from appraise.store.read import read_case
+    from appraise.store.write import write_case
+    from appraise.tables.load import load_tables
+
+    tables = load_tables()
+    case, _ = read_case(SAMPLE, tables)
+    for name in ("readings", "remarks"):
+        sizes, costs, engine = (500, 1000, 2000, 4000), [], []
+        for size in sizes:
+            if name == "readings":
+                extra = tuple(Reading("pin_torque", 6.0 + n % 5, "N·m", 1 + n % 88) for n in range(size))
+                grown = replace(case, readings=case.readings + extra)
+            else:
+                extra = tuple(Remark("case", f"scratch {n}") for n in range(size))
+                grown = replace(case, remarks=case.remarks + extra)
+            with tempfile.TemporaryDirectory() as folder:
+                path = Path(folder) / "case.toml"
+                write_case(path, grown, tables)
+                costs.append(best(lambda path=path: read_case(path, tables), 3))
+            engine.append(best(lambda grown=grown: value_case(grown, tables), 3))
+        for what, seconds in (("reading a file", costs), ("valuing", engine)):
+            exponent = log(seconds[-1] / seconds[0]) / log(sizes[-1] / sizes[0])
+            reach = f"{what} with {sizes[0]} to {sizes[-1]} more {name}"
+            print(f"{reach}: cost grows with power {exponent:.2f} (1 is linear)")
+
+
+def main() -> None:
+    """Print every ratio."""
+    print(f"{'':<44}{'ours':>12}{'reference':>12}{'ratio':>8}")
+    recomputation()
+    starts()
+    growth()
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,102 @@
+"""`appraise demo` and `appraise open`."""
+
+from __future__ import annotations
+
+import pytest
+
+from appraise.model.problem import Problem, Unreadable
+
+
+@pytest.fixture
+def samples(tmp_path, monkeypatch):
+    folder = tmp_path / "samples"
+    (folder / "photo").mkdir(parents=True)
+    (folder / "b.toml").write_text("schema = 1\n")
+    (folder / "a.toml").write_text("schema = 1\n")
+    (folder / "photo" / "1.jpg").write_bytes(b"photo")
+    monkeypatch.setattr("appraise.cli.demo.data_folder", lambda _: folder)
+    return folder
+
+
+@pytest.fixture
+def opened(monkeypatch):
+    """Collect what the worksheet was opened on."""
+    calls = []
+
+    class App:
+        @staticmethod
+        def run(*args):
+            calls.append(args)
+            return 0
+
+    monkeypatch.setattr("appraise.cli.open.import_module", lambda _: App)
+    monkeypatch.setattr("appraise.cli.open.interactive", lambda: True)
+    monkeypatch.setattr("appraise.cli.demo.interactive", lambda: True)
+    return calls
+
+
+def test_copies_and_says_what_next(appraise, samples, tmp_path):
+    folder = tmp_path / "demo"
+    answer = appraise("demo", folder)
+    assert (answer.code, answer.err) == (0, "")
+    assert answer.out.splitlines()[:3] == [
+        f"2 sample cases in {folder}; everything in them is invented:",
+        f"  {folder / 'a.toml'}",
+        f"  {folder / 'b.toml'}",
+    ]
+    assert f"next: appraise value {folder / 'a.toml'}" in answer.out
+    assert (folder / "photo" / "1.jpg").read_bytes() == b"photo"
+
+
+def test_what_the_person_changed_is_left(appraise, samples, tmp_path):
+    folder = tmp_path / "demo"
+    appraise("demo", folder)
+    (folder / "a.toml").write_text("schema = 1 # mine\n")
+    answer = appraise("demo", folder)
+    assert answer.code == 0
+    assert f"{folder / 'a.toml'}: left as it is, it differs from the sample" in answer.out
+    assert (folder / "a.toml").read_text() == "schema = 1 # mine\n"
+
+
+def test_the_usual_folder(appraise, samples, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    appraise("demo")
+    assert (tmp_path / "appraise-demo" / "a.toml").is_file()
+
+
+def test_a_file_in_the_way(appraise, samples, good):
+    answer = appraise("demo", good)
+    assert answer.code == 2
+    assert answer.err.count("\n") == 1
+
+
+def test_in_a_terminal_the_worksheet_opens(appraise, samples, tmp_path, opened):
+    assert appraise("demo", tmp_path / "demo").code == 0
+    assert opened == [(tmp_path / "demo", None, None)]
+
+
+def test_open_a_case_a_folder_and_nothing(appraise, good, tmp_path, opened, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    for words in (["open", good], ["open", tmp_path], ["open"], [], ["open", good, "--tables", "mine"]):
+        assert appraise(*words).code == 0
+    here = type(tmp_path)()
+    mine = here / "mine"
+    assert opened == [
+        (tmp_path, good, None),
+        (tmp_path, None, None),
+        (here, None, None),
+        (here, None, None),
+        (tmp_path, good, mine),
+    ]
+
+
+def test_a_case_that_cannot_be_opened(appraise, good, opened, monkeypatch):
+    problem = Problem(str(good), 1, "schema", "2", "at most 1")
+
+    class App:
+        @staticmethod
+        def run(*_):
+            raise Unreadable(problem)
+
+    monkeypatch.setattr("appraise.cli.open.import_module", lambda _: App)
+    assert appraise("open", good) == (2, "", f"{problem}\n")

@@ -1,0 +1,140 @@
+"""`appraise new`."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from appraise.model.case import Kind
+from appraise.model.span import Span
+from appraise.store.read import read_case
+from appraise.tables.load import load_tables
+
+
+@pytest.fixture
+def read():
+    return lambda path: read_case(path, load_tables())
+
+
+def test_from_options(appraise, tmp_path, read):
+    path = tmp_path / "case.toml"
+    answer = appraise(
+        *("new", path, "--kind", "upright", "--maker", 'Brannock "B" [/]', "--year", "1925/1931"),
+        *("--size", "51in", "--serial", "12", "--currency", "CHF", "--replacement-cost", "9 800,50"),
+        *("--labour-rate", "90", "--finish", "shellac", "--compass", "85", "--date", "2026-11-02"),
+    )
+    assert answer == (0, f"{path} made; next: appraise open {path}\n", "")
+    case, problems = read(path)
+    assert problems == []
+    assert case.identity.kind is Kind.UPRIGHT
+    assert case.identity.maker == 'Brannock "B" [/]'
+    assert case.identity.made == Span.parse("1925/1931")
+    assert case.identity.size_cm == pytest.approx(129.54)
+    assert case.identity.serial == "12"
+    assert case.identity.compass == 85
+    assert case.assignment.inspected == date(2026, 11, 2)
+    assert case.assignment.currency == "CHF"
+    assert case.market.replacement_cost_new == Decimal("9800.50")
+    assert case.costs.labour_rate == Decimal(90)
+
+
+def test_the_least(appraise, tmp_path, read):
+    path = tmp_path / "case.toml"
+    assert appraise("new", path, "--kind", "grand").code == 0
+    case, problems = read(path)
+    assert problems == []
+    assert case.assignment.inspected == date.today()
+
+
+def test_an_existing_file_is_left(appraise, good):
+    before = good.read_bytes()
+    answer = appraise("new", good, "--kind", "grand")
+    assert answer == (2, "", f"appraise new: {good} exists and is left as it is; choose another name\n")
+    assert good.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("option", "value", "line"),
+    [
+        ("--year", "193", 'identity.made: found "193", expected a year such as 1931'),
+        ("--year", "2030", "identity.made: found 2030, expected a date up to the inspection, 2026-11-20"),
+        ("--size", "tall", 'identity.size_cm: found "tall", expected a number'),
+        ("--size", "1850", "identity.size_cm: found 1850.0, expected a number of at most 500"),
+        ("--kind", "organ", 'identity.kind: found "organ", expected "grand" or "upright"'),
+        ("--currency", "euro", 'assignment.currency: found "euro", expected three capital letters'),
+        ("--compass", "many", 'identity.compass: found "many", expected a whole number'),
+        (
+            "--replacement-cost",
+            "nan",
+            'market.replacement_cost_new: found "nan", expected an amount',
+        ),
+        ("--replacement-low", "5", "market.replacement_cost_new: found nothing, expected an amount between"),
+        ("--climate", "sesonal", 'circumstances.climate: found "sesonal", expected a row of the table climates'),
+    ],
+)
+def test_what_does_not_fit(appraise, tmp_path, option, value, line):
+    path = tmp_path / "case.toml"
+    options = {"--kind": "grand", "--date": "2026-11-20", option: value}
+    answer = appraise("new", path, *(word for pair in options.items() for word in pair))
+    assert (answer.code, answer.out) == (2, "")
+    assert answer.err.startswith(f"{path}: {line}")
+    assert answer.err.count("\n") == 1
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_folder_that_is_not_there(appraise, tmp_path):
+    path = tmp_path / "none" / "case.toml"
+    answer = appraise("new", path, "--kind", "grand")
+    assert answer.code == 2
+    assert answer.err.startswith(f"{path}: found that it cannot be written (No such file or directory)")
+
+
+@pytest.fixture
+def person(monkeypatch):
+    """Return a function that sets what a person answers, and collects what was asked."""
+    asked = []
+
+    def answers(*lines):
+        left = list(lines)
+
+        def answer(question):
+            asked.append(question)
+            if not left:
+                raise EOFError
+            return left.pop(0)
+
+        monkeypatch.setattr("builtins.input", answer)
+        monkeypatch.setattr("appraise.cli.new.interactive", lambda: True)
+        return asked
+
+    return answers
+
+
+def test_asked_in_a_terminal(appraise, tmp_path, read, person):
+    path = tmp_path / "case.toml"
+    asked = person("", "organ", "grand", "Ostermoor", "", "185,5", "", "193", "1931", "EUR", "48000", "")
+    answer = appraise("new", path, "--date", "2026-11-20")
+    assert answer.code == 0
+    assert asked[:3] == ["Grand or upright: "] * 3
+    assert asked.count("Year made, or 1925/1931: ") == 2
+    assert '  found "organ", expected "grand" or "upright"\n' in answer.out
+    case, problems = read(path)
+    assert problems == []
+    assert case.identity.made == Span.of_year(1931)
+    assert case.identity.size_cm == 185.5
+    assert case.market.replacement_cost_new == Decimal(48000)
+
+
+def test_what_an_option_says_is_not_asked(appraise, tmp_path, person):
+    asked = person(*[""] * 9)
+    appraise("new", tmp_path / "case.toml", "--kind", "grand", "--maker", "Ostermoor")
+    assert not [question for question in asked if question in ("Grand or upright: ", "Maker: ")]
+
+
+def test_stopping_writes_nothing(appraise, tmp_path, person):
+    person("grand", "Ostermoor")
+    answer = appraise("new", tmp_path / "case.toml")
+    assert (answer.code, answer.err) == (2, "appraise new: stopped before the end; nothing was written\n")
+    assert list(tmp_path.iterdir()) == []

@@ -1,0 +1,39 @@
+"""What a screen shows, as text; the one place that touches Textual's compositor."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+from rich.console import Console
+from syrupy.extensions.single_file import SingleFileSnapshotExtension, WriteMode
+
+
+class ScreenText(SingleFileSnapshotExtension):
+    """One .txt file a snapshot: a difference reads as the screen does."""
+
+    _write_mode = WriteMode.TEXT
+    file_extension = "txt"
+
+
+def screen_text(app) -> str:
+    """Return the visible cells without colours."""
+    width, height = app.size
+    console = Console(
+        width=width, height=height, file=io.StringIO(), color_system=None, record=True, legacy_windows=False
+    )
+    console.print(app.screen._compositor.render_update(full=True))
+    return "\n".join(line.rstrip() for line in console.export_text().splitlines()) + "\n"
+
+
+async def settle(pilot) -> None:
+    """Wait until nothing is being worked out and the screen shows it."""
+    await pilot.pause()
+    for _ in range(20):
+        await pilot.app.workers.wait_for_complete()
+        await pilot.pause()
+        if getattr(pilot.app.screen, "settled", True):
+            break
+    else:
+        pytest.fail("the valuation never came to rest")
+    await pilot.pause()

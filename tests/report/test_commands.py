@@ -1,0 +1,209 @@
+"""`value`, `why` and `report` as a person runs them."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import subprocess
+import sys
+
+import pytest
+
+from appraise.cli.parser import main
+
+CASE = """\
+schema = 1
+
+[identity]
+kind = "grand"
+maker = "Korb [/x] [bold]"
+made = "1931"
+size_cm = 185
+
+[assignment]
+inspected = 2026-11-20
+
+[market]
+replacement_cost_new = "48000.00"
+
+[costs]
+labour_rate = "62.00"
+
+[[readings]]
+check = "pin_torque"
+value = 5.0
+unit = "N·m"
+note = 40
+"""
+
+
+@pytest.fixture
+def case(tmp_path):
+    path = tmp_path / "grand.toml"
+    path.write_text(CASE, encoding="utf-8")
+    return path
+
+
+def run(capsys, *words):
+    code = main([str(word) for word in words])
+    out, err = capsys.readouterr()
+    return code, out, err
+
+
+def test_value_for_people(case, capsys):
+    code, out, err = run(capsys, "value", case, "--draws", "200")
+    assert (code, err) == (0, "")
+    assert "Korb [/x] [bold]" in out
+    assert "Private sale · on 20 November 2026 · grand.toml" in out
+    assert "Check next" in out
+    assert "\x1b" not in out
+
+
+def test_value_as_json(case, capsys):
+    code, out, err = run(capsys, "value", case, "--json", "--draws", "200", "--seed", "5")
+    assert (code, err) == (0, "")
+    found = json.loads(out)
+    assert (found["case"], found["seed"], found["draws"]) == ("grand.toml", 5, 200)
+    again = run(capsys, "value", case, "--json", "--draws", "200", "--seed", "5")[1]
+    assert again == out
+
+
+def test_several_cases_and_one_that_is_missing(case, tmp_path, capsys):
+    code, out, err = run(capsys, "value", tmp_path / "none.toml", case, "--json", "--draws", "200")
+    assert code == 2
+    assert [entry["case"] for entry in json.loads(out)["cases"]] == ["grand.toml"]
+    assert len(err.splitlines()) == 1
+    assert "none.toml" in err
+
+
+def test_a_missing_case_prints_no_json(tmp_path, capsys):
+    code, out, err = run(capsys, "value", tmp_path / "none.toml", "--json")
+    assert (code, out) == (2, "")
+    assert len(err.splitlines()) == 1
+
+
+def test_a_case_with_problems_is_named_line_by_line(case, capsys):
+    case.write_text(
+        CASE.replace('kind = "grand"', 'kind = "harp"').replace("note = 40", "note = 400"), encoding="utf-8"
+    )
+    code, out, err = run(capsys, "value", case)
+    assert (code, out) == (2, "")
+    assert len(err.splitlines()) == 2
+    assert "harp" in err
+    assert "Traceback" not in err
+
+
+@pytest.mark.parametrize(
+    ("words", "found"),
+    [
+        (("--basis", "retial"), 'found "retial", expected a kind of value; did you mean "retail"?'),
+        (("--date", "1930-06-01"), "found 1930-06-01, expected a day from 1931-01-01 on"),
+        (("--date", "june"), 'found "june", expected a day such as 2026-11-20'),
+        (("--draws", "3"), 'found "3", expected a whole number from 100'),
+    ],
+)
+def test_options_that_do_not_fit(case, capsys, words, found):
+    code, out, err = run(capsys, "value", case, *words)
+    assert (code, out) == (2, "")
+    assert found in err
+    assert len(err.splitlines()) == 1
+
+
+def test_another_day_and_another_kind_of_value(case, capsys):
+    before = json.loads(run(capsys, "value", case, "--json", "--draws", "200")[1])
+    after = json.loads(
+        run(capsys, "value", case, "--json", "--draws", "200", "--date", "2040-01-01", "--basis", "retail")[1]
+    )
+    assert (after["inspected"], after["basis"]) == ("2040-01-01", "retail")
+    ages = [entry["stations"][4]["components"][0]["age_years"]["mid"] for entry in (before, after)]
+    assert ages[1] > ages[0] + 13
+
+
+def test_why_shows_the_rows_a_figure_rests_on(case, capsys):
+    code, out, err = run(capsys, "why", case, "pin_block.grade", "--draws", "200")
+    assert (code, err) == (0, "")
+    assert "checks/pin_torque" in out
+    assert "5 N·m" in out
+    assert "common practice" in out or "from memory" in out or "our assumption" in out
+
+
+def test_why_without_a_figure_is_of_the_value(case, capsys):
+    code, out, _ = run(capsys, "why", case, "--depth", "0", "--draws", "200")
+    assert code == 0
+    assert out.startswith("Value, private sale")
+
+
+def test_why_as_json(case, capsys):
+    code, out, _ = run(capsys, "why", case, "hammers.life", "--json", "--draws", "200")
+    found = json.loads(out)
+    assert code == 0
+    assert found["reason"]["figure"] == "hammers.life"
+    assert found["reason"]["references"][0]["ref"].startswith("lives/")
+
+
+def test_why_of_an_unknown_figure_names_the_nearest(case, capsys):
+    code, out, err = run(capsys, "why", case, "hamers.depreciation", "--draws", "200")
+    assert (code, out) == (2, "")
+    assert 'found "hamers.depreciation", expected a figure of this case; nearest are hammers.depreciation' in err
+    assert len(err.splitlines()) == 1
+
+
+def test_a_report_in_markdown_and_in_json(case, tmp_path, capsys):
+    for name in ("report.md", "report.json", "UPPER.MD"):
+        code, out, err = run(capsys, "report", case, "-o", tmp_path / name, "--draws", "200")
+        assert (code, out, err) == (0, f"wrote {tmp_path / name}\n", "")
+    page = (tmp_path / "report.md").read_text(encoding="utf-8")
+    assert page.startswith("# Condition and value of a piano\n")
+    assert hashlib.sha256(case.read_bytes()).hexdigest() in page
+    assert r"Korb \[/x\] \[bold\]" in page
+    found = json.loads((tmp_path / "report.json").read_text(encoding="utf-8"))
+    assert found["reasons"]["figure"] == "value"
+    assert found["case_sha256"] == hashlib.sha256(case.read_bytes()).hexdigest()
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["UPPER.MD", "grand.toml", "report.json", "report.md"]
+
+
+def test_a_report_replaces_a_file_only_when_told(case, tmp_path, capsys):
+    target = tmp_path / "report.md"
+    target.write_text("mine", encoding="utf-8")
+    code, _, err = run(capsys, "report", case, "-o", target)
+    assert code == 2
+    assert "--force replaces it" in err
+    assert target.read_text(encoding="utf-8") == "mine"
+    assert run(capsys, "report", case, "-o", target, "--force", "--draws", "200")[0] == 0
+    assert target.read_text(encoding="utf-8").startswith("# ")
+
+
+@pytest.mark.parametrize(
+    ("name", "found"),
+    [
+        ("report.pdf", "found the ending .pdf, expected .md or .json"),
+        ("report", "found no ending, expected .md or .json"),
+        ("none/report.md", "expected one; make it first"),
+        ("folder.md", "found a folder, expected a file to write"),
+    ],
+)
+def test_a_report_that_cannot_be_written(case, tmp_path, capsys, name, found):
+    (tmp_path / "folder.md").mkdir()
+    code, out, err = run(capsys, "report", case, "-o", tmp_path / name)
+    assert (code, out) == (2, "")
+    assert found in err
+    assert len(err.splitlines()) == 1
+
+
+def test_the_same_bytes_whatever_order_a_process_keeps_its_sets_in(case):
+    command = [sys.executable, "-m", "appraise", "value", str(case), "--json", "--draws", "200"]
+    outputs = {
+        subprocess.run(command, capture_output=True, check=True, env={"PYTHONHASHSEED": seed, "PATH": ""}).stdout
+        for seed in ("5", "8", "9")
+    }
+    assert len(outputs) == 1
+
+
+def test_valuing_loads_neither_textual_nor_scipy(case):
+    code = (
+        "import sys\nfrom appraise.cli.parser import main\n"
+        f"main(['value', {str(case)!r}, '--draws', '200'])\n"
+        "print([name for name in ('textual', 'scipy') if name in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=True, text=True)
+    assert done.stdout.rstrip().endswith("[]")

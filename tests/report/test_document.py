@@ -1,0 +1,122 @@
+"""The full report: everything a client is owed, every figure from the tree, the same bytes each time."""
+
+from __future__ import annotations
+
+import re
+
+from markdown_it import MarkdownIt
+
+from appraise.report.appraisal import appraisal
+from appraise.report.document import Document, Outline, Table
+from appraise.report.full import full_report
+from appraise.report.markdown import render
+from appraise.report.words import literal
+from appraise.tables.load import load_tables
+from tests.helpers.report_cases import HOSTILE_TEXT, grand
+from tests.report.conftest import valued
+
+TITLES = [
+    "Summary",
+    "The reasons in words",
+    "The instrument",
+    "The assignment",
+    "Scope and limits",
+    "Condition by station",
+    "Depreciation by component",
+    "Readings and grades",
+    "Defects noted",
+    "History",
+    "Work weighed",
+    "Approaches and reconciliation",
+    "The range and what drives it",
+    "Assumptions and limiting conditions",
+    "Cautions",
+    "Statement of the appraiser",
+    "Sources used",
+    "Appendix: derivation",
+    "Appendix: to compute it again",
+]
+"""What a written appraisal holds: the contents listed in USPAP Standards Rule 8-2 (identification, intended use and
+users, type of value and its source, dates, scope, analysis and reasoning, assumptions, signed certification) and the
+minimum content of RICS VPS 3, both as far as a case file reaches; from memory of those lists."""
+
+
+def test_every_section_is_there(item):
+    assert [section.title for section in full_report(item).sections if section.level == 1] == TITLES
+
+
+def test_tables_are_rectangular(item):
+    for section in full_report(item).sections:
+        for block in section.blocks:
+            if isinstance(block, Table):
+                assert {len(row) for row in block.rows} <= {len(block.columns)}, section.title
+
+
+def test_the_derivation_names_every_figure(item):
+    outline = next(
+        block for section in full_report(item).sections for block in section.blocks if isinstance(block, Outline)
+    )
+    text = "\n".join(line for _, line in outline.entries)
+    for node in item.tree.walk():
+        assert f"[{node.figure}]" in text or node.figure.endswith((".low", ".high")), node.figure
+
+
+def test_identity_basis_dates_and_provenance_are_stated():
+    page = render(full_report(valued("grand")))
+    for text in (
+        "Amberlin & Sohn",
+        "48 217",
+        "date written on the first key",
+        "F. Imagined",
+        "the client alone",
+        "sale between neighbours",
+        load_tables().bases["private_sale"].definition,
+        "20 November 2026",
+        "23 November 2026",
+        "the bottom was not unscrewed",
+        "price list of the invented dealer",
+        "Talheimer 190",
+        "letter of the first owner",
+        "ab" * 32,
+        load_tables().version,
+    ):
+        assert text in page, text
+
+
+def test_it_signs_nothing():
+    page = render(full_report(valued("grand")))
+    after = page.partition("## Statement of the appraiser")[2].partition("\n## ")[0]
+    assert "R. Invented" not in after
+    assert re.search(r"Signature: \.+$", after, re.MULTILINE)
+    assert "certifies nobody" in after
+
+
+def test_hostile_text_is_literal_in_markdown():
+    page = render(full_report(valued("hostile")))
+    assert not re.search(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]", page)
+    html = MarkdownIt("commonmark").enable("table").render(page)
+    assert set(re.findall(r"<(\w+)", html)) == {
+        *("h1", "h2", "h3", "p", "ul", "li", "table", "thead", "tbody", "tr", "th", "td")
+    }
+    shown = literal(HOSTILE_TEXT).replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+    assert html.count(shown) >= 30
+    assert "[bold]d[/bold]" not in re.sub(re.escape(shown), "", html)
+
+
+def test_the_same_seed_gives_the_same_bytes():
+    pages = {render(full_report(appraisal(grand(), load_tables(), file="g.toml", draws=100, seed=7))) for _ in range(2)}
+    assert len(pages) == 1
+    other = render(full_report(appraisal(grand(), load_tables(), file="g.toml", draws=100, seed=8)))
+    assert other not in pages
+
+
+def without_derivation(item):
+    """Return a report without its longest section, whose every line another test reads."""
+    document = full_report(item)
+    sections = tuple(section for section in document.sections if section.title != "Appendix: derivation")
+    return Document(document.title, document.subtitle, sections)
+
+
+def test_the_report_of_each_case(item, markdown_snapshot):
+    page = render(without_derivation(item)).replace(item.valuation.tables_version, "TABLES")
+    assert page == markdown_snapshot

@@ -1,0 +1,129 @@
+"""Markdown keeps every text literal; checked with markdown-it-py, an independent CommonMark reader."""
+
+from __future__ import annotations
+
+import html
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from markdown_it import MarkdownIt
+
+from appraise.report.document import (
+    Blanks,
+    Bullets,
+    Column,
+    Document,
+    Facts,
+    Outline,
+    Paragraph,
+    Section,
+    Table,
+)
+from appraise.report.markdown import escape, render
+from appraise.report.words import literal
+
+READER = MarkdownIt("commonmark").enable("table").enable("strikethrough")
+
+HOSTILE = [
+    "# not a heading",
+    "- not an item",
+    "+ not an item",
+    "* not an item",
+    "1. not an item",
+    "2) not an item",
+    "> not a quotation",
+    "=====",
+    "-----",
+    "***",
+    "```sh",
+    "~~~",
+    "~~gone~~",
+    "*light* **heavy** _light_ __heavy__",
+    "`code`",
+    "[name](https://example.org)",
+    "![picture](x.png)",
+    "<https://example.org>",
+    "<script>alert(1)</script>",
+    "<!-- hidden -->",
+    "&lt;b&gt; &#60; &amp; R&D; a & b",
+    "a | b | c",
+    "back\\slash \\* \\",
+    "[/] [bold]x[/bold]",
+    "[ref]: https://example.org",
+    "| a |",
+    "|---|",
+    "$x^2$",
+    "    four spaces",
+    "trailing  ",
+    "two\nlines\r\nand\ta tab",
+    "\x1b[2Jcleared \x1b]0;title\x07",
+    "turned \u202eround",
+    "宽字符 ½ ♯ é",
+]
+
+
+def shown(markdown: str) -> str:
+    """Return what a reader sees of one rendered paragraph."""
+    return html.unescape(re.sub(r"<[^>]*>", "", READER.render(markdown))).strip()
+
+
+def paragraph(text: str) -> str:
+    """Return the HTML of a text as a paragraph of its own."""
+    return READER.render(escape(text))
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_hostile_text_is_a_paragraph_of_itself(text):
+    assert paragraph(text) == f"<p>{html.escape(literal(text), quote=False).replace(chr(34), '&quot;')}</p>\n"
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_hostile_text_stays_within_its_place(text):
+    document = Document(
+        text,
+        text,
+        (
+            Section(
+                text,
+                (
+                    Paragraph(text),
+                    Bullets((text, text)),
+                    Facts(((text, text),)),
+                    Table((Column(text), Column(text, numeric=True)), ((text, text), (text, text))),
+                    Outline(((0, text), (1, text), (2, text), (0, text))),
+                    Blanks((text,)),
+                ),
+            ),
+        ),
+    )
+    page = READER.render(render(document))
+    safe = html.escape(literal(text), quote=False).replace('"', "&quot;")
+    assert page.count(safe) >= 16
+    assert set(re.findall(r"<(\w+)", page)) == {
+        "h1",
+        "h2",
+        "p",
+        "ul",
+        "li",
+        "table",
+        "thead",
+        "tbody",
+        "tr",
+        "th",
+        "td",
+    }
+    assert page.count("<td") == 2 + 4
+    assert page.count("<li>") == 2 + 4 + 1
+
+
+@given(st.text(max_size=40))
+def test_any_text_survives(text):
+    assert shown(escape(text)) == literal(text).strip()
+
+
+def test_no_control_character_reaches_the_file():
+    page = render(Document("a\x00b", "c\x1bd", (Section("e\x9bf", (Paragraph("g\u202eh"),)),)))
+    assert not re.search(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e]", page)
+    assert page.count("\N{REPLACEMENT CHARACTER}") == 4

@@ -1,0 +1,273 @@
+"""The rationale: no figure in prose that is not a node of the tree, no words but ours, the row's or the file's."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass, replace
+from datetime import date, timedelta
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from appraise.engine.reasons import reason_tree
+from appraise.engine.valuation import value_case
+from appraise.model.case import Grade, Reading, Renewal
+from appraise.model.reason import Quote, Reason
+from appraise.model.result import Range
+from appraise.model.span import Span
+from appraise.report.appraisal import appraisal, assembled
+from appraise.report.rationale import rationale
+from appraise.report.words import day, literal, number, period, small
+from appraise.tables.load import load_tables
+from appraise.tables.rows import CheckKind
+from tests.helpers.report_cases import bare, grand, priced, unwanted, young
+from tests.report.conftest import DRAWS, valued
+
+
+def strings(thing):
+    """Yield every text in a case or a table, and every way its dates are written."""
+    if isinstance(thing, str):
+        yield thing
+    elif isinstance(thing, Span):
+        yield period(thing)[1]
+    elif isinstance(thing, date):
+        yield day(thing)
+    elif isinstance(thing, Mapping):
+        for value in thing.values():
+            yield from strings(value)
+    elif isinstance(thing, tuple):
+        for value in thing:
+            yield from strings(value)
+    elif is_dataclass(thing):
+        for field in fields(thing):
+            yield from strings(getattr(thing, field.name))
+
+
+def quotable(item):
+    """Return every text that a sentence may quote."""
+    identity = item.case.identity
+    texts = {*strings(item.case), *strings(item.valuation)}
+    for name in ("components", "checks", "remedies", "bases", "dating_clues", "condition_classes", "cautions"):
+        texts.update(strings(getattr(item.tables, name)))
+    texts.update(text.removesuffix(f", {identity.kind}") for text in tuple(texts))
+    texts.update(str(note) for remark in item.case.remarks for note in remark.notes)
+    texts.add(f"{identity.compass} notes")
+    if identity.size_cm is not None:
+        texts.add(f"{number(identity.size_cm)} cm")
+    plain = {literal(text).rstrip(" .;") for text in texts}
+    return {*plain, *(small(text) for text in plain), *(text[:1].upper() + text[1:] for text in plain)}
+
+
+def assert_reasoned(item):
+    """Every piece of every sentence is words without digits, a node of the tree, or a quotation."""
+    nodes = {node.figure: node for node in item.tree.walk()}
+    allowed = quotable(item)
+    sentences = [sentence for chapter in item.chapters for sentence in chapter.sentences]
+    assert sentences
+    for sentence in sentences:
+        for piece in sentence.pieces:
+            if isinstance(piece, Reason):
+                assert nodes[piece.figure] == piece, sentence.text
+            elif isinstance(piece, Quote):
+                assert piece.text in allowed, (piece.text, sentence.text)
+            else:
+                assert not any(char.isdigit() for char in piece), sentence.text
+        numbers = re.findall(r"\d[\d,.]*", sentence.text)
+        carried = " ".join(
+            piece.shown if isinstance(piece, Reason) else piece.text
+            for piece in sentence.pieces
+            if not isinstance(piece, str)
+        )
+        assert all(found.rstrip(",.") in carried for found in numbers), sentence.text
+
+
+def test_no_figure_without_a_reason(item):
+    assert_reasoned(item)
+
+
+CHECKS = load_tables().checks
+
+
+def answered(check):
+    """Return a strategy for one answer to a check."""
+    if check.kind is CheckKind.GRADED:
+        return st.sampled_from([1.0, 2.0, 2.5, 3.0, 4.0, 5.0]).map(lambda grade: Grade(grade, check=check.key))
+    if check.kind is CheckKind.YES_NO:
+        return st.booleans().map(lambda found: Reading(check.key, found))
+    low, high = check.anchors[0][0], check.anchors[-1][0]
+    if check.kind is CheckKind.COUNT:
+        return st.integers(0, int(high) + 1).map(lambda count: Reading(check.key, float(count)))
+    return st.floats(low, high).map(lambda value: Reading(check.key, round(value, 2), check.unit))
+
+
+@st.composite
+def inspections(draw):
+    """Return a case with some of its checks answered and some parts renewed."""
+    case = draw(st.sampled_from([grand, priced, unwanted, young, bare]))()
+    possible = [
+        check for check in CHECKS.values() if case.identity.kind in check.kinds and check.kind is not CheckKind.RECORD
+    ]
+    chosen = draw(st.lists(st.sampled_from(possible), max_size=25, unique_by=lambda check: check.key))
+    answers = [draw(answered(check)) for check in chosen]
+    made = case.identity.made.latest if case.identity.made else date(1950, 1, 1)
+    since = draw(st.dates(made + timedelta(days=1), case.assignment.inspected))
+    renewals = draw(
+        st.sampled_from(
+            [(), (Renewal(("hammers",), Span(since, since)),), (Renewal(("plain_strings",), clues=("wire_grey",)),)]
+        )
+    )
+    return replace(
+        case,
+        grades=tuple(answer for answer in answers if isinstance(answer, Grade)),
+        readings=tuple(answer for answer in answers if isinstance(answer, Reading)),
+        renewals=renewals,
+    )
+
+
+@settings(max_examples=10, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(inspections())
+def test_no_figure_without_a_reason_in_any_case(case):
+    assert_reasoned(appraisal(case, load_tables(), draws=64))
+
+
+def test_sentences_are_sentences(item):
+    for chapter in item.chapters:
+        for sentence in chapter.sentences:
+            text = sentence.text
+            assert text[0] == text[0].upper(), text
+            assert text.endswith("."), text
+            assert "  " not in text, text
+            assert " ." not in text, text
+            assert not text.endswith(".."), text
+
+
+def test_no_two_sentences_are_the_same(item):
+    if item.file == "hostile.toml":
+        pytest.skip("its texts are all alike")
+    texts = [sentence.text for chapter in item.chapters for sentence in chapter.sentences]
+    assert len(texts) == len(set(texts))
+
+
+def test_topics_are_the_ones_named(item):
+    told = rationale(item.case, item.tables, item.valuation, item.tree)
+    named = {"value", "instrument", "history", "station", "work", "not inspected", "range", "caution"}
+    assert {sentence.topic for sentence in told} <= named
+    assert told == tuple(sentence for chapter in item.chapters for sentence in chapter.sentences)
+
+
+def text_of(name, topic):
+    """Return what a case's rationale says on one topic."""
+    chapters = valued(name).chapters
+    return " ".join(s.text for chapter in chapters if chapter.topic == topic for s in chapter.sentences)
+
+
+def test_without_a_price_it_says_so_and_speaks_of_a_share():
+    text = text_of("bare", "value")
+    assert "no sum of money can be named" in text
+    assert valued("bare").figures.shown("share_of_new") in text
+    assert "EUR" not in text
+
+
+def test_an_unwanted_piano_is_called_so():
+    text = text_of("unwanted", "value")
+    assert "To be frank" in text
+    assert "to be paid and not received" in text
+    assert valued("unwanted").figures.shown("salvage") in text
+    assert "−" in valued("unwanted").figures.shown("salvage")
+
+
+@pytest.mark.parametrize(
+    ("salvage", "words"),
+    [
+        (Range(20.0, 40.0, 60.0), "worth more for its parts than as an instrument"),
+        (Range(-420.0, -280.0, -90.0), "the figure is a cost, not a price"),
+    ],
+)
+def test_salvage_that_sets_the_value_is_called_so(salvage, words):
+    """The prose for either sign of salvage, whatever the tables make of a given piano."""
+    case, tables = unwanted(), load_tables()
+    valuation = replace(value_case(case, tables, draws=64), best="salvage", salvage=salvage)
+    item = assembled(case, tables, valuation, reason_tree(case, tables, valuation))
+    assert_reasoned(item)
+    text = " ".join(s.text for chapter in item.chapters if chapter.topic == "value" for s in chapter.sentences)
+    assert words in text
+    assert item.figures.shown("salvage") in text
+
+
+def test_a_critical_part_that_gates_is_named():
+    text = text_of("unwanted", "value")
+    assert "The plate, at grade" in text
+    assert "holds the whole piano back" in text
+    assert valued("unwanted").figures.shown("usability") in text
+
+
+def test_what_was_not_inspected_is_listed_part_by_part(item):
+    text = " ".join(s.text for c in item.chapters if c.topic == "not inspected" for s in c.sentences)
+    for station in item.valuation.stations:
+        parts = [part for part in station.components if part.inspected <= 0 and not part.overruled]
+        if len(parts) == len(station.components):
+            assert small(station.label) in text or "Nothing was inspected" in text
+        else:
+            assert all(small(part.label) in text for part in parts)
+
+
+def test_the_governing_check_is_told_in_the_words_of_its_row():
+    text = text_of("unwanted", "station")
+    words = dict(CHECKS["beams_posts"].words)
+    assert small(words[5.0]).rstrip(".") in text
+    assert "Broken or missing strings: 7" in text
+    assert "alone counts for no worse than grade" in text
+
+
+def test_an_overruling_grade_carries_its_reason():
+    text = text_of("grand", "station")
+    assert "For the key bushings the assessor sets the grade at 3.5: “cloth hard throughout, keys rattle”." in text
+
+
+def test_history_tells_dates_evidence_and_clues():
+    text = text_of("grand", "history")
+    assert "renewed in 1998 by first workshop; evidence: invoice of that year." in text
+    assert "at a date that nobody wrote down" in text
+    assert "copper windings dull brown, and plain wire slightly grey" in text or "dull brown and plain wire" in text
+    assert valued("grand").figures.shown("plain_strings.age") in text
+    assert "repaired between 2005 and 2008; there is no paper to show for it." in text
+
+
+def test_work_in_the_plan_and_work_that_does_not_pay():
+    item = valued("young")
+    text = text_of("young", "work")
+    chosen = [job for job in item.valuation.work if job.chosen]
+    assert chosen
+    for job in chosen:
+        assert item.figures.shown(f"work.{job.remedy}.cost") in text
+        assert item.figures.shown(f"work.{job.remedy}.value_added") in text
+    assert "Not worth doing for the sake of the price" in text
+
+
+def test_without_a_labour_rate_no_work_is_judged():
+    assert "No labour rate was given" in text_of("priced", "work")
+    assert "no work would bring back" not in text_of("priced", "value")
+
+
+def test_the_origin_of_the_market_factor_is_told():
+    assert "the comparable sales in this case show" in text_of("grand", "value")
+    assert "the reference tables allow" in text_of("priced", "value")
+
+
+@pytest.mark.parametrize("basis", ["replacement_new", "like_for_like", "retail", "auction", "trade_in"])
+def test_every_basis_reads_well(basis):
+    case = grand()
+    item = appraisal(replace(case, assignment=replace(case.assignment, basis=basis)), load_tables(), draws=DRAWS)
+    assert_reasoned(item)
+    text = " ".join(s.text for c in item.chapters if c.topic == "value" for s in c.sentences)
+    assert ("market factor" in text) == (basis not in ("replacement_new", "like_for_like"))
+
+
+def test_the_rationale_of_each_case(item, text_snapshot):
+    lines = []
+    for chapter in item.chapters:
+        lines.append(f"{chapter.heading} [{chapter.topic}]")
+        lines += [f"  {sentence.text}" for sentence in chapter.sentences]
+    assert "\n".join(lines) + "\n" == text_snapshot

@@ -1,0 +1,90 @@
+"""What the terminal shows: a summary of one screen or two, and the tree of one figure."""
+
+from __future__ import annotations
+
+import io
+import re
+
+from rich.console import Console
+
+from appraise.report.appraisal import appraisal
+from appraise.report.terminal import WIDTH, range_bar, value_page, why_tree
+from appraise.tables.load import load_tables
+from tests.helpers.report_cases import grand
+from tests.report.conftest import valued
+
+
+def printed(*parts, width=80, colours=False):
+    """Return what a terminal of that width would be sent."""
+    stream = io.StringIO()
+    console = Console(
+        file=stream, width=width, force_terminal=colours, color_system="truecolor" if colours else None, markup=False
+    )
+    for part in parts:
+        console.print(part)
+    return "\n".join(line.rstrip() for line in stream.getvalue().splitlines()) + "\n"
+
+
+def test_the_summary_of_each_case(item, text_snapshot):
+    assert printed(*value_page(item)) == text_snapshot
+
+
+def test_it_fits_the_narrow_terminal(item):
+    assert max(len(line) for line in printed(*value_page(item)).splitlines()) <= 80
+
+
+def test_the_range_best_estimate_and_next_checks_are_shown():
+    item = valued("grand")
+    text = printed(*value_page(item), width=120)
+    for figure in ("value.low", "value", "value.high"):
+        assert item.figures.shown(figure) in text
+    for check in item.valuation.next_checks[:3]:
+        assert check.label in text
+    for station in item.valuation.stations:
+        assert station.label in text
+
+
+def test_without_a_price_the_share_stands_in_place_of_the_bar():
+    text = printed(*value_page(valued("bare")))
+    assert "No value in money" in text
+    assert "●" not in text
+
+
+def test_the_bar_keeps_its_order_and_width(item):
+    bar = range_bar(item).plain
+    if item.valuation.value is None:
+        assert bar == ""
+        return
+    assert len(bar) == WIDTH
+    assert bar.count("●") == 1
+    inside = bar.strip("─")
+    assert inside[0] in "┣●"
+    assert inside[-1] in "┫●"
+
+
+def test_hostile_text_is_literal():
+    item = valued("hostile")
+    for colours in (False, True):
+        text = printed(*value_page(item), why_tree(item.tree), width=400, colours=colours)
+        plain = re.sub(r"\x1b\[[0-9;]*m", "", text)
+        assert "[/x] | `b` *c* <i> # \\ [bold]d[/bold] &amp; \ufffd[2J \ufffdback 12" in plain
+        assert not re.search(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e]", plain)
+
+
+def test_a_figure_is_shown_down_to_its_table_rows(text_snapshot):
+    node = valued("grand").figures.get("hammers.depreciation")
+    assert node is not None
+    assert printed(why_tree(node), width=110) == text_snapshot
+
+
+def test_a_tree_can_be_cut():
+    node = valued("grand").figures.get("station.action.depreciation")
+    assert node is not None
+    shallow, middle, whole = (printed(why_tree(node, depth), width=200) for depth in (0, 1, None))
+    assert "figures below: station.action.grade, station.action.inspected" in shallow
+    assert len(shallow) < len(middle) < len(whole)
+
+
+def test_the_same_seed_gives_the_same_text():
+    texts = {printed(*value_page(appraisal(grand(), load_tables(), draws=100, seed=7))) for _ in range(2)}
+    assert len(texts) == 1

@@ -1,0 +1,66 @@
+from __future__ import annotations
+
+import os
+from functools import partial
+
+import pytest
+from textual.widgets import Input
+
+from appraise.app import AppraiseApp
+from appraise.services.worksheet import Worksheet
+from appraise.store.write import write_case
+from tests.helpers import worksheet_cases
+from tests.helpers.screen_text import ScreenText
+
+WHEN = 1_795_000_000
+"""A fixed last change of every file: 2026-11-18."""
+
+
+@pytest.fixture(autouse=True)
+def still_and_dated(monkeypatch):
+    """No blinking cursor, and one time zone on every machine."""
+    monkeypatch.setattr(Input, "_toggle_cursor", lambda _self: None)
+    monkeypatch.setenv("TZ", "UTC")
+    import time
+
+    time.tzset()
+
+
+@pytest.fixture(autouse=True)
+def few_draws(monkeypatch):
+    """These tests look at screens: a few hundred draws show the same things sooner."""
+    from appraise.engine import valuation
+
+    monkeypatch.setattr(valuation, "value_case", partial(valuation.value_case, draws=256))
+
+
+@pytest.fixture
+def folder(tmp_path, tables):
+    """A bench with a grand, an upright, a case without a price, and a file that went wrong."""
+    bench = tmp_path / "bench"
+    bench.mkdir()
+    write_case(bench / "grand.toml", worksheet_cases.grand(tables), tables)
+    write_case(bench / "cottage.toml", worksheet_cases.upright(), tables)
+    write_case(bench / "bare.toml", worksheet_cases.bare(), tables)
+    (bench / "broken.toml").write_text('schema = 1\n[identity]\nkind = "organ"\n[assignment]\ninspected = 2026-11-20\n')
+    for path in bench.iterdir():
+        os.utime(path, (WHEN, WHEN))
+    return bench
+
+
+@pytest.fixture
+def sheet(folder, tables):
+    """The grand's worksheet."""
+    return Worksheet(folder / "grand.toml", worksheet_cases.grand(tables), tables)
+
+
+@pytest.fixture
+def app_on(folder, tables):
+    """Make the application on the bench, or on a worksheet."""
+    return lambda worksheet=None: AppraiseApp(folder, tables, worksheet)
+
+
+@pytest.fixture
+def screen_snapshot(snapshot):
+    """Snapshots of screens as text."""
+    return snapshot.use_extension(ScreenText)

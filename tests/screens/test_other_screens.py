@@ -1,0 +1,328 @@
+"""Bench, particulars, remarks, reasons, help, palette; hostile words on all of them."""
+
+import subprocess
+import sys
+from collections import Counter
+from dataclasses import replace
+
+import pytest
+from textual.binding import Binding
+from textual.widgets import Footer, Input, Tree
+
+from appraise.app import AppraiseApp
+from appraise.commands import COMMANDS, EVERYWHERE, SCOPES, bindings, of_scope
+from appraise.screens.bench import BenchScreen
+from appraise.screens.help import help_page
+from appraise.screens.particulars import ParticularsScreen, RecordScreen, RemarksScreen
+from appraise.screens.result import ResultScreen
+from appraise.screens.walk import WalkScreen
+from appraise.screens.why import WhyScreen, path_to
+from appraise.services.worksheet import Worksheet
+from appraise.store.read import read_case
+from appraise.themes import ORDER
+from appraise.widgets.case_rows import CaseRows
+from appraise.widgets.field_rows import FieldRows
+from appraise.widgets.result_rows import ResultRows
+from tests.helpers import worksheet_cases
+from tests.helpers.screen_text import screen_text, settle
+
+
+async def test_bench_lists_bad_files_and_opens_good_ones(app_on):
+    app = app_on()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        text = screen_text(app)
+        assert "broken.toml" in text
+        assert "organ" in text
+        assert "Ostravell" in text
+        app.screen.query_one(CaseRows).go("broken.toml")
+        await pilot.press("enter")
+        await settle(pilot)
+        assert isinstance(app.screen, BenchScreen)
+        app.screen.query_one(CaseRows).go("grand.toml")
+        await pilot.press("enter")
+        await settle(pilot)
+        assert isinstance(app.screen, WalkScreen)
+        await pilot.press("escape")
+        await settle(pilot)
+        assert isinstance(app.screen, BenchScreen)
+
+
+async def test_an_empty_or_missing_folder_is_said(tmp_path, tables):
+    for folder, word in ((tmp_path, "No case files"), (tmp_path / "nowhere", "cannot be read")):
+        app = AppraiseApp(folder, tables)
+        async with app.run_test(size=(80, 24)) as pilot:
+            await settle(pilot)
+            assert word in screen_text(app)
+
+
+async def test_new_case_is_written_and_opened(app_on, folder, tables):
+    app = app_on()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await pilot.press("f3")
+        await settle(pilot)
+        app.screen.query_one("#maker", Input).value = "Invented [works]"
+        app.screen.query_one("#made", Input).value = "soon"
+        await pilot.press("f2")
+        await settle(pilot)
+        assert "✗" in screen_text(app)
+        app.screen.query_one("#made", Input).value = "1925/1931"
+        app.screen.query_one("#size_cm", Input).value = "185,5"
+        await pilot.press("f2")
+        await settle(pilot)
+        assert isinstance(app.screen, WalkScreen)
+        case, _ = read_case(folder / "invented-works.toml", tables)
+        assert case.identity.maker == "Invented [works]"
+        assert case.identity.size_cm == 185.5
+
+
+async def test_new_case_never_overwrites(app_on, folder):
+    app = app_on()
+    before = (folder / "grand.toml").read_bytes()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await pilot.press("f3")
+        await settle(pilot)
+        app.screen.query_one("#file", Input).value = "grand"
+        await pilot.press("f2")
+        await settle(pilot)
+        assert "is there already" in screen_text(app)
+    assert (folder / "grand.toml").read_bytes() == before
+
+
+async def test_particulars_are_filled_in_and_undone(app_on, sheet):
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await pilot.press("f6")
+        await settle(pilot)
+        assert isinstance(app.screen, ParticularsScreen)
+        app.screen.query_one(FieldRows).go("costs.labour_rate")
+        await pilot.press("7", "0", "comma", "5", "enter")
+        await settle(pilot)
+        assert str(sheet.case.costs.labour_rate) == "70.5"
+        await pilot.press("delete")
+        assert sheet.case.costs.labour_rate is None
+        await pilot.press("ctrl+z")
+        assert str(sheet.case.costs.labour_rate) == "70.5"
+        app.screen.query_one(FieldRows).go("assignment.basis")
+        await pilot.press("enter")
+        await settle(pilot)
+        await pilot.press("home", "enter")
+        await settle(pilot)
+        assert sheet.case.assignment.basis == next(iter(sheet.tables.bases))
+
+
+async def test_records_are_added_edited_and_taken_out(app_on, sheet):
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await pilot.press("f7")
+        await settle(pilot)
+        assert isinstance(app.screen, RemarksScreen)
+        await pilot.press("f3")
+        await settle(pilot)
+        assert isinstance(app.screen, RecordScreen)
+        app.screen.query_one(FieldRows).go("remarks.1.text")
+        await pilot.press("w", "o", "r", "n")
+        await settle(pilot)
+        await pilot.press("f2")
+        await settle(pilot)
+        assert sheet.case.remarks[1].text == "worn"
+        await pilot.press("escape")
+        await settle(pilot)
+        assert "worn" in screen_text(app)
+        app.screen.query_one(FieldRows).go("remarks.1")
+        await pilot.press("delete")
+        assert len(sheet.case.remarks) == 1
+
+
+async def test_undoing_the_addition_closes_the_record(app_on, sheet):
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await pilot.press("f7", "f3")
+        await settle(pilot)
+        await pilot.press("ctrl+z")
+        await settle(pilot)
+        assert isinstance(app.screen, RemarksScreen)
+
+
+async def test_components_of_a_renewal_are_ticked(app_on, sheet):
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await pilot.press("f6")
+        await settle(pilot)
+        app.screen.query_one(FieldRows).go("renewals.0")
+        await pilot.press("enter")
+        await settle(pilot)
+        await pilot.press("enter")
+        await settle(pilot)
+        await pilot.press("home", "space", "f2")
+        await settle(pilot)
+        first = next(key for key, row in sheet.tables.components.items() if "grand" in row.kinds)
+        assert set(sheet.case.renewals[0].components) == {first, "hammers", "knuckles"}
+
+
+async def test_why_opens_at_every_figure_of_the_result(app_on, sheet):
+    app = app_on(sheet)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await settle(pilot)
+        await pilot.press("f5")
+        await settle(pilot)
+        assert isinstance(app.screen, ResultScreen)
+        rows = app.screen.query_one(ResultRows)
+        missing = [figure for figure in set(rows._figures.values()) if not path_to(sheet.reasons, figure)]
+        assert missing == []
+        rows.go("market_factor")
+        await pilot.press("enter")
+        await settle(pilot)
+        assert isinstance(app.screen, WhyScreen)
+        assert app.screen.query_one(Tree).cursor_node.data.figure == "market_factor"
+
+
+async def test_result_names_work_range_and_what_was_not_seen(app_on, sheet):
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 400)) as pilot:
+        await settle(pilot)
+        await pilot.press("f5")
+        await settle(pilot)
+        text = screen_text(app)
+        valuation = sheet.valuation
+        assert f"{valuation.value.low:,.0f} – {valuation.value.high:,.0f}" in text
+        unseen = [part.label for station in valuation.stations for part in station.components if not part.inspected]
+        for heading in ("Value", "Work", "Reasons", "Approaches", "Comparables", "Not inspected"):
+            assert heading in text
+        for label in unseen:
+            assert label[:30] in text
+
+
+def test_commands_are_declared_once_and_do_not_collide():
+    assert max(Counter(command.id for command in COMMANDS).values()) == 1
+    for scope in SCOPES:
+        keys = [key for command in {*of_scope(scope), *of_scope(EVERYWHERE)} for key in command.keys.split(",")]
+        assert max(Counter(keys).values()) == 1, scope
+        shown = [command for command in COMMANDS if {scope, EVERYWHERE} & set(command.footer)]
+        assert len(shown) <= 5, scope
+        assert all(not (len(key) == 1 and key.isalpha()) for key in keys)
+        assert not {"ctrl+b", "ctrl+a", "ctrl+c"} & set(keys)
+        assert all(isinstance(binding, Binding) for binding in bindings(scope))
+    assert all("," in command.keys for command in COMMANDS if "ctrl+q" in command.keys or "ctrl+s" in command.keys)
+
+
+@pytest.mark.parametrize(
+    "screen", [BenchScreen, WalkScreen, ResultScreen, WhyScreen, ParticularsScreen, RemarksScreen, RecordScreen]
+)
+def test_every_command_of_a_screen_has_its_action(screen):
+    scope = AppraiseApp.scope_of(screen.__new__(screen))
+    assert scope != EVERYWHERE
+    for command in of_scope(scope):
+        assert callable(getattr(screen, f"action_{command.action}")), command.id
+    for command in of_scope(EVERYWHERE):
+        assert callable(getattr(AppraiseApp, f"action_{command.action}")), command.id
+
+
+def test_help_names_every_command():
+    for scope in SCOPES:
+        page = help_page(scope, 200).plain
+        for command in COMMANDS:
+            assert f"{command.label}: {command.help}" in page
+
+
+async def test_help_and_palette_offer_the_commands_of_the_screen(app_on, sheet):
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        offered = {command.title for command in app.get_system_commands(app.screen)}
+        assert {"Save", "Next check", "Why?", "Undo", "Quit", "Help"} <= offered
+        await pilot.press("f1")
+        await settle(pilot)
+        assert "On the walk" in screen_text(app)
+        await pilot.press("escape")
+        await settle(pilot)
+        footer = app.screen.query_one(Footer)
+        assert len(footer.query("FooterKey")) <= 5
+
+
+HOSTILE_KEYS = [
+    keys.split()
+    for keys in (
+        "",
+        "f5",
+        "f5 end",
+        "f4",
+        "f6",
+        "f6 end",
+        "f6 down enter",
+        "f7",
+        "f7 enter",
+        "f7 enter down enter",
+        "f8",
+        "f3",
+        "f1",
+        "left left left",
+    )
+]
+
+
+@pytest.mark.parametrize("keys", HOSTILE_KEYS, ids=lambda keys: "-".join(keys) or "walk")
+async def test_hostile_words_stay_words(keys, app_on, folder, tables):
+    sheet = Worksheet(folder / "hostile.toml", worksheet_cases.hostile(tables), tables)
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        for key in keys:
+            await pilot.press(key)
+            await settle(pilot)
+        text = screen_text(app)
+        assert "\x1b" not in text
+        assert "\x07" not in text
+        assert "\u202e" not in text
+    assert app.return_code in (0, None)
+
+
+async def test_hostile_words_on_the_bench(folder, tables):
+    (folder / "hostile [bold] [b.toml").write_text('[identity]\nkind = "[/red] \\u001b[2J"\nmaker = "[/"\n')
+    app = AppraiseApp(folder, tables)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        text = screen_text(app)
+        assert "hostile [bold] [b.toml" in text
+        assert "\x1b" not in text
+
+
+@pytest.mark.parametrize("theme", ORDER)
+async def test_every_set_of_colours_shows_the_same_words(theme, app_on, sheet):
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        before = screen_text(app)
+        while app.theme != theme:
+            await pilot.press("f9")
+        await settle(pilot)
+        assert screen_text(app) == before
+
+
+async def test_without_colour_the_grades_are_still_there(monkeypatch, folder, tables):
+    monkeypatch.setenv("NO_COLOR", "1")
+    case = worksheet_cases.grand(tables)
+    app = AppraiseApp(folder, tables, Worksheet(folder / "grand.toml", replace(case), tables))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await pilot.press("left")
+        await settle(pilot)
+        text = screen_text(app)
+        assert "1·●·3·4·5" in text or "1·2●3·4·5" in text
+        assert "Sound" in text
+
+
+def test_the_bench_is_imported_without_the_array_library():
+    code = "import sys, appraise.app; sys.exit('numpy' in sys.modules or 'scipy' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_editing_knows_no_screen():
+    code = "import sys, appraise.services.worksheet, appraise.services.particulars; sys.exit('textual' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

@@ -1,0 +1,41 @@
+"""Every screen at both sizes, as text."""
+
+import pytest
+
+from tests.helpers.screen_text import screen_text, settle
+
+SIZES = [(80, 24), (120, 40)]
+SCREENS = {
+    "bench": ("bench", []),
+    "new_case": ("bench", ["f3"]),
+    "walk": ("walk", []),
+    "walk_answered": ("walk", ["left", "left"]),
+    "quantity": ("walk", ["right", "7", "comma", "4"]),
+    "readings": ("walk", ["enter"]),
+    "grade_words": ("walk", ["down", "down", "down", "enter"]),
+    "overrule": ("walk", ["f8"]),
+    "result": ("walk", ["f5"]),
+    "result_end": ("walk", ["f5", "end"]),
+    "why": ("walk", ["f4"]),
+    "particulars": ("walk", ["f6"]),
+    "particulars_end": ("walk", ["f6", "end"]),
+    "choice": ("walk", ["f6", "enter"]),
+    "remarks": ("walk", ["f7"]),
+    "remark": ("walk", ["f7", "enter"]),
+    "help": ("walk", ["f1"]),
+    "ask": ("walk", ["f8", "3", "enter", "x", "enter", "escape"]),
+}
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize("name", SCREENS)
+async def test_screen(name, size, app_on, sheet, screen_snapshot):
+    where, keys = SCREENS[name]
+    app = app_on(sheet if where == "walk" else None)
+    async with app.run_test(size=size) as pilot:
+        await settle(pilot)
+        for key in keys:
+            await pilot.press(key)
+            await settle(pilot)
+        text = screen_text(app)
+    assert text == screen_snapshot

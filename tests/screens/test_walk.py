@@ -1,0 +1,333 @@
+"""The walk: what keys and mouse write, and that nothing is lost."""
+
+import pytest
+from textual.widgets import Input, Static
+
+from appraise.screens.bench import BenchScreen
+from appraise.screens.entry import EntryScreen
+from appraise.screens.walk import WalkScreen
+from appraise.services.walk import answered, checks_of, grade_given, overruling, readings_of
+from appraise.services.worksheet import Worksheet
+from appraise.store.read import read_case
+from appraise.tables.rows import CheckKind
+from appraise.widgets.check_form import CheckForm
+from appraise.widgets.next_checks import NextChecks
+from tests.helpers.screen_text import screen_text, settle
+
+STATION = "case"
+
+
+def of_kind(sheet, kind, per_note=False, station=None):
+    """The first check of a kind that nobody has made."""
+    from appraise.model.case import STATIONS
+
+    done = answered(sheet.case)
+    for name in STATIONS if station is None else (station,):
+        for check in checks_of(sheet.tables, sheet.case.identity.kind, name):
+            if check.kind is kind and check.per_note == per_note and check.key not in done:
+                return check
+    raise AssertionError(kind)
+
+
+async def at(pilot, check):
+    """Walk to a check."""
+    pilot.app.screen.walk_to(check.station, check.key)
+    pilot.app.screen.query_one(CheckForm).focus()
+    await settle(pilot)
+    assert pilot.app.screen.query_one(CheckForm).key == check.key
+
+
+async def typed(pilot, text):
+    names = {",": "comma", ".": "full_stop", " ": "space", "·": "·", "+": "plus", "-": "minus"}
+    await pilot.press(*(names.get(letter, letter) for letter in text))
+
+
+@pytest.fixture
+def walking(app_on, sheet):
+    return app_on(sheet)
+
+
+async def test_digits_and_half_steps_grade(walking, sheet):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        check = of_kind(sheet, CheckKind.GRADED)
+        await at(pilot, check)
+        before = sheet.valuation
+        for keys, grade in (
+            ("2", 2.0),
+            ("+", 2.5),
+            ("+", 3.0),
+            ("-", 2.5),
+            ("4", 4.0),
+            (",", 4.5),
+            ("5", 5.0),
+            ("+", 5.0),
+        ):
+            await typed(pilot, keys)
+            await settle(pilot)
+            assert grade_given(sheet.case, check.key).grade == grade
+        after = sheet.known_valuation
+        assert after is not None
+        assert after.station(check.station).grade.mid > before.station(check.station).grade.mid
+        assert after.exact.mid <= before.exact.mid
+        await pilot.press("delete")
+        await settle(pilot)
+        assert grade_given(sheet.case, check.key) is None
+
+
+async def test_undo_and_redo_by_key(walking, sheet):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        start = sheet.case
+        await at(pilot, of_kind(sheet, CheckKind.GRADED))
+        await pilot.press("2", "3", "4")
+        graded = sheet.case
+        await pilot.press("ctrl+z", "ctrl+z", "ctrl+z")
+        await settle(pilot)
+        assert sheet.case is start
+        await pilot.press("ctrl+z")
+        assert sheet.case is start
+        await pilot.press("ctrl+y", "ctrl+y", "ctrl+y", "ctrl+y")
+        await settle(pilot)
+        assert sheet.case is graded
+
+
+async def test_next_check_goes_there_across_stations(walking, sheet):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        for _ in range(3):
+            wanted = sheet.valuation.next_checks[0]
+            await pilot.press("f3")
+            await settle(pilot)
+            screen = walking.screen
+            assert (screen.station, screen.query_one(CheckForm).key) == (wanted.station, wanted.check)
+            check = sheet.tables.checks[wanted.check]
+            if check.kind is CheckKind.GRADED:
+                await pilot.press("3")
+            else:
+                sheet.set_grade(wanted.check, 3)
+                screen.show_case()
+            await settle(pilot)
+
+
+async def test_clicking_a_next_check_goes_there(walking, sheet):
+    async with walking.run_test(size=(120, 40)) as pilot:
+        await settle(pilot)
+        wanted = sheet.valuation.next_checks[1]
+        await pilot.click(NextChecks, offset=(5, 2))
+        await settle(pilot)
+        assert walking.screen.query_one(CheckForm).key == wanted.check
+
+
+async def test_quantity_with_comma_and_unit(walking, sheet):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        check = next(
+            check
+            for check in sheet.tables.checks.values()
+            if check.kind is CheckKind.MEASURED and check.unit == "mm" and not check.per_note and "grand" in check.kinds
+        )
+        sheet.clear(check.key)
+        await at(pilot, check)
+        low, high = check.plausible
+        centimetres = (low + high) / 20
+        await typed(pilot, f"{centimetres:.3f}".replace(".", ","))
+        await typed(pilot, " cm")
+        await pilot.press("enter")
+        await settle(pilot)
+        (reading,) = readings_of(sheet.case, check.key)
+        assert reading.value == pytest.approx(round(centimetres, 3) * 10)
+        assert reading.unit == "mm"
+
+
+async def test_implausible_is_refused_and_nothing_lost(walking, sheet):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        check = of_kind(sheet, CheckKind.MEASURED)
+        await at(pilot, check)
+        before = sheet.case
+        await typed(pilot, "999999")
+        await pilot.press("enter")
+        await settle(pilot)
+        assert isinstance(walking.screen, EntryScreen)
+        assert walking.screen.query_one(Input).value == "999999"
+        assert "expected" in str(walking.screen.query_one("#wrong", Static).content)
+        assert f"{check.plausible[1]:g}" in screen_text(walking)
+        assert sheet.case is before
+        await pilot.press("escape")
+        await settle(pilot)
+        assert isinstance(walking.screen, WalkScreen)
+        assert sheet.case is before
+
+
+async def test_yes_and_no(walking, sheet):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        check = of_kind(sheet, CheckKind.YES_NO)
+        await at(pilot, check)
+        await pilot.press("y")
+        assert readings_of(sheet.case, check.key)[0].value is True
+        await pilot.press("n")
+        assert [reading.value for reading in readings_of(sheet.case, check.key)] == [False]
+        await settle(pilot)
+        await pilot.press("enter")
+        await settle(pilot)
+        await pilot.press("up", "enter")
+        await settle(pilot)
+        assert readings_of(sheet.case, check.key)[0].value is True
+
+
+async def test_count_and_record(walking, sheet):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        check = of_kind(sheet, CheckKind.COUNT)
+        await at(pilot, check)
+        await pilot.press("3", "enter")
+        await settle(pilot)
+        assert readings_of(sheet.case, check.key)[0].value == 3
+        record = next(
+            row for row in sheet.tables.checks.values() if row.kind is CheckKind.RECORD and "grand" in row.kinds
+        )
+        sheet.clear(record.key)
+        await at(pilot, record)
+        await typed(pilot, "a [/ b")
+        await pilot.press("enter")
+        await settle(pilot)
+        assert readings_of(sheet.case, record.key)[0].value == "a [/ b"
+
+
+async def test_readings_note_by_note(walking, sheet):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        check = sheet.tables.checks["pin_torque"]
+        await at(pilot, check)
+        for text in ("40 7,4", "41 65 in·lb", "99 7", "40 7000", "7.4"):
+            await typed(pilot, text)
+            await pilot.press("enter")
+            await settle(pilot)
+            if walking.screen.query_one(Input).value:
+                assert "✗" in screen_text(walking)
+                walking.screen.query_one(Input).value = ""
+        await pilot.press("escape")
+        await settle(pilot)
+        found = [(reading.note, round(reading.value, 2)) for reading in readings_of(sheet.case, "pin_torque")]
+        assert found == [(40, 7.4), (41, 7.34)]
+
+
+async def test_grade_words_can_be_picked(walking, sheet):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        check = of_kind(sheet, CheckKind.GRADED)
+        await at(pilot, check)
+        await pilot.press("enter")
+        await settle(pilot)
+        await pilot.press("4", "enter")
+        await settle(pilot)
+        assert grade_given(sheet.case, check.key).grade == 4
+
+
+async def test_overruling_asks_for_a_reason(walking, sheet):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        check = of_kind(sheet, CheckKind.GRADED)
+        await at(pilot, check)
+        await pilot.press("f8")
+        await settle(pilot)
+        await pilot.press("2", "enter")
+        await settle(pilot)
+        await pilot.press("enter")
+        assert overruling(sheet.case, check.component) is None
+        await typed(pilot, "rebuilt last year")
+        await pilot.press("enter")
+        await settle(pilot)
+        found = overruling(sheet.case, check.component)
+        assert (found.grade, found.reason) == (2.0, "rebuilt last year")
+
+
+async def test_a_click_on_the_scale_grades(walking, sheet):
+    async with walking.run_test(size=(120, 40)) as pilot:
+        await settle(pilot)
+        check = of_kind(sheet, CheckKind.GRADED)
+        await at(pilot, check)
+        form = walking.screen.query_one(CheckForm)
+        for digit in (2.0, 3.5):
+            line = form.line_of_cursor()
+            text = screen_text(walking).splitlines()[line]
+            scale = text.index(check.label[:8]) + text[text.index(check.label[:8]) :].index("·") - 1
+            await pilot.click(offset=(scale + int((digit - 1) * 2), line))
+            await settle(pilot)
+            assert grade_given(sheet.case, check.key).grade == digit
+
+
+async def test_stations_by_keys_and_mouse(walking):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        assert walking.screen.station == "pin_block"
+        await pilot.press("right")
+        assert walking.screen.station == "strings"
+        await pilot.press("left", "left", "left", "left", "left")
+        assert walking.screen.station == "structure"
+        await pilot.click("#rail", offset=(4, 15))
+        await settle(pilot)
+        assert walking.screen.station == "case"
+
+
+async def test_save_then_reload_is_equal(walking, sheet, tables):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await at(pilot, of_kind(sheet, CheckKind.GRADED))
+        await pilot.press("4", "f2")
+        await settle(pilot)
+        assert not sheet.dirty
+        assert read_case(sheet.path, tables)[0] == sheet.case
+
+
+async def test_leaving_with_unsaved_work_asks(walking, sheet, tables):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await at(pilot, of_kind(sheet, CheckKind.GRADED))
+        await pilot.press("4", "escape")
+        await settle(pilot)
+        assert "not saved" in screen_text(walking)
+        await pilot.press("escape")
+        await settle(pilot)
+        assert isinstance(walking.screen, WalkScreen)
+        await pilot.press("ctrl+q")
+        await settle(pilot)
+        assert "not saved" in screen_text(walking)
+        await pilot.press("escape", "escape")
+        await settle(pilot)
+        await pilot.press("enter")
+        await settle(pilot)
+        assert isinstance(walking.screen, BenchScreen)
+        assert read_case(sheet.path, tables)[0] == sheet.case
+
+
+async def test_a_file_that_cannot_be_written_keeps_the_work(walking, sheet):
+    async with walking.run_test(size=(80, 24), notifications=True) as pilot:
+        await settle(pilot)
+        await at(pilot, of_kind(sheet, CheckKind.GRADED))
+        await pilot.press("4")
+        sheet.path = sheet.path.parent / "no such folder" / "case.toml"
+        assert walking.screen.save_now() is False
+        await settle(pilot)
+        assert sheet.dirty
+
+
+@pytest.mark.parametrize("size", [(1, 1), (20, 5), (60, 20), (200, 60)])
+async def test_odd_sizes_do_no_harm(walking, size):
+    async with walking.run_test(size=size) as pilot:
+        await settle(pilot)
+        for key in ("f5", "escape", "f4", "escape", "f6", "escape", "f1", "escape", "f3"):
+            await pilot.press(key)
+            await settle(pilot)
+
+
+async def test_a_burst_of_edits_ends_with_the_last(walking, sheet):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await at(pilot, of_kind(sheet, CheckKind.GRADED))
+        await pilot.press(*"12345123451234")
+        await settle(pilot)
+        assert sheet.known_valuation is not None
+        assert sheet.known_valuation == Worksheet(sheet.path, sheet.case, sheet.tables).valuation

@@ -1,0 +1,50 @@
+"""The layout of the file and the model say the same."""
+
+from __future__ import annotations
+
+from dataclasses import MISSING, fields
+
+import pytest
+
+from appraise.model import case as model
+from appraise.store import schema
+
+PAIRS = {
+    schema.IdentitySection: model.Identity,
+    schema.AssignmentSection: model.Assignment,
+    schema.CircumstancesSection: model.Circumstances,
+    schema.RenewalSection: model.Renewal,
+    schema.GradeSection: model.Grade,
+    schema.ReadingSection: model.Reading,
+    schema.RemarkSection: model.Remark,
+    schema.EffectiveAgeSection: model.EffectiveAge,
+    schema.ComparableSection: model.Comparable,
+    schema.AdjustmentSection: model.Adjustment,
+    schema.MarketSection: model.Market,
+    schema.CostsSection: model.Costs,
+}
+
+
+def test_every_table_of_the_file_has_its_pair():
+    assert set(PAIRS) == {*schema.SECTIONS.values(), *schema.LISTS.values()}
+
+
+@pytest.mark.parametrize("section", PAIRS, ids=lambda section: section.__name__)
+def test_fields_and_defaults_agree(section):
+    apart = {"comparables", "adjustments"} if section is schema.MarketSection else set()
+    expected = {item.name: item for item in fields(PAIRS[section]) if item.name not in apart}
+    assert set(section.model_fields) == set(expected)
+    for name, field in section.model_fields.items():
+        assert field.is_required() == (expected[name].default is MISSING), name
+        if not field.is_required():
+            assert field.default == expected[name].default, name
+
+
+@pytest.mark.parametrize("section", PAIRS, ids=lambda section: section.__name__)
+def test_every_required_key_says_what_belongs_there(section):
+    assert all(field.description for field in section.model_fields.values() if field.is_required())
+
+
+def test_top_level_keys_are_the_case():
+    names = {item.name for item in fields(model.Case)}
+    assert set(schema.TOP_LEVEL) == names | {"schema"}

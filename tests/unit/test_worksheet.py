@@ -1,0 +1,227 @@
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from appraise.model.case import Remark, Renewal
+from appraise.model.span import Span
+from appraise.services.fields import parse, shown
+from appraise.services.particulars import RECORDS, SECTIONS
+from appraise.services.quantity import Refused
+from appraise.services.walk import answered, checks_of, first_unfinished, form_rows, grade_given, progress
+from appraise.services.worksheet import Worksheet
+from appraise.store.read import read_case
+from appraise.tables.rows import CheckKind
+from tests.helpers import worksheet_cases
+
+FIELDS = {field.path: field for _, fields in SECTIONS for field in fields}
+
+
+def a_check(tables, kind):
+    return next(check.key for check in tables.checks.values() if check.kind is kind and "grand" in check.kinds)
+
+
+@pytest.fixture
+def sheet(tmp_path, tables):
+    return Worksheet(tmp_path / "case.toml", worksheet_cases.grand(tables), tables)
+
+
+def test_grade_replaces_and_clears(sheet, tables):
+    key = a_check(tables, CheckKind.GRADED)
+    sheet.set_grade(key, 2.5, "seen in daylight")
+    sheet.set_grade(key, 3)
+    assert grade_given(sheet.case, key).grade == 3
+    assert grade_given(sheet.case, key).reason == "seen in daylight"
+    assert sum(grade.check == key for grade in sheet.case.grades) == 1
+    sheet.set_grade(key, None)
+    assert key not in answered(sheet.case)
+
+
+@pytest.mark.parametrize("grade", [0, 0.5, 2.25, 5.5, float("nan")])
+def test_only_the_nine_grades(sheet, tables, grade):
+    before = sheet.case
+    with pytest.raises(Refused):
+        sheet.set_grade(a_check(tables, CheckKind.GRADED), grade)
+    assert sheet.case is before
+
+
+def test_overruling_needs_a_reason(sheet):
+    with pytest.raises(Refused, match="reason"):
+        sheet.overrule("hammers", 2.0, "  ")
+    sheet.overrule("hammers", 2.0, "voiced last week")
+    assert [grade.component for grade in sheet.case.grades if grade.component] == ["hammers"]
+    sheet.overrule("hammers", None)
+    assert not [grade for grade in sheet.case.grades if grade.component]
+
+
+def test_readings_by_note_replace_only_their_own(sheet):
+    sheet.clear("pin_torque")
+    for note, value in ((40, 7.4), (41, 6.0), (40, 7.0)):
+        sheet.set_reading("pin_torque", value, note=note)
+    found = [(reading.note, reading.value) for reading in sheet.case.readings if reading.check == "pin_torque"]
+    assert found == [(40, 7.0), (41, 6.0)]
+    sheet.set_reading("pin_torque", None, note=40)
+    assert [reading.note for reading in sheet.case.readings if reading.check == "pin_torque"] == [41]
+
+
+def test_what_does_not_fit_changes_nothing(sheet, tables):
+    before = sheet.case
+    for key, value, note in (
+        ("pin_torque", 4000.0, 40),
+        ("pin_torque", 7.0, 89),
+        ("pin_torque", True, None),
+        (a_check(tables, CheckKind.YES_NO), 1.0, None),
+        (a_check(tables, CheckKind.RECORD), " ", None),
+        (a_check(tables, CheckKind.GRADED), 2.0, None),
+    ):
+        with pytest.raises(Refused):
+            sheet.set_reading(key, value, note=note)
+    assert sheet.case is before
+    assert not sheet.dirty
+
+
+def test_undo_and_redo_go_all_the_way(sheet):
+    cases = [sheet.case]
+    for at in range(50):
+        sheet.put(("identity", "serial"), f"no. {at}")
+        cases.append(sheet.case)
+    for case in reversed(cases[:-1]):
+        assert sheet.undo()
+        assert sheet.case is case
+    assert sheet.undo() is None
+    assert not sheet.dirty
+    for case in cases[1:]:
+        assert sheet.redo()
+        assert sheet.case is case
+    assert sheet.redo() is None
+
+
+def test_an_edit_after_undo_forgets_what_was_undone(sheet):
+    sheet.put(("identity", "serial"), "a")
+    sheet.undo()
+    sheet.put(("identity", "serial"), "b")
+    assert sheet.redo() is None
+
+
+def test_an_edit_that_changes_nothing_is_no_edit(sheet):
+    sheet.put(("identity", "maker"), sheet.case.identity.maker)
+    assert not sheet.dirty
+    assert sheet.undo() is None
+
+
+def test_save_then_read_gives_the_same_case(sheet, tables):
+    sheet.save()
+    sheet.set_reading("pin_torque", 7.4, note=40)
+    sheet.add_remark(Remark("case", "Scratch [on] the lid"))
+    sheet.add_renewal(Renewal(("damper_felt",), Span.parse("2001")))
+    sheet.put(("costs", "holding"), Decimal("120.50"))
+    assert sheet.dirty
+    sheet.save()
+    assert not sheet.dirty
+    case, problems = read_case(sheet.path, tables)
+    assert not [problem for problem in problems if problem.grave]
+    assert case == sheet.case
+
+
+def test_a_file_changed_by_another_is_noticed(sheet):
+    sheet.save()
+    assert not sheet.changed_on_disk
+    sheet.path.write_text(sheet.path.read_text() + "\n# somebody was here\n")
+    assert sheet.changed_on_disk
+
+
+def test_valuation_follows_the_case_and_is_kept(sheet, tables):
+    first = sheet.valuation
+    assert sheet.valuation is first
+    assert sheet.start is first
+    for check in checks_of(tables, sheet.case.identity.kind, "action"):
+        if check.kind is CheckKind.GRADED:
+            sheet.set_grade(check.key, 5)
+    assert sheet.known_valuation is None
+    assert sheet.valuation.station("action").grade.mid > first.station("action").grade.mid
+    assert sheet.valuation.value.mid <= first.value.mid
+    assert sheet.start is first
+
+
+def test_a_valuation_of_an_older_case_is_not_taken(sheet):
+    old, valuation = sheet.case, sheet.valuation
+    sheet.put(("identity", "serial"), "other")
+    assert not sheet.accept(old, valuation)
+    assert sheet.known_valuation is None
+
+
+def test_progress_counts_answers(sheet, tables):
+    walked = progress(sheet.case, tables)
+    assert walked["structure"].finished
+    assert walked["action"].done == 9
+    assert first_unfinished(sheet.case, tables) == "pin_block"
+
+
+def test_form_has_every_check_of_the_station_once(sheet, tables):
+    rows = form_rows(sheet.case, tables, "soundboard", None)
+    keys = [row.key for row in rows if row.check is not None]
+    assert keys == [check.key for check in checks_of(tables, sheet.case.identity.kind, "soundboard")]
+    assert len({row.key for row in rows}) == len(rows)
+
+
+def test_every_field_reads_and_takes_back_what_it_shows(sheet, tables):
+    from appraise.services.fields import as_typed, get
+
+    for field in FIELDS.values():
+        text = as_typed(field, sheet.case)
+        assert shown(field, sheet.case, tables)
+        if text:
+            assert parse(field, text, sheet.case, tables) == get(sheet.case, field.path), field.path
+
+
+def test_every_blank_record_can_be_filled_in(sheet, tables):
+    for records in RECORDS:
+        at = sheet.add(records.path, records.blank(sheet.case, tables), records.one)
+        for field in records.fields:
+            assert shown(field.at(*records.path, at), sheet.case, tables)
+        assert records.title_of(records.blank(sheet.case, tables), tables)
+        sheet.remove(records.path, at, records.one)
+    assert not sheet.dirty
+
+
+@pytest.mark.parametrize(
+    ("path", "text", "message"),
+    [
+        (("identity", "made"), "yesterday", "1931"),
+        (("identity", "made"), "2030", "after the inspection"),
+        (("assignment", "inspected"), "1990-01-01", "before"),
+        (("assignment", "inspected"), "20.11.2026", "2026-11-20"),
+        (("assignment", "inspected"), "", "empty"),
+        (("assignment", "currency"), "euro", "three"),
+        (("identity", "compass"), "88.5", "whole"),
+        (("identity", "compass"), "3", "not less"),
+        (("costs", "labour_rate"), "-5", "not less"),
+        (("market", "replacement_cost_new"), "48.000", "two ways"),
+        (("assignment", "basis"), "robbery", "not one of"),
+    ],
+)
+def test_particulars_refuse_in_one_line(sheet, tables, path, text, message):
+    with pytest.raises(Refused, match=message) as refused:
+        parse(FIELDS[path], text, sheet.case, tables)
+    assert "\n" not in str(refused.value)
+
+
+def test_renewal_before_the_instrument_is_refused(sheet, tables):
+    field = next(field for field in RECORDS[0].fields if field.path == ("date",)).at("renewals", 0)
+    with pytest.raises(Refused, match="before it was built"):
+        parse(field, "1890", sheet.case, tables)
+
+
+def test_notes_are_read_as_ranges(sheet, tables):
+    field = next(field for field in RECORDS[1].fields if field.path == ("notes",)).at("remarks", 0)
+    assert parse(field, "12, 40-43", sheet.case, tables) == (12, 40, 41, 42, 43)
+    for text in ("0", "89", "44-40", "x"):
+        with pytest.raises(Refused):
+            parse(field, text, sheet.case, tables)
+
+
+def test_new_dates_reach_the_case(sheet):
+    sheet.put(("assignment", "inspected"), date(2026, 12, 1))
+    assert sheet.case == replace(sheet.case, assignment=replace(sheet.case.assignment, inspected=date(2026, 12, 1)))
+    assert sheet.undo() == "inspected"
