@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -13,7 +14,7 @@ from appraise.model.case import Extent
 from appraise.model.span import years_between
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
     from datetime import date
 
     from numpy.typing import NDArray
@@ -91,14 +92,19 @@ class History:
         return self._chain(years)
 
     def _chain(self, years: dict[str, NDArray[np.float64]]) -> NDArray[np.float64]:
-        age = years[self.made.name]
-        for step in self.steps:
-            since = np.minimum(years[step.event.name], age)
-            age = since + (1.0 - step.gives_back) * (age - since)
+        age = years[self.made.name].copy()
+        if not self.steps:
+            return age
+        since = np.stack([years[step.event.name] for step in self.steps])
+        back = np.array([step.gives_back for step in self.steps])
+        # In each draw the steps follow one another as its own dates have them, whatever order the middles suggest.
+        order = np.argsort(-since, axis=0, kind="stable")
+        for ago, share in zip(np.take_along_axis(since, order, axis=0), back[order], strict=True):
+            age -= share * np.maximum(0.0, age - ago)
         return age
 
 
-def histories(case: Case, tables: Tables, components: Sequence[str]) -> dict[str, History]:
+def histories(case: Case, tables: Tables, components: Sequence[str]) -> Mapping[str, History]:
     """Return the history of every component asked for.
 
     Args:
@@ -110,15 +116,22 @@ def histories(case: Case, tables: Tables, components: Sequence[str]) -> dict[str
         A history by component. Documented dates override clues; a renewal with neither is placed anywhere between
         the making and the inspection.
     """
-    day = case.assignment.inspected
-    made = _made(case, tables, day)
-    events = [_event(n, renewal, made, day, tables) for n, renewal in enumerate(case.renewals, 1)]
+    return _histories(case.identity.made, case.assignment.inspected, case.renewals, tables, tuple(components))
+
+
+@lru_cache(maxsize=32)
+def _histories(
+    built: Span | None, day: date, renewals: tuple[Renewal, ...], tables: Tables, components: tuple[str, ...]
+) -> Mapping[str, History]:
+    """Return the histories; kept, because grades and readings do not change them."""
+    made = _made(built, tables, day)
+    events = [_event(n, renewal, made, day, tables) for n, renewal in enumerate(renewals, 1)]
     usual = tables.setting("repair_gives_back_pct")
     found: dict[str, History] = {}
     for component in components:
         steps: list[Step] = []
-        evidence = "made" if case.identity.made else "unknown"
-        for renewal, event in zip(case.renewals, events, strict=True):
+        evidence = "made" if built else "unknown"
+        for renewal, event in zip(renewals, events, strict=True):
             if component in renewal.components:
                 steps.append(Step(event, _gives_back(renewal, usual)))
         steps.sort(key=lambda step: -step.event.middle())
@@ -135,8 +148,7 @@ def _gives_back(renewal: Renewal, usual_pct: float) -> float:
     return (usual_pct if renewal.gives_back_pct is None else renewal.gives_back_pct) / 100.0
 
 
-def _made(case: Case, tables: Tables, day: date) -> Event:
-    span = case.identity.made
+def _made(span: Span | None, tables: Tables, day: date) -> Event:
     if span is None:
         return Event("made", tables.setting("unknown_age_low"), tables.setting("unknown_age_high"))
     return _between("made", span, day)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -51,14 +52,20 @@ def job_costs(case: Case, tables: Tables, remedies: Iterable[Remedy], source: So
     makes the range of a plan's cost wider, never narrower, than independent jobs would.
     """
     hourly = rate(case, tables)
-    parts_score = source.scores("parts") / Z90
     found: dict[str, Array] = {}
     for remedy in remedies:
-        hours = source.between("hours", Range(remedy.hours_low, remedy.hours_typical, remedy.hours_high))
-        middle = 0.5 * (remedy.parts_low + remedy.parts_high)
-        half = 0.5 * (remedy.parts_high - remedy.parts_low)
-        found[remedy.key] = hours * hourly * (1.0 + np.maximum(0.0, middle + half * parts_score))
+        hours = Range(remedy.hours_low, remedy.hours_typical, remedy.hours_high)
+        found[remedy.key] = hourly * _hours_and_parts(source, hours, remedy.parts_low, remedy.parts_high)
     return found
+
+
+@lru_cache(maxsize=256)
+def _hours_and_parts(source: Source, hours: Range, parts_low: float, parts_high: float) -> Array:
+    """Return what a job costs in hours of work, its parts turned into hours as well [h], shape (n,); kept."""
+    middle, half = 0.5 * (parts_low + parts_high), 0.5 * (parts_high - parts_low)
+    parts = np.maximum(0.0, middle + half * source.scores("parts") / Z90)
+    taken: Array = source.between("hours", hours) * (1.0 + parts)
+    return taken
 
 
 def salvage_drawn(case: Case, tables: Tables, replacement: Array, source: Source) -> Array:

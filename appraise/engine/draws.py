@@ -92,6 +92,14 @@ def between(low: float, typical: float, high: float, scores: NDArray[np.float64]
     return drawn
 
 
+@lru_cache(maxsize=1024)
+def quantity(seed: int, name: str, n: int, low: float, typical: float, high: float) -> NDArray[np.float64]:
+    """Return a Latin hypercube column of a quantity known by three quantiles (see `between`), shape (n,)."""
+    column = between(low, typical, high, normal(seed, name, n))
+    column.flags.writeable = False
+    return column
+
+
 def percentiles(column: NDArray[np.float64], wanted: Sequence[float]) -> list[float]:
     """Return percentiles of a column, linear between order statistics.
 

@@ -45,8 +45,8 @@ class Setup:
     weight_cost: float
     cost_sd: float
     sales_sd: float
-    probed: Condition
-    """Condition in the probes, the central figures first."""
+    centre: Condition
+    """Condition at the central figures."""
 
 
 def prepare(case: Case, tables: Tables, subject: Subject) -> Setup:
@@ -64,8 +64,8 @@ def prepare(case: Case, tables: Tables, subject: Subject) -> Setup:
     remedies = tuple(costing.offered(case, tables))
     plans = space({job.key: (tuple(job.improves), job.requires) for job in remedies})
     replacement = replacement_range(case, tables)
-    probed = condition(subject, remedies, Source.probes(), tables)
-    share, usable = central_share(subject, probed)
+    centre = condition(subject, remedies, Source.centre(), tables)
+    share, usable = central_share(subject, centre)
     rows = tuple((part.row, part.life_row) for part in subject.parts)
     age = sum(part.share * part.age for part in subject.parts)
     evidence = None
@@ -90,7 +90,7 @@ def prepare(case: Case, tables: Tables, subject: Subject) -> Setup:
         weight,
         cost_sd,
         sales_sd,
-        probed,
+        centre,
     )
 
 

@@ -22,7 +22,7 @@ from appraise.engine.life import Weibull, consumed_share, weibull
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
-    from appraise.engine.age import History
+    from appraise.engine.age import Event, History
     from appraise.engine.grade import Common, Seen
     from appraise.model.case import Case, EffectiveAge, Grade
     from appraise.tables.rows import Component, Law, Life, Tables
@@ -67,6 +67,11 @@ class Subject:
     parts: tuple[Part, ...]
     common: Common
     law: Law
+
+    @property
+    def events(self) -> tuple[Event, ...]:
+        """Every dated moment that bears on any part, each once."""
+        return tuple({event.name: event for part in self.parts for event in part.history.every}.values())
 
 
 def assemble(case: Case, tables: Tables) -> Subject:

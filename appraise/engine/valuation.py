@@ -11,22 +11,14 @@ from appraise.engine.rounding import outward, rounding_step
 from appraise.engine.setup import prepare
 from appraise.engine.simulate import Source, condition
 from appraise.engine.subject import assemble
-from appraise.engine.work import work_items
-from appraise.engine.worlds import (
-    best_percentiles,
-    best_range,
-    candidates,
-    draw_world,
-    percentile_range,
-    share_left,
-    weigh_all,
-)
+from appraise.engine.work import work_plan
+from appraise.engine.worlds import PERCENTILES, draw_world, follow, percentile_range, share_left, worth
 from appraise.model.result import Approach, Range, Valuation
 
 if TYPE_CHECKING:
     from appraise.engine.setup import Setup
     from appraise.engine.subject import Subject
-    from appraise.engine.worlds import Weighed, World
+    from appraise.engine.worlds import World, Worth
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
 
@@ -59,91 +51,92 @@ def value_case(case: Case, tables: Tables, *, draws: int | None = None, seed: in
     if case.market.replacement_cost_new is None:
         return _without_money(case, tables, subject, n, chosen_seed)
     setup = prepare(case, tables, subject)
-    probes = draw_world(setup, Source.probes())
-    drawn = draw_world(setup, Source(chosen_seed, n))
-    return _report(setup, probes, drawn, candidates(setup, probes), n, chosen_seed)
+    return _report(setup, draw_world(setup, Source.centre()), draw_world(setup, Source(chosen_seed, n)))
 
 
-def _report(
-    setup: Setup, probes: World, drawn: World, plans: tuple[frozenset[str], ...], n: int, seed: int
-) -> Valuation:
+def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
     case, tables, subject = setup.case, setup.tables, setup.subject
-    weighed = weigh_all(setup, drawn, plans)
-    chosen = max(weighed, key=lambda one: (percentiles(one.value, (50.0,))[0], -len(one.plan)))
-    exact = best_range([one.value for one in weighed], tables)
+    found = worth(setup, drawn)
+    exact = percentile_range(found.value, tables)
     step = rounding_step(setup.replacement.mid, tables.setting("step_share"))
-    ranked = drivers(chosen.value, drawn.inputs, seed, case, tables)
+    ranked = drivers(found.value, drawn.inputs, drawn.source.seed, case, tables)
     shares = {driver.input: driver.share for driver in ranked}
-    parts = component_results(subject, probes.state, drawn.state, shares, tables)
-    _, usable = central_share(subject, probes.state)
-    idle = next((one for one in weighed if not one.plan), chosen)
-    worked = chosen.by_approach[0] if chosen.plan else None
+    parts = component_results(subject, centre.state, drawn.state, shares, tables)
+    _, usable = central_share(subject, centre.state)
+    plan = work_plan(setup, centre, drawn)
+    alone, after, cost = _courses(setup, drawn, plan.jobs)
+    salvage = percentile_range(drawn.salvage, tables)
     return Valuation(
         basis=setup.basis.key,
         currency=case.assignment.currency,
         value=outward(exact, step),
         exact=exact,
-        percentiles=best_percentiles(weighed),
+        percentiles=tuple(zip(PERCENTILES, percentiles(found.value, PERCENTILES), strict=True)),
         share_of_new=percentile_range(share_left(subject, drawn.state), tables),
-        left_alone=percentile_range(idle.by_approach[0].worked if idle.by_approach else drawn.replacement, tables),
-        after_work=percentile_range(worked.worked, tables) if worked else None,
-        salvage=percentile_range(drawn.salvage, tables),
-        plan_cost=percentile_range(worked.cost, tables) if worked else None,
-        best=_what_is_best(chosen, drawn),
+        left_alone=alone,
+        after_work=after,
+        salvage=salvage,
+        plan_cost=cost,
+        best=_what_is_best(setup, alone, after, salvage),
         market_factor=setup.factor,
         market_factor_from=setup.factor_from,
         basis_factor=setup.channel,
         usability=usable,
         step=step,
-        work=work_items(setup, probes, chosen.plan),
+        work=plan.items,
         stations=station_results(subject, parts, drawn.state, case, tables),
         next_intervention=intervention(parts, subject),
         next_checks=next_checks(case, subject, shares, tables),
-        approaches=_approaches(setup, drawn, chosen),
+        approaches=_approaches(setup, found),
         grid=setup.evidence.lines if setup.evidence else (),
         drivers=ranked,
         laws=law_shares(subject, tables),
         tables_version=tables.version,
-        seed=seed,
-        draws=n,
+        seed=drawn.source.seed,
+        draws=drawn.source.n,
     )
 
 
-def _what_is_best(chosen: Weighed, drawn: World) -> str:
-    if not chosen.by_approach:
-        return "left_alone"
-    salvage = percentiles(drawn.salvage, (50.0,))[0]
-    if percentiles(chosen.value, (50.0,))[0] <= salvage:
+def _courses(setup: Setup, drawn: World, plan: frozenset[str]) -> tuple[Range, Range | None, Range | None]:
+    """Return what the instrument is worth left alone and after the plan, and what the plan costs."""
+    tables = setup.tables
+    if not drawn.prices:
+        return percentile_range(drawn.replacement, tables), None, None
+    alone = percentile_range(follow(setup, drawn, frozenset()).value, tables)
+    if not plan:
+        return alone, None, None
+    course = follow(setup, drawn, plan)
+    return alone, percentile_range(course.value, tables), percentile_range(course.cost, tables)
+
+
+def _what_is_best(setup: Setup, alone: Range, after: Range | None, salvage: Range) -> str:
+    if setup.basis.method != "replacement" and salvage.mid >= max(alone.mid, after.mid if after else alone.mid):
         return "salvage"
-    return "after_work" if chosen.plan else "left_alone"
+    return "after_work" if after else "left_alone"
 
 
-def _approaches(setup: Setup, drawn: World, chosen: Weighed) -> tuple[Approach, ...]:
+def _approaches(setup: Setup, found: Worth) -> tuple[Approach, ...]:
     tables, case = setup.tables, setup.case
     if setup.basis.method == "replacement":
-        return (
-            Approach(
-                "cost", "Cost approach", percentile_range(drawn.replacement, tables), setup.cost_sd, 1.0, True, ""
-            ),
-        )
+        return (Approach("cost", "Cost approach", percentile_range(found.value, tables), setup.cost_sd, 1.0, True, ""),)
     stated = case.market.weight_cost_pct is not None
     how = case.market.weight_reason if stated else "weighed by how precisely each is known"
     cost = Approach(
         "cost",
         "Cost approach",
-        percentile_range(chosen.by_approach[0].value, tables),
+        percentile_range(found.by_approach[0], tables),
         setup.cost_sd,
         setup.weight_cost,
         True,
         how,
     )
-    if len(chosen.by_approach) < 2:
+    if len(found.by_approach) < 2:
         absent = "no comparables" if setup.basis.method != "depreciated" else "not used on this basis"
         return cost, Approach("sales", "Sales comparison", Range(0.0, 0.0, 0.0), 0.0, 0.0, False, absent)
     return cost, Approach(
         "sales",
         "Sales comparison",
-        percentile_range(chosen.by_approach[1].value, tables),
+        percentile_range(found.by_approach[1], tables),
         setup.sales_sd,
         1.0 - setup.weight_cost,
         True,
@@ -153,7 +146,7 @@ def _approaches(setup: Setup, drawn: World, chosen: Weighed) -> tuple[Approach, 
 
 def _without_money(case: Case, tables: Tables, subject: Subject, n: int, seed: int) -> Valuation:
     """Value the condition alone: what is left of a new instrument, as a share."""
-    centre = condition(subject, (), Source.probes(), tables)
+    centre = condition(subject, (), Source.centre(), tables)
     drawn = condition(subject, (), Source(seed, n), tables)
     column = share_left(subject, drawn)
     ranked = drivers(column, drawn.inputs, seed, case, tables)

@@ -1,53 +1,137 @@
-"""What each remedy costs and brings, at the central figures."""
+"""The work that is worth doing: what each remedy costs and can be expected to bring, and the plan to report."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.engine import costs as costing
-from appraise.engine.plan import outcome, standing, with_needs
+from appraise.engine.plan import best, outcome, standing, thinned, with_needs
+from appraise.engine.worlds import reconciled_prices
 from appraise.model.result import Range, WorkItem
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from appraise.engine.plan import Prices, Space
     from appraise.engine.setup import Setup
     from appraise.engine.worlds import World
 
+SAMPLE = 256
+"""Draws from which the rise in value that a job can be expected to bring is taken: a mean needs fewer than a range."""
 
-def work_items(setup: Setup, probes: World, plan: frozenset[str]) -> tuple[WorkItem, ...]:
-    """Return every remedy that would bring anything, those of the plan first, then by what they lose least.
+ROUNDS = 4
+"""Times that the plan is looked over for a job to add."""
+
+
+@dataclass(frozen=True, eq=False)
+class _Expected:
+    """What plans can be expected to leave [money]: the mean over some of the draws."""
+
+    plans: Space
+    sample: Prices
+    before: NDArray[np.float64]
+    costs: Mapping[str, float]
+    """Of each job at the central figures."""
+
+    def worth(self, plan: frozenset[str]) -> float:
+        return float(outcome(self.plans, self.sample, plan, self.before)[0].mean())
+
+    def cost(self, jobs: Iterable[str]) -> float:
+        # A set of words has no order that outlasts the process, and sums hang on it.
+        return sum(self.costs[key] for key in sorted(jobs))
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The plan to report, and every remedy that would bring anything."""
+
+    jobs: frozenset[str]
+    items: tuple[WorkItem, ...]
+
+
+def work_plan(setup: Setup, centre: World, drawn: World) -> Plan:
+    """Choose the work to report and cost every remedy next to it.
 
     Args:
         setup: The priced case.
-        probes: Its probes; the first holds the central figures.
-        plan: The plan that sets the value.
+        centre: Its central figures.
+        drawn: Its draws.
 
     Returns:
-        Cost and value added of each remedy, next to the rest of the plan [money]: a job of the plan against the plan
-        without it, its own cost only, so that the costs add up to the plan's; another job on top of the plan, with
-        the steps it needs that the plan does not pay for already. A remedy is curable when it adds at least what it
-        costs: the feasibility test of the breakdown method.
+        The plan that is best at the central figures, less the jobs that over the draws do not bring back what they
+        cost, with those that do: no job more and none less would be expected to leave more. It is empty where work is
+        not weighed. Of each remedy, cost and value added next to the rest of the plan [money]: a job of the plan
+        against the plan without it, its own cost only, so that the costs add up to the plan's; another job on top of
+        the plan, with the steps it needs that the plan does not pay for already. A remedy is curable when it can be
+        expected to add at least what it costs: the feasibility test of the breakdown method.
     """
-    if not setup.remedies or not probes.prices:
-        return ()
-    prices = probes.prices[0]
-    total = standing(prices)
-    planned, _, _ = outcome(setup.plans, prices, plan, total)
+    if not setup.remedies or not centre.prices:
+        return Plan(frozenset(), ())
+    central = reconciled_prices(setup, centre)
+    sample = thinned(reconciled_prices(setup, drawn), SAMPLE)
+    costs = {key: float(cost[0]) for key, cost in central.costs.items()}
+    expected = _Expected(setup.plans, sample, standing(sample), costs)
+    if setup.basis.method == "depreciated":
+        return Plan(frozenset(), _items(setup, expected, frozenset(), _added(expected, frozenset())))
+    plan = _less_what_does_not_pay(expected, best(setup.plans, central).plans[0])
+    added = _added(expected, plan)
+    for _ in range(ROUNDS):
+        gains = {
+            key: rise - expected.cost(with_needs(setup.plans, key) - plan)
+            for key, rise in added.items()
+            if key not in plan
+        }
+        most = max(sorted(gains), key=gains.__getitem__, default=None)
+        if most is None or gains[most] <= 0.0:
+            break
+        plan = _less_what_does_not_pay(expected, plan | with_needs(setup.plans, most))
+        added = _added(expected, plan)
+    return Plan(plan, _items(setup, expected, plan, added))
+
+
+def _less_what_does_not_pay(expected: _Expected, plan: frozenset[str]) -> frozenset[str]:
+    """Take out, one at a time and the poorest first, the jobs that do not bring back their own cost."""
+    jobs = expected.plans.jobs
+    while plan:
+        whole = expected.worth(plan)
+        needed = frozenset[str]().union(*(jobs[key].requires for key in plan))
+        losses = {key: expected.costs[key] - (whole - expected.worth(plan - {key})) for key in sorted(plan - needed)}
+        worst = max(losses, key=losses.__getitem__)
+        if losses[worst] <= 0.0:
+            break
+        plan = plan - {worst}
+    return plan
+
+
+def _added(expected: _Expected, plan: frozenset[str]) -> dict[str, float]:
+    """Return the rise in value that each job can be expected to bring next to the plan [money], where it is any."""
+    whole = expected.worth(plan)
+    found = {}
+    for key in expected.plans.jobs:
+        if key in plan:
+            found[key] = whole - expected.worth(plan - {key})
+        else:
+            rise = expected.worth(plan | with_needs(expected.plans, key)) - whole
+            if rise > 0.0:
+                found[key] = rise
+    return found
+
+
+def _items(setup: Setup, expected: _Expected, plan: frozenset[str], added: Mapping[str, float]) -> tuple[WorkItem, ...]:
+    """Return a line for every job that brings anything, those of the plan first, then by what they lose least."""
     rows = {remedy.key: remedy for remedy in setup.remedies}
     hourly = costing.rate(setup.case, setup.tables)
     items = []
     for remedy in setup.remedies:
-        if remedy.key in plan:
-            ordered = [remedy.key]
-            rest, _, _ = outcome(setup.plans, prices, plan - {remedy.key}, total)
-            added = float((planned - rest)[0])
-        else:
-            # A set of words has no order that outlasts the process, and sums hang on it.
-            ordered = sorted(with_needs(setup.plans, remedy.key) - plan)
-            worth, _, _ = outcome(setup.plans, prices, plan.union(ordered), total)
-            added = float((worth - planned)[0])
-            if added <= 0.0:
-                continue
-        cost = sum(float(prices.costs[key][0]) for key in ordered)
+        if remedy.key not in added:
+            continue
+        chosen = remedy.key in plan
+        ordered = [remedy.key] if chosen else sorted(with_needs(setup.plans, remedy.key) - plan)
+        cost = expected.cost(ordered)
         hours = Range(
             sum(rows[key].hours_low for key in ordered),
             sum(rows[key].hours_typical for key in ordered),
@@ -61,9 +145,9 @@ def work_items(setup: Setup, probes: World, plan: frozenset[str]) -> tuple[WorkI
                 remedy.label,
                 hours,
                 Range(min(low, cost), cost, max(high, cost)),
-                added,
-                added >= cost,
-                remedy.key in plan,
+                added[remedy.key],
+                added[remedy.key] >= cost,
+                chosen,
                 not remedy.improves,
             )
         )

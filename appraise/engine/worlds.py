@@ -1,4 +1,4 @@
-"""Worlds in which a case is priced, the plans worth weighing in them, and what each plan leaves."""
+"""Worlds in which a case is priced, and what the instrument is worth in each of them."""
 
 from __future__ import annotations
 
@@ -9,16 +9,16 @@ import numpy as np
 
 from appraise.engine import costs as costing
 from appraise.engine.draws import Z90, percentiles
-from appraise.engine.plan import best, standing
-from appraise.engine.simulate import carry_out, condition, priced
+from appraise.engine.plan import Prices, best_gain, outcome
+from appraise.engine.simulate import condition, priced
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from appraise.engine.plan import Prices
+    from appraise.engine.plan import Space
     from appraise.engine.setup import Setup
-    from appraise.engine.simulate import Condition, Outcome, Source
+    from appraise.engine.simulate import Condition, Source
     from appraise.engine.subject import Subject
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
@@ -31,8 +31,9 @@ PERCENTILES = (5, 10, 25, 50, 75, 90, 95)
 
 @dataclass(frozen=True, eq=False)
 class World:
-    """Everything that one source of numbers makes of a case: the probes, or the draws."""
+    """Everything that one source of numbers makes of a case: the draws, or the central figures alone."""
 
+    source: Source
     state: Condition
     replacement: Array
     salvage: Array
@@ -46,15 +47,15 @@ def draw_world(setup: Setup, source: Source) -> World:
 
     Args:
         setup: The priced case.
-        source: The draws, or the probes.
+        source: The draws, or the central figures.
     """
     case, tables = setup.case, setup.tables
-    state = setup.probed if source.probing else condition(setup.subject, setup.remedies, source, tables)
+    state = setup.centre if source.central else condition(setup.subject, setup.remedies, source, tables)
     replacement = source.between("replacement cost", setup.replacement)
     salvage = costing.salvage_drawn(case, tables, replacement, source)
     inputs = [*state.inputs, *_spread("replacement cost", setup.replacement)]
     if setup.basis.method == "replacement":
-        return World(state, replacement, salvage, (), tuple(inputs))
+        return World(source, state, replacement, salvage, (), tuple(inputs))
     costs = costing.job_costs(case, tables, setup.remedies, source)
     keep = 1.0 - costing.margin(case, tables) if setup.basis.method == "residual" else 1.0
     factor = source.between("market factor", setup.factor)
@@ -69,50 +70,96 @@ def draw_world(setup: Setup, source: Source) -> World:
         sales_level = keep * source.between("comparables", Range(middle / spread, middle, middle * spread))
         prices.append(priced(state, setup.subject, sales_level, costs))
         inputs.append("comparables")
-    return World(state, replacement, salvage, tuple(prices), tuple(inputs))
+    return World(source, state, replacement, salvage, tuple(prices), tuple(inputs))
 
 
 def _spread(name: str, spread: Range) -> list[str]:
     return [name] if spread.high > spread.low else []
 
 
-def candidates(setup: Setup, probes: World) -> tuple[frozenset[str], ...]:
-    """Return the plans worth weighing: nothing, and the best plan of every probe; the central one first."""
-    found: dict[frozenset[str], None] = {}
-    for prices in probes.prices if setup.basis.method != "depreciated" else ():
-        found.update(dict.fromkeys(best(setup.plans, prices).plans))
-    found.setdefault(frozenset(), None)
-    return tuple(found)
+def reconciled_prices(setup: Setup, world: World) -> Prices:
+    """Return the prices of a world with the approaches' levels weighed into one.
+
+    What a plan leaves is linear in the level, so its outcome here is the weighted outcome of the approaches.
+    """
+    first = world.prices[0]
+    if len(world.prices) < 2:
+        return first
+    level = setup.weight_cost * first.level + (1.0 - setup.weight_cost) * world.prices[1].level
+    return Prices(level, first.shares, first.left, first.after, first.costs, first.gates, first.gates_after)
 
 
 @dataclass(frozen=True, eq=False)
-class Weighed:
-    """One plan in every draw, the approaches reconciled [money]."""
+class Course:
+    """One plan followed in every draw, the approaches reconciled and the adjustments made [money]."""
 
-    plan: frozenset[str]
     value: Array
-    by_approach: tuple[Outcome, ...]
+    """Worth after the plan, its cost taken off."""
+    cost: Array
 
 
-def weigh_all(setup: Setup, drawn: World, plans: tuple[frozenset[str], ...]) -> list[Weighed]:
-    """Return what each plan is worth in every draw; on the basis of replacement new there is one, the price itself."""
-    if not drawn.prices:
-        return [Weighed(frozenset(), drawn.replacement, ())]
-    before = standing(drawn.prices[0])
-    return [_weigh(setup, drawn, plan, before) for plan in plans]
+def follow(setup: Setup, world: World, plan: frozenset[str]) -> Course:
+    """Return what one plan leaves in every draw.
+
+    Args:
+        setup: The priced case, on a basis that condition bears on.
+        world: The draws, or the central figures.
+        plan: The plan; empty for leaving it alone.
+    """
+    worth, cost, _ = outcome(setup.plans, reconciled_prices(setup, world), plan)
+    return Course(_adjusted(setup.case, worth - cost - _deduction(setup)), cost)
 
 
-def _weigh(setup: Setup, world: World, plan: frozenset[str], before: Array) -> Weighed:
-    case = setup.case
-    deduction = 0.0
-    if setup.basis.method == "residual":
-        deduction = float(case.costs.carriage or 0) + float(case.costs.holding or 0)
-    outcomes = tuple(carry_out(setup.plans, prices, plan, deduction, world.salvage, before) for prices in world.prices)
-    value = outcomes[0].value
-    if len(outcomes) > 1:
-        value = setup.weight_cost * value + (1.0 - setup.weight_cost) * outcomes[1].value
-    value = _adjusted(case, value)
-    return Weighed(plan, value if plan else np.maximum(value, world.salvage), outcomes)
+@dataclass(frozen=True, eq=False)
+class Worth:
+    """What the instrument is worth in every draw [money]."""
+
+    value: Array
+    """The approaches reconciled, the adjustments made, never below salvage."""
+    by_approach: tuple[Array, ...]
+    """What each approach makes of it, before adjustments; none for replacement new."""
+
+
+def worth(setup: Setup, world: World) -> Worth:
+    """Return the value in every draw: the greatest of leaving it alone, every plan after work, and salvage.
+
+    Notes:
+        The plan is chosen in each draw, exactly, as whoever owns the instrument can choose once it has been opened.
+        A greatest figure of figures that never rise with a worse grade, a greater age or a dearer job never rises
+        either, and nor do its percentiles. A plan taken from a short list for the whole range would break that law.
+    """
+    if not world.prices:
+        return Worth(world.replacement, ())
+    idle = setup.basis.method == "depreciated"
+    columns = []
+    for prices in world.prices:
+        if idle:
+            columns.append(np.maximum(outcome(setup.plans, prices, frozenset())[0], world.salvage))
+        else:
+            columns.append(best_course(setup.plans, prices, _deduction(setup), world.salvage))
+    value = columns[0]
+    if len(columns) > 1:
+        value = setup.weight_cost * columns[0] + (1.0 - setup.weight_cost) * columns[1]
+    return Worth(np.maximum(_adjusted(setup.case, value), world.salvage), tuple(columns))
+
+
+def best_course(plans: Space, prices: Prices, deduction: float, salvage: Array) -> Array:
+    """Return the greatest of every plan, doing nothing included, and salvage [money], shape (n,).
+
+    Args:
+        plans: Every plan there is.
+        prices: Level, condition and costs of the draws.
+        deduction: Carriage and holding taken off a resale [money].
+        salvage: Salvage less removal [money], shape (n,); may be negative.
+    """
+    return np.maximum(best_gain(plans, prices) - deduction, salvage)
+
+
+def _deduction(setup: Setup) -> float:
+    """Return what carriage and holding take off a resale [money]."""
+    if setup.basis.method != "residual":
+        return 0.0
+    return float(setup.case.costs.carriage or 0) + float(setup.case.costs.holding or 0)
 
 
 def _adjusted(case: Case, value: Array) -> Array:
@@ -123,22 +170,6 @@ def _adjusted(case: Case, value: Array) -> Array:
         if adjustment.amount is not None:
             value = value + float(adjustment.amount)
     return value
-
-
-def best_range(columns: list[Array], tables: Tables) -> Range:
-    """Return the range of the best plan: for each percentile the plan that is best at it.
-
-    One plan has to be committed to before its outcome is known, so the value is the greatest over the plans of a
-    plan's percentile, not the percentile of the greatest outcome, which would credit the owner with hindsight.
-    """
-    ranges = [percentile_range(column, tables) for column in columns]
-    return Range(max(one.low for one in ranges), max(one.mid for one in ranges), max(one.high for one in ranges))
-
-
-def best_percentiles(weighed: list[Weighed]) -> tuple[tuple[int, float], ...]:
-    """Return the reported percentiles, each of the plan that is best at it (see `best_range`)."""
-    figures = np.max([percentiles(one.value, PERCENTILES) for one in weighed], axis=0)
-    return tuple((p, float(figure)) for p, figure in zip(PERCENTILES, figures, strict=True))
 
 
 def percentile_range(column: Array, tables: Tables) -> Range:

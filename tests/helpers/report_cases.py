@@ -154,7 +154,10 @@ def young() -> Case:
     return Case(
         Identity(kind=Kind.GRAND, maker="Talheimer", made=Span.parse("2012-05"), size_cm=210, compass=92),
         Assignment(inspected=DAY, basis="trade_in", currency="CHF"),
-        grades=(Grade(3.0, check="repetition"),),
+        grades=(
+            Grade(4.0, check="repetition"),
+            Grade(4.0, component="regulation", reason="never regulated since it left the works"),
+        ),
         readings=(Reading("aftertouch", 0.2, "mm"), Reading("pin_torque", 9.0, "N·m")),
         market=Market(replacement_cost_new=Decimal("92000.00")),
         costs=RATES,

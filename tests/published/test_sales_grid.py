@@ -89,9 +89,9 @@ def evidence(tables, sales, **settings):
     changed = {key: replace(tables.settings[key], value=value) for key, value in settings.items()}
     ours = replace(tables, bases=bases, settings={**tables.settings, **changed})
     case = Case(Identity(Kind.GRAND), Assignment(DAY, basis="retail"), market=Market(comparables=tuple(comparables)))
-    rows = [(row, ours.life(row.key)) for row in ours.components.values() if Kind.GRAND in row.kinds]
+    rows = tuple((row, ours.life(row.key)) for row in ours.components.values() if Kind.GRAND in row.kinds)
     age = years_between(MADE.middle, DAY)
-    share = uniform_share(age, GRADE, rows, case, ours)
+    share = uniform_share(age, GRADE, rows, Kind.GRAND, ours)
     return compare(case, ours, NEW, share, age, rows), share
 
 

@@ -65,10 +65,12 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation) -> Reason:
         context.figure(f"value.p{p:02d}", f"Value, percentile {p}", amount, "money", "percentile of the draws")
         for p, amount in valuation.percentiles
     )
-    how = (
-        f"middle of {valuation.draws} draws of every uncertain figure together; "
-        f"at the central figures what pays best is {_BEST[valuation.best]}"
-    )
+    how = f"middle of {valuation.draws} draws of every uncertain figure together"
+    if basis.method not in ("replacement", "depreciated"):
+        how += (
+            ", each at what pays best there: leaving it alone, a plan of work, or salvage; "
+            f"in the middle that is {_BEST[valuation.best]}"
+        )
     return context.figure(
         "value",
         f"Value, {basis.label[:1].lower()}{basis.label[1:]}",
@@ -76,7 +78,7 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation) -> Reason:
         "money",
         how,
         (*context.refer(basis), *context.setting("draws", "seed")),
-        (*edges, *_approaches(context, condition), *_adjustments(context), *percentiles, *tail),
+        (*edges, *_approaches(context, condition), *_courses(context), *_adjustments(context), *percentiles, *tail),
     )
 
 
@@ -114,8 +116,8 @@ def _approaches(context: Context, condition: Reason) -> list[Reason]:
         )
         if approach.approach == "cost":
             how = (
-                "replacement cost new × market factor × share of the retail price × usability × what condition leaves, "
-                "the best plan of work or salvage where that is worth more"
+                "replacement cost new × market factor × share of the retail price × usability × what condition leaves; "
+                "in each draw a plan of work or salvage where that is worth more"
             )
             parts = [weight, spread, *_cost_parts(context, condition)]
         else:
@@ -128,11 +130,19 @@ def _approaches(context: Context, condition: Reason) -> list[Reason]:
 
 
 def _cost_parts(context: Context, condition: Reason) -> list[Reason]:
+    return [replacement_node(context), *factor_nodes(context), condition]
+
+
+def _courses(context: Context) -> list[Reason]:
+    """Return what each course leaves: alone, after the plan, salvage; and the jobs."""
     valuation = context.valuation
-    parts = [replacement_node(context), *factor_nodes(context), condition]
+    weighed = ", the approaches weighed, the adjustments made"
+    parts = []
     if valuation.left_alone is not None:
         parts.append(
-            context.spread("left_alone", "Left alone", valuation.left_alone, "money", "as it stands, nothing done")
+            context.spread(
+                "left_alone", "Left alone", valuation.left_alone, "money", f"as it stands, nothing done{weighed}"
+            )
         )
     if valuation.after_work is not None:
         parts.append(
@@ -141,7 +151,7 @@ def _cost_parts(context: Context, condition: Reason) -> list[Reason]:
                 "After the best plan of work, its cost taken off",
                 valuation.after_work,
                 "money",
-                "value with the plan done, less its cost",
+                f"value with the plan done, less its cost{weighed}",
             )
         )
     if valuation.plan_cost is not None:

@@ -8,6 +8,7 @@ from appraise.report.rationale.story import Piece, Story, name, said, sentence, 
 
 if TYPE_CHECKING:
     from appraise.model.reason import Reason, Sentence
+    from appraise.model.result import Range
 
 TOPIC = "value"
 
@@ -23,14 +24,28 @@ def _what_sets_it(story: Story) -> list[Sentence]:
     if story.tables.bases[story.valuation.basis].method == "replacement":
         return []
     if best == "salvage" and salvage is not None:
-        return _salvage(story, salvage, left)
+        return [*_salvage(story, salvage, left), *_open_choice(story, story.valuation.salvage)]
     if best == "after_work" and after is not None and left is not None:
-        return [_with_work(story, after, left)]
+        return [_with_work(story, after, left), *_open_choice(story, story.valuation.after_work)]
     if story.case.costs.labour_rate is None:
         told = [sentence(TOPIC, "It is valued as it stands: without a labour rate no work could be weighed.")]
     else:
         told = [sentence(TOPIC, "It is worth most as it stands: no work would bring back what it costs.")]
-    return [*told, *_next_to_nothing(story, salvage)]
+    return [*told, *_next_to_nothing(story, salvage), *_open_choice(story, story.valuation.left_alone)]
+
+
+def _open_choice(story: Story, course: Range | None) -> list[Sentence]:
+    """Say why the value stands above what the course named comes to, where it shows."""
+    v = story.valuation
+    if course is None or v.exact is None or v.exact.mid - course.mid < 2.0 * v.step:
+        return []
+    return [
+        sentence(
+            TOPIC,
+            "The best estimate is higher than what that one course comes to, because the choice stays open: ",
+            "once the piano is opened and better known, another course may turn out to pay more.",
+        )
+    ]
 
 
 def _next_to_nothing(story: Story, salvage: Reason | None) -> list[Sentence]:
@@ -56,11 +71,11 @@ def _next_to_nothing(story: Story, salvage: Reason | None) -> list[Sentence]:
 def _with_work(story: Story, after: Reason, left: Reason) -> Sentence:
     v = story.valuation
     if v.after_work is not None and v.left_alone is not None and v.after_work.mid > v.left_alone.mid:
-        pieces: list[Piece] = ["The figure counts on the work described below: by cost, with that done and paid "]
+        pieces: list[Piece] = ["The figure counts on the work described below: with that done and paid "]
         return sentence(TOPIC, pieces, "for, the piano comes to ", after, ", against ", left, " left alone.")
     return sentence(
         TOPIC,
-        "The work described below little more than pays for itself: by cost, the piano comes to ",
+        "The work described below little more than pays for itself: the piano comes to ",
         after,
         " with that done and paid for, and to ",
         left,
