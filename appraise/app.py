@@ -38,7 +38,7 @@ class AppraiseApp(App[int]):
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(EVERYWHERE)]
     ENABLE_COMMAND_PALETTE = True
 
-    def __init__(self, folder: Path, tables: Tables, worksheet: Worksheet | None = None) -> None:
+    def __init__(self, folder: Path, tables: Tables | None = None, worksheet: Worksheet | None = None) -> None:
         super().__init__()
         self._folder, self._tables, self._worksheet = folder, tables, worksheet
         for theme in THEMES:
@@ -124,14 +124,17 @@ def run(folder: Path, case: Path | None = None, tables: Path | None = None) -> i
     Raises:
         Unreadable: The case or the tables cannot be used; the problems say why.
     """
-    from appraise.model.problem import Unreadable
-    from appraise.services.worksheet import Worksheet
-    from appraise.store.read import read_case
-    from appraise.tables.load import load_tables
+    # Our own tables are read after the first paint; a user's may be wrong, and that is said on the plain terminal.
+    loaded = worksheet = None
+    if case is not None or tables is not None:
+        from appraise.tables.load import load_tables
 
-    loaded = load_tables(tables)
-    worksheet = None
-    if case is not None:
+        loaded = load_tables(tables)
+    if case is not None and loaded is not None:
+        from appraise.model.problem import Unreadable
+        from appraise.services.worksheet import Worksheet
+        from appraise.store.read import read_case
+
         found, problems = read_case(case, loaded)
         if found is None:
             raise Unreadable(*problems)

@@ -79,7 +79,7 @@ def student_quantile(probability: float, freedom: int) -> float:
         raise ValueError(f"student_quantile needs ½ < p < 1 and freedom ≥ 1: {probability}, {freedom}")
     tail = 2.0 * (1.0 - probability)
     low, high = 0.0, 1.0
-    for _ in range(200):  # the tail area 2(1−p) = I_x(ν/2, ½) rises with x = ν/(ν + t²)
+    for _ in range(64):  # the tail area 2(1−p) = I_x(ν/2, ½) rises with x = ν/(ν + t²)
         middle = 0.5 * (low + high)
         if regularised_beta(middle, 0.5 * freedom, 0.5) < tail:
             low = middle

@@ -12,8 +12,6 @@ from textual.widgets import Footer, Static
 from textual.worker import get_current_worker
 
 from appraise.commands import BENCH, bindings
-from appraise.services.library import CaseEntry, scan
-from appraise.services.worksheet import Worksheet, compute
 from appraise.widgets.case_rows import CaseRows
 from appraise.widgets.plain import piece
 from appraise.widgets.row_list import RowList
@@ -27,6 +25,8 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
     from appraise.model.result import Valuation
+    from appraise.services.library import CaseEntry
+    from appraise.services.worksheet import Worksheet
     from appraise.tables.rows import Tables
 
 
@@ -43,6 +43,7 @@ class BenchScreen(Screen[None]):
         """The folder has been read."""
 
         entries: list[CaseEntry]
+        tables: Tables
         wrong: str
 
     @dataclass
@@ -53,7 +54,13 @@ class BenchScreen(Screen[None]):
         case: Case
         valuation: Valuation
 
-    def __init__(self, folder: Path, tables: Tables) -> None:
+    def __init__(self, folder: Path, tables: Tables | None = None) -> None:
+        """Lay out a folder of cases.
+
+        Args:
+            folder: The folder.
+            tables: The reference tables; none: our own, read when they are first needed.
+        """
         super().__init__()
         self._folder, self._tables = folder, tables
         self._entries: list[CaseEntry] = []
@@ -80,24 +87,32 @@ class BenchScreen(Screen[None]):
 
     @work(thread=True, exclusive=True, group="look")
     def _look(self) -> None:
+        from appraise.services.library import scan
+        from appraise.services.worksheet import compute
+
         worker = get_current_worker()
-        entries, wrong = [], ""
+        entries, wrong, tables = [], "", self._loaded_tables()
         try:
-            entries = scan(self._folder, self._tables)
+            entries = scan(self._folder, tables)
         except OSError as error:
             wrong = f"{self._folder} cannot be read: {error.strerror or error}"
         if worker.is_cancelled:
             return
-        self.post_message(self.Listed(entries, wrong))
+        self.post_message(self.Listed(entries, tables, wrong))
         for entry in entries:
             if worker.is_cancelled or not self.is_current:
                 return
             if entry.case is not None and self._valued.get(entry.path) != entry.case:
-                self.post_message(self.Valued(entry.path, entry.case, compute(entry.case, self._tables)))
+                self.post_message(self.Valued(entry.path, entry.case, compute(entry.case, tables)))
+
+    def _loaded_tables(self) -> Tables:
+        from appraise.tables.load import load_tables
+
+        return self._tables or load_tables()
 
     @on(Listed)
     def _take_list(self, message: Listed) -> None:
-        self._entries = message.entries
+        self._entries, self._tables = message.entries, message.tables
         for entry in self._entries:
             if self._valued.get(entry.path) != entry.case:
                 self._values.pop(entry.path, None)
@@ -105,7 +120,8 @@ class BenchScreen(Screen[None]):
 
     def _show(self, wrong: str = "") -> None:
         rows = self.query_one(CaseRows)
-        rows.show(self._entries, self._values, self._tables)
+        if self._tables is not None:
+            rows.show(self._entries, self._values, self._tables)
         rows.display = bool(self._entries)
         if self._entries and self.focused is None:
             rows.focus()
@@ -120,7 +136,8 @@ class BenchScreen(Screen[None]):
     def _take_value(self, message: Valued) -> None:
         self._values[message.path] = message.valuation
         self._valued[message.path] = message.case
-        self.query_one(CaseRows).show(self._entries, self._values, self._tables)
+        if self._tables is not None:
+            self.query_one(CaseRows).show(self._entries, self._values, self._tables)
 
     @on(RowList.Chosen)
     def _chosen(self) -> None:
@@ -135,7 +152,9 @@ class BenchScreen(Screen[None]):
             problem = str(entry.problems[0]) if entry.problems else f"{entry.path.name} cannot be read"
             self.notify(problem, severity="error", timeout=8, markup=False)
             return
-        self.open_worksheet(Worksheet(entry.path, entry.case, self._tables))
+        from appraise.services.worksheet import Worksheet
+
+        self.open_worksheet(Worksheet(entry.path, entry.case, self._loaded_tables()))
 
     def open_worksheet(self, worksheet: Worksheet) -> None:
         """Walk a case."""
@@ -151,4 +170,4 @@ class BenchScreen(Screen[None]):
             if worksheet is not None:
                 self.open_worksheet(worksheet)
 
-        self.app.push_screen(NewCaseScreen(self._folder, self._tables), take)
+        self.app.push_screen(NewCaseScreen(self._folder, self._loaded_tables()), take)

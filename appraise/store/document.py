@@ -46,7 +46,7 @@ def to_document(case: Case) -> dict[str, Any]:
         case: The case.
 
     Returns:
-        What `tomllib` would read from its file.
+        What `tomli` would read from its file.
     """
     document: dict[str, Any] = {"schema": SCHEMA}
     if case.invented:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 import stat
-import tomllib
 from typing import TYPE_CHECKING, Any
+
+import tomli
 
 from appraise.model.case import SCHEMA
 from appraise.store import nesting
@@ -78,7 +79,7 @@ def check_document(
     """Turn a parsed document into a case.
 
     Args:
-        document: Tables, lists and values as `tomllib` gives them.
+        document: Tables, lists and values as `tomli` gives them.
         tables: What its names are checked against.
         findings: Where problems go.
         today: Where given, an inspection dated after it earns a hint.
@@ -136,8 +137,8 @@ def _document(text: str, findings: Findings) -> dict[str, Any] | None:
         findings.add((), found, "tables, lists and values as a case file has them", line=deep)
         return None
     try:
-        document = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+        document = tomli.loads(text)
+    except tomli.TOMLDecodeError as error:
         message = str(error)
         where = _WHERE.search(message)
         line = int(where[1]) if where and where[1] else text.rstrip("\n").count("\n") + 1

@@ -6,9 +6,10 @@ import csv
 import difflib
 import io
 import re
-import tomllib
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
+
+import tomli
 
 from appraise.model.problem import Problem
 from appraise.tables.columns import WrongCellError, day, shown, text
@@ -128,8 +129,8 @@ def _csv_rows(file: TableFile, problems: list[Problem]) -> list[RawRow]:
 
 def _toml_rows(file: TableFile, layout: Layout, problems: list[Problem], *, header: bool) -> list[RawRow]:
     try:
-        data = tomllib.loads(file.content)
-    except tomllib.TOMLDecodeError as error:
+        data = tomli.loads(file.content)
+    except tomli.TOMLDecodeError as error:
         place = _SYNTAX_PLACE.match(str(error))
         line = int(place[2]) if place else None
         words = place[1] if place else str(error)

@@ -1,4 +1,4 @@
-"""Where each key of a TOML text stands: `tomllib` gives the values but not their lines."""
+"""Where each key of a TOML text stands: `tomli` gives the values but not their lines."""
 
 from __future__ import annotations
 

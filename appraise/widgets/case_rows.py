@@ -6,8 +6,6 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from appraise.model.case import STATIONS
-from appraise.services.walk import progress
 from appraise.widgets.marks import progress_mark
 from appraise.widgets.plain import fit
 from appraise.widgets.row_list import Row, RowList
@@ -58,6 +56,9 @@ class CaseRows(RowList):
             first = Content.assemble(("✗ ", "$text-error"), (fit(entry.path.name, max(0, width - 2)), "bold"))
             text = fit(f"{where}{key}{why}{more}", max(0, width - 2))
             return Row(entry.path.name, (first, Content.assemble("  ", (text, "$text-error")), Content("")))
+        from appraise.model.case import STATIONS
+        from appraise.services.walk import progress
+
         value, style = self._value(entry)
         room = max(0, width - len(value) - 4)
         first = Content.assemble("  ", (fit(_name(entry.case), room), "bold $foreground"), "  ", (value, style))

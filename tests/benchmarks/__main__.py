@@ -18,25 +18,27 @@ from pathlib import Path
 FRAME_MS = 1000.0 / 60.0
 SAMPLE = Path(__file__).resolve().parents[2] / "sample_cases" / "renewed_grand.toml"
 
+# Both leave at once when the first paint is out: what goes on behind it is not what a person waits for.
 _MINIMAL = """
+import os
 from textual.app import App
 from textual.widgets import Static
 class Minimal(App):
     def compose(self):
         yield Static("ready")
     def on_ready(self):
-        self.exit()
+        os._exit(0)
 Minimal().run(headless=True, size=(120, 40))
 """
 
 _OURS = """
+import os
 from pathlib import Path
 from appraise.app import AppraiseApp
-from appraise.tables.load import load_tables
 class Timed(AppraiseApp):
     def on_ready(self):
-        self.exit()
-Timed(Path({folder!r}), load_tables()).run(headless=True, size=(120, 40))
+        os._exit(0)
+Timed(Path({folder!r})).run(headless=True, size=(120, 40))
 """
 
 
@@ -92,7 +94,7 @@ def starts() -> None:
         (Path(folder) / "case.toml").write_bytes(SAMPLE.read_bytes())
         ours = process(sys.executable, "-c", _OURS.format(folder=folder))
     minimal = process(sys.executable, "-c", _MINIMAL)
-    line("worksheet, start to first paint and out", ours, "minimal Textual app", minimal, ", aim ≤ 1.5")
+    line("worksheet, start to first paint", ours, "minimal Textual app", minimal, ", aim ≤ 1.5")
     value = process(sys.executable, "-m", "appraise", "value", str(SAMPLE))
     imported = process(sys.executable, "-c", "import textual")
     line("appraise value, whole process", value, "python -c 'import textual'", imported)
