@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -77,21 +77,25 @@ class History:
     evidence: str
     """renewal | clues | undated | made | unknown: what the age rests on."""
 
-    @property
+    @cached_property
     def every(self) -> tuple[Event, ...]:
         """The making and the renewals, oldest first."""
         return (self.made, *(step.event for step in self.steps))
 
+    @cached_property
     def age(self) -> float:
-        """Return the age in service from the middles of the dates [years]."""
-        years = {event.name: np.array([event.middle()]) for event in self.every}
-        return float(self._chain(years)[0])
+        """The age in service from the middles of the dates [years]."""
+        return float(self.drawn({event.name: np.array([event.middle()]) for event in self.every})[0])
+
+    @cached_property
+    def age_bounds(self) -> tuple[float, float]:
+        """The age when every date lies at its nearer, and at its farther, bound [years]."""
+        years = {event.name: np.array([event.low, event.high]) for event in self.every}
+        nearer, farther = self.drawn(years)
+        return float(nearer), float(farther)
 
     def drawn(self, years: dict[str, NDArray[np.float64]]) -> NDArray[np.float64]:
         """Return draws of the age in service [years], from draws of the events by name, shape (n,)."""
-        return self._chain(years)
-
-    def _chain(self, years: dict[str, NDArray[np.float64]]) -> NDArray[np.float64]:
         age = years[self.made.name].copy()
         if not self.steps:
             return age

@@ -117,7 +117,7 @@ def judged_checks(case: Case, tables: Tables) -> dict[str, Judged]:
         elif check.kind in (CheckKind.MEASURED, CheckKind.COUNT) and isinstance(reading.value, float):
             numbers.setdefault(check.key, []).append(reading.value)
     for key, values in numbers.items():
-        found[key] = judge(tables.checks[key], values, case.identity.compass, tables)
+        found[key] = _judge(key, tuple(values), case.identity.compass, tables)
     for grade in case.grades:
         check = tables.checks.get(grade.check)
         if check is None or case.identity.kind not in check.kinds:
@@ -125,6 +125,12 @@ def judged_checks(case: Case, tables: Tables) -> dict[str, Judged]:
         capped = min(grade.grade, check.cap)
         found[check.key] = Judged(CheckResult(check.key, capped, capped=grade.grade > check.cap))
     return found
+
+
+@lru_cache(maxsize=1024)
+def _judge(key: str, values: tuple[float, ...], compass: int, tables: Tables) -> Judged:
+    """Judge a check's readings; kept, because a change to one check leaves the others as they are."""
+    return judge(tables.checks[key], values, compass, tables)
 
 
 def _yes_no(check: Check, reading: Reading, before: Judged | None) -> Judged:

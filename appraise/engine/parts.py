@@ -53,7 +53,7 @@ def component_results(
         effective = float(ross_inverse(middle)) * part.life_years.mid
         grade = part.central_grade()
         reach = Z90 * part.belief.sd
-        age_low, age_high = _age_bounds(part)
+        age_low, age_high = part.history.age_bounds
         found[part.key] = ComponentResult(
             component=part.key,
             label=part.row.label,
@@ -86,15 +86,6 @@ def _edges(column: Array, low_pct: float, high_pct: float) -> tuple[float, float
     first, last = int(low_pct / 100.0 * (n - 1)), int(high_pct / 100.0 * (n - 1))
     parted = np.partition(column, (first, last))
     return float(parted[first]), float(parted[last])
-
-
-def _age_bounds(part: Part) -> tuple[float, float]:
-    """Return the age when every date lies at its nearer, and at its farther, bound [years]."""
-    edges = []
-    for pick in ("low", "high"):
-        years = {event.name: np.array([getattr(event, pick)]) for event in part.history.every}
-        edges.append(float(part.history.drawn(years)[0]))
-    return edges[0], edges[1]
 
 
 def _consumed(part: Part, grade: float, tables: Tables) -> float:

@@ -93,7 +93,10 @@ def condition(subject: Subject, remedies: Iterable[Remedy], source: Source, tabl
     after: dict[tuple[str, str], Array] = {}
     gates: dict[str, Array] = {}
     gates_after: dict[tuple[str, str], Array] = {}
-    jobs = list(remedies)
+    jobs: dict[str, list[tuple[Remedy, float]]] = {part.key: [] for part in subject.parts}
+    for job in remedies:
+        for improved, reaches in job.improves.items():
+            jobs.setdefault(improved, []).append((job, reaches))
     for part in subject.parts:
         own = source.scores(f"grade.{part.key}")
         grade = part.belief.mean + part.belief.own_sd * own + part.belief.common_sd * common
@@ -110,10 +113,7 @@ def condition(subject: Subject, remedies: Iterable[Remedy], source: Source, tabl
         left[part.key] = loss
         if part.row.gate:
             gates[part.key] = np.interp(grade, *_points(part))
-        for job in jobs:
-            target = job.improves.get(part.key)
-            if target is None:
-                continue
+        for job, target in jobs[part.key]:
             cures = grade <= job.up_to + tolerance
             if not cures.any():
                 after[job.key, part.key] = loss

@@ -101,7 +101,7 @@ def assemble(case: Case, tables: Tables) -> Subject:
     for row in rows:
         life_row, years = service_life(row, case, tables)
         life = weibull(years.low, years.mid, years.high)
-        age = ages[row.key].age()
+        age = ages[row.key].age
         expected = expected_grade(life, age, tables)
         prior = prior_grade(expected, common, tables)
         grade, coverage = observed[row.key]
