@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from appraise.model.shown import whole
 from appraise.widgets.marks import progress_mark
 from appraise.widgets.plain import fit
 from appraise.widgets.row_list import Row, RowList
@@ -80,8 +81,8 @@ class CaseRows(RowList):
             return "…", "$quiet"
         if valuation.value is None:
             share = valuation.share_of_new
-            return f"{share.low:.0%}–{share.high:.0%} of a new one".replace("%", " %"), "$quiet"
-        return f"{valuation.currency} {valuation.value.low:,.0f} – {valuation.value.high:,.0f}", "bold $primary"
+            return f"{share.low:.0%}–{share.high:.0%} of a new one", "$quiet"
+        return f"{valuation.currency} {whole(valuation.value.low)} – {whole(valuation.value.high)}", "bold $primary"
 
 
 def _name(case: Case) -> str:

@@ -49,10 +49,10 @@ def component_detail(
             _pair("condition", f"{result.grade.mid:.1f} ({result.grade.low:.1f}–{result.grade.high:.1f})", width),
             _pair("age in service", _years(result.age_years), width),
             _pair("service life here", _years(result.life_years), width),
-            _pair("depreciation", f"{result.depreciation.mid:.0%}".replace("%", " %"), width),
+            _pair("depreciation", f"{result.depreciation.mid:.0%}", width),
             _pair("life left", _years(result.remaining_years), width),
-            _pair("share of a new one", f"{result.share:.1%}".replace("%", " %"), width),
-            _pair("looked at", f"{result.inspected:.0%}".replace("%", " %"), width),
+            _pair("share of a new one", f"{result.share:.1%}", width),
+            _pair("looked at", f"{result.inspected:.0%}", width),
         ]
         if result.governing in tables.checks:
             lines.append(_pair("set by", tables.checks[result.governing].label, width))

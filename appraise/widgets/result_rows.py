@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from textual.content import Content
 
+from appraise.model.shown import about, whole
 from appraise.widgets.marks import string_bar
 from appraise.widgets.plain import fit, plain, wrapped
 from appraise.widgets.row_list import Row, RowList
@@ -114,8 +115,8 @@ class ResultRows(RowList):
         new = case.market.replacement_cost_new
         top = max(float(new) if new is not None else 0.0, value.high) or 1.0
         first = Content.assemble(
-            (f"{valuation.currency} {value.low:,.0f} – {value.high:,.0f}", "bold $primary"),
-            (f"   middle {value.mid:,.0f}", "bold"),
+            (f"{valuation.currency} {whole(value.low)} – {whole(value.high)}", "bold $primary"),
+            (f"   middle {whole(value.mid)}", "bold"),
         )
         bar = string_bar(min(width, 72), value.low, value.mid, value.high, (min(0.0, value.low), top))
         return self._row("value", [first, bar], "value")
@@ -149,8 +150,8 @@ class ResultRows(RowList):
         text = _columns(
             f"{mark} {item.label}",
             f"{item.hours.mid:.1f}",
-            f"{item.cost.mid:,.0f}",
-            "a step" if item.step else f"{item.value_added:,.0f}",
+            about(item.cost.mid),
+            "a step" if item.step else about(item.value_added),
             width,
         )
         style = "$text-success" if item.chosen else "$foreground" if item.curable else "$quiet"
@@ -168,7 +169,7 @@ class ResultRows(RowList):
         for approach in valuation.approaches:
             figure = f"approach.{approach.approach}"
             if approach.used:
-                text = f"{_money(approach.value, valuation)}  weight {approach.weight:.0%}".replace("%", " %")
+                text = f"{_money(approach.value, valuation)}  weight {approach.weight:.0%}"
                 yield self._pair(figure, f"  {approach.label}", text, width)
             else:
                 yield self._pair(figure, f"  {approach.label}", "not used", width)
@@ -186,11 +187,11 @@ class ResultRows(RowList):
         for at, line in enumerate(valuation.grid, 1):
             mark = "▲" if line.flagged else " "
             text = _columns(
-                f"{mark} {line.label}", f"{line.price:,.0f}", f"{line.adjusted:,.0f}", f"{line.weight:.0%}", width
+                f"{mark} {line.label}", whole(line.price), about(line.adjusted), f"{line.weight:.0%}", width
             )
             lines = [Content.styled(text, "$text-warning" if line.flagged else "$foreground")]
             steps = " · ".join(f"{name} {money:+,.0f}" for name, money in line.steps)
-            note = f"    gross {line.gross_pct:.0f} %, net {line.net_pct:+.0f} %" + (f": {steps}" if steps else "")
+            note = f"    gross {line.gross_pct:.0f}%, net {line.net_pct:+.0f}%" + (f": {steps}" if steps else "")
             lines += wrapped(note + ("  past the stated limit" if line.flagged else ""), width, "$quiet", indent=4)
             yield self._row(f"comparable.{at}", lines, f"comparable.{at}")
 
@@ -200,9 +201,7 @@ class ResultRows(RowList):
             bar = "▬" * max(1, round(driver.share * 20))
             figure = f"range.{driver.input.replace(' ', '_')}"
             label = fit(f"  {driver.label}", max(0, width - 28))
-            line = Content.assemble(
-                label, (fit(bar, 21), "$primary"), (f"{driver.share:5.0%}".replace("%", " %"), "bold")
-            )
+            line = Content.assemble(label, (fit(bar, 21), "$primary"), (f"{driver.share:5.0%}", "bold"))
             yield self._row(figure, [line], figure)
 
     def _unseen(self, valuation: Valuation, width: int) -> Iterable[Row]:
@@ -255,8 +254,8 @@ def _columns(label: str, first: str, second: str, third: str, width: int) -> str
 
 
 def _money(money: Range, valuation: Valuation) -> str:
-    return f"{valuation.currency} {money.mid:,.0f} ({money.low:,.0f} – {money.high:,.0f})"
+    return f"{valuation.currency} {about(money.mid)} ({about(money.low)} – {about(money.high)})"
 
 
 def _percents(share: Range) -> str:
-    return f"{share.mid:.0%} ({share.low:.0%}–{share.high:.0%})".replace("%", " %")
+    return f"{share.mid:.0%} ({share.low:.0%}–{share.high:.0%})"

@@ -8,6 +8,7 @@ from rich.cells import cell_len
 from textual.content import Content
 from textual.widget import Widget
 
+from appraise.model.shown import whole
 from appraise.widgets.marks import string_bar
 from appraise.widgets.plain import fit, plain
 
@@ -67,8 +68,8 @@ class ValueBand(Widget):
                 _percent(valuation.share_of_new),
             )
             return Content.assemble((mid, "bold $primary"), (f"  {what}", "$text-warning"))[:width]
-        figures = f"{valuation.currency} {value.low:,.0f} – {value.high:,.0f}"
-        middle = f"  middle {value.mid:,.0f}"
+        figures = f"{valuation.currency} {whole(value.low)} – {whole(value.high)}"
+        middle = f"  middle {whole(value.mid)}"
         parts: list[Content | tuple[str, str]] = [(figures, "bold $primary"), (middle, "$foreground")]
         used = cell_len(figures) + cell_len(middle)
         change = _narrowing(value, self._start)
@@ -88,19 +89,19 @@ class ValueBand(Widget):
             return Content.assemble(
                 ("0 ", "$quiet"),
                 string_bar(width - 8, share.low, share.mid, share.high, (0.0, 1.0), ghost),
-                (" 100 %", "$quiet"),
+                (" 100%", "$quiet"),
             )
         top = max(self._new or 0.0, value.high) or 1.0
         bottom = min(0.0, value.low)
         ghost = (start.value.low, start.value.high) if start and start.value else None
-        left, right = f"{bottom:,.0f} ", f" {top:,.0f} new" if top == self._new else f" {top:,.0f}"
+        left, right = f"{whole(bottom)} ", f" {whole(top)} new" if top == self._new else f" {whole(top)}"
         room = width - len(left) - len(right)
         bar = string_bar(room, value.low, value.mid, value.high, (bottom, top), ghost)
         return Content.assemble((left, "$quiet"), bar, (right, "$quiet"))
 
 
 def _percent(share: Range) -> str:
-    return f"{share.low:.0%} – {share.high:.0%}".replace("%", " %")
+    return f"{share.low:.0%} – {share.high:.0%}"
 
 
 def _narrowing(value: Range, start: Valuation | None) -> str:
@@ -108,14 +109,14 @@ def _narrowing(value: Range, start: Valuation | None) -> str:
     if start is None or start.value is None or start.value.width <= 0 or value == start.value:
         return ""
     change = 1 - value.width / start.value.width
-    return f"{abs(change):.0%} {'narrower' if change >= 0 else 'wider'} than at the start".replace("%", " %")
+    return f"{abs(change):.0%} {'narrower' if change >= 0 else 'wider'} than at the start"
 
 
 def _station_line(station: StationResult, valuation: Valuation, width: int) -> Content:
     loss, left = station.depreciation, station.remaining_years
     parts = [
         (station.label, "bold $secondary"),
-        (f"  depreciation {loss.mid:.0%} ({loss.low:.0%}–{loss.high:.0%})".replace("%", " %"), "$foreground"),
+        (f"  depreciation {loss.mid:.0%} ({loss.low:.0%}–{loss.high:.0%})", "$foreground"),
         (f"  life left {left.mid:.0f} years ({left.low:.0f}–{left.high:.0f})", "$foreground"),
     ]
     coming = valuation.next_intervention

@@ -61,7 +61,7 @@ class WalkRail(RowList):
         if self._valuation is None:
             return Content.assemble(thread)
         result = self._valuation.station(station)
-        lost = f"−{result.depreciation.mid:.0%}".replace("%", " %")
+        lost = f"−{result.depreciation.mid:.0%}"
         left = f"{result.remaining_years.mid:.0f} y" + (" left" if width > 18 else "")
         return Content.assemble(thread, (fit(f" {lost:<6} {left}", max(0, width - 1)), "$quiet"))
 

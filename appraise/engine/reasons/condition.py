@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.grade import gradable
-from appraise.engine.reasons import shown
 from appraise.engine.subject import service_life
+from appraise.model import shown
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from appraise.engine.reasons import shown
+from appraise.model import shown
 from appraise.model.reason import Reason, Reference
 
 if TYPE_CHECKING:
@@ -67,6 +67,19 @@ class Context:
     ) -> Reason:
         """Return the node of one number."""
         return Reason(address, label, value, unit, self.show(value, unit), how, tuple(references), tuple(parts))
+
+    def exact(
+        self,
+        address: str,
+        label: str,
+        amount: float,
+        how: str,
+        references: Sequence[Reference] = (),
+        parts: Sequence[Reason] = (),
+    ) -> Reason:
+        """Return the node of an amount of money to be shown to the unit: given, or rounded already."""
+        text = shown.exact_money(amount, self.valuation.currency)
+        return Reason(address, label, amount, "money", text, how, tuple(references), tuple(parts))
 
     def words(self, address: str, label: str, text: str, how: str, references: Sequence[Reference] = ()) -> Reason:
         """Return the node of something that is not a number."""

@@ -55,7 +55,7 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation) -> Reason:
         )
     basis = tables.bases[valuation.basis]
     edges = tuple(
-        context.figure(f"value.{name}", f"Value, {name}", amount, "money", how, context.setting("step_share"))
+        context.exact(f"value.{name}", f"Value, {name}", amount, how, context.setting("step_share"))
         for name, amount, how in (
             ("low", valuation.value.low, "10th percentile of the draws, rounded down"),
             ("high", valuation.value.high, "90th percentile of the draws, rounded up"),
@@ -71,11 +71,10 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation) -> Reason:
             ", each at what pays best there: leaving it alone, a plan of work, or salvage; "
             f"in the middle that is {_BEST[valuation.best]}"
         )
-    return context.figure(
+    return context.exact(
         "value",
         f"Value, {basis.label[:1].lower()}{basis.label[1:]}",
         valuation.value.mid,
-        "money",
         how,
         (*context.refer(basis), *context.setting("draws", "seed")),
         (*edges, *_approaches(context, condition), *_courses(context), *_adjustments(context), *percentiles, *tail),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.market import factor_rows
-from appraise.engine.reasons import shown
+from appraise.model import shown
 from appraise.model.reason import Reason
 
 if TYPE_CHECKING:

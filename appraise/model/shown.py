@@ -14,16 +14,25 @@ def money(amount: float, currency: str) -> str:
         amount: In whole currency units; rounded to three significant digits, and never finer than one unit.
         currency: ISO 4217 code.
     """
-    rounded = _significant(amount, 3)
-    sign = MINUS if rounded < 0 else ""
-    return f"{currency} {sign}{abs(rounded):,.0f}"
+    return f"{currency} {about(amount)}"
+
+
+def about(amount: float) -> str:
+    """Return an amount of money to three significant digits, without its currency: "12,400", "−800"."""
+    return whole(_significant(amount, 3))
+
+
+def whole(amount: float) -> str:
+    """Return a number to the unit, its thousands apart: "12,350", "−680"."""
+    rounded = round(amount)
+    return f"{MINUS if rounded < 0 else ''}{abs(rounded):,}"
 
 
 def exact_money(amount: float, currency: str) -> str:
     """Return an amount to the unit, as for figures that were given and not calculated."""
     sign = MINUS if amount < 0 else ""
-    whole = abs(amount)
-    text = f"{whole:,.2f}" if round(whole % 1, 2) not in (0.0, 1.0) else f"{whole:,.0f}"
+    size = abs(amount)
+    text = f"{size:,.2f}" if round(size % 1, 2) not in (0.0, 1.0) else f"{size:,.0f}"
     return f"{currency} {sign}{text}"
 
 
