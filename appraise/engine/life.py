@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 _LN2 = log(2.0)
 _SPREAD = log(log(10.0) / -log(0.9))
+_LEAST = 1e-3
+"""Least share of its remaining life that a part is given in the sums over several parts [–]."""
 _LONGEST = 6.0
 """Age over scale beyond which a part counts as fully consumed [–]."""
 _GRID = np.linspace(0.0, _LONGEST, 385)
@@ -138,17 +140,38 @@ def remaining(life: Weibull, age: float, probability: float) -> float:
     return left
 
 
-def remaining_range(life: Weibull, age: float) -> Range:
-    """Return the 10 %, 50 % and 90 % quantiles of the remaining life [years] at effective age `age`."""
-    return Range(*(max(0.0, remaining(life, age, p)) for p in (0.1, 0.5, 0.9)))
+def remaining_range(life: Weibull, age: float, share: float = 1.0) -> Range:
+    """Return the 10 %, 50 % and 90 % quantiles of the remaining life [years] at effective age `age`.
+
+    Args:
+        life: The distribution of the whole life.
+        age: Effective age [years], ≥ 0.
+        share: Share of that life that the part can still be given, see `life_share` [–].
+    """
+    return Range(*(share * max(0.0, remaining(life, age, p)) for p in (0.1, 0.5, 0.9)))
 
 
-def first_to_fail(lives: Sequence[Weibull], ages: Sequence[float]) -> Range:
+def life_share(grade: float, spent_from: float) -> float:
+    """Return the share of its calculated remaining life that a part can still be given at a grade [–].
+
+    Args:
+        grade: 1–5.
+        spent_from: Grade up to which the share is whole, below 5.
+
+    Returns:
+        1 up to `spent_from`, then falling in a straight line to 0 at grade 5: what is spent has no life left, however
+        long parts of its kind last. Our assumption.
+    """
+    return min(1.0, max(0.0, (5.0 - grade) / max(5.0 - spent_from, 1e-9)))
+
+
+def first_to_fail(lives: Sequence[Weibull], ages: Sequence[float], shares: Sequence[float] = ()) -> Range:
     """Return the time until the first of several parts gives out.
 
     Args:
         lives: Distribution of each part's life, at least one.
         ages: Effective age of each [years].
+        shares: Share of its remaining life that each can be given, see `life_share` [–]; none: all of it.
 
     Returns:
         10 %, 50 % and 90 % quantiles [years].
@@ -160,42 +183,51 @@ def first_to_fail(lives: Sequence[Weibull], ages: Sequence[float]) -> Range:
     References:
         Competing risks as in D. R. Cox and D. Oakes, Analysis of Survival Data, 1984 (from memory).
     """
-    parts = [(life.shape, life.scale, age) for life, age in zip(lives, ages, strict=True)]
-    base = sum((age / scale) ** shape for shape, scale, age in parts)
-    longest = 8.0 * max(scale for _, scale, _ in parts)
+    parts = _risks(lives, ages, shares)
+    base = sum((age / scale) ** shape for shape, scale, age, _ in parts)
+    longest = 8.0 * max(scale for _, scale, _, _ in parts)
     return Range(*(_reached(parts, base - log1p(-p), longest) for p in (0.1, 0.5, 0.9)))
 
 
-def _reached(parts: list[tuple[float, float, float]], target: float, longest: float) -> float:
+def _risks(
+    lives: Sequence[Weibull], ages: Sequence[float], shares: Sequence[float]
+) -> list[tuple[float, float, float, float]]:
+    """Return shape, scale, effective age and pace of each part: a part with a share s of its life runs 1/s as fast."""
+    paces = [1.0 / max(share, _LEAST) for share in shares] if shares else [1.0] * len(lives)
+    return [(life.shape, life.scale, age, pace) for life, age, pace in zip(lives, ages, paces, strict=True)]
+
+
+def _reached(parts: list[tuple[float, float, float, float]], target: float, longest: float) -> float:
     """Return the time at which the summed cumulative hazard reaches `target`."""
     low, high = 0.0, longest
     for _ in range(32):  # halving 8 scales this often leaves less than a millionth of a year
         middle = 0.5 * (low + high)
-        if sum(((age + middle) / scale) ** shape for shape, scale, age in parts) < target:
+        if sum(((age + middle * pace) / scale) ** shape for shape, scale, age, pace in parts) < target:
             low = middle
         else:
             high = middle
     return 0.5 * (low + high)
 
 
-def chance_of_being_first(lives: Sequence[Weibull], ages: Sequence[float]) -> list[float]:
+def chance_of_being_first(lives: Sequence[Weibull], ages: Sequence[float], shares: Sequence[float] = ()) -> list[float]:
     """Return how likely each of several parts is to give out first [–]; the chances sum to 1.
 
     Args:
         lives: Distribution of each part's life, at least one.
         ages: Effective age of each [years].
+        shares: Share of its remaining life that each can be given [–]; none: all of it.
 
     Notes:
         Each part's hazard integrated against the joint survival, on a grid of time that reaches to where one
         instrument in 100,000 is left.
     """
-    parts = [(life.shape, life.scale, age) for life, age in zip(lives, ages, strict=True)]
-    base = sum((age / scale) ** shape for shape, scale, age in parts)
-    end = _reached(parts, base + 11.5, 8.0 * max(scale for _, scale, _ in parts))
-    shape, scale, start = (np.array(column) for column in zip(*parts, strict=True))
+    parts = _risks(lives, ages, shares)
+    base = sum((age / scale) ** shape for shape, scale, age, _ in parts)
+    end = _reached(parts, base + 11.5, 8.0 * max(scale for _, scale, _, _ in parts))
+    shape, scale, start, pace = (np.array(column) for column in zip(*parts, strict=True))
     # Finer where failures come early: an old part may fail within a small fraction of the reach.
     times = end * np.linspace(0.0, 1.0, 257)[:, None] ** 2
-    hazard = ((start + times) / scale) ** shape - (start / scale) ** shape
+    hazard = ((start + times * pace) / scale) ** shape - (start / scale) ** shape
     steps = np.diff(hazard, axis=0)
     survival = np.exp(-hazard.sum(axis=1))
     total = np.maximum(steps.sum(axis=1, keepdims=True), 1e-300)

@@ -9,7 +9,7 @@ import numpy as np
 from appraise.engine.depreciation import age_term, heidecke, ross, ross_inverse, with_condition
 from appraise.engine.draws import Z90
 from appraise.engine.grade import gradable
-from appraise.engine.life import chance_of_being_first, consumed_share, first_to_fail, remaining_range
+from appraise.engine.life import chance_of_being_first, consumed_share, first_to_fail, life_share, remaining_range
 from appraise.model.case import STATION_LABELS, STATIONS
 from appraise.model.result import ComponentResult, NextIntervention, Range, StationResult
 
@@ -73,7 +73,7 @@ def component_results(
             consumed=_consumed(part, grade, tables),
             depreciation=Range(min(low, middle), middle, max(high, middle)),
             effective_age_years=effective,
-            remaining_years=remaining_range(part.life, effective),
+            remaining_years=remaining_range(part.life, effective, _life_share(part, tables)),
             variance_share=shares.get(f"grade.{part.key}", 0.0) + shares.get(f"life.{part.key}", 0.0),
             usability=float(centre.gates[part.key][0]) if part.key in centre.gates else 1.0,
         )
@@ -114,7 +114,9 @@ def station_results(
         rows = [row for result in inside for row in checks.get(result.component, ())]
         done = {check.check for result in inside for check in result.checks}
         left = first_to_fail(
-            [by_key[result.component].life for result in inside], [result.effective_age_years for result in inside]
+            [by_key[result.component].life for result in inside],
+            [result.effective_age_years for result in inside],
+            [_life_share(by_key[result.component], tables) for result in inside],
         )
         found.append(
             StationResult(
@@ -143,14 +145,19 @@ def _mean(inside: Sequence[ComponentResult], name: str, weight: float) -> Range:
     )
 
 
-def intervention(parts: Mapping[str, ComponentResult], subject: Subject) -> NextIntervention | None:
+def _life_share(part: Part, tables: Tables) -> float:
+    return life_share(part.central_grade(), tables.setting("spent_from_grade"))
+
+
+def intervention(parts: Mapping[str, ComponentResult], subject: Subject, tables: Tables) -> NextIntervention | None:
     """Return the time until the first critical component needs major work, and which is most likely to."""
     critical = [part for part in subject.parts if part.row.critical]
     if not critical:
         return None
     lives = [part.life for part in critical]
     ages = [parts[part.key].effective_age_years for part in critical]
-    years, chances = first_to_fail(lives, ages), chance_of_being_first(lives, ages)
+    left = [_life_share(part, tables) for part in critical]
+    years, chances = first_to_fail(lives, ages, left), chance_of_being_first(lives, ages, left)
     first = max(range(len(critical)), key=lambda i: chances[i])
     return NextIntervention(critical[first].key, critical[first].row.label, chances[first], years)
 

@@ -24,6 +24,7 @@ from appraise.engine.life import (
     chance_of_being_first,
     consumed_share,
     first_to_fail,
+    life_share,
     mean_residual,
     remaining,
     remaining_range,
@@ -190,3 +191,19 @@ def test_consumed_share_never_falls_with_age(shape):
     assert shares[0] == 0.0
     assert (np.diff(shares) >= 0.0).all()
     assert shares[-1] <= 1.0
+
+
+@pytest.mark.parametrize(("grade", "share"), [(1.0, 1.0), (4.0, 1.0), (4.5, 0.5), (4.75, 0.25), (5.0, 0.0)])
+def test_what_is_spent_has_no_life_left(grade, share):
+    # Common practice, no source: a cracked plate lasts no longer because plates do. The straight line is ours.
+    life = Weibull(3.0, 40.0)
+    whole = remaining_range(life, 25.0)
+    left = remaining_range(life, 25.0, life_share(grade, 4.0))
+    assert (left.low, left.mid, left.high) == pytest.approx((share * whole.low, share * whole.mid, share * whole.high))
+
+
+def test_what_is_spent_comes_first():
+    lives, ages = [Weibull(3.0, 40.0), Weibull(3.0, 200.0)], [20.0, 60.0]
+    assert first_to_fail(lives, ages, [1.0, 0.0]).high < 1.0
+    assert chance_of_being_first(lives, ages, [1.0, 0.0])[1] > 0.99
+    assert first_to_fail(lives, ages, [1.0, 1.0]) == first_to_fail(lives, ages)

@@ -62,6 +62,7 @@ def station_node(context: Context, station: StationResult) -> Reason:
                 station.remaining_years,
                 "years",
                 "competing risks: the survivals of its components multiplied",
+                context.setting("spent_from_grade"),
                 outer="10% and 90% quantile",
             ),
             context.figure(
@@ -121,7 +122,8 @@ def component_node(context: Context, result: ComponentResult) -> Reason:
             f"{result.label}: remaining life",
             result.remaining_years,
             "years",
-            "Weibull life given survival to the effective age: median",
+            "Weibull life given survival to the effective age: median; past major repair less of it, when spent none",
+            context.setting("spent_from_grade"),
             outer="10% and 90% quantile",
         ),
         context.figure(

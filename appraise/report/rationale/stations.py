@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.report.rationale.checks import governing, held_worse, own_grade
-from appraise.report.rationale.story import Chapter, Piece, Story, name, quote, said, sentence, series
+from appraise.report.rationale.story import DUE_YEARS, Chapter, Piece, Story, name, quote, said, sentence, series
 from appraise.report.words import many
 
 if TYPE_CHECKING:
@@ -13,9 +13,6 @@ if TYPE_CHECKING:
     from appraise.model.result import ComponentResult, StationResult
 
 TOPIC = "station"
-
-DUE_YEARS = 1.0
-"""Less than this is now [years]."""
 
 SOUND = 2.0
 """Heidecke's class "sound": up to here a component needs no sentence of its own."""

@@ -20,6 +20,10 @@ Piece = str | Reason | Quote
 """Words without digits, a figure of the tree, or somebody's words."""
 
 
+DUE_YEARS = 1.0
+"""Less than this is now [years]."""
+
+
 @dataclass(frozen=True, slots=True)
 class Story:
     """A valued case with its figures by address."""

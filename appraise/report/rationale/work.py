@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.report.rationale.story import Chapter, Piece, Story, name, sentence, series
+from appraise.report.rationale.story import DUE_YEARS, Chapter, Piece, Story, name, sentence, series
+from appraise.report.words import many
 
 if TYPE_CHECKING:
     from appraise.model.reason import Quote, Sentence
@@ -105,6 +106,9 @@ def _next(story: Story) -> list[Sentence]:
     node = story.figures.get("next_intervention")
     if coming is None or node is None:
         return []
+    if coming.years.mid < DUE_YEARS:
+        due = "are" if many(coming.label) else "is"
+        return [sentence(TOPIC, "One large job cannot wait: the ", name(coming.label), f" {due} due for renewal now.")]
     return [
         sentence(
             TOPIC,
