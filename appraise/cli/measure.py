@@ -1,0 +1,48 @@
+"""`appraise measure INSTRUMENT …`: the instruments alone, without a case."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+from appraise.cli.diagnostics import ExitCode
+from appraise.cli.inputs import tables_for
+from appraise.cli.options import add_json, add_tables
+from appraise.cli.output import say_json, show
+
+if TYPE_CHECKING:
+    import argparse
+
+INSTRUMENTS: tuple[str, ...] = ()
+"""Every instrument, as help lists them; each is the module of `appraise.cli.instruments` with its name."""
+
+
+def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Register the command and its instruments."""
+    text = "the instruments alone: from readings to grades, diagnoses and remaining life"
+    parser = subparsers.add_parser("measure", help=text, description=f"{text.capitalize()}. No case is needed.")
+    below = parser.add_subparsers(dest="instrument", metavar="INSTRUMENT", title="instruments", required=True)
+    for name in INSTRUMENTS:
+        module = import_module(f"appraise.cli.instruments.{name}")
+        one = below.add_parser(name, help=module.HELP, description=f"{module.HELP.capitalize()}. {module.MORE}")
+        module.options(one)
+        add_tables(one)
+        add_json(one)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Measure.
+
+    Raises:
+        WrongUse: A figure cannot be.
+        Unreadable: A file or the tables cannot be used.
+    """
+    tables = tables_for(args.tables)
+    answer = import_module(f"appraise.cli.instruments.{args.instrument}").measure(args, tables)
+    from appraise.report.measured import measurement_object, measurement_page
+
+    if args.json:
+        say_json(measurement_object(answer))
+    else:
+        show(*measurement_page(answer))
+    return ExitCode.DONE

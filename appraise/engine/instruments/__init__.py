@@ -1,0 +1,1 @@
+"""The arithmetic of the instruments: pure functions over numbers, one subject a module."""

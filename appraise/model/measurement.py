@@ -1,0 +1,62 @@
+"""What an instrument answers: the figures it was given, those it found, and what they rest on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+Value = float | int | bool | str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One figure with its unit."""
+
+    key: str
+    """Stable name, its unit at the end: `moisture_content_pct`, `tension_n`, `width_change_mm`."""
+    label: str
+    value: Value
+    """None where it cannot be told."""
+    unit: str = ""
+    """As people read it: "%", "N", "mm"; empty for counts, shares of one and words."""
+    note: str = ""
+    """What a reader must know beside the figure: "upper bound: the board is restrained"."""
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """Figures note by note, or one row a section, a strength, a clue."""
+
+    key: str
+    label: str
+    columns: tuple[tuple[str, str, str], ...]
+    """(key, heading, unit) of each column."""
+    rows: tuple[tuple[Value, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Basis:
+    """What a figure rests on."""
+
+    what: str
+    """The formula or the value: "equilibrium moisture content"."""
+    standing: str
+    """published | common practice | from memory | our assumption."""
+    source: str
+    """Author, title, edition, as it can be named; empty without one."""
+    where: str = ""
+    """Chapter, equation, table."""
+
+
+@dataclass(frozen=True, slots=True)
+class Measurement:
+    """The answer of one instrument."""
+
+    instrument: str
+    title: str
+    inputs: tuple[Figure, ...]
+    outputs: tuple[Figure, ...]
+    grids: tuple[Grid, ...] = ()
+    says: tuple[str, ...] = ()
+    """Plain sentences: what the figures mean."""
+    cautions: tuple[str, ...] = ()
+    rests_on: tuple[Basis, ...] = ()
