@@ -1,17 +1,21 @@
-"""Readings note by note: one line to type notes and values into, the list of what has been measured above."""
+"""Readings note by note: the keybed strip, one line to type into, and what the sample says of the whole compass."""
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, ClassVar
 
+from textual import on
 from textual.binding import Binding
-from textual.containers import Vertical
+from textual.containers import Container, Vertical
 from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from appraise.services.quantity import Refused, quantity, span, tolerance, with_unit
+from appraise.services.strip import note_label, notes_typed, sections, strip_band, strip_marks, summary
 from appraise.services.walk import readings_of
+from appraise.widgets.keybed import Band, Keybed, Mark
 from appraise.widgets.plain import piece
 from appraise.widgets.row_list import Row, RowList
 
@@ -25,6 +29,8 @@ if TYPE_CHECKING:
     from appraise.services.worksheet import Worksheet
     from appraise.tables.rows import Check
 
+_FIRST = re.compile(r"\s*([^\s:=]+)\s*[\s:=]\s*(\S.*)\Z")
+
 
 class ReadingRows(RowList):
     """The readings of one check."""
@@ -32,6 +38,7 @@ class ReadingRows(RowList):
     def __init__(self) -> None:
         super().__init__()
         self.readings: Sequence[Reading] = ()
+        self.compass = 88
 
     def rows(self, width: int) -> Sequence[Row]:
         """Return a line for each reading."""
@@ -40,79 +47,209 @@ class ReadingRows(RowList):
     def _line(self, reading: Reading) -> Content:
         value = reading.value
         text = with_unit(value, reading.unit) if isinstance(value, float) else str(value)
-        where = "whole" if reading.note is None and not reading.place else reading.place
-        note = where if reading.note is None else f"note {reading.note}"
+        where = reading.place or "whole"
+        note = where if reading.note is None else note_label(reading.note, self.compass)
         return Content.assemble(piece(f"{note:<10}", "$quiet"), (text, "bold"), "  ", piece(reading.remark))
 
 
 class ReadingsScreen(ModalScreen[None]):
-    """Takes "40 7.4" after "40 7.4", as fast as they are read out."""
+    """Takes "40 7.4" after "A4 7.4" after "7.4", as fast as they are read out."""
 
     CSS_PATH = "readings.tcss"
     AUTO_FOCUS = "Input"
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Done", show=False),
         Binding("delete", "take_out", "Strike out", show=False),
+        Binding("f3", "bring_in", "Bring in a file", show=False),
+        Binding("up", "step(1)", "Note above", show=False),
+        Binding("down", "step(-1)", "Note below", show=False),
+        Binding("f1", "app.show_help", "Help", show=False),
     ]
+    """| Key | Does |
+    | :- | :- |
+    | enter | Write down what was typed |
+    | up, down | The note above, the note below, while typing |
+    | delete | Strike out the chosen notes, or the reading under the cursor of the list |
+    | f3 | Bring in a file of notes and values |
+    """
 
     def __init__(self, worksheet: Worksheet, check: Check, typed: str = "") -> None:
         super().__init__()
         self._sheet, self._check, self._typed = worksheet, check, typed
+        self._compass = worksheet.case.identity.compass
 
     def compose(self) -> ComposeResult:
-        """What is asked, the readings so far, the line to type in."""
+        """What is asked, the keys, the line to type in, what it says, the readings so far."""
         check = self._check
-        unit = f" [{check.unit}]" if check.unit else ""
         with Vertical(id="readings"):
-            yield Static(piece(f"{check.label}{unit}", "bold $primary"))
-            yield ReadingRows()
-            yield Input(self._typed, compact=True, select_on_focus=False, placeholder="note and value, as 40 7.4")
-            hints = [tolerance(check)]
-            if check.plausible is not None:
-                hints.append(f"plausible {span(*check.plausible, check.unit)}")
-            hints.append("Enter writes it down · Tab to the list, Del strikes out · Esc when done")
-            yield Static(Content("\n").join(piece(hint, "$quiet") for hint in hints if hint))
-            yield Static("", id="wrong", markup=False)
+            yield Static(id="asked")
+            yield Keybed(self._compass, sections(self._sheet.tables), id="keybed")
+            with Container(id="below"):
+                with Vertical(id="typing"):
+                    yield Input(
+                        self._typed, compact=True, select_on_focus=False, placeholder="40 7.4 · A4 7.4 · C3-E3 7.4 · 7.4"
+                    )
+                    yield Static("", id="wrong", markup=False)
+                    yield Static(id="says")
+                    hints = [tolerance(check)]
+                    if check.plausible is not None:
+                        hints.append(f"plausible {span(*check.plausible, check.unit)}")
+                    hints.append("Enter writes · ↑ ↓ next note · Tab keys, list · Del strikes out · F3 file · Esc done")
+                    yield Static(Content("\n").join(piece(hint, "$quiet") for hint in hints if hint), id="hints")
+                yield ReadingRows()
 
     def on_mount(self) -> None:
         """Show what has been measured."""
+        self.query_one(ReadingRows).compass = self._compass
+        measured = [reading.note for reading in self._readings() if reading.note is not None]
+        self.query_one(Keybed).go(min(self._compass, max(measured) + 1) if measured else 1)
         self._show()
         self.query_one(Input).cursor_position = len(self._typed)
+
+    # -- writing -----------------------------------------------------------------------------------
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Write a reading down, or say what is wrong with it."""
         event.stop()
+        keys = self.query_one(Keybed)
         try:
-            note, value = self._parse(event.value)
-            self._sheet.set_reading(self._check.key, value, note=note)
+            notes, value = self._parse(event.value, keys.chosen)
+            self._sheet.set_readings(self._check.key, dict.fromkeys(notes, value))
         except Refused as refused:
-            self.query_one("#wrong", Static).update(piece(f"✗ {refused}", "$text-error"))
+            self._complain(str(refused))
             return
         event.input.value = ""
+        keys.go(notes[-1] + 1)
         self._show()
 
-    def on_input_changed(self) -> None:
-        """A correction has begun: the complaint goes."""
-        self.query_one("#wrong", Static).update("")
+    def _parse(self, text: str, chosen: tuple[int, ...]) -> tuple[tuple[int, ...], float]:
+        match = _FIRST.match(text)
+        if match is not None and any(letter.isdecimal() for letter in match[2]):
+            notes = notes_typed(match[1], self._compass)
+            if notes is not None:
+                return notes, quantity(match[2], self._check)
+        if not text.strip():
+            raise Refused("write a value for the note under the cursor, or note and value, as 40 7.4 or A4 7.4")
+        return chosen, quantity(text, self._check)
 
-    def _parse(self, text: str) -> tuple[int, float]:
-        first, _, rest = text.strip().replace(":", " ").replace("=", " ").partition(" ")
-        if not first.isdecimal() or not rest.strip():
-            raise Refused("write the note and the value, as 40 7.4")
-        return int(first), quantity(rest, self._check)
+    def on_paste(self, event: object) -> None:
+        """Take many lines at once."""
+        text = getattr(event, "text", "")
+        if "\n" in text.strip():
+            event.stop()  # type: ignore[attr-defined]
+            event.prevent_default()  # type: ignore[attr-defined]
+            self._take_many(text, "what was pasted")
 
-    def _show(self) -> None:
-        rows = self.query_one(ReadingRows)
-        rows.readings = readings_of(self._sheet.case, self._check.key)
-        rows.rebuild(keep=str(len(rows.readings) - 1))
+    def action_bring_in(self) -> None:
+        """Ask for a file of notes and values, and read it."""
+        from pathlib import Path
+
+        from appraise.screens.entry import EntryScreen
+
+        def parse(text: str) -> object:
+            path = Path(text.strip()).expanduser()
+            if not text.strip() or not path.is_file():
+                raise Refused(f"“{text.strip()}” is not a file")
+            return path
+
+        def take(entry: tuple[object] | None) -> None:
+            if entry is not None and isinstance(entry[0], Path):
+                from appraise.services.strip import file_text
+
+                try:
+                    text = file_text(entry[0])
+                except Refused as refused:
+                    self._complain(str(refused))
+                else:
+                    self._take_many(text, str(entry[0]))
+
+        hints = ("A column of values, or columns headed note and value; comma, semicolon or tab between them.",)
+        self.app.push_screen(EntryScreen("File of notes and values", parse, hints=hints, line=4), take)
+
+    def _take_many(self, text: str, name: str) -> None:
+        from appraise.services.strip import values_from_text
+
+        try:
+            values = values_from_text(text, name, self._check, self._compass)
+            self._sheet.set_readings(self._check.key, values)
+        except Refused as refused:
+            self._complain(str(refused))
+            return
+        self._complain("")
+        self._show()
 
     def action_take_out(self) -> None:
-        """Strike out the reading under the cursor of the list."""
-        rows = self.query_one(ReadingRows)
+        """Strike out the chosen notes, or the reading under the cursor of the list."""
+        rows, keys = self.query_one(ReadingRows), self.query_one(Keybed)
         if rows.has_focus and rows.key is not None:
             gone = rows.readings[int(rows.key)]
             self._sheet.set_reading(self._check.key, None, note=gone.note, place=gone.place)
-            self._show()
+        elif keys.has_focus:
+            self._sheet.set_readings(self._check.key, dict.fromkeys(keys.chosen))
+        self._show()
+
+    # -- moving ------------------------------------------------------------------------------------
+
+    def action_step(self, step: int) -> None:
+        """Go a note on while typing."""
+        keys = self.query_one(Keybed)
+        keys.go(keys.cursor + step)
+
+    @on(Keybed.Typed)
+    def _typed_on_keys(self, message: Keybed.Typed) -> None:
+        line = self.query_one(Input)
+        line.focus()
+        line.value = message.character
+        line.cursor_position = 1
+
+    @on(Keybed.Moved)
+    def _note_moved(self) -> None:
+        self._show_asked()
+
+    @on(RowList.Moved)
+    def _row_moved(self) -> None:
+        rows = self.query_one(ReadingRows)
+        if rows.has_focus and rows.key is not None:
+            note = rows.readings[int(rows.key)].note
+            if note is not None:
+                self.query_one(Keybed).go(note)
+
+    def on_input_changed(self) -> None:
+        """A correction has begun: the complaint goes."""
+        self._complain("")
+
+    # -- showing -----------------------------------------------------------------------------------
+
+    def _readings(self) -> Sequence[Reading]:
+        return readings_of(self._sheet.case, self._check.key)
+
+    def _complain(self, text: str) -> None:
+        self.query_one("#wrong", Static).update(piece(text and f"✗ {text}", "$text-error"))
+
+    def _show(self) -> None:
+        rows, readings = self.query_one(ReadingRows), self._readings()
+        rows.readings = readings
+        rows.rebuild(keep=str(len(readings) - 1))
+        marks = strip_marks(self._check, readings)
+        band = strip_band(self._check, [value for value, _ in marks.values()])
+        self.query_one(Keybed).show(
+            {note: Mark(value, grade) for note, (value, grade) in marks.items()}, None if band is None else Band(*band)
+        )
+        said = summary(self._check, readings, self._compass, self._sheet.tables)
+        self.query_one("#says", Static).update(Content("\n").join(piece(line) for line in said))
+        self._show_asked()
+
+    def _show_asked(self) -> None:
+        check, keys = self._check, self.query_one(Keybed)
+        unit = f" [{check.unit}]" if check.unit else ""
+        chosen = keys.chosen
+        where = note_label(keys.cursor, self._compass)
+        if len(chosen) > 1:
+            where = f"{note_label(chosen[0], self._compass)} to {note_label(chosen[-1], self._compass)}"
+        self.query_one("#asked", Static).update(
+            Content.assemble(piece(f"{check.label}{unit}", "bold $primary"), piece(f"  at note {where}", "$foreground"))
+        )
 
     def action_leave(self) -> None:
         """Done."""

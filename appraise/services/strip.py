@@ -1,0 +1,122 @@
+"""What the keybed strip shows: a grade at each note, the scale of the plot, and what the sample says of the whole."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.model.notes import LAST, name_of, notes_of
+from appraise.services.quantity import span, with_unit
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from appraise.model.case import Reading
+    from appraise.tables.rows import Check, Tables
+
+
+def sections(tables: Tables) -> tuple[tuple[str, int], ...]:
+    """Return the sections of the scale and the note each begins with, as usual; instruments differ."""
+    return (
+        ("bass", 1),
+        ("tenor", int(tables.setting("tenor_from_note"))),
+        ("treble", int(tables.setting("treble_from_note"))),
+    )
+
+
+def note_label(note: int, compass: int) -> str:
+    """Return a note as people read it: "49 A4"; without a name where the compass is not the usual one."""
+    return f"{note} {name_of(note)}" if note <= LAST and compass <= LAST else str(note)
+
+
+def notes_typed(text: str, compass: int) -> tuple[int, ...] | None:
+    """Return the notes that a word names: "49", "A4", "46-58"; none when it names none on this keyboard."""
+    if text.isascii() and text.isdigit() and len(text) <= 3:
+        return (int(text),) if 1 <= int(text) <= compass else None
+    try:
+        notes = notes_of(text)
+    except ValueError:
+        return None
+    return notes if notes[-1] <= compass else None
+
+
+def strip_marks(check: Check, readings: Sequence[Reading]) -> dict[int, tuple[float, float]]:
+    """Return value and grade at each note that was measured."""
+    from appraise.engine.grade import anchored
+
+    found = {}
+    for reading in readings:
+        if reading.note is not None and isinstance(reading.value, float):
+            grade = anchored(reading.value, check.anchors) if check.anchors else 1.0
+            found[reading.note] = (reading.value, min(grade, check.cap))
+    return found
+
+
+def strip_band(
+    check: Check, values: Sequence[float]
+) -> tuple[float, float, tuple[tuple[float, float], ...]] | None:
+    """Return the scale of the plot and where on it a value is sound.
+
+    The scale holds the sound values and nearly all that was read; the few beyond it are marked at its edge.
+    """
+    from appraise.engine.instruments.tolerance import bands
+
+    if not values:
+        return None
+    places = [value for value, _ in check.anchors]
+    ordered = sorted(values)
+    keep = max(0, len(ordered) // 20)
+    low, high = ordered[keep], ordered[-1 - keep]
+    sound = bands(check.anchors, 2.0) if check.anchors else []
+    edges = [edge for band in sound for edge in band if edge is not None]
+    low, high = min([low, *edges]), max([high, *edges])
+    room = 0.08 * (high - low) or abs(high) * 0.1 or 1.0
+    low, high = low - room, high + room
+    if places and min(places) >= 0.0:
+        low = max(0.0, low)
+    closed = tuple((low if a is None else a, high if b is None else b) for a, b in sound)
+    return low, high, closed
+
+
+def summary(check: Check, readings: Sequence[Reading], compass: int, tables: Tables) -> list[str]:
+    """Return what the readings say, in a few lines: the sample, the whole compass, what is still to be measured."""
+    values = {note: value for note, (value, _) in strip_marks(check, readings).items()}
+    if not values:
+        return ["Nothing measured yet. A few notes of each section tell most of it."]
+    from appraise.engine.instruments.sampling import describe
+
+    spread = describe(list(values.values()))
+    lines = [
+        f"{spread.n} of {compass} notes · mean {with_unit(spread.mean, check.unit)} · "
+        f"spread {with_unit(spread.sd, check.unit)} · {span(spread.least, spread.greatest, check.unit)}"
+    ]
+    if check.anchors:
+        lines += _of_the_whole(check, values, compass, tables)
+    return lines
+
+
+def _of_the_whole(check: Check, values: Mapping[int, float], compass: int, tables: Tables) -> list[str]:
+    from appraise.engine.instruments.sampling import estimate_mean, estimate_share, notes_out
+    from appraise.engine.instruments.tolerance import OUT_OF_TOLERANCE, bands, within
+
+    level = tables.setting("sampling_level")
+    limits = bands(check.anchors, OUT_OF_TOLERANCE)
+    notes = [note for note in values if 1 <= note <= compass]
+    read = [values[note] for note in notes]
+    allowed = tables.setting("share_grade_3_pct") / 100.0
+    out = sorted(note for note in notes if not within(values[note], limits))
+    share = estimate_share(read, compass, level, limits, allowed)
+    mean = estimate_mean(read, compass, level, limits)
+    few, many = notes_out(share.low, share.high, compass)
+    lines = []
+    if out:
+        named = ", ".join(note_label(note, compass) for note in out[:6])
+        more = f" and {len(out) - 6} more" if len(out) > 6 else ""
+        lines.append(f"out of tolerance: {named}{more}")
+    if len(read) < compass:
+        whole = f"whole compass, {level:.0%} sure: {few} to {many} of {compass} notes out"
+        if len(read) > 1:
+            whole += f" · mean {span(mean.low, mean.high, check.unit)}"
+        lines.append(whole)
+        if share.more:
+            lines.append(f"{share.more} more like these would settle whether more than {allowed:.0%} of the notes are out")
+    return lines
