@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import complain_of
@@ -33,7 +34,7 @@ def usable_case(path: Path, tables: Tables) -> Case:
     """
     from appraise.store.read import read_case
 
-    case, problems = read_case(path, tables)
+    case, problems = read_case(path, tables, today=date.today())
     if case is None:
         raise Unreadable(*problems)
     complain_of(problems)

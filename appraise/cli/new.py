@@ -121,6 +121,8 @@ def run(args: argparse.Namespace) -> int:
         if given is not None:
             _put(document, entry, given)
     today = date.today()
+    if args.date is not None and args.date > today:
+        raise WrongUse(f"appraise new: --date: found {args.date}, expected a day up to today, {today}")
     document.setdefault("assignment", {})["inspected"] = args.date or today
     if interactive():
         _ask(document, tables)

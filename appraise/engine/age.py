@@ -75,7 +75,7 @@ class History:
     steps: tuple[Step, ...]
     """Oldest first."""
     evidence: str
-    """renewal | clues | undated | made | unknown: what the age rests on."""
+    """renewal | clues | undated | repaired | made | unknown: what the age rests on."""
 
     @cached_property
     def every(self) -> tuple[Event, ...]:
@@ -140,6 +140,8 @@ def _histories(
                 steps.append(Step(event, _gives_back(renewal, usual)))
         steps.sort(key=lambda step: -step.event.middle())
         renewed = [step for step in steps if step.gives_back >= 1.0]
+        if steps and not renewed:
+            evidence = "repaired"
         if renewed:
             evidence = {"date": "renewal", "clues": "clues"}.get(renewed[-1].event.known_from, "undated")
         found[component] = History(made, tuple(steps), evidence)

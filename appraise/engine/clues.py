@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 STEP_YEARS = 0.25
 """Width of a cell of the density [years]."""
 
+MEET = 0.1
+"""Share of the narrower interval that two clues must have in common to agree [–]."""
+
 
 @dataclass(frozen=True, eq=False)
 class YearsSince:
@@ -73,10 +76,16 @@ def weigh(clues: Sequence[DatingClue], longest_years: float, flat_years: float) 
     return YearsSince(edges[1:], cumulative / cumulative[-1])
 
 
-def disagreeing(clues: Sequence[DatingClue], density: YearsSince) -> tuple[str, ...]:
-    """Return the keys of the clues whose interval lies wholly outside the density's 80 % interval."""
-    low, high = density.interval()
-    return tuple(clue.key for clue in clues if clue.high < low or clue.low > high)
+def disagreeing(clues: Sequence[DatingClue]) -> tuple[tuple[str, str], ...]:
+    """Return the pairs of clues whose intervals share less than a tenth of the narrower one, by key."""
+    rows = sorted(clues, key=lambda row: row.key)
+    found = []
+    for n, first in enumerate(rows):
+        for second in rows[n + 1 :]:
+            common = min(first.high, second.high) - max(first.low, second.low)
+            if common < MEET * min(first.high - first.low, second.high - second.low):
+                found.append((first.key, second.key))
+    return tuple(found)
 
 
 def _overlap(edges: NDArray[np.float64], low: float, high: float) -> NDArray[np.float64]:

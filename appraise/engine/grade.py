@@ -219,7 +219,7 @@ def common_condition(
 
     Args:
         seen: For each component the observed grade (none: not seen) and how much of it was seen, in [0, 1].
-        shares: Share of replacement cost by component [–].
+        shares: Share of replacement cost by component, times how far the component speaks for others [–].
         tables: Holds the settings.
 
     Returns:
@@ -248,7 +248,7 @@ def common_condition(
 
 
 def representative(component: str, shares: Mapping[str, float]) -> float:
-    """Return how much a component speaks for the whole: its share of cost over the mean share [–]."""
+    """Return how much a component speaks for the whole: its share over the mean share [–]."""
     return shares[component] * len(shares) / sum(shares.values())
 
 

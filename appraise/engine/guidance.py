@@ -88,7 +88,7 @@ def next_checks(case: Case, subject: Subject, shares: Mapping[str, float], table
     rho = tables.setting("common_condition_share")
     seen_var = tables.setting("grade_sd_seen") ** 2
     unseen_var = tables.setting("grade_sd_unseen") ** 2
-    parts = {part.key: part.share for part in subject.parts}
+    parts = {part.key: part.share * part.row.speaks for part in subject.parts}
     found = []
     for part in subject.parts:
         if part.overrule is not None or part.stated is not None:

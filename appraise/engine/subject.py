@@ -96,7 +96,7 @@ def assemble(case: Case, tables: Tables) -> Subject:
         key: (overrules[key].grade, 1.0) if key in overrules else (look_.grade, look_.coverage)
         for key, look_ in seen.items()
     }
-    common = common_condition(observed, {row.key: row.share(kind) for row in rows}, tables)
+    common = common_condition(observed, {row.key: row.share(kind) * row.speaks for row in rows}, tables)
     parts = []
     for row in rows:
         life_row, years = service_life(row, case, tables)

@@ -59,7 +59,7 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
     found = worth(setup, drawn)
     exact = percentile_range(found.value, tables)
     step = rounding_step(setup.replacement.mid, tables.setting("step_share"))
-    ranked = drivers(found.value, drawn.inputs, drawn.source.seed, case, tables)
+    ranked = drivers(found.value, drawn.inputs if drawn.prices else drawn.priced, drawn.source.seed, case, tables)
     shares = {driver.input: driver.share for driver in ranked}
     parts = component_results(subject, centre.state, drawn.state, shares, tables)
     _, usable = central_share(subject, centre.state)
@@ -86,7 +86,7 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
         work=plan.items,
         stations=station_results(subject, parts, drawn.state, case, tables),
         next_intervention=intervention(parts, subject, tables),
-        next_checks=next_checks(case, subject, shares, tables),
+        next_checks=next_checks(case, subject, shares, tables) if drawn.prices else (),
         approaches=_approaches(setup, found),
         grid=setup.evidence.lines if setup.evidence else (),
         drivers=ranked,

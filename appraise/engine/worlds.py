@@ -40,6 +40,8 @@ class World:
     prices: tuple[Prices, ...]
     """By approach: cost, and sales where there are comparables; none for replacement new."""
     inputs: tuple[str, ...]
+    priced: tuple[str, ...]
+    """Those of the inputs that the replacement cost new hangs on."""
 
 
 def draw_world(setup: Setup, source: Source) -> World:
@@ -53,9 +55,10 @@ def draw_world(setup: Setup, source: Source) -> World:
     state = setup.centre if source.central else condition(setup.subject, setup.remedies, source, tables)
     replacement = source.between("replacement cost", setup.replacement)
     salvage = costing.salvage_drawn(case, tables, replacement, source)
-    inputs = [*state.inputs, *_spread("replacement cost", setup.replacement)]
+    new = _spread("replacement cost", setup.replacement)
+    inputs = [*state.inputs, *new]
     if setup.basis.method == "replacement":
-        return World(source, state, replacement, salvage, (), tuple(inputs))
+        return World(source, state, replacement, salvage, (), tuple(inputs), tuple(new))
     costs = costing.job_costs(case, tables, setup.remedies, source)
     keep = 1.0 - costing.margin(case, tables) if setup.basis.method == "residual" else 1.0
     factor = source.between("market factor", setup.factor)
@@ -70,7 +73,7 @@ def draw_world(setup: Setup, source: Source) -> World:
         sales_level = keep * source.between("comparables", Range(middle / spread, middle, middle * spread))
         prices.append(priced(state, setup.subject, sales_level, costs))
         inputs.append("comparables")
-    return World(source, state, replacement, salvage, tuple(prices), tuple(inputs))
+    return World(source, state, replacement, salvage, tuple(prices), tuple(inputs), tuple(new))
 
 
 def _spread(name: str, spread: Range) -> list[str]:

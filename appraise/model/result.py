@@ -59,7 +59,7 @@ class ComponentResult:
     age_years: Range
     """Age in service."""
     age_evidence: str
-    """renewal | clues | undated | made | stated | unknown."""
+    """renewal | clues | undated | repaired | made | stated | unknown."""
     life_years: Range
     """Service life here: 10 %, median, 90 %."""
     consumed: float

@@ -26,7 +26,10 @@ WIDTH = 64
 CHECKS = 3
 """Next checks shown."""
 
-IN_SHORT = {"value": 4, "work": 1, "not inspected": 1, "range": 1}
+NOTICEABLE_PCT = 0.5
+"""A check that narrows the range by less is not worth sending anybody to [%]."""
+
+IN_SHORT = {"value": 12, "work": 1, "not inspected": 1, "range": 1}
 """How many sentences of each chapter are told; the report tells them all."""
 
 
@@ -151,9 +154,10 @@ def _work(item: Appraisal) -> list[RenderableType]:
 
 
 def _next_checks(item: Appraisal) -> list[RenderableType]:
-    checks = [check for check in item.valuation.next_checks if check.narrows_pct > 0][:CHECKS]
+    checks = [check for check in item.valuation.next_checks if check.narrows_pct >= NOTICEABLE_PCT][:CHECKS]
     if not checks:
-        return []
+        left = "No check that is left would narrow the range noticeably."
+        return [Text(""), Text(left)] if item.valuation.next_checks else []
     labels = {station.station: station.label for station in item.valuation.stations}
     table = _table("Check next", "At", "Takes", "Narrows the range by")
     for check in checks:

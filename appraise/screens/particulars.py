@@ -108,6 +108,15 @@ class RecordScreen(FieldScreen):
             return ()
         return [FieldRow.of(field.at(*self._records.path, self._at)) for field in self._records.fields]
 
+    def action_back(self) -> None:
+        """Go back; a record in which nothing was written is not kept."""
+        sheet, records = self.worksheet, self._records
+        found = get(sheet.case, records.path)
+        if self._at < len(found) and found[self._at] == records.blank(sheet.case, sheet.tables):
+            sheet.remove(records.path, self._at, records.one)
+            self.say(f"Nothing was written: the {records.one} is not kept")
+        super().action_back()
+
     def show_case(self) -> None:
         """Show the record; close when undo has taken it away."""
         if self._at >= len(get(self.worksheet.case, self._records.path)):

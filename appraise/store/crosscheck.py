@@ -115,6 +115,19 @@ class CrossCheck:
             self._note((*path, "note"), written.note)
         return convert_reading(self.findings, path, written, check) if check is not None else None
 
+    def readings(self, readings: list[tuple[Path, Reading]]) -> None:
+        """Check that no question was answered yes and no at one place."""
+        seen: dict[tuple[str, int | None, str], Reading] = {}
+        for path, reading in readings:
+            where = (reading.check, reading.note, reading.place)
+            before = seen.setdefault(where, reading)
+            check = self.tables.checks.get(reading.check)
+            if before is reading or before.value == reading.value or check is None:
+                continue
+            if check.kind is CheckKind.YES_NO:
+                found = Words(f"{describe(reading.value)} after {describe(before.value)} for the same check and place")
+                self.findings.add((*path, "value"), found, "one answer", "remove one of the two, or name their places")
+
     def remark(self, path: Path, remark: Remark) -> None:
         """Check place, notes and photo."""
         places = [*STATIONS, *(key for key in self._component_keys() if key not in STATIONS)]

@@ -121,12 +121,14 @@ class Sections:
         return tuple(renewals)
 
     def _readings(self) -> tuple[Reading, ...]:
-        readings = []
+        readings, placed = [], []
         for path, item in self._items(("readings",)):
             assert isinstance(item, schema.ReadingSection)  # noqa: S101 - the layout says so
             reading = self._check.reading(path, item)
             if reading is not None:
                 readings.append(reading)
+                placed.append((path, reading))
+        self._check.readings(placed)
         return tuple(readings)
 
     def _remarks(self) -> tuple[Remark, ...]:

@@ -77,6 +77,7 @@ LAYOUTS: tuple[Layout, ...] = (
             "share_upright": Column(read.share),
             "critical": Column(read.flag),
             "visibility": _must(read.between(0.15, 0.4)),
+            "speaks": Column(read.between(0.0, 1.0)),
             "gate": Column(read.points),
         },
     ),

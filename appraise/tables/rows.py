@@ -102,6 +102,9 @@ class Component(Row):
     """Its failure makes the whole instrument unusable."""
     visibility: float
     """How far inspection shows its wear [–], 0 hidden … 1 plain to see."""
+    speaks: float = 1.0
+    """How far its condition speaks for parts nobody has looked at, against its share of cost [–]: a scratched case says
+    little of the pin block."""
     gate: tuple[tuple[float, float], ...] = ()
     """Usability of the whole by this component's grade: (grade, factor) points, linear between. Critical components
     have one; another has one where nobody could use the instrument until it is mended, as with a leg."""

@@ -65,7 +65,7 @@ class CaseRows(RowList):
         first = Content.assemble("  ", (fit(_name(entry.case), room), "bold $foreground"), "  ", (value, style))
         walked = progress(entry.case, self._tables)
         marks = "".join(progress_mark(walked[key].done, walked[key].total) for key in STATIONS)
-        done = f"{entry.stations_done} of {entry.stations_total}"
+        done = f"{entry.stations_done} of {entry.stations_total} stations"
         second = Content.assemble(
             "  ",
             (marks, "$text-success" if entry.stations_done == entry.stations_total else "$primary"),

@@ -25,6 +25,10 @@ WIDEST = 92
 """Cells beyond which a line is tiring to read."""
 
 
+NOT_WORTH = 6
+"""Jobs not worth doing that are shown; the report lists them all."""
+
+
 class ResultRows(RowList):
     """Every figure of the result, each with its address, so that “why?” can be asked of it."""
 
@@ -141,7 +145,11 @@ class ResultRows(RowList):
                     (fit(title, max(0, width - 36)), "bold"), (head[max(0, width - 36) :], "$quiet")
                 )
                 yield Row(f"group.{title}", (line,), stop=False)
-                yield from (self._work_row(item, width) for item in items)
+                folded = items if items[0].curable else items[:NOT_WORTH]
+                yield from (self._work_row(item, width) for item in folded)
+                if len(items) > len(folded):
+                    more = f"  … and {len(items) - len(folded)} more, in the report"
+                    yield Row(f"more.{title}", (Content.styled(more, "$quiet"),), stop=False)
         if valuation.plan_cost is not None and any(item.chosen for item in valuation.work):
             yield self._pair("plan_cost", "  The whole of it costs", _money(valuation.plan_cost, valuation), width)
 

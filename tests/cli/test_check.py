@@ -100,3 +100,13 @@ def test_photos(appraise, good, tmp_path):
     answer = appraise("check", good)
     assert answer.code == 1
     assert "remarks[1].sha256: found a photo with" in answer.out
+
+
+def test_two_answers_to_one_question(appraise, good):
+    asked = (
+        '\n[[readings]]\ncheck = "plate_crack"\nvalue = true\n\n[[readings]]\ncheck = "plate_crack"\nvalue = false\n'
+    )
+    good.write_text(good.read_text(encoding="utf-8") + asked, encoding="utf-8")
+    answer = appraise("check", good)
+    assert answer.code == 1
+    assert "readings[2].value: found false after true for the same check and place, expected one answer" in answer.out

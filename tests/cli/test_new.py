@@ -138,3 +138,11 @@ def test_stopping_writes_nothing(appraise, tmp_path, person):
     answer = appraise("new", tmp_path / "case.toml")
     assert (answer.code, answer.err) == (2, "appraise new: stopped before the end; nothing was written\n")
     assert list(tmp_path.iterdir()) == []
+
+
+def test_an_inspection_in_the_future_is_refused(appraise, tmp_path):
+    path = tmp_path / "case.toml"
+    answer = appraise("new", path, "--kind", "grand", "--date", "2990-01-01")
+    assert (answer.code, answer.out) == (2, "")
+    assert "found 2990-01-01, expected a day up to today" in answer.err
+    assert not path.exists()

@@ -207,7 +207,11 @@ def _grades(draw, tables: Tables, kind: Kind, components: list[str]) -> tuple[Gr
 def _readings(draw, tables: Tables, kind: Kind, compass: int) -> tuple[Reading, ...]:
     rows = [row for row in tables.checks.values() if row.kind is not CheckKind.GRADED and kind in row.kinds]
     drawn = []
+    asked = set()
     for row in draw(several(tuple(rows), max_size=10)):
+        if row.kind is CheckKind.YES_NO and row.key in asked:
+            continue  # one answer to one question
+        asked.add(row.key)
         low, high = row.plausible or (0.0, 1000.0)
         value = {
             CheckKind.MEASURED: real(low, high),

@@ -326,3 +326,17 @@ def test_the_bench_is_imported_without_the_array_library():
 def test_editing_knows_no_screen():
     code = "import sys, appraise.services.worksheet, appraise.services.particulars; sys.exit('textual' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+async def test_a_record_in_which_nothing_was_written_is_not_kept(app_on, sheet):
+    before = sheet.case.remarks
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        for key in ("f7", "insert", "escape", "escape"):
+            await pilot.press(key)
+            await settle(pilot)
+        assert sheet.case.remarks == before
+        await pilot.press("f2")
+        await settle(pilot)
+        assert not sheet.dirty

@@ -10,8 +10,10 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from appraise.engine.age import histories
+from appraise.engine.simulate import Source
 from appraise.engine.valuation import value_case
-from appraise.model.case import Grade
+from appraise.model.case import Assignment, Case, Extent, Grade, Identity, Kind, Renewal
 from appraise.model.span import Span
 from appraise.tables.load import load_tables
 from tests.helpers.cases import cases
@@ -135,3 +137,24 @@ def test_without_a_price_there_is_condition_but_no_money(case):
 def test_too_few_draws_are_refused(tables):
     with pytest.raises(ValueError, match="at least 64"):
         value_case(None, tables, draws=8)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("years", [0, 1, 7])
+def test_a_later_repair_never_makes_older(tables, years):
+    # Wide intervals overlap: in each draw the steps must follow one another by their own dates.
+    def aged(shift):
+        first = Span(date(1950 - shift, 1, 1), date(1999 - shift, 12, 31))
+        second = Span(date(1970, 1, 1), date(1985, 12, 31))
+        case = Case(
+            Identity(Kind.GRAND, made=Span(date(1900, 1, 1), date(1900, 12, 31))),
+            Assignment(date(2026, 11, 20)),
+            renewals=(
+                Renewal(("hammers",), date=first),
+                Renewal(("hammers",), date=second, extent=Extent.REPAIRED, gives_back_pct=50.0),
+            ),
+        )
+        history = histories(case, tables, ["hammers"])["hammers"]
+        source = Source(1, 512)
+        return history.drawn({event.name: source.since(event) for event in history.every})
+
+    assert (aged(years) <= aged(years + 3) + 1e-9).all()

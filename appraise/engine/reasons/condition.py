@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.engine.clues import disagreeing
 from appraise.engine.grade import gradable
 from appraise.engine.subject import service_life
 from appraise.model import shown
+from appraise.model.case import Extent
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
     from appraise.engine.reasons.nodes import Context
+    from appraise.model.case import Renewal
     from appraise.model.reason import Reason
     from appraise.model.result import CheckResult, ComponentResult, StationResult
     from appraise.tables.rows import Check
@@ -19,6 +22,7 @@ EVIDENCE = {
     "renewal": "years since its last documented renewal",
     "clues": "years since its renewal, dated by clues because no date is documented",
     "undated": "its renewal is not dated: anywhere between the making and the inspection",
+    "repaired": "years since the instrument was made, less what its repairs give back",
     "made": "years since the instrument was made; no renewal is recorded",
     "stated": "years in service; the assessor states an effective age instead",
     "unknown": "the year of making is not known",
@@ -158,6 +162,20 @@ def component_node(context: Context, result: ComponentResult) -> Reason:
 
 def _age(context: Context, result: ComponentResult) -> Reason:
     key = result.component
+    bearing = [(n, renewal) for n, renewal in enumerate(context.case.renewals, 1) if key in renewal.components]
+    dates = [
+        context.words(
+            f"{key}.age.renewal.{n}",
+            "Renewed" if renewal.extent is Extent.RENEWED else "Repaired",
+            "no date" if renewal.date is None else str(renewal.date),
+            _gives_back(context, renewal),
+            () if renewal.extent is Extent.RENEWED else context.setting("repair_gives_back_pct"),
+        )
+        for n, renewal in bearing
+    ]
+    made = context.case.identity.made
+    if made is not None:
+        dates.insert(0, context.words(f"{key}.age.made", "Made", str(made), "as stated in the case"))
     clues = [
         context.words(
             f"{key}.age.clue.{clue}",
@@ -166,9 +184,20 @@ def _age(context: Context, result: ComponentResult) -> Reason:
             f"speaks of {context.tables.dating_clues[clue].low:g} to {context.tables.dating_clues[clue].high:g} years",
             context.refer(context.tables.dating_clues[clue]),
         )
-        for renewal in context.case.renewals
-        if key in renewal.components and renewal.date is None
+        for _, renewal in bearing
+        if renewal.date is None
         for clue in renewal.clues
+    ]
+    clues += [
+        context.words(
+            f"{key}.age.disagreement.{first}",
+            "Clues that disagree",
+            f"{context.tables.dating_clues[first].label}; {context.tables.dating_clues[second].label}",
+            "the years they speak of hardly meet",
+        )
+        for _, renewal in bearing
+        if renewal.date is None
+        for first, second in disagreeing([context.tables.dating_clues[clue] for clue in renewal.clues])
     ]
     return context.spread(
         f"{key}.age",
@@ -176,9 +205,19 @@ def _age(context: Context, result: ComponentResult) -> Reason:
         result.age_years,
         "years",
         EVIDENCE[result.age_evidence],
-        parts=clues,
+        parts=[*dates, *clues],
         outer="nearest and farthest bound of the dates",
     )
+
+
+def _gives_back(context: Context, renewal: Renewal) -> str:
+    """Say what a renewal does to the age, and on what evidence."""
+    evidence = renewal.evidence or "no paper"
+    if renewal.extent is Extent.RENEWED:
+        return f"gives back the whole age; {evidence}"
+    usual = context.tables.setting("repair_gives_back_pct")
+    share = usual if renewal.gives_back_pct is None else renewal.gives_back_pct
+    return f"gives back {share:g}% of the age; {evidence}"
 
 
 def _life(context: Context, result: ComponentResult) -> Reason:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.engine.costs import removal
 from appraise.engine.reasons.condition import station_node
 from appraise.engine.reasons.nodes import Context
 from appraise.engine.reasons.worth import (
@@ -135,12 +136,14 @@ def _cost_parts(context: Context, condition: Reason) -> list[Reason]:
 def _courses(context: Context) -> list[Reason]:
     """Return what each course leaves: alone, after the plan, salvage; and the jobs."""
     valuation = context.valuation
+    chosen = [item for item in valuation.work if item.chosen]
+    basis = context.refer(context.tables.bases[valuation.basis])
     weighed = ", the approaches weighed, the adjustments made"
     parts = []
     if valuation.left_alone is not None:
         parts.append(
             context.spread(
-                "left_alone", "Left alone", valuation.left_alone, "money", f"as it stands, nothing done{weighed}"
+                "left_alone", "Left alone", valuation.left_alone, "money", f"as it stands, nothing done{weighed}", basis
             )
         )
     if valuation.after_work is not None:
@@ -151,12 +154,18 @@ def _courses(context: Context) -> list[Reason]:
                 valuation.after_work,
                 "money",
                 f"value with the plan done, less its cost{weighed}",
+                (*basis, *context.refer(*(context.tables.remedies[item.remedy] for item in chosen))),
             )
         )
     if valuation.plan_cost is not None:
         parts.append(
             context.spread(
-                "plan_cost", "Cost of the best plan", valuation.plan_cost, "money", "sum of its jobs, shared steps once"
+                "plan_cost",
+                "Cost of the best plan",
+                valuation.plan_cost,
+                "money",
+                "sum of its jobs, shared steps once: " + "; ".join(item.label for item in chosen),
+                context.refer(*(context.tables.remedies[item.remedy] for item in chosen)),
             )
         )
     if valuation.salvage is not None:
@@ -168,10 +177,23 @@ def _courses(context: Context) -> list[Reason]:
                 valuation.salvage,
                 "money",
                 "a share of replacement cost new, less what it costs to take the instrument away",
-                context.setting(f"salvage_{kind}_typical", f"removal_hours_{kind}"),
+                context.setting(f"salvage_{kind}_typical"),
+                [_removal(context)],
             )
         )
     return [*parts, *work_nodes(context)]
+
+
+def _removal(context: Context) -> Reason:
+    stated = context.case.costs.removal is not None
+    kind = context.case.identity.kind
+    return context.exact(
+        "removal",
+        "Taking it away",
+        removal(context.case, context.tables),
+        "as stated in the case" if stated else "hours of the table at the labour rate",
+        () if stated else context.setting(f"removal_hours_{kind}"),
+    )
 
 
 def _adjustments(context: Context) -> list[Reason]:

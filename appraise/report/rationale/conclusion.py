@@ -129,9 +129,24 @@ def _approaches(story: Story) -> list[Sentence]:
                     else "by how exact each of them is.",
                 )
             )
+            told.extend(_beside(story, [item.value.mid for item in used]))
             if story.case.market.weight_reason.strip():
                 told.append(sentence(TOPIC, "The assessor's reason: ", said(story.case.market.weight_reason), "."))
     return told
+
+
+def _beside(story: Story, middles: list[float]) -> list[Sentence]:
+    """Say why the best estimate does not lie between the approaches, where it does not."""
+    value = story.valuation.value
+    if value is None or story.case.market.adjustments or min(middles) <= value.mid <= max(middles):
+        return []
+    return [
+        sentence(
+            TOPIC,
+            "The best estimate is the middle of both drawn together, and rounded: it can come to lie a little beside ",
+            "the two.",
+        )
+    ]
 
 
 def _adjustments(story: Story) -> list[Sentence]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.engine.clues import disagreeing
 from appraise.model.case import Extent
 from appraise.report.rationale.story import Chapter, Piece, Story, name, quote, said, sentence, series
 from appraise.report.words import many, period
@@ -11,6 +12,7 @@ from appraise.report.words import many, period
 if TYPE_CHECKING:
     from appraise.model.case import Renewal
     from appraise.model.reason import Sentence
+    from appraise.tables.rows import DatingClue
 
 TOPIC = "history"
 
@@ -89,7 +91,22 @@ def _clues(story: Story, renewal: Renewal) -> list[Sentence]:
         shown.append([ages[0][1]])
     else:
         shown.extend([node, " for the ", name(label)] for label, node in ages)
-    return [sentence(TOPIC, pieces, f" {speak} of an age of ", series(shown), ".")]
+    return [sentence(TOPIC, pieces, f" {speak} of an age of ", series(shown), "."), *_disagreement(rows)]
+
+
+def _disagreement(rows: list[DatingClue]) -> list[Sentence]:
+    labels = {row.key: row.label for row in rows}
+    return [
+        sentence(
+            TOPIC,
+            "Two clues disagree: ",
+            name(labels[first]),
+            " and ",
+            name(labels[second]),
+            "; the work may have been done in parts, and the date stays the wider for it.",
+        )
+        for first, second in disagreeing(rows)
+    ]
 
 
 def _untouched(story: Story) -> bool:

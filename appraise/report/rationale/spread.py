@@ -18,6 +18,7 @@ LARGEST = 3
 def chapter(story: Story) -> Chapter:
     """Tell the largest drivers of the range and the checks that would narrow it most."""
     told: list[Sentence] = []
+    basis = story.tables.bases[story.valuation.basis]
     drivers: list[list[Piece]] = []
     for driver in story.valuation.drivers[:LARGEST]:
         node = story.figures.get(f"range.{driver.input.replace(' ', '_')}")
@@ -41,7 +42,7 @@ def chapter(story: Story) -> Chapter:
                 ".",
             )
         )
-    elif not story.valuation.next_checks:
+    elif not story.valuation.next_checks and basis.method != "replacement":
         told.append(sentence(TOPIC, "Every check was made; what stays uncertain cannot be seen at the instrument."))
     if story.valuation.market_factor_from == "table" and story.valuation.value is not None:
         told.append(

@@ -82,15 +82,23 @@ def _steps(story: Story) -> list[Sentence]:
     figures = story.figures
     new, share = figures.get("replacement_cost_new"), figures.get("share_of_new")
     told: list[Sentence] = []
+    basis = story.tables.bases[story.valuation.basis]
     if new is not None and share is not None:
         pieces: list[Piece] = ["A like instrument costs ", new, " new today"]
         source = story.case.market.replacement_source.strip()
         if source:
             pieces += [" (", quote(source), ")"]
+        if basis.method == "replacement":
+            return [
+                sentence(TOPIC, pieces, "."),
+                sentence(
+                    TOPIC,
+                    "This kind of value asks only that: the age and condition of this one, which leave ",
+                    share,
+                    " of it, take nothing off.",
+                ),
+            ]
         told.append(sentence(TOPIC, pieces, "; the age and condition of this one leave ", share, " of that."))
-    basis = story.tables.bases[story.valuation.basis]
-    if basis.method == "replacement":
-        return [*told, sentence(TOPIC, "This kind of value takes nothing off for that: it asks what a new one costs.")]
     if basis.method == "depreciated":
         return [*told, sentence(TOPIC, "This kind of value looks at cost alone and not at what buyers pay.")]
     market, channel = figures.get("market_factor"), figures.get("basis_factor")

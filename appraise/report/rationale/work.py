@@ -33,7 +33,7 @@ def chapter(story: Story) -> Chapter:
 
 def _plan(story: Story, chosen: list[WorkItem]) -> list[Sentence]:
     if not chosen:
-        return [sentence(TOPIC, "No job in the tables would add as much to the value as it costs.")]
+        return []
     told = []
     for turn, item in enumerate(chosen):
         cost = story.figures.get(f"work.{item.remedy}.cost")

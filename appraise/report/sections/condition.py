@@ -19,6 +19,7 @@ _EVIDENCE = {
     "renewal": "dated renewal",
     "clues": "clues",
     "undated": "renewal without a date",
+    "repaired": "date made, less what repairs give back",
     "made": "date made",
     "stated": "assessor",
     "unknown": "not known",
