@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from math import exp, lgamma, log, log1p, sqrt
+from math import exp, isinf, lgamma, log, log1p, sqrt
 from statistics import NormalDist
 
 _NORMAL = NormalDist()
@@ -132,8 +132,27 @@ def share_interval(hits: int, n: int, level: float = 0.90) -> tuple[float, float
     """
     if n < 1 or not 0 <= hits <= n:
         raise ValueError(f"share_interval needs 0 ≤ hits ≤ n, n ≥ 1: {hits}, {n}")
+    return wilson_bounds(hits / n, float(n), level)
+
+
+def wilson_bounds(share: float, n: float, level: float = 0.90) -> tuple[float, float]:
+    """Return Wilson's score interval for a share seen in a sample of an effective size.
+
+    Args:
+        share: Share found [–], 0 … 1.
+        n: Size of the sample, > 0; not whole where it stands for a sample with other than simple variance, and
+            infinite where nothing is left to chance.
+        level: Confidence level [–].
+
+    Returns:
+        Lower and upper bound of the share [–].
+
+    References:
+        As `share_interval`.
+    """
+    if isinf(n):
+        return share, share
     z = normal_quantile(0.5 + 0.5 * level)
-    p = hits / n
-    centre = (p + z * z / (2 * n)) / (1 + z * z / n)
-    half = z / (1 + z * z / n) * sqrt(p * (1 - p) / n + z * z / (4 * n * n))
+    centre = (share + z * z / (2 * n)) / (1 + z * z / n)
+    half = z / (1 + z * z / n) * sqrt(share * (1 - share) / n + z * z / (4 * n * n))
     return max(0.0, centre - half), min(1.0, centre + half)

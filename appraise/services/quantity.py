@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from decimal import Decimal
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from appraise.engine.instruments.tolerance import bands
 from appraise.model.units import UNITS, spellings, to_base
 from appraise.tables.rows import CheckKind
 
@@ -121,8 +121,8 @@ def tolerance(check: Check) -> str:
     """
     if not check.anchors:
         return ""
-    sound = _where(check.anchors, 2.0, below=True)
-    bad = _where(check.anchors, 3.5, below=False)
+    sound = bands(check.anchors, 2.0)
+    bad = bands(check.anchors, 3.5, worse=True)
     parts = []
     if sound:
         parts.append("sound " + " or ".join(_interval(a, b, check.unit) for a, b in sound))
@@ -134,32 +134,6 @@ def tolerance(check: Check) -> str:
 def _value(sign: str, digits: str) -> float:
     value = float(digits.replace(",", "."))
     return -value if sign in ("-", "−") and sign else value
-
-
-def _where(
-    anchors: tuple[tuple[float, float], ...], grade: float, *, below: bool
-) -> list[tuple[float | None, float | None]]:
-    """Return the intervals of value where the grade is at most (`below`) or at least `grade`."""
-
-    def inside(g: float) -> bool:
-        return g <= grade if below else g >= grade
-
-    edges: list[float] = []
-    for (v0, g0), (v1, g1) in pairwise(anchors):
-        if inside(g0) != inside(g1):
-            edges.append(v0 + (grade - g0) * (v1 - v0) / (g1 - g0))
-    found: list[tuple[float | None, float | None]] = []
-    start: float | None = None
-    open_now = inside(anchors[0][1])
-    for edge in edges:
-        if open_now:
-            found.append((start, edge))
-        else:
-            start = edge
-        open_now = not open_now
-    if open_now:
-        found.append((start, None))
-    return found
 
 
 def _interval(low: float | None, high: float | None, unit: str) -> str:

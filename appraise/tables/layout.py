@@ -223,6 +223,44 @@ LAYOUTS: tuple[Layout, ...] = (
         rows.Setting,
         {"value": _must(read.number), "unit": _must(read.text), "means": _must(read.filled)},
     ),
+    _table(
+        "note_norms",
+        rows.NoteNorm,
+        {
+            "check": _must(read.filled),
+            "sense": _must(read.choice(rows.Sense)),
+            "points": _must(read.points),
+            "departure": Column(read.not_negative),
+            "even": Column(read.not_negative),
+        },
+    ),
+    _table(
+        "regulation_targets",
+        rows.RegulationTarget,
+        {
+            "label": _must(read.filled),
+            "sheet": _must(read.filled),
+            "kinds": _must(read.some_kinds),
+            "check": Column(read.text),
+            "unit": Column(read.text),
+            "anchors": Column(read.points),
+            "plausible": Column(read.pair),
+            "how": Column(read.text),
+            "minutes_per_note": _must(read.not_negative),
+            "setup_hours": _must(read.not_negative),
+            "disturbs": Column(read.names),
+        },
+    ),
+    _table(
+        "damper_reach",
+        rows.DamperReach,
+        {
+            "felt": _must(read.filled),
+            "label": _must(read.filled),
+            "note_low": _must(read.between(1.0, 88.0)),
+            "note_high": _must(read.between(1.0, 88.0)),
+        },
+    ),
 )
 """Every table, the sources first."""
 

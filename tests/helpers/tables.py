@@ -141,6 +141,9 @@ def tiny_tables() -> Tables:
         priors=MappingProxyType({}),
         cautions=MappingProxyType({}),
         settings=MappingProxyType({}),
+        note_norms=MappingProxyType({}),
+        regulation_targets=MappingProxyType({}),
+        damper_reach=MappingProxyType({}),
         sources=MappingProxyType({}),
         version="0" * 12,
     )

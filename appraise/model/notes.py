@@ -1,0 +1,78 @@
+"""Note names and key numbers of the 88-note compass: A0 is 1, A4 is 49, C8 is 88."""
+
+from __future__ import annotations
+
+import re
+
+FIRST = 1
+LAST = 88
+"""Numbers of the lowest and the highest key."""
+
+_NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
+_STEPS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+_SIGNS = {"": 0, "#": 1, "♯": 1, "b": -1, "♭": -1}
+_NAME = re.compile(r"([A-Ga-g])([#♯b♭]?)([0-8])\Z")
+_NUMBER = re.compile(r"[0-9]{1,3}\Z")
+_BELOW_A0 = 8
+"""Key number = 12 · octave + semitones above C − 8."""
+_DASHES = re.compile(r"\s*[-–—]\s*")
+
+
+def number_of(text: str) -> int:
+    """Return the key number of one note.
+
+    Args:
+        text: A key number ("49") or a name with its octave in scientific pitch notation, middle C as C4: "A4", "c#3",
+            "Bb3", with # or ♯, b or ♭.
+
+    Raises:
+        ValueError: Not a note of the 88-note compass; the text is one line.
+    """
+    typed = text.strip()
+    if _NUMBER.match(typed):
+        number = int(typed)
+    else:
+        match = _NAME.match(typed)
+        if match is None:
+            raise ValueError(f"found “{typed[:40]}”, expected a note such as A4, C#3 or 49")
+        number = 12 * int(match[3]) + _STEPS[match[1].upper()] + _SIGNS[match[2]] - _BELOW_A0
+    if not FIRST <= number <= LAST:
+        raise ValueError(f"found note {typed}, expected one from {FIRST} (A0) to {LAST} (C8)")
+    return number
+
+
+def name_of(number: int) -> str:
+    """Return the name of a key number: 49 is "A4", 28 is "C3", 29 is "C#3".
+
+    Raises:
+        ValueError: Not a key of the 88-note compass.
+    """
+    if not FIRST <= number <= LAST:
+        raise ValueError(f"found note {number}, expected one from {FIRST} (A0) to {LAST} (C8)")
+    octave, step = divmod(number + _BELOW_A0, 12)
+    return f"{_NAMES[step]}{octave}"
+
+
+def notes_of(text: str) -> tuple[int, ...]:
+    """Return the key numbers of notes and ranges, in the order they stand, each once.
+
+    Args:
+        text: "49", "46-58", "A4,C5-E5", "1 16 28": separated by commas, semicolons or spaces; a range runs upwards.
+
+    Raises:
+        ValueError: No note at all, an unknown note, or a range that runs downwards; the text is one line.
+    """
+    joined = _DASHES.sub("-", text.strip())
+    parts = [part for part in re.split(r"[,;\s]+", joined) if part]
+    if not parts:
+        raise ValueError("found nothing, expected notes such as 49, A4 or 46-58")
+    found: dict[int, None] = {}
+    for part in parts:
+        ends = part.split("-")
+        if len(ends) > 2 or "" in ends:
+            raise ValueError(f"found “{part[:40]}”, expected a range such as 46-58 or C3-E5")
+        low, high = number_of(ends[0]), number_of(ends[-1])
+        if low > high:
+            raise ValueError(f"found “{part[:40]}”, expected a range that runs upwards, such as 46-58")
+        found.update(dict.fromkeys(range(low, high + 1)))
+    return tuple(found)
