@@ -82,7 +82,7 @@ class ChooseScreen(ModalScreen[str | None]):
         mark = "● " if key == self._now else "  "
         if not self._show_keys:
             return Content.assemble(mark, piece(words))
-        return Content.assemble(mark, (f"{key:<4}", "bold $primary"), piece(words))
+        return Content.assemble(mark, (f"{key:<4}", "bold"), piece(words))
 
 
 class ChooseSeveralScreen(ModalScreen[tuple[str, ...] | None]):

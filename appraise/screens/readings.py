@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.binding import Binding
 from textual.containers import Container, Vertical
 from textual.content import Content
+from textual.message import Message
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
+from appraise.model.problem import Unreadable
 from appraise.services.quantity import Refused, quantity, span, tolerance, with_unit
 from appraise.services.strip import note_label, notes_typed, sections, strip_band, strip_marks, summary
 from appraise.services.walk import readings_of
@@ -21,7 +24,9 @@ from appraise.widgets.row_list import Row, RowList
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from pathlib import Path
 
+    from textual import events
     from textual.app import ComposeResult
     from textual.binding import BindingType
 
@@ -30,6 +35,24 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Check
 
 _FIRST = re.compile(r"\s*([^\s:=]+)\s*[\s:=]\s*(\S.*)\Z")
+
+
+class LineInput(Input):
+    """One line to type into; several lines that are pasted go to the screen."""
+
+    @dataclass
+    class Pasted(Message):
+        """Several lines were pasted."""
+
+        text: str
+
+    def _on_paste(self, event: events.Paste) -> None:
+        if "\n" in event.text.strip():
+            event.stop()
+            event.prevent_default()
+            self.post_message(self.Pasted(event.text))
+        else:
+            super()._on_paste(event)
 
 
 class ReadingRows(RowList):
@@ -87,15 +110,18 @@ class ReadingsScreen(ModalScreen[None]):
             yield Keybed(self._compass, sections(self._sheet.tables), id="keybed")
             with Container(id="below"):
                 with Vertical(id="typing"):
-                    yield Input(
-                        self._typed, compact=True, select_on_focus=False, placeholder="40 7.4 · A4 7.4 · C3-E3 7.4 · 7.4"
+                    yield LineInput(
+                        self._typed,
+                        compact=True,
+                        select_on_focus=False,
+                        placeholder="40 7.4 · A4 7.4 · C3-E3 7.4 · 7.4",
                     )
                     yield Static("", id="wrong", markup=False)
                     yield Static(id="says")
                     hints = [tolerance(check)]
                     if check.plausible is not None:
                         hints.append(f"plausible {span(*check.plausible, check.unit)}")
-                    hints.append("Enter writes · ↑ ↓ next note · Tab keys, list · Del strikes out · F3 file · Esc done")
+                    hints.append("Enter writes · ↑ ↓ note · Tab keys, list · Del strikes out · F3 file · Esc done")
                     yield Static(Content("\n").join(piece(hint, "$quiet") for hint in hints if hint), id="hints")
                 yield ReadingRows()
 
@@ -133,13 +159,23 @@ class ReadingsScreen(ModalScreen[None]):
             raise Refused("write a value for the note under the cursor, or note and value, as 40 7.4 or A4 7.4")
         return chosen, quantity(text, self._check)
 
-    def on_paste(self, event: object) -> None:
-        """Take many lines at once."""
-        text = getattr(event, "text", "")
-        if "\n" in text.strip():
-            event.stop()  # type: ignore[attr-defined]
-            event.prevent_default()  # type: ignore[attr-defined]
-            self._take_many(text, "what was pasted")
+    @on(LineInput.Pasted)
+    def _pasted(self, message: LineInput.Pasted) -> None:
+        """Take many lines at once: a line a note from the cursor upwards, or note and value on each."""
+        at = self.query_one(Keybed).cursor
+        values: dict[int, float | None] = {}
+        try:
+            for line in message.text.splitlines():
+                if line.strip():
+                    notes, value = self._parse(line, (at,))
+                    values.update(dict.fromkeys(notes, value))
+                    at = notes[-1] + 1
+            self._sheet.set_readings(self._check.key, values)
+        except Refused as refused:
+            self._complain(f"{refused}; nothing was written")
+            return
+        self.query_one(Keybed).go(at)
+        self._show()
 
     def action_bring_in(self) -> None:
         """Ask for a file of notes and values, and read it."""
@@ -155,29 +191,27 @@ class ReadingsScreen(ModalScreen[None]):
 
         def take(entry: tuple[object] | None) -> None:
             if entry is not None and isinstance(entry[0], Path):
-                from appraise.services.strip import file_text
-
-                try:
-                    text = file_text(entry[0])
-                except Refused as refused:
-                    self._complain(str(refused))
-                else:
-                    self._take_many(text, str(entry[0]))
+                self._take_file(entry[0])
 
         hints = ("A column of values, or columns headed note and value; comma, semicolon or tab between them.",)
         self.app.push_screen(EntryScreen("File of notes and values", parse, hints=hints, line=4), take)
 
-    def _take_many(self, text: str, name: str) -> None:
-        from appraise.services.strip import values_from_text
+    def _take_file(self, path: Path) -> None:
+        from appraise.services.instruments.note_values import note_columns, quantity_of
 
+        what = quantity_of(self._check)
         try:
-            values = values_from_text(text, name, self._check, self._compass)
-            self._sheet.set_readings(self._check.key, values)
+            values = note_columns(path, (what,), first=self.query_one(Keybed).cursor)[what.key]
+            self._sheet.set_readings(self._check.key, dict(values))
         except Refused as refused:
-            self._complain(str(refused))
-            return
-        self._complain("")
-        self._show()
+            self._complain(f"{refused}; nothing was written")
+        except Unreadable as unreadable:
+            more = len(unreadable.problems) - 1
+            tail = f" (and {more} more)" if more else ""
+            self._complain(f"{unreadable.problems[0]}{tail}; nothing was written")
+        else:
+            self._complain("")
+            self._show()
 
     def action_take_out(self) -> None:
         """Strike out the chosen notes, or the reading under the cursor of the list."""

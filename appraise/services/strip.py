@@ -51,9 +51,7 @@ def strip_marks(check: Check, readings: Sequence[Reading]) -> dict[int, tuple[fl
     return found
 
 
-def strip_band(
-    check: Check, values: Sequence[float]
-) -> tuple[float, float, tuple[tuple[float, float], ...]] | None:
+def strip_band(check: Check, values: Sequence[float]) -> tuple[float, float, tuple[tuple[float, float], ...]] | None:
     """Return the scale of the plot and where on it a value is sound.
 
     The scale holds the sound values and nearly all that was read; the few beyond it are marked at its edge.
@@ -86,8 +84,8 @@ def summary(check: Check, readings: Sequence[Reading], compass: int, tables: Tab
 
     spread = describe(list(values.values()))
     lines = [
-        f"{spread.n} of {compass} notes · mean {with_unit(spread.mean, check.unit)} · "
-        f"spread {with_unit(spread.sd, check.unit)} · {span(spread.least, spread.greatest, check.unit)}"
+        f"{spread.n} of {compass} notes · mean {with_unit(_short(spread.mean), check.unit)} · "
+        f"spread {with_unit(_short(spread.sd), check.unit)} · {span(spread.least, spread.greatest, check.unit)}"
     ]
     if check.anchors:
         lines += _of_the_whole(check, values, compass, tables)
@@ -115,8 +113,15 @@ def _of_the_whole(check: Check, values: Mapping[int, float], compass: int, table
     if len(read) < compass:
         whole = f"whole compass, {level:.0%} sure: {few} to {many} of {compass} notes out"
         if len(read) > 1:
-            whole += f" · mean {span(mean.low, mean.high, check.unit)}"
+            whole += f" · mean {span(_short(mean.low), _short(mean.high), check.unit)}"
         lines.append(whole)
         if share.more:
-            lines.append(f"{share.more} more like these would settle whether more than {allowed:.0%} of the notes are out")
+            lines.append(
+                f"{share.more} more like these would settle whether more than {allowed:.0%} of the notes are out"
+            )
     return lines
+
+
+def _short(value: float) -> float:
+    """Round what was calculated to three digits: it is no sharper than the readings."""
+    return float(f"{value:.3g}")

@@ -10,6 +10,7 @@ from appraise.services.quantity import Refused, plausible
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from pathlib import Path
 
     from appraise.model.case import Case, Remark, Renewal
@@ -218,6 +219,31 @@ class Worksheet:
             replace(self._case, readings=_set(self._case.readings, kept, made)),
             f"reading of {row.label.lower()}",
         )
+
+    def set_readings(self, check: str, values: Mapping[int, float | None]) -> None:
+        """Write down what a check gave at several notes at once, as one edit; None strikes a note out.
+
+        Args:
+            check: Key of a check made note by note.
+            values: Value in the check's unit by note.
+
+        Raises:
+            Refused: A value is implausible, or a note is not on this keyboard; nothing is written then.
+        """
+        from appraise.model.case import Reading
+
+        row = self.check(check)
+        readings = self._case.readings
+        for note, value in values.items():
+            if not 1 <= note <= self._case.identity.compass:
+                raise Refused(f"note {note} is not on this keyboard: 1 to {self._case.identity.compass}")
+            kept = next((old for old in readings if (old.check, old.note) == (check, note)), None)
+            made = None
+            if value is not None:
+                place, remark = ("", "") if kept is None else (kept.place, kept.remark)
+                made = Reading(check, _fitting(row, value), row.unit, note, place, remark)
+            readings = _set(readings, kept, made)
+        self.change(replace(self._case, readings=readings), f"readings of {row.label.lower()}")
 
     def clear(self, check: str) -> None:
         """Strike out everything one check has: not inspected again."""

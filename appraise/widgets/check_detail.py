@@ -117,7 +117,7 @@ def _basis(row: Row, tables: Tables, width: int) -> list[Content]:
 
 def _pair(label: str, value: str, width: int) -> Content:
     gap = max(1, width - len(label) - len(plain(value)))
-    return Content.assemble((label, "$quiet"), " " * min(gap, max(1, 22 - len(label))), plain(value))
+    return Content.assemble((label, "$quiet"), " " * min(gap, max(1, 20 - len(label))), plain(value))
 
 
 def _years(years: Range) -> str:

@@ -104,7 +104,7 @@ class Keybed(Widget, can_focus=True):
 
     cursor: reactive[int] = reactive(40)
     """Note under the cursor, from 1."""
-    anchor: reactive[int] = reactive(40)
+    far_end: reactive[int] = reactive(40)
     """Other end of the chosen notes."""
 
     @dataclass
@@ -140,14 +140,14 @@ class Keybed(Widget, can_focus=True):
     @property
     def chosen(self) -> tuple[int, ...]:
         """The chosen notes, the cursor's at least."""
-        low, high = sorted((self.cursor, self.anchor))
+        low, high = sorted((self.cursor, self.far_end))
         return tuple(range(low, high + 1))
 
     def go(self, note: int, *, stretch: bool = False) -> None:
         """Put the cursor on a note within the compass; the choice of notes follows unless it is stretched."""
         note = min(self._compass, max(1, note))
         if not stretch:
-            self.anchor = note
+            self.far_end = note
         self.cursor = note
 
     def action_move(self, step: int) -> None:
