@@ -13,7 +13,8 @@ from appraise.engine.instruments.tolerance import OUT_OF_TOLERANCE
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-_SIDE = 2
+_REACH = 8
+"""Keys on either side that are neighbours."""
 _LEAST_NEIGHBOURS = 3
 
 
@@ -91,8 +92,8 @@ def flags_of(values: Mapping[int, float], line: Line, anchors: Sequence[tuple[fl
         anchors: (value, grade) points of the check.
 
     Notes:
-        A note is uneven when its departure from the line differs from the median departure of up to two measured notes
-        on either side, three at least, by more than the line allows: the slope of the compass is no unevenness.
+        A note is uneven when its departure from the line differs from the median departure of the notes measured up
+        to eight keys away on either side, three at least, by more than the line allows: the slope of the compass is no unevenness.
     """
     notes = sorted(values)
     departures = [values[note] - line.at(note) for note in notes]
@@ -105,7 +106,7 @@ def flags_of(values: Mapping[int, float], line: Line, anchors: Sequence[tuple[fl
             found.append(Flag(note, Fault.HIGH, value, expected))
         if line.below is not None and -apart > line.below:
             found.append(Flag(note, Fault.LOW, value, expected))
-        around = departures[max(0, place - _SIDE) : place] + departures[place + 1 : place + 1 + _SIDE]
+        around = [departures[i] for i, other in enumerate(notes) if i != place and abs(other - note) <= _REACH]
         if line.even and len(around) >= _LEAST_NEIGHBOURS and abs(apart - median(around)) > line.even:
             found.append(Flag(note, Fault.UNEVEN, value, expected + median(around)))
     return tuple(found)
