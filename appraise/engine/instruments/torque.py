@@ -1,0 +1,149 @@
+"""Tuning pins: torque by section, loose pins in a line or scattered, and whether a pin holds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from appraise.engine.instruments.runs import Runs, longest, runs_test
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+
+@dataclass(frozen=True, slots=True)
+class Pin:
+    """One pin as read."""
+
+    section: str
+    row: str
+    """Row of the section, as the person calls it; empty where rows were not told apart."""
+    number: int
+    """Place along the row, counted from the bass end."""
+    torque: float
+    """[N·m]."""
+
+
+@dataclass(frozen=True, slots=True)
+class RowOfPins:
+    """The loose pins of one row."""
+
+    section: str
+    row: str
+    read: int
+    loose: int
+    line: tuple[int, ...]
+    """Numbers of the longest line of loose neighbours."""
+    unread: bool
+    """Pins between those of the line were not read."""
+    runs: Runs
+
+
+class Pattern(StrEnum):
+    """How the loose pins stand."""
+
+    NONE = "no loose pins"
+    SCATTERED = "scattered"
+    LINE = "a line of neighbours"
+    DOUBTFUL_LINE = "neighbours, as chance may have it"
+    THROUGHOUT = "throughout"
+
+
+@dataclass(frozen=True, slots=True)
+class Loose:
+    """What the loose pins speak of."""
+
+    pattern: Pattern
+    rows: tuple[RowOfPins, ...]
+    chance: float
+    """Chance of a row so clustered somewhere, if loose pins were scattered [–]; over all rows tested."""
+    tested: int
+    """Rows with both loose and firm pins."""
+
+
+def by_section(pins: Iterable[Pin]) -> dict[str, list[float]]:
+    """Return the torques [N·m] of each section, in the order the sections come."""
+    found: dict[str, list[float]] = {}
+    for pin in pins:
+        found.setdefault(pin.section, []).append(pin.torque)
+    return found
+
+
+def low_anchors(anchors: Sequence[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
+    """Return the anchors on the loose side: those before the grade stops getting better."""
+    found = [anchors[0]]
+    for before, after in pairwise(anchors):
+        if after[1] >= before[1]:
+            break
+        found.append(after)
+    return tuple(found)
+
+
+def value_at(anchors: Sequence[tuple[float, float]], grade: float) -> float:
+    """Return the value on the loose side where the grade is reached [unit of the anchors].
+
+    Args:
+        anchors: (value, grade) points, values rising.
+        grade: Between the grades of the loose side; the nearest end otherwise.
+    """
+    low = low_anchors(anchors)
+    if grade >= low[0][1]:
+        return low[0][0]
+    for (v0, g0), (v1, g1) in pairwise(low):
+        if grade >= g1:
+            return v0 + (grade - g0) * (v1 - v0) / (g1 - g0)
+    return low[-1][0]
+
+
+def loose_pins(pins: Sequence[Pin], below: float, least: int, significance: float) -> Loose:
+    """Tell a line of loose neighbours from scattered loose pins.
+
+    Args:
+        pins: As read, in any order.
+        below: A pin with less torque is loose [N·m].
+        least: Loose neighbours in a row that are a line.
+        significance: Chance below which they are said not to be scattered [–].
+
+    Returns:
+        The pattern. Each row is tested for few runs (see `runs_test`); the smallest chance counts as many times as rows
+        were tested, so that many rows do not make a line out of luck (Bonferroni).
+    """
+    rows: dict[tuple[str, str], list[Pin]] = {}
+    for pin in pins:
+        rows.setdefault((pin.section, pin.row), []).append(pin)
+    found = []
+    for (section, row), members in rows.items():
+        members.sort(key=lambda pin: pin.number)
+        kinds = [pin.torque < below for pin in members]
+        start, length = longest(kinds)
+        line = tuple(pin.number for pin in members[start : start + length])
+        gaps = any(b - a > 1 for a, b in pairwise(line))
+        found.append(RowOfPins(section, row, len(kinds), sum(kinds), line, gaps, runs_test(kinds)))
+    mixed = [row for row in found if 0 < row.loose < row.read]
+    chance = min(1.0, len(mixed) * min((row.runs.chance for row in mixed), default=1.0))
+    total = sum(row.loose for row in found)
+    if total == 0:
+        pattern = Pattern.NONE
+    elif 2 * total > len(pins):
+        pattern = Pattern.THROUGHOUT
+    elif not any(len(row.line) >= least for row in found):
+        pattern = Pattern.SCATTERED
+    else:
+        sure = any(
+            len(row.line) >= least and (row.loose == row.read or row.runs.chance * len(mixed) <= significance)
+            for row in found
+        )
+        pattern = Pattern.LINE if sure else Pattern.DOUBTFUL_LINE
+    return Loose(pattern, tuple(found), chance, len(mixed))
+
+
+def drifts(set_to: Mapping[str, float], found: Mapping[str, float]) -> dict[str, float]:
+    """Return how far each pin moved [cents], flat negative.
+
+    Args:
+        set_to: Pitch when set, by pin [cents].
+        found: Pitch when measured again [cents]; pins that were not are left out.
+    """
+    return {pin: found[pin] - value for pin, value in set_to.items() if pin in found}

@@ -1,0 +1,174 @@
+"""Readings note by note, as typed or from a file of separated values: one clear line for each problem."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from math import isfinite
+from typing import TYPE_CHECKING
+
+from appraise.model.notes import FIRST, LAST, name_of, notes_of, number_of
+from appraise.model.problem import Problem, Unreadable
+from appraise.model.units import UNITS, spellings, to_base
+from appraise.services.instruments.separated import quoted, separated
+from appraise.services.quantity import Refused, span, with_unit
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+    from pathlib import Path
+
+    from appraise.tables.rows import Check
+
+_LIMIT = 1e9
+_AMOUNT = re.compile(r"([-+−]?)\s*([0-9]{1,15}(?:[.,][0-9]{0,15})?|[.,][0-9]{1,15})\s*(\D.{0,20})?\Z")
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A quantity that may be typed or imported."""
+
+    key: str
+    """Its column: "downweight"."""
+    unit: str = ""
+    """Base unit, as `model.units` names it."""
+    plausible: tuple[float, float] | None = None
+    """What is outside is refused."""
+    others: tuple[str, ...] = ()
+    """Other headings that mean it."""
+    whole: bool = False
+
+
+def quantity_of(check: Check, key: str = "", others: Sequence[str] = ()) -> Quantity:
+    """Return the quantity that a check measures, its unit and plausible range from the row."""
+    return Quantity(key or check.key, check.unit, check.plausible, (check.key, *others), check.kind.value == "count")
+
+
+def amount(text: str, what: Quantity, unit: str = "") -> float:
+    """Read one amount.
+
+    Args:
+        text: A number with a decimal comma or point, its unit behind it where it is another than `unit`.
+        what: The quantity asked for.
+        unit: The unit meant where none is written; empty: the base unit.
+
+    Returns:
+        The value in the base unit.
+
+    Raises:
+        Refused: Not a number, a unit that does not fit, or what cannot be; the text is one line.
+    """
+    match = _AMOUNT.match(text.strip())
+    kind = "a whole number" if what.whole else "a number"
+    expected = f"{kind}{' in ' + what.unit if what.unit else ''}"
+    if match is None:
+        raise Refused(f"found {quoted(text)}, expected {expected}")
+    value = float(match[2].replace(",", ".")) * (-1.0 if match[1] in ("-", "−") and match[1] else 1.0)
+    written = (match[3] or "").strip() or unit or what.unit
+    value = _converted(value, written, what)
+    if what.whole and not value.is_integer():
+        raise Refused(f"found {quoted(text)}, expected {expected}")
+    if not isfinite(value) or abs(value) > _LIMIT:
+        raise Refused(f"found {quoted(text)}, expected a number of ordinary size")
+    if what.plausible is not None and not what.plausible[0] <= value <= what.plausible[1]:
+        shown = with_unit(value, what.unit)
+        raise Refused(f"found {shown}, which cannot be; expected {span(*what.plausible, what.unit)}")
+    return value
+
+
+def _converted(value: float, written: str, what: Quantity) -> float:
+    if written == what.unit:
+        return value
+    known = {key.casefold(): key for key in UNITS}.get(written.casefold())
+    if known is None or UNITS[known].base != what.unit:
+        ways = ", ".join(way for way in spellings(what.unit) if way) if what.unit else ""
+        raise Refused(f"found the unit {quoted(written)}, expected {ways or 'a number alone'}")
+    return to_base(value, known)[0]
+
+
+def typed(words: Iterable[str], what: Quantity, unit: str = "") -> dict[int, float]:
+    """Read readings as typed on a command line.
+
+    Args:
+        words: `note=value` each: "A4=52", "49=52,5", "46-58=51".
+        what: The quantity asked for.
+        unit: The unit meant where none is written.
+
+    Returns:
+        Reading by key number, lowest note first.
+
+    Raises:
+        Refused: Not a note and a value, or a note twice.
+    """
+    found: dict[int, float] = {}
+    for word in words:
+        notes, mark, value = word.partition("=")
+        if not mark:
+            raise Refused(f"{what.key}: found {quoted(word)}, expected note=value such as A4=52 or 46-58=51")
+        try:
+            _enter(found, notes_of(notes), amount(value, what, unit))
+        except Refused as refused:
+            raise Refused(f"{what.key} {quoted(notes)}: {refused}") from None
+        except ValueError as error:
+            raise Refused(f"{what.key}: {error}") from None
+    return dict(sorted(found.items()))
+
+
+def _enter(found: dict[int, float], notes: Iterable[int], value: float) -> None:
+    for note in notes:
+        if note in found:
+            raise Refused(f"found note {note} ({name_of(note)}) twice, expected one reading a note")
+        found[note] = value
+
+
+def note_columns(
+    path: Path,
+    quantities: Sequence[Quantity],
+    units: Mapping[str, str] | None = None,
+    first: int = FIRST,
+    most: int = LAST,
+) -> dict[str, dict[int, float]]:
+    """Import readings note by note.
+
+    Args:
+        path: A file with a column of notes (names, numbers or ranges) and one for each quantity, or a single column
+            without notes: one line a note, upwards from `first`, a blank one where none was read.
+        quantities: The columns asked for; some may be missing, not all.
+        units: The unit meant where neither cell nor heading says, by key.
+        first: Key number of the first line where there is no column of notes.
+        most: Highest note of the compass.
+
+    Returns:
+        For each quantity found its readings by key number, lowest first.
+
+    Raises:
+        Unreadable: Anything is wrong; carries every problem, with line and column.
+    """
+    columns = {"note": ("key", "notes"), **{what.key: what.others for what in quantities}}
+    read = separated(path, columns, ("note", *(what.key for what in quantities)))
+    found: dict[str, dict[int, float]] = {}
+    problems: list[Problem] = []
+    for place, line in enumerate(read.lines):
+        if not any(line.cells.values()):
+            continue
+        try:
+            notes = notes_of(line.cells["note"]) if "note" in line.cells else (number_of(str(first + place)),)
+            if max(notes) > most:
+                raise Refused(f"found note {max(notes)}, expected one of the compass, up to {most}")
+        except ValueError as error:
+            problems.append(read.problem(line, "note", error))
+            continue
+        for what in quantities:
+            cell = line.cells.get(what.key, "")
+            if not cell:
+                continue
+            unit = read.units.get(what.key) or (units or {}).get(what.key, "")
+            try:
+                _enter(found.setdefault(what.key, {}), notes, amount(cell, what, unit))
+            except Refused as refused:
+                problems.append(read.problem(line, what.key, refused))
+    if not found and not problems:
+        expected = " or ".join(what.key for what in quantities)
+        problems.append(Problem(str(path), None, "", "no readings", f"some in the column {expected}"))
+    if problems:
+        raise Unreadable(*problems)
+    return {key: dict(sorted(values.items())) for key, values in found.items()}
