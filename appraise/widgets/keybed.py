@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 _SHARPS = frozenset({1, 3, 6, 8, 10})
 """Pitch classes of the sharps, C being 0."""
 
-_LEVELS = "▁▂▄▆█"
+_LEVELS = "▁▂▄▆▇"
 """Marks from as new to spent: the higher, the worse."""
 
 PLOT_LINES = 5

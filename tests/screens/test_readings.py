@@ -1,0 +1,153 @@
+"""Readings note by note on the keybed strip, by keys, by paste, from a file and with the mouse."""
+
+import pytest
+from textual.widgets import Input, Static
+
+from appraise.screens.readings import LineInput, ReadingsScreen
+from appraise.services.walk import readings_of
+from appraise.widgets.keybed import Keybed
+from tests.helpers.screen_text import settle
+
+CHECK = "pin_torque"
+
+
+@pytest.fixture
+def reading(app_on, sheet):
+    """The readings of the torque check, none yet."""
+    sheet.clear(CHECK)
+
+    class Opened:
+        def __init__(self):
+            self.app = app_on(sheet)
+
+        async def __aenter__(self):
+            self.run = self.app.run_test(size=(80, 24))
+            self.pilot = await self.run.__aenter__()
+            await settle(self.pilot)
+            await self.app.push_screen(ReadingsScreen(sheet, sheet.tables.checks[CHECK]))
+            await settle(self.pilot)
+            return self
+
+        async def __aexit__(self, *problem):
+            await self.run.__aexit__(*problem)
+
+        async def type(self, text):
+            self.app.screen.query_one(Input).value = text
+            await self.pilot.press("enter")
+            await settle(self.pilot)
+
+        @property
+        def found(self):
+            return {reading.note: reading.value for reading in readings_of(sheet.case, CHECK)}
+
+        @property
+        def keys(self):
+            return self.app.screen.query_one(Keybed)
+
+        @property
+        def wrong(self):
+            return str(self.app.screen.query_one("#wrong", Static).content)
+
+    return Opened()
+
+
+async def test_values_alone_run_up_the_keys(reading):
+    async with reading as it:
+        assert it.keys.cursor == 1
+        for text in ("7,4", "7.6 N·m", "65 in·lb"):
+            await it.type(text)
+        assert {note: round(value, 2) for note, value in it.found.items()} == {1: 7.4, 2: 7.6, 3: 7.34}
+        assert it.keys.cursor == 4
+
+
+async def test_names_numbers_and_ranges(reading):
+    async with reading as it:
+        await it.type("A4 7.4")
+        await it.type("40: 8")
+        await it.type("60-62 = 9")
+        assert it.found == {40: 8.0, 49: 7.4, 60: 9.0, 61: 9.0, 62: 9.0}
+
+
+@pytest.mark.parametrize("text", ["99 7.4", "A4 700", "H2 7", "", "A4", "60-50 7"])
+async def test_what_cannot_be_is_refused_and_nothing_lost(reading, text):
+    async with reading as it:
+        await it.type("49 7.4")
+        await it.type(text)
+        assert it.wrong.startswith("✗")
+        assert it.found == {49: 7.4}
+        assert it.app.screen.query_one(Input).value == text
+
+
+async def test_a_second_reading_replaces_the_first(reading):
+    async with reading as it:
+        await it.type("49 7.4")
+        await it.type("49 8")
+        assert it.found == {49: 8.0}
+
+
+async def test_chosen_notes_are_written_and_struck_out_together(reading):
+    async with reading as it:
+        it.keys.focus()
+        for key in ("home", "right", "shift+right", "shift+right"):
+            await it.pilot.press(key)
+        assert it.keys.chosen == (2, 3, 4)
+        await it.pilot.press("8")
+        await settle(it.pilot)
+        await it.pilot.press("enter")
+        await settle(it.pilot)
+        assert it.found == {2: 8.0, 3: 8.0, 4: 8.0}
+        it.keys.focus()
+        it.keys.go(3)
+        await it.pilot.press("delete")
+        await settle(it.pilot)
+        assert it.found == {2: 8.0, 4: 8.0}
+
+
+async def test_octaves_and_ends(reading):
+    async with reading as it:
+        it.keys.focus()
+        for key, note in (("end", 88), ("up", 88), ("down", 76), ("home", 1), ("left", 1), ("up", 13)):
+            await it.pilot.press(key)
+            assert it.keys.cursor == note
+
+
+async def test_many_lines_are_pasted_as_one_edit(reading, sheet):
+    async with reading as it:
+        it.app.screen.post_message(LineInput.Pasted("7.1\n7.2\nA4 7,3\n"))
+        await settle(it.pilot)
+        assert it.found == {1: 7.1, 2: 7.2, 49: 7.3}
+        sheet.undo()
+        assert it.found == {}
+        it.app.screen.post_message(LineInput.Pasted("7.1\nnonsense\n"))
+        await settle(it.pilot)
+        assert "nothing was written" in it.wrong
+        assert it.found == {}
+
+
+async def test_a_file_is_brought_in(reading, tmp_path):
+    path = tmp_path / "torque.csv"
+    path.write_text("note;torque\nA4;65 in·lb\nC5;7,5\n".replace("torque", CHECK), encoding="utf-8")
+    broken = tmp_path / "broken.csv"
+    broken.write_text(f"note;{CHECK}\nA4;seven\n", encoding="utf-8")
+    async with reading as it:
+        for file in (broken, path):
+            await it.pilot.press("f3")
+            await settle(it.pilot)
+            it.app.screen.query_one(Input).value = str(file)
+            await it.pilot.press("enter")
+            await settle(it.pilot)
+            if file is broken:
+                assert "broken.csv:2" in it.wrong
+                assert it.found == {}
+        assert {note: round(value, 2) for note, value in it.found.items()} == {49: 7.34, 52: 7.5}
+
+
+async def test_a_key_is_clicked(reading):
+    async with reading as it:
+        left = 6
+        await it.pilot.click(Keybed, offset=(left, 2))
+        assert it.keys.cursor == 1
+        await it.pilot.click(Keybed, offset=(left, 1))
+        assert it.keys.cursor == 2
+        await it.pilot.click(Keybed, offset=(left + 51, 2))
+        assert it.keys.cursor == 88
