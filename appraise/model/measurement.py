@@ -34,6 +34,23 @@ class Grid:
 
 
 @dataclass(frozen=True, slots=True)
+class Plot:
+    """Points, or spans of years one below the other, drawn with letters."""
+
+    key: str
+    label: str
+    x: str
+    """What runs to the right, with its unit: "note", "years ago", "time"."""
+    y: str = ""
+    """What runs upwards, with its unit; empty where the height is only a density."""
+    points: tuple[tuple[float, float], ...] = ()
+    line: bool = False
+    """The points are a curve: draw it as a filled shape."""
+    spans: tuple[tuple[str, float, float], ...] = ()
+    """(label, from, to) below the points, on the same scale."""
+
+
+@dataclass(frozen=True, slots=True)
 class Basis:
     """What a figure rests on."""
 
@@ -60,3 +77,4 @@ class Measurement:
     """Plain sentences: what the figures mean."""
     cautions: tuple[str, ...] = ()
     rests_on: tuple[Basis, ...] = ()
+    plots: tuple[Plot, ...] = ()

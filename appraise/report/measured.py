@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.shown import MINUS
+from appraise.report.plots import plot_lines
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -29,6 +30,15 @@ def measurement_object(answer: Measurement) -> dict[str, Any]:
             grid.key: [dict(zip((key for key, _, _ in grid.columns), row, strict=True)) for row in grid.rows]
             for grid in answer.grids
         },
+        "plots": {
+            plot.key: {
+                "x": plot.x,
+                "y": plot.y,
+                "points": [list(point) for point in plot.points],
+                "spans": [{"label": label, "from": low, "to": high} for label, low, high in plot.spans],
+            }
+            for plot in answer.plots
+        },
         "notes": {figure.key: figure.note for figure in (*answer.inputs, *answer.outputs) if figure.note},
         "says": list(answer.says),
         "cautions": list(answer.cautions),
@@ -39,8 +49,8 @@ def measurement_object(answer: Measurement) -> dict[str, Any]:
     }
 
 
-def measurement_page(answer: Measurement) -> list[RenderableType]:
-    """Return an answer as people read it."""
+def measurement_page(answer: Measurement, width: int = 72) -> list[RenderableType]:
+    """Return an answer as people read it, its plots at most so wide."""
     from rich.padding import Padding
     from rich.text import Text
 
@@ -49,6 +59,10 @@ def measurement_page(answer: Measurement) -> list[RenderableType]:
     page.append(Padding(_figures(answer.outputs, ""), (0, 0, 0, 2), expand=False))
     for grid in answer.grids:
         page += [Text(""), Text(literal(grid.label), style="bold"), _grid(grid)]
+    for plot in answer.plots:
+        lines = plot_lines(plot, width)
+        if lines:
+            page += [Text(""), Text(literal(plot.label), style="bold"), *(Text(line) for line in lines)]
     if answer.says:
         page += [Text(""), *(Text(f"· {literal(text)}") for text in answer.says)]
     if answer.cautions:
