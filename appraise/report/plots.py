@@ -1,4 +1,4 @@
-"""Plots drawn with letters: points over a scale, a density, spans below it; the same on the terminal and the screens."""
+"""Plots drawn with letters: points over a scale, a density, spans below it; alike on terminal and screens."""
 
 from __future__ import annotations
 
