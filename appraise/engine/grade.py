@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from appraise.engine.derived import following
 from appraise.engine.special import mean_interval, share_interval
 from appraise.model.result import CheckResult
 from appraise.tables.rows import CheckKind, Statistic
@@ -116,6 +117,8 @@ def judged_checks(case: Case, tables: Tables) -> dict[str, Judged]:
             found[check.key] = _yes_no(check, reading, found.get(check.key))
         elif check.kind in (CheckKind.MEASURED, CheckKind.COUNT) and isinstance(reading.value, float):
             numbers.setdefault(check.key, []).append(reading.value)
+    for key, followed in following(case, tables).items():
+        numbers[key] = list(followed.values())
     for key, values in numbers.items():
         found[key] = _judge(key, tuple(values), case.identity.compass, tables)
     for grade in case.grades:

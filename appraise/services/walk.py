@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from appraise.engine.derived import following
 from appraise.model.case import STATIONS
 from appraise.services.quantity import with_unit
 from appraise.tables.rows import CheckKind
@@ -65,8 +66,8 @@ def answered(case: Case) -> set[str]:
 
 
 def progress(case: Case, tables: Tables) -> dict[str, Progress]:
-    """Return how far each of the eight stations has been walked."""
-    done = answered(case)
+    """Return how far each of the eight stations has been walked; what follows from other readings is done."""
+    done = answered(case) | set(following(case, tables))
     found = {}
     for station in STATIONS:
         keys = [check.key for check in checks_of(tables, case.identity.kind, station)]
@@ -124,7 +125,9 @@ def answer_text(case: Case, tables: Tables, check: Check, result: CheckResult | 
         return "" if given is None else grade_word(tables, given.grade)
     readings = readings_of(case, check.key)
     if not readings:
-        return ""
+        if result is None or result.value is None or not (check.half_difference or check.half_sum):
+            return ""
+        return f"{with_unit(float(f'{result.value:.3g}'), check.unit)} calculated"
     if check.kind is CheckKind.YES_NO:
         return "yes" if readings[-1].value is True else "no"
     if check.kind is CheckKind.RECORD:

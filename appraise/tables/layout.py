@@ -107,6 +107,8 @@ LAYOUTS: tuple[Layout, ...] = (
             "statistic": Column(read.choice(rows.Statistic)),
             "per_note": Column(read.flag),
             "plausible": Column(read.pair),
+            "half_difference": Column(read.names),
+            "half_sum": Column(read.names),
             "grade_yes": Column(read.grade),
             "grade_no": Column(read.grade),
             "cap": Column(read.grade),

@@ -151,6 +151,10 @@ class Check(Row):
     """Readings are taken note by note."""
     plausible: tuple[float, float] | None = None
     """Readings outside are refused."""
+    half_difference: tuple[str, ...] = ()
+    """Two checks made note by note: where it has no readings of its own, they follow as half their difference."""
+    half_sum: tuple[str, ...] = ()
+    """The same as half their sum."""
     grade_yes: float = 1.0
     grade_no: float = 1.0
     cap: float = 5.0

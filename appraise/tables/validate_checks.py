@@ -11,6 +11,8 @@ from appraise.tables.columns import shown
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from appraise.tables.sheet import Book
 
 _WORST = 5.0
@@ -35,6 +37,7 @@ def check_rules(book: Book) -> None:
                 book.wrong(row, "kinds", shown([*row.kinds]), f"kinds that have a {component.key}")
         _scale(book, row)
         _words(book, row)
+        _follows(book, row, {check.key: check for check in checks})
         if row.weight <= 0 and row.kind is not CheckKind.RECORD:
             book.wrong(row, "weight", f"{row.weight:g}", "a weight above 0")
     for component in components.values():
@@ -44,6 +47,22 @@ def check_rules(book: Book) -> None:
                 for row in checks
             ):
                 book.wrong(component, "key", f"no check that grades it in a {kind}", "one at least")
+
+
+def _follows(book: Book, row: rows.Check, checks: Mapping[str, rows.Check]) -> None:
+    """Check the two checks from which readings follow."""
+    if row.half_difference and row.half_sum:
+        book.wrong(row, "half_sum", "a half sum beside a half difference", "one of the two")
+    for column in ("half_difference", "half_sum"):
+        names = getattr(row, column)
+        if not names:
+            continue
+        book.known(row, column, names, checks, "the key of a check")
+        if len(names) != 2:
+            book.wrong(row, column, f"{len(names)} checks", "two")
+        for other in (checks[name] for name in names if name in checks):
+            if not (other.per_note and row.per_note and other.unit == row.unit):
+                book.wrong(row, column, shown(other.key), f"checks made note by note in {row.unit}")
 
 
 def _scale(book: Book, row: rows.Check) -> None:
