@@ -93,7 +93,8 @@ def flags_of(values: Mapping[int, float], line: Line, anchors: Sequence[tuple[fl
 
     Notes:
         A note is uneven when its departure from the line differs from the median departure of the notes measured up
-        to eight keys away on either side, three at least, by more than the line allows: the slope of the compass is no unevenness.
+        to eight keys away on either side, three at least, by more than the line allows: the slope of the compass is
+        no unevenness.
     """
     notes = sorted(values)
     departures = [values[note] - line.at(note) for note in notes]

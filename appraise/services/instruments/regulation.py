@@ -155,7 +155,11 @@ def regulation_measurement(
         tuple(says),
         (),
         (
-            *(basis_of(f"tolerance: {targets[k].row.label}", _judge(targets[k], tables), tables) for k in measured),
+            *(
+                basis_of(f"tolerance: {targets[k].row.label}", _judge(targets[k], tables), tables)
+                for k in targets
+                if k in measured
+            ),
             *(basis_of(f"hours: {targets[job.key].row.label}", targets[job.key].row, tables) for job in work[2]),
             *METHOD[1:],
         ),
