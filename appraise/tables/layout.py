@@ -9,6 +9,7 @@ from appraise.model.case import STATIONS
 from appraise.tables import columns as read
 from appraise.tables import rows
 from appraise.tables.columns import Column
+from appraise.tables.layout_wood import WOOD_TABLES
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -222,6 +223,7 @@ LAYOUTS: tuple[Layout, ...] = (
         rows.Setting,
         {"value": _must(read.number), "unit": _must(read.text), "means": _must(read.filled)},
     ),
+    *(_table(name, row, own, (f"{name}.csv",)) for name, row, own in WOOD_TABLES),
 )
 """Every table, the sources first."""
 

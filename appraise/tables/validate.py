@@ -10,6 +10,7 @@ from appraise.tables import rows
 from appraise.tables.columns import shown
 from appraise.tables.sheet import Book, Sheet
 from appraise.tables.validate_checks import check_rules
+from appraise.tables.validate_wood import wood_rules
 
 if TYPE_CHECKING:
     from appraise.model.problem import Problem
@@ -42,6 +43,7 @@ def validate(sheets: dict[str, Sheet], problems: list[Problem]) -> None:
     _classes(book)
     _priors(book)
     _cautions(book)
+    wood_rules(book)
 
 
 def _sources(book: Book) -> None:
