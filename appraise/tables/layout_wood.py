@@ -57,5 +57,10 @@ WOOD_TABLES: tuple[tuple[str, Callable[..., Row], Mapping[str, Column]], ...] = 
         rows.SettlingTime,
         {"label": _LABEL, "days_low": _NOT_NEGATIVE, "days_high": _NOT_NEGATIVE, "advice": _LABEL},
     ),
+    (
+        "reading_ranges",
+        rows.ReadingRange,
+        {"label": _LABEL, "unit": _LABEL, **dict.fromkeys(("low", "usual_low", "usual_high", "high"), _NUMBER)},
+    ),
 )
 """Name, row and own columns of each."""

@@ -336,6 +336,7 @@ class Tables:
     overpulls: Mapping[str, rows_wood.Overpull]
     climate_limits: Mapping[str, rows_wood.ClimateLimit]
     settling_times: Mapping[str, rows_wood.SettlingTime]
+    reading_ranges: Mapping[str, rows_wood.ReadingRange]
     sources: Mapping[str, Source]
     version: str
     """SHA-256 over the content of every table, the user's rows included, first 12 hex digits."""

@@ -1,4 +1,4 @@
-"""The rows of the tables about wood, climate and strings."""
+"""The rows of the tables about wood, climate and strings, and of what their readings can be."""
 
 from __future__ import annotations
 
@@ -124,3 +124,18 @@ class SettlingTime(Row):
     days_high: float
     """[days]."""
     advice: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadingRange(Row):
+    """What a reading can be, and what it usually is."""
+
+    label: str
+    unit: str
+    """Base unit of the bounds, as `model.units` names it; "1" for a count."""
+    low: float
+    """Less is refused."""
+    usual_low: float
+    """Less is remarked on."""
+    usual_high: float
+    high: float

@@ -34,6 +34,8 @@ def wood_rules(book: Book) -> None:
         book.rising(ceiling, "usual_pct", "ceiling_pct")
     for pull in book.rows("overpulls", rows.Overpull):
         book.rising(pull, "usual_cents", "most_cents")
+    for reading in book.rows("reading_ranges", rows.ReadingRange):
+        book.rising(reading, "low", "usual_low", "usual_high", "high")
     _wire(book)
     _raises(book)
 

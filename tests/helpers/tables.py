@@ -151,6 +151,7 @@ def tiny_tables() -> Tables:
         overpulls=MappingProxyType({}),
         climate_limits=MappingProxyType({}),
         settling_times=MappingProxyType({}),
+        reading_ranges=MappingProxyType({}),
         sources=MappingProxyType({}),
         version="0" * 12,
     )
