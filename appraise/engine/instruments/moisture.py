@@ -1,4 +1,4 @@
-"""Wood and the air around it: equilibrium moisture content, its inverse, change of width, and the lag behind the air."""
+"""Wood and the air around it: moisture content in equilibrium, its inverse, change of width, the lag behind the air."""
 
 from __future__ import annotations
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from math import exp, log, log2, pi, sqrt
+from itertools import pairwise
+from math import log2, pi, sqrt
 from typing import TYPE_CHECKING
 
 from appraise.model.units import to_base
@@ -23,7 +24,7 @@ KEYS = 88
 
 def note_hz(note: float, a4: float) -> float:
     """Return the frequency [Hz] of a note, 1–88, in twelve equal semitones from A4 = note 49 = `a4` [Hz] (ISO 16)."""
-    return a4 * exp((note - 49.0) / 12.0 * log(2.0))
+    return float(a4 * 2.0 ** ((note - 49.0) / 12.0))
 
 
 def linear_mass(core: float, density: float, layers: Iterable[tuple[float, float]] = ()) -> float:
@@ -73,7 +74,7 @@ def stress(pull: float, core: float) -> float:
 
 def at_cents(pull: float, cents: float) -> float:
     """Return a tension after a change of pitch [cents]: it goes with the square of the frequency, 2^(cents/600)."""
-    return pull * exp(cents / 600.0 * log(2.0))
+    return float(pull * 2.0 ** (cents / 600.0))
 
 
 def cents_between(hz: float, reference: float) -> float:
@@ -124,7 +125,7 @@ def strength(row: WireStrength, grid: Sequence[WireGridPoint], diameter: float) 
     points = sorted(
         (to_base(p.diameter_in, "in")[0], p.low_ksi if row.method == "grid_low" else p.high_ksi) for p in grid
     )
-    for (d0, s0), (d1, s1) in zip(points, points[1:], strict=False):
+    for (d0, s0), (d1, s1) in pairwise(points):
         # The standard's sizes are whole thousandths of an inch; a size in mm is rounded to the micron.
         if d0 - 5e-4 <= diameter <= d1 + 5e-4:
             along = min(max((diameter - d0) / (d1 - d0), 0.0), 1.0)

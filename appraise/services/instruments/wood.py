@@ -212,7 +212,7 @@ def _within(page: _Page, *moistures: float) -> None:
     low, high = (page.tables.setting(f"coefficient_range_{end}") for end in ("low", "high"))
     if any(not low <= value <= high for value in moistures):
         page.says.append(
-            f"The coefficients are published for {low:g} to {high:g} % moisture content; beyond, read the width as rough."
+            f"The coefficients hold from {low:g} to {high:g} % moisture content; beyond, read the width as rough."
         )
 
 
@@ -230,7 +230,9 @@ def _gap(readings: WoodReadings, wood: Wood, now: float | None, page: _Page) -> 
     note = SWING if closed is not None else "beyond 100 %: drying alone cannot have opened it"
     page.found("closed_humidity_pct", "Humidity when it was closed", closed, "%", note)
     swing = None if closed is None or today is None else closed - today
-    page.found("humidity_swing_pct", "Humidity swing it speaks of", swing, "%", "points of relative humidity; upper bound")
+    page.found(
+        "humidity_swing_pct", "Humidity swing it speaks of", swing, "%", "points of relative humidity; upper bound"
+    )
     page.says.append(
         "Upper bound: it takes the whole gap for shrinking. A board held by ribs and rim is crushed when damp "
         "(compression set) and opens further on drying than the drying of the day explains; old gaps, failed glue and "
