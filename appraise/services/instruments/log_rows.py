@@ -99,7 +99,7 @@ def read_each(
     warmth: list[float] = []
     damp: list[float] = []
     passed = 0
-    reader = csv.reader(io.StringIO(body), delimiter=header.mark)
+    reader = csv.reader(io.StringIO(body), delimiter=header.mark, strict=True)
     needed = max(header.stamp, header.warmth, header.damp, header.date or 0)
     try:
         for cells in reader:

@@ -66,7 +66,7 @@ def read_scale(path: Path, tables: Tables) -> tuple[ScaleNote, ...]:
         skipped += 1
         if skipped == len(lines):
             raise wrong(path, None, "", "remarks only", f"headings: {_KNOWN}")
-    reader = csv.reader(io.StringIO("\n".join(lines[skipped:])), delimiter=separator(lines[skipped]))
+    reader = csv.reader(io.StringIO("\n".join(lines[skipped:])), delimiter=separator(lines[skipped]), strict=True)
     notes: dict[int, ScaleNote] = {}
     try:
         columns = _columns(path, skipped + 1, next(reader))
