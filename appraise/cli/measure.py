@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     import argparse
 
 INSTRUMENTS: tuple[str, ...] = ("sample", "touch", "regulation", "torque", "dampers")
+INSTRUMENTS: tuple[str, ...] = ("string", "wood")
 """Every instrument, as help lists them; each is the module of `appraise.cli.instruments` with its name."""
 
 

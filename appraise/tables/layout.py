@@ -9,6 +9,7 @@ from appraise.model.case import STATIONS
 from appraise.tables import columns as read
 from appraise.tables import rows
 from appraise.tables.columns import Column
+from appraise.tables.layout_wood import WOOD_TABLES
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -263,6 +264,7 @@ LAYOUTS: tuple[Layout, ...] = (
             "note_high": _must(read.between(1.0, 88.0)),
         },
     ),
+    *(_table(name, row, own, (f"{name}.csv",)) for name, row, own in WOOD_TABLES),
 )
 """Every table, the sources first."""
 

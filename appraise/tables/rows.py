@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from appraise.model.case import Kind
+    from appraise.tables import rows_wood
 
 
 class Standing(StrEnum):
@@ -393,6 +394,17 @@ class Tables:
     note_norms: Mapping[str, NoteNorm]
     regulation_targets: Mapping[str, RegulationTarget]
     damper_reach: Mapping[str, DamperReach]
+    woods: Mapping[str, rows_wood.Wood]
+    sorption: Mapping[str, rows_wood.SorptionTerm]
+    wire_grid: Mapping[str, rows_wood.WireGridPoint]
+    wire_strengths: Mapping[str, rows_wood.WireStrength]
+    wire_materials: Mapping[str, rows_wood.WireMaterial]
+    tension_ceilings: Mapping[str, rows_wood.TensionCeiling]
+    pitch_raises: Mapping[str, rows_wood.PitchRaise]
+    overpulls: Mapping[str, rows_wood.Overpull]
+    climate_limits: Mapping[str, rows_wood.ClimateLimit]
+    settling_times: Mapping[str, rows_wood.SettlingTime]
+    reading_ranges: Mapping[str, rows_wood.ReadingRange]
     sources: Mapping[str, Source]
     version: str
     """SHA-256 over the content of every table, the user's rows included, first 12 hex digits."""

@@ -11,6 +11,7 @@ from appraise.tables.columns import shown
 from appraise.tables.sheet import Book, Sheet
 from appraise.tables.validate_checks import check_rules
 from appraise.tables.validate_instruments import instrument_rules
+from appraise.tables.validate_wood import wood_rules
 
 if TYPE_CHECKING:
     from appraise.model.problem import Problem
@@ -44,6 +45,7 @@ def validate(sheets: dict[str, Sheet], problems: list[Problem]) -> None:
     _priors(book)
     _cautions(book)
     instrument_rules(book)
+    wood_rules(book)
 
 
 def _sources(book: Book) -> None:

@@ -88,6 +88,43 @@ def recomputation() -> None:
     line("recomputation after one change", best(change, 60), "one frame at 60 Hz", FRAME_MS / 1e3, ", aim ≤ 1")
 
 
+def logger_file() -> None:
+    """A data logger's file of 100,000 rows, against NumPy's own reading of it."""
+    from datetime import datetime, timedelta
+
+    import numpy as np
+
+    from appraise.services.instruments.climate_log import measure_log
+    from appraise.services.instruments.log_file import read_log
+    from appraise.tables.load import load_tables
+
+    tables = load_tables()
+    start = datetime(2025, 1, 1)
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "log.csv"
+        with path.open("w") as stream:
+            stream.write("time,temperature C,rh %\n")
+            for n in range(100_000):
+                stream.write(f"{start + timedelta(minutes=5 * n)},{18 + n % 70 / 10:.1f},{30 + n % 400 / 10:.1f}\n")
+        kinds = [("time", "U19"), ("temperature", "f8"), ("humidity", "f8")]
+
+        def by_numpy() -> None:
+            np.loadtxt(path, delimiter=",", skiprows=1, dtype=kinds)
+
+        limit = best(by_numpy, 5)
+        line(
+            "logger file of 100,000 rows, read",
+            best(lambda: read_log(path, tables), 5),
+            "numpy.loadtxt",
+            limit,
+            ", aim ≤ 1",
+        )
+        log = read_log(path, tables)
+        line("the same, followed and summed up", best(lambda: measure_log(log, tables), 5), "numpy.loadtxt", limit)
+        path.write_text(path.read_text().replace(":00,", ":00, "))
+        line("the same with blanks, row by row", best(lambda: read_log(path, tables), 3), "numpy.loadtxt", limit)
+
+
 def starts() -> None:
     """Whole processes: the worksheet to its first paint, and a value on standard output."""
     with tempfile.TemporaryDirectory() as folder:
@@ -136,6 +173,7 @@ def main() -> None:
     """Print every ratio."""
     print(f"{'':<44}{'ours':>12}{'reference':>12}{'ratio':>8}")
     recomputation()
+    logger_file()
     starts()
     growth()
 

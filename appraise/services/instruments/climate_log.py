@@ -1,0 +1,216 @@
+"""What a data logger's record says of a room and of the wood in it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from appraise.engine.instruments import climate
+from appraise.engine.instruments.moisture import Sorption, equilibrium_moisture_content, followed, width_change
+from appraise.model.measurement import Figure, Grid, Measurement
+from appraise.services.instruments.grounds import ground, setting_ground
+from appraise.services.instruments.typed import checked
+from appraise.services.quantity import Refused
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from appraise.services.instruments.log_file import ClimateLog
+    from appraise.tables.rows import Tables
+
+    Floats = NDArray[np.float64]
+
+_MONTHS = (
+    ("month", "month", ""),
+    ("days", "observed", "days"),
+    ("temperature_c", "mean", "°C"),
+    ("humidity_min_pct", "least", "% RH"),
+    ("humidity_mean_pct", "mean", "% RH"),
+    ("humidity_max_pct", "most", "% RH"),
+    ("outside_pct", "outside", "% of time"),
+    ("moisture_min_pct", "wood from", "% MC"),
+    ("moisture_max_pct", "wood to", "% MC"),
+)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FollowedLog:
+    """A log with the moisture content that a board beside it would have had: what a plot draws."""
+
+    days: Floats
+    """Since the first reading [days], shape (n,)."""
+    weight: Floats
+    """Time each reading stands for [days], shape (n,)."""
+    equilibrium: Floats
+    """Where the wood was heading [% moisture content], shape (n,)."""
+    moisture: Floats
+    """Where it was, by a first-order lag [% moisture content], shape (n,)."""
+
+
+def follow_log(log: ClimateLog, tables: Tables) -> FollowedLog:
+    """Let wood follow a log.
+
+    Args:
+        log: The log.
+        tables: Terms of the equation, the lag and the length of a gap.
+
+    Returns:
+        Equilibrium and lagged moisture content of every reading. The wood starts at the mean equilibrium of the first
+        days, as many as the lag (our assumption); over a gap it goes straight from one reading to the next.
+    """
+    lag = tables.setting("moisture_lag_days")
+    days = (log.seconds - log.seconds[0]) / climate.DAY
+    weight = climate.weights(log.seconds, tables.setting("log_gap_hours") * 3600.0)
+    emc = equilibrium_moisture_content(log.temperature, log.humidity, Sorption.of(tables.sorption))
+    early = days <= lag
+    return FollowedLog(days, weight, emc, followed(days, emc, lag, climate.weighted_mean(emc[early], weight[early])))
+
+
+def measure_log(
+    log: ClimateLog, tables: Tables, *, width: float | None = None, wood: str = "sitka_spruce", flat_sawn: bool = False
+) -> Measurement:
+    """Answer what a log says.
+
+    Args:
+        log: The log.
+        tables: The tables.
+        width: Of a board across the grain [mm]; none: no change of width is asked.
+        wood: Key of `woods`.
+        flat_sawn: True: the tangential coefficient.
+
+    Returns:
+        Means and extremes, time outside the limits, longest dry spell, moisture content, and a grid by month.
+
+    Raises:
+        Refused: A width that cannot be, or no such wood.
+    """
+    path = follow_log(log, tables)
+    gap = tables.setting("log_gap_hours") * 3600.0
+    limits = sorted(tables.climate_limits.values(), key=lambda row: row.rh_high - row.rh_low)
+    kind, widest = limits[0], limits[-1]
+    dry, damp = log.humidity < widest.rh_low, log.humidity > widest.rh_high
+    spell = climate.longest_spell(dry, log.seconds, gap)
+    observed, last = float(path.weight.sum()), float(path.days[-1])
+    outputs = [
+        *_three("temperature", "Temperature", "_c", "°C", log.temperature, path.weight),
+        *_three("humidity", "Relative humidity", "_pct", "%", log.humidity, path.weight),
+        *_three("moisture", "Moisture content of the wood", "_pct", "%", path.moisture, path.weight),
+    ]
+    for row in limits:
+        outside = (log.humidity < row.rh_low) | (log.humidity > row.rh_high)
+        share = 100.0 * climate.share(outside, path.weight)
+        note = f"{row.label.lower()}: {row.rh_low:g} to {row.rh_high:g} %"
+        outputs.append(Figure(f"outside_{row.key}_pct", "Time outside limits", share, "%", note))
+    outputs += [
+        Figure("too_dry_pct", "Time too dry", 100.0 * climate.share(dry, path.weight), "%", f"below {widest.rh_low:g}"),
+        Figure(
+            "too_damp_pct", "Time too damp", 100.0 * climate.share(damp, path.weight), "%", f"above {widest.rh_high:g}"
+        ),
+        Figure("dry_spell_days", "Longest dry spell", spell.days, "days", _from_to(log, spell)),
+        Figure("moisture_swing_pct", "Swing of moisture content", float(np.ptp(path.moisture)), "%", "with the lag"),
+        Figure(
+            "equilibrium_swing_pct",
+            "Swing of the air’s equilibrium",
+            float(np.ptp(path.equilibrium)),
+            "%",
+            "without it",
+        ),
+    ]
+    rests_on = [
+        ground("equilibrium moisture content", tables.sorption["w"], tables),
+        setting_ground("lag of wood behind the air", "moisture_lag_days", tables),
+        setting_ground("what counts as a gap", "log_gap_hours", tables),
+        *(ground(f"humidity limits, {row.label.lower()}", row, tables) for row in limits),
+    ]
+    inputs = [
+        Figure("readings", "Readings", len(log.seconds)),
+        Figure("from", "From", _moment(log.seconds[0])),
+        Figure("to", "To", _moment(log.seconds[-1])),
+        Figure("span_days", "Span", last, "days"),
+        Figure("observed_days", "Observed", observed, "days", "silences of the logger not counted"),
+        Figure("moisture_lag_days", "Lag of the wood", tables.setting("moisture_lag_days"), "days", "our assumption"),
+    ]
+    if width is not None:
+        checked(width, "board_width", tables)
+        if wood not in tables.woods:
+            raise Refused(f"“{wood}” is no wood of the table: write {', '.join(tables.woods)}")
+        species = tables.woods[wood]
+        coefficient = species.tangential if flat_sawn else species.radial
+        change = width_change(width, coefficient, float(path.moisture.min()), float(path.moisture.max()))
+        cut = "flat-sawn" if flat_sawn else "quarter-sawn"
+        inputs.append(Figure("width_mm", "Width across the grain", width, "mm", f"{species.label}, {cut}"))
+        note = "upper bound: ribs and rim hold the board, so it moves less than free wood"
+        outputs.append(Figure("width_swing_mm", "Swing of width", change, "mm", note))
+        rests_on.append(ground("dimensional change coefficient", species, tables))
+    outside = (log.humidity < kind.rh_low) | (log.humidity > kind.rh_high)
+    return Measurement(
+        "wood",
+        "Data logger: the air of the room and the wood in it",
+        tuple(inputs),
+        tuple(outputs),
+        (_by_month(log, path, outside, f"By month; outside {kind.rh_low:g} to {kind.rh_high:g} % RH"),),
+        tuple(_says(log, spell.days, last, observed)),
+        (),
+        tuple(rests_on),
+    )
+
+
+def _three(key: str, label: str, unit_key: str, unit: str, values: Floats, weight: Floats) -> list[Figure]:
+    low, high = float(values.min()), float(values.max())
+    return [
+        Figure(f"{key}_min{unit_key}", f"{label}, least", low, unit),
+        Figure(f"{key}_mean{unit_key}", f"{label}, mean", climate.weighted_mean(values, weight), unit),
+        Figure(f"{key}_max{unit_key}", f"{label}, most", high, unit),
+    ]
+
+
+def _by_month(log: ClimateLog, path: FollowedLog, outside: NDArray[np.bool_], label: str) -> Grid:
+    edges, names = climate.months(log.seconds)
+    rows = []
+    for name, a, b in zip(names, edges[:-1].tolist(), edges[1:].tolist(), strict=True):
+        weight, wet, wood = path.weight[a:b], log.humidity[a:b], path.moisture[a:b]
+        rows.append(
+            (
+                name,
+                float(weight.sum()),
+                climate.weighted_mean(log.temperature[a:b], weight),
+                float(wet.min()),
+                climate.weighted_mean(wet, weight),
+                float(wet.max()),
+                100.0 * climate.share(outside[a:b], weight),
+                float(wood.min()),
+                float(wood.max()),
+            )
+        )
+    return Grid("months", label, _MONTHS, tuple(rows))
+
+
+def _says(log: ClimateLog, dry_days: float, last: float, observed: float) -> list[str]:
+    says = ["The wood follows the air with a first-order lag: our assumption, no measurement of this board."]
+    if last < 300.0:
+        says.append(f"{last:.0f} days are no year: a heating season or a damp summer may be missing.")
+    if last - observed > 0.02 * last:
+        says.append(f"The logger was silent for {last - observed:.3g} of {last:.3g} days.")
+    if log.passed:
+        says.append(f"{log.passed} rows had an empty cell and were passed over.")
+    if log.moved:
+        says.append(f"{log.moved} readings stood before an earlier one and were put in order: was the clock set back?")
+    if dry_days >= 14.0:
+        says.append(
+            "Weeks of dry air are a cause of drying out, not a proof of damage: look for cracks and loose pins."
+        )
+    if float(np.ptp(log.humidity)) == 0.0:
+        says.append("Every humidity is the same: is the sensor stuck?")
+    return says
+
+
+def _from_to(log: ClimateLog, spell: climate.Spell) -> str:
+    if spell.first < 0:
+        return "none"
+    return f"{_moment(log.seconds[spell.first])} to {_moment(log.seconds[spell.last])}"
+
+
+def _moment(seconds: float) -> str:
+    return str(np.datetime64(int(seconds), "s")).replace("T", " ")[:16]
