@@ -6,7 +6,19 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App, SystemCommand
 
-from appraise.commands import BENCH, EVERYWHERE, FORM, RECORD, RESULT, WALK, WHY, bindings, key_name, of_scope
+from appraise.commands import (
+    BENCH,
+    EVERYWHERE,
+    FORM,
+    INSTRUMENT,
+    RECORD,
+    RESULT,
+    WALK,
+    WHY,
+    bindings,
+    key_name,
+    of_scope,
+)
 from appraise.screens.bench import BenchScreen
 from appraise.themes import THEMES, next_theme, own_variables
 
@@ -28,6 +40,7 @@ _SCOPES = {
     "ParticularsScreen": FORM,
     "RemarksScreen": FORM,
     "RecordScreen": RECORD,
+    "InstrumentsScreen": INSTRUMENT,
 }
 
 

@@ -16,6 +16,7 @@ WHY = "why"
 RESULT = "result"
 FORM = "form"
 RECORD = "record"
+INSTRUMENT = "instrument"
 
 SCOPES: dict[str, str] = {
     EVERYWHERE: "Everywhere",
@@ -25,6 +26,7 @@ SCOPES: dict[str, str] = {
     WHY: "In the reasons",
     FORM: "In the particulars and remarks",
     RECORD: "In a list of records",
+    INSTRUMENT: "At the instruments",
 }
 """Where commands work, as the help page heads them."""
 
@@ -54,13 +56,15 @@ class Command:
         return self.keys.partition(",")[0]
 
 
-_CASE = (WALK, RESULT, FORM, RECORD)
+_CASE = (WALK, RESULT, FORM, RECORD, INSTRUMENT)
 _EDITS = (WALK, FORM, RECORD)
 _WORDS = "The words of each grade, the quantity, the readings note by note"
 _SAVE = "Write the case file; the previous version is kept"
 _NEXT = "Go to the check that would narrow the range most"
 _WHY = "What the figure under the cursor rests on"
 _ABOUT = "Instrument, assignment, circumstances, market, costs"
+_MEASURE = "What the readings come to: touch, regulation, pins, dampers, wood, strings"
+_USE = "Type the figure under the cursor, or measure the notes it goes by"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
 COMMANDS: tuple[Command, ...] = (
@@ -75,6 +79,8 @@ COMMANDS: tuple[Command, ...] = (
     Command("result", "f5", "Result", "Value, work worth doing, reasons", (WALK,), (WALK,)),
     Command("particulars", "f6", "Particulars", _ABOUT, (WALK, RESULT), (RESULT,)),
     Command("remarks", "f7", "Remarks", "Defects seen: place, cause, origin, photo", (WALK, RESULT)),
+    Command("instruments", "f11,i", "Instruments", _MEASURE, (WALK,)),
+    Command("use", "enter", "Use", _USE, (INSTRUMENT,), (INSTRUMENT,)),
     Command("overrule", "f8", "Overrule", _OVERRULE, (WALK,)),
     Command("station-before", "left", "Station before", "The station before this one", (WALK,)),
     Command("station-after", "right", "Station after", "The station after this one", (WALK,)),
@@ -88,8 +94,8 @@ COMMANDS: tuple[Command, ...] = (
         "escape",
         "Back",
         "Close this screen; unsaved work is asked about",
-        (WALK, WHY, RESULT, FORM, RECORD),
-        (WHY, RESULT, FORM, RECORD),
+        (WALK, WHY, RESULT, FORM, RECORD, INSTRUMENT),
+        (WHY, RESULT, FORM, RECORD, INSTRUMENT),
     ),
     Command("show-help", "f1", "Help", "Every key, and how findings are entered", (EVERYWHERE,), (EVERYWHERE,)),
     Command("leave-app", "ctrl+q,f10", "Quit", "Leave, asking first when something is not saved", (EVERYWHERE,)),

@@ -103,8 +103,8 @@ def _figures(figures: Iterable[Figure], style: str) -> Table:
     from rich.text import Text
 
     table = Table.grid(padding=(0, 2))
-    table.add_column()
-    table.add_column(justify="right")
+    table.add_column(no_wrap=True)
+    table.add_column(justify="right", no_wrap=True)
     table.add_column(style="dim")
     for figure in figures:
         value = shown_value(figure.value, figure.unit)

@@ -216,6 +216,12 @@ class WalkScreen(WalkEntry):
             figures = [f"check.{row.key}", f"reading.{row.key}", f"{row.component}.grade", *figures]
         self.open_why(figures)
 
+    def action_instruments(self) -> None:
+        """Open the instruments."""
+        from appraise.screens.instruments import InstrumentsScreen
+
+        self.app.push_screen(InstrumentsScreen(self.worksheet))
+
     def action_result(self) -> None:
         """Open the result."""
         from appraise.screens.result import ResultScreen

@@ -125,3 +125,8 @@ def _of_the_whole(check: Check, values: Mapping[int, float], compass: int, table
 def _short(value: float) -> float:
     """Round what was calculated to three digits: it is no sharper than the readings."""
     return float(f"{value:.3g}")
+
+
+def section_of(note: int, tables: Tables) -> str:
+    """Return the section of the scale that a note lies in, as usual."""
+    return next(name for name, first in reversed(sections(tables)) if note >= first)

@@ -1,0 +1,176 @@
+"""The instruments: what the readings of the case come to, and a few figures reckoned beside it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.widgets import Footer, Static
+
+from appraise.commands import INSTRUMENT, bindings
+from appraise.screens.case_screen import CaseScreen
+from appraise.services.instruments.bench import INSTRUMENTS, Instrument
+from appraise.services.quantity import Refused
+from appraise.widgets.plain import fit, piece
+from appraise.widgets.row_list import Row, RowList
+from appraise.widgets.title_bar import TitleBar
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+
+    from appraise.services.worksheet import Worksheet
+
+
+class InstrumentRows(RowList):
+    """The instruments, and below the chosen one the figures it asks for."""
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.typed: Mapping[str, Mapping[str, str]] = {}
+        self.chosen = INSTRUMENTS[0].key
+
+    def rows(self, width: int) -> Sequence[Row]:
+        """Return a line for each instrument and each figure of the chosen one."""
+        found = []
+        for one in INSTRUMENTS:
+            chosen = one.key == self.chosen
+            mark = "▸ " if chosen else "  "
+            style = "bold $primary" if chosen else "$foreground"
+            found.append(Row(one.key, (Content.assemble(mark, piece(fit(one.label, width - 3).rstrip(), style)),)))
+            for asked in one.asks if chosen else ():
+                value = self.typed.get(one.key, {}).get(asked.key, asked.start)
+                text = Content.assemble(
+                    piece(f"    {asked.label}  ", "$quiet"), piece(value or "–", "bold" if value else "$faint")
+                )
+                found.append(Row(f"{one.key}.{asked.key}", (text,)))
+        return found
+
+
+class InstrumentsScreen(CaseScreen):
+    """A list of instruments, and the answer of the one under the cursor."""
+
+    PLACE = "Instruments"
+    CSS_PATH = "instruments.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(INSTRUMENT)]
+    AUTO_FOCUS = "#instruments"
+
+    def __init__(self, worksheet: Worksheet, instrument: str = "") -> None:
+        """Open the instruments.
+
+        Args:
+            worksheet: The case.
+            instrument: Key of the one to begin with; empty: the first.
+        """
+        super().__init__(worksheet)
+        self._first = instrument or INSTRUMENTS[0].key
+        self._typed: dict[str, dict[str, str]] = {
+            one.key: {asked.key: asked.start for asked in one.asks} for one in INSTRUMENTS
+        }
+
+    def compose(self) -> ComposeResult:
+        """The list, and the answer beside it."""
+        yield TitleBar()
+        with Horizontal(id="body"):
+            yield InstrumentRows(id="instruments")
+            with VerticalScroll(id="answer"):
+                yield Static(id="page", markup=False)
+        yield Footer(show_command_palette=False, compact=True)
+
+    def on_mount(self) -> None:
+        """Show the first instrument."""
+        rows = self.query_one(InstrumentRows)
+        rows.typed, rows.chosen = self._typed, self._first
+        rows.rebuild(keep=self._first)
+        self.show_case()
+
+    @property
+    def chosen(self) -> Instrument:
+        """The instrument under the cursor."""
+        key = (self.query_one(InstrumentRows).key or self._first).partition(".")[0]
+        return next(one for one in INSTRUMENTS if one.key == key)
+
+    def show_case(self) -> None:
+        """Show the answer of the instrument under the cursor."""
+        self.show_title()
+        self.call_after_refresh(self._show_answer)
+
+    def _show_answer(self) -> None:
+        from rich.console import Group
+
+        from appraise.report.measured import measurement_page
+
+        one, page = self.chosen, self.query_one("#page", Static)
+        width = max(30, self.query_one("#answer").scrollable_content_region.width)
+        try:
+            answer = one.answer(self.worksheet.case, self.worksheet.tables, self._typed[one.key])
+        except Refused as refused:
+            page.update(piece(str(refused), "$quiet"))
+            return
+        page.update(Group(*measurement_page(answer, width)))
+
+    def on_resize(self) -> None:
+        """Draw the answer at the new width."""
+        self.call_after_refresh(self._show_answer)
+
+    @on(RowList.Moved)
+    def _moved(self) -> None:
+        rows = self.query_one(InstrumentRows)
+        if self.chosen.key != rows.chosen:
+            rows.chosen = self.chosen.key
+            rows.rebuild(keep=rows.key)
+            self.query_one("#answer", VerticalScroll).scroll_home(animate=False)
+        self._show_answer()
+
+    @on(RowList.Chosen)
+    def _row_chosen(self) -> None:
+        self.action_use()
+
+    def action_use(self) -> None:
+        """Type a figure the instrument asks for, or go to the check that feeds it."""
+        rows = self.query_one(InstrumentRows)
+        _, _, key = (rows.key or "").partition(".")
+        one = self.chosen
+        asked = next((item for item in one.asks if item.key == key), one.asks[0] if one.asks else None)
+        if asked is None:
+            self._go_to_check(one)
+            return
+        from appraise.screens.entry import EntryScreen
+
+        def parse(text: str) -> object:
+            trial = {**self._typed[one.key], asked.key: text.strip()}
+            if text.strip():
+                self._try(one, trial)
+            return text.strip()
+
+        def take(entry: tuple[object] | None) -> None:
+            if entry is not None:
+                self._typed[one.key][asked.key] = str(entry[0])
+                rows.rebuild(keep=f"{one.key}.{asked.key}")
+                self._show_answer()
+
+        now = self._typed[one.key][asked.key]
+        self.app.push_screen(
+            EntryScreen(
+                f"{one.label}: {asked.label}", parse, text=now, hints=(asked.hint,), line=rows.line_of_cursor()
+            ),
+            take,
+        )
+
+    def _try(self, one: Instrument, typed: Mapping[str, str]) -> None:
+        one.answer(self.worksheet.case, self.worksheet.tables, typed)
+
+    def _go_to_check(self, one: Instrument) -> None:
+        sheet = self.worksheet
+        kind = sheet.case.identity.kind
+        check = next((sheet.tables.checks[key] for key in one.feeds if kind in sheet.tables.checks[key].kinds), None)
+        if check is None:
+            self.say("This instrument takes nothing from a single check")
+            return
+        from appraise.screens.readings import ReadingsScreen
+
+        self.app.push_screen(ReadingsScreen(sheet, check), lambda _: self.show_case())

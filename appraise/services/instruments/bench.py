@@ -1,0 +1,181 @@
+"""The instruments beside a case: each takes what the case holds, or a few figures typed for it alone."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from appraise.services.quantity import Refused
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from appraise.model.case import Case
+    from appraise.model.measurement import Measurement
+    from appraise.tables.rows import Tables
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A figure that an instrument asks for."""
+
+    key: str
+    label: str
+    hint: str
+    """What may be written, with units."""
+    start: str = ""
+    """What stands there at first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Instrument:
+    """An instrument on the screen."""
+
+    key: str
+    label: str
+    answer: Callable[[Case, Tables, Mapping[str, str]], Measurement]
+    """From the case, the tables and what was typed, by key; raises `Refused` where there is nothing to go by."""
+    asks: tuple[Asked, ...] = ()
+    feeds: tuple[str, ...] = ()
+    """Checks whose readings it takes; the first of this kind of instrument is where to go for more."""
+
+
+def by_note(case: Case, check: str) -> dict[int, float]:
+    """Return the readings of one check by note."""
+    return {
+        reading.note: reading.value
+        for reading in case.readings
+        if reading.check == check and reading.note is not None and isinstance(reading.value, float)
+    }
+
+
+def _touch(case: Case, tables: Tables, _typed: Mapping[str, str]) -> Measurement:
+    from appraise.services.instruments.touch import QUANTITIES, touch_measurement
+
+    kind = case.identity.kind
+    keys = QUANTITIES[kind]
+    down = by_note(case, keys["downweight"])
+    up = by_note(case, keys["upweight"]) if "upweight" in keys else {}
+    if not down:
+        raise Refused("No downweights yet: weigh some keys at the station Action, and upweights of the same notes.")
+    return touch_measurement(down, up, kind, tables, population=_compass(case))
+
+
+def _regulation(case: Case, tables: Tables, _typed: Mapping[str, str]) -> Measurement:
+    from appraise.services.instruments.regulation import regulation_measurement, targets_of
+
+    kind = case.identity.kind
+    readings = {
+        key: by_note(case, target.row.check) for key, target in targets_of(tables, kind).items() if target.row.check
+    }
+    if not any(readings.values()):
+        raise Refused("Nothing measured yet: key dip, blow, let-off and the rest, note by note, at Action and Keys.")
+    return regulation_measurement(readings, kind, tables, population=_compass(case))
+
+
+def _torque(case: Case, tables: Tables, _typed: Mapping[str, str]) -> Measurement:
+    from appraise.engine.instruments.torque import Pin
+    from appraise.services.instruments.torque import torque_measurement
+    from appraise.services.strip import section_of
+
+    torques = by_note(case, "pin_torque")
+    if not torques:
+        raise Refused("No torques yet: measure some pins of each section at the station Pin block.")
+    pins = [Pin(section_of(note, tables), "", note, torque) for note, torque in sorted(torques.items())]
+    return torque_measurement(pins, tables)
+
+
+def _dampers(case: Case, tables: Tables, _typed: Mapping[str, str]) -> Measurement:
+    from appraise.services.instruments.dampers import Seen, dampers_measurement
+
+    ring = by_note(case, "damper_bleed")
+    if not ring:
+        raise Refused("Nothing timed yet: let some notes ring on after the damper falls, at the station Dampers.")
+    return dampers_measurement(Seen(ring=ring), case.identity.kind, tables)
+
+
+def _wood(_case: Case, tables: Tables, typed: Mapping[str, str]) -> Measurement:
+    from appraise.services.instruments.typed import reading
+    from appraise.services.instruments.wood import WoodReadings, measure_wood
+
+    def figure(key: str, what: str) -> float | None:
+        text = typed.get(key, "").strip()
+        return reading(text, what, tables) if text else None
+
+    temperature = figure("temperature", "air_temperature")
+    return measure_wood(
+        WoodReadings(
+            temperature=20.0 if temperature is None else temperature,
+            humidity=figure("humidity", "air_humidity"),
+            to_humidity=figure("to_humidity", "air_humidity"),
+            width=figure("width", "board_width"),
+            gap=figure("gap", "gap_width"),
+        ),
+        tables,
+    )
+
+
+def _string(_case: Case, tables: Tables, typed: Mapping[str, str]) -> Measurement:
+    from appraise.engine.instruments.wire import note_hz
+    from appraise.services.instruments.one_string import StringReadings, measure_string
+    from appraise.services.instruments.typed import note_number, reading
+
+    def figure(key: str, what: str) -> float | None:
+        text = typed.get(key, "").strip()
+        return reading(text, what, tables) if text else None
+
+    length, core, winding = figure("length", "speaking_length"), figure("diameter", "wire_diameter"), typed["winding"]
+    if length is None or core is None:
+        raise Refused("Write the speaking length and the diameter of the wire.")
+    wound = ((reading(winding, "winding_diameter", tables), "copper"),) if winding.strip() else ()
+    hz = note_hz(note_number(typed["note"]), reading(typed["a4"] or "440", "a4_frequency", tables))
+    return measure_string(
+        StringReadings(hz=hz, length=length, core=core, windings=wound, flat=figure("flat", "pitch_change")), tables
+    )
+
+
+def _compass(case: Case) -> int:
+    return min(88, case.identity.compass)
+
+
+INSTRUMENTS: tuple[Instrument, ...] = (
+    Instrument("touch", "Touch", _touch, feeds=("downweight_grand", "downweight_upright")),
+    Instrument("regulation", "Regulation", _regulation, feeds=("key_dip",)),
+    Instrument("torque", "Pins", _torque, feeds=("pin_torque",)),
+    Instrument("dampers", "Dampers", _dampers, feeds=("damper_bleed",)),
+    Instrument(
+        "wood",
+        "Wood",
+        _wood,
+        (
+            Asked("temperature", "temperature", "21 °C or 70 °F", "20 °C"),
+            Asked("humidity", "humidity", "relative humidity at the board, as 38 %", "40 %"),
+            Asked("to_humidity", "later", "relative humidity later, or before"),
+            Asked("width", "width", "across the grain, as 1200 mm or 48 in"),
+            Asked("gap", "gap", "all gaps or opened shims across that width, as 2 mm"),
+        ),
+    ),
+    Instrument(
+        "string",
+        "String",
+        _string,
+        (
+            Asked("note", "note", "A4, C#3 or 49", "A4"),
+            Asked("length", "length", "speaking length, as 400 mm or 15.75 in", "400 mm"),
+            Asked("diameter", "wire", "plain wire or core, as 1 mm or 0.039 in", "1 mm"),
+            Asked("winding", "winding", "wire wound on it, as 0.8 mm; empty for a plain string"),
+            Asked("flat", "flat by", "how far below pitch it stands, as 40 cents"),
+            Asked("a4", "A4", "the pitch agreed, as 442 Hz", "440 Hz"),
+        ),
+    ),
+)
+"""Every instrument of the screen, in the order of the walk."""
+
+
+def instrument(key: str) -> Instrument:
+    """Return an instrument by its key.
+
+    Raises:
+        KeyError: No such instrument.
+    """
+    return next(one for one in INSTRUMENTS if one.key == key)
