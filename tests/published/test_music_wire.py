@@ -5,8 +5,8 @@ Sources:
     J. E. Shigley, Mechanical Engineering Design: A = 2211 MPa·mm^m, m = 0.145 for music wire. From memory.
     FE Reference Handbook, mechanical springs: A = 2060, m = 0.163. Read in a copy.
     H. Fletcher, J. Acoust. Soc. Am. 36, 203–209, 1964: B = π³·E·d⁴/(64·T·L²), f_n = n·f_1·√((1 + B·n²)/(1 + B)).
-    R. W. Young, J. Acoust. Soc. Am. 24, 267–273, 1952: inharmonicity of steel wire in cents 3.4·10¹³·n²·d²/(ν²·l⁴), d and
-    l in cm. From memory.
+    R. W. Young, J. Acoust. Soc. Am. 24, 267–273, 1952: inharmonicity of steel wire in cents 3.4·10¹³·n²·d²/(ν²·l⁴),
+    d and l in cm. From memory.
     ISO 16:1975, A4 = 440 Hz; frequencies of twelve equal semitones as commonly tabulated, from memory.
     Pound-force and inch, 1959, exact; standard gravity 9.80665 m/s², exact.
     Tension of strings as the trade quotes it: common practice, no source.

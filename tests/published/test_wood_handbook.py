@@ -86,7 +86,7 @@ def test_a_hundred_millimetres_and_two_percent(tables, wood, radial, tangential)
 
 
 def test_a_dry_winter_room_as_technicians_put_it(sorption):
-    # Common practice, no source: a board's moisture content runs from 4.5 to 14 %, and below 30 % RH it falls under 6.2 %.
+    # Common practice, no source: a board runs from 4.5 to 14 %, and under 6 % where the air is drier than about 30 %.
     assert equilibrium_moisture_content(20.0, 20.0, sorption) == pytest.approx(4.5, abs=0.15)
     assert equilibrium_moisture_content(20.0, 73.0, sorption) == pytest.approx(14.0, abs=0.3)
     assert equilibrium_moisture_content(20.0, 28.0, sorption) < 6.0
