@@ -3,9 +3,10 @@
 Sources:
     F. S. Swed and C. Eisenhart, “Tables for testing randomness of grouping in a sequence of alternatives”, Annals of
     Mathematical Statistics 14, 1943: critical values at 2.5 % in each tail, as reprinted in handbooks; from memory.
-    NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.13 (runs test, data LEW.DAT): Z = 2.6938 for 200 values split at
-    their median, from memory; its 120 runs follow from that Z.
-    Encyclopaedia example of 22 elements, “+ + + + − − − + + + − − + + + + + + − − − −”: 6 runs, 3 of each kind; from memory.
+    NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.13 (runs test, data LEW.DAT): Z = 2.6938 for 200 values split
+    at their median, from memory; its 120 runs follow from that Z.
+    Encyclopaedia example of 22 elements, “+ + + + − − − + + + − − + + + + + + − − − −”: 6 runs, 3 of
+    each kind; from memory.
     statsmodels, `statsmodels.sandbox.stats.runs.runstest_1samp` (normal approximation).
 """
 

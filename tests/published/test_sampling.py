@@ -3,8 +3,8 @@
 Sources:
     SciPy (`scipy.stats.t`, `scipy.stats.hypergeom`).
     statsmodels (`statsmodels.stats.proportion.proportion_confint`, `statsmodels.stats.weightstats.DescrStatsW`).
-    W. G. Cochran, Sampling Techniques, 3rd edition, 1977, chapters 2 and 3: variances of a mean and of a proportion drawn
-    without replacement, S²/n · (1 − n/N) and P(1 − P)/n · (N − n)/(N − 1); from memory, and proved here by counting.
+    W. G. Cochran, Sampling Techniques, 3rd edition, 1977, chapters 2 and 3: variances of a mean and of a proportion
+    drawn without replacement, S²/n · (1 − n/N) and P(1 − P)/n · (N − n)/(N − 1); from memory, proved here by counting.
 """
 
 from __future__ import annotations

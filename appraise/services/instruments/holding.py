@@ -70,8 +70,8 @@ def holding_measurement(
     alike = len(moved) >= _LIKE and all((value > 0) == (shared > 0) and value for value in moved.values())
     if alike:
         says.append(
-            f"All pins moved the same way, by {number(abs(shared))} cents in the middle: compare notes whose pins were not "
-            "touched; climate moves them together, loose pins do not."
+            f"All pins moved the same way, by {number(abs(shared))} cents in the middle: compare notes whose pins were "
+            "not touched; climate moves them together, loose pins do not."
         )
     missing = sorted(set_to.keys() - found.keys())
     if missing:

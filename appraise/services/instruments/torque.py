@@ -62,9 +62,9 @@ def pins_typed(groups: Iterable[Sequence[str]], tables: Tables, unit: str = "") 
                 raise Refused(f"{quoted(place)}: found {quoted(word)}, expected pin=torque such as 12=7.4")
             try:
                 pin = Pin(section.strip(), row.strip(), int(amount(number, PIN)), amount(value, what, unit))
+                _once(pin, found)
             except Refused as refused:
                 raise Refused(f"{quoted(place)}, pin {quoted(number)}: {refused}") from None
-            _once(pin, found)
             found.append(pin)
     return found
 
