@@ -79,7 +79,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("result", "f5", "Result", "Value, work worth doing, reasons", (WALK,), (WALK,)),
     Command("particulars", "f6", "Particulars", _ABOUT, (WALK, RESULT), (RESULT,)),
     Command("remarks", "f7", "Remarks", "Defects seen: place, cause, origin, photo", (WALK, RESULT)),
-    Command("instruments", "f11,i", "Instruments", _MEASURE, (WALK,)),
+    Command("instruments", "f11,ctrl+t", "Instruments", _MEASURE, (WALK,)),
     Command("use", "enter", "Use", _USE, (INSTRUMENT,), (INSTRUMENT,)),
     Command("overrule", "f8", "Overrule", _OVERRULE, (WALK,)),
     Command("station-before", "left", "Station before", "The station before this one", (WALK,)),

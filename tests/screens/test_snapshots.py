@@ -23,6 +23,10 @@ SCREENS = {
     "remarks": ("walk", ["f7"]),
     "remark": ("walk", ["f7", "enter"]),
     "help": ("walk", ["f1"]),
+    "instruments": ("walk", ["ctrl+t"]),
+    "instruments_pins": ("walk", ["ctrl+t", "down", "down"]),
+    "instruments_wood": ("walk", ["ctrl+t", "down", "down", "down", "down"]),
+    "instruments_string": ("walk", ["ctrl+t", "end"]),
     "ask": ("walk", ["f8", "3", "enter", "x", "enter", "escape"]),
 }
 

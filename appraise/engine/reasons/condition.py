@@ -293,6 +293,13 @@ def grade_node(context: Context, result: ComponentResult) -> Reason:
     )
 
 
+def _followed(context: Context, check: Check, count: int) -> str:
+    """Say how readings came about that nobody took."""
+    first, second = (context.tables.checks[key].label.lower() for key in check.half_difference or check.half_sum)
+    sign = "less" if check.half_difference else "and"
+    return f"{check.statistic.value} of {count} notes, each half of {first} {sign} {second}"
+
+
 def check_node(context: Context, check: Check, result: CheckResult) -> Reason:
     """Return the tree under one check's grade: its readings and its table row."""
     parts: list[Reason] = []
@@ -301,6 +308,8 @@ def check_node(context: Context, check: Check, result: CheckResult) -> Reason:
         unit = "" if check.kind is CheckKind.COUNT else check.unit
         if check.statistic.value == "share":
             unit, how = "%", "share of notes out of tolerance"
+        if not any(reading.check == check.key for reading in context.case.readings):
+            how = _followed(context, check, result.readings)
         scale = 0.01 if unit == "%" else 1.0  # readings are kept in percent, nodes in shares
         edges = []
         if result.value_low is not None and result.value_high is not None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.touch import Cause, Flag, Line, balance, cause_of, flags_of, friction
 from appraise.model.case import Kind
-from appraise.model.measurement import Basis, Figure, Grid, Measurement, Value
+from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot, Value
 from appraise.model.notes import LAST, name_of
 from appraise.services.instruments.sampled import (
     METHOD,
@@ -148,6 +148,11 @@ def touch_measurement(
             *(basis_of(f"tolerance: {check.label}", check, tables) for check in checks.values()),
             *(basis_of(f"expected at each note: {n}", _norm(c, tables), tables) for n, c in checks.items()),
             *METHOD,
+        ),
+        tuple(
+            Plot(name, f"{name.capitalize()} across the compass", "note", "g", tuple(values[name].items()))
+            for name in NAMES
+            if len(values[name]) > 1
         ),
     )
 

@@ -1,0 +1,67 @@
+"""The instruments on the screen: what the case holds, what is typed beside it, and the way to the notes."""
+
+from textual.widgets import Input, Static
+
+from appraise.screens.instruments import InstrumentRows, InstrumentsScreen
+from appraise.screens.readings import ReadingsScreen
+from tests.helpers.screen_text import screen_text, settle
+
+
+async def open_at(pilot, app, sheet, key):
+    await settle(pilot)
+    await app.push_screen(InstrumentsScreen(sheet, key))
+    await settle(pilot)
+    await pilot.pause()
+
+
+async def test_an_instrument_without_readings_says_where_to_take_them(app_on, sheet):
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await open_at(pilot, app, sheet, "touch")
+        assert "No downweights yet" in screen_text(app)
+        await pilot.press("enter")
+        await settle(pilot)
+        assert isinstance(app.screen, ReadingsScreen)
+
+
+async def test_readings_of_the_case_come_to_an_answer(app_on, sheet):
+    for note, down, up in ((1, 56, 32), (40, 50, 26), (88, 46, 24)):
+        sheet.set_reading("downweight_grand", float(down), note=note)
+        sheet.set_reading("upweight", float(up), note=note)
+    app = app_on(sheet)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await open_at(pilot, app, sheet, "touch")
+        text = screen_text(app)
+        assert "Touchweight of a grand: 3 of 88 notes" in text
+        assert "11.67 g" in text  # friction: the mean of 12, 12 and 11 g
+
+
+async def test_a_figure_is_typed_and_the_answer_follows(app_on, sheet):
+    app = app_on(sheet)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await open_at(pilot, app, sheet, "string")
+        assert "763.9 N" in screen_text(app)  # the worked string: 440 Hz, 400 mm, 1 mm
+        app.screen.query_one(InstrumentRows).go("string.length")
+        for text, refused in (("4000 km", True), ("200 mm", False)):
+            await pilot.press("enter")
+            await settle(pilot)
+            app.screen.query_one(Input).value = text
+            await pilot.press("enter")
+            await settle(pilot)
+            if refused:
+                assert "✗" in str(app.screen.query_one("#wrong", Static).content)
+                await pilot.press("escape")
+                await settle(pilot)
+        assert "191 N" in screen_text(app)  # half the length, a quarter of the tension
+
+
+async def test_walking_down_the_list_shows_each(app_on, sheet):
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await open_at(pilot, app, sheet, "touch")
+        seen = set()
+        for _ in range(30):
+            seen.add(app.screen.chosen.key)
+            await pilot.press("down")
+            await settle(pilot)
+        assert seen >= {"touch", "regulation", "torque", "dampers", "wood", "string"}
