@@ -13,7 +13,7 @@ from appraise.cli.output import say_json, show
 if TYPE_CHECKING:
     import argparse
 
-INSTRUMENTS: tuple[str, ...] = ()
+INSTRUMENTS: tuple[str, ...] = ("beats", "pitch", "dating", "drying")
 """Every instrument, as help lists them; each is the module of `appraise.cli.instruments` with its name."""
 
 
