@@ -51,6 +51,8 @@ def quotable(item):
     texts = {*strings(item.case), *strings(item.valuation)}
     for name in ("components", "checks", "remedies", "bases", "dating_clues", "condition_classes", "cautions"):
         texts.update(strings(getattr(item.tables, name)))
+    for name in ("drying_clues", "drying_stories"):
+        texts.update(strings(getattr(item.tables, name)))
     texts.update(text.removesuffix(f", {identity.kind}") for text in tuple(texts))
     texts.update(str(note) for remark in item.case.remarks for note in remark.notes)
     texts.add(f"{identity.compass} notes")
@@ -153,6 +155,7 @@ def test_no_two_sentences_are_the_same(item):
 def test_topics_are_the_ones_named(item):
     told = rationale(item.case, item.tables, item.valuation, item.tree)
     named = {"value", "instrument", "history", "station", "work", "not inspected", "range", "caution"}
+    named |= {"pitch", "drying"}
     assert {sentence.topic for sentence in told} <= named
     assert told == tuple(sentence for chapter in item.chapters for sentence in chapter.sentences)
 
