@@ -30,7 +30,7 @@ WHY_NOT = {
     "few": "too few readings with humidity",
     "narrow": "humidity hardly changed",
     "with time": "humidity and time run together",
-    "no effect": "humidity shows no effect",
+    "no effect": "humidity shows no effect that could not be chance",
 }
 """Why the season was not taken out."""
 
@@ -172,8 +172,10 @@ def _parted(
     if abs(_correlation(_within(x, g), _within(h, g))) > tables.setting("pitch_season_most_correlation"):
         return Season(None, 0.0, len(h), spread, "with time"), None
     level = tables.setting("pitch_confidence")
-    drift, effect = 0.0, 0.0
-    slope_of_time = slope_of_damp = None
+    # Begun at the drift by itself, so that a log that is tilted comes to the same season.
+    slope_of_time = alone = theil_sen(x, y, g, level)
+    drift, effect = alone.value if alone else 0.0, 0.0
+    slope_of_damp = None
     for _ in range(_ROUNDS):
         slope_of_damp = theil_sen(h, y - drift * x, g, level)
         before, effect = effect, slope_of_damp.value if slope_of_damp else 0.0
@@ -183,7 +185,6 @@ def _parted(
             break
     if slope_of_damp is None or slope_of_time is None or not slope_of_damp.excludes_zero():
         return Season(slope_of_damp, 0.0, len(h), spread, "no effect"), None
-    alone = theil_sen(x, y, g, level)
     without = _spread(_within(y - (alone.value if alone else 0.0) * x, g))
     rest = _spread(_within(y - drift * x - effect * h, g))
     # Scatter no larger than a reading's own error leaves nothing for the season to explain.

@@ -66,7 +66,7 @@ def theil_sen(
     found = np.sort(np.concatenate(slopes)) if slopes else np.empty(0)
     if not len(found):
         return None
-    reach = normal_quantile(0.5 + 0.5 * confidence) * sqrt(max(0.0, variance))
+    reach = normal_quantile(0.5 + 0.5 * confidence) * sqrt(variance)
     low = max(round((len(found) - reach) / 2.0) - 1, 0)
     high = min(round((len(found) + reach) / 2.0), len(found) - 1)
     return Slope(float(np.median(found)), float(found[low]), float(found[high]))
@@ -76,7 +76,8 @@ def kendall_variance(x: NDArray[np.float64], y: NDArray[np.float64]) -> float:
     """Return the variance of Kendall's statistic S under no trend [–], less for ties in x and in y."""
     n = len(x)
     ties = sum(_tied(values) for values in (x, y))
-    return (n * (n - 1) * (2 * n + 5) - ties) / 18.0
+    # Where x, or y, never changes the ties in the other would be taken off twice.
+    return max(0.0, (n * (n - 1) * (2 * n + 5) - ties) / 18.0)
 
 
 def _tied(values: NDArray[np.float64]) -> float:

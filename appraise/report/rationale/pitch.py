@@ -52,7 +52,8 @@ def _verdict(story: Story, found: PitchLog) -> Sentence:
     readings, years, last = (story.figures.get(f"pitch.{name}") for name in ("readings", "years", "last"))
     if readings is not None and years is not None and last is not None:
         many = "readings" if found.readings > 1 else "reading"
-        pieces += [": ", readings, f" {many} over ", years, "; on the last day it stood at ", last]
+        over: list[Piece] = [" over ", years] if found.years > 0.0 else []
+        pieces += [": ", readings, f" {many}", *over, "; on the last day it stood at ", last]
     return sentence(TOPIC, pieces, ".")
 
 
