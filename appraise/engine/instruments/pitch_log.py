@@ -36,7 +36,7 @@ WHY_NOT = {
 
 _NORMAL_MAD = 0.674489750196082
 """Median absolute deviation of a standard normal variable: its upper quartile [–]."""
-_ROUNDS = 100
+_ROUNDS = 40
 
 
 @dataclass(frozen=True, slots=True)

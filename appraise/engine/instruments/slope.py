@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import sqrt
+from math import isqrt, sqrt
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -13,8 +13,8 @@ from appraise.engine.special import normal_quantile
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-LONGEST = 1000
-"""Readings of one group beyond which an even choice of them is used: pairs grow with the square."""
+MOST_PAIRS = 200_000
+"""Pairs beyond which an even choice of the readings of each group is used: they grow with the square."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,10 +52,12 @@ def theil_sen(
     """
     slopes: list[NDArray[np.float64]] = []
     variance = 0.0
-    for group in np.unique(groups):
+    kinds = np.unique(groups)
+    longest = isqrt(2 * MOST_PAIRS // max(1, len(kinds)))
+    for group in kinds:
         member = np.flatnonzero(groups == group)
-        if len(member) > LONGEST:
-            member = member[np.linspace(0, len(member) - 1, LONGEST).astype(int)]
+        if len(member) > longest:
+            member = member[np.linspace(0, len(member) - 1, longest).astype(int)]
         xs, ys = x[member], y[member]
         first, second = np.triu_indices(len(member), 1)
         run = xs[second] - xs[first]

@@ -48,6 +48,13 @@ def pitch_measurement(log: Sequence[PitchReading], tables: Tables) -> Measuremen
             Figure("verdict", "Verdict", VERDICTS[found.verdict]),
             *_drift(found, tables),
             *_season(found),
+            Figure(
+                "usual_cents_per_rh_pct",
+                "With humidity, as often met",
+                tables.setting("pitch_cents_per_humidity"),
+                "cents/%",
+                "from memory; for comparison only",
+            ),
             Figure("scatter_cents", "Scatter left", found.scatter, "cents"),
             Figure("outside", "Readings outside what is explained", len(outside)),
             Figure("last_cents", "On the last day", found.last, "cents"),
