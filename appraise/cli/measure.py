@@ -13,7 +13,19 @@ from appraise.cli.output import say_json, show
 if TYPE_CHECKING:
     import argparse
 
-INSTRUMENTS: tuple[str, ...] = ("sample", "touch", "regulation", "torque", "dampers", "string", "wood")
+INSTRUMENTS: tuple[str, ...] = (
+    "sample",
+    "touch",
+    "regulation",
+    "torque",
+    "dampers",
+    "string",
+    "wood",
+    "beats",
+    "pitch",
+    "dating",
+    "drying",
+)
 """Every instrument, as help lists them; each is the module of `appraise.cli.instruments` with its name."""
 
 

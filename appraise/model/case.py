@@ -183,6 +183,33 @@ class Remark:
 
 
 @dataclass(frozen=True, slots=True)
+class PitchReading:
+    """One line of the pitch log: how far a note stood from its place on a day."""
+
+    date: date
+    note: int
+    """Note 1–88."""
+    cents: float
+    """Deviation from equal temperament at the agreed pitch [cents], flat negative."""
+    temperature: float | None = None
+    """Of the air beside the instrument [°C]."""
+    humidity: float | None = None
+    """Relative humidity there [%]."""
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class DryingClueSeen:
+    """A clue to drying that the assessor looked for."""
+
+    clue: str
+    """A row of the table `drying_clues`."""
+    seen: bool
+    """False: looked for, and not there."""
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Comparable:
     """A like instrument that was sold or offered."""
 
@@ -266,6 +293,8 @@ class Case:
     readings: tuple[Reading, ...] = ()
     remarks: tuple[Remark, ...] = ()
     effective_ages: tuple[EffectiveAge, ...] = ()
+    pitch_log: tuple[PitchReading, ...] = ()
+    drying_clues: tuple[DryingClueSeen, ...] = ()
     market: Market = field(default_factory=Market)
     costs: Costs = field(default_factory=Costs)
     invented: str = ""

@@ -8,6 +8,11 @@ FIRST = 1
 LAST = 88
 """Numbers of the lowest and the highest key."""
 
+A4 = 49
+"""Number of the note that the standard pitch names."""
+STANDARD_A4_HZ = 440.0
+"""Frequency of A4 [Hz]: ISO 16:1975."""
+
 _NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
 _STEPS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 _SIGNS = {"": 0, "#": 1, "♯": 1, "b": -1, "♭": -1}
@@ -76,3 +81,16 @@ def notes_of(text: str) -> tuple[int, ...]:
             raise ValueError(f"found “{part[:40]}”, expected a range that runs upwards, such as 46-58")
         found.update(dict.fromkeys(range(low, high + 1)))
     return tuple(found)
+
+
+def note_frequency(note: float, a4_hz: float = STANDARD_A4_HZ) -> float:
+    """Return the frequency of a note in equal temperament [Hz].
+
+    Args:
+        note: Number of the note, A4 = 49.
+        a4_hz: Frequency of A4 [Hz].
+
+    References:
+        ISO 16:1975 for 440 Hz; twelve equal semitones: `a4 · 2^((note − 49) / 12)`.
+    """
+    return float(a4_hz * 2.0 ** ((note - A4) / 12.0))

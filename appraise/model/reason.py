@@ -51,7 +51,7 @@ class Sentence:
     """A sentence of the rationale, in pieces so that no figure can slip into it unreasoned."""
 
     topic: str
-    """value | instrument | history | station | work | not inspected | range | caution."""
+    """value | instrument | history | station | pitch | drying | work | not inspected | range | caution."""
     pieces: tuple[str | Reason | Quote, ...]
     """Words without digits, figures as nodes of the tree, quotations of names and of what the assessor wrote."""
 

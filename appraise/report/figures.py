@@ -82,7 +82,7 @@ def _span(low: str, high: str) -> str:
     if tail_low and head_low == head_high:  # the currency, in front
         return f"{tail_low} to {tail_high}" if "−" in low + high else f"{tail_low}–{tail_high}"
     if tail_low and tail_low.removesuffix("s") == tail_high.removesuffix("s"):
-        return f"{head_low}–{head_high}"
+        return f"{head_low} to {head_high}" if "−" in low + high else f"{head_low}–{head_high}"
     if low.endswith("%") and high.endswith("%"):
         return f"{low[:-1]}–{high}"
     return f"{low} to {high}" if "−" in low + high else f"{low}–{high}"

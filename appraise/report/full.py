@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.report.document import Document
-from appraise.report.sections import closing, condition, identity, worth
+from appraise.report.sections import closing, condition, drying, identity, pitch, worth
 
 if TYPE_CHECKING:
     from appraise.report.appraisal import Appraisal
@@ -31,6 +31,8 @@ def full_report(item: Appraisal) -> Document:
             condition.readings(item),
             condition.remarks(item),
             condition.history(item),
+            *pitch.section(item),
+            *drying.section(item),
             worth.work(item),
             *worth.approaches(item),
             worth.spread(item),

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from textual.binding import BindingType
 
     from appraise.services.fields import Field
-    from appraise.services.particulars import Records
+    from appraise.services.records import Records
     from appraise.services.worksheet import Worksheet
 
 
@@ -156,7 +156,7 @@ class RecordsBase(FieldScreen):
         """Add a record to the list under the cursor and open it."""
         records = self.records_of(self.current)
         if records is None:
-            self.say("Stand on a list to add to it: renewals, remarks, comparables, adjustments")
+            self.say("Stand on a list to add to it: renewals, remarks, pitch log, comparables …")
             return
         sheet = self.worksheet
         at = sheet.add(records.path, records.blank(sheet.case, sheet.tables), records.one)

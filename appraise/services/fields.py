@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass, is_dataclass, replace
 from datetime import date
@@ -9,7 +10,10 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
+from appraise.model.notes import number_of
 from appraise.model.span import Span
+from appraise.model.units import UNITS
+from appraise.services.instruments.amounts import amount
 from appraise.services.quantity import Refused, money, number
 
 if TYPE_CHECKING:
@@ -43,6 +47,8 @@ class Accepts(StrEnum):
     SEVERAL = "several"
     """Any number of the choices."""
     NOTES = "notes"
+    NOTE = "note"
+    """One note, by name or number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +97,7 @@ def shown(field: Field, case: Case, tables: Tables) -> str:
     if field.accepts in (Accepts.CHOICE, Accepts.SEVERAL) and field.choices is not None:
         labels = dict(field.choices(case, tables))
         keys = value if isinstance(value, tuple) else (value,)
-        return ", ".join(labels.get(str(key), str(key)) for key in keys)
+        return ", ".join(labels.get(_key(key), _key(key)) for key in keys)
     if field.accepts is Accepts.MONEY:
         return f"{case.assignment.currency} {value:,.2f}".replace(".00", "")
     if field.accepts is Accepts.LONG:
@@ -104,11 +110,16 @@ def as_typed(field: Field, case: Case) -> str:
     value = get(case, field.path)
     if value is None:
         return ""
-    if isinstance(value, StrEnum):
-        return str(value.value)
+    if isinstance(value, StrEnum | bool):
+        return _key(value)
     if isinstance(value, tuple):
         return ", ".join(str(part) for part in value)
     return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def _key(value: object) -> str:
+    """Return the key that stands for a value among the choices."""
+    return ("yes" if value else "no") if isinstance(value, bool) else str(value)
 
 
 def parse(field: Field, text: str, case: Case, tables: Tables) -> object:
@@ -132,6 +143,9 @@ def parse(field: Field, text: str, case: Case, tables: Tables) -> object:
 def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:
     match field.accepts:
         case Accepts.NUMBER:
+            # A quantity kept in its base unit may be typed in another.
+            if field.unit in UNITS and UNITS[field.unit].base == field.unit != "":
+                return amount(typed, field.unit, field.label.lower(), -math.inf, math.inf)
             return number(typed)
         case Accepts.WHOLE:
             value = number(typed)
@@ -151,11 +165,14 @@ def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:
             except ValueError:
                 raise Refused(f"“{typed}” is not a date: write 1931, 1931-05 or 1925/1931") from None
         case Accepts.CHOICE:
-            return _chosen(field, (typed,), case, tables)[0]
+            chosen = _chosen(field, (typed,), case, tables)[0]
+            return chosen == "yes" if isinstance(get(case, field.path), bool) else chosen
         case Accepts.SEVERAL:
             return _chosen(field, tuple(part.strip() for part in typed.split(",") if part.strip()), case, tables)
         case Accepts.NOTES:
             return _notes(typed, case.identity.compass)
+        case Accepts.NOTE:
+            return _note(typed, case.identity.compass)
         case _:
             return typed
 
@@ -193,6 +210,16 @@ def _notes(typed: str, compass: int) -> tuple[int, ...]:
     return tuple(sorted(found))
 
 
+def _note(typed: str, compass: int) -> int:
+    try:
+        note = number_of(typed)
+    except ValueError as error:
+        raise Refused(str(error)) from None
+    if note > compass:
+        raise Refused(f"“{typed}”: notes go from 1 to {compass}")
+    return note
+
+
 def _bounded(field: Field, value: float) -> None:
     if field.low is not None and value < field.low:
         raise Refused(f"{field.label.lower()}: not less than {field.low:g} {field.unit}".rstrip())
@@ -208,12 +235,19 @@ def _possible(field: Field, value: object, case: Case) -> None:
     if field.path == ("identity", "made") and isinstance(value, Span) and value.earliest > day:
         raise Refused(f"built after the inspection of {day.isoformat()}")
     if field.path == ("assignment", "inspected") and isinstance(value, date):
-        last = max(
-            (span.earliest for span in (made, *(renewal.date for renewal in case.renewals)) if span is not None),
-            default=value,
-        )
+        spans = (made, *(renewal.date for renewal in case.renewals))
+        days = [span.earliest for span in spans if span is not None]
+        last = max((*days, *(reading.date for reading in case.pitch_log)), default=value)
         if value < last:
             raise Refused(f"inspected before {last.isoformat()}, when something in this case happened")
+    if field.path[0] == "pitch_log" and field.path[-1] == "date" and isinstance(value, date):
+        if value > day:
+            raise Refused(f"read after the inspection of {day.isoformat()}")
+        if made is not None and value < made.earliest:
+            raise Refused(f"read before it was built ({made})")
+    named = {clue.clue for clue in case.drying_clues}
+    if field.path[0] == "drying_clues" and field.path[-1] == "clue" and value in named - {get(case, field.path)}:
+        raise Refused("that clue is in the list already")
     if field.path[0] == "renewals" and field.path[-1] == "date" and isinstance(value, Span):
         if value.earliest > day:
             raise Refused(f"renewed after the inspection of {day.isoformat()}")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -18,6 +17,8 @@ from appraise.model.case import (
 )
 from appraise.model.span import Span
 from appraise.services.fields import NOTHING, Accepts, Choices, Field
+from appraise.services.pitch_records import DRYING_CLUES, PITCH_LOG
+from appraise.services.records import Records
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -181,22 +182,6 @@ SECTIONS: tuple[tuple[str, tuple[Field, ...]], ...] = (
 """The particulars, by section."""
 
 
-@dataclass(frozen=True, slots=True)
-class Records:
-    """A list of like records in a case."""
-
-    path: tuple[str, ...]
-    title: str
-    one: str
-    """What one of them is called."""
-    blank: Callable[[Case, Tables], object]
-    """A new one to fill in."""
-    title_of: Callable[[object, Tables], str]
-    """One line that tells a record from the others."""
-    fields: tuple[Field, ...]
-    """Fields of one record, their paths starting at the record."""
-
-
 def _blank_renewal(case: Case, tables: Tables) -> object:
     return Renewal((_components(case, tables)[0][0],))
 
@@ -318,4 +303,4 @@ ADJUSTMENTS = Records(
 )
 """The assessor's own adjustments."""
 
-RECORDS: tuple[Records, ...] = (RENEWALS, REMARKS, COMPARABLES, ADJUSTMENTS)
+RECORDS: tuple[Records, ...] = (RENEWALS, REMARKS, PITCH_LOG, DRYING_CLUES, COMPARABLES, ADJUSTMENTS)

@@ -19,10 +19,12 @@ if TYPE_CHECKING:
         Assignment,
         Circumstances,
         Comparable,
+        DryingClueSeen,
         EffectiveAge,
         Grade,
         Identity,
         Market,
+        PitchReading,
         Reading,
         Remark,
         Renewal,
@@ -151,6 +153,25 @@ class CrossCheck:
                 self.findings.add(where, found, "one effective age", "remove one of the two")
             seen.add(age.component)
 
+    def pitch_reading(self, path: Path, reading: PitchReading) -> None:
+        """Check the note, and the day against making and inspection."""
+        self._note((*path, "note"), reading.note)
+        self._by_inspection((*path, "date"), reading.date)
+        if self.made is not None and self.made.earliest > reading.date:
+            expected = f"a day after the instrument was made, {self.made}"
+            self.findings.add((*path, "date"), reading.date, expected)
+
+    def drying_clues(self, clues: list[tuple[Path, DryingClueSeen]]) -> None:
+        """Check the clues, each named once."""
+        seen: set[str] = set()
+        for path, clue in clues:
+            where = (*path, "clue")
+            known = self.findings.known(where, clue.clue, self.tables.drying_clues, "a row of the table drying_clues")
+            if known and clue.clue in seen:
+                found = Words(f'a second word on "{clue.clue}"')
+                self.findings.add(where, found, "every clue once", "remove one of the two")
+            seen.add(clue.clue)
+
     def market(self, path: Path, market: Market) -> None:
         """Check the replacement costs and the weight."""
         cost = market.replacement_cost_new
@@ -172,9 +193,7 @@ class CrossCheck:
         """Check kind of sale and dates."""
         what = "a row of the table bases"
         self.findings.known((*path, "sale"), comparable.sale, self.tables.bases, what)
-        if self.inspected is not None and comparable.date > self.inspected:
-            expected = f"a day up to the inspection, {self.inspected.isoformat()}"
-            self.findings.add((*path, "date"), comparable.date, expected)
+        self._by_inspection((*path, "date"), comparable.date)
         if comparable.made.earliest > comparable.date:
             expected = f"a date before it was sold, {comparable.date.isoformat()}"
             self.findings.add((*path, "made"), Words(str(comparable.made)), expected)
@@ -254,6 +273,10 @@ class CrossCheck:
     def _note(self, path: Path, note: int) -> None:
         if not 1 <= note <= self.compass:
             self.findings.add(path, note, f"a note from 1 to {self.compass}")
+
+    def _by_inspection(self, path: Path, day: date) -> None:
+        if self.inspected is not None and day > self.inspected:
+            self.findings.add(path, day, f"a day up to the inspection, {self.inspected.isoformat()}")
 
     def _not_after(self, path: Path, span: Span) -> None:
         if self.inspected is not None and span.earliest > self.inspected:

@@ -33,6 +33,8 @@ _ORDER = (
     "readings",
     "remarks",
     "effective_ages",
+    "pitch_log",
+    "drying_clues",
     "market",
     "costs",
 )

@@ -11,12 +11,14 @@ from typing import Annotated
 from pydantic import Field, PlainValidator
 from pydantic_core import PydanticCustomError
 
+from appraise.model import plausible
+from appraise.model.notes import number_of
+from appraise.model.plausible import EARLIEST_YEAR
 from appraise.model.span import Span
-
-EARLIEST_YEAR = 1600
-"""No instrument with hammers is older; an earlier year is a slip of the pen."""
+from appraise.model.units import spellings, to_base
 
 _MONEY = re.compile(r"-?\d{1,12}(?:\.\d{1,4})?\Z", re.ASCII)
+_WITH_UNIT = re.compile(r"([-+−]?\d{1,6}(?:[.,]\d{1,9})?)\s*([^\d\s].*)\Z", re.ASCII)
 _LOOSE = re.compile(r"-?[\d.,' ]{1,20}\Z", re.ASCII)
 
 
@@ -112,6 +114,47 @@ def _grade(value: object) -> float:
     return float(value)
 
 
+def _note(value: object) -> int:
+    expected = 'a note by its number, 1 to 88, or its name in quotes, such as "A4"'
+    if isinstance(value, int) and not isinstance(value, bool) and abs(value) < 1000:
+        return value
+    if isinstance(value, str) and len(value) <= 10:
+        try:
+            return number_of(value)
+        except ValueError:
+            raise refused(expected) from None
+    raise refused(expected)
+
+
+def _quantity(value: object, unit: str, low: float, high: float) -> float:
+    """Read a number in `unit`, or a text with another unit of the same kind behind it."""
+    ways = [way for way in spellings(unit) if way]
+    expected = f"{low:g} to {high:g} {unit}, as a number or a text with its unit: {', '.join(ways)}"
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        raise refused(expected)
+    if isinstance(value, str):
+        match = _WITH_UNIT.match(value.strip()) if len(value) <= 40 else None
+        known = None if match is None else {way.casefold(): way for way in ways}.get(match[2].strip().casefold())
+        if match is None or known is None:
+            raise refused(expected)
+        value = float(f"{to_base(float(match[1].replace(',', '.').replace('−', '-')), known)[0]:.9g}")
+    if not low <= value <= high:  # no number fails this as well
+        raise refused(expected, "check the unit and the decimal point")
+    return float(value)
+
+
+def _cents(value: object) -> float:
+    return _quantity(value, "cents", *plausible.CENTS)
+
+
+def _temperature(value: object) -> float:
+    return _quantity(value, "°C", *plausible.CELSIUS)
+
+
+def _humidity(value: object) -> float:
+    return _quantity(value, "%", *plausible.HUMIDITY)
+
+
 Text = Annotated[str, Field(max_length=20_000)]
 """Free text."""
 Said = Annotated[str, Field(max_length=20_000, pattern=r"\S")]
@@ -138,3 +181,11 @@ Percent = Annotated[float, Field(ge=0, le=100)]
 """A share [%]."""
 Years = Annotated[float, Field(ge=0, le=1000)]
 """A time [years]."""
+NoteNumber = Annotated[int, PlainValidator(_note)]
+"""A note by number or name."""
+Cents = Annotated[float, PlainValidator(_cents)]
+"""A deviation of pitch [cents]."""
+Temperature = Annotated[float, PlainValidator(_temperature)]
+"""A temperature of the air [°C]."""
+Humidity = Annotated[float, PlainValidator(_humidity)]
+"""A relative humidity [%]."""

@@ -9,15 +9,19 @@ from pydantic import BaseModel, ConfigDict, Field
 from appraise.model.case import Extent, Kind, Origin
 from appraise.store.fields import (
     Amount,
+    Cents,
     Cost,
     Day,
     HalfStep,
+    Humidity,
     Key,
     Measured,
     Name,
+    NoteNumber,
     Percent,
     Price,
     Said,
+    Temperature,
     Text,
     When,
     Years,
@@ -130,6 +134,25 @@ class EffectiveAgeSection(Section):
     reason: Annotated[Said, Field(description="why the assessor states it")]
 
 
+class PitchReadingSection(Section):
+    """One of `[[pitch_log]]`."""
+
+    date: Annotated[Day, Field(description="the day of the reading, as 2026-11-20")]
+    note: Annotated[NoteNumber, Field(description='the note, 1 to 88, or its name: "A4"')]
+    cents: Annotated[Cents, Field(description="the deviation in cents, flat negative")]
+    temperature: Temperature | None = None
+    humidity: Humidity | None = None
+    remark: Text = ""
+
+
+class DryingClueSection(Section):
+    """One of `[[drying_clues]]`."""
+
+    clue: Annotated[Key, Field(description="a row of the table drying_clues")]
+    seen: Annotated[bool, Field(description="true, or false where it was looked for and is not there")]
+    remark: Text = ""
+
+
 class ComparableSection(Section):
     """One of `[[market.comparables]]`."""
 
@@ -194,6 +217,8 @@ LISTS: dict[tuple[str, ...], type[Section]] = {
     ("readings",): ReadingSection,
     ("remarks",): RemarkSection,
     ("effective_ages",): EffectiveAgeSection,
+    ("pitch_log",): PitchReadingSection,
+    ("drying_clues",): DryingClueSection,
     ("market", "comparables"): ComparableSection,
     ("market", "adjustments"): AdjustmentSection,
 }

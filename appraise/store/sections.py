@@ -14,11 +14,13 @@ from appraise.model.case import (
     Circumstances,
     Comparable,
     Costs,
+    DryingClueSeen,
     EffectiveAge,
     Grade,
     Identity,
     Kind,
     Market,
+    PitchReading,
     Reading,
     Remark,
     Renewal,
@@ -57,6 +59,9 @@ class Sections:
         remarks = self._remarks()
         ages = [(path, EffectiveAge(**dict(item))) for path, item in self._items(("effective_ages",))]
         self._check.effective_ages(ages)
+        pitch_log = self._pitch_log()
+        clues = [(path, DryingClueSeen(**dict(item))) for path, item in self._items(("drying_clues",))]
+        self._check.drying_clues(clues)
         invented = self._invented()
         if self._findings.grave or identity is None or assignment is None:
             return None
@@ -69,6 +74,8 @@ class Sections:
             readings=readings,
             remarks=remarks,
             effective_ages=tuple(age for _, age in ages),
+            pitch_log=pitch_log,
+            drying_clues=tuple(clue for _, clue in clues),
             market=market or Market(),
             costs=Costs(**dict(costs)) if costs is not None else Costs(),
             invented=invented,
@@ -137,6 +144,13 @@ class Sections:
             remarks.append(Remark(**dict(item)))
             self._check.remark(path, remarks[-1])
         return tuple(remarks)
+
+    def _pitch_log(self) -> tuple[PitchReading, ...]:
+        log = []
+        for path, item in self._items(("pitch_log",)):
+            log.append(PitchReading(**dict(item)))
+            self._check.pitch_reading(path, log[-1])
+        return tuple(log)
 
     def _invented(self) -> str:
         invented = self._document.get("invented", "")

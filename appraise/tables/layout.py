@@ -195,6 +195,35 @@ LAYOUTS: tuple[Layout, ...] = (
         },
     ),
     _table(
+        "drying_stories",
+        rows.DryingStory,
+        {
+            "label": _must(read.filled),
+            "odds": _must(read.above_zero),
+            "means": _must(read.filled),
+            "advice": _must(read.filled),
+        },
+    ),
+    _table(
+        "drying_clues",
+        rows.DryingClue,
+        {
+            "label": _must(read.filled),
+            "section": _must(read.filled),
+            "role": _must(read.choice(rows.ClueRole)),
+            "strength": _must(read.between(1.0, 5.0)),
+            "seen_if_dried": _must(read.between(0.001, 0.999)),
+            "ratios": _must(read.factors),
+            "checks": Column(read.names),
+            "from_grade": Column(read.grade),
+            "above": Column(read.number),
+            "below": Column(read.number),
+            "climates": Column(read.names),
+            "verdict": Column(read.text),
+            "other": Column(read.text),
+        },
+    ),
+    _table(
         "condition_classes",
         rows.ConditionClass,
         {

@@ -10,6 +10,7 @@ from appraise.tables import rows
 from appraise.tables.columns import shown
 from appraise.tables.sheet import Book, Sheet
 from appraise.tables.validate_checks import check_rules
+from appraise.tables.validate_drying import drying_rules
 from appraise.tables.validate_instruments import instrument_rules
 from appraise.tables.validate_wood import wood_rules
 
@@ -41,6 +42,7 @@ def validate(sheets: dict[str, Sheet], problems: list[Problem]) -> None:
     _laws(book)
     _circumstances(book)
     _clues(book)
+    drying_rules(book)
     _classes(book)
     _priors(book)
     _cautions(book)

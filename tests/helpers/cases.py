@@ -8,6 +8,7 @@ from functools import cache
 
 from hypothesis import strategies as st
 
+from appraise.model import plausible
 from appraise.model.case import (
     STATIONS,
     Adjustment,
@@ -16,6 +17,7 @@ from appraise.model.case import (
     Circumstances,
     Comparable,
     Costs,
+    DryingClueSeen,
     EffectiveAge,
     Extent,
     Grade,
@@ -23,6 +25,7 @@ from appraise.model.case import (
     Kind,
     Market,
     Origin,
+    PitchReading,
     Reading,
     Remark,
     Renewal,
@@ -147,6 +150,11 @@ def cases(draw, tables: Tables, *, priced: bool | None = None) -> Case:
             EffectiveAge(component, draw(real(0, 150)), draw(said()))
             for component in draw(several(tuple(components), max_size=2, unique=True))
         ),
+        pitch_log=_pitch_log(draw, made, inspected, compass),
+        drying_clues=tuple(
+            DryingClueSeen(clue, draw(st.booleans()), draw(texts(10)))
+            for clue in draw(several(tuple(tables.drying_clues), max_size=4, unique=True))
+        ),
         market=_market(draw, tables, inspected, priced),
         costs=_costs(draw, priced),
         invented=draw(texts()),
@@ -235,6 +243,21 @@ def _remark(draw, components: list[str], compass: int) -> Remark:
         notes=tuple(draw(_notes(compass))),
         photo=photo,
         sha256="0" * 64 if photo and draw(st.booleans()) else "",
+    )
+
+
+def _pitch_log(draw, made: Span | None, inspected: date, compass: int) -> tuple[PitchReading, ...]:
+    first = max(made.earliest if made is not None else date(1900, 1, 1), inspected - timedelta(days=2000))
+    return tuple(
+        PitchReading(
+            date=draw(days(first, inspected)),
+            note=draw(whole(1, compass)),
+            cents=draw(real(*plausible.CENTS)),
+            temperature=draw(optional(real(*plausible.CELSIUS))),
+            humidity=draw(optional(real(*plausible.HUMIDITY))),
+            remark=draw(texts(10)),
+        )
+        for _ in range(draw(whole(0, 4)))
     )
 
 

@@ -12,6 +12,7 @@ from appraise.model.case import (
     Circumstances,
     Comparable,
     Costs,
+    DryingClueSeen,
     EffectiveAge,
     Extent,
     Grade,
@@ -19,11 +20,13 @@ from appraise.model.case import (
     Kind,
     Market,
     Origin,
+    PitchReading,
     Reading,
     Remark,
     Renewal,
 )
 from appraise.model.span import Span
+from tests.helpers.pitch_logs import log
 
 DAY = date(2026, 11, 20)
 RATES = Costs(
@@ -164,6 +167,23 @@ def young() -> Case:
     )
 
 
+def watched() -> Case:
+    """An upright whose pitch was logged and whose clues to drying were looked for."""
+    readings = [reading for reading in log(36, drift=-7.0, season=0.6, notes=(25, 49)) if reading.date <= DAY]
+    strange = PitchReading(date(2025, 3, 2), 49, -55.0, 21.0, 37.0, "one string slipped")
+    return Case(
+        Identity(kind=Kind.UPRIGHT, maker="Korb", made=Span.parse("1968"), size_cm=120),
+        Assignment(inspected=DAY),
+        readings=(Reading("pin_torque", 4.2, "N·m"), Reading("coverings_lifting", 0.0)),
+        pitch_log=(*readings, strange),
+        drying_clues=(
+            DryingClueSeen("board_cracks_fresh", True, "two, pale inside"),
+            DryingClueSeen("air_dry_for_weeks", True),
+            DryingClueSeen("rust", False),
+        ),
+    )
+
+
 HOSTILE_TEXT = "[/x] | `b` *c* <i> # \\ [bold]d[/bold] &amp; \x1b[2J \u202eback 12"
 """Markup of three languages, a control sequence, a reversal, digits."""
 
@@ -193,6 +213,8 @@ def hostile() -> Case:
         readings=(Reading("key_covering_material", text), Reading("aftertouch", 0.2, "mm", place=text, remark=text)),
         remarks=(Remark("hammers", text, cause=text, photo=text, sha256="0" * 64),),
         effective_ages=(EffectiveAge("casework", 30.0, text),),
+        pitch_log=(PitchReading(date(2026, 5, 1), 49, -12.0, remark=text),),
+        drying_clues=(DryingClueSeen("pins_loose", True, text),),
         market=Market(
             replacement_cost_new=Decimal("48000.00"),
             replacement_source=text,
@@ -223,6 +245,7 @@ CASES = {
     "priced": priced,
     "unwanted": unwanted,
     "young": young,
+    "watched": watched,
     "hostile": hostile,
 }
 """Every case by name."""

@@ -10,8 +10,11 @@ from appraise.tables.rows import (
     Check,
     CheckKind,
     Climate,
+    ClueRole,
     Component,
     DatingClue,
+    DryingClue,
+    DryingStory,
     Law,
     Life,
     MarketFactor,
@@ -135,6 +138,28 @@ def tiny_tables() -> Tables:
                     **row,
                 )
                 for key in ("copper_dull", "felt_soft")
+            )
+        ),
+        drying_stories=_by_key(
+            *(
+                DryingStory(table="drying_stories", key=key, label=key, odds=1.0, means=key, advice=key, **row)
+                for key in ("dried_out", "cycling", "untuned", "poor_work", "age")
+            )
+        ),
+        drying_clues=_by_key(
+            *(
+                DryingClue(
+                    table="drying_clues",
+                    key=key,
+                    label=key,
+                    section=section,
+                    role=ClueRole.DAMAGE,
+                    strength=4,
+                    seen_if_dried=0.6,
+                    ratios={"cycling": 1.2, "untuned": 4.0, "poor_work": 2.0, "age": 2.0},
+                    **row,
+                )
+                for key, section in (("pins_loose", "pins"), ("board_cracks_fresh", "board"))
             )
         ),
         condition_classes=MappingProxyType({}),

@@ -89,6 +89,33 @@ standing = "our assumption"
 source = "none"
 """
 
+DRYING = """[[row]]
+key = "my_drying"
+label = "A clue"
+section = "pins"
+role = "damage"
+strength = 3
+seen_if_dried = 0.5
+ratios = { cycling = 1.2, untuned = 2, poor_work = 2, age = 2 }
+checks = ["pin_torque"]
+from_grade = 3
+below = 5
+climates = ["dry_heated"]
+verdict = "seasonal"
+standing = "our assumption"
+source = "none"
+"""
+
+STORY = """[[row]]
+key = "age"
+label = "Age"
+odds = 3
+means = "Old."
+advice = "Wait."
+standing = "our assumption"
+source = "none"
+"""
+
 LAW = """[[row]]
 key = "schedule"
 label = "Schedule"
@@ -146,6 +173,8 @@ SOUND = {
     "remedies.toml": JOB,
     "climates.toml": CLIMATE,
     "dating_clues.toml": CLUE,
+    "drying_clues.toml": DRYING,
+    "drying_stories.toml": STORY,
     "laws.toml": LAW,
     "bases.toml": BASIS,
     "market_factors.toml": FACTOR,
@@ -363,6 +392,21 @@ BROKEN = [
     ("dating_clues.toml", "low = 2", "low = 9", "low", "less than high"),
     ("dating_clues.toml", "reliability = 0.5", "reliability = 1.5", "reliability", "from 0 to 1"),
     ("dating_clues.toml", '["hammers"]', '["hamers"]', "components", "did you mean hammers?"),
+    ("drying_clues.toml", '"damage"', '"harm"', "role", "damage, history, context, damp"),
+    ("drying_clues.toml", "strength = 3", "strength = 6", "strength", "from 1 to 5"),
+    ("drying_clues.toml", "= 0.5", "= 1", "seen_if_dried", "from 0.001 to 0.999"),
+    ("drying_clues.toml", ", age = 2", "", "ratios", "one against every rival"),
+    ("drying_clues.toml", "age = 2", "age = 0.3", "ratios", "certain or impossible"),
+    ("drying_clues.toml", "age = 2", "aeg = 2", "ratios", "did you mean age?"),
+    ("drying_clues.toml", "pin_torque", "pin_torqe", "checks", "did you mean pin_torque?"),
+    ("drying_clues.toml", "from_grade = 3\n", "", "checks", "both, or neither"),
+    ("drying_clues.toml", 'checks = ["pin_torque"]\n', "", "from_grade", "both, or neither"),
+    ("drying_clues.toml", "pin_torque", "block_cracks", "checks", "measured or counted"),
+    ("drying_clues.toml", "pin_torque", "humidity_visit", "checks", "carries a grade"),
+    ("drying_clues.toml", "dry_heated", "dry_heatd", "climates", "did you mean dry_heated?"),
+    ("drying_clues.toml", '"seasonal"', '"seasnal"', "verdict", "did you mean seasonal?"),
+    ("drying_stories.toml", '"age"', '"aeg"', "key", "did you mean age?"),
+    ("drying_stories.toml", "odds = 3", "odds = 0", "odds", "above 0"),
     ("laws.toml", "[80, 60]", "[80, 90]", "schedule", "never rise"),
     ("laws.toml", "schedule = [80, 60]", "", "", "no schedule"),
     ("laws.toml", '"schedule"', '"my_law"', "key", "one of"),

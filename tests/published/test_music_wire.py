@@ -19,6 +19,7 @@ from math import pi
 import pytest
 
 from appraise.engine.instruments import wire
+from appraise.model.notes import note_frequency
 from appraise.model.units import to_base
 from appraise.services.instruments.one_string import StringReadings, measure_string
 
@@ -89,7 +90,7 @@ def test_inharmonicity_against_youngs_rule_in_cents(mm, length, hz, n):
      (61, 880.0), (64, 1046.502), (76, 2093.005), (88, 4186.009)],
 )  # fmt: skip
 def test_frequencies_of_equal_temperament(note, hz):
-    assert wire.note_hz(note, 440.0) == pytest.approx(hz, abs=5e-4)
+    assert note_frequency(note, 440.0) == pytest.approx(hz, abs=5e-4)
 
 
 def test_a_layer_of_round_wire_fills_a_quarter_pi():
@@ -125,5 +126,5 @@ def test_a_string_pulls_what_the_trade_says(tables):
         (52, 345.0, 1.0),
         (40, 640.0, 1.05),
     ):
-        pull = wire.tension(wire.linear_mass(mm, 7850.0), length, wire.note_hz(note, 440.0)) / 9.80665
+        pull = wire.tension(wire.linear_mass(mm, 7850.0), length, note_frequency(note, 440.0)) / 9.80665
         assert 59 <= pull <= 100, (note, pull)

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from appraise.engine.reasons import reason_tree
 from appraise.engine.valuation import value_case
-from appraise.model.case import Grade, Reading, Renewal
+from appraise.model.case import DryingClueSeen, Grade, Reading, Renewal
 from appraise.model.reason import Quote, Reason
 from appraise.model.result import Range
 from appraise.model.span import Span
@@ -22,7 +22,7 @@ from appraise.report.rationale import rationale
 from appraise.report.words import day, literal, number, period, small
 from appraise.tables.load import load_tables
 from appraise.tables.rows import CheckKind
-from tests.helpers.report_cases import bare, grand, priced, unwanted, young
+from tests.helpers.report_cases import bare, grand, priced, unwanted, watched, young
 from tests.report.conftest import DRAWS, valued
 
 
@@ -50,6 +50,8 @@ def quotable(item):
     identity = item.case.identity
     texts = {*strings(item.case), *strings(item.valuation)}
     for name in ("components", "checks", "remedies", "bases", "dating_clues", "condition_classes", "cautions"):
+        texts.update(strings(getattr(item.tables, name)))
+    for name in ("drying_clues", "drying_stories"):
         texts.update(strings(getattr(item.tables, name)))
     texts.update(text.removesuffix(f", {identity.kind}") for text in tuple(texts))
     texts.update(str(note) for remark in item.case.remarks for note in remark.notes)
@@ -105,7 +107,7 @@ def answered(check):
 @st.composite
 def inspections(draw):
     """Return a case with some of its checks answered and some parts renewed."""
-    case = draw(st.sampled_from([grand, priced, unwanted, young, bare]))()
+    case = draw(st.sampled_from([grand, priced, unwanted, young, bare, watched]))()
     possible = [
         check for check in CHECKS.values() if case.identity.kind in check.kinds and check.kind is not CheckKind.RECORD
     ]
@@ -118,8 +120,11 @@ def inspections(draw):
             [(), (Renewal(("hammers",), Span(since, since)),), (Renewal(("plain_strings",), clues=("wire_grey",)),)]
         )
     )
+    clues = draw(st.dictionaries(st.sampled_from(sorted(load_tables().drying_clues)), st.booleans(), max_size=6))
     return replace(
         case,
+        drying_clues=tuple(DryingClueSeen(key, seen) for key, seen in clues.items()),
+        pitch_log=case.pitch_log[: draw(st.integers(0, 40))],
         grades=tuple(answer for answer in answers if isinstance(answer, Grade)),
         readings=tuple(answer for answer in answers if isinstance(answer, Reading)),
         renewals=renewals,
@@ -153,6 +158,7 @@ def test_no_two_sentences_are_the_same(item):
 def test_topics_are_the_ones_named(item):
     told = rationale(item.case, item.tables, item.valuation, item.tree)
     named = {"value", "instrument", "history", "station", "work", "not inspected", "range", "caution"}
+    named |= {"pitch", "drying"}
     assert {sentence.topic for sentence in told} <= named
     assert told == tuple(sentence for chapter in item.chapters for sentence in chapter.sentences)
 
@@ -254,6 +260,46 @@ def test_without_a_labour_rate_no_work_is_judged():
 def test_the_origin_of_the_market_factor_is_told():
     assert "the comparable sales in this case show" in text_of("grand", "value")
     assert "the reference tables allow" in text_of("priced", "value")
+
+
+def test_pitch_and_drying_are_told_with_what_to_watch():
+    pitch, drying = text_of("watched", "pitch"), text_of("watched", "drying")
+    figures = valued("watched").figures
+    assert "drifting flat" in pitch
+    assert figures.shown("pitch.drift") in pitch
+    assert "A4 on 2 March 2025 stood at −55 cents" in pitch
+    assert "By the clues it has dried out" in drying
+    assert figures.shown("drying.story.dried_out") in drying
+    assert "which is the worst that drying brings" in drying
+    assert "The key coverings hold so far" in drying
+    assert "To be watched" in drying
+    assert figures.shown("drying.next") in drying
+
+
+def test_without_log_and_clues_there_is_no_word_of_them():
+    assert text_of("grand", "pitch") == text_of("grand", "drying") == ""
+    assert valued("grand").figures.get("pitch") is None
+    assert valued("grand").figures.get("drying") is None
+
+
+@pytest.mark.parametrize(
+    ("clues", "words"),
+    [
+        (
+            {"pins_loose": True, "board_cracks_fresh": True, "flat_soon": True},
+            "a record of dry air over weeks is lacking",
+        ),
+        ({"rust": True, "pins_loose": True, "keys_swollen": True}, "signs of damp as well"),
+        ({"pins_loose": True}, "stays open"),
+        ({"pins_loose": False}, "Nothing that was looked for"),
+        ({"flat_throughout": True, "pins_loose": False, "screws_loose": False}, "long untuned"),
+    ],
+)
+def test_other_conclusions_on_drying_read_well(clues, words):
+    case = replace(bare(), drying_clues=tuple(DryingClueSeen(key, seen) for key, seen in clues.items()))
+    item = appraisal(case, load_tables(), draws=64)
+    assert_reasoned(item)
+    assert words in " ".join(s.text for c in item.chapters if c.topic == "drying" for s in c.sentences)
 
 
 @pytest.mark.parametrize("basis", ["replacement_new", "like_for_like", "retail", "auction", "trade_in"])

@@ -18,6 +18,8 @@ PAIRS = {
     schema.ReadingSection: model.Reading,
     schema.RemarkSection: model.Remark,
     schema.EffectiveAgeSection: model.EffectiveAge,
+    schema.PitchReadingSection: model.PitchReading,
+    schema.DryingClueSection: model.DryingClueSeen,
     schema.ComparableSection: model.Comparable,
     schema.AdjustmentSection: model.Adjustment,
     schema.MarketSection: model.Market,

@@ -19,12 +19,13 @@ from appraise.engine.instruments.moisture import (
     relative_humidity,
     width_change,
 )
+from appraise.model.notes import name_of
 from appraise.model.units import to_base
 from appraise.services.instruments.one_string import StringReadings, reckon
 from appraise.services.instruments.pitch_raise import raise_row
 from appraise.services.instruments.scale_file import ScaleNote
 from appraise.services.instruments.scale_sheet import measure_scale
-from appraise.services.instruments.typed import note_name, note_number, reading
+from appraise.services.instruments.typed import note_number, reading
 from appraise.services.instruments.wood import WoodReadings, measure_wood
 from appraise.services.quantity import Refused
 from appraise.tables.load import load_tables
@@ -126,7 +127,7 @@ def test_degrees_there_and_back(celsius):
 
 @pytest.mark.parametrize("note", range(1, 89))
 def test_note_names_there_and_back(note):
-    assert note_number(note_name(note)) == note_number(str(note)) == note
+    assert note_number(name_of(note)) == note_number(str(note)) == note
 
 
 @pytest.mark.parametrize("text", ["", "H4", "A", "A9", "0", "89", "4A", "A-1", "١"])

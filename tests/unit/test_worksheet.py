@@ -8,10 +8,12 @@ from appraise.model.case import Remark, Renewal
 from appraise.model.span import Span
 from appraise.services.fields import parse, shown
 from appraise.services.particulars import RECORDS, SECTIONS
+from appraise.services.pitch_records import DRYING_CLUES, PITCH_LOG
 from appraise.services.quantity import Refused
 from appraise.services.walk import answered, checks_of, first_unfinished, form_rows, grade_given, progress
 from appraise.services.worksheet import Worksheet
-from appraise.store.read import read_case
+from appraise.store.document import case_text
+from appraise.store.read import parse_case, read_case
 from appraise.tables.rows import CheckKind
 from tests.helpers import worksheet_cases
 
@@ -219,6 +221,57 @@ def test_notes_are_read_as_ranges(sheet, tables):
     for text in ("0", "89", "44-40", "x"):
         with pytest.raises(Refused):
             parse(field, text, sheet.case, tables)
+
+
+@pytest.mark.parametrize(
+    ("path", "text", "value"),
+    [
+        (("pitch_log", 0, "note"), "C#3", 29),
+        (("pitch_log", 0, "note"), "49", 49),
+        (("pitch_log", 0, "cents"), "-4,5 cents", -4.5),
+        (("pitch_log", 0, "temperature"), "68 °F", 20.0),
+        (("pitch_log", 0, "humidity"), "41", 41.0),
+        (("pitch_log", 0, "humidity"), "", None),
+        (("drying_clues", 0, "seen"), "no", False),
+        (("drying_clues", 0, "clue"), "rust", "rust"),
+    ],
+)
+def test_pitch_and_drying_are_filled_in(sheet, tables, path, text, value):
+    field = watched(sheet, tables, path)
+    assert parse(field, text, sheet.case, tables) == value
+    sheet.put(path, parse(field, text, sheet.case, tables))
+    assert parse_case(case_text(sheet.case), tables, file="case.toml")[0] == sheet.case
+
+
+@pytest.mark.parametrize(
+    ("path", "text", "message"),
+    [
+        (("pitch_log", 0, "note"), "H4", "not a note"),
+        (("pitch_log", 0, "note"), "89", "keyboard"),
+        (("pitch_log", 0, "cents"), "-4 Hz", "expected cents"),
+        (("pitch_log", 0, "cents"), "-900", "not less"),
+        (("pitch_log", 0, "temperature"), "70", "not more"),
+        (("pitch_log", 0, "humidity"), "0.4", "not less"),
+        (("pitch_log", 0, "date"), "2030-01-01", "after the inspection"),
+        (("pitch_log", 0, "date"), "1900-01-01", "before it was built"),
+        (("drying_clues", 0, "clue"), "pins_loose", "in the list already"),
+        (("drying_clues", 0, "clue"), "nonsense", "not one of"),
+        (("drying_clues", 0, "seen"), "perhaps", "not one of"),
+    ],
+)
+def test_pitch_and_drying_refuse_in_one_line(sheet, tables, path, text, message):
+    with pytest.raises(Refused, match=message) as refused:
+        parse(watched(sheet, tables, path), text, sheet.case, tables)
+    assert "\n" not in str(refused.value)
+
+
+def watched(sheet, tables, path):
+    """Put one reading of pitch and two clues into the case, and return the field at a path."""
+    for records in (PITCH_LOG, DRYING_CLUES, DRYING_CLUES):
+        sheet.add(records.path, records.blank(sheet.case, tables), records.one)
+    sheet.put(("drying_clues", 1, "clue"), "pins_loose")
+    records = next(one for one in RECORDS if one.path == path[:1])
+    return next(field for field in records.fields if field.path == path[2:]).at(*path[:2])
 
 
 def test_new_dates_reach_the_case(sheet):

@@ -68,7 +68,7 @@ def _a4(args: argparse.Namespace, tables: Tables) -> float:
 
 
 def _string(args: argparse.Namespace, tables: Tables) -> Measurement:
-    from appraise.engine.instruments.wire import note_hz
+    from appraise.model.notes import note_frequency
     from appraise.services.instruments.one_string import StringReadings, measure_string
     from appraise.services.instruments.typed import note_number, reading
     from appraise.services.quantity import Refused
@@ -90,7 +90,7 @@ def _string(args: argparse.Namespace, tables: Tables) -> Measurement:
     windings = tuple((reading(text, "winding_diameter", tables), args.winding) for text in args.wrap or ())
     return measure_string(
         StringReadings(
-            hz=note_hz(note_number(args.note), _a4(args, tables)) if hz is None else hz,
+            hz=note_frequency(note_number(args.note), _a4(args, tables)) if hz is None else hz,
             length=length,
             core=core,
             windings=windings,

@@ -22,11 +22,6 @@ NEWTON_PER_KGF = 9.80665
 KEYS = 88
 
 
-def note_hz(note: float, a4: float) -> float:
-    """Return the frequency [Hz] of a note, 1–88, in twelve equal semitones from A4 = note 49 = `a4` [Hz] (ISO 16)."""
-    return float(a4 * 2.0 ** ((note - 49.0) / 12.0))
-
-
 def linear_mass(core: float, density: float, layers: Iterable[tuple[float, float]] = ()) -> float:
     """Mass of a string per length.
 

@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.costs import removal
 from appraise.engine.reasons.condition import station_node
+from appraise.engine.reasons.drying import drying_nodes
 from appraise.engine.reasons.nodes import Context
+from appraise.engine.reasons.pitch import pitch_nodes
 from appraise.engine.reasons.worth import (
     factor_nodes,
     grid_nodes,
@@ -42,7 +44,7 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation) -> Reason:
     """
     context = Context(case, tables, valuation)
     condition = _condition(context)
-    tail = [*_time(context), *_laws(context), *guidance_nodes(context)]
+    tail = [*_time(context), *_laws(context), *guidance_nodes(context), *pitch_nodes(context), *drying_nodes(context)]
     if valuation.value is None:
         return Reason(
             "value",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.report.figures import Figures
-from appraise.report.rationale import closing, history, instrument, spread, stations, value, work
+from appraise.report.rationale import closing, drying, history, instrument, pitch, spread, stations, value, work
 from appraise.report.rationale.story import Chapter, Story
 
 if TYPE_CHECKING:
@@ -28,7 +28,8 @@ def chapters(case: Case, tables: Tables, valuation: Valuation, tree: Reason) -> 
 
     Returns:
         The chapters in reading order: the instrument, its value, what was seen at each station, its history,
-        the work, what was not inspected, why the range is as wide as it is, and the cautions.
+        its pitch, whether it has dried out, the work, what was not inspected, why the range is as wide as it is, and
+        the cautions.
     """
     story = Story(case, tables, valuation, Figures(tree))
     told = (
@@ -36,6 +37,8 @@ def chapters(case: Case, tables: Tables, valuation: Valuation, tree: Reason) -> 
         value.chapter(story),
         *stations.chapters(story),
         history.chapter(story),
+        pitch.chapter(story),
+        drying.chapter(story),
         work.chapter(story),
         closing.not_inspected(story),
         spread.chapter(story),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from appraise.services.quantity import Refused
+from appraise.services.quantity import Refused, number
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -116,7 +116,7 @@ def _wood(_case: Case, tables: Tables, typed: Mapping[str, str]) -> Measurement:
 
 
 def _string(_case: Case, tables: Tables, typed: Mapping[str, str]) -> Measurement:
-    from appraise.engine.instruments.wire import note_hz
+    from appraise.model.notes import note_frequency
     from appraise.services.instruments.one_string import StringReadings, measure_string
     from appraise.services.instruments.typed import note_number, reading
 
@@ -128,10 +128,47 @@ def _string(_case: Case, tables: Tables, typed: Mapping[str, str]) -> Measuremen
     if length is None or core is None:
         raise Refused("Write the speaking length and the diameter of the wire.")
     wound = ((reading(winding, "winding_diameter", tables), "copper"),) if winding.strip() else ()
-    hz = note_hz(note_number(typed["note"]), reading(typed["a4"] or "440", "a4_frequency", tables))
+    hz = note_frequency(note_number(typed["note"]), reading(typed["a4"] or "440", "a4_frequency", tables))
     return measure_string(
         StringReadings(hz=hz, length=length, core=core, windings=wound, flat=figure("flat", "pitch_change")), tables
     )
+
+
+def _beats(_case: Case, tables: Tables, typed: Mapping[str, str]) -> Measurement:
+    from appraise.services.instruments.beats import beats_at_note
+    from appraise.services.instruments.typed import note_number, reading
+
+    beats = typed["beats"].strip()
+    if not typed["note"].strip() or not beats:
+        raise Refused("Write the note and the beats a second: four beats flat mean nothing without their note.")
+    a4 = reading(typed["a4"] or "440", "a4_frequency", tables)
+    return beats_at_note(note_number(typed["note"]), tables, beats=number(beats), a4_hz=a4)
+
+
+def _pitch(case: Case, tables: Tables, _typed: Mapping[str, str]) -> Measurement:
+    from appraise.services.instruments.pitch import pitch_measurement
+
+    if not case.pitch_log:
+        raise Refused("No pitch log yet: F6, list “Pitch log”: date, note, cents, and the humidity beside it.")
+    return pitch_measurement(case.pitch_log, tables)
+
+
+def _dating(case: Case, tables: Tables, typed: Mapping[str, str]) -> Measurement:
+    from appraise.services.instruments.dating import date_renewal
+
+    clued = [n for n, renewal in enumerate(case.renewals, 1) if renewal.clues]
+    asked = typed["renewal"].strip()
+    if not asked and not clued:
+        raise Refused("No renewal has clues yet: F6, a renewal, its clues: windings, wire, felt, cloth.")
+    if asked and not (asked.isdecimal() and 1 <= int(asked) <= len(case.renewals)):
+        raise Refused(f"found {asked}, expected the number of a renewal, 1 to {len(case.renewals)}")
+    return date_renewal(case, case.renewals[(int(asked) if asked else clued[0]) - 1], tables).measurement
+
+
+def _drying(case: Case, tables: Tables, _typed: Mapping[str, str]) -> Measurement:
+    from appraise.services.instruments.drying import drying_of_case
+
+    return drying_of_case(case, tables)
 
 
 def _compass(case: Case) -> int:
@@ -143,6 +180,24 @@ INSTRUMENTS: tuple[Instrument, ...] = (
     Instrument("regulation", "Regulation", _regulation, feeds=("key_dip",)),
     Instrument("torque", "Pins", _torque, feeds=("pin_torque",)),
     Instrument("dampers", "Dampers", _dampers, feeds=("damper_bleed",)),
+    Instrument(
+        "beats",
+        "Beats",
+        _beats,
+        (
+            Asked("note", "note", "A3, C#4 or 37: beats mean nothing without their note", "A4"),
+            Asked("beats", "beats flat", "a second; negative where it is sharp", "4"),
+            Asked("a4", "A4", "the pitch agreed, as 442 Hz", "440 Hz"),
+        ),
+    ),
+    Instrument("pitch", "Pitch log", _pitch),
+    Instrument(
+        "dating",
+        "Dating",
+        _dating,
+        (Asked("renewal", "renewal", "its number in the list of the particulars; empty: the first with clues"),),
+    ),
+    Instrument("drying", "Dried out?", _drying),
     Instrument(
         "wood",
         "Wood",

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.instruments import wire
 from appraise.model.measurement import Figure, Grid, Measurement
+from appraise.model.notes import name_of, note_frequency
 from appraise.services.instruments.grounds import ground
 from appraise.services.instruments.one_string import (
     CAUTIONS,
@@ -17,7 +18,7 @@ from appraise.services.instruments.one_string import (
     warnings,
 )
 from appraise.services.instruments.pitch_raise import plan_grid, plan_says
-from appraise.services.instruments.typed import checked, note_name, remark
+from appraise.services.instruments.typed import checked, remark
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -68,7 +69,7 @@ def measure_scale(
     shares: list[tuple[int, float]] = []
     total, strings, beyond = 0.0, 0, 0
     for one in scale:
-        hz = wire.note_hz(one.note, a4)
+        hz = note_frequency(one.note, a4)
         found = reckon(StringReadings(hz, one.length, one.core, one.windings, one.strings, strength=strength), tables)
         total += found.tension * one.strings
         strings += one.strings
@@ -79,7 +80,7 @@ def measure_scale(
         wound = one.core + 2.0 * sum(size for size, _ in one.windings) if one.windings else None
         rows.append(
             (
-                one.note, note_name(one.note), hz, one.length, one.core, wound, one.strings, found.tension,
+                one.note, name_of(one.note), hz, one.length, one.core, wound, one.strings, found.tension,
                 found.stress, found.percent, found.inharmonicity * 1e6, found.tension * one.strings,
             )
         )  # fmt: skip
@@ -140,5 +141,5 @@ def measure_scale(
 
 
 def _named(notes: list[int]) -> str:
-    names = ", ".join(note_name(note) for note in notes[:_NAMED])
+    names = ", ".join(name_of(note) for note in notes[:_NAMED])
     return names if len(notes) <= _NAMED else f"{names} and {len(notes) - _NAMED} more"

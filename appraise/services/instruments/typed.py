@@ -6,17 +6,14 @@ import math
 import re
 from typing import TYPE_CHECKING
 
+from appraise.model.notes import number_of
 from appraise.model.units import UNITS, spellings, to_base
 from appraise.services.quantity import Refused, number, span, with_unit
 
 if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
-KEYS = 88
 _PARTED = re.compile(r"([-+−]?[\d.,]+)\s*(.*)\Z", re.DOTALL)
-_NAME = re.compile(r"([A-Ga-g])([#♯b♭]?)(\d)\Z")
-_STEPS = {"c": 0, "d": 2, "e": 4, "f": 5, "g": 7, "a": 9, "b": 11}
-_NAMES = ("C", "C♯", "D", "D♯", "E", "F", "F♯", "G", "G♯", "A", "A♯", "B")
 
 
 def reading(text: str, key: str, tables: Tables) -> float:
@@ -79,21 +76,7 @@ def note_number(text: str) -> int:
     Raises:
         Refused: No such note.
     """
-    typed = text.strip()
-    name = _NAME.match(typed)
-    if name is not None:
-        shift = {"": 0, "#": 1, "♯": 1, "b": -1, "♭": -1}[name[2]]
-        found = 12 * int(name[3]) + _STEPS[name[1].lower()] + shift - 8
-    elif typed.isascii() and typed.isdigit() and len(typed) <= 3:
-        found = int(typed)
-    else:
-        raise Refused(f"“{typed}” is not a note: write A4 or 49")
-    if not 1 <= found <= KEYS:
-        raise Refused(f"“{typed}”: notes go from 1 (A0) to {KEYS} (C8)")
-    return found
-
-
-def note_name(note: int) -> str:
-    """Return the name of a note, 1–88: 49 is A4."""
-    octave, step = divmod(note + 8, 12)
-    return f"{_NAMES[step]}{octave}"
+    try:
+        return number_of(text)
+    except ValueError as error:
+        raise Refused(str(error)) from None

@@ -1,0 +1,121 @@
+"""Why it is, or is not, called dried out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from appraise.engine.drying import CONCLUSIONS, assess_drying
+
+if TYPE_CHECKING:
+    from appraise.engine.drying import Assessment, Witness
+    from appraise.engine.reasons.nodes import Context
+    from appraise.model.reason import Reason
+
+
+def drying_nodes(context: Context) -> list[Reason]:
+    """Return the tree under the conclusion on drying; none where no clue was looked for."""
+    if not context.case.drying_clues:
+        return []
+    found = assess_drying(context.case, context.tables)
+    head = context.words(
+        "drying",
+        "Has it dried out?",
+        CONCLUSIONS[found.conclusion],
+        "the likeliest story; “dried out” only with strong clues in different sections and a dry history",
+        context.setting("drying_strong_from", "drying_least_strong", "drying_leads_from"),
+    )
+    parts = (*_stories(context, found), *(_clue(context, one) for one in found.witnesses), *_rest(context, found))
+    return [replace(head, parts=parts)]
+
+
+def _stories(context: Context, found: Assessment) -> list[Reason]:
+    nodes = []
+    for story in found.stories:
+        row = context.tables.drying_stories[story.key]
+        base = f"drying.story.{story.key}"
+        before = context.figure(
+            f"{base}.before",
+            f"{row.label}: before any clue",
+            story.before,
+            "%",
+            "its odds over the sum of all",
+            context.refer(row),
+        )
+        nodes.append(
+            context.figure(
+                base,
+                f"{row.label}: probability",
+                story.after,
+                "%",
+                "odds before any clue times the likelihood ratios of the clues, the clues taken as independent",
+                context.refer(row),
+                (before,),
+            )
+        )
+    return nodes
+
+
+def _clue(context: Context, one: Witness) -> Reason:
+    row = context.tables.drying_clues[one.clue]
+    base = f"drying.clue.{one.clue}"
+    if one.origin == "check":
+        how = f"follows from the check: {context.tables.checks[one.check].label}"
+    elif one.origin == "climate":
+        how = "follows from the climate that the case states"
+    elif one.origin == "pitch log":
+        how = "follows from the pitch log"
+    else:
+        said = next((clue.remark for clue in context.case.drying_clues if clue.clue == one.clue), "")
+        how = f"the assessor's word: {said}" if said.strip() else "the assessor's word"
+    node = context.words(base, row.label, "seen" if one.seen else "not there", how, context.refer(row))
+    return replace(
+        node,
+        parts=(
+            context.figure(f"{base}.strength", f"{row.label}: strength", row.strength, "", "from the table"),
+            context.figure(
+                f"{base}.moved",
+                f"{row.label}: moves the log odds of “dried out” by",
+                one.moved,
+                "",
+                "log odds with all clues, less those without this one",
+            ),
+        ),
+    )
+
+
+def _rest(context: Context, found: Assessment) -> list[Reason]:
+    clues = context.tables.drying_clues
+    nodes = [
+        context.figure(
+            "drying.strong",
+            "Strong clues of damage, one a section",
+            len(found.strong),
+            "",
+            "counted, at most one a section",
+            context.setting("drying_strong_from"),
+        )
+    ]
+    if found.next_clues:
+        key, bits = found.next_clues[0]
+        nodes.append(
+            replace(
+                context.words(
+                    "drying.next",
+                    "Worth looking for next",
+                    clues[key].label,
+                    "of the clues not yet looked for, the one that can be expected to tell most",
+                    context.refer(clues[key]),
+                ),
+                parts=(
+                    context.figure(
+                        "drying.next.tells",
+                        "What it can be expected to tell",
+                        bits,
+                        "bit",
+                        "entropy of the stories now, less its mean after looking",
+                    ),
+                ),
+            )
+        )
+    return nodes

@@ -1,0 +1,109 @@
+"""What the pitch log says, where there is one."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.engine.instruments.pitch_log import WHY_NOT, judge_log
+from appraise.report.figures import edges
+from appraise.report.rationale.story import Chapter, Piece, Story, quote, sentence
+from appraise.report.words import day
+
+if TYPE_CHECKING:
+    from appraise.engine.instruments.pitch_log import PitchLog
+    from appraise.model.reason import Sentence
+
+TOPIC = "pitch"
+
+_VERDICTS = {
+    "steady": "By its log the pitch is steady",
+    "seasonal": "By its log the pitch moves with the seasons and comes back",
+    "drifting_flat": "By its log the pitch is drifting flat",
+    "drifting_sharp": "By its log the pitch is drifting sharp",
+    "not_enough": "The pitch log holds not enough readings for a verdict",
+}
+
+
+def chapter(story: Story) -> Chapter:
+    """Tell the verdict, the drift, the season, and the readings that neither explains."""
+    heading = "What the pitch says"
+    if not story.case.pitch_log:
+        return Chapter(TOPIC, heading, ())
+    found = judge_log(story.case.pitch_log, story.tables)
+    told = [_verdict(story, found), *_drift(story), *_season(story, found), *_outside(story, found)]
+    if found.verdict == "drifting_flat":
+        told.append(
+            sentence(
+                TOPIC,
+                "A piano that keeps going flat though it was tuned is drying, or its pins or joints are giving way; "
+                "one that was merely not tuned holds once it has been brought up.",
+            )
+        )
+    told.append(
+        sentence(
+            TOPIC, "A tuning between two readings would break the log; only those since the last one belong in it."
+        )
+    )
+    return Chapter(TOPIC, heading, tuple(told))
+
+
+def _verdict(story: Story, found: PitchLog) -> Sentence:
+    pieces: list[Piece] = [_VERDICTS[found.verdict]]
+    readings, years, last = (story.figures.get(f"pitch.{name}") for name in ("readings", "years", "last"))
+    if readings is not None and years is not None and last is not None:
+        many = "readings" if found.readings > 1 else "reading"
+        over: list[Piece] = [" over ", years] if found.years > 0.0 else []
+        pieces += [": ", readings, f" {many}", *over, "; on the last day it stood at ", last]
+    return sentence(TOPIC, pieces, ".")
+
+
+def _drift(story: Story) -> list[Sentence]:
+    drift = story.figures.get("pitch.drift")
+    ends = edges(drift) if drift is not None else ()
+    if drift is None or not ends:
+        return [sentence(TOPIC, "No note was read on two days, so there is no drift to tell.")]
+    pieces: list[Piece] = ["The drift is ", drift, ", and lies between ", ends[0], " and ", ends[1]]
+    return [sentence(TOPIC, pieces, " with the confidence that the settings ask for.")]
+
+
+def _season(story: Story, found: PitchLog) -> list[Sentence]:
+    if found.season.why_not:
+        return [
+            sentence(TOPIC, f"The season could not be taken out of it: {WHY_NOT[found.season.why_not]}."),
+        ]
+    slope, explained = story.figures.get("pitch.season"), story.figures.get("pitch.explained")
+    if slope is None or explained is None:
+        return []
+    return [
+        sentence(
+            TOPIC,
+            "With the humidity of the air it moves by ",
+            slope,
+            ", which explains ",
+            explained,
+            " of its scatter.",
+        )
+    ]
+
+
+def _outside(story: Story, found: PitchLog) -> list[Sentence]:
+    told = []
+    for n, line in enumerate((line for line in found.lines if line.outside), 1):
+        node, note, expected = (story.figures.get(f"pitch.outside.{n}{part}") for part in ("", ".note", ".expected"))
+        if node is None or note is None or expected is None:
+            continue
+        told.append(
+            sentence(
+                TOPIC,
+                "What drift and season do not explain: ",
+                note,
+                " on ",
+                quote(day(line.reading.date)),
+                " stood at ",
+                node,
+                " where ",
+                expected,
+                " was to be expected.",
+            )
+        )
+    return told

@@ -1,0 +1,67 @@
+"""Has it dried out? The clues, and what they make of each story."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.engine.drying import assess_drying
+from appraise.report.document import Column, Facts, Paragraph, Section, Table
+from appraise.report.words import capital, literal, small
+
+if TYPE_CHECKING:
+    from appraise.engine.drying import Witness
+    from appraise.report.appraisal import Appraisal
+
+
+def section(item: Appraisal) -> tuple[Section, ...]:
+    """Every clue with its weight, and the probabilities; nothing where no clue was looked for."""
+    if not item.case.drying_clues:
+        return ()
+    shown = item.figures.shown
+    found = assess_drying(item.case, item.tables)
+    clues = Table(
+        (
+            Column("Clue"),
+            Column("Found"),
+            Column("Whose word"),
+            Column("Strength", numeric=True),
+            Column("Moves the log odds by", numeric=True),
+            Column("Other explanations"),
+        ),
+        tuple(_clue(item, one) for one in found.witnesses),
+    )
+    stories = Table(
+        (Column("Story"), Column("Before any clue", numeric=True), Column("After all clues", numeric=True)),
+        tuple(
+            (
+                literal(item.tables.drying_stories[story.key].label),
+                shown(f"drying.story.{story.key}.before"),
+                shown(f"drying.story.{story.key}"),
+            )
+            for story in found.stories
+        ),
+    )
+    weighed = Paragraph(
+        "Strengths are from memory of how practitioners weigh each clue; the likelihood ratios and the odds before any "
+        "clue are assumptions of the tables. Nothing is called dried out without strong clues of damage in different "
+        "sections and a dry history."
+    )
+    conclusion = Facts((("Conclusion", capital(shown("drying"))),))
+    return (Section("Has it dried out?", (conclusion, stories, clues, weighed)),)
+
+
+def _clue(item: Appraisal, one: Witness) -> tuple[str, ...]:
+    row = item.tables.drying_clues[one.clue]
+    whose = one.origin
+    if one.check:
+        whose = f"check: {small(literal(item.tables.checks[one.check].label))}"
+    remark = next((literal(clue.remark) for clue in item.case.drying_clues if clue.clue == one.clue), "")
+    base = f"drying.clue.{one.clue}"
+    return (
+        literal(row.label),
+        f"{item.figures.shown(base)}; {remark}".removesuffix("; "),
+        whose,
+        item.figures.shown(f"{base}.strength"),
+        item.figures.shown(f"{base}.moved"),
+        literal(row.other),
+    )

@@ -1,0 +1,213 @@
+"""Years since a renewal from its clues: the answer, and the figures behind its plot."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from appraise.engine.clues import STEP_YEARS, disagreeing, weigh
+from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot
+from appraise.model.span import years_between
+from appraise.services.quantity import Refused
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
+    from numpy.typing import NDArray
+
+    from appraise.model.case import Case, Renewal
+    from appraise.model.span import Span
+    from appraise.tables.rows import Tables
+
+LEVEL = 0.8
+"""Of the interval reported [–], as everywhere else."""
+
+
+@dataclass(frozen=True, slots=True)
+class ClueSpan:
+    """One clue's interval."""
+
+    key: str
+    label: str
+    low: float
+    """Fewest years ago [years]."""
+    high: float
+    """Most [years]."""
+    reliability: float
+    """Weight of the interval against "it says nothing" [–]."""
+    disagrees: bool
+    """It lies wholly outside the interval of all together."""
+
+
+@dataclass(frozen=True, eq=False)
+class DatingPlot:
+    """What a plot of the clues and of their density is drawn from."""
+
+    clues: tuple[ClueSpan, ...]
+    years: NDArray[np.float64]
+    """Middles of the cells, years ago rising [years], shape (n,)."""
+    density: NDArray[np.float64]
+    """Probability a year in each cell [1/year], shape (n,); its integral over the cells is 1."""
+    widths: NDArray[np.float64]
+    """Widths of the cells [years], shape (n,)."""
+    median: float
+    """[years ago]."""
+    low: float
+    """Nearer bound of the 80 % interval [years ago]."""
+    high: float
+    """Farther bound [years ago]."""
+    documented: bool
+    """A documented date stands in place of the clues; the clues are shown for comparison."""
+
+
+@dataclass(frozen=True, eq=False)
+class Dated:
+    """An answer with its plot."""
+
+    measurement: Measurement
+    plot: DatingPlot
+
+
+def date_clues(
+    clues: Sequence[str],
+    tables: Tables,
+    *,
+    inspected: date,
+    made: Span | None = None,
+    documented: Span | None = None,
+) -> Dated:
+    """Date a renewal.
+
+    Args:
+        clues: Keys of `dating_clues`, in any order; none leaves every year equally likely.
+        tables: The clues, and the span over which a misleading one says nothing.
+        inspected: The day that "ago" is counted from.
+        made: When the instrument was made: nothing was renewed before.
+        documented: A date on paper; it wins over every clue.
+
+    Raises:
+        Refused: An unknown clue or one twice, or dates that contradict each other.
+    """
+    for key in clues:
+        if key not in tables.dating_clues:
+            raise Refused(f"“{key}” is not a dating clue: `appraise sources dating_clues` lists them")
+    if len(set(clues)) < len(clues):
+        raise Refused("a dating clue is named twice")
+    if documented is not None and documented.earliest > inspected:
+        raise Refused(f"a date after the inspection of {inspected.isoformat()}: {documented}")
+    if made is not None and made.earliest > inspected:
+        raise Refused(f"made after the inspection of {inspected.isoformat()}: {made}")
+    if documented is not None and made is not None and documented.latest < made.earliest:
+        raise Refused(f"renewed before the instrument was made ({made}): {documented}")
+    longest = tables.setting("unknown_age_high") if made is None else years_between(made.earliest, inspected)
+    longest = max(longest, STEP_YEARS)
+    rows = [tables.dating_clues[key] for key in sorted(clues)]
+    found = weigh(rows, longest, tables.setting("clue_span_years"))
+    edges = np.concatenate(([0.0], found.years))
+    density = np.diff(np.concatenate(([0.0], found.cumulative))) / np.diff(edges)
+    low, high = found.interval(LEVEL)
+    median = found.median
+    against = {key for pair in disagreeing(rows) for key in pair}
+    if documented is not None:
+        near = max(0.0, years_between(documented.latest, inspected))
+        low, high = near, max(near, years_between(documented.earliest, inspected))
+        median = 0.5 * (low + high)
+        edges, density = _documented(low, high)
+        against = set()
+    against |= {row.key for row in rows if row.high < low or row.low > high}
+    spans = tuple(ClueSpan(row.key, row.label, row.low, row.high, row.reliability, row.key in against) for row in rows)
+    widths = np.diff(edges)
+    plot = DatingPlot(spans, edges[:-1] + 0.5 * widths, density, widths, median, low, high, documented is not None)
+    return Dated(_measurement(plot, inspected, longest), plot)
+
+
+def date_renewal(case: Case, renewal: Renewal, tables: Tables) -> Dated:
+    """Date one renewal of a case; arguments and errors as for `date_clues`."""
+    return date_clues(
+        renewal.clues,
+        tables,
+        inspected=case.assignment.inspected,
+        made=case.identity.made,
+        documented=renewal.date,
+    )
+
+
+def _documented(low: float, high: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return one cell over the documented date, no narrower than a cell of the clues."""
+    if high - low < STEP_YEARS:
+        low, high = max(0.0, low - 0.5 * STEP_YEARS), max(0.0, low - 0.5 * STEP_YEARS) + STEP_YEARS
+    return np.array([low, high]), np.array([1.0 / (high - low)])
+
+
+def _measurement(plot: DatingPlot, inspected: date, longest: float) -> Measurement:
+    against = [clue for clue in plot.clues if clue.disagrees]
+    says = []
+    if plot.documented:
+        says.append("A documented date wins: the clues are shown for comparison and change nothing.")
+    elif not plot.clues:
+        says.append("Without a clue every year since the making is equally likely.")
+    says.extend(
+        f"{clue.label}: speaks of {clue.low:g} to {clue.high:g} years and disagrees with the rest; look again, or ask "
+        "whether that part was done at another time."
+        for clue in against
+    )
+    year = inspected.year + (inspected.timetuple().tm_yday - 0.5) / 365.25
+    return Measurement(
+        instrument="dating",
+        title="Years since a renewal",
+        inputs=(
+            Figure("inspected", "Seen on", inspected.isoformat()),
+            Figure("longest_years", "Oldest it can be", longest, "years"),
+            Figure("clues", "Clues", len(plot.clues)),
+            Figure("documented", "Documented", plot.documented),
+        ),
+        outputs=(
+            Figure("median_years", "Median", plot.median, "years"),
+            Figure("low_years", "80 % interval, from", plot.low, "years"),
+            Figure("high_years", "80 % interval, to", plot.high, "years"),
+            Figure("median_year", "Median, as a year", str(int(year - plot.median))),
+            Figure("disagreeing", "Clues that disagree", len(against)),
+        ),
+        grids=(
+            Grid(
+                "clues",
+                "Clues",
+                (
+                    ("clue", "Key", ""),
+                    ("label", "Clue", ""),
+                    ("low_years", "From", "years"),
+                    ("high_years", "To", "years"),
+                    ("reliability", "Weight", ""),
+                    ("disagrees", "Disagrees", ""),
+                ),
+                tuple(
+                    (clue.key, clue.label, clue.low, clue.high, clue.reliability, clue.disagrees) for clue in plot.clues
+                ),
+            ),
+        )
+        if plot.clues
+        else (),
+        says=tuple(says),
+        rests_on=(
+            Basis("intervals of the clues", "from memory", "", "dating_clues"),
+            Basis(
+                "how they combine",
+                "our assumption",
+                "",
+                "product of r·uniform + (1 − r)·flat, normalised; documented dates win",
+            ),
+        ),
+        plots=(
+            Plot(
+                "density",
+                "How likely each time is, and what each clue speaks of",
+                "years ago",
+                points=tuple(zip(plot.years.tolist(), plot.density.tolist(), strict=True)),
+                line=True,
+                spans=tuple((clue.label, clue.low, min(clue.high, longest)) for clue in plot.clues),
+            ),
+        ),
+    )

@@ -1,0 +1,89 @@
+"""The pitch log and the clues to drying as lists of records to fill in."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.model import plausible
+from appraise.model.case import DryingClueSeen, PitchReading
+from appraise.model.notes import A4, name_of
+from appraise.services.fields import NOTHING, Accepts, Choices, Field
+from appraise.services.records import Records
+
+if TYPE_CHECKING:
+    from appraise.model.case import Case
+    from appraise.tables.rows import Tables
+
+
+def _drying_clues(_case: Case, tables: Tables) -> Choices:
+    return tuple((key, row.label) for key, row in tables.drying_clues.items())
+
+
+def _seen(_case: Case, _tables: Tables) -> Choices:
+    return (("yes", "seen"), ("no", "looked for, not there"))
+
+
+def _blank_pitch(case: Case, _tables: Tables) -> object:
+    return PitchReading(case.assignment.inspected, min(A4, case.identity.compass), 0.0)
+
+
+def _pitch_title(record: object, _tables: Tables) -> str:
+    if not isinstance(record, PitchReading):
+        return NOTHING
+    humidity = "" if record.humidity is None else f", {record.humidity:g} %"
+    return f"{record.date.isoformat()}  {name_of(record.note)}  {record.cents:+g} cents{humidity}"
+
+
+def _blank_drying_clue(case: Case, tables: Tables) -> object:
+    named = {clue.clue for clue in case.drying_clues}
+    return DryingClueSeen(next((key for key in tables.drying_clues if key not in named), next(iter(named), "")), True)
+
+
+def _drying_clue_title(record: object, tables: Tables) -> str:
+    if not isinstance(record, DryingClueSeen):
+        return NOTHING
+    row = tables.drying_clues.get(record.clue)
+    return f"{'seen' if record.seen else 'not there'}: {row.label if row else record.clue}"
+
+
+A = Accepts
+
+PITCH_LOG = Records(
+    ("pitch_log",),
+    "Pitch log",
+    "pitch reading",
+    _blank_pitch,
+    _pitch_title,
+    (
+        Field(("date",), "Day", A.DAY, required=True),
+        Field(("note",), "Note", A.NOTE, help="A4, C#3, Bb2 or a number", required=True),
+        Field(
+            ("cents",),
+            "Deviation",
+            A.NUMBER,
+            "cents",
+            "Flat negative; beats need their note: appraise measure beats",
+            required=True,
+            low=plausible.CENTS[0],
+            high=plausible.CENTS[1],
+        ),
+        Field(("temperature",), "Air", A.NUMBER, "°C", low=plausible.CELSIUS[0], high=plausible.CELSIUS[1]),
+        Field(("humidity",), "Humidity", A.NUMBER, "%", low=plausible.HUMIDITY[0], high=plausible.HUMIDITY[1]),
+        Field(("remark",), "Remark", A.LONG),
+    ),
+)
+"""How far notes stood from their place, day by day."""
+
+DRYING_CLUES = Records(
+    ("drying_clues",),
+    "Clues to drying",
+    "clue to drying",
+    _blank_drying_clue,
+    _drying_clue_title,
+    (
+        Field(("clue",), "Clue", A.CHOICE, choices=_drying_clues, required=True),
+        Field(("seen",), "Seen", A.CHOICE, choices=_seen, required=True),
+        Field(("remark",), "Remark", A.LONG),
+    ),
+)
+"""What was looked for to tell whether it has dried out."""
