@@ -44,7 +44,7 @@ def test_another_pitch_and_a_sharp_note(appraise):
     [
         ([], "required: NOTE"),
         (["--flat", "4"], "required: NOTE"),
-        (["H4", "--flat", "4"], "“H4” is not a note"),
+        (["H4", "--flat", "4"], "found “H4”, expected a note"),
         (["A0", "--flat", "30"], "itself has 27.5 Hz"),
         (["A4", "--flat", "-3"], "expected 0 to 5000"),
         (["A4", "--flat", "nan"], "expected a number"),
@@ -53,7 +53,7 @@ def test_another_pitch_and_a_sharp_note(appraise):
         (["A4", "--cents", "4 Hz"], "found the unit “Hz”, expected cents"),
         (["A4", "--hz", "20"], "cannot be"),
         (["A4", "--a4", "500"], "expected 380 to 490 Hz"),
-        (["[/b]\x1b[2J"], "is not a note"),
+        (["[/b]\x1b[2J"], "expected a note"),
     ],
 )
 def test_beats_that_cannot_be(appraise, words, told):
@@ -94,14 +94,14 @@ def test_a_log_from_a_case(appraise, good):
         (b"date,note,cents\n2025-01-01,49\n", "log.csv:2: found 2 cells, expected 3"),
         (b"date,note,cents\n2025-13-01,49,1\n", 'log.csv:2: date: found "2025-13-01"'),
         (b"date,note,cents\n1025-01-01,49,1\n", "a year from 1600"),
-        (b"date,note,cents\n2025-01-01,H4,1\n", "is not a note"),
+        (b"date,note,cents\n2025-01-01,H4,1\n", "expected a note"),
         (b"date,note,cents\n2025-01-01,49,nan\n", "cents: found “nan”"),
         (b"date,note,cents\n2025-01-01,49,inf\n", "cents: found “inf”"),
         (b"date,note,cents\n2025-01-01,49,-999\n", "cannot be: expected"),
         (b"date,note,cents\n2025-01-01,49,\n", "cents: found nothing"),
         (b"date,note,cents,humidity\n2025-01-01,49,1,140\n", "expected 1 to 100 %"),
         (b'date,note,cents\n2025-01-01,49,"1\n', "comma-separated values"),
-        (b"date,note,cents\n2025-01-01,\x1b[2J,1\n", "is not a note"),
+        (b"date,note,cents\n2025-01-01,\x1b[2J,1\n", "expected a note"),
         (b"x" * 2_000_001, "two megabytes"),
     ],
 )

@@ -104,7 +104,7 @@ def test_scale(appraise, tmp_path):
         ("wood --move moon", "local, far"),
         ("string", "one of --note and --hz"),
         ("string --note A4", "--length and --diameter are needed"),
-        ("string --note H4 --length 400 --diameter 1", "not a note"),
+        ("string --note H4 --length 400 --diameter 1", "expected a note"),
         ("string --hz 440 --note A4 --length 400 --diameter 1", "one of --note and --hz"),
         ("string --note A4 --length 400 --diameter 10", "cannot be: expected 0.2 to 3 mm"),
         ("string --note A4 --length 400 --diameter 1 --strength mine", "a228_low"),

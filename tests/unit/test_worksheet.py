@@ -246,8 +246,8 @@ def test_pitch_and_drying_are_filled_in(sheet, tables, path, text, value):
 @pytest.mark.parametrize(
     ("path", "text", "message"),
     [
-        (("pitch_log", 0, "note"), "H4", "not a note"),
-        (("pitch_log", 0, "note"), "89", "keyboard"),
+        (("pitch_log", 0, "note"), "H4", "expected a note"),
+        (("pitch_log", 0, "note"), "89", "expected one from 1"),
         (("pitch_log", 0, "cents"), "-4 Hz", "expected cents"),
         (("pitch_log", 0, "cents"), "-900", "not less"),
         (("pitch_log", 0, "temperature"), "70", "not more"),

@@ -110,14 +110,15 @@ def date_clues(
     density = np.diff(np.concatenate(([0.0], found.cumulative))) / np.diff(edges)
     low, high = found.interval(LEVEL)
     median = found.median
-    against = {key for pair in disagreeing(rows) for key in pair}
     if documented is not None:
         near = max(0.0, years_between(documented.latest, inspected))
         low, high = near, max(near, years_between(documented.earliest, inspected))
         median = 0.5 * (low + high)
         edges, density = _documented(low, high)
-        against = set()
-    against |= {row.key for row in rows if row.high < low or row.low > high}
+    against = {row.key for row in rows if row.high < low or row.low > high}
+    if documented is None:
+        # Of two clues that do not meet, the one outside is meant; where neither is, both.
+        against |= {key for pair in disagreeing(rows) if not against & {*pair} for key in pair}
     spans = tuple(ClueSpan(row.key, row.label, row.low, row.high, row.reliability, row.key in against) for row in rows)
     widths = np.diff(edges)
     plot = DatingPlot(spans, edges[:-1] + 0.5 * widths, density, widths, median, low, high, documented is not None)
