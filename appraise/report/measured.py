@@ -51,23 +51,49 @@ def measurement_object(answer: Measurement) -> dict[str, Any]:
 
 def measurement_page(answer: Measurement, width: int = 72) -> list[RenderableType]:
     """Return an answer as people read it, its plots at most so wide."""
+    return [*measurement_head(answer, width), *measurement_tables(answer), *measurement_grounds(answer)]
+
+
+def measurement_head(answer: Measurement, width: int = 72) -> list[RenderableType]:
+    """Return title, figures, what they mean, and the plots."""
     from rich.padding import Padding
     from rich.text import Text
 
     page: list[RenderableType] = [Text(literal(answer.title), style="bold"), Text("")]
     page.append(Padding(_figures(answer.inputs, "dim"), (0, 0, 0, 2), expand=False))
     page.append(Padding(_figures(answer.outputs, ""), (0, 0, 0, 2), expand=False))
-    for grid in answer.grids:
-        page += [Text(""), Text(literal(grid.label), style="bold"), _grid(grid)]
-    for plot in answer.plots:
-        lines = plot_lines(plot, width)
-        if lines:
-            page += [Text(""), Text(literal(plot.label), style="bold"), *(Text(line) for line in lines)]
     if answer.says:
         page += [Text(""), *(Text(f"· {literal(text)}") for text in answer.says)]
     if answer.cautions:
         page += [Text(""), *(Text(f"▲ {literal(text)}", style="yellow") for text in answer.cautions)]
-    page.append(Text(""))
+    for plot in answer.plots:
+        lines = plot_lines(plot, width)
+        if lines:
+            page += [Text(""), Text(literal(plot.label), style="bold"), *(Text(line) for line in lines)]
+    return page
+
+
+def measurement_tables(answer: Measurement, *, whole: bool = False) -> list[RenderableType]:
+    """Return the tables of an answer.
+
+    Args:
+        answer: The answer.
+        whole: No cell is wrapped, however wide that makes a table.
+    """
+    from rich.text import Text
+
+    page: list[RenderableType] = []
+    for grid in answer.grids:
+        if grid.rows:
+            page += [Text(""), Text(literal(grid.label), style="bold"), _grid(grid, whole=whole)]
+    return page
+
+
+def measurement_grounds(answer: Measurement) -> list[RenderableType]:
+    """Return what the figures rest on."""
+    from rich.text import Text
+
+    page: list[RenderableType] = [Text("")]
     for basis in answer.rests_on:
         named = ", ".join(part for part in (basis.source, basis.where) if part) or "no source"
         page.append(Text(literal(f"{basis.what}: {basis.standing}; {named}"), style="dim"))
@@ -114,7 +140,7 @@ def _figures(figures: Iterable[Figure], style: str) -> Table:
     return table
 
 
-def _grid(grid: Grid) -> Table:
+def _grid(grid: Grid, *, whole: bool) -> Table:
     from rich import box
     from rich.table import Table
     from rich.text import Text
@@ -122,7 +148,7 @@ def _grid(grid: Grid) -> Table:
     table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, header_style="bold")
     for n, (_, heading, unit) in enumerate(grid.columns):
         words = any(isinstance(row[n], str) for row in grid.rows)
-        table.add_column(Text(f"{heading} {unit}".rstrip()), justify="left" if words else "right")
+        table.add_column(Text(f"{heading} {unit}".rstrip()), justify="left" if words else "right", no_wrap=whole)
     for row in grid.rows:
         table.add_row(*(Text(shown_value(value)) for value in row))
     return table

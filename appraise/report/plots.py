@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
     from appraise.model.measurement import Plot
 
-HEIGHT = 8
+HEIGHT = 6
 """Lines of the field."""
 
 _EIGHTHS = " ▁▂▃▄▅▆▇█"

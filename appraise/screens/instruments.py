@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
-from textual.containers import Horizontal, VerticalScroll
+from textual.containers import Horizontal, ScrollableContainer
 from textual.content import Content
 from textual.widgets import Footer, Static
 
@@ -77,8 +77,10 @@ class InstrumentsScreen(CaseScreen):
         yield TitleBar()
         with Horizontal(id="body"):
             yield InstrumentRows(id="instruments")
-            with VerticalScroll(id="answer"):
+            with ScrollableContainer(id="answer"):
                 yield Static(id="page", markup=False)
+                yield Static(id="tables", markup=False)
+                yield Static(id="grounds", markup=False)
         yield Footer(show_command_palette=False, compact=True)
 
     def on_mount(self) -> None:
@@ -102,16 +104,21 @@ class InstrumentsScreen(CaseScreen):
     def _show_answer(self) -> None:
         from rich.console import Group
 
-        from appraise.report.measured import measurement_page
+        from appraise.report.measured import measurement_grounds, measurement_head, measurement_tables
 
-        one, page = self.chosen, self.query_one("#page", Static)
+        one = self.chosen
+        page, tables, grounds = (self.query_one(f"#{name}", Static) for name in ("page", "tables", "grounds"))
         width = max(30, self.query_one("#answer").scrollable_content_region.width)
         try:
             answer = one.answer(self.worksheet.case, self.worksheet.tables, self._typed[one.key])
         except Refused as refused:
             page.update(piece(str(refused), "$quiet"))
+            tables.update("")
+            grounds.update("")
             return
-        page.update(Group(*measurement_page(answer, width)))
+        page.update(Group(*measurement_head(answer, width)))
+        tables.update(Group(*measurement_tables(answer, whole=True)))
+        grounds.update(Group(*measurement_grounds(answer)))
 
     def on_resize(self) -> None:
         """Draw the answer at the new width."""
@@ -123,7 +130,7 @@ class InstrumentsScreen(CaseScreen):
         if self.chosen.key != rows.chosen:
             rows.chosen = self.chosen.key
             rows.rebuild(keep=rows.key)
-            self.query_one("#answer", VerticalScroll).scroll_home(animate=False)
+            self.query_one("#answer", ScrollableContainer).scroll_home(animate=False)
         self._show_answer()
 
     @on(RowList.Chosen)

@@ -16,7 +16,7 @@ from textual.widgets import Input, Static
 
 from appraise.model.problem import Unreadable
 from appraise.services.quantity import Refused, quantity, span, tolerance, with_unit
-from appraise.services.strip import note_label, notes_typed, sections, strip_band, strip_marks, summary
+from appraise.services.strip import note_label, notes_typed, sections, strip_band, strip_marks, summary, unusual
 from appraise.services.walk import readings_of
 from appraise.widgets.keybed import Band, Keybed, Mark
 from appraise.widgets.plain import piece
@@ -148,6 +148,7 @@ class ReadingsScreen(ModalScreen[None]):
         event.input.value = ""
         keys.go(notes[-1] + 1)
         self._show()
+        self.call_after_refresh(self._remark, unusual(value, notes, self._check, self._compass))
 
     def _parse(self, text: str, chosen: tuple[int, ...]) -> tuple[tuple[int, ...], float]:
         match = _FIRST.match(text)
@@ -260,6 +261,9 @@ class ReadingsScreen(ModalScreen[None]):
 
     def _complain(self, text: str) -> None:
         self.query_one("#wrong", Static).update(piece(text and f"✗ {text}", "$text-error"))
+
+    def _remark(self, text: str) -> None:
+        self.query_one("#wrong", Static).update(piece(text and f"▲ {text}", "$text-warning"))
 
     def _show(self) -> None:
         rows, readings = self.query_one(ReadingRows), self._readings()

@@ -51,6 +51,20 @@ def strip_marks(check: Check, readings: Sequence[Reading]) -> dict[int, tuple[fl
     return found
 
 
+def unusual(value: float, notes: Sequence[int], check: Check, compass: int) -> str:
+    """Return a question about a reading that can be but seldom is; nothing where it is usual.
+
+    A reading beyond the last anchor on a side that grades badly is further out than the table reckons with.
+    """
+    if not check.anchors:
+        return ""
+    (low, low_grade), (high, high_grade) = check.anchors[0], check.anchors[-1]
+    if (value < low and low_grade > 2.0) or (value > high and high_grade > 2.0):
+        where = note_label(notes[0], compass)
+        return f"{with_unit(value, check.unit)} at {where} is written down, but seldom met: measure again?"
+    return ""
+
+
 def strip_band(check: Check, values: Sequence[float]) -> tuple[float, float, tuple[tuple[float, float], ...]] | None:
     """Return the scale of the plot and where on it a value is sound.
 

@@ -139,6 +139,70 @@ def starts() -> None:
     line("appraise --help, whole process", helped, "python -c pass", process(sys.executable, "-c", "pass"))
 
 
+def strip() -> None:
+    """Twelve checks at 88 notes entered: one more reading recomputed, and from the key to the repainted screen."""
+    import asyncio
+
+    from appraise.engine.valuation import value_case
+    from appraise.model.case import Reading
+    from appraise.store.read import read_case
+    from appraise.tables.load import load_tables
+
+    tables = load_tables()
+    case, _ = read_case(SAMPLE, tables)
+    checks = [row for row in tables.checks.values() if row.per_note and case.identity.kind in row.kinds][:12]
+    full = tuple(
+        Reading(row.key, sum(row.plausible) / 4 + note % 3 / 10, row.unit, note)
+        for row in checks
+        for note in range(1, 89)
+    )
+    grown = replace(case, readings=full)
+    turn = [0]
+
+    def change() -> None:
+        turn[0] += 1
+        first = replace(full[0], value=full[0].value + 0.1 * (turn[0] % 3))
+        value_case(replace(grown, readings=(first, *full[1:])), tables)
+
+    change()
+    name = f"{len(checks)} checks at 88 notes: one reading, recomputed"
+    line(name, best(change, 30), "one frame at 60 Hz", FRAME_MS / 1e3, ", aim ≤ 1")
+    line("the same, key to repaint", asyncio.run(_typed(grown)), "minimal Textual app", asyncio.run(_typed(None)))
+
+
+async def _typed(case) -> float:
+    """Return the shortest time from a key to the repainted screen: the strip of a full case, or a bare input [s]."""
+    from textual.app import App
+    from textual.widgets import Input
+
+    from appraise.app import AppraiseApp
+    from appraise.screens.readings import ReadingsScreen
+    from appraise.services.worksheet import Worksheet
+    from appraise.tables.load import load_tables
+
+    class Bare(App[None]):
+        def compose(self):
+            yield Input()
+
+    tables = load_tables()
+    sheet = None if case is None else Worksheet(SAMPLE, case, tables)
+    app = Bare() if sheet is None else AppraiseApp(SAMPLE.parent, tables, sheet)
+    found = []
+    async with app.run_test(size=(80, 24)) as pilot:
+        if sheet is not None:
+            await pilot.pause(0.5)
+            await app.push_screen(ReadingsScreen(sheet, tables.checks["pin_torque"]))
+        await pilot.pause(0.5)
+        for _ in range(12):
+            app.screen.query_one(Input).value = "7.4"
+            await pilot.pause()
+            start = time.perf_counter()
+            await pilot.press("enter")
+            await pilot.pause()
+            found.append(time.perf_counter() - start)
+    return min(found)
+
+
 def growth() -> None:
     """Cost of reading and valuing against the number of readings and remarks, as a fitted exponent."""
     from appraise.engine.valuation import value_case
@@ -175,6 +239,7 @@ def main() -> None:
     recomputation()
     logger_file()
     starts()
+    strip()
     growth()
 
 

@@ -151,3 +151,12 @@ async def test_a_key_is_clicked(reading):
         assert it.keys.cursor == 2
         await it.pilot.click(Keybed, offset=(left + 51, 2))
         assert it.keys.cursor == 88
+
+
+async def test_what_is_seldom_met_is_asked_about_and_kept(reading):
+    async with reading as it:
+        await it.type("49 0.4")
+        assert "seldom met: measure again?" in it.wrong
+        assert it.found == {49: 0.4}
+        await it.type("50 8")
+        assert it.wrong == ""

@@ -151,7 +151,7 @@ def touch_measurement(
         ),
         tuple(
             Plot(name, f"{name.capitalize()} across the compass", "note", "g", tuple(values[name].items()))
-            for name in NAMES
+            for name in ("downweight", "friction", "balance")
             if len(values[name]) > 1
         ),
     )
