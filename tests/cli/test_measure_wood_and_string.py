@@ -96,8 +96,8 @@ def test_scale(appraise, tmp_path):
     [
         ("wood", "nothing to reckon with"),
         ("wood --rh 120", "--rh: relative humidity of 120 % cannot be: expected 0 to 100 %"),
-        ("wood --rh 40 --width 3kg", "write mm"),
-        ("wood --rh x", "not a number"),
+        ("wood --rh 40 --width 3kg", "found the unit “kg”, expected mm"),
+        ("wood --rh x", "found “x”, expected a number"),
         ("wood --rh 40 --unit F", "belong to --log"),
         ("wood --rh 40 --log none.csv", "two answers"),
         ("wood --log none.csv", "No such file"),

@@ -72,12 +72,6 @@ def cells_of(line: str, mark: str) -> list[str]:
         return []
 
 
-def quoted(text: str) -> str:
-    """Return a cell as a message may show it."""
-    words = one_line(text)
-    return f"“{words if len(words) <= _SHOWN else words[: _SHOWN - 1] + '…'}”" if words else "an empty cell"
-
-
 def wrong(path: Path, line: int | None, key: str, found: str, expected: str, mend: str = "") -> Unreadable:
     """Return what to raise for one problem of a file."""
     return Unreadable(Problem(one_line(str(path)), line, key, found, expected, mend))

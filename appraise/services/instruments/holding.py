@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from appraise.engine.instruments.torque import drifts
 from appraise.model.measurement import Figure, Grid, Measurement
 from appraise.report.words import number
+from appraise.services.instruments.amounts import quoted
 from appraise.services.instruments.note_values import Quantity, amount
 from appraise.services.instruments.sampled import basis_of, judged_grade
-from appraise.services.instruments.separated import quoted
 from appraise.services.quantity import Refused
 
 if TYPE_CHECKING:

@@ -9,7 +9,8 @@ import re
 from datetime import date
 from typing import TYPE_CHECKING
 
-from appraise.services.instruments.csv_file import quoted, wrong
+from appraise.services.instruments.amounts import quoted
+from appraise.services.instruments.csv_file import wrong
 
 if TYPE_CHECKING:
     from pathlib import Path

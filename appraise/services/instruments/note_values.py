@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
-from math import isfinite
 from typing import TYPE_CHECKING
 
 from appraise.model.notes import FIRST, LAST, name_of, notes_of, number_of
 from appraise.model.problem import Problem, Unreadable
-from appraise.model.units import UNITS, spellings, to_base
-from appraise.services.instruments.separated import quoted, separated
+from appraise.services.instruments.amounts import in_unit, quoted
+from appraise.services.instruments.separated import separated
 from appraise.services.quantity import Refused, span, with_unit
 
 if TYPE_CHECKING:
@@ -18,9 +16,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from appraise.tables.rows import Check
-
-_LIMIT = 1e9
-_AMOUNT = re.compile(r"([-+−]?)\s*([0-9]{1,15}(?:[.,][0-9]{0,15})?|[.,][0-9]{1,15})\s*(\D.{0,20})?\Z")
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,32 +52,11 @@ def amount(text: str, what: Quantity, unit: str = "") -> float:
     Raises:
         Refused: Not a number, a unit that does not fit, or what cannot be; the text is one line.
     """
-    match = _AMOUNT.match(text.strip())
-    kind = "a whole number" if what.whole else "a number"
-    expected = f"{kind}{' in ' + what.unit if what.unit else ''}"
-    if match is None:
-        raise Refused(f"found {quoted(text)}, expected {expected}")
-    value = float(match[2].replace(",", ".")) * (-1.0 if match[1] in ("-", "−") and match[1] else 1.0)
-    written = (match[3] or "").strip() or unit or what.unit
-    value = _converted(value, written, what)
-    if what.whole and not value.is_integer():
-        raise Refused(f"found {quoted(text)}, expected {expected}")
-    if not isfinite(value) or abs(value) > _LIMIT:
-        raise Refused(f"found {quoted(text)}, expected a number of ordinary size")
+    value = in_unit(text, what.unit, meant=unit, whole=what.whole)
     if what.plausible is not None and not what.plausible[0] <= value <= what.plausible[1]:
         shown = with_unit(value, what.unit)
         raise Refused(f"found {shown}, which cannot be; expected {span(*what.plausible, what.unit)}")
     return value
-
-
-def _converted(value: float, written: str, what: Quantity) -> float:
-    if written == what.unit:
-        return value
-    known = {key.casefold(): key for key in UNITS}.get(written.casefold())
-    if known is None or UNITS[known].base != what.unit:
-        ways = ", ".join(way for way in spellings(what.unit) if way) if what.unit else ""
-        raise Refused(f"found the unit {quoted(written)}, expected {ways or 'a number alone'}")
-    return to_base(value, known)[0]
 
 
 def typed(words: Iterable[str], what: Quantity, unit: str = "") -> dict[int, float]:

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.model.units import UNITS
-from appraise.services.instruments.csv_file import quoted, read_bytes, separator, wrong
+from appraise.services.instruments.amounts import quoted
+from appraise.services.instruments.csv_file import read_bytes, separator, wrong
 from appraise.services.instruments.typed import note_number, reading
 from appraise.services.quantity import Refused
 from appraise.tables.files import nearest

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem, Unreadable
+from appraise.services.instruments.amounts import quoted
 from appraise.tables.files import nearest
 
 if TYPE_CHECKING:
@@ -20,12 +21,6 @@ MAX_ROWS = 5_000
 _SHOWN = 40
 _HEADING = re.compile(r"(.*?)\s*[\[(]([^\])]*)[\])]\s*\Z")
 _NOTE = re.compile(r"[A-Ga-g][#♯b♭]?[0-8]\b")
-
-
-def quoted(text: str) -> str:
-    """Return text as a message may quote it, not too long."""
-    plain = text.strip()
-    return f"“{plain}”" if len(plain) <= _SHOWN else f"“{plain[:_SHOWN]}…”"
 
 
 @dataclass(frozen=True, slots=True)

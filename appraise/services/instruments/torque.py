@@ -8,9 +8,10 @@ from appraise.engine.instruments.sampling import describe, estimate_count
 from appraise.engine.instruments.torque import Loose, Pattern, Pin, by_section, loose_pins, low_anchors, value_at
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Value
 from appraise.model.problem import Unreadable
+from appraise.services.instruments.amounts import quoted
 from appraise.services.instruments.note_values import Quantity, amount, quantity_of
 from appraise.services.instruments.sampled import METHOD, basis_of, judged_grade
-from appraise.services.instruments.separated import quoted, separated
+from appraise.services.instruments.separated import separated
 from appraise.services.quantity import Refused, with_unit
 
 if TYPE_CHECKING:

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import math
-import re
 from typing import TYPE_CHECKING
 
 from appraise.model.notes import number_of
-from appraise.model.units import UNITS, spellings, to_base
-from appraise.services.quantity import Refused, number, span, with_unit
+from appraise.services.instruments.amounts import in_unit
+from appraise.services.quantity import Refused, span, with_unit
 
 if TYPE_CHECKING:
     from appraise.tables.rows import Tables
-
-_PARTED = re.compile(r"([-+−]?[\d.,]+)\s*(.*)\Z", re.DOTALL)
 
 
 def reading(text: str, key: str, tables: Tables) -> float:
@@ -31,18 +28,7 @@ def reading(text: str, key: str, tables: Tables) -> float:
         Refused: No number, a unit that does not fit, or a value that cannot be.
     """
     row = tables.reading_ranges[key]
-    base = "" if row.unit == "1" else row.unit
-    parted = _PARTED.match(text.strip())
-    if parted is None:
-        raise Refused(f"“{text.strip()}” is not a number{f' in {base}' if base else ''}")
-    value, unit = number(parted[1]), parted[2].strip()
-    if unit and unit != base:
-        known = {name.casefold(): name for name in UNITS}.get(unit.casefold())
-        if known is None or UNITS[known].base != base:
-            ways = ", ".join(way for way in spellings(base) if way) or "a number alone"
-            raise Refused(f"“{unit}” does not fit here: write {ways}")
-        value = round(to_base(value, known)[0], 9)
-    return checked(value, key, tables)
+    return checked(in_unit(text, "" if row.unit == "1" else row.unit), key, tables)
 
 
 def checked(value: float, key: str, tables: Tables) -> float:
