@@ -105,7 +105,7 @@ def plausible(value: float, check: Check) -> None:
 def with_unit(value: float, unit: str) -> str:
     """Return a quantity as people read it: "7.4 N·m", "12 %", "3"."""
     figure = f"{value:.4g}" if abs(value) < 10_000 else f"{value:.0f}"
-    return f"{figure} {unit}".rstrip()
+    return f"{figure} {unit}".rstrip().replace("-", "−")
 
 
 def span(low: float, high: float, unit: str) -> str:

@@ -97,10 +97,12 @@ def summary(check: Check, readings: Sequence[Reading], compass: int, tables: Tab
     from appraise.engine.instruments.sampling import describe
 
     spread = describe(list(values.values()))
-    lines = [
-        f"{spread.n} of {compass} notes · mean {with_unit(_short(spread.mean), check.unit)} · "
-        f"spread {with_unit(_short(spread.sd), check.unit)} · {span(spread.least, spread.greatest, check.unit)}"
-    ]
+    lines = [f"1 of {compass} notes · {with_unit(spread.mean, check.unit)}"]
+    if spread.n > 1:
+        lines = [
+            f"{spread.n} of {compass} notes · mean {with_unit(_short(spread.mean), check.unit)} · "
+            f"spread {with_unit(_short(spread.sd), check.unit)} · {span(spread.least, spread.greatest, check.unit)}"
+        ]
     if check.anchors:
         lines += _of_the_whole(check, values, compass, tables)
     return lines

@@ -150,8 +150,9 @@ class ResultRows(RowList):
                 if len(items) > len(folded):
                     more = f"  … and {len(items) - len(folded)} more, in the report"
                     yield Row(f"more.{title}", (Content.styled(more, "$quiet"),), stop=False)
-        if valuation.plan_cost is not None and any(item.chosen for item in valuation.work):
-            yield self._pair("plan_cost", "  The whole of it costs", _money(valuation.plan_cost, valuation), width)
+                if items[0].chosen and valuation.plan_cost is not None:
+                    whole = _money(valuation.plan_cost, valuation)
+                    yield self._pair("plan_cost", "  The whole of it costs", whole, width)
 
     def _work_row(self, item: WorkItem, width: int) -> Row:
         mark = "✓" if item.chosen else "·" if item.curable else "✗"

@@ -105,10 +105,18 @@ def _percent(share: Range) -> str:
 
 
 def _narrowing(value: Range, start: Valuation | None) -> str:
-    """Say how far the range has narrowed since the session began."""
+    """Say how far the range has narrowed since the session began.
+
+    The width is taken against the middle: a piano that turns out better than its age let expect has a range that is
+    wider in money and yet better known.
+    """
     if start is None or start.value is None or start.value.width <= 0 or value == start.value:
         return ""
     change = 1 - value.width / start.value.width
+    if value.mid > 0 and start.value.mid > 0:
+        change = 1 - (value.width / value.mid) / (start.value.width / start.value.mid)
+    if abs(change) < 0.005:
+        return ""
     return f"{abs(change):.0%} {'narrower' if change >= 0 else 'wider'} than at the start"
 
 
