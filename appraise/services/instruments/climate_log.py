@@ -9,7 +9,7 @@ import numpy as np
 
 from appraise.engine.instruments import climate
 from appraise.engine.instruments.moisture import Sorption, equilibrium_moisture_content, followed, width_change
-from appraise.model.measurement import Figure, Grid, Measurement
+from appraise.model.measurement import Figure, Grid, Measurement, Plot
 from appraise.services.instruments.grounds import ground, setting_ground
 from appraise.services.instruments.typed import checked
 from appraise.services.quantity import Refused
@@ -33,6 +33,10 @@ _MONTHS = (
     ("moisture_min_pct", "wood from", "% MC"),
     ("moisture_max_pct", "wood to", "% MC"),
 )
+
+
+DRAWN = 240
+"""Points of a plot at most: more than a line of letters has."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -154,7 +158,18 @@ def measure_log(
         tuple(_says(log, spell.days, last, observed)),
         (),
         tuple(rests_on),
+        (
+            _drawn("humidity", "Relative humidity", "%", path.days, log.humidity),
+            _drawn("moisture", "Moisture content of the wood", "%", path.days, path.moisture),
+        ),
     )
+
+
+def _drawn(key: str, label: str, unit: str, days: Floats, values: Floats) -> Plot:
+    """Return a plot of no more than so many points, evenly taken."""
+    every = max(1, -(-len(days) // DRAWN))
+    points = zip(days[::every].tolist(), values[::every].tolist(), strict=True)
+    return Plot(key, label, "days", unit, tuple(points))
 
 
 def _three(key: str, label: str, unit_key: str, unit: str, values: Floats, weight: Floats) -> list[Figure]:
