@@ -65,3 +65,25 @@ async def test_walking_down_the_list_shows_each(app_on, sheet):
             await pilot.press("down")
             await settle(pilot)
         assert seen >= {"touch", "regulation", "torque", "dampers", "wood", "string"}
+
+
+async def test_a_logger_file_is_named_or_refused(app_on, sheet, tmp_path):
+    good, bad = tmp_path / "log.csv", tmp_path / "bad.csv"
+    lines = "".join(f"2026-01-{day:02} 12:00,20,{30 + day}\n" for day in range(1, 29))
+    good.write_text("time,temp C,rh\n" + lines, encoding="utf-8")
+    bad.write_text("time,temp C,rh\n2026-01-01 12:00,20,300\n2026-01-02 12:00,20,40\n", encoding="utf-8")
+    app = app_on(sheet)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await open_at(pilot, app, sheet, "wood")
+        app.screen.query_one(InstrumentRows).go("wood.log")
+        for path in (bad, good):
+            await pilot.press("enter")
+            await settle(pilot)
+            app.screen.query_one(Input).value = str(path)
+            await pilot.press("enter")
+            await settle(pilot)
+            if path is bad:
+                assert "bad.csv:2" in str(app.screen.query_one("#wrong", Static).content)
+                await pilot.press("escape")
+                await settle(pilot)
+        assert "Data logger: the air of the room" in screen_text(app)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
 
+from appraise.model.problem import Unreadable
 from appraise.services.quantity import Refused, number
 
 if TYPE_CHECKING:
@@ -13,6 +15,8 @@ if TYPE_CHECKING:
     from appraise.model.case import Case
     from appraise.model.measurement import Measurement
     from appraise.tables.rows import Tables
+
+_T = TypeVar("_T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +106,13 @@ def _wood(_case: Case, tables: Tables, typed: Mapping[str, str]) -> Measurement:
         text = typed.get(key, "").strip()
         return reading(text, what, tables) if text else None
 
+    if typed["log"].strip():
+        from appraise.services.instruments.climate_log import measure_log
+        from appraise.services.instruments.log_file import read_log
+
+        return measure_log(
+            _file(typed["log"], lambda path: read_log(path, tables)), tables, width=figure("width", "board_width")
+        )
     temperature = figure("temperature", "air_temperature")
     return measure_wood(
         WoodReadings(
@@ -124,11 +135,18 @@ def _string(_case: Case, tables: Tables, typed: Mapping[str, str]) -> Measuremen
         text = typed.get(key, "").strip()
         return reading(text, what, tables) if text else None
 
+    a4 = reading(typed["a4"] or "440", "a4_frequency", tables)
+    if typed["scale"].strip():
+        from appraise.services.instruments.scale_file import read_scale
+        from appraise.services.instruments.scale_sheet import measure_scale
+
+        scale = _file(typed["scale"], lambda path: read_scale(path, tables))
+        return measure_scale(scale, tables, a4=a4, flat=figure("flat", "pitch_change"))
     length, core, winding = figure("length", "speaking_length"), figure("diameter", "wire_diameter"), typed["winding"]
     if length is None or core is None:
         raise Refused("Write the speaking length and the diameter of the wire.")
     wound = ((reading(winding, "winding_diameter", tables), "copper"),) if winding.strip() else ()
-    hz = note_frequency(note_number(typed["note"]), reading(typed["a4"] or "440", "a4_frequency", tables))
+    hz = note_frequency(note_number(typed["note"]), a4)
     return measure_string(
         StringReadings(hz=hz, length=length, core=core, windings=wound, flat=figure("flat", "pitch_change")), tables
     )
@@ -171,6 +189,21 @@ def _drying(case: Case, tables: Tables, _typed: Mapping[str, str]) -> Measuremen
     return drying_of_case(case, tables)
 
 
+def _file(text: str, read: Callable[[Path], _T]) -> _T:
+    """Read a file that was named in a field.
+
+    Raises:
+        Refused: It cannot be read; the first problem, on one line.
+    """
+    try:
+        return read(Path(text.strip()).expanduser())
+    except Unreadable as unreadable:
+        more = len(unreadable.problems) - 1
+        raise Refused(f"{unreadable.problems[0]}{f' (and {more} more)' if more else ''}") from None
+    except OSError as error:
+        raise Refused(f"{text.strip()}: {error.strerror or error}") from None
+
+
 def _compass(case: Case) -> int:
     return min(88, case.identity.compass)
 
@@ -208,6 +241,7 @@ INSTRUMENTS: tuple[Instrument, ...] = (
             Asked("to_humidity", "later", "relative humidity later, or before"),
             Asked("width", "width", "across the grain, as 1200 mm or 48 in"),
             Asked("gap", "gap", "all gaps or opened shims across that width, as 2 mm"),
+            Asked("log", "logger", "file of a data logger: time, temperature, humidity"),
         ),
     ),
     Instrument(
@@ -221,6 +255,7 @@ INSTRUMENTS: tuple[Instrument, ...] = (
             Asked("winding", "winding", "wire wound on it, as 0.8 mm; empty for a plain string"),
             Asked("flat", "flat by", "how far below pitch it stands, as 40 cents"),
             Asked("a4", "A4", "the pitch agreed, as 442 Hz", "440 Hz"),
+            Asked("scale", "scale", "file of a whole scale: note, length_mm, diameter_mm, core_mm, wrap_mm, strings"),
         ),
     ),
 )
