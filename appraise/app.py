@@ -11,6 +11,7 @@ from appraise.commands import (
     EVERYWHERE,
     FORM,
     INSTRUMENT,
+    NOTES,
     RECORD,
     RESULT,
     WALK,
@@ -41,6 +42,7 @@ _SCOPES = {
     "RemarksScreen": FORM,
     "RecordScreen": RECORD,
     "InstrumentsScreen": INSTRUMENT,
+    "ReadingsScreen": NOTES,
 }
 
 

@@ -17,6 +17,7 @@ RESULT = "result"
 FORM = "form"
 RECORD = "record"
 INSTRUMENT = "instrument"
+NOTES = "notes"
 
 SCOPES: dict[str, str] = {
     EVERYWHERE: "Everywhere",
@@ -27,6 +28,7 @@ SCOPES: dict[str, str] = {
     FORM: "In the particulars and remarks",
     RECORD: "In a list of records",
     INSTRUMENT: "At the instruments",
+    NOTES: "Note by note",
 }
 """Where commands work, as the help page heads them."""
 
@@ -115,6 +117,20 @@ ENTRY_KEYS: tuple[tuple[str, str], ...] = (
     ("Mouse", "Click a mark on a check's scale to grade it, a station to walk there; Shift and drag selects text"),
 )
 """How findings are entered on the walk: keys that write, so they are no commands."""
+
+NOTE_KEYS: tuple[tuple[str, str], ...] = (
+    ("Enter", "Write down what was typed: a value for the chosen notes, or note and value: A4 7.4, 46-58 7.4"),
+    ("↑ ↓", "While typing: the note above, the note below"),
+    ("Tab", "From the line to the list, from there to the keys"),
+    ("← → PgUp PgDn", "On the keys: a note, an octave; Home and End go to the ends"),
+    ("Shift+← Shift+→", "On the keys: choose several notes, to write them all or strike them out"),
+    ("Delete", "On the keys: strike out the chosen notes; on the list: the reading under the cursor"),
+    ("F3", "Bring in a file: a column of values, or columns headed note and value"),
+    ("Paste", "Many lines at once: values upwards from the cursor, or note and value on each"),
+    ("Mouse", "Click a key; Shift and click chooses up to it"),
+    ("Esc", "Done"),
+)
+"""How readings are entered note by note."""
 
 
 def bindings(scope: str) -> list[Binding | tuple[str, str] | tuple[str, str, str]]:

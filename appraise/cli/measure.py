@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import ExitCode
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_json, add_tables
-from appraise.cli.output import say_json, show
+from appraise.cli.output import console, say_json, show
 
 if TYPE_CHECKING:
     import argparse
@@ -56,5 +56,5 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         say_json(measurement_object(answer))
     else:
-        show(*measurement_page(answer))
+        show(*measurement_page(answer, console().width))
     return ExitCode.DONE

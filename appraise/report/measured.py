@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.shown import MINUS
@@ -9,14 +10,21 @@ from appraise.report.plots import plot_lines
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from rich.console import RenderableType
-    from rich.table import Table
+    from rich.text import Text
 
-    from appraise.model.measurement import Figure, Grid, Measurement, Value
+    from appraise.model.measurement import Grid, Measurement, Value
 
 SCHEMA = 1
+
+LONG = 28
+"""A value longer than this gets a line of its own [columns]."""
+
+WORDS = 16
+"""A column of words is not made narrower than this [columns]."""
+
+PLOT_WIDTH = 100
+"""A plot gains nothing from more [columns]."""
 
 
 def measurement_object(answer: Measurement) -> dict[str, Any]:
@@ -50,42 +58,35 @@ def measurement_object(answer: Measurement) -> dict[str, Any]:
 
 
 def measurement_page(answer: Measurement, width: int = 72) -> list[RenderableType]:
-    """Return an answer as people read it, its plots at most so wide."""
-    return [*measurement_head(answer, width), *measurement_tables(answer), *measurement_grounds(answer)]
+    """Return an answer as people read it, no line wider than the width where that can be."""
+    return [*measurement_head(answer, width), *measurement_tables(answer, width), *measurement_grounds(answer)]
 
 
 def measurement_head(answer: Measurement, width: int = 72) -> list[RenderableType]:
     """Return title, figures, what they mean, and the plots."""
-    from rich.padding import Padding
     from rich.text import Text
 
     page: list[RenderableType] = [Text(literal(answer.title), style="bold"), Text("")]
-    page.append(Padding(_figures(answer.inputs, "dim"), (0, 0, 0, 2), expand=False))
-    page.append(Padding(_figures(answer.outputs, ""), (0, 0, 0, 2), expand=False))
+    page += _figures(answer, width)
     if answer.says:
         page += [Text(""), *(Text(f"· {literal(text)}") for text in answer.says)]
     if answer.cautions:
         page += [Text(""), *(Text(f"▲ {literal(text)}", style="yellow") for text in answer.cautions)]
     for plot in answer.plots:
-        lines = plot_lines(plot, width)
+        lines = plot_lines(plot, min(width, PLOT_WIDTH))
         if lines:
             page += [Text(""), Text(literal(plot.label), style="bold"), *(Text(line) for line in lines)]
     return page
 
 
-def measurement_tables(answer: Measurement, *, whole: bool = False) -> list[RenderableType]:
-    """Return the tables of an answer.
-
-    Args:
-        answer: The answer.
-        whole: No cell is wrapped, however wide that makes a table.
-    """
+def measurement_tables(answer: Measurement, width: int) -> list[RenderableType]:
+    """Return the tables of an answer; one that is too wide is told row by row, so that no figure is cut."""
     from rich.text import Text
 
     page: list[RenderableType] = []
     for grid in answer.grids:
         if grid.rows:
-            page += [Text(""), Text(literal(grid.label), style="bold"), _grid(grid, whole=whole)]
+            page += [Text(""), Text(literal(grid.label), style="bold"), *grid_lines(grid, width)]
     return page
 
 
@@ -124,31 +125,83 @@ def _digits(value: float) -> str:
     return text if "e" in text else text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def _figures(figures: Iterable[Figure], style: str) -> Table:
-    from rich.table import Table
+def _figures(answer: Measurement, width: int) -> list[RenderableType]:
+    """Return a line a figure: label, value, and what to know beside it, below where there is no room."""
+    from rich.cells import cell_len
     from rich.text import Text
 
-    table = Table.grid(padding=(0, 2))
-    table.add_column(no_wrap=True)
-    table.add_column(justify="right", no_wrap=True)
-    table.add_column(style="dim")
-    for figure in figures:
-        value = shown_value(figure.value, figure.unit)
-        table.add_row(
-            Text(literal(figure.label), style=style), Text(value, style=style or "bold"), Text(literal(figure.note))
-        )
-    return table
+    every = [(figure, "dim") for figure in answer.inputs] + [(figure, "bold") for figure in answer.outputs]
+    values = [shown_value(figure.value, figure.unit) for figure, _ in every]
+    room = max((cell_len(literal(figure.label)) for figure, _ in every), default=0)
+    reach = max((cell_len(value) for value in values if cell_len(value) <= LONG), default=0)
+    lines: list[RenderableType] = []
+    for (figure, style), value in zip(every, values, strict=True):
+        label, note = literal(figure.label), literal(figure.note)
+        beside = 2 + room + 2 + reach + 2 + cell_len(note) <= width
+        if cell_len(value) > LONG:
+            lines += [Text(f"  {label}"), *(Text(f"    {line}", style) for line in wrap(value, max(20, width - 4)))]
+            beside = False
+        else:
+            gap = " " * (room - cell_len(label) + 2 + reach - cell_len(value))
+            more = (f"  {note}" if note and beside else "", "dim")
+            lines.append(Text.assemble((f"  {label}", "dim" if style == "dim" else ""), gap, (value, style), more))
+        if note and not beside:
+            lines += [Text(f"    {line}", "dim") for line in wrap(note, max(20, width - 4))]
+    return lines
 
 
-def _grid(grid: Grid, *, whole: bool) -> Table:
-    from rich import box
-    from rich.table import Table
+def grid_lines(grid: Grid, width: int) -> list[Text]:
+    """Return a table as lines: in columns, with its widest words wrapped, or row by row where that is too wide.
+
+    Args:
+        grid: The table.
+        width: Columns of the line.
+    """
+    from rich.cells import cell_len
     from rich.text import Text
 
-    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, header_style="bold")
-    for n, (_, heading, unit) in enumerate(grid.columns):
-        words = any(isinstance(row[n], str) for row in grid.rows)
-        table.add_column(Text(f"{heading} {unit}".rstrip()), justify="left" if words else "right", no_wrap=whole)
-    for row in grid.rows:
-        table.add_row(*(Text(shown_value(value)) for value in row))
-    return table
+    heads = [f"{literal(heading)}, {unit}" if unit else literal(heading) for _, heading, unit in grid.columns]
+    cells = [[shown_value(value) if value != "" else "" for value in row] for row in grid.rows]
+    words = [any(isinstance(row[n], str) for row in grid.rows) for n in range(len(heads))]
+    wide = [max(cell_len(cell) for cell in column) for column in zip(*cells, strict=True)]
+    sizes = [max([size, *(cell_len(word) for word in head.split())]) for size, head in zip(wide, heads, strict=True)]
+    over = sum(sizes) + 3 * (len(sizes) - 1) - width
+    if over > 0:
+        widest = max((n for n in range(len(sizes)) if words[n]), key=sizes.__getitem__, default=None)
+        if widest is not None and sizes[widest] - over >= WORDS:
+            sizes[widest] -= over
+            over = 0
+    if over > 0:
+        return _stacked(grid, cells, width)
+
+    def lines_of(row: list[str], style: str) -> list[Text]:
+        parts = [wrap(cell, size) or [""] for cell, size in zip(row, sizes, strict=True)]
+        found = []
+        for n in range(max(len(part) for part in parts)):
+            texts = []
+            for part, size, is_words in zip(parts, sizes, words, strict=True):
+                text = part[n] if n < len(part) else ""
+                space = " " * max(0, size - cell_len(text))
+                texts.append(text + space if is_words else space + text)
+            found.append(Text("   ".join(texts).rstrip(), style))
+        return found
+
+    rule = "─" * (sum(sizes) + 3 * (len(sizes) - 1))
+    return [*lines_of(heads, "bold"), Text(rule, "dim"), *(line for row in cells for line in lines_of(row, ""))]
+
+
+def _stacked(grid: Grid, cells: list[list[str]], width: int) -> list[Text]:
+    """Return a table row by row: the first cell, then every heading with its cell, as many as a line holds."""
+    from rich.text import Text
+
+    lines = []
+    columns = [(literal(heading), f" {unit}" if unit else "") for _, heading, unit in grid.columns]
+    for row in cells:
+        parts = [
+            f"{heading} {cell}{unit}"
+            for (heading, unit), cell in zip(columns, row, strict=True)
+            if cell not in ("", "–")
+        ]
+        lines.append(Text(parts[0] if parts else "", "bold"))
+        lines += [Text(f"  {line}") for line in wrap(" · ".join(parts[1:]), max(20, width - 2))]
+    return lines

@@ -10,7 +10,7 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from appraise.commands import ENTRY_KEYS, EVERYWHERE, SCOPES, WALK, key_name, of_scope
+from appraise.commands import ENTRY_KEYS, EVERYWHERE, NOTE_KEYS, NOTES, SCOPES, WALK, key_name, of_scope
 from appraise.widgets.plain import wrapped
 
 if TYPE_CHECKING:
@@ -62,9 +62,8 @@ def help_page(scope: str, width: int) -> Content:
     lines: list[Content] = []
     for name in order:
         lines += [*wrapped(SCOPES[name], width, "bold $secondary")]
-        if name == WALK:
-            for keys, text in ENTRY_KEYS:
-                lines += _line(keys, text, width)
+        for keys, text in {WALK: ENTRY_KEYS, NOTES: NOTE_KEYS}.get(name, ()):
+            lines += _line(keys, text, width)
         for command in of_scope(name):
             keys = " ".join(key_name(key) for key in command.keys.split(","))
             lines += _line(keys, f"{command.label}: {command.help}", width)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
-from textual.containers import Horizontal, ScrollableContainer
+from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.widgets import Footer, Static
 
@@ -77,7 +77,7 @@ class InstrumentsScreen(CaseScreen):
         yield TitleBar()
         with Horizontal(id="body"):
             yield InstrumentRows(id="instruments")
-            with ScrollableContainer(id="answer"):
+            with VerticalScroll(id="answer"):
                 yield Static(id="page", markup=False)
                 yield Static(id="tables", markup=False)
                 yield Static(id="grounds", markup=False)
@@ -117,7 +117,7 @@ class InstrumentsScreen(CaseScreen):
             grounds.update("")
             return
         page.update(Group(*measurement_head(answer, width)))
-        tables.update(Group(*measurement_tables(answer, whole=True)))
+        tables.update(Group(*measurement_tables(answer, width)))
         grounds.update(Group(*measurement_grounds(answer)))
 
     def on_resize(self) -> None:
@@ -130,7 +130,7 @@ class InstrumentsScreen(CaseScreen):
         if self.chosen.key != rows.chosen:
             rows.chosen = self.chosen.key
             rows.rebuild(keep=rows.key)
-            self.query_one("#answer", ScrollableContainer).scroll_home(animate=False)
+            self.query_one("#answer", VerticalScroll).scroll_home(animate=False)
         self._show_answer()
 
     @on(RowList.Chosen)

@@ -47,12 +47,11 @@ class LineInput(Input):
         text: str
 
     def _on_paste(self, event: events.Paste) -> None:
-        if "\n" in event.text.strip():
+        # One line is left to the input's own handler, which is called after this one.
+        if len(event.text.strip().splitlines()) > 1:
             event.stop()
             event.prevent_default()
             self.post_message(self.Pasted(event.text))
-        else:
-            super()._on_paste(event)
 
 
 class ReadingRows(RowList):
@@ -114,14 +113,14 @@ class ReadingsScreen(ModalScreen[None]):
                         self._typed,
                         compact=True,
                         select_on_focus=False,
-                        placeholder="40 7.4 · A4 7.4 · C3-E3 7.4 · 7.4",
+                        placeholder="value, or note and value: 40 …, A4 …, C3-E3 …",
                     )
                     yield Static("", id="wrong", markup=False)
                     yield Static(id="says")
                     hints = [tolerance(check)]
                     if check.plausible is not None:
                         hints.append(f"plausible {span(*check.plausible, check.unit)}")
-                    hints.append("Enter writes · ↑ ↓ note · Tab keys, list · Del strikes out · F3 file · Esc done")
+                    hints.append("Enter writes · ↑ ↓ note · Tab keys · Shift+← → several · F3 file · F1 help · Esc")
                     yield Static(Content("\n").join(piece(hint, "$quiet") for hint in hints if hint), id="hints")
                 yield ReadingRows()
 
@@ -148,7 +147,7 @@ class ReadingsScreen(ModalScreen[None]):
         event.input.value = ""
         keys.go(notes[-1] + 1)
         self._show()
-        self.call_after_refresh(self._remark, unusual(value, notes, self._check, self._compass))
+        self._remark(unusual(value, notes, self._check, self._compass))
 
     def _parse(self, text: str, chosen: tuple[int, ...]) -> tuple[tuple[int, ...], float]:
         match = _FIRST.match(text)
@@ -200,7 +199,7 @@ class ReadingsScreen(ModalScreen[None]):
     def _take_file(self, path: Path) -> None:
         from appraise.services.instruments.note_values import note_columns, quantity_of
 
-        what = quantity_of(self._check)
+        what = quantity_of(self._check, others=("value", "reading"))
         try:
             values = note_columns(path, (what,), first=self.query_one(Keybed).cursor)[what.key]
             self._sheet.set_readings(self._check.key, dict(values))
@@ -235,8 +234,8 @@ class ReadingsScreen(ModalScreen[None]):
     def _typed_on_keys(self, message: Keybed.Typed) -> None:
         line = self.query_one(Input)
         line.focus()
-        line.value = message.character
-        line.cursor_position = 1
+        line.value += message.character
+        line.cursor_position = len(line.value)
 
     @on(Keybed.Moved)
     def _note_moved(self) -> None:
@@ -250,9 +249,10 @@ class ReadingsScreen(ModalScreen[None]):
             if note is not None:
                 self.query_one(Keybed).go(note)
 
-    def on_input_changed(self) -> None:
+    def on_input_changed(self, event: Input.Changed) -> None:
         """A correction has begun: the complaint goes."""
-        self._complain("")
+        if event.value:
+            self._complain("")
 
     # -- showing -----------------------------------------------------------------------------------
 

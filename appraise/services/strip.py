@@ -56,10 +56,9 @@ def unusual(value: float, notes: Sequence[int], check: Check, compass: int) -> s
 
     A reading beyond the last anchor on a side that grades badly is further out than the table reckons with.
     """
-    if not check.anchors:
-        return ""
-    (low, low_grade), (high, high_grade) = check.anchors[0], check.anchors[-1]
-    if (value < low and low_grade > 2.0) or (value > high and high_grade > 2.0):
+    from appraise.services.instruments.sampled import seldom_met
+
+    if seldom_met(value, check):
         where = note_label(notes[0], compass)
         return f"{with_unit(value, check.unit)} at {where} is written down, but seldom met: measure again?"
     return ""
@@ -109,32 +108,29 @@ def summary(check: Check, readings: Sequence[Reading], compass: int, tables: Tab
 
 
 def _of_the_whole(check: Check, values: Mapping[int, float], compass: int, tables: Tables) -> list[str]:
-    from appraise.engine.instruments.sampling import estimate_mean, estimate_share, notes_out
-    from appraise.engine.instruments.tolerance import OUT_OF_TOLERANCE, bands, within
+    from appraise.engine.instruments.tolerance import within
+    from appraise.services.instruments.sampled import asked_of, more_words, sample_of
 
     level = tables.setting("sampling_level")
-    limits = bands(check.anchors, OUT_OF_TOLERANCE)
+    asked = asked_of(check, tables)
     notes = [note for note in values if 1 <= note <= compass]
-    read = [values[note] for note in notes]
-    allowed = tables.setting("share_grade_3_pct") / 100.0
-    out = sorted(note for note in notes if not within(values[note], limits))
-    share = estimate_share(read, compass, level, limits, allowed)
-    mean = estimate_mean(read, compass, level, limits)
-    few, many = notes_out(share.low, share.high, compass)
+    sample = sample_of([values[note] for note in notes], asked, compass, level)
+    out = sorted(note for note in notes if not within(values[note], asked.limits))
     lines = []
     if out:
         named = ", ".join(note_label(note, compass) for note in out[:6])
         more = f" and {len(out) - 6} more" if len(out) > 6 else ""
         lines.append(f"out of tolerance: {named}{more}")
-    if len(read) < compass:
-        whole = f"whole compass, {level:.0%} sure: {few} to {many} of {compass} notes out"
-        if len(read) > 1:
-            whole += f" · mean {span(_short(mean.low), _short(mean.high), check.unit)}"
+    if len(notes) < compass:
+        whole = f"whole compass, {level:.0%} sure: {sample.notes_low} to {sample.notes_high} of {compass} notes out"
+        if len(notes) > 1:
+            whole += f" · mean {span(_short(sample.mean.low), _short(sample.mean.high), check.unit)}"
         lines.append(whole)
-        if share.more:
-            lines.append(
-                f"{share.more} more like these would settle whether more than {allowed:.0%} of the notes are out"
-            )
+    held = "its mean" if asked.by_mean else f"no more than {asked.allowed:.0%} of the notes out"
+    lines.append(f"{sample.verdict}, by {held}")
+    if len(notes) > 1:
+        told = more_words(sample, compass)
+        lines += [told] if told else []
     return lines
 
 

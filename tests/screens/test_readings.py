@@ -160,3 +160,49 @@ async def test_what_is_seldom_met_is_asked_about_and_kept(reading):
         assert it.found == {49: 0.4}
         await it.type("50 8")
         assert it.wrong == ""
+
+
+async def test_one_line_is_pasted_once(reading):
+    async with reading as it:
+        from textual import events
+
+        line = it.app.screen.query_one(Input)
+        line.focus()
+        it.app.post_message(events.Paste("0.7"))
+        await settle(it.pilot)
+        await it.pilot.pause()
+        assert line.value == "0.7"
+        line.value = ""
+        it.app.post_message(events.Paste("7.1\r7.2"))
+        await settle(it.pilot)
+        await it.pilot.pause()
+        assert it.found == {1: 7.1, 2: 7.2}
+
+
+async def test_typing_on_the_keys_loses_no_letter(reading):
+    async with reading as it:
+        it.keys.focus()
+        await it.pilot.press("6", "0", "space", "8", "enter")
+        await settle(it.pilot)
+        assert it.found == {60: 8.0}
+
+
+async def test_a_file_headed_note_and_value(reading, tmp_path):
+    path = tmp_path / "readings.csv"
+    path.write_text("note,value\n49,7.4\n", encoding="utf-8")
+    async with reading as it:
+        await it.pilot.press("f3")
+        await settle(it.pilot)
+        it.app.screen.query_one(Input).value = str(path)
+        await it.pilot.press("enter")
+        await settle(it.pilot)
+        assert it.found == {49: 7.4}
+
+
+async def test_help_tells_the_keys_of_the_strip(reading):
+    async with reading as it:
+        from tests.helpers.screen_text import screen_text
+
+        await it.pilot.press("f1")
+        await settle(it.pilot)
+        assert "Note by note" in screen_text(it.app)

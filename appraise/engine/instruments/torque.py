@@ -130,10 +130,14 @@ def loose_pins(pins: Sequence[Pin], below: float, least: int, significance: floa
         pattern = Pattern.THROUGHOUT
     elif not any(len(row.line) >= least for row in found):
         pattern = Pattern.SCATTERED
+    elif all(row.unread for row in found if len(row.line) >= least):
+        # What was not read between them may hold: no more than a doubt.
+        pattern = Pattern.DOUBTFUL_LINE
     else:
         sure = any(
-            len(row.line) >= least and (row.loose == row.read or row.runs.chance * len(mixed) <= significance)
+            row.loose == row.read or row.runs.chance * len(mixed) <= significance
             for row in found
+            if len(row.line) >= least and not row.unread
         )
         pattern = Pattern.LINE if sure else Pattern.DOUBTFUL_LINE
     return Loose(pattern, tuple(found), chance, len(mixed))

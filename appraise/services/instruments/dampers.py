@@ -108,7 +108,7 @@ def dampers_measurement(seen: Seen, kind: Kind, tables: Tables, *, level: float 
     work = tuple((targets[job.key].row.label, round(job.notes, 1), job.hours) for job in jobs[1])
     return Measurement(
         "dampers",
-        f"Dampers of a {kind}",
+        f"Dampers, {kind}",
         (
             Figure("kind", "kind", kind.value),
             Figure("last_damper", "last damper", last, "", "" if told else "commonly; the felts were not told"),

@@ -149,6 +149,8 @@ def measure_string(readings: StringReadings, tables: Tables) -> Measurement:
         grids += [plan_grid(readings.flat, tables), over_grid(found.tension, found.percent, tables)]
         says += plan_says(readings.flat, tables)
         cautions = RAISE_CAUTIONS
+    if found.percent is not None and found.percent > 100.0:
+        says.insert(0, "No wire bears this: it would have broken. Check note, length and diameter.")
     says.append("Percentages differ with the strength table: state the one used. Old, rusty or bent wire is weaker.")
     return Measurement(
         "string",

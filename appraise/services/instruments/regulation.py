@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.regulation import Adjustment, Job, jobs_of
 from appraise.engine.instruments.sampling import describe, estimate_share, notes_out
-from appraise.engine.instruments.tolerance import OUT_OF_TOLERANCE, bands, within
+from appraise.engine.instruments.tolerance import bands, within
 from appraise.model.measurement import Figure, Grid, Measurement, Value
 from appraise.model.notes import LAST, name_of
 from appraise.services.instruments.note_values import Quantity
@@ -31,11 +31,13 @@ class Target:
     anchors: tuple[tuple[float, float], ...]
     plausible: tuple[float, float] | None
     how: str
+    from_grade: float
+    """What grades worse is put right: a regulation does not leave marginal what it touches [grade]."""
 
     @property
     def limits(self) -> list[Band]:
         """Return the intervals in tolerance."""
-        return bands(self.anchors, OUT_OF_TOLERANCE)
+        return bands(self.anchors, self.from_grade)
 
     @property
     def words(self) -> str:
@@ -70,13 +72,14 @@ def targets_of(tables: Tables, kind: Kind, sheet: str = "action") -> dict[str, T
         sheet: action | dampers.
     """
     found = {}
+    worst = tables.setting("regulate_from_grade")
     for row in tables.regulation_targets.values():
         if row.sheet == sheet and kind in row.kinds:
             check = tables.checks.get(row.check)
             if check is not None:
-                found[row.key] = Target(row, check.unit, check.anchors, check.plausible, check.how)
+                found[row.key] = Target(row, check.unit, check.anchors, check.plausible, check.how, worst)
             else:
-                found[row.key] = Target(row, row.unit, row.anchors, row.plausible, row.how)
+                found[row.key] = Target(row, row.unit, row.anchors, row.plausible, row.how, worst)
     return found
 
 
@@ -107,7 +110,7 @@ def regulation_measurement(
         raise Refused(f"found no readings, expected some of {', '.join(targets)}")
     for key, values in measured.items():
         if key not in targets:
-            raise Refused(f"found {key}, expected an adjustment of a {kind}: {', '.join(targets)}")
+            raise Refused(f"found {key}, expected an adjustment of the {kind}: {', '.join(targets)}")
         if max(values) > population:
             raise Refused(f"{key}: found note {max(values)}, expected one of the compass, up to {population}")
     shares: dict[str, tuple[float, float, float]] = {}
@@ -144,7 +147,7 @@ def regulation_measurement(
         says.append("Nothing measured is out of tolerance.")
     return Measurement(
         "regulation",
-        f"Regulation of a {kind}",
+        f"Regulation, {kind}",
         (
             Figure("kind", "kind", kind.value),
             Figure("population", "notes of the compass", population),

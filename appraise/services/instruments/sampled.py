@@ -16,10 +16,11 @@ from appraise.engine.instruments.sampling import (
 )
 from appraise.engine.instruments.tolerance import OUT_OF_TOLERANCE, bands, within
 from appraise.model.measurement import Basis, Value
+from appraise.services.quantity import with_unit
 from appraise.tables.rows import Statistic
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from appraise.engine.instruments.tolerance import Band
     from appraise.tables.rows import Check, Row, Tables
@@ -136,12 +137,32 @@ def sample_of(values: Sequence[float], asked: Asked, population: int, level: flo
 def more_words(sample: Sample, population: int, what: str = "note") -> str:
     """Say how many more notes would settle it, in words; nothing where it is settled."""
     more = sample.settled.more
+    if sample.spread.n == 1 < population:
+        return ""
     if sample.settled.inside is not None or not more:
         return ""
     several = what if more == 1 else f"{what}s"
     if more == population - sample.spread.n:
         return f"Only all {population} {what}s would settle it: {more} more."
     return f"About {more} more {several}, reading like these, would settle it."
+
+
+def seldom_met(value: float, check: Check) -> bool:
+    """Tell whether a reading that can be lies further out than the anchors of its check reckon with."""
+    if not check.anchors:
+        return False
+    (low, low_grade), (high, high_grade) = check.anchors[0], check.anchors[-1]
+    return (value < low and low_grade > 2.0) or (value > high and high_grade > 2.0)
+
+
+def seldom_words(values: Mapping[int, float], check: Check) -> list[str]:
+    """Ask about readings that are seldom met; nothing where there are none."""
+    far = [note for note, value in values.items() if seldom_met(value, check)]
+    if not far:
+        return []
+    named = ", ".join(f"{with_unit(values[note], check.unit)} at {note}" for note in far[:6])
+    more = f" and {len(far) - 6} more" if len(far) > 6 else ""
+    return [f"Seldom met, measure again: {check.label.lower()} {named}{more}."]
 
 
 def judged_grade(check: Check, values: Sequence[float], population: int, tables: Tables) -> Value:

@@ -126,7 +126,13 @@ def figures_of(sample: Sample, unit: str, population: int) -> tuple[Figure, ...]
         Figure("notes_out_low", "notes out in the whole compass, from", sample.notes_low),
         Figure("notes_out_high", "to", sample.notes_high),
         Figure("verdict", "the compass", sample.verdict),
-        Figure("more_notes", "notes still to measure", sample.settled.more, "", "if they read like these"),
+        Figure(
+            "more_notes",
+            "notes still to measure",
+            sample.settled.more if spread.n > 1 or spread.n == population else None,
+            "",
+            "if they read like these",
+        ),
     ]
     return tuple(found)
 

@@ -98,6 +98,11 @@ def measure_scale(
         )
         if past:
             says.append(f"Past {ceiling.ceiling_pct:g} % of {row.label}: {_named(past)}.")
+    broken = [note for note, share in shares if share > 100.0]
+    if broken:
+        says.insert(
+            0, f"No wire bears this, it would have broken: check note, length and diameter of {_named(broken)}."
+        )
     if beyond:
         says.append(f"{row.label} does not reach the wire of {beyond} notes: name another strength for them.")
     if len(scale) < wire.KEYS:

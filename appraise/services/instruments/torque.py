@@ -10,7 +10,7 @@ from appraise.model.measurement import Basis, Figure, Grid, Measurement, Value
 from appraise.model.problem import Unreadable
 from appraise.services.instruments.amounts import quoted
 from appraise.services.instruments.note_values import Quantity, amount, quantity_of
-from appraise.services.instruments.sampled import METHOD, basis_of, judged_grade
+from appraise.services.instruments.sampled import METHOD, basis_of, judged_grade, seldom_words
 from appraise.services.instruments.separated import separated
 from appraise.services.quantity import Refused, with_unit
 
@@ -144,7 +144,7 @@ def torque_measurement(
     torques = sorted(pin.torque for pin in pins)
     whole = describe(torques)
     sections = by_section(pins)
-    spreads = [max(values) - min(values) for values in sections.values()]
+    spreads = [max(values) - min(values) for values in sections.values() if len(values) > 1]
     count = sum(row.loose for row in loose.rows)
     outputs = (
         Figure("n", "pins read", whole.n),
@@ -154,10 +154,20 @@ def torque_measurement(
         Figure("loose", "loose pins", count, "", f"under {with_unit(limit, 'N·m')}"),
         Figure("pattern", "they stand", loose.pattern.value),
         Figure(
-            "chance", "chance of so few runs", loose.chance if loose.tested else None, "", "were loose pins scattered"
+            "chance",
+            "chance of so few runs",
+            loose.chance if loose.tested else None,
+            "",
+            "were loose pins scattered" if loose.tested else "nothing to test",
         ),
         Figure("grade", "grade of the torque", judged_grade(check, torques, population, tables)),
-        Figure("spread_grade", "grade of the spread", judged_grade(spread_check, spreads, population, tables)),
+        Figure(
+            "spread_grade",
+            "grade of the spread",
+            judged_grade(spread_check, spreads, population, tables) if spreads else None,
+            "",
+            "" if spreads else "one pin of a section has none",
+        ),
     )
     return Measurement(
         "torque",
@@ -169,7 +179,7 @@ def torque_measurement(
         ),
         outputs,
         (_sections(sections), _shares(torques, low_anchors(check.anchors), population, level), _rows(loose)),
-        tuple(_says(loose, least)),
+        (*seldom_words({pin.number: pin.torque for pin in pins}, check), *_says(loose, least)),
         (check.caution, *(row.text for row in tables.cautions.values() if check.key in row.checks)),
         (
             basis_of("anchors of the torque", check, tables),
@@ -188,10 +198,14 @@ def _says(loose: Loose, least: int) -> list[str]:
         if len(row.line) >= least:
             place = " ".join(part for part in (row.section, f"row {row.row}" if row.row else "") if part)
             pins = ", ".join(str(number) for number in row.line)
-            unread = "; pins between them were not read" if row.unread else ""
-            told.append(
-                f"Line of {len(row.line)} loose neighbours{' in ' + place if place else ''}: pins {pins}{unread}."
-            )
+            where = f" in {place}" if place else ""
+            if row.unread:
+                told.append(
+                    f"{len(row.line)} loose ones follow each other among those read{where} ({pins}), but what stands "
+                    "between them was not read: read it before you call it a line."
+                )
+            else:
+                told.append(f"Line of {len(row.line)} loose neighbours{where}: pins {pins}.")
     told.append("That a pin holds matters more than its torque: set doubtful ones and measure again.")
     return told
 
@@ -210,7 +224,8 @@ def _sections(sections: dict[str, list[float]]) -> Grid:
     for section, values in sections.items():
         one = describe(values)
         sd = one.sd if one.n > 1 else None
-        rows.append((section or "all", one.n, one.mean, sd, one.least, one.greatest, one.greatest - one.least))
+        between = one.greatest - one.least if one.n > 1 else None
+        rows.append((section or "all", one.n, one.mean, sd, one.least, one.greatest, between))
     return Grid("sections", "By section", columns, tuple(rows))
 
 

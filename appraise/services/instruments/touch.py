@@ -17,6 +17,7 @@ from appraise.services.instruments.sampled import (
     judged_grade,
     more_words,
     sample_of,
+    seldom_words,
 )
 from appraise.services.quantity import Refused
 from appraise.tables.rows import Sense
@@ -120,12 +121,14 @@ def touch_measurement(
             check = checks[name]
             sample = sample_of(list(values[name].values()), asked_of(check, tables), population, level)
             grade = judged_grade(check, list(values[name].values()), population, tables)
-            more = sample.settled.more
+            more = sample.settled.more if sample.spread.n > 1 else None
             bounds = bounded(sample.mean.low), bounded(sample.mean.high)
             spread = sample.spread
-            rows.append((name, spread.n, spread.mean, spread.sd, *bounds, sample.out, sample.verdict, more, grade))
+            sd = spread.sd if spread.n > 1 else None
+            rows.append((name, spread.n, spread.mean, sd, *bounds, sample.out, sample.verdict, more, grade))
             told = more_words(sample, population)
             says += [f"{name.capitalize()}: {told}"] if told else []
+            says += seldom_words(values[name], check)
     says += _cause_words(causes)
     cautions = [UPRIGHT] if kind is Kind.UPRIGHT else []
     free = [note for note, rubbing in values["friction"].items() if rubbing == 0.0]
@@ -133,7 +136,7 @@ def touch_measurement(
         says.append(f"No friction at all at {_named(free)}: weigh again, the key may not have been let move slowly.")
     return Measurement(
         "touch",
-        f"Touchweight of a {kind}: {len(down.keys() | up.keys())} of {population} notes",
+        f"Touchweight, {kind}: {len(down.keys() | up.keys())} of {population} notes",
         (
             Figure("kind", "kind", kind.value),
             Figure("population", "notes of the compass", population),

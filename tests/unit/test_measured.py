@@ -1,0 +1,44 @@
+"""Tables of an answer at any width: no figure is ever cut."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from appraise.model.measurement import Grid
+from appraise.report.measured import grid_lines, shown_value
+
+values = st.one_of(
+    st.none(), st.booleans(), st.integers(-(10**6), 10**6), st.floats(-1e6, 1e6), st.text("abc déf", max_size=30)
+)
+
+
+@given(
+    st.integers(1, 8).flatmap(
+        lambda n: st.tuples(
+            st.lists(st.sampled_from(["note", "downweight", "stands out"]), min_size=n, max_size=n),
+            st.lists(st.lists(values, min_size=n, max_size=n), min_size=1, max_size=5),
+        )
+    ),
+    st.integers(30, 140),
+)
+def test_every_number_is_there_whole(table, width):
+    heads, rows = table
+    grid = Grid(
+        "g", "g", tuple((f"k{n}", head, "g") for n, head in enumerate(heads)), tuple(tuple(row) for row in rows)
+    )
+    text = "\n".join(line.plain for line in grid_lines(grid, width))
+    for row in rows:
+        for value in row:
+            if isinstance(value, int | float) and not isinstance(value, bool):
+                assert shown_value(value) in text
+    assert "…" not in text
+
+
+@pytest.mark.parametrize("width", [40, 60, 80, 120])
+def test_no_line_is_wider_than_asked(width):
+    grid = Grid(
+        "g", "g", (("a", "note", ""), ("b", "reading", "N·m"), ("c", "what", "")), ((1, 7.4, "some words " * 6),)
+    )
+    assert all(len(line.plain) <= width for line in grid_lines(grid, width))
