@@ -32,7 +32,7 @@ async def test_readings_of_the_case_come_to_an_answer(app_on, sheet):
     async with app.run_test(size=(120, 40)) as pilot:
         await open_at(pilot, app, sheet, "touch")
         text = screen_text(app)
-        assert "Touchweight of a grand: 3 of 88 notes" in text
+        assert "Touchweight, grand: 3 of 88 notes" in text
         assert "11.67 g" in text  # friction: the mean of 12, 12 and 11 g
 
 

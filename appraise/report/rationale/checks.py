@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.report.rationale.story import Piece, Story, name, quote, said, sentence
 from appraise.report.words import capital, literal, many
-from appraise.tables.rows import CheckKind
+from appraise.tables.rows import CheckKind, Statistic
 
 if TYPE_CHECKING:
     from appraise.model.reason import Sentence
@@ -78,7 +78,11 @@ def _sample(story: Story, check: Check, result: CheckResult | None) -> list[Piec
     if result is None or result.readings < 2:
         return []
     low, high = (story.figures.get(f"reading.{check.key}.{end}") for end in ("low", "high"))
-    words = " over the notes sampled" if check.per_note else " over the places sampled"
+    where = "notes" if check.per_note else "places"
+    words = {
+        Statistic.P90: f" at the worst tenth of the {where} sampled",
+        Statistic.WORST: f" at the worst of the {where} sampled",
+    }.get(check.statistic, f" over the {where} sampled")
     if low is None or high is None or low.shown == high.shown:
         return [words]
     return [f"{words} (", low, " to ", high, " for the whole)"]
