@@ -195,16 +195,39 @@ def best(plans: Space, prices: Prices) -> Best:
     return Best(top.gain, tuple(frozenset(key for i, key in enumerate(keys) if mask >> i & 1) for mask in masks))
 
 
-def best_gain(plans: Space, prices: Prices) -> Array:
-    """Return the gain of `best` [money], shape (n,), without the plans that reach it: quick for many draws."""
-    return _search(plans, prices, named=False).gain
+def best_gain(plans: Space, prices: Prices, ground: Ground | None = None) -> Array:
+    """Return the gain of `best` [money], shape (n,), without the plans that reach it: quick for many draws.
+
+    Args:
+        plans: From `space`.
+        prices: Arrays of one shape (n,).
+        ground: `ground_of(plans, prices)`, where it is at hand.
+    """
+    return _search(plans, prices, named=False, ground=ground).gain
 
 
-def _search(plans: Space, prices: Prices, *, named: bool) -> _Top:
-    n = prices.level.size
-    before = standing(prices)
+@dataclass(frozen=True, eq=False)
+class Ground:
+    """What a search finds before it looks at any price: the same for every level of the same condition."""
+
+    before: Array
+    """Σ share · (1 − D) as it stands [–], shape (n,)."""
+    lowest: Array
+    higher: list[tuple[NDArray[np.intp], Array]]
+    helpful: frozenset[str]
+    """Jobs that mend anything in any draw, with the jobs those need."""
+
+
+def ground_of(plans: Space, prices: Prices) -> Ground:
+    """Return what depends on the condition alone."""
     lowest, higher = _levels(prices)
-    helpful = _helpful(plans, prices)
+    return Ground(standing(prices), lowest, higher, _helpful(plans, prices))
+
+
+def _search(plans: Space, prices: Prices, *, named: bool, ground: Ground | None = None) -> _Top:
+    n = prices.level.size
+    known = ground_of(plans, prices) if ground is None else ground
+    before, lowest, higher, helpful = known.before, known.lowest, known.higher, known.helpful
     top = _best_at(plans, helpful, prices, lowest, before, named=named)
     higher = _promising(plans, helpful, prices, higher, top.gain) if higher else []
     if not higher:

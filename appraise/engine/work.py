@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.engine import costs as costing
-from appraise.engine.plan import best, outcome, standing, thinned, with_needs
+from appraise.engine.plan import best, ground_of, outcome, thinned, with_needs
 from appraise.engine.worlds import reconciled_prices
 from appraise.model.result import Range, WorkItem
 
@@ -36,6 +36,8 @@ class _Expected:
     before: NDArray[np.float64]
     costs: Mapping[str, float]
     """Of each job at the central figures."""
+    helpful: frozenset[str]
+    """Jobs that mend anything in any of these draws, with the jobs those need."""
 
     def worth(self, plan: frozenset[str]) -> float:
         return float(outcome(self.plans, self.sample, plan, self.before)[0].mean())
@@ -74,7 +76,8 @@ def work_plan(setup: Setup, centre: World, drawn: World) -> Plan:
     central = reconciled_prices(setup, centre)
     sample = thinned(reconciled_prices(setup, drawn), SAMPLE)
     costs = {key: float(cost[0]) for key, cost in central.costs.items()}
-    expected = _Expected(setup.plans, sample, standing(sample), costs)
+    ground = ground_of(setup.plans, sample)
+    expected = _Expected(setup.plans, sample, ground.before, costs, ground.helpful)
     if setup.basis.method == "depreciated":
         return Plan(frozenset(), _items(setup, expected, frozenset(), _added(expected, frozenset())))
     plan = _less_what_does_not_pay(expected, best(setup.plans, central).plans[0])
@@ -112,6 +115,8 @@ def _added(expected: _Expected, plan: frozenset[str]) -> dict[str, float]:
     whole = expected.worth(plan)
     found = {}
     for key in expected.plans.jobs:
+        if key not in expected.helpful:
+            continue
         if key in plan:
             found[key] = whole - expected.worth(plan - {key})
         else:

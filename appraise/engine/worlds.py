@@ -9,14 +9,14 @@ import numpy as np
 
 from appraise.engine import costs as costing
 from appraise.engine.draws import Z90, percentiles
-from appraise.engine.plan import Prices, best_gain, outcome
+from appraise.engine.plan import Prices, best_gain, ground_of, outcome
 from appraise.engine.simulate import condition, priced
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from appraise.engine.plan import Space
+    from appraise.engine.plan import Ground, Space
     from appraise.engine.setup import Setup
     from appraise.engine.simulate import Condition, Source
     from appraise.engine.subject import Subject
@@ -134,19 +134,20 @@ def worth(setup: Setup, world: World) -> Worth:
     if not world.prices:
         return Worth(world.replacement, ())
     idle = setup.basis.method == "depreciated"
+    ground = None if idle else ground_of(setup.plans, world.prices[0])
     columns = []
     for prices in world.prices:
         if idle:
             columns.append(np.maximum(outcome(setup.plans, prices, frozenset())[0], world.salvage))
         else:
-            columns.append(best_course(setup.plans, prices, _deduction(setup), world.salvage))
+            columns.append(best_course(setup.plans, prices, _deduction(setup), world.salvage, ground))
     value = columns[0]
     if len(columns) > 1:
         value = setup.weight_cost * columns[0] + (1.0 - setup.weight_cost) * columns[1]
     return Worth(np.maximum(_adjusted(setup.case, value), world.salvage), tuple(columns))
 
 
-def best_course(plans: Space, prices: Prices, deduction: float, salvage: Array) -> Array:
+def best_course(plans: Space, prices: Prices, deduction: float, salvage: Array, ground: Ground | None = None) -> Array:
     """Return the greatest of every plan, doing nothing included, and salvage [money], shape (n,).
 
     Args:
@@ -154,8 +155,9 @@ def best_course(plans: Space, prices: Prices, deduction: float, salvage: Array) 
         prices: Level, condition and costs of the draws.
         deduction: Carriage and holding taken off a resale [money].
         salvage: Salvage less removal [money], shape (n,); may be negative.
+        ground: What the condition alone tells, where it is at hand.
     """
-    return np.maximum(best_gain(plans, prices) - deduction, salvage)
+    return np.maximum(best_gain(plans, prices, ground) - deduction, salvage)
 
 
 def _deduction(setup: Setup) -> float:
