@@ -23,3 +23,14 @@ settings.load_profile("appraise")
 def tables():
     """Our own reference tables, nothing laid over them."""
     return load_tables()
+
+
+@pytest.fixture(autouse=True)
+def a_fixed_day(monkeypatch):
+    """The command line's today: after every case of the tests, whatever the clock of the machine says."""
+    from datetime import date
+
+    from appraise.cli import inputs, valued
+
+    for module in (inputs, valued):
+        monkeypatch.setattr(module, "today", lambda: date(2026, 12, 31))

@@ -15,6 +15,11 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 
+def today() -> date:
+    """Return the day it is here; the one place where the command line asks the clock."""
+    return date.today()
+
+
 def tables_for(overlay: Path | None) -> Tables:
     """Load the tables, with the user's own laid over them.
 
@@ -34,7 +39,7 @@ def usable_case(path: Path, tables: Tables) -> Case:
     """
     from appraise.store.read import read_case
 
-    case, problems = read_case(path, tables, today=date.today())
+    case, problems = read_case(path, tables, today=today())
     if case is None:
         raise Unreadable(*problems)
     complain_of(problems)

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import WrongUse, complain
-from appraise.cli.inputs import usable_case
+from appraise.cli.inputs import today, usable_case
 from appraise.cli.options import add_date, add_draws, add_json, add_tables
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
     import argparse
+    from datetime import date
     from pathlib import Path
 
     from appraise.model.case import Case
@@ -71,7 +71,7 @@ def _on_day(case: Case, day: date, command: str) -> Case:
     if case.identity.made is not None:
         spans.append(case.identity.made)
     first = max((span.earliest for span in spans), default=day)
-    if day > date.today():
+    if day > today():
         complain(f"appraise {command}: --date: {day} lies in the future: what follows is a projection, no appraisal")
     if day < first:
         expected = f"a day from {first} on, when the case already has something happen"
