@@ -10,7 +10,7 @@ from appraise.services.cautions import cautions_of_check
 from appraise.services.quantity import span, tolerance, with_unit
 from appraise.services.walk import grade_given, overruling, readings_of
 from appraise.tables.rows import CheckKind
-from appraise.widgets.marks import grade_figure, grade_style
+from appraise.widgets.marks import grade_figure, grade_style, years_left
 from appraise.widgets.plain import plain, wrapped
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ def component_detail(
             _pair("age in service", _years(result.age_years), width),
             _pair("service life here", _years(result.life_years), width),
             _pair("depreciation", f"{result.depreciation.mid:.0%}", width),
-            _pair("life left", _years(result.remaining_years), width),
+            _pair("life left", years_left(result.remaining_years), width),
             _pair("share of a new one", f"{result.share:.1%}", width),
             _pair("looked at", f"{result.inspected:.0%}", width),
         ]

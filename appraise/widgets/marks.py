@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual.content import Content
+
+if TYPE_CHECKING:
+    from appraise.model.result import Range
 
 SCALE_WIDTH = 9
 """Cells of a grade scale: 1·2·3·4·5, one for each of the nine grades."""
+
+DUE_YEARS = 0.5
+"""What lasts less than this is due now [years]."""
 
 _PROGRESS = "○◔◑◕●"
 
@@ -36,6 +44,13 @@ def grade_scale(grade: float | None, *, given: bool = True) -> Content:
 def grade_at(cell: int) -> float | None:
     """Return the grade under one cell of the scale."""
     return 1.0 + cell / 2 if 0 <= cell < SCALE_WIDTH else None
+
+
+def years_left(years: Range) -> str:
+    """Return how long something lasts: "8 years (2–19)"; "due now" below half a year."""
+    if years.mid < DUE_YEARS:
+        return "due now"
+    return f"{years.mid:.0f} years ({years.low:.0f}–{years.high:.0f})"
 
 
 def progress_mark(done: int, total: int) -> str:

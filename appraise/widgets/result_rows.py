@@ -8,7 +8,7 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from appraise.model.shown import about, whole
-from appraise.widgets.marks import string_bar
+from appraise.widgets.marks import string_bar, years_left
 from appraise.widgets.plain import fit, plain, wrapped
 from appraise.widgets.row_list import Row, RowList
 
@@ -110,7 +110,7 @@ class ResultRows(RowList):
         yield self._pair("usability", "  Usability of the whole", f"{valuation.usability:.2f}", width)
         coming = valuation.next_intervention
         if coming is not None:
-            text = f"{coming.years.mid:.0f} years ({coming.years.low:.0f}–{coming.years.high:.0f})"
+            text = years_left(coming.years)
             yield self._pair("next_intervention", f"  Next major work, likely {coming.label.lower()}", text, width)
 
     def _big(self, case: Case, valuation: Valuation, width: int) -> Row:

@@ -9,7 +9,7 @@ from textual.content import Content
 from textual.widget import Widget
 
 from appraise.model.shown import whole
-from appraise.widgets.marks import string_bar
+from appraise.widgets.marks import string_bar, years_left
 from appraise.widgets.plain import fit, plain
 
 if TYPE_CHECKING:
@@ -125,11 +125,16 @@ def _station_line(station: StationResult, valuation: Valuation, width: int) -> C
     parts = [
         (station.label, "bold $secondary"),
         (f"  depreciation {loss.mid:.0%} ({loss.low:.0%}–{loss.high:.0%})", "$foreground"),
-        (f"  life left {left.mid:.0f} years ({left.low:.0f}–{left.high:.0f})", "$foreground"),
+        (f"  life left {years_left(left)}".replace("life left due", "a part is due"), "$foreground"),
     ]
     coming = valuation.next_intervention
     if coming is not None:
-        parts.append((f"  next major work {plain(coming.label).lower()}, {coming.years.mid:.0f} years", "$quiet"))
+        parts.append(
+            (
+                f"  next major work {plain(coming.label).lower()}, {years_left(coming.years).partition(' (')[0]}",
+                "$quiet",
+            )
+        )
     while len(parts) > 1 and sum(cell_len(text) for text, _ in parts) > width:
         parts.pop()
     return Content.assemble(*parts)
