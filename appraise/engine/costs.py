@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.engine.simulate import Source
-    from appraise.model.case import Case
+    from appraise.model.case import Case, Kind
     from appraise.tables.rows import Remedy, Tables
 
     Array = NDArray[np.float64]
@@ -52,20 +52,21 @@ def job_costs(case: Case, tables: Tables, remedies: Iterable[Remedy], source: So
     makes the range of a plan's cost wider, never narrower, than independent jobs would.
     """
     hourly = rate(case, tables)
+    taken = _hours_and_parts(tables, case.identity.kind, source)
+    return {remedy.key: hourly * taken[remedy.key] for remedy in remedies}
+
+
+@lru_cache(maxsize=16)
+def _hours_and_parts(tables: Tables, kind: Kind, source: Source) -> dict[str, Array]:
+    """Return what each job costs in hours, its parts turned into hours as well [h], shape (n,); kept."""
+    score = source.scores("parts") / Z90
     found: dict[str, Array] = {}
-    for remedy in remedies:
-        hours = Range(remedy.hours_low, remedy.hours_typical, remedy.hours_high)
-        found[remedy.key] = hourly * _hours_and_parts(source, hours, remedy.parts_low, remedy.parts_high)
+    for remedy in tables.remedies.values():
+        if kind in remedy.kinds:
+            hours = source.between("hours", Range(remedy.hours_low, remedy.hours_typical, remedy.hours_high))
+            middle, half = 0.5 * (remedy.parts_low + remedy.parts_high), 0.5 * (remedy.parts_high - remedy.parts_low)
+            found[remedy.key] = hours * (1.0 + np.maximum(0.0, middle + half * score))
     return found
-
-
-@lru_cache(maxsize=256)
-def _hours_and_parts(source: Source, hours: Range, parts_low: float, parts_high: float) -> Array:
-    """Return what a job costs in hours of work, its parts turned into hours as well [h], shape (n,); kept."""
-    middle, half = 0.5 * (parts_low + parts_high), 0.5 * (parts_high - parts_low)
-    parts = np.maximum(0.0, middle + half * source.scores("parts") / Z90)
-    taken: Array = source.between("hours", hours) * (1.0 + parts)
-    return taken
 
 
 def salvage_drawn(case: Case, tables: Tables, replacement: Array, source: Source) -> Array:

@@ -115,12 +115,20 @@ def percentiles(column: NDArray[np.float64], wanted: Sequence[float]) -> list[fl
     return [float(figure) for figure in np.interp(places, np.arange(rising.size), rising)]
 
 
-def variance_shares(outcome: NDArray[np.float64], orders: list[NDArray[np.intp]]) -> NDArray[np.float64]:
+@lru_cache(maxsize=16)
+def orders_of(seed: int, names: tuple[str, ...], n: int) -> NDArray[np.intp]:
+    """Return `order` of several inputs, one below the other, shape (inputs, n)."""
+    if not names:
+        return np.zeros((0, n), dtype=np.intp)
+    return np.stack([order(seed, name, n) for name in names])
+
+
+def variance_shares(outcome: NDArray[np.float64], orders: NDArray[np.intp]) -> NDArray[np.float64]:
     """Estimate the first-order share of the variance that each input brings, from the draws already made.
 
     Args:
         outcome: The figure drawn, shape (n,).
-        orders: For each input, the draws in the order of that input (see `order`).
+        orders: For each input, the draws in the order of that input (see `orders_of`), shape (inputs, n).
 
     Returns:
         Shares [–], one an input, each in [0, 1].
@@ -134,12 +142,11 @@ def variance_shares(outcome: NDArray[np.float64], orders: list[NDArray[np.intp]]
     """
     n = outcome.size - outcome.size % BINS
     total = float(outcome.var())
-    if total <= 0.0 or not orders:
+    if total <= 0.0 or not len(orders):
         return np.zeros(len(orders))
     centred = outcome - outcome.mean()
     size = n // BINS
-    stacked = np.stack([column[:n] for column in orders])
-    means = centred[stacked].reshape(len(orders), BINS, size).mean(axis=2)
+    means = centred[orders[:, :n]].reshape(len(orders), BINS, size).mean(axis=2)
     between_strata = means.var(axis=1)
     chance = total * (BINS - 1) / BINS / size
     shares: NDArray[np.float64] = np.clip((between_strata - chance) / total, 0.0, 1.0)

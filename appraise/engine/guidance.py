@@ -44,7 +44,7 @@ def drivers(
         case: For the labels of renewals.
         tables: For the labels of components.
     """
-    shares = draws.variance_shares(outcome, [draws.order(seed, name, outcome.size) for name in inputs])
+    shares = draws.variance_shares(outcome, draws.orders_of(seed, inputs, outcome.size))
     found = [Driver(name, _label(name, case, tables), float(share)) for name, share in zip(inputs, shares, strict=True)]
     return tuple(sorted(found, key=lambda driver: (-driver.share, driver.input)))
 

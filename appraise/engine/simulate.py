@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from appraise.engine.life import Weibull
     from appraise.engine.subject import Part, Subject
     from appraise.model.result import Range
-    from appraise.tables.rows import Law, Remedy, Tables
+    from appraise.tables.rows import Remedy, Tables
 
     Array = NDArray[np.float64]
 
@@ -108,7 +108,7 @@ def condition(subject: Subject, remedies: Iterable[Remedy], source: Source, tabl
         if part.stated is not None:
             loss = ross(part.stated.years / (middle * source.spread(f"life.{part.key}", life_sd)))
         else:
-            term = _age_term(part.key, part.history, part.life, middle, life_sd, subject.law, source)
+            term = _age_term(part.key, part.history, part.life, middle, life_sd, tables, subject.law.key, source)
             loss = with_condition(subject.law, term, spoken, part.row.visibility)
         left[part.key] = loss
         if part.row.gate:
@@ -137,12 +137,19 @@ def condition(subject: Subject, remedies: Iterable[Remedy], source: Source, tabl
 
 @lru_cache(maxsize=512)
 def _age_term(
-    component: str, history: History, life: Weibull, middle: float, life_sd: float, law: Law, source: Source
+    component: str,
+    history: History,
+    life: Weibull,
+    middle: float,
+    life_sd: float,
+    tables: Tables,
+    law: str,
+    source: Source,
 ) -> Array:
     """Return what the law makes of a component's age [–], shape (n,); kept, because grades do not change it."""
     years = {event.name: _since(event, source) for event in history.every}
     here = middle * source.spread(f"life.{component}", life_sd)
-    return age_term(law, history.drawn(years), life, here)
+    return age_term(tables.laws[law], history.drawn(years), life, here)
 
 
 @lru_cache(maxsize=128)

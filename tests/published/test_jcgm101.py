@@ -155,7 +155,7 @@ def test_drawn_column_meets_its_quantiles(low, typical, high):
 def test_ishigami_function(seed, which):
     x = [spread_over(seed, name, -math.pi, math.pi) for name in FOUR[:3]]
     outcome = np.sin(x[0]) + 7 * np.sin(x[1]) ** 2 + 0.1 * x[2] ** 4 * np.sin(x[0])
-    shares = variance_shares(outcome, [order(seed, name, N) for name in FOUR[:3]])
+    shares = variance_shares(outcome, np.stack([order(seed, name, N) for name in FOUR[:3]]))
     assert shares[which] == pytest.approx(ISHIGAMI[which], abs=0.02)
 
 
@@ -165,7 +165,7 @@ def test_sobol_g_function(which):
     factors = [
         (np.abs(4 * rectangular(11, name, N) - 2) + a) / (1 + a) for name, (a, _) in zip(names, SOBOL_G, strict=True)
     ]
-    shares = variance_shares(np.prod(factors, axis=0), [order(11, name, N) for name in names])
+    shares = variance_shares(np.prod(factors, axis=0), np.stack([order(11, name, N) for name in names]))
     assert shares[which] == pytest.approx(SOBOL_G[which][1], abs=0.02)
 
 
@@ -181,7 +181,7 @@ def test_sobol_g_function(which):
 )
 def test_shares_of_a_sum(slopes, shares):
     outcome = sum(slope * normal(2, name, N) for slope, name in zip(slopes, FOUR, strict=True))
-    found = variance_shares(outcome, [order(2, name, N) for name in FOUR])
+    found = variance_shares(outcome, np.stack([order(2, name, N) for name in FOUR]))
     assert found == pytest.approx(shares, abs=0.02)
 
 
