@@ -154,7 +154,7 @@ def highest_offer(room: Array, probability: float, step: float) -> float:
         The order statistic that at least this share of the draws reaches, rounded down: a share in the draws at
         hand, without interpolation between two of them.
     """
-    place = min(int(floor(room.size * (1.0 - probability) + _SLACK)), room.size - 1)
+    place = min(floor(room.size * (1.0 - probability) + _SLACK), room.size - 1)
     return floor(float(np.partition(room, place)[place]) / step + _SLACK) * step + 0.0
 
 

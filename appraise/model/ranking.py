@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from appraise.model.result import Range
+from appraise.model.result import Range  # noqa: TC001 - read at run time where results are kept
 
 COURSES: dict[str, str] = {
     "after_work": "resell after the work",
