@@ -181,7 +181,8 @@ def _show(args: argparse.Namespace, ranking: Ordered) -> None:
 
 
 def _explain(args: argparse.Namespace, terms: Terms, cache: Kept | None) -> ExitCode:
-    from appraise.report.ranking import flat, why
+    from appraise.report.beats import why
+    from appraise.report.ranking import flat
     from appraise.services.ranking import Skipped, one
 
     rows = []

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import floor
 from typing import TYPE_CHECKING
 
@@ -22,6 +22,7 @@ from appraise.model.result import Range
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from appraise.engine.plan import Prices
     from appraise.engine.setup import Setup
     from appraise.engine.worlds import World
     from appraise.model.case import Case
@@ -31,16 +32,6 @@ if TYPE_CHECKING:
     Array = NDArray[np.float64]
 
 _SLACK = 1e-9
-
-
-@dataclass(frozen=True, eq=False)
-class Columns:
-    """What the offer and its risk are read from: one figure a draw [money], shape (n,)."""
-
-    room: Array
-    """What can be paid with the whole margin kept."""
-    net: Array
-    """What can be paid with nothing earned and nothing lost: resale less work, carriage and holding."""
 
 
 def trade_in(
@@ -85,9 +76,10 @@ def trade_in(
     setup = residual_setup(case, tables, resale)
     gross = draw_world(_without_margin(setup), Source(chosen_seed, n))
     share = costing.margin(case, tables)
-    drawn = _keeping(gross, share)
-    columns = Columns(worth(setup, drawn).value, worth(setup, gross).value)
-    offer = highest_offer(columns.room, wanted, rounding_step(setup.replacement.mid, tables.setting("step_share")))
+    drawn = replace(gross, prices=tuple(keeping(prices, share) for prices in gross.prices))
+    room, net = worth(setup, drawn).value, worth(setup, gross).value
+    # Room keeps the whole margin, net keeps nothing; both take the best course in every draw.
+    offer = highest_offer(room, wanted, rounding_step(setup.replacement.mid, tables.setting("step_share")))
     plan = work_plan(setup, draw_world(setup, Source.centre()), drawn)
     done, kept = follow(setup, gross, plan.jobs), follow(setup, drawn, plan.jobs)
     handling = deduction(setup)
@@ -105,9 +97,9 @@ def trade_in(
         margin=share * max(price.mid, 0.0),
         probability=wanted,
         offer=offer,
-        margin_kept=float(np.mean(columns.room >= offer - _SLACK)),
-        risk=float(np.mean(columns.net < offer - _SLACK)),
-        profit=float(np.mean(columns.net)) - offer,
+        margin_kept=float(np.mean(room >= offer - _SLACK)),
+        risk=float(np.mean(net < offer - _SLACK)),
+        profit=float(np.mean(net)) - offer,
         next_months=None if soon is None else 12.0 * soon.years.mid,
         next_part="" if soon is None else soon.label,
         tables_version=tables.version,
@@ -163,10 +155,14 @@ def _without_margin(setup: Setup) -> Setup:
     return replace(setup, case=replace(setup.case, costs=costs))
 
 
-def _keeping(gross: World, share: float) -> World:
-    """Return the same draws with the margin taken off the price of the instrument as new."""
-    prices = tuple(replace(one, level=one.level * (1.0 - share)) for one in gross.prices)
-    return replace(gross, prices=prices)
+def keeping(prices: Prices, share: float) -> Prices:
+    """Return the prices of the same draws with a margin taken off what the instrument resells for.
+
+    Args:
+        prices: Level, condition and costs of the draws.
+        share: Margin as a share of the resale price [–]; the work is paid in full whatever the margin.
+    """
+    return replace(prices, level=prices.level * (1.0 - share))
 
 
 def _course(room: Array, salvage: Array, work: bool) -> str:

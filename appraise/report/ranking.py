@@ -1,4 +1,4 @@
-"""Candidates as flat rows, as CSV cells, as a table for people, and why one beats another."""
+"""Candidates as flat rows, as CSV cells and as a table for people."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from rich.table import Table
 from rich.text import Text
 
 from appraise.model.ranking import COURSES
-from appraise.report.words import listed, literal, number, small
+from appraise.report.words import literal, number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -130,7 +130,7 @@ def table(rows: Sequence[Row]) -> Table:
             Text(str(place)),
             Text.assemble((called(row), "bold"), "\n", (_name(row) if names[_name(row)] == 1 else row["file"], "dim")),
             Text(f"{row['currency']} {number(row['offer'], 0)}", style="bold"),
-            *(Text(_amount(row[key])) for key in ("resale", "work", "carriage_and_holding", "margin")),
+            *(Text(amount(row[key])) for key in ("resale", "work", "carriage_and_holding", "margin")),
             Text(f"{number(row['loss_risk_pct'])}%"),
             Text("–" if months is None else number(months, 0)),
             Text(COURSES[row["course"]]),
@@ -147,77 +147,7 @@ def _name(row: Row) -> str:
     return str(row["file"]).rpartition("/")[2]
 
 
-def _amount(amount: float) -> str:
-    """Round to what a person weighs: three figures."""
+def amount(amount: float) -> str:
+    """Return an amount as a person weighs it: to three figures."""
     size = len(str(int(abs(amount))))
     return number(round(amount, min(0, 3 - size)) + 0.0, 0)
-
-
-def why(first: Row, second: Row) -> tuple[str, str]:
-    """Say in two sentences why the first beats the second, or that it does not.
-
-    Args:
-        first: A row as from `flat`.
-        second: Another, in the same currency.
-
-    Returns:
-        What the offers come to and where the difference comes from; and what speaks the other way, or that nothing
-        does, with risk and time to the next major work.
-
-    Raises:
-        ValueError: The currencies differ, so that no amount can be set against another.
-    """
-    if first["currency"] != second["currency"]:
-        raise ValueError(f"{first['currency']} and {second['currency']} cannot be compared")
-    one, two = _names(first, second)
-    coin, gap = first["currency"], first["offer"] - second["offer"]
-    if gap == 0.0:
-        opening = f"{one} does not beat {two} by its offer: both go up to {coin} {_amount(first['offer'])}"
-    elif gap > 0.0:
-        opening = (
-            f"{one} bears an offer of {coin} {_amount(first['offer'])}, {coin} {_amount(gap)} more than {two} at the "
-            f"same {number(first['probability_pct'])}% sureness of the margin"
-        )
-    else:
-        opening = (
-            f"{one} does not beat {two}: it bears an offer of {coin} {_amount(first['offer'])}, {coin} "
-            f"{_amount(-gap)} less at the same {number(first['probability_pct'])}% sureness of the margin"
-        )
-    steps = [(text, size) for text, size in _steps(first, second) if size != 0.0]
-    ahead = [text for text, size in sorted(steps, key=lambda step: -abs(step[1])) if (size > 0.0) == (gap >= 0.0)]
-    behind = [text for text, size in sorted(steps, key=lambda step: -abs(step[1])) if (size > 0.0) != (gap >= 0.0)]
-    opening += f", for {listed(ahead[:2])}" if ahead and gap else ""
-    other = f"Against that, {listed(behind[:2])}" if behind else "Nothing in the money speaks the other way"
-    return f"{opening}.", f"{other}; {_risks(first, second)}."
-
-
-def _names(first: Row, second: Row) -> tuple[str, str]:
-    one, two = called(first), called(second)
-    if one == two:
-        one, two = f"{one} ({first['file']})", f"{two} ({second['file']})"
-    return literal(one), literal(two)
-
-
-def _steps(first: Row, second: Row) -> list[tuple[str, float]]:
-    """Return each step of the residual with what it does for the first [money], the first named as "it"."""
-    coin = first["currency"]
-    found = []
-    for key, more, less, sign in (
-        ("resale", "it resells for {} more", "it resells for {} less", 1.0),
-        ("work", "its work costs {} more", "its work costs {} less", -1.0),
-        ("carriage_and_holding", "carriage and holding take {} more", "carriage and holding take {} less", -1.0),
-        ("margin", "its margin takes {} more", "its margin takes {} less", -1.0),
-    ):
-        change = round(first[key] - second[key])
-        found.append(((more if change > 0 else less).format(f"{coin} {_amount(abs(change))}"), sign * change))
-    return found
-
-
-def _risks(first: Row, second: Row) -> str:
-    risk = f"it loses money in {number(first['loss_risk_pct'])}% of the draws, the other in "
-    risk += f"{number(second['loss_risk_pct'])}%"
-    ends = [row["next_intervention_months"] for row in (first, second)]
-    if None in ends:
-        return risk
-    part = small(str(first["next_intervention_part"]))
-    return f"{risk}, and major work ({part}) is due in about {number(ends[0], 0)} months against {number(ends[1], 0)}"
