@@ -68,12 +68,18 @@ def writing(path: Path) -> Iterator[TextIO]:
     """Open a file to be written bit by bit in UTF-8, that appears whole or, after an error, not at all.
 
     Args:
-        path: The file; a link is followed, and one of the same name is replaced and keeps its mode.
+        path: The file; a link is followed, and one of the same name is replaced and keeps its mode. A device or a
+            pipe is written to and never replaced.
 
     Raises:
         OSError: It could not be written; what was there is as it was.
     """
     target = path.resolve(strict=False)
+    if target.exists() and not target.is_file():
+        # Renaming over it would put an ordinary file where the whole machine expects a device.
+        with target.open("w", encoding="utf-8", newline="") as stream:
+            yield stream
+        return
     mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~_umask()
     handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".part", dir=target.parent)
     part = Path(name)

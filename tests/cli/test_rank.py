@@ -9,6 +9,7 @@ import os
 import pty
 import re
 import shutil
+import stat
 import subprocess
 import sys
 import tracemalloc
@@ -20,6 +21,7 @@ from appraise.services import ranking
 from appraise.services.ordering import SORTS
 from appraise.services.ranking import Skipped, Terms, found, ranked
 from appraise.store.kept import Kept
+from appraise.store.write import writing
 from appraise.tables.folder import data_folder
 from tests.cli.conftest import GOOD
 
@@ -313,6 +315,37 @@ def test_an_unwritable_file_is_one_line(appraise, good, tmp_path):
     done = appraise("rank", good, *FEW, "--no-cache", "--csv", tmp_path / "none" / "x.csv")
     assert done.code == 2
     assert done.err.count("\n") == 1
+
+
+@pytest.mark.skipif(os.name != "posix", reason="named pipes are POSIX")
+@pytest.mark.parametrize("option", ["--csv", "--jsonl"])
+def test_a_pipe_is_written_to_and_never_replaced(good, tmp_path, option):
+    # A pipe of our own stands for every device: a test must not come near a real one.
+    pipe, link = tmp_path / "pipe", tmp_path / "link"
+    os.mkfifo(pipe)
+    link.symlink_to(pipe)
+    words = [sys.executable, "-m", "appraise", "rank", str(good), "--no-cache", "--draws", "128", option, str(link)]
+    with subprocess.Popen(words) as process:
+        content = pipe.read_text(encoding="utf-8")
+        assert process.wait() == 0
+    assert "case.toml" in content
+    assert stat.S_ISFIFO(pipe.stat().st_mode)
+    assert link.is_symlink()
+
+
+def test_a_file_is_replaced_whole_or_not_at_all(tmp_path):
+    target = tmp_path / "rank.csv"
+    target.write_text("before")
+    target.chmod(0o640)
+    with pytest.raises(RuntimeError, match="halfway"), writing(target) as stream:
+        stream.write("half")
+        raise RuntimeError("halfway")
+    assert target.read_text() == "before"
+    with writing(target) as stream:
+        stream.write("after")
+    assert target.read_text() == "after"
+    assert stat.S_IMODE(target.stat().st_mode) == 0o640
+    assert [path.name for path in tmp_path.iterdir()] == ["rank.csv"]
 
 
 def test_why_one_beats_another(appraise, shelf):
