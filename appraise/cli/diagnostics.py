@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import sys
+from contextlib import contextmanager
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable, Iterator
 
     from appraise.model.problem import Problem
 
@@ -20,7 +21,7 @@ class ExitCode(IntEnum):
     DONE = 0
     """What was asked for has been done."""
     PROBLEMS = 1
-    """`check` found problems in a case."""
+    """`check` found problems in a case; `rank` left files out."""
     UNUSABLE = 2
     """Wrong use, or a file that cannot be read or written."""
     INTERRUPTED = 130
@@ -40,3 +41,32 @@ def complain_of(problems: Iterable[Problem]) -> None:
     """Write problems to standard error, a line each."""
     for problem in problems:
         complain(str(problem))
+
+
+@contextmanager
+def advancing(task: str, total: Callable[[], int]) -> Iterator[Callable[[], None]]:
+    """Show a progress bar on standard error, where that is a terminal; lines of `complain` stay above it.
+
+    Args:
+        task: What is being done.
+        total: Counts the steps; asked only where there is a bar.
+
+    Yields:
+        What to call after each step.
+    """
+    if not sys.stderr.isatty():
+        yield _nothing
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+    screen = Console(file=sys.stderr, markup=False, emoji=False, highlight=False)
+    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    # What others write to standard error goes through the bar while it stands; standard output is not touched.
+    with Progress(*columns, console=screen, transient=True, redirect_stdout=False) as progress:
+        bar = progress.add_task(task, total=total())
+        yield lambda: progress.advance(bar)
+
+
+def _nothing() -> None:
+    """Advance where nobody watches."""

@@ -58,3 +58,37 @@ class whole:  # noqa: N801 - reads as the type of an option
             return int(text)
         expected = f"a whole number from {self._low} to {self._high}"
         raise argparse.ArgumentTypeError(f'found "{text}", expected {expected}')
+
+
+def share(text: str) -> float:
+    """Read a share of the command line, as 0.8 or 80%.
+
+    Returns:
+        The share [–], 0–1.
+
+    Raises:
+        argparse.ArgumentTypeError: It is not one.
+    """
+    plain = text.strip()
+    try:
+        number = float(plain.removesuffix("%")) / (100.0 if plain.endswith("%") else 1.0)
+    except ValueError:
+        number = -1.0
+    if 0.0 <= number <= 1.0:
+        return number
+    raise argparse.ArgumentTypeError(f'found "{text}", expected a share from 0 to 1 such as 0.8, or 80%')
+
+
+def amount(text: str) -> float:
+    """Read a plain number of the command line.
+
+    Raises:
+        argparse.ArgumentTypeError: It is not one, or too large to mean anything.
+    """
+    try:
+        number = float(text)
+    except ValueError:
+        number = float("nan")
+    if abs(number) < 1e12:
+        return number
+    raise argparse.ArgumentTypeError(f'found "{text}", expected a number such as 5000')

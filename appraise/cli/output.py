@@ -5,12 +5,14 @@ from __future__ import annotations
 import json
 import os
 import sys
-from typing import TYPE_CHECKING
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, TextIO
 
 from appraise.store.characters import clean
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from rich.console import Console, RenderableType
 
@@ -30,6 +32,63 @@ def say_json(value: object) -> None:
         ValueError: A number in it is not finite.
     """
     sys.stdout.write(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
+
+
+@contextmanager
+def _stream(name: str) -> Iterator[TextIO]:
+    """Open a file that appears whole or not at all, or standard output where the name is "-"."""
+    if name == "-":
+        yield sys.stdout
+        return
+    from appraise.store.write import writing
+
+    with writing(Path(name)) as stream:
+        yield stream
+
+
+def say_csv(name: str, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+    """Write CSV (RFC 4180, with line feeds) row by row.
+
+    Args:
+        name: A file, or "-" for standard output.
+        columns: Headings.
+        rows: Cells, already safe for a spreadsheet.
+    """
+    import csv
+
+    with _stream(name) as stream:
+        writer = csv.writer(stream, lineterminator="\n")
+        writer.writerow(columns)
+        writer.writerows(rows)
+
+
+def say_json_lines(name: str, rows: Iterable[object]) -> None:
+    """Write one JSON object a line.
+
+    Args:
+        name: A file, or "-" for standard output.
+        rows: What is written, one a line.
+    """
+    with _stream(name) as stream:
+        for row in rows:
+            stream.write(json.dumps(row, ensure_ascii=False, allow_nan=False) + "\n")
+
+
+def say_json_list(head: Mapping[str, object], key: str, rows: Iterable[object]) -> None:
+    """Write one JSON object with a list of any length as its last key, an item a line.
+
+    Args:
+        head: What comes before the list.
+        key: The list's key.
+        rows: Its items.
+    """
+    before = "".join(f"  {json.dumps(name)}: {json.dumps(value)},\n" for name, value in head.items())
+    sys.stdout.write(f"{{\n{before}  {json.dumps(key)}: [")
+    mark = "\n    "
+    for row in rows:
+        sys.stdout.write(mark + json.dumps(row, ensure_ascii=False, allow_nan=False))
+        mark = ",\n    "
+    sys.stdout.write("\n  ]\n}\n")
 
 
 def console() -> Console:

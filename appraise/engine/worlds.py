@@ -110,7 +110,7 @@ def follow(setup: Setup, world: World, plan: frozenset[str]) -> Course:
         plan: The plan; empty for leaving it alone.
     """
     worth, cost, _ = outcome(setup.plans, reconciled_prices(setup, world), plan)
-    return Course(_adjusted(setup.case, worth - cost - _deduction(setup)), cost)
+    return Course(_adjusted(setup.case, worth - cost - deduction(setup)), cost)
 
 
 @dataclass(frozen=True, eq=False)
@@ -140,7 +140,7 @@ def worth(setup: Setup, world: World) -> Worth:
         if idle:
             columns.append(np.maximum(outcome(setup.plans, prices, frozenset())[0], world.salvage))
         else:
-            columns.append(best_course(setup.plans, prices, _deduction(setup), world.salvage, ground))
+            columns.append(best_course(setup.plans, prices, deduction(setup), world.salvage, ground))
     value = columns[0]
     if len(columns) > 1:
         value = setup.weight_cost * columns[0] + (1.0 - setup.weight_cost) * columns[1]
@@ -160,7 +160,7 @@ def best_course(plans: Space, prices: Prices, deduction: float, salvage: Array, 
     return np.maximum(best_gain(plans, prices, ground) - deduction, salvage)
 
 
-def _deduction(setup: Setup) -> float:
+def deduction(setup: Setup) -> float:
     """Return what carriage and holding take off a resale [money]."""
     if setup.basis.method != "residual":
         return 0.0

@@ -7,7 +7,7 @@ import os
 import stat
 import tempfile
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TextIO
 
 from appraise.model.problem import Problem, Unreadable
 from appraise.store.characters import one_line
@@ -15,6 +15,8 @@ from appraise.store.document import case_text, to_document
 from appraise.store.read import LARGEST, parse_case
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
 
@@ -59,6 +61,37 @@ def write_file(path: Path, content: bytes) -> None:
     """
     target = path.resolve(strict=False)
     _put(target, content, stat.S_IMODE(target.stat().st_mode) if target.exists() else None)
+
+
+@contextlib.contextmanager
+def writing(path: Path) -> Iterator[TextIO]:
+    """Open a file to be written bit by bit in UTF-8, that appears whole or, after an error, not at all.
+
+    Args:
+        path: The file; a link is followed, and one of the same name is replaced and keeps its mode. A device or a
+            pipe is written to and never replaced.
+
+    Raises:
+        OSError: It could not be written; what was there is as it was.
+    """
+    target = path.resolve(strict=False)
+    if target.exists() and not target.is_file():
+        # Renaming over it would put an ordinary file where the whole machine expects a device.
+        with target.open("w", encoding="utf-8", newline="") as stream:
+            yield stream
+        return
+    mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~_umask()
+    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".part", dir=target.parent)
+    part = Path(name)
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8", newline="") as stream:
+            yield stream
+        part.chmod(mode)
+        part.replace(target)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            part.unlink()
+        raise
 
 
 def _previous(target: Path) -> bytes | None:

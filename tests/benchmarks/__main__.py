@@ -233,6 +233,35 @@ def growth() -> None:
             print(f"{reach}: cost grows with power {exponent:.2f} (1 is linear)")
 
 
+def ranking(count: int = 5000) -> None:
+    """A folder of candidates ranked cold and warm, against the bare reading and validating of the same files."""
+    from appraise.services.ranking import Skipped, Terms, found, ranked
+    from appraise.store.kept import Kept
+    from appraise.store.read import read_case
+    from appraise.tables.load import load_tables
+
+    terms = Terms(load_tables())
+    texts = [path.read_text(encoding="utf-8") for path in sorted(SAMPLE.parent.glob("*.toml"))]
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name) / "candidates"
+        folder.mkdir()
+        for n in range(count):
+            (folder / f"{n:05d}.toml").write_text(f"{texts[n % len(texts)]}\n# {n}\n", encoding="utf-8")
+        kept = Kept(Path(name) / "kept")
+
+        def rank() -> None:
+            if any(isinstance(item, Skipped) for item in ranked(found([folder]), terms, kept)):
+                raise RuntimeError("a sample case could not be ranked")
+
+        def read() -> None:
+            for path in found([folder]):
+                read_case(path, terms.tables)
+
+        bare = best(read, 1)
+        line(f"{count} candidates ranked, cold", best(rank, 1), "reading and validating them", bare)
+        line(f"{count} candidates ranked, warm", best(rank, 1), "reading and validating them", bare)
+
+
 def main() -> None:
     """Print every ratio."""
     print(f"{'':<44}{'ours':>12}{'reference':>12}{'ratio':>8}")
@@ -241,6 +270,7 @@ def main() -> None:
     starts()
     strip()
     growth()
+    ranking()
 
 
 if __name__ == "__main__":

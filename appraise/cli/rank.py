@@ -1,0 +1,207 @@
+"""`appraise rank CASE-or-FOLDER…`: trade-in candidates side by side."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from appraise.cli.diagnostics import ExitCode, WrongUse, advancing, complain
+from appraise.cli.inputs import tables_for
+from appraise.cli.options import add_draws, add_json, add_tables, amount, share, whole
+from appraise.cli.output import say, say_csv, say_json_lines, say_json_list, show
+from appraise.services.ordering import SORTS, Filter, ordered
+
+if TYPE_CHECKING:
+    import argparse
+
+    from appraise.services.ordering import Ordered
+    from appraise.services.ranking import Terms
+    from appraise.store.kept import Kept
+    from appraise.tables.rows import Tables
+
+SHOWN = 50
+"""Rows of the table for people where `--best` says nothing."""
+
+
+def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Register the command."""
+    text = "set trade-in candidates side by side: resale, work, margin, the highest offer, its risk"
+    parser = subparsers.add_parser(
+        "rank",
+        help=text,
+        description=f"{text.capitalize()}. A folder is walked with those below it; a file that cannot be used is named "
+        "on standard error and left out. The residual method: resale after the best work, less work, carriage, "
+        "holding and margin, on the joint draws. Money stays in each case's currency.",
+    )
+    parser.add_argument("places", nargs="*", type=Path, metavar="CASE-or-FOLDER", help="case files and folders of them")
+    parser.add_argument("--why", nargs=2, type=Path, metavar=("A", "B"), help="two sentences why A beats B")
+    orders = "; ".join(f"{word}: {key.means}" for word, key in SORTS.items())
+    parser.add_argument("--sort", choices=tuple(SORTS), default="offer", metavar="KEY", help=orders)
+    parser.add_argument("--reverse", action="store_true", help="the other way round")
+    parser.add_argument("--best", type=whole(1, 10**9), metavar="N", help="the first N only")
+    parser.add_argument("--kind", choices=("grand", "upright"), help="of this kind only")
+    parser.add_argument("--above", type=amount, metavar="MONEY", help="with an offer of at least so much")
+    parser.add_argument("--risk", type=share, metavar="SHARE", help="with at most this risk of a loss: 0.05 or 5%%")
+    parser.add_argument("--months", type=amount, metavar="N", help="with at least so long to the next major work")
+    text = "how sure the margin is to be kept: 0.8 or 80%% (the settings table's where not given)"
+    parser.add_argument("--probability", type=share, metavar="SHARE", help=text)
+    text = "kind of sale at which it is resold: a market row of the table `bases`"
+    parser.add_argument("--resale", default="retail", metavar="KEY", help=text)
+    text = "keep results here (usually below the user's cache folder)"
+    parser.add_argument("--cache", type=Path, metavar="FOLDER", help=text)
+    parser.add_argument("--no-cache", action="store_true", help="value everything again and keep nothing")
+    parser.add_argument("--csv", metavar="FILE", help="a CSV file, - for standard output")
+    parser.add_argument("--jsonl", metavar="FILE", help="one JSON object a line, - for standard output")
+    add_draws(parser)
+    add_tables(parser)
+    add_json(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Rank the candidates.
+
+    Returns:
+        0 where every file could be used, 1 where some were left out, 2 where none was of use.
+
+    Raises:
+        WrongUse: The options do not fit together or the tables.
+        Unreadable: The tables cannot be used.
+    """
+    if not args.places and not args.why:
+        raise WrongUse("appraise rank: found no case, expected case files, folders, or --why A B")
+    if [args.json, args.csv == "-", args.jsonl == "-"].count(True) > 1:
+        raise WrongUse("appraise rank: --json, --csv - and --jsonl - all want standard output; name a file for others")
+    tables = tables_for(args.tables)
+    terms = _terms(args, tables)
+    cache = _cache(args)
+    code = ExitCode.DONE
+    if args.places:
+        with ordered(SORTS[args.sort], backwards=args.reverse) as ranking:
+            code = _collect(args, terms, cache, ranking)
+            if code is not ExitCode.UNUSABLE:
+                _write(args, ranking)
+    if args.why:
+        code = max(code, _explain(args, terms, cache))
+    if cache is not None and cache.unwritable:
+        complain(f"appraise rank: results could not be kept ({cache.unwritable}); --cache FOLDER names another place")
+    return code
+
+
+def _terms(args: argparse.Namespace, tables: Tables) -> Terms:
+    from appraise.services.ranking import Terms
+
+    if args.probability is not None and not 0.0 < args.probability < 1.0:
+        raise WrongUse("appraise rank: --probability: found 0 or 1, expected a share between, such as 0.8")
+    markets = [key for key, row in tables.bases.items() if row.method == "market"]
+    if args.resale not in markets:
+        expected = f"a kind of sale on a market: {', '.join(markets)}"
+        raise WrongUse(f'appraise rank: --resale: found "{args.resale}", expected {expected}')
+    return Terms(tables, args.resale, args.probability, args.draws, args.seed)
+
+
+def _cache(args: argparse.Namespace) -> Kept | None:
+    from appraise.store.kept import Kept, usual_folder
+
+    if args.no_cache:
+        if args.cache is not None:
+            raise WrongUse("appraise rank: found --cache and --no-cache, expected one of them")
+        return None
+    try:
+        return Kept(usual_folder() if args.cache is None else args.cache)
+    except RuntimeError:
+        return None  # no home, nowhere to keep anything
+
+
+def _collect(args: argparse.Namespace, terms: Terms, cache: Kept | None, ranking: Ordered) -> ExitCode:
+    from appraise.report.ranking import flat
+    from appraise.services.ranking import Skipped, found, ranked
+
+    wanted = Filter(args.kind or "", args.above, None if args.risk is None else 100.0 * args.risk, args.months)
+    good = bad = 0
+    currencies: set[str] = set()
+    with advancing("valuing", lambda: sum(1 for _ in found(args.places))) as advance:
+        for item in ranked(found(args.places), terms, cache):
+            if isinstance(item, Skipped):
+                bad += 1
+                _leave_out(item)
+            else:
+                good += 1
+                if wanted.admits(item):
+                    currencies.add(item.trade.currency)
+                    ranking.add(flat(item))
+            advance()
+    if len(currencies) > 1:
+        complain(f"appraise rank: amounts in {', '.join(sorted(currencies))} are set side by side unconverted")
+    if not good:
+        if not bad:
+            complain("appraise rank: found no case file in these folders, expected files that end in .toml")
+        return ExitCode.UNUSABLE
+    return ExitCode.PROBLEMS if bad else ExitCode.DONE
+
+
+def _leave_out(item: object) -> None:
+    from appraise.services.ranking import Skipped
+
+    if isinstance(item, Skipped):
+        more = f" (and {item.more} more: `appraise check` lists them)" if item.more else ""
+        complain(f"left out: {item.problem}{more}")
+
+
+def _write(args: argparse.Namespace, ranking: Ordered) -> None:
+    from appraise.report.ranking import KEYS, SCHEMA, cells
+
+    if args.csv:
+        say_csv(args.csv, KEYS, (cells(row) for row in ranking.rows(args.best)))
+    if args.jsonl:
+        say_json_lines(args.jsonl, ranking.rows(args.best))
+    if args.json:
+        say_json_list({"schema": SCHEMA, "sorted_by": SORTS[args.sort].column}, "candidates", ranking.rows(args.best))
+    elif not args.csv and not args.jsonl:
+        _show(args, ranking)
+
+
+def _show(args: argparse.Namespace, ranking: Ordered) -> None:
+    from appraise.report.ranking import table
+
+    if not ranking.count:
+        say("No candidate fits what was asked for.")
+        return
+    rows = list(ranking.rows(args.best or SHOWN))
+    show(table(rows))
+    say()
+    sure = f"{rows[0]['probability_pct']:g}%"
+    say(
+        f"Offer up to: the highest that keeps the whole margin in {sure} of the draws. Risk: the draws in which it "
+        "loses money."
+    )
+    if any(row["offer"] < 0 for row in rows):
+        say("A negative offer: the owner would have to pay for its being taken.")
+    if args.best is None and ranking.count > len(rows):
+        say(f"{ranking.count - len(rows)} more: --best N shows as many as you like, --csv and --jsonl all of them.")
+
+
+def _explain(args: argparse.Namespace, terms: Terms, cache: Kept | None) -> ExitCode:
+    from appraise.report.beats import why
+    from appraise.report.ranking import flat
+    from appraise.services.ranking import Skipped, one
+
+    rows = []
+    for path in args.why:
+        item = one(path, terms, cache)
+        if isinstance(item, Skipped):
+            _leave_out(item)
+        else:
+            rows.append(flat(item))
+    if len(rows) < len(args.why):
+        return ExitCode.UNUSABLE
+    try:
+        sentences = why(*rows)
+    except ValueError as error:
+        raise WrongUse(f"appraise rank: --why: {error}") from None
+    if args.json or "-" in (args.csv, args.jsonl):
+        complain(" ".join(sentences)) if args.places else say_json_list({}, "why", iter(sentences))
+    else:
+        if args.places:
+            say()
+        say(" ".join(sentences))
+    return ExitCode.DONE

@@ -1,0 +1,74 @@
+"""What a dealer can pay for one instrument taken in trade, as rows to be set side by side."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from appraise.model.result import Range  # noqa: TC001 - read at run time where results are kept
+
+COURSES: dict[str, str] = {
+    "after_work": "resell after the work",
+    "as_it_stands": "resell as it stands",
+    "break_up": "break up or take away",
+}
+"""What the dealer is reckoned to do with it, and what a person reads."""
+
+
+@dataclass(frozen=True, slots=True)
+class TradeIn:
+    """The residual method for one case; money in the case's currency."""
+
+    currency: str
+    resale_basis: str
+    """Kind of sale at which it is resold: a row of the table `bases`."""
+    course: str
+    """One of `COURSES`: what is worth most in the middle of the draws."""
+    plan: tuple[str, ...]
+    """Labels of the jobs worth doing before the resale."""
+    resale: Range
+    """Price after that work [money]."""
+    work: Range
+    """Cost of that work, contingency included [money]."""
+    carriage_and_holding: float
+    """[money]."""
+    margin_share: float
+    """Of the resale price [–]."""
+    margin: float
+    """That share of the middle resale price, none where there is none [money]."""
+    probability: float
+    """Share of the draws that the offer has to keep the margin in [–]."""
+    offer: float
+    """Highest offer that does, rounded down [money]; negative where the owner would have to pay."""
+    margin_kept: float
+    """Share of the draws in which that offer leaves the whole margin [–]."""
+    risk: float
+    """Share of the draws in which that offer loses money [–]."""
+    profit: float
+    """What that offer can be expected to leave: a mean over the draws [money]."""
+    next_months: float | None
+    """Until the first critical component needs major work, as it stands, the middle [months]."""
+    next_part: str
+    """Label of the component most likely to bring it; empty where none is critical."""
+    tables_version: str
+    seed: int
+    draws: int
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One case file in a ranking."""
+
+    file: str
+    """As found; never part of what is kept between runs."""
+    kind: str
+    maker: str
+    model: str
+    size_cm: float | None
+    """[cm]."""
+    made: str
+    """ISO 8601 date, year or interval; empty where unknown."""
+    sha256: str
+    """Of the file's content."""
+    program: str
+    """Version of the program that valued it."""
+    trade: TradeIn

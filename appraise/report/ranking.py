@@ -1,0 +1,153 @@
+"""Candidates as flat rows, as CSV cells and as a table for people."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import TYPE_CHECKING, Any
+
+from rich import box
+from rich.table import Table
+from rich.text import Text
+
+from appraise.model.ranking import COURSES
+from appraise.report.words import literal, number
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from appraise.model.ranking import Candidate
+
+    Row = dict[str, Any]
+
+SCHEMA = 1
+"""Version of a row's layout; raised when a key changes its meaning or goes."""
+
+KEYS = (
+    "file",
+    "kind",
+    "maker",
+    "model",
+    "size_cm",
+    "made",
+    "currency",
+    "offer",
+    "resale_low",
+    "resale",
+    "resale_high",
+    "work_low",
+    "work",
+    "work_high",
+    "carriage_and_holding",
+    "margin_pct",
+    "margin",
+    "expected_profit",
+    "margin_kept_pct",
+    "loss_risk_pct",
+    "next_intervention_months",
+    "next_intervention_part",
+    "course",
+    "plan",
+    "resale_basis",
+    "probability_pct",
+    "case_sha256",
+    "tables_version",
+    "seed",
+    "draws",
+    "program_version",
+)
+"""Keys of a row, in the order of the columns. Money is a number in `currency`."""
+
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+
+
+def flat(candidate: Candidate) -> Row:
+    """Return a candidate as one flat row of plain values, keys as in `KEYS`."""
+    trade = candidate.trade
+    values = (
+        literal(candidate.file),
+        candidate.kind,
+        literal(candidate.maker),
+        literal(candidate.model),
+        candidate.size_cm,
+        candidate.made or None,
+        trade.currency,
+        _money(trade.offer),
+        *map(_money, (trade.resale.low, trade.resale.mid, trade.resale.high)),
+        *map(_money, (trade.work.low, trade.work.mid, trade.work.high)),
+        _money(trade.carriage_and_holding),
+        _pct(trade.margin_share),
+        _money(trade.margin),
+        _money(trade.profit),
+        _pct(trade.margin_kept),
+        _pct(trade.risk),
+        None if trade.next_months is None else round(trade.next_months, 1),
+        literal(trade.next_part) or None,
+        trade.course,
+        "; ".join(map(literal, trade.plan)),
+        trade.resale_basis,
+        _pct(trade.probability),
+        candidate.sha256,
+        trade.tables_version,
+        trade.seed,
+        trade.draws,
+        candidate.program,
+    )
+    return dict(zip(KEYS, values, strict=True))
+
+
+def _money(amount: float) -> float:
+    return round(amount, 2) + 0.0
+
+
+def _pct(share: float) -> float:
+    return round(100.0 * share, 2)
+
+
+def cells(row: Row) -> list[str]:
+    """Return a row as CSV cells: text that a spreadsheet would take for a formula begins with an apostrophe."""
+    return [_cell(row[key]) for key in KEYS]
+
+
+def _cell(value: object) -> str:
+    if value is None:
+        return ""
+    text = str(value)
+    return f"'{text}" if isinstance(value, str) and text.startswith(_FORMULA) else text
+
+
+def table(rows: Sequence[Row]) -> Table:
+    """Return the ranking for people, best first as it comes; files by name alone where that tells them apart."""
+    names = Counter(_name(row) for row in rows)
+    shown = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1))
+    shown.add_column("", justify="right")
+    shown.add_column("Candidate", overflow="fold", min_width=24)
+    for heading in ("Offer up to", "Resale", "Work", "Carriage,\nholding", "Margin", "Risk", "Months to\nmajor work"):
+        shown.add_column(heading, justify="right")
+    shown.add_column("Course", overflow="fold")
+    for place, row in enumerate(rows, 1):
+        months = row["next_intervention_months"]
+        shown.add_row(
+            Text(str(place)),
+            Text.assemble((called(row), "bold"), "\n", (_name(row) if names[_name(row)] == 1 else row["file"], "dim")),
+            Text(f"{row['currency']} {number(row['offer'], 0)}", style="bold"),
+            *(Text(amount(row[key])) for key in ("resale", "work", "carriage_and_holding", "margin")),
+            Text(f"{number(row['loss_risk_pct'])}%"),
+            Text("–" if months is None else number(months, 0)),
+            Text(COURSES[row["course"]]),
+        )
+    return shown
+
+
+def called(row: Row) -> str:
+    """Return what a person calls a candidate: maker and model, else its kind."""
+    return " ".join(word for word in (row["maker"], row["model"]) if word) or str(row["kind"])
+
+
+def _name(row: Row) -> str:
+    return str(row["file"]).rpartition("/")[2]
+
+
+def amount(amount: float) -> str:
+    """Return an amount as a person weighs it: to three figures."""
+    size = len(str(int(abs(amount))))
+    return number(round(amount, min(0, 3 - size)) + 0.0, 0)

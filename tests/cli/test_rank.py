@@ -1,0 +1,410 @@
+"""`appraise rank`: candidates side by side, bad files left out, nothing valued twice."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import os
+import pty
+import re
+import shutil
+import stat
+import subprocess
+import sys
+import tracemalloc
+
+import polars
+import pytest
+
+from appraise.services import ranking
+from appraise.services.ordering import SORTS
+from appraise.services.ranking import Skipped, Terms, found, ranked
+from appraise.store.kept import Kept
+from appraise.store.write import writing
+from appraise.tables.folder import data_folder
+from tests.cli.conftest import GOOD
+
+SAMPLES = ("recent_grand", "practice_upright", "trade_in_grand", "removal_before", "removal_after")
+FEW = ("--draws", 128)
+
+
+@pytest.fixture
+def shelf(tmp_path):
+    """A folder with five candidates, one of them in a folder below."""
+    folder = tmp_path / "candidates"
+    (folder / "later").mkdir(parents=True)
+    for name in SAMPLES:
+        place = folder / "later" if name == "trade_in_grand" else folder
+        shutil.copy(data_folder("sample_cases") / f"{name}.toml", place)
+    return folder
+
+
+@pytest.fixture
+def cache(tmp_path):
+    return tmp_path / "kept"
+
+
+@pytest.fixture
+def valued(monkeypatch):
+    """The cases valued so far, by maker and model."""
+    seen = []
+    real = ranking.value
+
+    def counting(case, terms):
+        seen.append(f"{case.identity.maker} {case.identity.model}")
+        return real(case, terms)
+
+    monkeypatch.setattr(ranking, "value", counting)
+    return seen
+
+
+def lines(answer):
+    return [json.loads(line) for line in answer.out.splitlines()]
+
+
+def test_a_table_for_people(appraise, shelf):
+    done = appraise("rank", shelf, *FEW, "--no-cache")
+    assert done.code == 0
+    assert re.search(r"^ *1 +Ostravell O 188 +EUR", done.out, re.MULTILINE)
+    assert "Offer up to" in done.out
+    assert "EUR, GBP are set side by side unconverted" in done.err
+    assert done.err.count("\n") == 1
+
+
+def test_the_rest_is_named_and_not_lost(appraise, shelf, monkeypatch):
+    monkeypatch.setattr("appraise.cli.rank.SHOWN", 2)
+    done = appraise("rank", shelf, *FEW, "--no-cache")
+    assert "3 more: --best N" in done.out
+
+
+def test_one_object(appraise, shelf):
+    found = json.loads(appraise("rank", shelf, *FEW, "--no-cache", "--json").out)
+    assert (found["schema"], found["sorted_by"], len(found["candidates"])) == (1, "offer", 5)
+    offers = [row["offer"] for row in found["candidates"]]
+    assert offers == sorted(offers, reverse=True)
+
+
+@pytest.mark.parametrize("key", SORTS)
+def test_every_order(appraise, shelf, cache, key):
+    down = lines(appraise("rank", shelf, *FEW, "--cache", cache, "--jsonl", "-", "--sort", key))
+    up = lines(appraise("rank", shelf, *FEW, "--cache", cache, "--jsonl", "-", "--sort", key, "--reverse"))
+    column = [row[SORTS[key].column] for row in down]
+    assert column == sorted(column, reverse=SORTS[key].most_first)
+    assert [row[SORTS[key].column] for row in up] == column[::-1]
+
+
+def test_filters(appraise, shelf, cache):
+    rows = lines(appraise("rank", shelf, *FEW, "--cache", cache, "--jsonl", "-"))
+    least = sorted(row["offer"] for row in rows)[2]
+    options = ("--kind", "grand", "--above", least, "--risk", "10%", "--months", 60)
+    some = lines(appraise("rank", shelf, *FEW, "--cache", cache, "--jsonl", "-", *options))
+    expected = [
+        row
+        for row in rows
+        if row["kind"] == "grand"
+        and row["offer"] >= least
+        and row["loss_risk_pct"] <= 10
+        and row["next_intervention_months"] >= 60
+    ]
+    assert some == expected != []
+    none = appraise("rank", shelf, *FEW, "--cache", cache, "--above", 10_000_000)
+    assert (none.code, none.out) == (0, "No candidate fits what was asked for.\n")
+
+
+def test_bad_files_are_left_out_with_a_line_each(appraise, shelf, tmp_path):
+    (shelf / "broken.toml").write_bytes(b"\xff\xfe not a case")
+    (shelf / "empty.toml").write_bytes(b"")
+    (shelf / "wrong.toml").write_text(GOOD.replace("1985", '"long ago"').replace('"grand"', '"organ"'))
+    (shelf / "unpriced.toml").write_text(GOOD[: GOOD.index("[market]")])
+    (shelf / "a_folder.toml").mkdir()
+    (shelf / "notes.txt").write_text("passed over")
+    (shelf / ".hidden.toml").write_text("passed over")
+    done = appraise("rank", shelf, tmp_path / "missing.toml", *FEW, "--no-cache", "--jsonl", "-")
+    assert done.code == 1
+    assert len(lines(done)) == 5
+    told = [line for line in done.err.splitlines() if line.startswith("left out: ")]
+    assert [
+        next(name for name in ("broken", "empty", "unpriced", "wrong", "missing") if name in line) for line in told
+    ] == [
+        "broken",
+        "empty",
+        "unpriced",
+        "wrong",
+        "missing",
+    ]
+    assert "(and 1 more" in told[3]
+    assert "replacement_cost_new" in told[2]
+
+
+def test_nothing_of_use(appraise, tmp_path, good):
+    (tmp_path / "case.toml").write_text("schema = 1\n")
+    assert appraise("rank", tmp_path, "--no-cache").code == 2
+    (tmp_path / "void").mkdir()
+    none = appraise("rank", tmp_path / "void", "--no-cache")
+    assert (none.code, none.out) == (2, "")
+    assert none.err.count("\n") == 1
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        [],
+        ["x", "--json", "--csv", "-"],
+        ["x", "--csv", "-", "--jsonl", "-"],
+        ["x", "--cache", "y", "--no-cache"],
+        ["x", "--probability", "1"],
+        ["x", "--probability", "nan"],
+        ["x", "--probability", "120%"],
+        ["x", "--resale", "like_for_like"],
+        ["x", "--sort", "colour"],
+        ["x", "--above", "inf"],
+        ["x", "--above", "much"],
+        ["x", "--best", "0"],
+    ],
+)
+def test_wrong_use(appraise, words):
+    done = appraise("rank", *words)
+    assert (done.code, done.out) == (2, "")
+    assert done.err.count("\n") == 1
+
+
+def test_a_second_run_values_only_what_changed(appraise, shelf, cache, valued):
+    run = ("rank", shelf, *FEW, "--cache", cache, "--jsonl", "-")
+    first = appraise(*run)
+    assert len(valued) == 5
+    assert appraise(*run) == first
+    assert len(valued) == 5
+    changed = shelf / "practice_upright.toml"
+    changed.write_text(
+        changed.read_text(encoding="utf-8").replace("basis =", "# looked at again\nbasis ="), encoding="utf-8"
+    )
+    shutil.move(shelf / "recent_grand.toml", shelf / "moved.toml")
+    again = lines(appraise(*run))
+    assert len(valued) == 6
+    assert valued[-1] == "Calverosse C 121"
+    assert str(shelf / "moved.toml") in {row["file"] for row in again}
+
+
+@pytest.mark.parametrize(
+    "other", [("--seed", 7), ("--draws", 129), ("--probability", 0.9), ("--resale", "private_sale")], ids=lambda o: o[0]
+)
+def test_other_terms_are_valued_anew(appraise, good, cache, valued, other):
+    appraise("rank", good, *FEW, "--cache", cache)
+    appraise("rank", good, *FEW, "--cache", cache, *other)
+    assert len(valued) == 2
+
+
+def test_other_tables_and_versions_are_valued_anew(appraise, good, cache, valued, tmp_path, monkeypatch):
+    appraise("rank", good, *FEW, "--cache", cache)
+    mine = tmp_path / "mine"
+    mine.mkdir()
+    settings = (data_folder("reference_tables") / "settings.toml").read_text(encoding="utf-8")
+    row = next(part for part in settings.split("[[row]]") if 'key = "margin_pct"' in part)
+    (mine / "settings.toml").write_text("[[row]]" + row.replace("value = 30", "value = 45"), encoding="utf-8")
+    dearer = appraise("rank", good, *FEW, "--cache", cache, "--tables", mine, "--jsonl", "-")
+    assert lines(dearer)[0]["margin_pct"] == 45
+    monkeypatch.setattr(ranking, "__version__", "999.0")
+    appraise("rank", good, *FEW, "--cache", cache)
+    assert len(valued) == 3
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [
+        b"",
+        b"{",
+        b"\xff\x00",
+        b"[" * 40_000,
+        b"null",
+        b"x" * 100_000,
+        "nan",
+        "text",
+        "key",
+        "missing",
+    ],
+    ids=str,
+)
+def test_a_damaged_result_is_valued_again(appraise, good, cache, valued, damage):
+    first = appraise("rank", good, *FEW, "--cache", cache, "--jsonl", "-")
+    (kept,) = cache.rglob("*.json")
+    if isinstance(damage, bytes):
+        kept.write_bytes(damage)
+    else:
+        document = json.loads(kept.read_text())
+        trade = document["candidate"]["trade"]
+        if damage == "missing":
+            del trade["offer"]
+        elif damage == "key":
+            document["key"] = "0" * 64
+        else:
+            trade["offer"] = float("nan") if damage == "nan" else "9"
+        kept.write_text(json.dumps(document))
+    assert appraise("rank", good, *FEW, "--cache", cache, "--jsonl", "-") == first
+    assert len(valued) == 2
+    assert appraise("rank", good, *FEW, "--cache", cache, "--jsonl", "-") == first
+    assert len(valued) == 2
+
+
+def test_results_that_cannot_be_kept_do_no_harm(appraise, good, tmp_path):
+    (tmp_path / "file").write_text("in the way")
+    done = appraise("rank", good, *FEW, "--cache", tmp_path / "file", "--jsonl", "-")
+    assert done.code == 0
+    assert len(lines(done)) == 1
+    assert "could not be kept" in done.err
+
+
+def test_the_usual_folder(appraise, good, tmp_path, monkeypatch):
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "xdg"))
+    appraise("rank", good, *FEW)
+    assert len(list((tmp_path / "xdg" / "appraise" / "rank").rglob("*.json"))) == 1
+    appraise("rank", good, "--draws", 200, "--no-cache")
+    assert len(list((tmp_path / "xdg").rglob("*.json"))) == 1
+
+
+HOSTILE = ["=1+1", "+cmd|x!A1", "-2+3", "@SUM(A1)", "[bold]x[/bold]", 'a,"b";c', "<b>&", "\\u001b[2J\\u202e"]
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_hostile_text_comes_out_literally(appraise, good, text):
+    quoted = text.replace('"', '\\"')
+    good.write_text(GOOD.replace("Ostermoor [/b] [bold]", quoted), encoding="utf-8")
+    shown = text.replace("\\u001b", "\ufffd").replace("\\u202e", "\ufffd")
+    (row,) = lines(appraise("rank", good, *FEW, "--no-cache", "--jsonl", "-"))
+    assert row["maker"] == shown
+    (heads, cells) = csv.reader(io.StringIO(appraise("rank", good, *FEW, "--no-cache", "--csv", "-").out))
+    cell = dict(zip(heads, cells, strict=True))["maker"]
+    assert cell == (f"'{shown}" if text[0] in "=+-@" else shown)
+    assert shown in appraise("rank", good, *FEW, "--no-cache").out
+
+
+def test_a_negative_number_stays_a_number(appraise, shelf):
+    shutil.copy(data_folder("sample_cases") / "attic_upright.toml", shelf)
+    rows = list(csv.DictReader(io.StringIO(appraise("rank", shelf, *FEW, "--no-cache", "--csv", "-").out)))
+    assert float(rows[-1]["offer"]) < 0
+    table = appraise("rank", shelf, *FEW, "--no-cache").out
+    assert "the owner would have to pay" in table
+
+
+def test_files_load_into_a_general_reader(appraise, shelf, tmp_path):
+    one, other = tmp_path / "rank.jsonl", tmp_path / "rank.csv"
+    done = appraise("rank", shelf, *FEW, "--no-cache", "--jsonl", one, "--csv", other)
+    assert (done.code, done.out) == (0, "")
+    from_lines, from_cells = polars.read_ndjson(one), polars.read_csv(other)
+    assert from_lines.columns == from_cells.columns
+    assert from_lines.height == from_cells.height == 5
+    for name in ("offer", "resale", "work", "margin", "loss_risk_pct", "next_intervention_months"):
+        assert from_lines[name].dtype.is_numeric()
+        assert from_lines[name].to_list() == from_cells[name].to_list()
+    best = from_lines.filter(polars.col("kind") == "grand").sort("offer", descending=True)
+    assert best["model"][0] == "O 188"
+
+
+def test_every_row_adds_up(appraise, shelf):
+    for row in lines(appraise("rank", shelf, *FEW, "--no-cache", "--jsonl", "-")):
+        assert row["margin"] == pytest.approx(row["resale"] * row["margin_pct"] / 100.0, abs=0.02)
+        assert row["resale_low"] <= row["resale"] <= row["resale_high"]
+        assert row["margin_kept_pct"] >= row["probability_pct"] == 80.0
+        assert (
+            row["offer"]
+            < row["resale"] - row["margin"] - row["work"] - row["carriage_and_holding"] + 0.05 * row["resale"]
+        )
+
+
+def test_an_unwritable_file_is_one_line(appraise, good, tmp_path):
+    done = appraise("rank", good, *FEW, "--no-cache", "--csv", tmp_path / "none" / "x.csv")
+    assert done.code == 2
+    assert done.err.count("\n") == 1
+
+
+@pytest.mark.skipif(os.name != "posix", reason="named pipes are POSIX")
+@pytest.mark.parametrize("option", ["--csv", "--jsonl"])
+def test_a_pipe_is_written_to_and_never_replaced(good, tmp_path, option):
+    # A pipe of our own stands for every device: a test must not come near a real one.
+    pipe, link = tmp_path / "pipe", tmp_path / "link"
+    os.mkfifo(pipe)
+    link.symlink_to(pipe)
+    words = [sys.executable, "-m", "appraise", "rank", str(good), "--no-cache", "--draws", "128", option, str(link)]
+    with subprocess.Popen(words) as process:
+        content = pipe.read_text(encoding="utf-8")
+        assert process.wait() == 0
+    assert "case.toml" in content
+    assert stat.S_ISFIFO(pipe.stat().st_mode)
+    assert link.is_symlink()
+
+
+def test_a_file_is_replaced_whole_or_not_at_all(tmp_path):
+    target = tmp_path / "rank.csv"
+    target.write_text("before")
+    target.chmod(0o640)
+    with pytest.raises(RuntimeError, match="halfway"), writing(target) as stream:
+        stream.write("half")
+        raise RuntimeError("halfway")
+    assert target.read_text() == "before"
+    with writing(target) as stream:
+        stream.write("after")
+    assert target.read_text() == "after"
+    assert stat.S_IMODE(target.stat().st_mode) == 0o640
+    assert [path.name for path in tmp_path.iterdir()] == ["rank.csv"]
+
+
+def test_why_one_beats_another(appraise, shelf):
+    better, worse = shelf / "removal_before.toml", shelf / "removal_after.toml"
+    said = appraise("rank", "--why", better, worse, *FEW, "--no-cache").out
+    assert said.count(". ") == 1
+    rows = lines(appraise("rank", better, worse, *FEW, "--no-cache", "--jsonl", "-"))
+    gap = rows[0]["offer"] - rows[1]["offer"]
+    assert f"EUR {gap:,.0f} more than Ostravell O 178" in said
+    assert "it resells for EUR" in said
+    turned = appraise("rank", "--why", worse, better, *FEW, "--no-cache").out
+    assert "does not beat" in turned
+    assert f"EUR {gap:,.0f} less" in turned
+    same = appraise("rank", "--why", better, better, *FEW, "--no-cache").out
+    assert "both go up to" in same
+
+
+def test_why_across_currencies_is_refused(appraise, shelf):
+    done = appraise(
+        "rank", "--why", shelf / "recent_grand.toml", shelf / "later" / "trade_in_grand.toml", *FEW, "--no-cache"
+    )
+    assert done.code == 2
+    assert "cannot be compared" in done.err
+
+
+def test_memory_does_not_grow_with_the_folder(tmp_path, tables):
+    def peak(count):
+        folder = tmp_path / str(count)
+        for n in range(count):
+            part = folder / f"{n // 50:03d}"
+            part.mkdir(parents=True, exist_ok=True)
+            (part / f"{n}.toml").write_text(GOOD.replace("Ostermoor", f"No. {n % 5}"), encoding="utf-8")
+        kept = Kept(tmp_path / "kept")
+        tracemalloc.start()
+        total = sum(not isinstance(item, Skipped) for item in ranked(found([folder]), Terms(tables, draws=64), kept))
+        _, most = tracemalloc.get_traced_memory()
+        tracemalloc.stop()
+        assert total == count
+        return most
+
+    peak(50)  # what is made once
+    assert peak(600) < 1.5 * peak(60)
+
+
+def test_the_walk_does_not_follow_a_link_back(tmp_path, good):
+    (tmp_path / "again").symlink_to(tmp_path, target_is_directory=True)
+    assert list(found([tmp_path])) == [good]
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pseudo-terminals are POSIX")
+def test_a_bar_on_a_terminal_only(good):
+    words = [sys.executable, "-m", "appraise", "rank", str(good), "--no-cache", "--draws", "128", "--jsonl", "-"]
+    ours, theirs = pty.openpty()
+    done = subprocess.run(words, stdout=subprocess.PIPE, stderr=theirs, check=True, env={**os.environ, "TERM": "xterm"})
+    os.close(theirs)
+    shown = os.read(ours, 65536).decode()
+    os.close(ours)
+    assert "valuing" in shown
+    assert len(done.stdout.splitlines()) == 1
+    quiet = subprocess.run(words, capture_output=True, check=True)
+    assert quiet.stderr == b""
+    assert quiet.stdout == done.stdout

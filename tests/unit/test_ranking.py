@@ -1,0 +1,128 @@
+"""What a dealer can offer: the margin kept as often as stated, and laws that hold whatever the case."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from appraise.engine.ranking import highest_offer, residual_setup, trade_in
+from appraise.engine.simulate import Source
+from appraise.engine.valuation import value_case
+from appraise.engine.worlds import draw_world, worth
+from appraise.model.case import Grade
+from appraise.store.read import read_case
+from appraise.tables.folder import data_folder
+from appraise.tables.load import load_tables
+from tests.helpers.cases import cases
+
+TABLES = load_tables()
+DRAWS = 96
+SLACK = 1e-6
+SAMPLES = sorted(data_folder("sample_cases").glob("*.toml"))
+
+priced = cases(TABLES, priced=True)
+
+
+def with_margin(case, pct):
+    return replace(case, costs=replace(case.costs, margin_pct=pct))
+
+
+def rooms(case, margin_pct, draws, seed):
+    """What can be paid in every draw [money], drawn anew at this margin: a way of its own to the figure."""
+    setup = residual_setup(with_margin(case, margin_pct), TABLES, "retail")
+    return worth(setup, draw_world(setup, Source(seed, draws))).value
+
+
+@given(priced, st.floats(0.05, 0.95), st.integers(0, 50))
+def test_the_offer_keeps_the_margin_as_often_as_stated(case, probability, seed):
+    found = trade_in(case, TABLES, probability=probability, draws=DRAWS, seed=seed)
+    room = rooms(case, 100.0 * found.margin_share, DRAWS, seed)
+    slack = SLACK * max(1.0, float(np.abs(room).max()))
+    assert np.mean(room >= found.offer - slack) >= probability - 1e-9
+    net = rooms(case, 0.0, DRAWS, seed)
+    assert np.mean(net < found.offer - slack) <= found.risk <= np.mean(net < found.offer + slack)
+    assert found.profit == pytest.approx(float(net.mean()) - found.offer, rel=1e-6, abs=slack)
+
+
+@given(priced, st.floats(0.05, 0.95))
+def test_no_higher_offer_keeps_it(case, probability):
+    found = trade_in(case, TABLES, probability=probability, draws=DRAWS)
+    room = np.sort(rooms(case, 100.0 * found.margin_share, DRAWS, found.seed))
+    step = value_case(case, TABLES, draws=DRAWS).step
+    higher = found.offer + step * (1.0 + 1e-6) + SLACK * max(1.0, float(np.abs(room).max()))
+    assert np.mean(room >= higher) < probability + 1.0 / DRAWS
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_nine_times_out_of_ten_is_the_low_end_of_the_trade_in_range(path):
+    case, _ = read_case(path, TABLES)
+    case = replace(case, assignment=replace(case.assignment, basis="trade_in"))
+    valued = value_case(case, TABLES)
+    assert trade_in(case, TABLES, probability=0.9).offer == pytest.approx(valued.value.low, abs=valued.step * 1.01)
+
+
+@given(priced, st.floats(0.0, 50.0), st.floats(0.5, 50.0))
+def test_a_dearer_margin_never_raises_the_offer(case, pct, more):
+    low, high = (trade_in(with_margin(case, each), TABLES, draws=DRAWS) for each in (pct, pct + more))
+    assert high.offer <= low.offer
+    assert high.risk <= low.risk
+
+
+@given(priced, st.data())
+def test_a_worse_grade_never_raises_the_offer(case, data):
+    keys = [key for key, row in TABLES.components.items() if case.identity.kind in row.kinds]
+    component = data.draw(st.sampled_from(keys))
+    low, high = sorted(data.draw(st.lists(st.integers(2, 10), min_size=2, max_size=2, unique=True)))
+    others = tuple(grade for grade in case.grades if grade.component != component)
+    offers = [
+        trade_in(
+            replace(case, grades=(*others, Grade(half / 2, component=component, reason="seen"))), TABLES, draws=DRAWS
+        ).offer
+        for half in (low, high)
+    ]
+    assert offers[1] <= offers[0]
+
+
+@given(priced, st.floats(0.05, 0.9), st.floats(0.01, 0.09))
+def test_more_sureness_never_raises_the_offer(case, probability, more):
+    first, surer = (trade_in(case, TABLES, probability=each, draws=DRAWS) for each in (probability, probability + more))
+    assert surer.offer <= first.offer
+    assert surer.margin_kept >= first.margin_kept
+    assert surer.risk <= first.risk
+
+
+@given(priced)
+def test_the_basis_of_the_case_does_not_matter(case):
+    assume(TABLES.bases[case.assignment.basis].method != "residual")
+    other = replace(case, assignment=replace(case.assignment, basis="trade_in"))
+    assert trade_in(case, TABLES, draws=DRAWS) == trade_in(other, TABLES, draws=DRAWS)
+
+
+def test_a_private_resale_brings_less_than_retail():
+    case, _ = read_case(next(path for path in SAMPLES if path.stem == "trade_in_grand"), TABLES)
+    retail, private = (trade_in(case, TABLES, resale=resale) for resale in ("retail", "private_sale"))
+    assert private.resale.mid == pytest.approx(retail.resale.mid * TABLES.bases["private_sale"].typical, rel=0.05)
+    assert private.offer < retail.offer
+
+
+@pytest.mark.parametrize("wrong", [0.0, 1.0, -0.1, 1.5, float("nan")])
+def test_a_probability_lies_between(wrong):
+    case, _ = read_case(SAMPLES[0], TABLES)
+    with pytest.raises(ValueError, match="probability"):
+        trade_in(case, TABLES, probability=wrong)
+
+
+def test_a_resale_takes_place_on_a_market():
+    case, _ = read_case(SAMPLES[0], TABLES)
+    with pytest.raises(ValueError, match="market"):
+        trade_in(case, TABLES, resale="like_for_like")
+
+
+def test_few_draws_are_counted_not_interpolated():
+    room = np.array([40.0, 10.0, 30.0, 20.0, 50.0])
+    assert [highest_offer(room, share, 1.0) for share in (0.99, 0.8, 0.79, 0.6, 0.2, 0.01)] == [10, 20, 20, 30, 50, 50]
+    assert highest_offer(room - 100.0, 0.8, 7.0) == -84.0
