@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from appraise.model.result import Range  # noqa: TC001 - read at run time where results are kept
 
 COURSES: dict[str, str] = {
-    "after_work": "resell after the work",
-    "as_it_stands": "resell as it stands",
-    "break_up": "break up or take away",
+    "after_work": "after work",
+    "as_it_stands": "as it stands",
+    "break_up": "break up",
 }
 """What the dealer is reckoned to do with it, and what a person reads."""
 

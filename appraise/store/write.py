@@ -53,13 +53,18 @@ def write_file(path: Path, content: bytes) -> None:
     """Write any other file whole or not at all; one of the same name is replaced and keeps its mode.
 
     Args:
-        path: The file; a link is followed.
+        path: The file; a link is followed. A device or a pipe is written to and never replaced.
         content: All of it.
 
     Raises:
         OSError: It could not be written; what was there is as it was.
     """
     target = path.resolve(strict=False)
+    if target.exists() and not target.is_file():
+        # Renaming over it would put an ordinary file where the whole machine expects a device.
+        with target.open("wb") as stream:
+            stream.write(content)
+        return
     _put(target, content, stat.S_IMODE(target.stat().st_mode) if target.exists() else None)
 
 

@@ -11,7 +11,7 @@ from appraise.model.case import Grade
 from appraise.model.problem import Unreadable
 from appraise.store import write
 from appraise.store.read import read_case
-from appraise.store.write import leading_comment, write_case
+from appraise.store.write import leading_comment, write_case, write_file
 
 
 @pytest.fixture
@@ -126,3 +126,19 @@ def test_control_characters_are_never_written(path, case, tables):
 )
 def test_leading_comment(text, block):
     assert leading_comment(text) == block
+
+
+def test_a_pipe_is_written_to_and_stays_a_pipe(tmp_path):
+    import os
+    import stat
+    import threading
+
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    read = []
+    reader = threading.Thread(target=lambda: read.append(pipe.read_bytes()))
+    reader.start()
+    write_file(pipe, b"a report")
+    reader.join(10)
+    assert read == [b"a report"]
+    assert stat.S_ISFIFO(pipe.stat().st_mode)
