@@ -118,6 +118,7 @@ LAYOUTS: tuple[Layout, ...] = (
             "words": Column(read.wordings),
             "how": Column(read.text),
             "caution": Column(read.text),
+            "put_right_by": Column(read.text),
             "disputed": Column(read.text),
         },
         tuple(f"checks/{station}.toml" for station in STATIONS),

@@ -169,6 +169,8 @@ class Check(Row):
     """(grade, wording) for what is seen at that grade."""
     how: str = ""
     caution: str = ""
+    put_right_by: str = ""
+    """Remedy that puts the check right and mends no part, as a tuning does; empty: the part wants mending."""
     disputed: str = ""
     """Where practitioners disagree, both views."""
 
