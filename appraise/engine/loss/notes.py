@@ -121,9 +121,9 @@ def assumptions(terms: Terms, tables: Tables) -> tuple[str, ...]:
         "Value after is value before with the checks of the damaged components as found after; "
         "everything else stands as before.",
         "The repair is the cheapest set of jobs of the table that brings each damaged component within "
-        f"{tables.setting('loss_restored_within'):g} of a grade of what it had, or makes it sound again; a step that several jobs "
-        "need is paid once. A workshop’s estimate goes before it. Ranges of jobs do not add up: "
-        "they are drawn together.",
+        f"{tables.setting('loss_restored_within'):g} of a grade of what it had, or makes it "
+        "sound again; a step that several jobs need is paid once. A workshop’s estimate goes before it. "
+        "Ranges of jobs do not add up: they are drawn together.",
         "The measure proposed is the lesser, by the middle figures, of repair less betterment and "
         "diminution; both are shown.",
         f"A repair that reaches {share:g}% of the value before is a total loss "
