@@ -47,7 +47,9 @@ def found(before: Case, after: Case, terms: Terms = TERMS) -> Compared:
 
 @cache
 def moved() -> Compared:
-    return found(sample("before"), sample("after"))
+    item = found(sample("before"), sample("after"))
+    # Any row of any table changes the version; a snapshot need not know.
+    return replace(item, loss=replace(item.loss, tables_version="0" * 12))
 
 
 @cache
