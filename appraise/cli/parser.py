@@ -18,7 +18,7 @@ from appraise.model.problem import Unreadable
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-COMMANDS = ("open", "new", "demo", "value", "rank", "why", "report", "check", "measure", "sources")
+COMMANDS = ("open", "new", "demo", "value", "rank", "loss", "why", "report", "check", "measure", "sources")
 """Every command, as help lists them; each is the module of `appraise.cli` with its name."""
 
 

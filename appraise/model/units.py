@@ -37,6 +37,10 @@ UNITS: dict[str, Unit] = {
         Unit("oz", "g", 28.349523125),
         Unit("kg", "kg"),
         Unit("lb", "kg", 0.45359237),
+        Unit("m³", "m³"),
+        Unit("m3", "m³"),
+        Unit("ft³", "m³", 0.028316846592),  # exact, from the foot
+        Unit("cu ft", "m³", 0.028316846592),
         Unit("deg", "deg"),
         Unit("°", "deg"),
         Unit("s", "s"),

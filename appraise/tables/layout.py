@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.case import STATIONS
 from appraise.tables import columns as read
-from appraise.tables import rows
+from appraise.tables import rows, rows_carriage
 from appraise.tables.columns import Column
 from appraise.tables.layout_wood import WOOD_TABLES
 
@@ -118,6 +118,7 @@ LAYOUTS: tuple[Layout, ...] = (
             "words": Column(read.wordings),
             "how": Column(read.text),
             "caution": Column(read.text),
+            "put_right_by": Column(read.text),
             "disputed": Column(read.text),
         },
         tuple(f"checks/{station}.toml" for station in STATIONS),
@@ -291,6 +292,17 @@ LAYOUTS: tuple[Layout, ...] = (
             "label": _must(read.filled),
             "note_low": _must(read.between(1.0, 88.0)),
             "note_high": _must(read.between(1.0, 88.0)),
+        },
+    ),
+    _table(
+        "carriage_rules",
+        rows_carriage.CarriageRule,
+        {
+            "regime": _must(read.filled),
+            "topic": _must(read.filled),
+            "text": _must(read.filled),
+            "unit": Column(read.text),
+            **{name: Column(read.above_zero) for name in ("per_kg", "per_lb", "per_m3", "per_package")},
         },
     ),
     *(_table(name, row, own, (f"{name}.csv",)) for name, row, own in WOOD_TABLES),

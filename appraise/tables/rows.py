@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from appraise.model.case import Kind
-    from appraise.tables import rows_wood
+    from appraise.tables import rows_carriage, rows_wood
 
 
 class Standing(StrEnum):
@@ -169,6 +169,8 @@ class Check(Row):
     """(grade, wording) for what is seen at that grade."""
     how: str = ""
     caution: str = ""
+    put_right_by: str = ""
+    """Remedy that puts the check right and mends no part, as a tuning does; empty: the part wants mending."""
     disputed: str = ""
     """Where practitioners disagree, both views."""
 
@@ -467,6 +469,7 @@ class Tables:
     climate_limits: Mapping[str, rows_wood.ClimateLimit]
     settling_times: Mapping[str, rows_wood.SettlingTime]
     reading_ranges: Mapping[str, rows_wood.ReadingRange]
+    carriage_rules: Mapping[str, rows_carriage.CarriageRule]
     sources: Mapping[str, Source]
     version: str
     """SHA-256 over the content of every table, the user's rows included, first 12 hex digits."""

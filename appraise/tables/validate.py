@@ -9,6 +9,7 @@ from appraise.model.case import STATIONS, Kind
 from appraise.tables import rows
 from appraise.tables.columns import shown
 from appraise.tables.sheet import Book, Sheet
+from appraise.tables.validate_carriage import carriage_rules
 from appraise.tables.validate_checks import check_rules
 from appraise.tables.validate_drying import drying_rules
 from appraise.tables.validate_instruments import instrument_rules
@@ -48,6 +49,7 @@ def validate(sheets: dict[str, Sheet], problems: list[Problem]) -> None:
     _cautions(book)
     instrument_rules(book)
     wood_rules(book)
+    carriage_rules(book)
 
 
 def _sources(book: Book) -> None:

@@ -35,6 +35,9 @@ def check_rules(book: Book) -> None:
                 book.wrong(row, "component", found, f"a component of {row.station}, the station of this file")
             if not set(row.kinds) <= set(component.kinds):
                 book.wrong(row, "kinds", shown([*row.kinds]), f"kinds that have a {component.key}")
+        if row.put_right_by:
+            remedies = {job.key: job for job in book.rows("remedies", rows.Remedy)}
+            book.known(row, "put_right_by", (row.put_right_by,), remedies, "the key of a remedy")
         _scale(book, row)
         _words(book, row)
         _follows(book, row, {check.key: check for check in checks})

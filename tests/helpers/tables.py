@@ -180,6 +180,7 @@ def tiny_tables() -> Tables:
         climate_limits=MappingProxyType({}),
         settling_times=MappingProxyType({}),
         reading_ranges=MappingProxyType({}),
+        carriage_rules=MappingProxyType({}),
         sources=MappingProxyType({}),
         version="0" * 12,
     )

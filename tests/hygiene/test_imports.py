@@ -55,6 +55,8 @@ def command(*words: str) -> str:
         command("value", "case.toml", "--json"),
         command("why", "case.toml", "value"),
         command("report", "case.toml", "-o", "report.md"),
+        command("loss", "case.toml", "case.toml"),
+        command("loss", "case.toml", "case.toml", "-o", "loss.md"),
         command("check", "case.toml"),
         command("sources"),
         command("new", "new.toml", "--kind", "grand"),

@@ -1,0 +1,155 @@
+"""`appraise loss BEFORE AFTER`: what a move did to one instrument, and what a claim for it comes to."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
+from appraise.cli.inputs import tables_for, usable_case
+from appraise.cli.options import add_draws, add_json, add_tables
+from appraise.cli.output import say, say_json, show
+from appraise.store.characters import one_line
+
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Callable
+
+    from appraise.model.loss import Terms
+    from appraise.report.loss.compared import StateFile
+    from appraise.tables.rows import Tables
+
+_Read = TypeVar("_Read")
+
+
+def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Register the command."""
+    text = "compare two states of one instrument, before and after a move, and reckon the loss"
+    parser = subparsers.add_parser(
+        "loss",
+        help=text,
+        description=f"{text.capitalize()}: repair less betterment against diminution in value, both on the later day. "
+        "Rules of carriage are information: check the current edition and the policy; no legal advice.",
+    )
+    parser.add_argument("before", type=Path, metavar="BEFORE", help="the case file of the state before")
+    parser.add_argument("after", type=Path, metavar="AFTER", help="the case file of the state after")
+    parser.add_argument("--sum-insured", metavar="AMOUNT", help="for average where it is less than the value at risk")
+    parser.add_argument(
+        "--value-at-risk", metavar="AMOUNT", help="full value to be insured, instead of the value before"
+    )
+    parser.add_argument("--excess", metavar="AMOUNT", help="first part of a loss, borne by the insured")
+    share = "no average where the sum insured reaches the table's share (75%%) of the value at risk"
+    parser.add_argument("--special-condition", action="store_true", help=share)
+    no_new = "deduct no new for old; some jurisdictions bar it on a partial loss"
+    parser.add_argument("--no-betterment", action="store_true", help=no_new)
+    parser.add_argument("--weight", metavar="WEIGHT", help='gross weight for the limits of carriage: "480 kg"')
+    parser.add_argument("--volume", metavar="VOLUME", help='load space for the limits of carriage: "4 m³"')
+    parser.add_argument("-o", "--output", type=Path, metavar="FILE.md", help="write the claim dossier as Markdown")
+    parser.add_argument("--force", action="store_true", help="replace FILE where it exists")
+    add_draws(parser)
+    add_tables(parser)
+    add_json(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Compare, and print or write.
+
+    Raises:
+        Unreadable: A case or the tables cannot be used.
+        WrongUse: The two are not one instrument, an option makes no sense, or the file cannot be written.
+    """
+    from appraise.services.quantity import Refused
+
+    if args.output is not None:
+        _refuse(args.output, force=args.force)
+    tables = tables_for(args.tables)
+    terms = _terms(args)
+    from appraise.services.loss import Consignment, compared, volume, weight
+
+    consignment = Consignment(_option(args, "weight", weight), _option(args, "volume", volume))
+    before, after = _state(args.before, tables), _state(args.after, tables)
+    try:
+        item = compared(before, after, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
+    except Refused as refused:
+        raise WrongUse(f"appraise loss: {refused}") from None
+    if args.output is not None:
+        from appraise.report.loss.dossier import dossier
+        from appraise.report.markdown import render
+        from appraise.store.write import write_file
+
+        write_file(args.output, render(dossier(item)).encode("utf-8"))
+    if args.json:
+        from appraise.report.loss.json_out import loss_object
+
+        say_json(loss_object(item))
+    elif args.output is not None:
+        say(f"wrote {args.output}")
+    else:
+        from appraise.report.loss.page import loss_page
+
+        show(*loss_page(item))
+    return ExitCode.DONE
+
+
+def _state(path: Path, tables: Tables) -> StateFile:
+    import hashlib
+
+    from appraise.report.loss.compared import StateFile
+    from appraise.store.photos import check_photos
+
+    case = usable_case(path, tables)
+    complain_of(check_photos(path, case))
+    return StateFile(one_line(path.name), hashlib.sha256(path.read_bytes()).hexdigest(), case)
+
+
+def _terms(args: argparse.Namespace) -> Terms:
+    from appraise.model.loss import Terms
+    from appraise.services.loss import above_zero, not_negative
+
+    for name in ("value_at_risk", "special_condition"):
+        if getattr(args, name) and args.sum_insured is None:
+            option = name.replace("_", "-")
+            raise WrongUse(f"appraise loss: found --{option} without --sum-insured, expected both, for average")
+    return Terms(
+        betterment=not args.no_betterment,
+        sum_insured=_option(args, "sum_insured", above_zero),
+        value_at_risk=_option(args, "value_at_risk", above_zero),
+        excess=_option(args, "excess", not_negative),
+        special_condition=args.special_condition,
+    )
+
+
+def _option(args: argparse.Namespace, name: str, read: Callable[[str], _Read]) -> _Read | None:
+    """Read an option that a service understands.
+
+    Raises:
+        WrongUse: It was refused.
+    """
+    from appraise.services.quantity import Refused
+
+    text = getattr(args, name)
+    if text is None:
+        return None
+    try:
+        return read(text)
+    except Refused as refused:
+        raise WrongUse(f"appraise loss: --{name.replace('_', '-')}: {refused}") from None
+
+
+def _refuse(target: Path, *, force: bool) -> None:
+    """Refuse before any work is done.
+
+    Raises:
+        WrongUse: The ending is not ours, the folder is missing, or the file exists.
+    """
+    shown = one_line(str(target))
+    if target.suffix.lower() != ".md":
+        found = f"the ending {one_line(target.suffix)}" if target.suffix else "no ending"
+        raise WrongUse(f"appraise loss: {shown}: found {found}, expected .md")
+    if not target.parent.is_dir():
+        folder = one_line(str(target.parent))
+        raise WrongUse(f"appraise loss: {shown}: found no folder {folder}, expected one; make it first")
+    if target.is_dir():
+        raise WrongUse(f"appraise loss: {shown}: found a folder, expected a file to write")
+    if target.exists() and not force:
+        raise WrongUse(f"appraise loss: {shown}: found a file of this name; --force replaces it")

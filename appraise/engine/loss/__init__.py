@@ -1,0 +1,1 @@
+"""Loss between two states of one instrument: what changed, what it costs to repair, what is lost in value."""

@@ -1,0 +1,126 @@
+"""The arithmetic of claims: average, excess, new for old, total loss, a carrier's limit. Pure numbers."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.model.loss import CarriageLimit
+from appraise.model.units import to_base
+
+if TYPE_CHECKING:
+    from appraise.tables.rows_carriage import CarriageRule
+
+
+def average_share(sum_insured: float, value_at_risk: float, *, spared_from: float | None = None) -> float:
+    """Return the share of a loss that average leaves [–], 0–1.
+
+    Args:
+        sum_insured: [money], ≥ 0.
+        value_at_risk: Full value that ought to be insured [money].
+        spared_from: Special condition of average: share of the value at risk [–] from which none is applied.
+
+    References:
+        The usual pro-rata condition of average: loss × sum insured / value at risk where underinsured.
+    """
+    if value_at_risk <= 0.0 or sum_insured >= value_at_risk:
+        return 1.0
+    share = max(sum_insured, 0.0) / value_at_risk
+    return 1.0 if spared_from is not None and share >= spared_from else share
+
+
+def payable(
+    loss: float,
+    *,
+    sum_insured: float | None = None,
+    value_at_risk: float | None = None,
+    excess: float = 0.0,
+    spared_from: float | None = None,
+) -> float:
+    """Return what is payable for a loss [money], ≥ 0: average first, then the sum insured as the limit, then excess.
+
+    Args:
+        loss: [money]; a negative one counts as none.
+        sum_insured: [money]; none: no average and no limit.
+        value_at_risk: [money]; none: no average.
+        excess: The first part of every loss, borne by the insured [money].
+        spared_from: As for `average_share`.
+    """
+    owed = max(loss, 0.0)
+    if sum_insured is not None:
+        if value_at_risk is not None:
+            owed *= average_share(sum_insured, value_at_risk, spared_from=spared_from)
+        owed = min(owed, max(sum_insured, 0.0))
+    return max(owed - max(excess, 0.0), 0.0)
+
+
+def betterment(cost: float, depreciation: float) -> float:
+    """Return new for old [money], from 0 to the cost: the depreciation of what is replaced times what it costs.
+
+    Args:
+        cost: Of the replacement [money].
+        depreciation: Of what is replaced, as it stood before the loss [–]; cut to 0–1.
+    """
+    return max(cost, 0.0) * min(1.0, max(0.0, depreciation))
+
+
+def is_total(repair: float, value_before: float, share: float) -> bool:
+    """Tell whether a repair reaches the stated share of the value before.
+
+    Args:
+        repair: Cost before betterment [money].
+        value_before: [money].
+        share: [–].
+    """
+    return repair > 0.0 and repair >= share * value_before
+
+
+def marine_partial(insured: float, sound: float, damaged: float) -> float:
+    """Return the measure of a partial loss of goods under a valued marine policy [money].
+
+    Args:
+        insured: Value fixed by the policy [money].
+        sound: Sound value [money], > 0.
+        damaged: Damaged value [money].
+
+    References:
+        Marine Insurance Act 1906 (UK), section 71(3).
+    """
+    return insured * (sound - damaged) / sound
+
+
+def carriage_limit(rule: CarriageRule, weight_kg: float | None, volume_m3: float | None) -> CarriageLimit:
+    """Work out the most that a rule lets be owed for one package of a stated weight and volume.
+
+    Args:
+        rule: With an amount by weight, by volume or by package.
+        weight_kg: Gross weight [kg]; none: not stated.
+        volume_m3: Load space [m³]; none: not stated.
+
+    Returns:
+        The greatest of what the rule offers, in its unit. Pounds are not rounded before they are priced.
+    """
+    found: list[tuple[float, str]] = []
+    if rule.per_package is not None:
+        found.append((rule.per_package, f"{rule.per_package:,.2f} a package"))
+    if rule.per_kg is not None and weight_kg is not None:
+        found.append((rule.per_kg * weight_kg, f"{weight_kg:,.6g} kg × {rule.per_kg:,.6g}"))
+    if rule.per_lb is not None and weight_kg is not None:
+        pounds = weight_kg / to_base(1.0, "lb")[0]
+        found.append((rule.per_lb * pounds, f"{pounds:,.2f} lb × {rule.per_lb:,.6g}, pounds not rounded first"))
+    if rule.per_m3 is not None and volume_m3 is not None:
+        found.append((rule.per_m3 * volume_m3, f"{volume_m3:,.6g} m³ × {rule.per_m3:,.6g}"))
+    by_weight = rule.per_kg is not None or rule.per_lb is not None
+    if not found or (by_weight and weight_kg is None):
+        needs = "the weight" if by_weight else "the volume of the load space"
+        return CarriageLimit(rule.key, None, rule.unit, f"needs {needs}")
+    amount, how = max(found)
+    if len(found) > 1:
+        how += "; the highest of " + " and ".join(f"{each:,.2f}" for each, _ in found)
+    return CarriageLimit(rule.key, amount, rule.unit, how)
+
+
+def weight_crossover(rule: CarriageRule) -> float | None:
+    """Return the weight from which the amount by weight passes the amount by package [kg]; none without both."""
+    if rule.per_package is None or rule.per_kg is None:
+        return None
+    return rule.per_package / rule.per_kg

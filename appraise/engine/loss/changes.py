@@ -1,0 +1,169 @@
+"""Which checks and components say something else after than before, and where that came from."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from appraise.engine.grade import judged_checks
+from appraise.engine.subject import assemble
+from appraise.model.case import Grade, Origin
+from appraise.model.loss import CheckChange, RemarkClass, WorseComponent
+from appraise.model.shown import MINUS, quantity
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Mapping, Sequence
+
+    from appraise.engine.grade import Judged
+    from appraise.model.case import Case, Reading
+    from appraise.model.loss import RemarkLine
+    from appraise.tables.rows import Check, Tables
+
+SLACK = 1e-9
+
+
+def changed_checks(before: Case, after: Case, tables: Tables) -> tuple[CheckChange, ...]:
+    """Return every check that says something else after, or was made only once, in table order.
+
+    Args:
+        before: The first state.
+        after: The second.
+        tables: The reference tables.
+    """
+    one, two = judged_checks(before, tables), judged_checks(after, tables)
+    first, second = _sayings(before, one, tables), _sayings(after, two, tables)
+    found = []
+    for key, check in tables.checks.items():
+        if first.get(key, "") == second.get(key, ""):
+            continue
+        grades = [judged[key].result.grade if key in judged else None for judged in (one, two)]
+        found.append(CheckChange(key, check.label, check.component, first.get(key, ""), second.get(key, ""), *grades))
+    return tuple(found)
+
+
+def _sayings(case: Case, judged: Mapping[str, Judged], tables: Tables) -> dict[str, str]:
+    """Return what each check said, as people read it."""
+    found: dict[str, str] = {}
+    readings: dict[str, list[Reading]] = {}
+    for reading in case.readings:
+        readings.setdefault(reading.check, []).append(reading)
+    for key, several in readings.items():
+        check = tables.checks.get(key)
+        if check is not None:
+            found[key] = "; ".join(_one(reading, check, several) for reading in several)
+    for grade in case.grades:
+        if grade.check and grade.check in judged:
+            found[grade.check] = f"grade {grade.grade:g}"
+    return found
+
+
+def _one(reading: Reading, check: Check, several: Sequence[Reading]) -> str:
+    value = reading.value
+    if isinstance(value, bool):
+        said = "yes" if value else "no"
+    elif isinstance(value, str):
+        said = value
+    else:
+        said = quantity(value, check.unit).replace("-", MINUS)
+    where = f"note {reading.note}" if reading.note is not None else reading.place
+    return f"{said} ({where})" if where and len(several) > 1 else said
+
+
+def worse_components(
+    before: Case, after: Case, changes: Sequence[CheckChange], tables: Tables
+) -> tuple[WorseComponent, ...]:
+    """Return the components whose grade rose, with the checks that say so; origins are still unknown.
+
+    A component counts where it was graded both times and its grade rose by the step that the settings ask for, or
+    where a check made both times says so though another, older defect still governs.
+
+    Args:
+        before: The first state.
+        after: The second.
+        changes: From `changed_checks`.
+        tables: The reference tables.
+    """
+    step = tables.setting("loss_grade_step") - SLACK
+    grades = [_observed(case, tables) for case in (before, after)]
+    found = []
+    for key, row in tables.components.items():
+        first, second = (held.get(key) for held in grades)
+        if first is None or second is None:
+            continue
+        own = [change for change in changes if change.component == key]
+        both = tuple(change.check for change in own if change.worse_by >= step)
+        rose = second - first >= step
+        late = tuple(
+            change.check
+            for change in own
+            if change.grade_before is None and change.grade_after is not None and change.grade_after - first >= step
+        )
+        if rose or both:
+            found.append(
+                WorseComponent(key, row.label, row.station, first, second, both, late if rose else (), Origin.UNKNOWN)
+            )
+    return tuple(found)
+
+
+def _observed(case: Case, tables: Tables) -> dict[str, float | None]:
+    """Return the grade that checks or the assessor gave each component; none where nobody looked."""
+    return {
+        part.key: part.seen.grade if part.overrule is None else part.overrule.grade
+        for part in assemble(case, tables).parts
+    }
+
+
+def with_origins(components: Sequence[WorseComponent], remarks: Sequence[RemarkLine]) -> tuple[WorseComponent, ...]:
+    """Say of each component where its change came from.
+
+    Args:
+        components: From `worse_components`.
+        remarks: From `matching.match_remarks`.
+
+    Returns:
+        The components, each with the origin that the new and worse remarks of the component give, else those of its
+        station: the move where any says so, else unknown where any does not know, else what the first says;
+        unknown where there is no remark.
+    """
+    fresh = [line for line in remarks if line.outcome in (RemarkClass.NEW, RemarkClass.WORSE)]
+
+    def origin(part: WorseComponent) -> Origin:
+        said = [line.origin for line in fresh if line.latest.place == part.component]
+        said = said or [line.origin for line in fresh if line.latest.place == part.station]
+        for strongest in (Origin.TRANSIT, Origin.UNKNOWN):
+            if strongest in said:
+                return strongest
+        return said[0] if said else Origin.UNKNOWN
+
+    return tuple(replace(part, origin=origin(part)) for part in components)
+
+
+def with_damage(before: Case, after: Case, damaged: Collection[str], tables: Tables) -> Case:
+    """Return the first state with the checks of the damaged components as they stood after, and nothing else.
+
+    Args:
+        before: The first state, with the money and the day that count.
+        after: The second; a check that it did not repeat keeps what it said before.
+        damaged: Components taken as damaged.
+        tables: The checks.
+    """
+    chosen = set(damaged)
+
+    def concerns(item: Reading | Grade) -> bool:
+        row = tables.checks.get(item.check)
+        own = isinstance(item, Grade) and item.component in chosen
+        return own or (row is not None and row.component in chosen)
+
+    readings = tuple(item for item in after.readings if concerns(item))
+    grades = tuple(item for item in after.grades if concerns(item))
+    repeated = {item.check for item in readings} | {item.check for item in grades}
+
+    def stays(item: Reading | Grade) -> bool:
+        # An overruling of the whole component would hide what has happened to it since.
+        return not concerns(item) or bool(item.check and item.check not in repeated)
+
+    return replace(
+        before,
+        readings=(*(item for item in before.readings if stays(item)), *readings),
+        grades=(*(item for item in before.grades if stays(item)), *grades),
+    )

@@ -1,0 +1,237 @@
+"""Two states of one instrument compared: one pure function from two cases to the loss."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from appraise.engine.loss.arithmetic import average_share, is_total, marine_partial, payable
+from appraise.engine.loss.changes import changed_checks, with_damage, with_origins, worse_components
+from appraise.engine.loss.matching import match_remarks, mismatches
+from appraise.engine.loss.notes import assumptions, cautions
+from appraise.engine.loss.repair import repair
+from appraise.engine.loss.timeline import timeline
+from appraise.engine.setup import prepare
+from appraise.engine.simulate import Source, condition
+from appraise.engine.subject import assemble
+from appraise.engine.worlds import draw_world, percentile_range, worth
+from appraise.model.case import Origin
+from appraise.model.loss import Counting, Loss, Measure, Scenario, Terms
+from appraise.model.result import Range
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from appraise.engine.subject import Subject
+    from appraise.model.case import Case
+    from appraise.model.loss import WorseComponent
+    from appraise.tables.rows import Tables
+
+    Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class _Ground:
+    """What every reading of the origins shares."""
+
+    case: Case
+    """The state before, with the money, the basis and the day of the state after."""
+    after: Case
+    tables: Tables
+    terms: Terms
+    source: Source
+    subject: Subject
+    worn: Mapping[str, Array]
+    value: Array | None
+    """Before, in every draw [money]; none without a replacement cost new or where condition does not bear on it."""
+    salvage: Array | None
+    at_risk: float | None
+
+
+def compare_states(
+    before: Case,
+    after: Case,
+    tables: Tables,
+    *,
+    terms: Terms | None = None,
+    draws: int | None = None,
+    seed: int | None = None,
+) -> Loss:
+    """Compare two states of one instrument and say what the difference comes to.
+
+    Args:
+        before: The state before, free of grave problems.
+        after: The state after; its day, basis and money count for both.
+        tables: The reference tables.
+        terms: What the policy asks for; none: no insurance.
+        draws: Number of draws behind the ranges, ≥ 64; none: the table's.
+        seed: Of the draws; none: the table's.
+
+    Raises:
+        ValueError: The two are not one instrument (see `mismatches`), or there are too few draws.
+
+    Notes:
+        Both states are valued on the day after, so that time alone is no loss, with the same draws, so that what is
+        uncertain of both cancels. The state after, as far as a reading counts it, is the state before with the
+        checks of the damaged components as they stood after.
+    """
+    if mismatches(before, after):
+        raise ValueError("the two states are not of one instrument")
+    n = int(tables.setting("draws") if draws is None else draws)
+    if n < 64:
+        raise ValueError(f"a range needs at least 64 draws: {n}")
+    source = Source(int(tables.setting("seed") if seed is None else seed), n)
+    policy = Terms() if terms is None else terms
+    ground = _ground(before, after, tables, policy, source)
+    checks = changed_checks(before, after, tables)
+    worse = worse_components(before, after, checks, tables)
+    remarks = match_remarks(before.remarks, after.remarks, tables, {part.component for part in worse})
+    worse = with_origins(worse, remarks)
+    moved = [part for part in worse if part.origin is Origin.TRANSIT]
+    unknown = [part for part in worse if part.origin is Origin.UNKNOWN]
+    scenarios = [_scenario(ground, Counting.ESTABLISHED, moved)]
+    if unknown:
+        wider = [part for part in worse if part in moved or part in unknown]
+        scenarios.append(_scenario(ground, Counting.ALL_UNKNOWN, wider))
+    return Loss(
+        basis=ground.case.assignment.basis,
+        currency=after.assignment.currency,
+        day=after.assignment.inspected,
+        value_before=None if ground.value is None else percentile_range(ground.value, tables),
+        remarks=remarks,
+        checks=checks,
+        components=worse,
+        scenarios=tuple(scenarios),
+        value_at_risk=ground.at_risk,
+        terms=policy,
+        average=_average(ground),
+        marine_partial=_marine(ground, moved),
+        timeline=timeline(before, after),
+        cautions=cautions(before, after, remarks, worse, scenarios, tables),
+        assumptions=assumptions(policy, tables),
+        tables_version=tables.version,
+        seed=source.seed,
+        draws=n,
+    )
+
+
+def _ground(before: Case, after: Case, tables: Tables, terms: Terms, source: Source) -> _Ground:
+    case = replace(before, identity=after.identity, assignment=after.assignment, market=after.market, costs=after.costs)
+    subject = assemble(case, tables)
+    worn = condition(subject, (), source, tables).left
+    value = _value(case, tables, source)
+    salvage = None
+    if value is not None:
+        salvage = draw_world(prepare(case, tables, subject), source).salvage
+    at_risk = None if terms.value_at_risk is None else float(terms.value_at_risk)
+    if at_risk is None and value is not None:
+        at_risk = percentile_range(value, tables).mid
+    return _Ground(case, after, tables, terms, source, subject, worn, value, salvage, at_risk)
+
+
+def _value(case: Case, tables: Tables, source: Source) -> Array | None:
+    if case.market.replacement_cost_new is None or tables.bases[case.assignment.basis].method == "replacement":
+        return None
+    setup = prepare(case, tables, assemble(case, tables))
+    return worth(setup, draw_world(setup, source)).value
+
+
+def _value_after(ground: _Ground, damaged: Sequence[WorseComponent]) -> Array | None:
+    if ground.value is None or not damaged:
+        return ground.value
+    parts = [part.component for part in damaged]
+    return _value(with_damage(ground.case, ground.after, parts, ground.tables), ground.tables, ground.source)
+
+
+def _scenario(ground: _Ground, counting: Counting, damaged: Sequence[WorseComponent]) -> Scenario:
+    tables, terms = ground.tables, ground.terms
+    found = repair(ground.case, tables, damaged, ground.subject, ground.worn, ground.source, deduct=terms.betterment)
+    after = _value_after(ground, damaged)
+    fall = None if ground.value is None or after is None else ground.value - after
+    net = None if found is None else found.cost - found.betterment
+    share, total = None, False
+    if found is not None and ground.value is not None:
+        cost, sound = percentile_range(found.cost, tables).mid, percentile_range(ground.value, tables).mid
+        share = cost / sound if sound > 0.0 else None
+        total = is_total(cost, sound, tables.setting("loss_total_share_pct") / 100.0)
+    complete = found is not None and not found.unrestored
+    measure, column = _measure(ground, net if complete else None, fall, total=total)
+    loss = None if column is None else _not_negative(percentile_range(column, tables))
+    return Scenario(
+        counting=counting,
+        components=tuple(part.component for part in damaged),
+        items=() if found is None else found.items,
+        unrestored=() if found is None else found.unrestored,
+        repair=_ranged(None if found is None else found.cost, tables),
+        betterment=_ranged(None if found is None else found.betterment, tables),
+        net_repair=_ranged(net, tables),
+        value_after=_ranged(after, tables),
+        diminution=_ranged(fall, tables),
+        salvage=_ranged(ground.salvage, tables),
+        repair_share=share,
+        total_loss=total,
+        measure=measure,
+        loss=loss,
+        payable=None if loss is None else _payable(ground, loss),
+    )
+
+
+def _measure(ground: _Ground, net: Array | None, fall: Array | None, *, total: bool) -> tuple[Measure, Array | None]:
+    """Return the measure proposed and what it comes to in every draw: the lesser by the middle figures."""
+    if total and ground.value is not None and ground.salvage is not None:
+        return Measure.TOTAL_LOSS, ground.value - ground.salvage
+    if net is None and fall is None:
+        return Measure.NONE, None
+    if fall is None or (net is not None and np.median(net) <= np.median(fall)):
+        return Measure.REPAIR, net
+    return Measure.DIMINUTION, fall
+
+
+def _spared_from(ground: _Ground) -> float | None:
+    if not ground.terms.special_condition:
+        return None
+    return ground.tables.setting("loss_average_condition_pct") / 100.0
+
+
+def _average(ground: _Ground) -> float | None:
+    if ground.terms.sum_insured is None or ground.at_risk is None:
+        return None
+    return average_share(float(ground.terms.sum_insured), ground.at_risk, spared_from=_spared_from(ground))
+
+
+def _payable(ground: _Ground, loss: Range) -> Range:
+    terms = ground.terms
+
+    def one(amount: float) -> float:
+        return payable(
+            amount,
+            sum_insured=None if terms.sum_insured is None else float(terms.sum_insured),
+            value_at_risk=ground.at_risk,
+            excess=0.0 if terms.excess is None else float(terms.excess),
+            spared_from=_spared_from(ground),
+        )
+
+    return Range(one(loss.low), one(loss.mid), one(loss.high))
+
+
+def _marine(ground: _Ground, damaged: Sequence[WorseComponent]) -> Range | None:
+    after = _value_after(ground, damaged)
+    if ground.terms.sum_insured is None or ground.value is None or after is None or not damaged:
+        return None
+    if float(ground.value.min()) <= 0.0:
+        return None  # a share of nothing
+    insured = float(ground.terms.sum_insured)
+    share = np.array([marine_partial(insured, *pair) for pair in zip(ground.value, after, strict=True)])
+    return _not_negative(percentile_range(share, ground.tables))
+
+
+def _ranged(column: Array | None, tables: Tables) -> Range | None:
+    return None if column is None else percentile_range(column, tables)
+
+
+def _not_negative(found: Range) -> Range:
+    return Range(max(found.low, 0.0), max(found.mid, 0.0), max(found.high, 0.0))

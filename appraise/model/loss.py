@@ -1,0 +1,225 @@
+"""What two states of one instrument, before and after a move, come to: plain frozen data, money in one currency."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal  # noqa: TC003 - a dataclass field
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from appraise.model.case import Origin, Remark  # noqa: TC001 - dataclass fields
+from appraise.model.result import Range  # noqa: TC001
+
+if TYPE_CHECKING:
+    from datetime import date
+
+
+class RemarkClass(StrEnum):
+    """What became of a remark between the two states."""
+
+    KEPT = "kept"
+    """In both, and the same."""
+    WORSE = "worse"
+    """In both, and more or graver after."""
+    NEW = "new"
+    """After only."""
+    MENDED = "mended"
+    """Before only: mended since, or not noted again."""
+
+
+class Measure(StrEnum):
+    """What a loss is measured by."""
+
+    REPAIR = "repair"
+    """Repair less betterment."""
+    DIMINUTION = "diminution"
+    """Value before less value after."""
+    TOTAL_LOSS = "total_loss"
+    """Value before less salvage."""
+    NONE = "none"
+    """Nothing to measure in money."""
+
+
+class Counting(StrEnum):
+    """How parts whose damage has no established origin are counted."""
+
+    ESTABLISHED = "established"
+    """Only what is known to come from the move."""
+    ALL_UNKNOWN = "all_unknown"
+    """All of unknown origin counted as coming from the move as well."""
+
+
+@dataclass(frozen=True, slots=True)
+class RemarkLine:
+    """A remark and what became of it."""
+
+    outcome: RemarkClass
+    before: Remark | None
+    after: Remark | None
+    likeness: float
+    """How alike the two are in place, notes and words [–]; 0 where there is only one."""
+
+    @property
+    def latest(self) -> Remark:
+        """The remark as it was last written."""
+        found = self.after if self.after is not None else self.before
+        assert found is not None  # noqa: S101 - a line has at least one of the two
+        return found
+
+    @property
+    def origin(self) -> Origin:
+        """Where the defect came from, as last written."""
+        return self.latest.origin
+
+
+@dataclass(frozen=True, slots=True)
+class CheckChange:
+    """A check that says something else after than before."""
+
+    check: str
+    label: str
+    component: str
+    before: str
+    """What it said, as people read it; empty where it was not made."""
+    after: str
+    grade_before: float | None
+    """After the cap; none where it was not made or carries no grade."""
+    grade_after: float | None
+
+    @property
+    def worse_by(self) -> float:
+        """Rise of the grade; 0 where the check was not made both times."""
+        if self.grade_before is None or self.grade_after is None:
+            return 0.0
+        return self.grade_after - self.grade_before
+
+
+@dataclass(frozen=True, slots=True)
+class WorseComponent:
+    """A component that got worse, by which checks, and where that came from."""
+
+    component: str
+    label: str
+    station: str
+    grade_before: float
+    grade_after: float
+    checks: tuple[str, ...]
+    """Checks made both times that grade it worse."""
+    only_after: tuple[str, ...]
+    """Checks made after only that grade it worse than it was."""
+    origin: Origin
+    """From the remarks of the component, else of its station; unknown where they do not say."""
+
+
+@dataclass(frozen=True, slots=True)
+class RepairItem:
+    """One job or step of the repair."""
+
+    remedy: str
+    label: str
+    components: tuple[str, ...]
+    """Damaged components that it mends; empty for a step that other jobs need."""
+    hours: Range
+    cost: Range
+    """Contingency included [money]."""
+    replaces: bool
+    """Parts are new afterwards."""
+    depreciation: float
+    """Of what it replaces, as it stood before [–]; 0 where nothing is replaced."""
+    betterment: Range
+    """New for old [money]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scenario:
+    """The loss under one reading of the unknown origins."""
+
+    counting: Counting
+    components: tuple[str, ...]
+    """Those counted as damaged by the move."""
+    items: tuple[RepairItem, ...]
+    unrestored: tuple[str, ...]
+    """Of the components, those that no remedy of the table brings back to about the grade they had."""
+    repair: Range | None
+    """Of what can be restored; none without a labour rate."""
+    betterment: Range | None
+    net_repair: Range | None
+    """Repair less betterment, draw by draw."""
+    value_after: Range | None
+    diminution: Range | None
+    salvage: Range | None
+    """Less removal; may be negative."""
+    repair_share: float | None
+    """Repair before betterment over value before, middle figures [–]."""
+    total_loss: bool
+    measure: Measure
+    loss: Range | None
+    payable: Range | None
+    """After average, the limit of the sum insured, and excess."""
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """What the policy and the person ask for."""
+
+    betterment: bool = True
+    """Deduct new for old."""
+    sum_insured: Decimal | None = None
+    value_at_risk: Decimal | None = None
+    """Full value that ought to be insured; none: value before."""
+    excess: Decimal | None = None
+    special_condition: bool = False
+    """No average where the sum insured reaches the stated share of the value at risk."""
+
+
+@dataclass(frozen=True, slots=True)
+class CarriageLimit:
+    """What one rule of carriage comes to."""
+
+    rule: str
+    """Key in the table `carriage_rules`."""
+    amount: float | None
+    """Most that is owed, in `unit`; none where weight or volume was not stated."""
+    unit: str
+    how: str
+    """The sum in words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Dated:
+    """One line of the timeline."""
+
+    when: str
+    """ISO 8601, as exact as it is known."""
+    sort: date
+    what: str
+    file: str
+    """before | after | both."""
+
+
+@dataclass(frozen=True, slots=True)
+class Loss:
+    """Two states compared, and what the difference comes to."""
+
+    basis: str
+    currency: str
+    day: date
+    """The one day on which both states are valued."""
+    value_before: Range | None
+    remarks: tuple[RemarkLine, ...]
+    checks: tuple[CheckChange, ...]
+    components: tuple[WorseComponent, ...]
+    scenarios: tuple[Scenario, ...]
+    """The established reading first; then all unknown origins counted, where there are any."""
+    value_at_risk: float | None
+    terms: Terms
+    average: float | None
+    """Share of the loss that average leaves [–]; none without a sum insured."""
+    marine_partial: Range | None
+    """For a valued marine policy: the established share of the insured value [money]."""
+    timeline: tuple[Dated, ...]
+    cautions: tuple[str, ...]
+    assumptions: tuple[str, ...]
+    tables_version: str
+    seed: int
+    draws: int

@@ -1,0 +1,1 @@
+"""A loss in words: the page for people, the JSON object, the claim dossier."""

@@ -1,0 +1,86 @@
+"""Two states of one instrument with everything that was concluded from them, as every writer needs it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from appraise.model.loss import Counting, Measure
+from appraise.model.shown import money
+from appraise.report.words import literal
+
+if TYPE_CHECKING:
+    from appraise.model.case import Case
+    from appraise.model.loss import CarriageLimit, Loss, Scenario
+    from appraise.model.result import Range
+    from appraise.tables.rows import Caution, Tables
+
+DEFER = "check the current edition and the policy; no legal advice"
+"""Printed beside every rule of carriage."""
+
+MEASURES = {
+    Measure.REPAIR: "repair less betterment",
+    Measure.DIMINUTION: "diminution in value",
+    Measure.TOTAL_LOSS: "total loss: value before less salvage",
+    Measure.NONE: "none can be stated in money",
+}
+"""What a person reads for each measure."""
+
+COUNTED = {
+    Counting.ESTABLISHED: "Established: none of the unknown counted",
+    Counting.ALL_UNKNOWN: "Alternative: all of the unknown counted",
+}
+"""What a person reads for each way to count parts of unknown origin."""
+
+NOT_KNOWN = "–"
+
+
+@dataclass(frozen=True, slots=True)
+class StateFile:
+    """One of the two files."""
+
+    file: str
+    """Its name, without the folder."""
+    sha256: str
+    """Of its bytes, hexadecimal."""
+    case: Case
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """A loss with its files, its rules of carriage and its warnings."""
+
+    before: StateFile
+    after: StateFile
+    loss: Loss
+    tables: Tables
+    limits: tuple[CarriageLimit, ...]
+    """One for every rule that has an amount, in table order."""
+    weight_kg: float | None
+    volume_m3: float | None
+    cautions: tuple[Caution, ...]
+    """Rows of the table that apply to the instrument as it stands after."""
+
+    def place(self, key: str) -> str:
+        """Return what a person reads for a component or a station."""
+        row = self.tables.components.get(key)
+        return literal(row.label if row is not None else key.replace("_", " ").capitalize())
+
+    def amount(self, figure: float | None) -> str:
+        """Return an amount with its currency, about; a dash where there is none."""
+        return NOT_KNOWN if figure is None else money(figure, self.loss.currency)
+
+    def spread(self, figure: Range | None) -> str:
+        """Return a middle figure with its range: "EUR 1,170 (559 to 2,020)"; a dash where there is none."""
+        if figure is None:
+            return NOT_KNOWN
+        middle = self.amount(figure.mid)
+        if figure.low == figure.high:
+            return middle
+        low, high = (money(end, "").strip() for end in (figure.low, figure.high))
+        return f"{middle} ({low} to {high})"
+
+    @property
+    def proposed(self) -> Scenario:
+        """The established reading, which is the one proposed."""
+        return self.loss.scenarios[0]

@@ -1,0 +1,195 @@
+"""A loss as one JSON object: the same files, tables and seed give the same bytes on every machine."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.report.json_parts import money, pct, spanned, spanned_money
+from appraise.report.loss.compared import DEFER
+from appraise.report.words import literal
+
+if TYPE_CHECKING:
+    from decimal import Decimal
+
+    from appraise.model.case import Remark
+    from appraise.model.loss import RemarkLine, RepairItem, Scenario
+    from appraise.report.json_parts import Json
+    from appraise.report.loss.compared import Compared, StateFile
+
+SCHEMA = 1
+"""Version of the object's layout; raised when a key changes its meaning or goes."""
+
+
+def loss_object(item: Compared) -> Json:
+    """Return what `loss --json` prints.
+
+    Keys: `schema`; `before`, `after` {`file`, `sha256`, `inspected`}; `identity`; `currency`, `basis`, `valued_on`;
+    `value_before`; `measure` (repair | diminution | total_loss | none), `loss` and `payable`, all three of the first of
+    `scenarios`: `established` counts what is known to come from the move, `all_unknown` adds all of unknown origin.
+    A scenario: `components`, `repair_items`, `unrestored`, `repair`, `betterment`, `net_repair`, `value_after`,
+    `diminution`, `salvage`, `repair_share_pct`, `total_loss`, `measure`, `loss`, `payable`. Then `remarks` with `class`
+    (kept | worse | new | mended), `checks` that changed, `components` that got worse, `terms` of the policy,
+    `carriage` rules with what they come to, `timeline`, `photos`, `cautions`, `assumptions`, `tables_version`,
+    `seed`, `draws`.
+
+    Money is a decimal string in `currency`, a limit of carriage one in its own `unit`; `low`, `mid` and `high` are the
+    10th, 50th and 90th percentile; null stands for what cannot be known.
+    """
+    loss, it = item.loss, item.after.case.identity
+    return {
+        "schema": SCHEMA,
+        "before": _file(item.before),
+        "after": _file(item.after),
+        "identity": {
+            "kind": it.kind.value,
+            "maker": literal(it.maker),
+            "model": literal(it.model),
+            "serial": literal(it.serial),
+        },
+        "currency": loss.currency,
+        "basis": loss.basis,
+        "valued_on": loss.day.isoformat(),
+        "value_before": spanned_money(loss.value_before),
+        "measure": item.proposed.measure.value,
+        "loss": spanned_money(item.proposed.loss),
+        "payable": spanned_money(item.proposed.payable),
+        "scenarios": [_scenario(each) for each in loss.scenarios],
+        "remarks": [_remark_line(line) for line in loss.remarks],
+        "checks": [
+            {
+                "check": change.check,
+                "component": change.component,
+                "before": literal(change.before) or None,
+                "after": literal(change.after) or None,
+                "grade_before": _rounded(change.grade_before),
+                "grade_after": _rounded(change.grade_after),
+            }
+            for change in loss.checks
+        ],
+        "components": [
+            {
+                "component": part.component,
+                "station": part.station,
+                "grade_before": round(part.grade_before, 2),
+                "grade_after": round(part.grade_after, 2),
+                "checks": list(part.checks),
+                "checks_only_after": list(part.only_after),
+                "origin": part.origin.value,
+            }
+            for part in loss.components
+        ],
+        "terms": _terms(item),
+        "carriage": _carriage(item),
+        "timeline": [{"when": each.when, "what": literal(each.what), "file": each.file} for each in loss.timeline],
+        "photos": [
+            {"place": line.latest.place, "before": _photo(line.before), "after": _photo(line.after)}
+            for line in loss.remarks
+            if any(state is not None and state.photo for state in (line.before, line.after))
+        ],
+        "cautions": [literal(text) for text in (*loss.cautions, *(row.text for row in item.cautions))],
+        "assumptions": [literal(text) for text in loss.assumptions],
+        "tables_version": loss.tables_version,
+        "seed": loss.seed,
+        "draws": loss.draws,
+    }
+
+
+def _file(state: StateFile) -> Json:
+    inspected = state.case.assignment.inspected.isoformat()
+    return {"file": literal(state.file), "sha256": state.sha256, "inspected": inspected}
+
+
+def _scenario(each: Scenario) -> Json:
+    return {
+        "counting": each.counting.value,
+        "components": list(each.components),
+        "repair_items": [_job(job) for job in each.items],
+        "unrestored": list(each.unrestored),
+        "repair": spanned_money(each.repair),
+        "betterment": spanned_money(each.betterment),
+        "net_repair": spanned_money(each.net_repair),
+        "value_after": spanned_money(each.value_after),
+        "diminution": spanned_money(each.diminution),
+        "salvage": spanned_money(each.salvage),
+        "repair_share_pct": None if each.repair_share is None else pct(each.repair_share),
+        "total_loss": each.total_loss,
+        "measure": each.measure.value,
+        "loss": spanned_money(each.loss),
+        "payable": spanned_money(each.payable),
+    }
+
+
+def _job(job: RepairItem) -> Json:
+    return {
+        "remedy": job.remedy,
+        "label": literal(job.label),
+        "components": list(job.components),
+        "hours": spanned(job.hours, 2),
+        "cost": spanned_money(job.cost),
+        "replaces": job.replaces,
+        "depreciation_pct": pct(job.depreciation),
+        "betterment": spanned_money(job.betterment),
+    }
+
+
+def _remark_line(line: RemarkLine) -> Json:
+    return {
+        "class": line.outcome.value,
+        "place": line.latest.place,
+        "origin": line.origin.value,
+        "cause": literal(line.latest.cause),
+        "notes": list(line.latest.notes),
+        "before": None if line.before is None else literal(line.before.text),
+        "after": None if line.after is None else literal(line.after.text),
+        "likeness_pct": pct(line.likeness),
+    }
+
+
+def _photo(remark: Remark | None) -> Json | None:
+    if remark is None or not remark.photo:
+        return None
+    return {"file": literal(remark.photo), "sha256": literal(remark.sha256) or None}
+
+
+def _terms(item: Compared) -> Json:
+    terms, loss = item.loss.terms, item.loss
+    return {
+        "betterment_deducted": terms.betterment,
+        "sum_insured": _stated(terms.sum_insured),
+        "value_at_risk": None if loss.value_at_risk is None else money(loss.value_at_risk),
+        "value_at_risk_stated": terms.value_at_risk is not None,
+        "average_pct": None if loss.average is None else pct(loss.average),
+        "special_condition_of_average": terms.special_condition,
+        "excess": _stated(terms.excess),
+        "marine_partial": spanned_money(loss.marine_partial),
+    }
+
+
+def _carriage(item: Compared) -> Json:
+    limits = {limit.rule: limit for limit in item.limits}
+    rules = []
+    for key, rule in item.tables.carriage_rules.items():
+        limit = limits.get(key)
+        rules.append(
+            {
+                "rule": key,
+                "regime": literal(rule.regime),
+                "topic": rule.topic,
+                "text": literal(rule.text),
+                "unit": rule.unit or None,
+                "at_most": None if limit is None or limit.amount is None else money(limit.amount),
+                "how": None if limit is None else limit.how,
+                "standing": rule.standing.value,
+                "source": rule.source,
+                "where": literal(rule.where),
+            }
+        )
+    return {"weight_kg": item.weight_kg, "volume_m3": item.volume_m3, "note": DEFER, "rules": rules}
+
+
+def _stated(amount: Decimal | None) -> str | None:
+    return None if amount is None else money(float(amount))
+
+
+def _rounded(figure: float | None) -> float | None:
+    return None if figure is None else round(figure, 2)

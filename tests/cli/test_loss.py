@@ -1,0 +1,133 @@
+"""`loss` as a person runs it."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+FOLDER = Path(__file__).parents[2] / "sample_cases"
+BEFORE, AFTER = FOLDER / "removal_before.toml", FOLDER / "removal_after.toml"
+
+
+def test_the_page(appraise):
+    answer = appraise("loss", BEFORE, AFTER, "--weight", "480 kg", "--volume", "4 m³")
+    assert (answer.code, answer.err) == (0, "")
+    assert "Proposed: EUR" in answer.out
+    for amount in ("SDR 3,998.40", "SDR 960.00", "EUR 2,480.00", "USD 634.93"):
+        assert amount in answer.out
+    assert "check the current edition and the policy; no legal advice" in answer.out
+
+
+def test_the_same_words_give_the_same_object(appraise):
+    words = ("loss", BEFORE, AFTER, "--json", "--seed", "7", "--draws", "300")
+    first, second = appraise(*words), appraise(*words)
+    assert first.out == second.out
+    value = json.loads(first.out)
+    assert (value["schema"], value["seed"], value["draws"], value["currency"]) == (1, 7, 300, "EUR")
+    assert [each["counting"] for each in value["scenarios"]] == ["established", "all_unknown"]
+    assert value["before"]["file"] == "removal_before.toml"
+    assert {rule["rule"] for rule in value["carriage"]["rules"]} >= {"cmr_limit", "hgb_451e"}
+
+
+def test_weights_are_understood_in_either_unit(appraise):
+    for words in (("--weight", "480"), ("--weight", "1058.2189 lb")):
+        value = json.loads(appraise("loss", BEFORE, AFTER, *words, "--json", "--draws", "100").out)
+        owed = {rule["rule"]: rule["at_most"] for rule in value["carriage"]["rules"]}
+        assert (owed["cmr_limit"], owed["us_released_value"], owed["hgb_451e"]) == ("3998.40", "634.93", None)
+
+
+def test_the_dossier(appraise, tmp_path):
+    target = tmp_path / "claim.md"
+    answer = appraise("loss", BEFORE, AFTER, "-o", target, "--sum-insured", "15000", "--excess", "250")
+    assert (answer.code, answer.out) == (0, f"wrote {target}\n")
+    text = target.read_text(encoding="utf-8")
+    assert text.startswith("# Loss: grand piano, Ostravell O 178, serial 28655\n")
+    assert "| Sum insured | EUR 15,000 |" in text
+    again = appraise("loss", BEFORE, AFTER, "-o", target)
+    assert again.code == 2
+    assert again.err.endswith("found a file of this name; --force replaces it\n")
+    assert target.read_text(encoding="utf-8") == text
+    assert appraise("loss", BEFORE, AFTER, "-o", target, "--force").code == 0
+
+
+def test_no_betterment(appraise):
+    value = json.loads(appraise("loss", BEFORE, AFTER, "--no-betterment", "--json", "--draws", "100").out)
+    assert value["terms"]["betterment_deducted"] is False
+    assert value["scenarios"][0]["betterment"]["high"] == "0.00"
+    assert value["scenarios"][0]["repair"] == value["scenarios"][0]["net_repair"]
+
+
+@pytest.mark.parametrize(
+    ("words", "line"),
+    [
+        (
+            (BEFORE, FOLDER / "attic_upright.toml"),
+            "attic_upright.toml: found the kind “upright”, expected “grand” as in removal_before.toml; these are not "
+            "one instrument, or one of the files has it wrong",
+        ),
+        (
+            (AFTER, BEFORE),
+            "removal_before.toml: inspected on 2026-10-06, expected a day from 2026-11-03 on; is removal_after.toml "
+            "the state before?",
+        ),
+        ((BEFORE, AFTER, "--weight", "heavy"), "--weight: the weight: found “heavy”, expected a number in kg"),
+        ((BEFORE, AFTER, "--weight", "5 t"), "--weight: the weight: found the unit “t”, expected kg, lb"),
+        ((BEFORE, AFTER, "--weight", "5000 kg"), "--weight: the weight: 5000 kg cannot be: expected 20 to 2000 kg"),
+        ((BEFORE, AFTER, "--volume", "nan"), "--volume: the volume: found “nan”, expected a number in m³"),
+        ((BEFORE, AFTER, "--excess", "inf"), "--excess: “inf” is not an amount of money"),
+        ((BEFORE, AFTER, "--excess=-5"), "--excess: found “-5”, expected an amount from 0 to 1,000,000,000,000"),
+        ((BEFORE, AFTER, "--sum-insured", "0"), "--sum-insured: found “0”, expected an amount above 0"),
+        (
+            (BEFORE, AFTER, "--sum-insured", "9" * 60),
+            f"--sum-insured: found “{'9' * 40}…”, expected an amount from 0 to 1,000,000,000,000",
+        ),
+        (
+            (BEFORE, AFTER, "--value-at-risk", "9000"),
+            "found --value-at-risk without --sum-insured, expected both, for average",
+        ),
+        ((BEFORE, AFTER, "-o", "claim.pdf"), "claim.pdf: found the ending .pdf, expected .md"),
+        (
+            (BEFORE, AFTER, "-o", "nowhere/claim.md"),
+            "nowhere/claim.md: found no folder nowhere, expected one; make it first",
+        ),
+    ],
+)  # fmt: skip
+def test_one_line_and_code_2(appraise, words, line):
+    answer = appraise("loss", *words)
+    assert (answer.code, answer.out) == (2, "")
+    assert answer.err == f"appraise loss: {line}\n"
+
+
+def test_another_serial(appraise, tmp_path):
+    other = tmp_path / "other.toml"
+    other.write_text(AFTER.read_text(encoding="utf-8").replace('serial = "28655"', 'serial = "[/b] 1"'))
+    answer = appraise("loss", BEFORE, other)
+    assert answer.code == 2
+    assert "found the serial “[/b] 1”, expected “28655”" in answer.err
+    assert answer.err.count("\n") == 1
+
+
+def test_a_file_that_cannot_be_read(appraise, tmp_path, good):
+    missing = appraise("loss", tmp_path / "nope.toml", good)
+    assert (missing.code, missing.out) == (2, "")
+    assert missing.err.count("\n") == 1
+    (tmp_path / "bad.toml").write_bytes(b"\xff\xfe")
+    assert appraise("loss", good, tmp_path / "bad.toml").code == 2
+
+
+def test_a_case_against_itself(appraise, good):
+    answer = appraise("loss", good, good)
+    assert answer.code == 0
+    assert "Ostermoor [/b] [bold]" in answer.out
+    assert "No labour rate is given" in answer.out
+
+
+def test_a_missing_photo_is_told_and_the_rest_made(appraise, tmp_path, good):
+    text = good.read_text(encoding="utf-8")
+    good.write_text(f'{text}\n[[remarks]]\nplace = "finish"\ntext = "Scratch"\nphoto = "gone.jpg"\n', encoding="utf-8")
+    answer = appraise("loss", good, good, "--json")
+    assert answer.code == 0
+    assert "gone.jpg" in answer.err
+    assert json.loads(answer.out)["photos"][0]["after"]["file"] == "gone.jpg"

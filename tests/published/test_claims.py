@@ -1,0 +1,128 @@
+"""Claims after a move: average, new for old, partial loss, and what carriers owe at most.
+
+Sources, as read unless said otherwise:
+    Wikipedia, "Condition of average": loss 3 million, insured 5 million, value 10 million.
+    An insurance forum: loss 10,000, insured for 50 of a value of 100.
+    A broker's page: loss 10,000, insured 100,000 of 200,000; and the special condition, no average from 75 %.
+    Public examples of betterment: tyres of 800, half worn; a 20-year roof in year 15; 2,000 less 200 less 500. The
+    75 % of the roof are derived from its two ages.
+    Marine Insurance Act 1906, section 71(3) (bailii.org): the rule. Its figures here are ours: a cargo insured for
+    12,000, sound 10,000, damaged 6,000.
+    CMR article 23(3), Hague-Visby Rules article IV rule 5(a), HGB § 451e, Surface Transportation Board: the rates. The
+    amounts for 480 kg and 4 m³ are derived from them; the 12 dollars for 20 pounds are the Board's own example.
+    CMR article 30, HGB § 451f and the two years of the household goods rules are from memory.
+    1 lb = 0.45359237 kg exactly: international yard and pound agreement, 1959.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from appraise.engine.loss.arithmetic import (
+    average_share,
+    betterment,
+    carriage_limit,
+    is_total,
+    marine_partial,
+    payable,
+    weight_crossover,
+)
+
+POUND_KG = 0.45359237
+
+
+@pytest.mark.parametrize(
+    ("loss", "insured", "value", "paid"),
+    [
+        (3_000_000, 5_000_000, 10_000_000, 1_500_000),  # Wikipedia
+        (10_000, 50, 100, 5_000),  # forum: a share of one half
+        (10_000, 100_000, 200_000, 5_000),  # broker
+    ],
+)
+def test_average(loss, insured, value, paid):
+    assert loss * average_share(insured, value) == paid
+    assert payable(min(loss, insured), sum_insured=insured, value_at_risk=value) == min(paid, insured / 2)
+
+
+@pytest.mark.parametrize(
+    ("insured", "share"),
+    [(74.9, 0.749), (75, 1.0), (80, 1.0), (100, 1.0)],  # broker: special condition from 75 %
+)
+def test_special_condition_of_average(tables, insured, share):
+    from_share = tables.setting("loss_average_condition_pct") / 100
+    assert from_share == 0.75  # broker
+    assert average_share(insured, 100, spared_from=from_share) == pytest.approx(share)
+
+
+def test_the_plain_condition_knows_no_three_quarters():
+    assert average_share(75, 100) == 0.75
+
+
+@pytest.mark.parametrize(
+    ("cost", "worn", "share"),
+    [(800, 0.5, 400), (100, 15 / 20, 75)],  # tyres half worn; roof of 20 years in year 15: 75 %
+)
+def test_betterment(cost, worn, share):
+    assert betterment(cost, worn) == share
+
+
+def test_betterment_and_excess_together():
+    new_for_old = 200
+    assert payable(2_000 - new_for_old, excess=500) == 1_300  # 2,000 − 200 − 500
+
+
+def test_partial_loss_of_goods_under_a_valued_policy():
+    assert marine_partial(12_000, 10_000, 6_000) == 4_800  # the rule of section 71(3), figures ours
+    assert marine_partial(10_000, 10_000, 0) == 10_000  # a whole loss of the goods is the insured value
+
+
+def test_a_repair_dearer_than_the_thing_is_a_total_loss():
+    assert is_total(10_001, 10_000, 1.0)  # marine: repair past the value on arrival, from memory
+    assert not is_total(9_999, 10_000, 1.0)
+
+
+@pytest.mark.parametrize(
+    ("rule", "weight_kg", "volume_m3", "amount", "unit"),
+    [
+        ("cmr_limit", 480, None, 3_998.40, "SDR"),  # 8.33 SDR a kilogram
+        ("hague_visby_limit", 480, None, 960.00, "SDR"),  # 2 SDR a kilogram passes the package
+        ("hague_visby_limit", 300, None, 666.67, "SDR"),  # the package passes 600
+        ("hgb_451e", None, 4, 2_480.00, "EUR"),  # 620 a cubic metre
+        ("us_released_value", 480, None, 634.93, "USD"),  # 480 kg in pounds unrounded × 0.60, rounded once, at the end
+        ("us_released_value", 20 * POUND_KG, None, 12.00, "USD"),  # the Board: 20 lb, 12 dollars
+        ("us_released_value", 1_058 * POUND_KG, None, 634.80, "USD"),  # pounds rounded first come to less
+    ],
+)
+def test_limits(tables, rule, weight_kg, volume_m3, amount, unit):
+    limit = carriage_limit(tables.carriage_rules[rule], weight_kg, volume_m3)
+    assert (round(limit.amount, 2), limit.unit) == (amount, unit)
+
+
+def test_480_kilograms_are_1058_pounds():
+    assert round(480 / POUND_KG) == 1_058
+
+
+def test_the_weight_from_which_kilograms_count(tables):
+    assert round(weight_crossover(tables.carriage_rules["hague_visby_limit"]), 1) == 333.3
+    assert weight_crossover(tables.carriage_rules["cmr_limit"]) is None
+
+
+@pytest.mark.parametrize(
+    ("rule", "words", "standing"),
+    [
+        ("cmr_scope", "does not cover the removal of furniture", "published"),  # Art 1(4)(c)
+        ("cmr_notice", "within 7 days, Sundays and public holidays not counted", "from memory"),  # Art 30
+        ("cmr_suit", "within 1 year", "from memory"),  # Art 32
+        ("hague_visby_notice", "within 3 days", "published"),
+        ("hague_visby_suit", "within 1 year", "published"),
+        ("us_released_value", "more than USD 100 a pound must be listed", "published"),
+        ("us_claim_window", "at least 9 months", "published"),
+        ("us_suit", "at least 2 years", "from memory"),
+        ("hgb_451f", "by the day after delivery", "from memory"),
+        ("hgb_451f", "within 14 days", "from memory"),
+    ],
+)
+def test_notice_and_action(tables, rule, words, standing):
+    row = tables.carriage_rules[rule]
+    assert words in row.text
+    assert row.standing == standing

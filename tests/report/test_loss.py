@@ -1,0 +1,168 @@
+"""The page, the object and the dossier of a loss: the same figures in all three, hostile text literal."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+
+import pytest
+from markdown_it import MarkdownIt
+from rich.console import Console
+
+from appraise.model.case import Case, Origin, Remark
+from appraise.model.loss import Terms
+from appraise.report.document import Table
+from appraise.report.json_out import dumps
+from appraise.report.loss.compared import DEFER, Compared, StateFile
+from appraise.report.loss.dossier import dossier
+from appraise.report.loss.json_out import loss_object
+from appraise.report.loss.page import loss_page
+from appraise.report.markdown import render
+from appraise.services.loss import Consignment, compared
+from appraise.store.read import read_case
+from appraise.tables.load import load_tables
+from tests.helpers.report_cases import HOSTILE_TEXT
+
+FOLDER = Path(__file__).parents[2] / "sample_cases"
+TABLES = load_tables()
+TERMS = Terms(sum_insured=Decimal(15000), excess=Decimal(250))
+
+
+def sample(name: str) -> Case:
+    case, _ = read_case(FOLDER / f"removal_{name}.toml", TABLES, today=date(2026, 11, 25))
+    assert case is not None
+    return case
+
+
+def found(before: Case, after: Case, terms: Terms = TERMS) -> Compared:
+    states = (StateFile("before.toml", "ab" * 32, before), StateFile("after.toml", "cd" * 32, after))
+    return compared(*states, TABLES, terms=terms, consignment=Consignment(480.0, 4.0), draws=300)
+
+
+@cache
+def moved() -> Compared:
+    item = found(sample("before"), sample("after"))
+    # Any row of any table changes the version; a snapshot need not know.
+    return replace(item, loss=replace(item.loss, tables_version="0" * 12))
+
+
+@cache
+def hostile() -> Compared:
+    """Hostile words wherever a person writes."""
+    text = HOSTILE_TEXT.replace("\x1b", "").replace("\u202e", "")
+    states = []
+    for name in ("before", "after"):
+        case = sample(name)
+        names = dict.fromkeys(("maker", "model", "serial", "made_evidence"), text)
+        asked = dict.fromkeys(("purpose", "place", "assessor", "client", "intended_users", "limits"), text)
+        remarks = (*case.remarks, Remark("finish", text, text, Origin.UNKNOWN, (3,), f"{name}|`x`.jpg", "ef" * 32))
+        identity, assignment = replace(case.identity, **names), replace(case.assignment, **asked)
+        renewals = tuple(replace(each, by=text) for each in case.renewals)
+        states.append(
+            replace(case, identity=identity, assignment=assignment, remarks=remarks, renewals=renewals, invented=text)
+        )
+    states[1] = replace(states[1], remarks=(*states[1].remarks, Remark("plate", text, origin=Origin.TRANSIT)))
+    return found(*states)
+
+
+def printed(item: Compared, width: int = 120) -> str:
+    out = io.StringIO()
+    console = Console(file=out, width=width, markup=False, emoji=False, highlight=False)
+    for part in loss_page(item):
+        console.print(part)
+    return out.getvalue()
+
+
+def test_the_page(text_snapshot):
+    assert printed(moved()) == text_snapshot
+
+
+def test_the_dossier(markdown_snapshot):
+    assert render(dossier(moved())) == markdown_snapshot
+
+
+def test_the_object(json_snapshot):
+    assert dumps(loss_object(moved())) == json_snapshot
+
+
+@pytest.mark.parametrize("item", [moved, hostile])
+def test_the_dossier_is_whole(item):
+    document = dossier(item())
+    titles = [section.title for section in document.sections]
+    for wanted in (
+        "Summary", "The instrument and the assignment", "Timeline", "Remarks", "Grades and readings that changed",
+        "Parts that got worse", "Repair", "Measures and alternatives", "From the loss to what is payable", "Photos",
+        "Rules of carriage", "Cautions", "Assumptions", "Statement", "To compute it again",
+    ):  # fmt: skip
+        assert wanted in titles
+    for section in document.sections:
+        for block in section.blocks:
+            if isinstance(block, Table):
+                assert {len(row) for row in block.rows} == {len(block.columns)}, section.title
+
+
+def test_hostile_text_is_literal():
+    text = render(dossier(hostile()))
+    tokens = MarkdownIt("commonmark").enable("table").parse(text)
+    kinds = {child.type for token in tokens for child in token.children or ()}
+    assert kinds <= {"text", "softbreak", "text_special"}
+    assert "html_block" not in {token.type for token in tokens}
+    plain = "".join(child.content for token in tokens for child in token.children or ())
+    assert "[bold]d[/bold] &amp;" in plain
+    assert "[bold]d[/bold] &amp;" in re.sub(r"\s+", " ", printed(hostile(), 4000))
+    assert "[bold]d[/bold] &amp;" in json.dumps(loss_object(hostile()))
+
+
+def test_figures_agree():
+    item = moved()
+    page, text, value = printed(item), render(dossier(item)), loss_object(item)
+    middle = round(float(value["loss"]["mid"]), -1)
+    assert f"EUR {middle:,.0f}" in page
+    assert f"EUR {middle:,.0f}" in text
+    assert value["scenarios"][0]["loss"] == value["loss"]
+    for amount in ("3,998.40", "960.00", "2,480.00", "634.93"):
+        assert amount in page
+        assert amount in text
+        assert amount.replace(",", "") in json.dumps(value)
+
+
+def test_every_rule_defers():
+    text = render(dossier(moved()))
+    assert text.count(DEFER) == len(TABLES.carriage_rules) + 1
+    assert printed(moved()).count(DEFER) == 2
+    assert loss_object(moved())["carriage"]["note"] == DEFER
+
+
+def test_photo_pairs():
+    shot = {"place": "finish", "text": "Scratch at the tail, photo taken"}
+    before, after = (sample(name) for name in ("before", "after"))
+    before = replace(before, remarks=(*before.remarks, Remark(**shot, photo="a.jpg", sha256="12" * 32)))
+    after = replace(after, remarks=(*after.remarks, Remark(**shot, photo="b.jpg")))
+    item = found(before, after)
+    (photo,) = loss_object(item)["photos"]
+    assert photo == {
+        "place": "finish",
+        "before": {"file": "a.jpg", "sha256": "12" * 32},
+        "after": {"file": "b.jpg", "sha256": None},
+    }
+    assert f"| Finish | kept | a.jpg, SHA-256 {'12' * 32} | b.jpg, SHA-256 not recorded |" in render(dossier(item))
+
+
+@pytest.mark.parametrize("name", ["labour_rate", "replacement_cost_new"])
+def test_what_cannot_be_known_is_a_dash_and_null(name):
+    before, after = sample("before"), sample("after")
+    if name == "labour_rate":
+        after = replace(after, costs=replace(after.costs, labour_rate=None))
+    else:
+        after = replace(after, market=replace(after.market, replacement_cost_new=None))
+    item = found(before, after)
+    key, label = ("repair", "Repair") if name == "labour_rate" else ("diminution", "Diminution in value")
+    assert loss_object(item)["scenarios"][0][key] is None
+    assert f"| {label} | – | – |" in render(dossier(item))
+    assert printed(item)

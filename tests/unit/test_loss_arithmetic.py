@@ -1,0 +1,139 @@
+"""Laws of the arithmetic of claims."""
+
+from __future__ import annotations
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from appraise.engine.loss.arithmetic import average_share, betterment, carriage_limit, is_total, payable
+from appraise.engine.loss.matching import match_remarks, similarity
+from appraise.model.case import Origin, Remark
+from appraise.model.loss import RemarkClass
+from appraise.tables.load import load_tables
+
+AMOUNT = st.floats(0, 1e9, allow_subnormal=False)
+SHARE = st.floats(0, 1, allow_subnormal=False)
+TABLES = load_tables()
+
+
+@given(AMOUNT, AMOUNT, AMOUNT, AMOUNT, st.none() | SHARE)
+def test_payable_never_passes_the_loss_or_the_sum_insured(loss, insured, value, excess, spared):
+    paid = payable(loss, sum_insured=insured, value_at_risk=value, excess=excess, spared_from=spared)
+    assert 0.0 <= paid <= min(loss, insured)
+    assert paid <= max(loss - excess, 0.0) + 1e-6
+
+
+@given(AMOUNT, AMOUNT, AMOUNT, AMOUNT)
+def test_payable_never_falls_with_a_greater_loss(loss, more, insured, value):
+    terms = {"sum_insured": insured, "value_at_risk": value, "excess": 100.0}
+    assert payable(loss + more, **terms) >= payable(loss, **terms)
+
+
+@given(AMOUNT)
+def test_without_a_policy_the_whole_loss_is_payable(loss):
+    assert payable(loss) == loss
+    assert payable(-loss) == 0.0
+
+
+@given(AMOUNT, AMOUNT)
+def test_average_is_a_share(insured, value):
+    assert 0.0 <= average_share(insured, value) <= 1.0
+    assert average_share(insured, value, spared_from=0.75) >= average_share(insured, value)
+
+
+@given(AMOUNT, st.floats(-1, 2, allow_subnormal=False))
+def test_betterment_lies_between_nothing_and_the_cost(cost, worn):
+    assert 0.0 <= betterment(cost, worn) <= cost
+
+
+@given(AMOUNT, AMOUNT, SHARE)
+def test_a_dearer_repair_stays_a_total_loss(repair, value, share):
+    if is_total(repair, value, share):
+        assert is_total(repair * 2, value, share)
+
+
+@given(st.floats(20, 2000), st.floats(20, 2000), st.sampled_from(["cmr_limit", "hague_visby_limit"]))
+def test_a_heavier_piano_is_never_owed_less(one, two, rule):
+    row = TABLES.carriage_rules[rule]
+    light, heavy = sorted((one, two))
+    assert carriage_limit(row, light, None).amount <= carriage_limit(row, heavy, None).amount
+
+
+def test_a_limit_without_what_it_needs_says_so():
+    rules = TABLES.carriage_rules
+    assert carriage_limit(rules["cmr_limit"], None, 4.0).amount is None
+    assert carriage_limit(rules["hague_visby_limit"], None, None).how == "needs the weight"
+    assert carriage_limit(rules["hgb_451e"], 480.0, None).how == "needs the volume of the load space"
+
+
+PLACES = ("finish", "casework", "case", "pedals", "plain_strings")
+TEXTS = ("dent on the rim", "dent on the rim, sharp", "scratch at the tail", "lyre torn off", "", "[b]", "crack 4 mm")
+REMARKS = st.lists(
+    st.builds(
+        Remark,
+        place=st.sampled_from(PLACES),
+        text=st.sampled_from(TEXTS),
+        origin=st.sampled_from(list(Origin)),
+        notes=st.lists(st.integers(1, 88), max_size=3, unique=True).map(tuple),
+    ),
+    max_size=6,
+)
+
+
+@given(REMARKS)
+def test_identical_states_keep_every_remark(remarks):
+    lines = match_remarks(remarks, remarks, TABLES)
+    assert {line.outcome for line in lines} <= {RemarkClass.KEPT}
+    assert len(lines) == len(remarks)
+
+
+@given(REMARKS, REMARKS)
+def test_every_remark_is_told_once(before, after):
+    lines = match_remarks(before, after, TABLES)
+    assert sorted(map(repr, filter(None, (line.before for line in lines)))) == sorted(map(repr, before))
+    assert sorted(map(repr, filter(None, (line.after for line in lines)))) == sorted(map(repr, after))
+    for line in lines:
+        assert (line.before is None) == (line.outcome is RemarkClass.NEW)
+        assert (line.after is None) == (line.outcome is RemarkClass.MENDED)
+
+
+@given(REMARKS, REMARKS)
+def test_without_the_one_state_all_is_new_and_without_the_other_all_is_mended(before, after):
+    assert {line.outcome for line in match_remarks([], after, TABLES)} <= {RemarkClass.NEW}
+    assert {line.outcome for line in match_remarks(before, [], TABLES)} <= {RemarkClass.MENDED}
+
+
+@given(st.sampled_from(TEXTS) | st.text(max_size=40), st.sampled_from(TEXTS) | st.text(max_size=40))
+def test_similarity_is_the_same_either_way(one, two):
+    assert similarity(one, two) == similarity(two, one)
+    assert similarity(one, one) == 1.0
+    assert 0.0 <= similarity(one, two) <= 1.0
+
+
+def pair(before: Remark, after: Remark, worse=()) -> RemarkClass:
+    """Return what becomes of one remark that another follows."""
+    first, *rest = match_remarks([before], [after], TABLES, worse)
+    assert not rest, "they were not paired"
+    return first.outcome
+
+
+def test_what_makes_a_remark_worse():
+    old = Remark("soundboard", "Crack below the tenor, 4 mm long, dusty", origin=Origin.BEFORE)
+    assert pair(old, old) is RemarkClass.KEPT
+    assert pair(old, Remark("soundboard", "Crack below the tenor, 9 mm long, dusty")) is RemarkClass.WORSE
+    assert pair(old, Remark("soundboard", "Crack below the tenor, 3 mm long, dusty")) is RemarkClass.KEPT
+    assert pair(old, Remark("soundboard", old.text, origin=Origin.TRANSIT)) is RemarkClass.WORSE
+    wires = Remark("damper_action", "Wires bent", notes=(30, 33))
+    assert pair(wires, Remark("damper_action", "Wires bent", notes=(30, 33, 36))) is RemarkClass.WORSE
+    assert pair(wires, Remark("damper_action", "Wires bent", notes=(30,))) is RemarkClass.KEPT
+
+
+def test_other_words_are_worse_only_where_a_check_says_so():
+    old, told = Remark("finish", "Two scratches at the tail, polished over"), "Two bright scratches at the tail, fresh"
+    assert pair(old, Remark("finish", told)) is RemarkClass.KEPT
+    assert pair(old, Remark("finish", told), {"finish"}) is RemarkClass.WORSE
+
+
+def test_remarks_of_two_stations_are_never_one():
+    before, after = Remark("finish", "Crack"), Remark("soundboard", "Crack")
+    assert [line.outcome for line in match_remarks([before], [after], TABLES)] == [RemarkClass.NEW, RemarkClass.MENDED]

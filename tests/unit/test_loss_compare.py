@@ -1,0 +1,323 @@
+"""Two states of one instrument: what counts as loss, and what does not."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+from decimal import Decimal
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from appraise.engine import costs as costing
+from appraise.engine.loss.compare import compare_states
+from appraise.engine.loss.matching import mismatches
+from appraise.engine.loss.repair import repair
+from appraise.engine.simulate import Source, condition
+from appraise.engine.subject import assemble
+from appraise.model.case import Assignment, Case, Costs, Grade, Identity, Kind, Market, Origin, Reading, Remark
+from appraise.model.loss import Measure, RemarkClass, Terms, WorseComponent
+from appraise.model.span import Span
+from appraise.store.read import read_case
+from appraise.tables.load import load_tables
+from tests.helpers.cases import cases
+
+TABLES = load_tables()
+FOLDER = Path(__file__).parents[2] / "sample_cases"
+TODAY = date(2026, 11, 25)
+DRAWS = 300
+
+
+def sample(name: str) -> Case:
+    """Return one of the pair that was moved."""
+    case, _ = read_case(FOLDER / f"removal_{name}.toml", TABLES, today=TODAY)
+    assert case is not None
+    return case
+
+
+@pytest.fixture(scope="module")
+def before() -> Case:
+    return sample("before")
+
+
+@pytest.fixture(scope="module")
+def after() -> Case:
+    return sample("after")
+
+
+def compare(one: Case, two: Case, **terms):
+    """Compare with few draws."""
+    return compare_states(one, two, TABLES, terms=Terms(**terms), draws=DRAWS)
+
+
+@settings(max_examples=15)
+@given(cases(TABLES))
+def test_identical_states_are_no_loss(case):
+    loss = compare(case, case)
+    assert loss.components == ()
+    assert loss.checks == ()
+    assert {line.outcome for line in loss.remarks} <= {RemarkClass.KEPT}
+    (found,) = loss.scenarios
+    for measure in (found.repair, found.net_repair, found.diminution, found.payable):
+        assert measure is None or (measure.low, measure.mid, measure.high) == (0.0, 0.0, 0.0)
+
+
+def test_time_alone_is_no_loss(before):
+    later = replace(before.assignment, inspected=before.assignment.inspected + timedelta(days=4000))
+    (found,) = compare(before, replace(before, assignment=later)).scenarios
+    assert (found.diminution.low, found.diminution.high) == (0.0, 0.0)
+
+
+def test_dearer_prices_and_another_town_are_no_loss(before):
+    market = replace(before.market, replacement_cost_new=Decimal(60000))
+    (found,) = compare(before, replace(before, market=market)).scenarios
+    assert found.diminution.high == 0.0
+
+
+def test_the_grand_that_was_moved(before, after):
+    loss = compare(before, after)
+    classes = [line.outcome for line in loss.remarks]
+    assert (classes.count(RemarkClass.KEPT), classes.count(RemarkClass.NEW)) == (3, 8)
+    moved = {part.component for part in loss.components if part.origin is Origin.TRANSIT}
+    assert {"pedals", "legs_and_casters", "key_frame", "damper_action", "lid_and_hardware", "casework"} == moved
+    established, all_unknown = loss.scenarios
+    assert set(established.components) == moved
+    assert set(all_unknown.components) == {part.component for part in loss.components}
+    assert established.diminution.low > 0.0
+    assert all_unknown.diminution.mid > established.diminution.mid
+    assert all_unknown.repair.mid > established.repair.mid
+
+
+def test_common_uncertainty_cancels(before, after):
+    loss = compare(before, after)
+    assert loss.scenarios[0].diminution.width < 0.6 * loss.value_before.width
+
+
+def test_a_pitch_that_fell_asks_for_a_tuning_and_not_for_strings(before, after):
+    jobs = {item.remedy for item in compare(before, after).scenarios[1].items}
+    assert "raise_and_tune" in jobs
+    assert "restring_grand" not in jobs
+
+
+def test_the_measure_is_the_lesser(before, after):
+    for found in compare(before, after).scenarios:
+        assert found.measure in (Measure.REPAIR, Measure.DIMINUTION)
+        assert found.loss.mid == pytest.approx(min(found.net_repair.mid, found.diminution.mid), rel=0.01)
+
+
+def test_betterment_is_a_switch(before, after):
+    with_it, without = (compare(before, after, betterment=on).scenarios[0] for on in (True, False))
+    assert with_it.betterment.mid > 0.0
+    assert without.betterment.high == 0.0
+    assert without.net_repair == without.repair
+    for item in with_it.items:
+        assert 0.0 <= item.betterment.low <= item.betterment.high <= item.cost.high
+        assert item.replaces or item.betterment.high == 0.0
+
+
+def test_average_and_excess(before, after):
+    free = compare(before, after).scenarios[0]
+    loss = compare(before, after, sum_insured=Decimal(10000), value_at_risk=Decimal(20000), excess=Decimal(100))
+    assert loss.average == 0.5
+    assert loss.scenarios[0].payable.mid == pytest.approx(0.5 * free.loss.mid - 100)
+    spared = compare(before, after, sum_insured=Decimal(15000), value_at_risk=Decimal(20000), special_condition=True)
+    assert spared.average == 1.0
+    assert spared.scenarios[0].payable == free.loss
+
+
+def wrecked(case: Case, *components: str) -> Case:
+    """Return the case with these parts beyond repair, by the move."""
+    return replace(
+        case,
+        grades=(*case.grades, *(Grade(5.0, component=part, reason="dropped") for part in components)),
+        remarks=(*case.remarks, *(Remark(part, "Broken", origin=Origin.TRANSIT) for part in components)),
+    )
+
+
+def test_a_total_loss(before):
+    broken = wrecked(before, "soundboard", "pin_block", "bridges", "hammers", "finish", "casework", "wippens")
+    (found,) = compare(before, broken).scenarios
+    assert found.total_loss
+    assert found.repair_share >= 0.75
+    assert found.measure is Measure.TOTAL_LOSS
+    assert found.loss.mid > found.diminution.mid
+    assert found.loss.mid == pytest.approx(compare(before, broken).value_before.mid - found.salvage.mid, rel=0.05)
+
+
+def test_without_a_rate_or_a_price(before, after):
+    unrated = replace(after, costs=replace(after.costs, labour_rate=None))
+    found = compare(before, unrated).scenarios[0]
+    assert (found.repair, found.measure) == (None, Measure.DIMINUTION)
+    unpriced = replace(after, market=replace(after.market, replacement_cost_new=None))
+    found = compare(before, unpriced).scenarios[0]
+    assert (found.diminution, found.measure) == (None, Measure.REPAIR)
+    neither = compare(before, replace(unpriced, costs=unrated.costs))
+    assert (neither.scenarios[0].loss, neither.scenarios[0].measure) == (None, Measure.NONE)
+    assert sum("No labour rate" in text or "No replacement cost" in text for text in neither.cautions) == 2
+
+
+def test_new_for_old_shows_no_diminution(before, after):
+    new = replace(after, assignment=replace(after.assignment, basis="replacement_new"))
+    loss = compare(before, new)
+    assert loss.value_before is None
+    assert any("does not hang on condition" in text for text in loss.cautions)
+
+
+@pytest.mark.parametrize(("origin", "counted"), [(Origin.TRANSIT, 1), (Origin.CLIMATE, 0), (Origin.WEAR, 0)])
+def test_only_the_move_is_counted(before, origin, counted):
+    split = replace(
+        before,
+        grades=(*before.grades, Grade(4.0, component="soundboard", reason="split")),
+        remarks=(*before.remarks, Remark("soundboard", "Split from end to end", origin=origin)),
+    )
+    (found,) = compare(before, split).scenarios
+    assert len(found.components) == counted
+    assert (found.diminution.mid > 0.0) == bool(counted)
+
+
+def test_a_remark_of_the_station_gives_its_parts_their_origin(before):
+    split = replace(
+        before,
+        grades=(*before.grades, Grade(4.0, component="casework", reason="split")),
+        remarks=(*before.remarks, Remark("case", "Everything scraped", origin=Origin.TRANSIT)),
+    )
+    assert [part.origin for part in compare(before, split).components] == [Origin.TRANSIT]
+
+
+def test_a_check_made_only_after_is_told(before):
+    bare = replace(before, grades=tuple(each for each in before.grades if each.check != "lyre"))
+    graded = (*(each for each in before.grades if each.check != "lyre"), Grade(4.0, check="lyre"))
+    loss = compare(bare, replace(before, grades=graded))
+    (part,) = loss.components
+    assert (part.checks, part.only_after) == ((), ("lyre",))
+    assert any("may be older than the move" in text for text in loss.cautions)
+
+
+def test_a_remark_without_a_worse_grade_is_told(before):
+    marked = replace(before, remarks=(*before.remarks, Remark("finish", "Scraped [/b]", origin=Origin.TRANSIT)))
+    assert any("Scraped [/b]" in text for text in compare(before, marked).cautions)
+
+
+@pytest.mark.parametrize(
+    ("change", "what"),
+    [
+        ({"kind": Kind.UPRIGHT}, "kind"),
+        ({"serial": "1"}, "serial"),
+        ({"maker": "Another"}, "maker"),
+        ({"model": "X"}, "model"),
+    ],
+)
+def test_another_instrument_is_refused(before, change, what):
+    other = replace(before, identity=replace(before.identity, **change))
+    assert [found.what for found in mismatches(before, other)] == [what]
+    with pytest.raises(ValueError, match="not of one instrument"):
+        compare(before, other)
+
+
+def test_what_one_file_leaves_open_is_no_mismatch(before):
+    same = replace(before.identity, serial="", maker="  OSTRA VELL ", model="")
+    assert mismatches(before, replace(before, identity=same)) == ()
+
+
+def test_currency_and_order_of_days(before, after):
+    other = replace(after, assignment=replace(after.assignment, currency="CHF"))
+    assert [found.what for found in mismatches(before, other)] == ["currency"]
+    assert [found.what for found in mismatches(after, before)] == ["day of inspection"]
+
+
+def test_the_timeline_is_in_order_and_tells_nothing_twice(before, after):
+    lines = compare(before, after).timeline
+    assert [line.sort for line in lines] == sorted(line.sort for line in lines)
+    assert [line.file for line in lines if line.what == "made"] == ["both"]
+
+
+def grand() -> Case:
+    return Case(
+        identity=Identity(Kind.GRAND, made=Span.of_year(1990)),
+        assignment=Assignment(inspected=date(2026, 11, 20)),
+        market=Market(replacement_cost_new=Decimal(50000)),
+        costs=Costs(labour_rate=Decimal(60)),
+    )
+
+
+PARTS = ("finish", "casework", "pedals", "key_frame", "key_sticks", "damper_action", "regulation")
+
+
+@settings(max_examples=25)
+@given(
+    st.lists(
+        st.tuples(
+            st.sampled_from(PARTS),
+            st.integers(2, 6).map(lambda n: n / 2),
+            st.integers(1, 4).map(lambda n: n / 2),
+        ),
+        min_size=1,
+        max_size=3,
+        unique_by=lambda each: each[0],
+    )
+)
+def test_no_cheaper_set_of_jobs_mends_as_well(damage):
+    case = grand()
+    parts = [
+        WorseComponent(key, key, "", was, min(5.0, was + worse), (), (), Origin.TRANSIT) for key, was, worse in damage
+    ]
+    subject, source = assemble(case, TABLES), Source(1, 64)
+    found = repair(case, TABLES, parts, subject, condition(subject, (), source, TABLES).left, source, deduct=True)
+    chosen = {item.remedy for item in found.items}
+    offered = {row.key: row for row in costing.offered(case, TABLES)}
+    price = {
+        key: float(cost[0]) for key, cost in costing.job_costs(case, TABLES, offered.values(), Source.centre()).items()
+    }
+    single = [key for key, row in offered.items() if {part.component for part in parts} & set(row.improves)]
+
+    def left_over(jobs):
+        gap = 0.0
+        for part in parts:
+            reached = [
+                offered[job].improves[part.component]
+                for job in jobs
+                if part.component in offered[job].improves
+                and part.grade_after <= offered[job].up_to + TABLES.setting("cure_tolerance")
+            ]
+            grade = min([part.grade_after, *reached])
+            enough = max(part.grade_before + TABLES.setting("loss_restored_within"), TABLES.setting("loss_sound_grade"))
+            gap += max(0.0, grade - enough)
+        return gap
+
+    def needs(jobs):
+        whole, waiting = set(jobs), list(jobs)
+        while waiting:
+            for step in offered[waiting.pop()].requires:
+                if step not in whole:
+                    whole.add(step)
+                    waiting.append(step)
+        return whole
+
+    sets = [needs(jobs) for size in range(len(parts) + 1) for jobs in combinations(single, size)]
+    ranked = min((round(left_over(jobs), 9), round(sum(price[job] for job in jobs), 6)) for jobs in sets)
+    ours = (round(left_over(chosen), 9), round(sum(price[job] for job in chosen), 6))
+    assert ours == pytest.approx(ranked)
+
+
+@settings(max_examples=15)
+@given(cases(TABLES, priced=True), st.integers(1, 8).map(lambda n: n / 2 + 1.0))
+def test_damage_never_raises_the_value(case, grade):
+    looked_at = [each for each in case.grades if each.component]
+    if not looked_at:
+        looked_at = [Grade(1.0, component="plate", reason="seen")]
+        case = replace(case, grades=(*case.grades, *looked_at))
+    part = looked_at[0]
+    worse = replace(part, grade=max(part.grade, grade))
+    struck = replace(case, grades=tuple(worse if each is part else each for each in case.grades))
+    for found in compare(case, struck).scenarios:
+        assert found.diminution is None or found.diminution.low >= -1e-6
+        assert found.payable is None or found.loss.mid >= found.payable.mid >= 0.0
+
+
+def test_readings_are_told_as_people_read_them(before):
+    read = replace(before, readings=(*before.readings, Reading("moth_hammers", value=True)))
+    (change,) = (each for each in compare(before, read).checks if each.check == "moth_hammers")
+    assert (change.before, change.after) == ("no", "no; yes")
