@@ -80,11 +80,6 @@ class Assessment:
         """Return one story's probability after the clues [–]."""
         return next(one.after for one in self.stories if one.key == story)
 
-    @property
-    def leading(self) -> Story:
-        """The likeliest story."""
-        return max(self.stories, key=lambda story: story.after)
-
 
 def assess_drying(case: Case, tables: Tables) -> Assessment:
     """Weigh every clue of a case; the assessor's own word on a clue wins over what follows from checks.

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.engine import costs as costing
-from appraise.engine.plan import best, ground_of, outcome, thinned, with_needs
+from appraise.engine.plan import outcome, thinned, with_needs
+from appraise.engine.plan_search import best, ground_of
 from appraise.engine.worlds import reconciled_prices
 from appraise.model.result import Range, WorkItem
 

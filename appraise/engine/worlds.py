@@ -9,14 +9,16 @@ import numpy as np
 
 from appraise.engine import costs as costing
 from appraise.engine.draws import Z90, percentiles
-from appraise.engine.plan import Prices, best_gain, ground_of, outcome
+from appraise.engine.plan import Prices, outcome
+from appraise.engine.plan_search import best_gain, ground_of
 from appraise.engine.simulate import condition, priced
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from appraise.engine.plan import Ground, Space
+    from appraise.engine.plan import Space
+    from appraise.engine.plan_search import Ground
     from appraise.engine.setup import Setup
     from appraise.engine.simulate import Condition, Source
     from appraise.engine.subject import Subject

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass, is_dataclass, replace
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
@@ -253,8 +253,3 @@ def _possible(field: Field, value: object, case: Case) -> None:
             raise Refused(f"renewed after the inspection of {day.isoformat()}")
         if made is not None and value.latest < made.earliest:
             raise Refused(f"renewed before it was built ({made})")
-
-
-def is_record(value: object) -> bool:
-    """True for one of the model's frozen records."""
-    return is_dataclass(value) and not isinstance(value, type)

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from pathlib import Path
 
-    from appraise.model.case import Case, Remark, Renewal
+    from appraise.model.case import Case
     from appraise.model.reason import Reason
     from appraise.model.result import Valuation
     from appraise.tables.rows import Check, Tables
@@ -272,26 +272,6 @@ class Worksheet:
         """Take a record out of one of the case's lists."""
         records = self._records(path)
         self.put(path, records[:index] + records[index + 1 :], what)
-
-    def add_remark(self, remark: Remark) -> int:
-        """Add a remark; returns its place in the list, from 0."""
-        return self.add(("remarks",), remark, f"remark on {remark.place}")
-
-    def edit_remark(self, index: int, remark: Remark) -> None:
-        """Put another remark in the place of one."""
-        self.put(("remarks", index), remark, f"remark on {remark.place}")
-
-    def remove_remark(self, index: int) -> None:
-        """Take a remark out."""
-        self.remove(("remarks",), index, "remark")
-
-    def add_renewal(self, renewal: Renewal) -> int:
-        """Add a renewal; returns its place in the list, from 0."""
-        return self.add(("renewals",), renewal, "renewal")
-
-    def remove_renewal(self, index: int) -> None:
-        """Take a renewal out."""
-        self.remove(("renewals",), index, "renewal")
 
     def _records(self, path: tuple[str, ...]) -> tuple[Any, ...]:
         found: Any = self._case

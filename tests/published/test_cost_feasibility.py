@@ -23,7 +23,8 @@ from decimal import Decimal
 import numpy as np
 import pytest
 
-from appraise.engine.plan import best, space
+from appraise.engine.plan import space
+from appraise.engine.plan_search import best
 from appraise.engine.valuation import value_case
 from appraise.engine.worlds import best_course
 from appraise.model.case import Assignment, Case, Comparable, Costs, Grade, Identity, Kind, Market

@@ -8,7 +8,8 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from appraise.engine.plan import Prices, best, outcome, space, with_needs
+from appraise.engine.plan import Prices, outcome, space, with_needs
+from appraise.engine.plan_search import best
 
 PARTS = ("block", "board", "strings", "hammers", "keys")
 GATED = ("block", "board")

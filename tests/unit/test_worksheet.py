@@ -115,8 +115,8 @@ def test_an_edit_that_changes_nothing_is_no_edit(sheet):
 def test_save_then_read_gives_the_same_case(sheet, tables):
     sheet.save()
     sheet.set_reading("pin_torque", 7.4, note=40)
-    sheet.add_remark(Remark("case", "Scratch [on] the lid"))
-    sheet.add_renewal(Renewal(("damper_felt",), Span.parse("2001")))
+    sheet.add(("remarks",), Remark("case", "Scratch [on] the lid"), "remark")
+    sheet.add(("renewals",), Renewal(("damper_felt",), Span.parse("2001")), "renewal")
     sheet.put(("costs", "holding"), Decimal("120.50"))
     assert sheet.dirty
     sheet.save()

@@ -72,11 +72,6 @@ def at_cents(pull: float, cents: float) -> float:
     return float(pull * 2.0 ** (cents / 600.0))
 
 
-def cents_between(hz: float, reference: float) -> float:
-    """Return the interval from `reference` to `hz` [cents]: 1200·log2."""
-    return 1200.0 * log2(hz / reference)
-
-
 def inharmonicity(core: float, length: float, pull: float, modulus: float) -> float:
     """Inharmonicity of a plain string, or of a wound one by its core alone.
 

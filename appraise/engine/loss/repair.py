@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import costs as costing
-from appraise.engine.plan import Prices, best, space
+from appraise.engine.plan import Prices, space
+from appraise.engine.plan_search import best
 from appraise.engine.simulate import Source
 from appraise.engine.worlds import percentile_range
 from appraise.model.loss import RepairItem

@@ -260,12 +260,3 @@ INSTRUMENTS: tuple[Instrument, ...] = (
     ),
 )
 """Every instrument of the screen, in the order of the walk."""
-
-
-def instrument(key: str) -> Instrument:
-    """Return an instrument by its key.
-
-    Raises:
-        KeyError: No such instrument.
-    """
-    return next(one for one in INSTRUMENTS if one.key == key)
