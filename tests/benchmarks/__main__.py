@@ -233,7 +233,7 @@ def growth() -> None:
             print(f"{reach}: cost grows with power {exponent:.2f} (1 is linear)")
 
 
-def ranking(count: int = 5000) -> None:
+def ranking(count: int = 500) -> None:
     """A folder of candidates ranked cold and warm, against the bare reading and validating of the same files."""
     from appraise.services.ranking import Skipped, Terms, found, ranked
     from appraise.store.kept import Kept
