@@ -6,6 +6,12 @@ No text here is markup: every writer escapes it in its own way.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from appraise.model.chart import Chart
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +68,46 @@ class Blanks:
     labels: tuple[str, ...]
 
 
-Block = Paragraph | Bullets | Facts | Table | Outline | Blanks
+@dataclass(frozen=True, slots=True)
+class Ticks:
+    """Things to do, each with a box to tick by hand."""
+
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A chart with the words for those who do not see it."""
+
+    chart: Chart
+    caption: str
+    says: str
+    """What the chart shows, in one or two sentences: the text alternative."""
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """One photo, or the reason why it is missing."""
+
+    file: str
+    """Path as written in the case."""
+    sha256: str
+    """As recorded in the case; empty where none was."""
+    caption: str
+    path: Path | None = None
+    """Where the picture lies, once found, read and matching its hash; none: it is not shown."""
+    problem: str = ""
+    """Why it is not shown: missing, another picture than recorded, no kind of picture that can be shown."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plates:
+    """Photos in rows; a pair of before and after stands side by side."""
+
+    rows: tuple[tuple[Photo, ...], ...]
+
+
+Block = Paragraph | Bullets | Facts | Table | Outline | Blanks | Ticks | Drawing | Plates
 """One piece of a section."""
 
 
@@ -83,3 +128,7 @@ class Document:
     title: str
     subtitle: str
     sections: tuple[Section, ...]
+    footer: str = ""
+    """One line for the foot of every page: which instrument, which file, which tables."""
+    author: str = ""
+    """Who is responsible for it; never the program."""

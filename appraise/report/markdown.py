@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, assert_never
 
-from appraise.report.document import Blanks, Bullets, Facts, Outline, Paragraph, Table
+from appraise.report.document import Blanks, Bullets, Drawing, Facts, Outline, Paragraph, Plates, Table, Ticks
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from appraise.report.document import Block, Document
+    from appraise.report.document import Block, Document, Photo
 
 _SPECIAL = re.compile(r"[\\`*_\[\]<>|~$]")
 _ENTITY = re.compile(r"&(?=#?\w+;)")
@@ -75,8 +75,20 @@ def _block(block: Block) -> Iterator[str]:
             yield from (f"{NESTED * depth}- {escape(text)}" for depth, text in block.entries)
         case Blanks():
             yield from (f"- {escape(label)}: {DOTS}" for label in block.labels)
+        case Ticks():
+            yield from (f"- ☐ {escape(item)}" for item in block.items)
+        case Drawing():
+            yield f"{escape(block.caption)}: {escape(block.says)}"
+        case Plates():
+            yield from (_photo(photo) for row in block.rows for photo in row)
         case _:
             assert_never(block)
+
+
+def _photo(photo: Photo) -> str:
+    digest = f", SHA-256 {photo.sha256}" if photo.sha256 else ""
+    problem = f" ({photo.problem})" if photo.problem else ""
+    return f"- {escape(photo.caption)}: {escape(f'{photo.file}{digest}{problem}')}"
 
 
 def _table(columns: tuple[tuple[str, bool], ...], rows: tuple[tuple[str, ...], ...]) -> Iterator[str]:
