@@ -12,6 +12,7 @@ from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_date, add_json, add_tables
 from appraise.cli.output import say, say_json
 from appraise.store.characters import one_line
+from appraise.tables.content import open_file
 
 if TYPE_CHECKING:
     import argparse
@@ -77,7 +78,7 @@ def _problems(path: Path, tables: Tables, today: date) -> tuple[bool, list[Probl
     if case is not None:
         problems += check_photos(path, case)
     try:
-        with path.open("rb"):
+        with open_file(path):
             return False, problems
-    except OSError:
+    except (OSError, ValueError):
         return True, problems

@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
-from appraise.store.characters import one_line
+from appraise.store.characters import one_line, visible
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -34,7 +34,7 @@ class WrongUse(Exception):
 
 def complain(line: str) -> None:
     """Write one line to standard error, whatever the text holds."""
-    sys.stderr.write(f"{one_line(line)}\n")
+    sys.stderr.write(f"{one_line(visible(line))}\n")
 
 
 def complain_of(problems: Iterable[Problem]) -> None:

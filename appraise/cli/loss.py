@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
-from appraise.cli.inputs import tables_for, usable_case
+from appraise.cli.inputs import tables_for, usable_file
 from appraise.cli.options import add_draws, add_json, add_tables
 from appraise.cli.output import say, say_json, show
 from appraise.store.characters import one_line
@@ -92,14 +92,12 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _state(path: Path, tables: Tables) -> StateFile:
-    import hashlib
-
     from appraise.report.loss.compared import StateFile
     from appraise.store.photos import check_photos
 
-    case = usable_case(path, tables)
+    case, digest = usable_file(path, tables)
     complain_of(check_photos(path, case))
-    return StateFile(one_line(path.name), hashlib.sha256(path.read_bytes()).hexdigest(), case)
+    return StateFile(one_line(path.name), digest, case)
 
 
 def _terms(args: argparse.Namespace) -> Terms:

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
-from appraise.store.characters import clean
+from appraise.store.characters import visible
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -22,7 +22,7 @@ PIPE_WIDTH = 120
 
 def say(text: str = "") -> None:
     """Write a line of plain text."""
-    sys.stdout.write(f"{clean(text)}\n")
+    sys.stdout.write(f"{visible(text)}\n")
 
 
 def say_json(value: object) -> None:
@@ -122,5 +122,5 @@ def show_table(columns: Sequence[str], rows: Iterable[Sequence[str]], *, right: 
     for column in columns:
         table.add_column(Text(column), justify="right" if column in right else "left", overflow="fold")
     for row in rows:
-        table.add_row(*(Text(clean(cell)) for cell in row))
+        table.add_row(*(Text(visible(cell)) for cell in row))
     show(table)

@@ -7,7 +7,7 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import WrongUse, complain
-from appraise.cli.inputs import today, usable_case
+from appraise.cli.inputs import today, usable_file
 from appraise.cli.options import add_date, add_draws, add_json, add_tables
 from appraise.store.characters import one_line
 
@@ -44,16 +44,13 @@ def valued(path: Path, args: argparse.Namespace, tables: Tables) -> Appraisal:
         Unreadable: The case has grave problems.
         WrongUse: The options do not fit the case.
     """
-    case = usable_case(path, tables)
+    case, digest = usable_file(path, tables)
     if args.basis is not None:
         case = _on_basis(case, args.basis, tables, args.command)
     if args.date is not None:
         case = _on_day(case, args.date, args.command)
-    import hashlib
-
     from appraise.report.appraisal import appraisal
 
-    digest = hashlib.sha256(path.read_bytes()).hexdigest()
     file = one_line(path.name)
     return appraisal(case, tables, file=file, sha256=digest, draws=args.draws, seed=args.seed)
 

@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from typing import TYPE_CHECKING
 
 from appraise.store.characters import one_line
 from appraise.store.findings import Findings, Words
+from appraise.store.read import LARGEST
+from appraise.tables.content import TooLarge, content_of, open_file
 from appraise.tables.lines import line_index
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from appraise.model.case import Case
+    from appraise.model.case import Case, Remark
     from appraise.model.problem import Problem
+
+MOST = 1024**3
+"""Size of a photo that is still read [bytes]."""
 
 
 def check_photos(path: Path, case: Case) -> list[Problem]:
@@ -27,9 +33,10 @@ def check_photos(path: Path, case: Case) -> list[Problem]:
         A problem for every photo that has changed or lies outside the folder, a hint for every missing one.
 
     Raises:
-        OSError: The case file, or a photo that is there, cannot be read.
+        OSError: The case file cannot be read.
     """
-    text = path.read_text(encoding="utf-8-sig").replace("\r\n", "\n")
+    # The case has been read already; the text gives the lines.
+    text = content_of(path, LARGEST).decode("utf-8-sig", errors="replace").replace("\r\n", "\n")
     findings = Findings(one_line(str(path)), line_index(text))
     folder = path.resolve().parent
     for place, remark in enumerate(case.remarks):
@@ -39,20 +46,39 @@ def check_photos(path: Path, case: Case) -> list[Problem]:
         photo = (folder / remark.photo).resolve()
         if not photo.is_relative_to(folder):
             findings.add(where, Words("a link out of the folder"), "a photo inside the case file's folder")
-        elif not photo.is_file():
-            findings.add(where, Words("no such file"), f"the photo {one_line(remark.photo)}", grave=False)
-        elif remark.sha256 and (found := sha256_of(photo)) != remark.sha256:
-            expected = f"the photo whose SHA-256 is {remark.sha256[:12]}…"
-            mend = "put the photo back as it was taken, or record the new digest"
-            findings.add(("remarks", place, "sha256"), Words(f"a photo with {found[:12]}…"), expected, mend)
+        else:
+            _compare(findings, place, photo, remark)
     return findings.problems
+
+
+def _compare(findings: Findings, place: int, photo: Path, remark: Remark) -> None:
+    where = ("remarks", place, "photo")
+    try:
+        found = sha256_of(photo)
+    except FileNotFoundError:
+        findings.add(where, Words("no such file"), f"the photo {one_line(remark.photo)}", grave=False)
+        return
+    except OSError as error:
+        expected = f"the photo {one_line(remark.photo)}, of {MOST // 1024**2} MB at most"
+        findings.add(where, Words(one_line(error.strerror or str(error))), expected)
+        return
+    if remark.sha256 and found != remark.sha256:
+        expected = f"the photo whose SHA-256 is {remark.sha256[:12]}…"
+        mend = "put the photo back as it was taken, or record the new digest"
+        findings.add(("remarks", place, "sha256"), Words(f"a photo with {found[:12]}…"), expected, mend)
 
 
 def sha256_of(path: Path) -> str:
     """Return the SHA-256 of a file's content, in hexadecimal.
 
+    Args:
+        path: The file, all links resolved: one that has been put in its place since is not followed.
+
     Raises:
-        OSError: The file cannot be read.
+        OSError: The file cannot be read, is none, or is larger than `MOST`.
     """
-    with path.open("rb") as stream:
+    with open_file(path, follow=False) as stream:
+        size = os.fstat(stream.fileno()).st_size
+        if size > MOST:
+            raise TooLarge(size)
         return hashlib.file_digest(stream, "sha256").hexdigest()

@@ -130,7 +130,7 @@ def _unplaced(problem: Problem) -> Problem:
 def leading_comment(text: str) -> str:
     """Return the comment block at the head of a file and one empty line; empty where there is none."""
     kept: list[str] = []
-    for line in text.removeprefix("\ufeff").splitlines():
+    for line in text.removeprefix("\ufeff").split("\n"):
         if line.strip() and not line.lstrip().startswith("#"):
             break
         kept.append(line.rstrip())

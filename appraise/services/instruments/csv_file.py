@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import csv
 import io
-import stat
 from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem, Unreadable
 from appraise.store.characters import one_line
+from appraise.tables.content import TooLarge, content_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -32,15 +32,12 @@ def read_bytes(path: Path, what: str) -> bytes:
     """
     file = one_line(str(path))
     try:
-        if not stat.S_ISREG(path.stat().st_mode):
-            raise Unreadable(Problem(file, None, "", "something that is not a file", what))
-        with path.open("rb") as stream:
-            content = stream.read(LARGEST + 1)
+        content = content_of(path, LARGEST)
+    except TooLarge:
+        raise Unreadable(Problem(file, None, "", f"more than {LARGEST >> 20} MB", what, "split it")) from None
     except (OSError, ValueError) as error:
         reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
         raise Unreadable(Problem(file, None, "", one_line(reason), what)) from None
-    if len(content) > LARGEST:
-        raise Unreadable(Problem(file, None, "", f"more than {LARGEST >> 20} MB", what, "split it"))
     content = content.removeprefix(b"\xef\xbb\xbf")
     if not content.isascii():
         try:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem, Unreadable
 from appraise.services.instruments.amounts import quoted
+from appraise.tables.content import TooLarge, content_of
 from appraise.tables.files import nearest
 
 if TYPE_CHECKING:
@@ -63,7 +64,7 @@ def separated(path: Path, columns: Mapping[str, Sequence[str]], bare: Sequence[s
         Unreadable: No such file, not UTF-8, empty, too large, or headings that are not known; carries every problem.
     """
     text = _text(path)
-    first = next(line for line in text.splitlines() if line.strip())
+    first = next(line for line in _lines(text) if line.strip())
     mark = next((mark for mark in (";", "\t", ",") if mark in first), None)
     rows = _rows(path, text, mark)
     headings = [cell.strip() for cell in rows[0][1]]
@@ -100,11 +101,10 @@ def _is_reading(cell: str) -> bool:
 
 def _text(path: Path) -> str:
     try:
-        size = path.stat().st_size
-        if size > MAX_BYTES:
-            found, most = f"{size / 1e6:.1f} megabytes", f"{MAX_BYTES / 1e6:g} at most"
-            raise Unreadable(Problem(str(path), None, "", found, most))
-        raw = path.read_bytes()
+        raw = content_of(path, MAX_BYTES)
+    except TooLarge as error:
+        found, most = f"{error.size / 1e6:.1f} megabytes", f"{MAX_BYTES / 1e6:g} at most"
+        raise Unreadable(Problem(str(path), None, "", found, most)) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise Unreadable(Problem(str(path), None, "", f"“{reason}”", "a file of separated values")) from None
@@ -120,9 +120,14 @@ def _text(path: Path) -> str:
     return text
 
 
+def _lines(text: str) -> list[str]:
+    """Return the lines as CSV has them: no other character ends one."""
+    return text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+
+
 def _rows(path: Path, text: str, mark: str | None) -> list[tuple[int, list[str]]]:
     if mark is None:  # a single column, where a blank line is a note that was not read
-        numbered = [(n, [line.strip().strip('"')]) for n, line in enumerate(text.rstrip().splitlines(), 1)]
+        numbered = [(n, [line.strip().strip('"')]) for n, line in enumerate(_lines(text.rstrip()), 1)]
         rows = numbered[next(n for n, (_, cells) in enumerate(numbered) if cells[0]) :]
     else:
         reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True)
