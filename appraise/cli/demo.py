@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import ExitCode
 from appraise.cli.open import interactive, open_worksheet
 from appraise.cli.output import say
-from appraise.store.write import write_file
 from appraise.tables.content import NoFile, TooLarge, content_of
 from appraise.tables.folder import data_folder
 
@@ -69,5 +68,7 @@ def _copy(original: Path, copy: Path) -> bool:
         if copy.is_symlink():
             return True  # it would be written somewhere else
         copy.parent.mkdir(parents=True, exist_ok=True)
+        from appraise.store.write import write_file
+
         write_file(copy, content)
         return False

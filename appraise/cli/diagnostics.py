@@ -28,6 +28,10 @@ class ExitCode(IntEnum):
     """Stopped from the keyboard: 128 + SIGINT, as shells report it."""
 
 
+MOST = 1000
+"""Problems that are told one by one: nobody mends more in one go."""
+
+
 class WrongUse(Exception):
     """The command line asks for something that cannot be done; the text is one line for the person."""
 
@@ -38,9 +42,12 @@ def complain(line: str) -> None:
 
 
 def complain_of(problems: Iterable[Problem]) -> None:
-    """Write problems to standard error, a line each."""
-    for problem in problems:
+    """Write problems to standard error, a line each; of very many the first `MOST`, and how many there are."""
+    found = list(problems)
+    for problem in found[:MOST]:
         complain(str(problem))
+    if len(found) > MOST:
+        complain(f"{found[MOST].file}: {len(found) - MOST:,} more problems")
 
 
 @contextmanager

@@ -87,6 +87,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         complain("appraise: interrupted")
         return ExitCode.INTERRUPTED
+    except MemoryError:
+        complain("appraise: this machine has not enough memory for it; nothing was changed")
+        return ExitCode.UNUSABLE
     except OSError as error:
         place = f"{error.filename}: " if error.filename else ""
         complain(f"appraise: {place}{error.strerror or error}")

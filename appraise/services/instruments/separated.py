@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 MAX_BYTES = 2_000_000
 MAX_ROWS = 5_000
+MAX_COLUMNS = 200
 _SHOWN = 40
 _HEADING = re.compile(r"(.*?)\s*[\[(]([^\])]*)[\])]\s*\Z")
 _NOTE = re.compile(r"[A-Ga-g][#♯b♭]?[0-8]\b")
@@ -68,6 +69,9 @@ def separated(path: Path, columns: Mapping[str, Sequence[str]], bare: Sequence[s
     mark = next((mark for mark in (";", "\t", ",") if mark in first), None)
     rows = _rows(path, text, mark)
     headings = [cell.strip() for cell in rows[0][1]]
+    if len(headings) > MAX_COLUMNS:
+        found = f"{len(headings):,} columns"
+        raise Unreadable(Problem(str(path), rows[0][0], "", found, f"{len(columns)} at most", _which(columns)))
     known = {name.casefold(): key for key, names in columns.items() for name in (key, *names)}
     if bare and not any(name.casefold() in known for name in headings) and _no_heading(headings):
         if len(headings) > len(bare):
@@ -128,7 +132,10 @@ def _lines(text: str) -> list[str]:
 def _rows(path: Path, text: str, mark: str | None) -> list[tuple[int, list[str]]]:
     if mark is None:  # a single column, where a blank line is a note that was not read
         numbered = [(n, [line.strip().strip('"')]) for n, line in enumerate(_lines(text.rstrip()), 1)]
-        rows = numbered[next(n for n, (_, cells) in enumerate(numbered) if cells[0]) :]
+        start = next((n for n, (_, cells) in enumerate(numbered) if cells[0]), None)
+        if start is None:
+            raise Unreadable(Problem(str(path), None, "", "nothing but quotes", "headings, and readings below them"))
+        rows = numbered[start:]
     else:
         reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True)
         rows = []
