@@ -63,9 +63,11 @@ def run(args: argparse.Namespace) -> int:
             if not problems:
                 say(f"{one_line(str(path))}: no problems")
     if args.json:
+        from appraise.report.schemas.others import CHECKED
+
         for file in files:
             file["problems"] = [asdict(problem) for problem in file["problems"]]
-        say_json({"schema": 1, "files": files})
+        say_json({"schema": CHECKED, "files": files})
     return code
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import ExitCode
 from appraise.cli.open import interactive, open_worksheet
 from appraise.cli.output import say
+from appraise.report.words import capital
 from appraise.tables.content import NoFile, TooLarge, content_of
 from appraise.tables.folder import data_folder
 
@@ -21,7 +22,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser = subparsers.add_parser(
         "demo",
         help=text,
-        description=f"{text.capitalize()}. A file of yours with another content is left as it is.",
+        description=f"{capital(text)}. A file of yours with another content is left as it is.",
     )
     folder = Path("appraise-demo")
     text = f"where to; ./{folder} if not given"

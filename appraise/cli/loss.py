@@ -9,6 +9,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
 from appraise.cli.inputs import tables_for, usable_file
 from appraise.cli.options import add_draws, add_json, add_tables
 from appraise.cli.output import say, say_json, show
+from appraise.report.words import capital
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
@@ -28,7 +29,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser = subparsers.add_parser(
         "loss",
         help=text,
-        description=f"{text.capitalize()}: repair less betterment against diminution in value, both on the later day. "
+        description=f"{capital(text)}: repair less betterment against diminution in value, both on the later day. "
         "Rules of carriage are information: check the current edition and the policy; no legal advice.",
     )
     parser.add_argument("before", type=Path, metavar="BEFORE", help="the case file of the state before")

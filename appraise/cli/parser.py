@@ -13,21 +13,31 @@ from typing import TYPE_CHECKING, NoReturn
 
 from appraise import __version__
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain, complain_of
+from appraise.cli.examples import epilog
 from appraise.model.problem import Unreadable
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-COMMANDS = ("open", "new", "demo", "value", "rank", "loss", "why", "report", "check", "measure", "sources")
+COMMANDS = ("open", "new", "demo", "value", "rank", "loss", "why", "report", "check", "measure", "sources", "schema", "completion")
 """Every command, as help lists them; each is the module of `appraise.cli` with its name."""
 
 
+class _Layout(argparse.HelpFormatter):
+    """Leaves the lines of examples as they are."""
+
+    def _fill_text(self, text: str, width: int, indent: str) -> str:
+        return text if text.startswith("example") else super()._fill_text(text, width, indent)
+
+
 class _Parser(argparse.ArgumentParser):
-    """Raises where argparse would print and leave."""
+    """Raises where argparse would print and leave; every help page ends with examples."""
 
     def __init__(self, *args: object, **options: object) -> None:
         options.setdefault("allow_abbrev", False)
+        options.setdefault("formatter_class", _Layout)
         super().__init__(*args, **options)  # type: ignore[arg-type]
+        self.epilog = self.epilog or epilog(self.prog) or None
 
     def error(self, message: str) -> NoReturn:
         """Refuse the command line.

@@ -9,6 +9,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.inputs import tables_for
 from appraise.cli.output import say
 from appraise.cli.valued import add_valuing, valued
+from appraise.report.words import capital
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
@@ -23,7 +24,7 @@ ENDINGS = (".md", ".json")
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
     text = "write the report of a case as Markdown or JSON"
-    parser = subparsers.add_parser("report", help=text, description=f"{text.capitalize()}.")
+    parser = subparsers.add_parser("report", help=text, description=f"{capital(text)}.")
     parser.add_argument("case", type=Path, metavar="CASE", help="a case file")
     ways = " or ".join(ENDINGS)
     parser.add_argument(

@@ -75,6 +75,16 @@ def test_a_table_of_ones_own_that_is_wrong(content, tmp_path):
         assert "\x1b" not in line
 
 
+def test_a_heading_is_named_harmlessly(tmp_path, tables):
+    from appraise.services.instruments.log_file import read_log
+
+    path = tmp_path / "x.csv"
+    path.write_bytes(b"date\ttempera\x0e\x1bure\thumidity\n2026-01-31\t20\t45\n")
+    with pytest.raises(Unreadable) as caught:
+        read_log(path, tables)
+    assert [problem.key for problem in caught.value.problems] == ["tempera\ufffd\ufffdure"]
+
+
 def test_what_is_said_of_an_entry_is_short():
     for read in (number, money):
         with pytest.raises(Refused) as caught:

@@ -7,6 +7,7 @@ import io
 from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem, Unreadable
+from appraise.model.unsafe import shown
 from appraise.store.characters import one_line
 from appraise.tables.content import TooLarge, content_of
 
@@ -71,4 +72,4 @@ def cells_of(line: str, mark: str) -> list[str]:
 
 def wrong(path: Path, line: int | None, key: str, found: str, expected: str, mend: str = "") -> Unreadable:
     """Return what to raise for one problem of a file."""
-    return Unreadable(Problem(one_line(str(path)), line, key, found, expected, mend))
+    return Unreadable(Problem(one_line(str(path)), line, shown(key), found, expected, mend))
