@@ -5,7 +5,9 @@ from __future__ import annotations
 import argparse
 import io
 import os
+import signal
 import sys
+import threading
 from difflib import get_close_matches
 from importlib import import_module
 from pathlib import Path
@@ -82,6 +84,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")
     try:
+        _interruptible()
         code = _run(words)
         sys.stdout.flush()
     except WrongUse as wrong:
@@ -105,6 +108,12 @@ def main(argv: Sequence[str] | None = None) -> int:
         complain(f"appraise: {place}{error.strerror or error}")
         return ExitCode.UNUSABLE
     return code
+
+
+def _interruptible() -> None:
+    """Have an interruption raise from here on, where it would end the process."""
+    if threading.current_thread() is threading.main_thread() and signal.getsignal(signal.SIGINT) is signal.SIG_DFL:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 def _replace_closed_streams() -> None:

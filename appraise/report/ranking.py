@@ -57,7 +57,8 @@ KEYS = (
 )
 """Keys of a row, in the order of the columns. Money is a number in `currency`."""
 
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+_FORMULA = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
+"""What a spreadsheet takes for a formula at the head of a cell, the wide forms of East Asian keyboards among them."""
 
 
 def flat(candidate: Candidate) -> Row:

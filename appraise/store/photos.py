@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from appraise.store.characters import one_line
 from appraise.store.findings import Findings, Words
 from appraise.store.read import LARGEST
-from appraise.tables.content import TooLarge, content_of, open_file
+from appraise.tables.content import TooLarge, content_of, open_file, resolved
 from appraise.tables.lines import line_index
 
 if TYPE_CHECKING:
@@ -38,12 +38,12 @@ def check_photos(path: Path, case: Case) -> list[Problem]:
     # The case has been read already; the text gives the lines.
     text = content_of(path, LARGEST).decode("utf-8-sig", errors="replace").replace("\r\n", "\n")
     findings = Findings(one_line(str(path)), line_index(text))
-    folder = path.resolve().parent
+    folder = resolved(path).parent
     for place, remark in enumerate(case.remarks):
         if not remark.photo:
             continue
         where = ("remarks", place, "photo")
-        photo = (folder / remark.photo).resolve()
+        photo = resolved(folder / remark.photo)
         if not photo.is_relative_to(folder):
             findings.add(where, Words("a link out of the folder"), "a photo inside the case file's folder")
         else:

@@ -13,6 +13,7 @@ from appraise.model.problem import Problem, Unreadable
 from appraise.store.characters import one_line
 from appraise.store.document import case_text, to_document
 from appraise.store.read import LARGEST, parse_case
+from appraise.tables.content import resolved
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -37,7 +38,7 @@ def write_case(path: Path, case: Case, tables: Tables) -> None:
     """
     file = one_line(str(path))
     try:
-        target = path.resolve(strict=False)
+        target = resolved(path)
         previous = _previous(target)
         content = _content(file, case, tables, previous)
         if content != previous:
@@ -59,7 +60,7 @@ def write_file(path: Path, content: bytes) -> None:
     Raises:
         OSError: It could not be written; what was there is as it was.
     """
-    target = path.resolve(strict=False)
+    target = resolved(path)
     if target.exists() and not target.is_file():
         # Renaming over it would put an ordinary file where the whole machine expects a device.
         with target.open("wb") as stream:
@@ -79,7 +80,7 @@ def writing(path: Path) -> Iterator[TextIO]:
     Raises:
         OSError: It could not be written; what was there is as it was.
     """
-    target = path.resolve(strict=False)
+    target = resolved(path)
     if target.exists() and not target.is_file():
         # Renaming over it would put an ordinary file where the whole machine expects a device.
         with target.open("w", encoding="utf-8", newline="") as stream:

@@ -8,10 +8,8 @@ from __future__ import annotations
 
 import os
 import stat
-from typing import TYPE_CHECKING, BinaryIO
-
-if TYPE_CHECKING:
-    from pathlib import Path
+from pathlib import Path
+from typing import BinaryIO
 
 _FLAGS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0) | getattr(os, "O_BINARY", 0)
 
@@ -51,6 +49,15 @@ def open_file(path: Path, *, follow: bool = True) -> BinaryIO:
     except BaseException:
         os.close(handle)
         raise
+
+
+def resolved(path: Path) -> Path:
+    """Return where a path leads, all links followed as far as they lead.
+
+    `Path.resolve` raises a RuntimeError, which is no OSError, where links go round in a circle; this returns a link of
+    the circle, which nothing can open.
+    """
+    return Path(os.path.realpath(path))
 
 
 def content_of(path: Path, most: int) -> bytes:

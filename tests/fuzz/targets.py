@@ -45,6 +45,7 @@ WITHIN = frozenset(
         "appraise.services.instruments.log_rows.read_each",  # called by read_log with what it has read
         "appraise.tables.content.open_file",  # by every reader
         "appraise.tables.content.content_of",
+        "appraise.tables.content.resolved",
         "appraise.services.ranking.one",  # by the command rank
         "appraise.cli.valued.valued",  # by the commands
         "appraise.services.fields.get",  # a path in a record

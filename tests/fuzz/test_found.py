@@ -18,6 +18,7 @@ from appraise.services.particulars import COMPARABLES, SECTIONS
 from appraise.services.quantity import Refused, money, number
 from appraise.store.photos import check_photos
 from appraise.store.write import leading_comment
+from appraise.tables.folder import data_folder
 from appraise.tables.load import load_tables
 from tests.fuzz.known import good_cases
 
@@ -158,6 +159,28 @@ def test_nothing_waits_for_what_is_no_file(words, kind, tmp_path):
     assert done.stderr.strip()
     assert "Traceback" not in done.stderr
     assert len(done.stderr.splitlines()) <= 2
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("report", "grand.toml", "-o", "loop.md", "--force"),
+        ("rank", "grand.toml", "--no-cache", "--csv", "loop.csv"),
+        ("new", "loop.toml", "--kind", "grand"),
+        ("loss", "grand.toml", "grand.toml", "-o", "loop.md", "--force"),
+    ],
+    ids=lambda words: words[0],
+)
+def test_links_that_go_round_in_a_circle_are_one_line(words, tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    sample = data_folder("sample_cases") / "barely_inspected_upright.toml"
+    (tmp_path / "grand.toml").write_bytes(sample.read_bytes())
+    for name in ("loop.md", "loop.csv", "loop.toml"):
+        (tmp_path / name).symlink_to(name)
+    assert main([*words, *(() if words[0] == "new" else ("--draws", "100"))]) == 2
+    said = capsys.readouterr().err
+    assert said.splitlines()
+    assert "Traceback" not in said
 
 
 def test_want_of_memory_is_one_line(capsys, monkeypatch):
