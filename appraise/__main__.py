@@ -2,8 +2,10 @@
 
 import signal
 
-# Until the command line is read, an interruption ends the process as it ends any other: without a traceback.
-signal.signal(signal.SIGINT, signal.SIG_DFL)
+# Until the command line is read, an interruption ends the process as it ends any other: without a traceback. Where the
+# process was started to be left alone, as by nohup, it stays so.
+if signal.getsignal(signal.SIGINT) is signal.default_int_handler:
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 from appraise.cli.parser import main  # noqa: E402
 

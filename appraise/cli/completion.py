@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from appraise.cli.diagnostics import ExitCode
-from appraise.cli.output import say
+from appraise.cli.output import say_script
 from appraise.report.words import capital
 
 SHELLS = ("bash", "zsh", "fish")
@@ -44,7 +44,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
 
 def run(args: argparse.Namespace) -> int:
     """Print the script."""
-    say(script(args.shell).rstrip("\n"))
+    say_script(script(args.shell).rstrip("\n") + "\n")
     return ExitCode.DONE
 
 

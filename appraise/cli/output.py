@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import sys
+import textwrap
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
@@ -21,8 +23,25 @@ PIPE_WIDTH = 120
 
 
 def say(text: str = "") -> None:
-    """Write a line of plain text."""
-    sys.stdout.write(f"{visible(text)}\n")
+    """Write a line of plain text; at a terminal that is too narrow for it, words go on to the next."""
+    line = visible(text)
+    if sys.stdout.isatty():
+        line = _broken(line, shutil.get_terminal_size().columns)
+    sys.stdout.write(f"{line}\n")
+
+
+def say_script(text: str) -> None:
+    """Write a text that a program reads, not a line of it changed."""
+    sys.stdout.write(text)
+
+
+def _broken(line: str, columns: int) -> str:
+    from rich.cells import cell_len
+
+    if cell_len(line) <= columns:
+        return line
+    indent = line[: len(line) - len(line.lstrip())]
+    return textwrap.fill(line, columns, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False)
 
 
 def say_json(value: object) -> None:

@@ -43,7 +43,11 @@ def check_photos(path: Path, case: Case) -> list[Problem]:
         if not remark.photo:
             continue
         where = ("remarks", place, "photo")
-        photo = resolved(folder / remark.photo)
+        try:
+            photo = resolved(folder / remark.photo)
+        except OSError as error:
+            findings.add(where, Words(one_line(error.strerror or str(error))), "a photo")
+            continue
         if not photo.is_relative_to(folder):
             findings.add(where, Words("a link out of the folder"), "a photo inside the case file's folder")
         else:

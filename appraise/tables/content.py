@@ -6,6 +6,7 @@ feed it without end; looking at a name before opening it says nothing, for the n
 
 from __future__ import annotations
 
+import errno
 import os
 import stat
 from pathlib import Path
@@ -54,10 +55,13 @@ def open_file(path: Path, *, follow: bool = True) -> BinaryIO:
 def resolved(path: Path) -> Path:
     """Return where a path leads, all links followed as far as they lead.
 
-    `Path.resolve` raises a RuntimeError, which is no OSError, where links go round in a circle; this returns a link of
-    the circle, which nothing can open.
+    Raises:
+        OSError: They go round in a circle, where `Path.resolve` raises a RuntimeError.
     """
-    return Path(os.path.realpath(path))
+    place = Path(os.path.realpath(path))
+    if place.is_symlink():
+        raise OSError(errno.ELOOP, os.strerror(errno.ELOOP), str(path))
+    return place
 
 
 def content_of(path: Path, most: int) -> bytes:

@@ -129,7 +129,7 @@ def _csv_rows(file: TableFile, problems: list[Problem]) -> list[RawRow]:
             result.append(row)
     except csv.Error as error:
         line = skipped + reader.line_num
-        problems.append(Problem(file.path, line, "", str(error), "comma-separated values"))
+        problems.append(Problem(file.path, line, "", named(str(error), 80), "comma-separated values"))
         return []
     return result
 
