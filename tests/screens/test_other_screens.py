@@ -12,6 +12,7 @@ from textual.widgets import Footer, Input, Tree
 from appraise.app import AppraiseApp
 from appraise.commands import COMMANDS, EVERYWHERE, SCOPES, bindings, of_scope
 from appraise.screens.bench import BenchScreen
+from appraise.screens.charts import ChartsScreen
 from appraise.screens.help import help_page
 from appraise.screens.particulars import ParticularsScreen, RecordScreen, RemarksScreen
 from appraise.screens.result import ResultScreen
@@ -213,7 +214,17 @@ def test_commands_are_declared_once_and_do_not_collide():
 
 
 @pytest.mark.parametrize(
-    "screen", [BenchScreen, WalkScreen, ResultScreen, WhyScreen, ParticularsScreen, RemarksScreen, RecordScreen]
+    "screen",
+    [
+        BenchScreen,
+        WalkScreen,
+        ResultScreen,
+        ChartsScreen,
+        WhyScreen,
+        ParticularsScreen,
+        RemarksScreen,
+        RecordScreen,
+    ],
 )
 def test_every_command_of_a_screen_has_its_action(screen):
     scope = AppraiseApp.scope_of(screen.__new__(screen))
@@ -252,6 +263,8 @@ HOSTILE_KEYS = [
         "",
         "f5",
         "f5 end",
+        "f5 f5",
+        "f5 f5 end",
         "f4",
         "f6",
         "f6 end",

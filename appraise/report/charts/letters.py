@@ -14,6 +14,9 @@ if TYPE_CHECKING:
 
     from appraise.report.charts.scale import Axis
 
+Lines = list[tuple[str, str]]
+"""Lines, each with the address of the figure that it shows, empty where it shows none."""
+
 _EIGHTHS = " ▏▎▍▌▋▊▉"
 """Of a cell, from the left."""
 _EIGHTHS_UP = " ▁▂▃▄▅▆▇█"
@@ -36,6 +39,11 @@ class Field:
     def lines(self) -> list[str]:
         """Return the lines as text."""
         return ["".join(line) for line in self._cells]
+
+
+def unasked(lines: Sequence[str], figure: str = "") -> Lines:
+    """Return lines that show one figure, or none."""
+    return [(line, figure) for line in lines]
 
 
 def column(axis: Axis, value: float, room: int) -> int:
