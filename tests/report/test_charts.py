@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from itertools import pairwise
-from pathlib import Path
 
 import pytest
 
@@ -17,7 +16,7 @@ from appraise.report.charts import build
 from appraise.report.loss.compared import StateFile
 from appraise.services.loss import Consignment, compared
 from appraise.store.read import read_case
-from appraise.tables.folder import folder
+from appraise.tables.folder import data_folder
 from appraise.tables.load import load_tables
 from tests.helpers.report_cases import CASES, DAY
 from tests.report.conftest import DRAWS, valued
@@ -34,7 +33,7 @@ MADE = {
 
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 _NOTE = re.compile(r"\b[A-G]#?[0-8]\b")
-_NUMBER = re.compile(r"−?\d[\d,]*(?:\.\d+)?")
+_NUMBER = re.compile(r"−?\d+(?:,\d{3})*(?:\.\d+)?")
 
 
 def numbers(text):
@@ -69,7 +68,7 @@ def moved():
     tables = load_tables()
     states = []
     for name in ("removal_before.toml", "removal_after.toml"):
-        case, problems = read_case(Path(folder("sample_cases")) / name, tables)
+        case, problems = read_case(data_folder("sample_cases") / name, tables)
         assert case is not None, problems
         states.append(StateFile(name, "ab" * 32, case))
     return compared(*states, tables, terms=Terms(), consignment=Consignment(), draws=DRAWS)
@@ -133,7 +132,7 @@ def test_rows_come_largest_first_and_what_was_lost_adds_up(item):
         assert values == sorted(values, reverse=True)
     every = build.component_contribution(item, most=None).chart.rows
     left = 100.0 - sum(row.value for row in every)
-    assert left * item.valuation.usability / 100 == pytest.approx(item.valuation.share_of_new.mid, abs=0.02)
+    assert left / 100 == pytest.approx(dict(item.valuation.laws)[item.case.assignment.law], abs=1e-6)
     few = build.component_contribution(item, most=3)
     assert few.chart.rows == every[:3]
 

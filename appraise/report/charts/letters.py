@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
+from appraise.report.charts.cleaned import word
 from appraise.report.charts.folding import fold
-from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -64,7 +64,7 @@ def padded(text: str, width: int, *, right: bool = False) -> str:
 
 def folded(text: str, width: int, most: int = 99) -> list[str]:
     """Return text in lines of at most `width` cells; see `folding.fold`."""
-    return fold(literal(text), width, most, cell_len)
+    return fold(word(text), width, most, cell_len)
 
 
 def axis_lines(axis: Axis, name: str, margin: int, room: int) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, assert_never
 
 from appraise.model.chart import Bars, Curves, Ranges, Scatter
+from appraise.report.charts.cleaned import cleaned
 from appraise.report.charts.letters import Lines, folded, unasked
 from appraise.report.charts.text_fields import curve_lines, scatter_lines
 from appraise.report.charts.text_rows import bar_lines, range_lines
@@ -29,8 +30,7 @@ def lines(drawing: Drawing, width: int) -> list[str]:
     Returns:
         The title and the lines below it, none wider than `width`, without spaces at their ends.
     """
-    width = max(width, NARROWEST)
-    return [*folded(drawing.chart.title, width, 3), *(line for line, _ in body(drawing, width))]
+    return [*folded(drawing.chart.title, max(width, NARROWEST), 3), *(line for line, _ in body(drawing, width))]
 
 
 def body(drawing: Drawing, width: int) -> Lines:
@@ -43,7 +43,7 @@ def body(drawing: Drawing, width: int) -> Lines:
 
 
 def _body(drawing: Drawing, width: int) -> Lines:
-    chart = drawing.chart
+    chart = cleaned(drawing.chart)
     if isinstance(chart, Ranges):
         return range_lines(chart, width)
     if isinstance(chart, Bars):
