@@ -23,6 +23,9 @@ LONG = 28
 WORDS = 16
 """A column of words is not made narrower than this [columns]."""
 
+GAPS = (3, 2)
+"""Spaces between columns, wide and where room is short."""
+
 PLOT_WIDTH = 100
 """A plot gains nothing from more [columns]."""
 
@@ -171,7 +174,8 @@ def grid_lines(grid: Grid, width: int) -> list[Text]:
         max([size, cell_len(unit), *(cell_len(word) for word in head.split())])
         for size, (head, unit) in zip(wide, heads, strict=True)
     ]
-    over = sum(sizes) + 3 * (len(sizes) - 1) - width
+    gap = next((gap for gap in GAPS if sum(sizes) + gap * (len(sizes) - 1) <= width), GAPS[-1])
+    over = sum(sizes) + gap * (len(sizes) - 1) - width
     if over > 0:
         widest = max((n for n in range(len(sizes)) if words[n]), key=sizes.__getitem__, default=None)
         if widest is not None and sizes[widest] - over >= WORDS:
@@ -188,10 +192,10 @@ def grid_lines(grid: Grid, width: int) -> list[Text]:
                 text = part[n] if n < len(part) else ""
                 space = " " * max(0, size - cell_len(text))
                 texts.append(text + space if is_words else space + text)
-            found.append(Text("   ".join(texts).rstrip(), style))
+            found.append(Text((" " * gap).join(texts).rstrip(), style))
         return found
 
-    rule = "─" * (sum(sizes) + 3 * (len(sizes) - 1))
+    rule = "─" * (sum(sizes) + gap * (len(sizes) - 1))
     titles = [_heading(head, unit, size) for (head, unit), size in zip(heads, sizes, strict=True)]
     rows = [[wrap(cell, size) or [""] for cell, size in zip(row, sizes, strict=True)] for row in cells]
     return [*lines_of(titles, "bold"), Text(rule, "dim"), *(line for row in rows for line in lines_of(row, ""))]
