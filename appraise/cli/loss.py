@@ -5,10 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
+from appraise.cli.diagnostics import WrongUse, complain_of
+from appraise.cli.documents import add_output, refuse, write_out
 from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_draws, add_json, add_tables
-from appraise.cli.output import say, say_json, show
+from appraise.cli.output import say_json, show
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
@@ -16,7 +17,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from appraise.model.loss import Terms
-    from appraise.report.loss.compared import StateFile
+    from appraise.report.document import Document
+    from appraise.report.loss.compared import Compared, StateFile
     from appraise.tables.rows import Tables
 
 _Read = TypeVar("_Read")
@@ -44,8 +46,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser.add_argument("--no-betterment", action="store_true", help=no_new)
     parser.add_argument("--weight", metavar="WEIGHT", help='gross weight for the limits of carriage: "480 kg"')
     parser.add_argument("--volume", metavar="VOLUME", help='load space for the limits of carriage: "4 m³"')
-    parser.add_argument("-o", "--output", type=Path, metavar="FILE.md", help="write the claim dossier as Markdown")
-    parser.add_argument("--force", action="store_true", help="replace FILE where it exists")
+    add_output(parser)
     add_draws(parser)
     add_tables(parser)
     add_json(parser)
@@ -60,8 +61,7 @@ def run(args: argparse.Namespace) -> int:
     """
     from appraise.services.quantity import Refused
 
-    if args.output is not None:
-        _refuse(args.output, force=args.force)
+    refuse(args)
     tables = tables_for(args.tables)
     terms = _terms(args)
     from appraise.services.loss import Consignment, compared, volume, weight
@@ -72,23 +72,29 @@ def run(args: argparse.Namespace) -> int:
         item = compared(before, after, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
     except Refused as refused:
         raise WrongUse(f"appraise loss: {refused}") from None
-    if args.output is not None:
-        from appraise.report.loss.dossier import dossier
-        from appraise.report.markdown import render
-        from appraise.store.write import write_file
-
-        write_file(args.output, render(dossier(item)).encode("utf-8"))
+    code = write_out(args, lambda: _dossier(item), lambda: _object(item), quiet=args.json)
     if args.json:
         from appraise.report.loss.json_out import loss_object
 
         say_json(loss_object(item))
-    elif args.output is not None:
-        say(f"wrote {args.output}")
-    else:
+    elif not args.output:
         from appraise.report.loss.page import loss_page
 
         show(*loss_page(item))
-    return ExitCode.DONE
+    return code
+
+
+def _dossier(item: Compared) -> Document:
+    from appraise.report.loss.dossier import dossier
+
+    return dossier(item)
+
+
+def _object(item: Compared) -> str:
+    from appraise.report.json_out import dumps
+    from appraise.report.loss.json_out import loss_object
+
+    return dumps(loss_object(item))
 
 
 def _state(path: Path, tables: Tables) -> StateFile:
@@ -134,22 +140,3 @@ def _option(args: argparse.Namespace, name: str, read: Callable[[str], _Read]) -
         return read(text)
     except Refused as refused:
         raise WrongUse(f"appraise loss: --{name.replace('_', '-')}: {refused}") from None
-
-
-def _refuse(target: Path, *, force: bool) -> None:
-    """Refuse before any work is done.
-
-    Raises:
-        WrongUse: The ending is not ours, the folder is missing, or the file exists.
-    """
-    shown = one_line(str(target))
-    if target.suffix.lower() != ".md":
-        found = f"the ending {one_line(target.suffix)}" if target.suffix else "no ending"
-        raise WrongUse(f"appraise loss: {shown}: found {found}, expected .md")
-    if not target.parent.is_dir():
-        folder = one_line(str(target.parent))
-        raise WrongUse(f"appraise loss: {shown}: found no folder {folder}, expected one; make it first")
-    if target.is_dir():
-        raise WrongUse(f"appraise loss: {shown}: found a folder, expected a file to write")
-    if target.exists() and not force:
-        raise WrongUse(f"appraise loss: {shown}: found a file of this name; --force replaces it")

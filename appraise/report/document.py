@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from datetime import date
     from pathlib import Path
 
     from appraise.model.chart import Chart
@@ -132,3 +133,9 @@ class Document:
     """One line for the foot of every page: which instrument, which file, which tables."""
     author: str = ""
     """Who is responsible for it; never the program."""
+    dated: date | None = None
+    """The day of the report, kept in the files that have a place for it; never the clock's."""
+    language: str = "en"
+    """Of the words, as in BCP 47."""
+    contents: bool = False
+    """Long enough for a page of contents, where there are pages."""
