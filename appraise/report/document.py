@@ -120,6 +120,8 @@ class Section:
     blocks: tuple[Block, ...]
     level: int = 1
     """1 for a section, 2 for a part of one."""
+    key: str = ""
+    """Names it whatever language the title is in; unique among the sections of a document that have one."""
 
 
 @dataclass(frozen=True, slots=True)
