@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -13,7 +13,9 @@ if TYPE_CHECKING:
 PAPERS = ("a4", "letter")
 """Sizes of paper, as ISO 216 and ANSI name them."""
 
-STANDARDS = ("ua-1", "a-2b")
+Standard = Literal["ua-1", "a-2b"]
+
+STANDARDS: tuple[Standard, ...] = ("ua-1", "a-2b")
 """What a PDF can be held to: PDF/UA-1 (ISO 14289-1) and PDF/A-2b (ISO 19005-2)."""
 
 
@@ -22,7 +24,7 @@ class Sheet:
     """How pages are made, where there are pages."""
 
     paper: str = PAPERS[0]
-    standards: tuple[str, ...] = ()
+    standards: tuple[Standard, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

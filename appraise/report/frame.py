@@ -13,15 +13,25 @@ if TYPE_CHECKING:
     from appraise.report.document import Section
 
 
-def framed(item: Appraisal, title: str, sections: tuple[Section, ...]) -> Document:
+def framed(item: Appraisal, title: str, sections: tuple[Section, ...], *, contents: bool = False) -> Document:
     """Return a document about one case, under a title of its own.
 
     Args:
         item: The valued case.
         title: What the document is.
         sections: What it holds.
+        contents: Whether it is long enough for a page of contents.
     """
-    return Document(title, instrument(item), sections, footer(item), literal(item.case.assignment.assessor))
+    asked = item.case.assignment
+    return Document(
+        title,
+        instrument(item),
+        sections,
+        footer(item),
+        literal(asked.assessor),
+        dated=asked.reported or asked.inspected,
+        contents=contents,
+    )
 
 
 def footer(item: Appraisal) -> str:

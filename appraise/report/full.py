@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from appraise.report.frame import framed
 from appraise.report.sections import closing, condition, drying, identity, pitch, worth
-from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from appraise.report.appraisal import Appraisal
@@ -44,7 +43,5 @@ def full_report(item: Appraisal) -> Document:
             closing.sources(item),
             *closing.derivation(item),
         ),
-        author=literal(item.case.assignment.assessor),
-        dated=item.case.assignment.reported or item.case.assignment.inspected,
         contents=True,
     )

@@ -16,6 +16,10 @@ ABOUT = "About this file"
 SCALED = "Pictures are scaled down; the digests are those of the photos as they were taken."
 
 
+REPLACEMENT = "\N{REPLACEMENT CHARACTER}"
+"""Stands for what cannot be shown."""
+
+
 def digest(sha256: str) -> str:
     """Return a photo's digest as it stands below it; empty where none was recorded."""
     return f"SHA-256 {sha256}" if sha256 else ""
@@ -35,6 +39,6 @@ def characters_left_out(codes: list[str], more: int) -> str:
     """
     named = ", ".join(codes) + (f" and {more} more" if more else "")
     return (
-        f"The fonts of this PDF lack {named}; \N{REPLACEMENT CHARACTER} stands in their place. "
+        f"The fonts of this PDF lack {named}; {REPLACEMENT} stands in their place. "
         "The report as HTML or Markdown holds the text as it was written."
     )
