@@ -92,6 +92,8 @@ class Curves:
     """Ends of the upward axis where they are fixed, as (0, 100) for a percentage."""
     level: float | None = None
     """A height drawn across, where the marks lie."""
+    marked: str = ""
+    """What the marks stand for: "chances are even after"."""
 
 
 class Along(StrEnum):
@@ -147,6 +149,8 @@ class Scatter:
     bands: tuple[Band, ...] = ()
     trend: Trend | None = None
     along: Along = Along.NUMBER
+    notes: int = 88
+    """Keys of the compass, where the axis counts them."""
 
 
 Chart = Ranges | Bars | Curves | Scatter

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import ceil
 from typing import TYPE_CHECKING
 
 from appraise.engine.life import Weibull, life_share, surviving, weibull
@@ -18,8 +19,14 @@ if TYPE_CHECKING:
 COMPONENTS = 16
 """Components that the chart of what was lost shows at most."""
 
+CURVES = 7
+"""Components whose survival is drawn at most: more lines cannot be told apart."""
+
 STEPS = 120
 """Steps of a curve of survival."""
+
+ROUND_YEARS = 5
+"""The axis of a survival ends at a multiple of this [years]."""
 
 
 def component_contribution(item: Appraisal, *, most: int | None = COMPONENTS) -> Drawing | None:
@@ -84,11 +91,13 @@ def survival(item: Appraisal) -> Drawing | None:
         return None
     parts.sort(key=lambda part: (part.remaining_years.mid, part.component))
     lives = [_life(item, part) for part in parts]
-    end = 1.15 * max(1.0, coming.years.mid, *(part.remaining_years.mid for part in parts))
+    drawn = parts[:CURVES]
+    longest = max(coming.years.mid, *(part.remaining_years.mid for part in drawn))
+    end = float(ROUND_YEARS * max(1, ceil(1.1 * longest / ROUND_YEARS)))
     curves = [_curve("First of these to go", lives, end, coming.years.mid, item, "next_intervention")]
     curves += [
         _curve(literal(part.label), [life], end, part.remaining_years.mid, item, f"{part.component}.remaining")
-        for part, life in zip(parts, lives, strict=True)
+        for part, life in zip(drawn, lives, strict=False)
     ]
     each = listed(f"{small(curve.label)} {item.figures.spread(curve.figure)}" for curve in curves[1:])
     says = (
@@ -99,6 +108,8 @@ def survival(item: Appraisal) -> Drawing | None:
         "The chance that each part on which the whole depends is still in service, and that none of them has given "
         "out; every curve is marked where chances are even."
     )
+    if len(drawn) < len(parts):
+        caption += " Those that may last longest are counted in the first to go, but not drawn."
     chart = Curves(
         "How long the critical parts may last",
         "years from the inspection",
@@ -106,6 +117,7 @@ def survival(item: Appraisal) -> Drawing | None:
         tuple(curves),
         (0.0, 100.0),
         50.0,
+        "chances are even after",
     )
     return Drawing(chart, caption, says)
 
