@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, assert_never
 
 from appraise.report import furniture
 from appraise.report.branches import branches
+from appraise.report.charts.svg import svg
 from appraise.report.document import Blanks, Bullets, Drawing, Facts, Outline, Paragraph, Plates, Table, Ticks
 from appraise.report.html.text import attribute, text
 from appraise.report.pictures import LONGEST, picture
@@ -19,6 +20,12 @@ if TYPE_CHECKING:
 
 MOST = 48_000_000
 """Pictures of one page [bytes], as they stand in it; what comes after is named and left out."""
+
+WIDTHS = {"desk": 170.0, "phone": 95.0}
+"""Every chart is laid out twice [mm]; the style sheet shows the one that fits."""
+
+FONTS = "system-ui, Helvetica, Arial, sans-serif"
+"""Families of the letters in charts."""
 
 NARROW = 3
 """A table of more columns is set as one card a row on a phone."""
@@ -78,6 +85,9 @@ class Writer:
     def _drawing(self, block: Drawing) -> Iterator[str]:
         self._drawings += 1
         yield '<figure class="drawing">'
+        for name, width in WIDTHS.items():
+            picture_of = svg(block, width_mm=width, prefix=f"{name}{self._drawings}", fonts=FONTS)
+            yield f'<div class="{name}">{picture_of}</div>'
         yield f"<figcaption><strong>{text(block.caption)}</strong> {text(block.says)}</figcaption>"
         yield "</figure>"
 

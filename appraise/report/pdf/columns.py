@@ -18,14 +18,25 @@ if TYPE_CHECKING:
 LINE = {"a4": (476.0, 723.0), "letter": (493.0, 673.0)}
 """Width between the margins [pt], the page upright and on its side."""
 
-SIZES = (9.5, 9.0, 8.5, 8.0, 7.5)
-"""Type that a table is set in [pt], the largest that fits first."""
+_ATTEMPTS = (
+    (False, True, (9.5, 9.0, 8.5, 8.0)),
+    (False, False, (8.5, 8.0, 7.5)),
+    (True, True, (9.0, 8.5, 8.0)),
+    (True, False, (8.5, 8.0, 7.5, 7.0)),
+)
+"""What is tried in turn: a page on its side or not, figures on one line or not, sizes of type [pt]."""
 
-GAP = 0.8
+GAP = 1.0
 """Between two columns [em]."""
 
-READABLE = 9.0
+READABLE = 8.0
 """A column of running text gets at least this [em], where it has so much to say."""
+
+WHOLE = 14.0
+"""A figure longer than this [em] is broken in any case."""
+
+MOST = 0.9
+"""Share of a column's cells that are given room on one line, where there is room."""
 
 LONG = 600
 """A row with a cell of more letters than this may run over the end of a page."""
@@ -62,7 +73,7 @@ class _Need:
     wanted: float
     """What reads well."""
     whole: float
-    """Its longest cell on one line."""
+    """Nearly all its cells on one line: the few longest ones do not count."""
 
 
 def width_of(text: str) -> float:
@@ -77,24 +88,27 @@ def laid_out(table: Table, paper: str) -> Layout:
         table: Its cells.
         paper: A key of `LINE`.
     """
-    needs = [_need(column, [row[place] for row in table.rows]) for place, column in enumerate(table.columns)]
+    columns = [[row[place] for row in table.rows] for place in range(len(table.columns))]
     breakable = any(len(cell) > LONG for row in table.rows for cell in row)
-    gaps = GAP * (len(needs) - 1)
-    for flipped in (False, True):
-        for size in SIZES:
-            line = LINE[paper][flipped] / size - gaps
+    for flipped, unbroken, sizes in _ATTEMPTS:
+        needs = [_need(column, cells, unbroken) for column, cells in zip(table.columns, columns, strict=True)]
+        for size in sizes:
+            line = LINE[paper][flipped] / size - GAP * (len(needs) - 1)
             if sum(need.wanted for need in needs) <= line:
                 return Layout(_shared(needs, line), size, flipped, breakable)
-    line = LINE[paper][True] / SIZES[-1] - gaps
-    return Layout(_shared(needs, line), SIZES[-1], True, breakable)
+    return Layout(tuple(need.wanted for need in needs), sizes[-1], True, breakable)
 
 
-def _need(column: Column, cells: list[str]) -> _Need:
+def _need(column: Column, cells: list[str], unbroken: bool) -> _Need:
     texts = [literal(cell) for cell in cells]
-    words = [word for text in (*texts, literal(column.heading)) for word in _WORD.findall(text)]
-    least = min(max((width_of(word) for word in words), default=1.0), READABLE) + 0.4
-    whole = max((width_of(text) for text in (*texts, _widest_half(column.heading))), default=1.0) + 0.4
-    return _Need(least, max(least, min(whole, READABLE)), max(whole, least))
+    words = [word for text in texts for word in (text.split(" (") if column.numeric else _WORD.findall(text))]
+    words += _WORD.findall(literal(column.heading))
+    least = min(max((width_of(word) for word in words), default=1.0), READABLE) + 0.5
+    lines = sorted(width_of(text) for text in texts) or [1.0]
+    most = max(lines[int(MOST * (len(lines) - 1))], min(lines[-1], WHOLE) if column.numeric else 0.0)
+    whole = max(most, width_of(_widest_half(column.heading))) + 0.4
+    reads = min(whole, WHOLE if unbroken else least) if column.numeric else min(whole, READABLE)
+    return _Need(least, max(least, reads), max(whole, least))
 
 
 def _widest_half(heading: str) -> str:
@@ -107,8 +121,6 @@ def _shared(needs: list[_Need], line: float) -> tuple[float, ...]:
     """Divide a line: what each column wants, then what is left to those with more to say, then to all."""
     given = [need.wanted for need in needs]
     total = sum(given)
-    if total > line:
-        return tuple(round(width, 3) for width in given)
     asked = [need.whole - need.wanted for need in needs]
     share = min(1.0, (line - total) / sum(asked)) if sum(asked) > 0 else 0.0
     given = [width + share * more for width, more in zip(given, asked, strict=True)]

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, assert_never
 
 from appraise.report import furniture
 from appraise.report.branches import branches
+from appraise.report.charts.svg import svg
 from appraise.report.document import Blanks, Bullets, Drawing, Facts, Outline, Paragraph, Plates, Table, Ticks
-from appraise.report.pdf.columns import laid_out, width_of
+from appraise.report.pdf.columns import LINE, laid_out, width_of
 from appraise.report.pictures import picture
 from appraise.report.words import literal
 
@@ -19,6 +20,11 @@ if TYPE_CHECKING:
 
 Data = str | int | float | bool | None | list["Data"] | dict[str, "Data"]
 """What JSON holds."""
+
+FONTS = "'Libertinus Serif', 'New Computer Modern Math', 'DejaVu Sans Mono'"
+"""Families of the letters in charts: those that come with the typesetter."""
+
+PT_PER_MM = 72.0 / 25.4
 
 LEFT = (7.0, 17.0)
 """Narrowest and widest column of the names of facts [em]."""
@@ -34,8 +40,8 @@ class Setter:
         """What could not be shown, a line each."""
         self._sheet = sheet
 
-    def document(self, document: Document) -> dict[str, Data]:
-        """Return a whole document as data."""
+    def head(self, document: Document) -> dict[str, Data]:
+        """Return all of a document but its sections as data."""
         language, _, region = document.language.partition("-")
         dated = document.dated
         return {
@@ -53,11 +59,13 @@ class Setter:
             "page": list(furniture.PAGE_OF),
             "contents": _first_end(document) if document.contents else 0,
             "contents-title": furniture.CONTENTS,
-            "sections": [self.section(section) for section in document.sections],
         }
 
-    def section(self, section: Section) -> dict[str, Data]:
-        """Return one section as data."""
+    def sections(self, sections: tuple[Section, ...]) -> list[Data]:
+        """Return sections as data."""
+        return [self._section(section) for section in sections]
+
+    def _section(self, section: Section) -> dict[str, Data]:
         blocks = [self._block(block) for block in section.blocks]
         return {
             "t": literal(section.title),
@@ -89,7 +97,8 @@ class Setter:
                 return {"k": "ticks", "items": _texts(block.items)}
             case Drawing():
                 says = literal(block.says)
-                return {"k": "drawing", "svg": None, "caption": literal(block.caption), "says": says, "alt": says}
+                drawn = svg(block, width_mm=LINE[self._sheet.paper][0] / PT_PER_MM, fonts=FONTS)
+                return {"k": "drawing", "svg": drawn, "caption": literal(block.caption), "says": says, "alt": says}
             case Plates():
                 return {"k": "plates", "rows": [[self._photo(photo) for photo in row] for row in block.rows]}
             case _:
@@ -120,7 +129,6 @@ class Setter:
         named = " · ".join(filter(None, (photo.file, furniture.digest(photo.sha256))))
         return {
             "file": name,
-            "width": 1.0,
             "alt": literal(photo.caption or photo.file),
             "missing": literal(furniture.not_shown(found)) if isinstance(found, str) else "",
             "caption": literal(photo.caption),

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
 _COMMON = re.compile(
-    "[ -~\u00a0-\u017f\u2010-\u201e\u2020-\u2022\u2026\u2030\u2032\u2033\u20ac\u2190-\u2193\u2212\u2610"
+    "[\n -~\u00a0-\u017f\u2010-\u201e\u2020-\u2022\u2026\u2030\u2032\u2033\u20ac\u2190-\u2193\u2212\u2610"
     "\u266d-\u266f\ufffd]*"
 )
 """What every text may hold without asking; the tests hold the fonts to it."""

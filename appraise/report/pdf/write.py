@@ -27,8 +27,8 @@ if TYPE_CHECKING:
 NAMED = 12
 """Characters left out that are named; more are counted."""
 
-PLAIN = frozenset({"k", "title", "subtitle", "author", "lang", "region", "paper", "file", "alt"})
-"""Keys of the data that are never set as text: the file's own particulars, and words for those who do not see."""
+PLAIN = frozenset({"k", "title", "subtitle", "author", "lang", "region", "paper", "file", "alt", "svg"})
+"""Keys of the data whose text must stay in one piece."""
 
 _RUN = re.compile(r"[^\s/–-]{22,}|(?=[^\s/–-]*\d)[^\s/–-]{13,}")
 """What may have to be parted at the end of a line though no hyphen belongs there: digests, numbers, names of files."""
@@ -50,7 +50,8 @@ def pdf(document: Document, sheet: Sheet) -> Written:
         The file, and a line for each photo and all the characters that could not be shown.
     """
     setter = Setter(sheet)
-    data = setter.document(document)
+    head, sections = setter.head(document), setter.sections(document.sections)
+    data: Data = {**head, "sections": sections}
     lost = missing(_strings(data))
     notes = list(setter.notes)
     if lost:
@@ -58,10 +59,9 @@ def pdf(document: Document, sheet: Sheet) -> Written:
         notes.append(said)
         # The longest first: a letter with a mark on it before the bare letter.
         pattern = re.compile("|".join(re.escape(cluster) for cluster in sorted(lost, key=len, reverse=True)))
-        data = _mapped(data, lambda text: pattern.sub(furniture.REPLACEMENT, text))
-        sections = [data["sections"], [setter.section(Section(furniture.ABOUT, (Paragraph(said),)))]]
-        data["sections"] = [section for part in sections if isinstance(part, list) for section in part]
-    return Written(_set(_mapped(data, _parted), setter, document, sheet), tuple(notes))
+        about = setter.sections((Section(furniture.ABOUT, (Paragraph(said),)),))
+        data = _mapped({**head, "sections": [*sections, *about]}, lambda text: pattern.sub(furniture.REPLACEMENT, text))
+    return Written(_set(_mapped(data, _parted, PLAIN), setter, document, sheet), tuple(notes))
 
 
 def _set(data: Data, setter: Setter, document: Document, sheet: Sheet) -> bytes:
@@ -94,14 +94,14 @@ def _strings(data: Data) -> Iterator[str]:
             yield from _strings(item)
 
 
-def _mapped(data: Data, change: Callable[[str], Data]) -> Data:
-    """Return data with every text changed, but for those under the keys that must stay one string."""
+def _mapped(data: Data, change: Callable[[str], Data], but: frozenset[str] = frozenset()) -> Data:
+    """Return data with every text changed, but for those under some keys."""
     if isinstance(data, str):
         return change(data)
     if isinstance(data, list):
-        return [_mapped(item, change) for item in data]
+        return [_mapped(item, change, but) for item in data]
     if isinstance(data, dict):
-        return {key: item if key in PLAIN else _mapped(item, change) for key, item in data.items()}
+        return {key: item if key in but else _mapped(item, change, but) for key, item in data.items()}
     return data
 
 
