@@ -20,15 +20,15 @@ def framed(item: Appraisal, title: str, sections: tuple[Section, ...], *, conten
         item: The valued case.
         title: What the document is.
         sections: What it holds.
-        contents: Whether it is long enough for a page of contents.
+        contents: It is long enough for a page of contents.
     """
     asked = item.case.assignment
     return Document(
         title,
         instrument(item),
         sections,
-        footer(item),
-        literal(asked.assessor),
+        footer=footer(item),
+        author=literal(asked.assessor),
         dated=asked.reported or asked.inspected,
         contents=contents,
     )

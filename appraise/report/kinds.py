@@ -5,9 +5,8 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from appraise.report.appraisal import Appraisal
-
 if TYPE_CHECKING:
+    from appraise.report.appraisal import Appraisal
     from appraise.report.document import Document
     from appraise.report.loss.compared import Compared
 
@@ -36,11 +35,13 @@ def document_for(kind: str, item: Appraisal | Compared) -> Document:
         ValueError: There is no such kind.
         TypeError: The kind needs the other sort of item.
     """
+    # Here and below: what a kind is made with is imported when it is asked for, since `--help` names the kinds too.
+    from appraise.report.appraisal import Appraisal
+
     wanted = ReportKind(kind)
     if isinstance(item, Appraisal) == (wanted is ReportKind.LOSS):
         needed = "two states compared" if wanted is ReportKind.LOSS else "a valued case"
         raise TypeError(f"a report of the kind {wanted} is made from {needed}, not from {type(item).__name__}")
-    # Each kind is imported when it is asked for: the charts and the prose of the others cost time to load.
     if not isinstance(item, Appraisal):
         from appraise.report.loss.dossier import dossier
 

@@ -25,6 +25,9 @@ CURVES = 7
 STEPS = 120
 """Steps of a curve of survival."""
 
+EVEN = 50.0
+"""As many in service still as given out [%]."""
+
 ROUND_YEARS = 5
 """The axis of a survival ends at a multiple of this [years]."""
 
@@ -116,7 +119,7 @@ def survival(item: Appraisal) -> Drawing | None:
         "still in service, %",
         tuple(curves),
         (0.0, 100.0),
-        50.0,
+        EVEN,
         "chances are even after",
     )
     return Drawing(chart, caption, says)
@@ -137,5 +140,4 @@ def _curve(label: str, lives: Sequence[Life], end: float, median: float, item: A
     times = sorted({end * step / STEPS for step in range(STEPS + 1)} | {median})
     left = [100.0 * surviving(time, *zip(*lives, strict=True)) for time in times]
     points = tuple(zip(times, left, strict=True))
-    mark = (median, left[times.index(median)])
-    return Curve(label, points, mark, item.figures.shown(figure), figure == "next_intervention", figure)
+    return Curve(label, points, (median, EVEN), item.figures.shown(figure), figure == "next_intervention", figure)

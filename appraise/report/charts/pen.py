@@ -12,6 +12,7 @@ from xml.sax.saxutils import escape
 
 from rich.cells import cell_len
 
+from appraise.report.charts.folding import fold
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -77,43 +78,9 @@ def text_width(text: str, size: float) -> float:
     return total * size
 
 
-def fold(text: str, room: float, size: float, most: int) -> list[str]:
-    """Return text in lines that fit, the last one cut with … where it takes more than there may be.
-
-    Args:
-        text: Literal text.
-        room: Of a line [px].
-        size: Of the type [px].
-        most: Lines there may be; ≥ 1.
-    """
-    lines: list[str] = []
-    line = ""
-    words = text.split()
-    for at, word in enumerate(words):
-        joined = f"{line} {word}" if line else word
-        if text_width(joined, size) <= room:
-            line = joined
-            continue
-        if len(lines) == most - 1:
-            rest = f"{line} {' '.join(words[at:])}" if line else " ".join(words[at:])
-            return [*lines, cut(rest, room, size)]
-        if line:
-            lines.append(line)
-        if len(lines) == most - 1:
-            return [*lines, cut(" ".join(words[at:]), room, size)]
-        line = word
-        if text_width(word, size) > room:
-            return [*lines, cut(" ".join(words[at:]), room, size)]
-    return [*lines, line] if line or not lines else lines
-
-
-def cut(text: str, room: float, size: float) -> str:
-    """Return as much of a text as fits, with … where some is left out."""
-    if text_width(text, size) <= room:
-        return text
-    while text and text_width(text + "…", size) > room:
-        text = text[:-1]
-    return text.rstrip() + "…"
+def folded(text: str, room: float, size: float, most: int) -> list[str]:
+    """Return text in lines of at most `room` [px], set in `size` [px]; see `folding.fold`."""
+    return fold(literal(text), room, most, lambda line: text_width(line, size))
 
 
 def px(value: float) -> str:
@@ -212,7 +179,8 @@ class Pen:
         """Write a line that ends at `x`: its first words bold, the rest quiet."""
         place = f'x="{px(x)}" y="{px(y)}" font-size="{px(size)}" text-anchor="end"'
         first = f'<tspan font-weight="bold">{plain(strong)}</tspan>'
-        last = f'<tspan fill="{QUIET}"> {plain(rest)}</tspan>' if rest else ""
+        # Moved apart by dx: some renderers drop a space between the two.
+        last = f'<tspan dx="{px(size * 0.35)}" fill="{QUIET}">{plain(rest)}</tspan>' if rest else ""
         self._drawn.append(f'<text {place} fill="{INK}">{first}{last}</text>')
 
 

@@ -7,11 +7,14 @@ from datetime import date, timedelta
 from math import ceil, floor, log10
 from typing import TYPE_CHECKING
 
+from appraise.model.chart import Along
 from appraise.model.notes import LAST, name_of
 from appraise.report.words import number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from appraise.model.chart import Ranges, Scatter, Span
 
 _OCTAVE = 12
 _FIRST_C = 4
@@ -21,6 +24,8 @@ _DAYS = (1, 2, 7, 14)
 _MONTH = 30.44
 """Mean length [days]."""
 _SLACK = 1e-9
+_NEAR_ZERO = 0.35
+"""Share of the high end up to which the low end of a range counts as near zero [–]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +73,7 @@ def number_axis(values: Sequence[float], most: int, *, loose: bool = True, zero:
         low, high = min(low, 0.0), max(high, 0.0)
     if high - low < _SLACK * max(1.0, abs(high), abs(low)):
         low, high = (low - 0.5, high + 0.5) if not zero or low < 0.0 else (low, high + 1.0)
-    step = nice(nice(high - low, up=True) / max(1, most - 1), up=False)
+    step = nice((nice(high - low, up=True) if loose else high - low) / max(1, most - 1), up=False)
     first, last = low / step, high / step
     start, stop = (
         (floor(first + _SLACK), ceil(last - _SLACK)) if loose else (ceil(first - _SLACK), floor(last + _SLACK))
@@ -76,6 +81,14 @@ def number_axis(values: Sequence[float], most: int, *, loose: bool = True, zero:
     decimals = max(0, -floor(log10(step) + _SLACK))
     ticks = tuple((n * step, number(n * step, decimals)) for n in range(start, stop + 1))
     return Axis(start * step, stop * step, ticks) if loose else Axis(low, high, ticks)
+
+
+def bare_axis(values: Sequence[float]) -> Axis:
+    """Return an axis from the least of the values to the greatest, with nothing written beside it."""
+    if not values:
+        return Axis(0.0, 1.0, ())
+    low, high = min(values), max(values)
+    return Axis(low, high, ()) if high > low else Axis(low - 0.5, high + 0.5, ())
 
 
 def day_axis(low: float, high: float, most: int) -> Axis:
@@ -118,3 +131,43 @@ def note_axis(notes: int, most: int) -> Axis:
     step = max(1, ceil(len(places) / max(1, most)))
     ticks = tuple((float(note), name_of(note) if usual else str(note)) for note in places[::step])
     return Axis(0.0, notes + 1.0, ticks)
+
+
+def range_axis(chart: Ranges, most: int) -> Axis:
+    """Return the axis of ranges: it ends at the outermost mark, and at zero where that is not far.
+
+    Args:
+        chart: One row or more.
+        most: Ticks that there is room for, about.
+    """
+    values = [v for row in chart.rows for v in (row.low, row.mid, row.high, *(place for _, place in row.ticks))]
+    return number_axis(values, most, loose=False, zero=0.0 <= min(values) < _NEAR_ZERO * max(values))
+
+
+def beside(row: Span) -> str:
+    """Return low and high to be written beside the middle of a range; nothing where there is no width."""
+    low, _, high = row.shown
+    return "" if low == high else f"({low} to {high})"
+
+
+def scatter_heights(chart: Scatter) -> list[float]:
+    """Return every height that must lie on the upward axis of readings."""
+    found = [y for series in chart.series for _, y in series.points]
+    found += [edge for band in chart.bands for _, low, high in band.edges for edge in (low, high) if edge is not None]
+    return found + [y for _, y in (chart.trend.points if chart.trend is not None else ())]
+
+
+def scatter_axis(chart: Scatter, most: int, most_notes: int) -> Axis:
+    """Return what runs along below readings.
+
+    Args:
+        chart: At least one reading.
+        most: Ticks of numbers and days that there is room for, about.
+        most_notes: Names of notes that there is room for.
+    """
+    places = [x for series in chart.series for x, _ in series.points]
+    if chart.along is Along.DAY:
+        return day_axis(min(places), max(places), most)
+    if chart.along is Along.NOTE:
+        return note_axis(chart.notes, most_notes)
+    return number_axis(places, most)

@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING, assert_never
 
 from appraise.model.chart import Bars, Curves, Ranges, Scatter
-from appraise.report.charts.pen import FONTS, INK, PAPER, PX_PER_MM, Pen, fold, plain, px
+from appraise.report.charts.pen import FONTS, INK, PAPER, PX_PER_MM, Pen, folded, plain, px
 from appraise.report.charts.svg_fields import draw_curves, draw_scatter
 from appraise.report.charts.svg_rows import draw_bars, draw_ranges
 
@@ -44,7 +44,7 @@ def svg(drawing: Drawing, *, width_mm: float = 170.0, prefix: str = "chart", fon
     width = max(width_mm, NARROWEST_MM) * PX_PER_MM
     pen = Pen()
     top = 0.0
-    for line in fold(drawing.chart.title, width, _TITLE * 1.05, 3):
+    for line in folded(drawing.chart.title, width, _TITLE * 1.05, 3):
         top += _TITLE * 1.3
         pen.text(0, top - 3, line, _TITLE, bold=True)
     height = _draw(pen, drawing, top + 6, width)

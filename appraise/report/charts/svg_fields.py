@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from string import ascii_uppercase
 from typing import TYPE_CHECKING
 
-from appraise.model.chart import Along
 from appraise.report.charts.pen import (
     COLOURS,
     DASHES,
@@ -18,10 +17,10 @@ from appraise.report.charts.pen import (
     SHADE,
     SHAPES,
     crossing,
-    fold,
+    folded,
     text_width,
 )
-from appraise.report.charts.scale import Axis, day_axis, note_axis, number_axis
+from appraise.report.charts.scale import Axis, number_axis, scatter_axis, scatter_heights
 from appraise.report.charts.svg_rows import SIZE, SMALL
 
 if TYPE_CHECKING:
@@ -100,8 +99,9 @@ def draw_curves(pen: Pen, chart: Curves, top: float, width: float) -> float:
         if curve.mark is not None:
             pen.disc(*field.place(*curve.mark), 3.4, PAPER, _colour(n), 1.6)
     for n, curve in enumerate(chart.curves):
-        _tag(pen, *_tag_place(field, curve, n, len(chart.curves)), n)
-    x, y = (width * (1 - _LEGEND) + 8, top + 16) if wide else (0.0, end + 6)
+        at, height = _tag_place(field, curve, n, len(chart.curves))
+        _tag(pen, max(at, left + 9), height, n)
+    x, y = (width * (1 - _LEGEND) + 8, top + 16) if wide else (1.0, end + 18)
     return max(end, _curve_legend(pen, chart, x, y, width))
 
 
@@ -139,7 +139,7 @@ def _curve_legend(pen: Pen, chart: Curves, x: float, y: float, width: float) -> 
     for n, curve in enumerate(chart.curves):
         figure = text_width(curve.shown, SIZE) + 10 if curve.shown else 0.0
         start = x + _SAMPLE + 20
-        lines = fold(curve.label, width - start - figure, SIZE * (1.06 if curve.emphasis else 1.0), 2)
+        lines = folded(curve.label, width - start - figure, SIZE * (1.06 if curve.emphasis else 1.0), 2)
         middle = y + 8
         _tag(pen, x + 7, middle, n)
         pen.line(x + 17, middle, x + 17 + _SAMPLE - 4, middle, _colour(n), _weight(curve), _dash(n))
@@ -152,11 +152,18 @@ def _curve_legend(pen: Pen, chart: Curves, x: float, y: float, width: float) -> 
 
 def draw_scatter(pen: Pen, chart: Scatter, top: float, width: float) -> float:
     """Draw readings below `top`; return where the drawing ends [px]."""
-    up = number_axis(_heights(chart), 6)
+    up = number_axis(scatter_heights(chart), 6)
     left = _left_of(up)
     margin = max((min(text_width(band.label, SMALL), 80.0) + 10 for band in chart.bands), default=14.0)
     right = width - max(margin, 14.0)
-    field = _Field(left, right, top + 16, top + 16 + _HEIGHT, _across(chart, right - left), up)
+    field = _Field(
+        left,
+        right,
+        top + 16,
+        top + 16 + _HEIGHT,
+        scatter_axis(chart, int((right - left) / 80), int((right - left) / 36)),
+        up,
+    )
     for band in chart.bands:
         _shade(pen, field, band)
     end = field.frame(pen, chart.x, chart.y)
@@ -173,21 +180,6 @@ def draw_scatter(pen: Pen, chart: Scatter, top: float, width: float) -> float:
                 SHAPES[n % len(SHAPES)], *field.place(*point), 4.6 if hollow else 3.2, _colour(n + 1), hollow=hollow
             )
     return _scatter_legend(pen, chart, end + 4, width)
-
-
-def _heights(chart: Scatter) -> list[float]:
-    found = [y for series in chart.series for _, y in series.points]
-    found += [edge for band in chart.bands for _, low, high in band.edges for edge in (low, high) if edge is not None]
-    return found + [y for _, y in (chart.trend.points if chart.trend is not None else ())]
-
-
-def _across(chart: Scatter, room: float) -> Axis:
-    places = [x for series in chart.series for x, _ in series.points]
-    if chart.along is Along.DAY:
-        return day_axis(min(places), max(places), int(room / 80))
-    if chart.along is Along.NOTE:
-        return note_axis(chart.notes, int(room / 36))
-    return number_axis(places, int(room / 60))
 
 
 def _shade(pen: Pen, field: _Field, band: Band) -> None:
@@ -222,7 +214,7 @@ def _band_labels(pen: Pen, field: _Field, bands: Sequence[Band], x: float, room:
         _, low, high = band.edges[-1]
         ends = [end for end in (low, high) if end is not None]
         middle = sum(field.place(band.edges[-1][0], end)[1] for end in ends) / len(ends)
-        wanted.append((middle, fold(band.label, room, SMALL, 3)))
+        wanted.append((middle, folded(band.label, room, SMALL, 3)))
     below = field.top
     for middle, lines in sorted(wanted):
         y = max(below, middle - 6.0 * len(lines))
@@ -248,6 +240,6 @@ def _scatter_legend(pen: Pen, chart: Scatter, y: float, width: float) -> float:
             pen.line(x, y + 8, x + 28, y + 8, INK, 1.8, DASHES[1])
         else:
             pen.shape(SHAPES[n % len(SHAPES)], x + 5, y + 8, 3.4, _colour(n + 1))
-        pen.text(x + start, y + 12, fold(words, width - x - start, SIZE, 1)[0], SIZE)
+        pen.text(x + start, y + 12, folded(words, width - x - start, SIZE, 1)[0], SIZE)
         x += needed
     return y + 22

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.report.charts.pen import FRAME, GRID, INK, MARK, PAPER, QUIET, fold, text_width
-from appraise.report.charts.scale import Axis, number_axis
+from appraise.report.charts.pen import FRAME, GRID, INK, MARK, PAPER, QUIET, folded, text_width
+from appraise.report.charts.scale import Axis, beside, number_axis, range_axis
 
 if TYPE_CHECKING:
     from appraise.model.chart import Bars, Ranges, Span
@@ -17,7 +17,7 @@ SMALL = 10.0
 LINE = 14.0
 """Of a line of type [px]."""
 
-_BETWEEN_TICKS = 75.0
+_BETWEEN_TICKS = 60.0
 _LABELS = 0.42
 """Share of the width that labels may take."""
 
@@ -25,38 +25,31 @@ _LABELS = 0.42
 def draw_ranges(pen: Pen, chart: Ranges, top: float, width: float) -> float:
     """Draw ranges below `top`; return where the drawing ends [px]."""
     left, right = 22.0, width - 22.0
-    values = [v for row in chart.rows for v in (row.low, row.mid, row.high, *(place for _, place in row.ticks))]
-    low, high = min(values), max(values)
-    axis = number_axis(values, int((right - left) / _BETWEEN_TICKS), zero=0.0 <= low < 0.35 * high)
+    axis = range_axis(chart, int((right - left) / _BETWEEN_TICKS))
     heads = [_head(row, width) for row in chart.rows]
     heights = [len(head) * LINE + _bar_room(row) for row, head in zip(chart.rows, heads, strict=True)]
     bottom = top + sum(heights)
-    _grid(pen, axis, left, right, top, bottom)
     y = top
     for row, head, height in zip(chart.rows, heads, heights, strict=True):
         for at, line in enumerate(head):
             pen.text(0, y + at * LINE + SIZE, line, SIZE, bold=row.emphasis)
         _figures(pen, row, width, y + (len(head) - 1) * LINE + SIZE)
+        _grid(pen, axis, left, right, y + len(head) * LINE + 1, y + height)
         _range(pen, row, axis, left, right, y + len(head) * LINE + 10)
         y += height
     return _foot(pen, axis, chart.axis, left, right, bottom)
 
 
-def _beside(row: Span) -> str:
-    low, _, high = row.shown
-    return "" if row.low == row.high else f"({low} to {high})"
-
-
 def _head(row: Span, width: float) -> list[str]:
     """Return the lines above a bar: the label, with an empty line for the figures where both do not fit on one."""
-    taken = text_width(f"{row.shown[1]} {_beside(row)}", SIZE) + 12
+    taken = text_width(f"{row.shown[1]} {beside(row)}", SIZE) + 12
     if text_width(row.label, SIZE) <= width - taken:
         return [row.label]
-    return [*fold(row.label, width, SIZE, 2), ""]
+    return [*folded(row.label, width, SIZE, 2), ""]
 
 
 def _figures(pen: Pen, row: Span, width: float, y: float) -> None:
-    pen.pair(width, y, row.shown[1], _beside(row), SIZE)
+    pen.pair(width, y, row.shown[1], beside(row), SIZE)
 
 
 def _bar_room(row: Span) -> float:
@@ -95,8 +88,8 @@ def draw_bars(pen: Pen, chart: Bars, top: float, width: float) -> float:
     figures = max(text_width(row.shown, SIZE) for row in chart.rows) + 8
     left, right = room + 8, width - figures
     values = [v for row in chart.rows for v in (row.value, row.whole or 0.0)]
-    axis = number_axis(values, max(2, int((right - left) / 50.0)), loose=False, zero=True)
-    labels = [fold(row.label, room, SIZE, 2) for row in chart.rows]
+    axis = number_axis(values, max(2, int((right - left) / 36.0)), loose=False, zero=True)
+    labels = [folded(row.label, room, SIZE, 2) for row in chart.rows]
     heights = [18.0 if len(lines) == 1 else 2 * 12.5 + 5.0 for lines in labels]
     bottom = top + sum(heights)
     _grid(pen, axis, left, right, top, bottom)
@@ -143,7 +136,7 @@ def _foot(pen: Pen, axis: Axis, name: str, left: float, right: float, bottom: fl
         pen.line(x, bottom, x, bottom + 4, FRAME)
         pen.text(x, bottom + 15, text, SMALL, anchor="middle", fill=QUIET)
     y = bottom + 15
-    for line in fold(name, right, SMALL, 2):
+    for line in folded(name, right, SMALL, 2):
         y += 13
         pen.text(right, y, line, SMALL, anchor="end", fill=QUIET)
     return y + 5

@@ -43,7 +43,8 @@ def value_range(item: Appraisal) -> Drawing | None:
     rows = [_span(item, "value", "Value", v.value, ticks=ticks, emphasis=True)]
     for address, label in _COURSES:
         course: Range | None = getattr(v, address)
-        if course is not None:
+        # Salvage that decides nothing would only press the others together.
+        if course is not None and (address != "salvage" or v.best == "salvage" or course.high > v.value.low):
             rows.append(_span(item, address, label, course))
     used = [approach for approach in v.approaches if approach.used]
     if len(used) > 1:
@@ -99,9 +100,7 @@ def what_drives(item: Appraisal) -> Drawing | None:
         "First-order shares of the variance, each input taken alone; what inputs do together is not in them, so they "
         f"need not add up to the whole.{more}"
     )
-    return Drawing(
-        Bars("What makes the range wide", f"share of the variance of the {what}, %", tuple(rows)), caption, says
-    )
+    return Drawing(Bars("What makes the range wide", "share of the variance, %", tuple(rows)), caption, says)
 
 
 def before_after(compared: Compared) -> Drawing | None:
