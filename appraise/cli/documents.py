@@ -12,9 +12,10 @@ from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
     import argparse
-    from collections.abc import Callable, Iterable
+    from collections.abc import Iterable
 
-    from appraise.report.document import Document
+    from appraise.report.appraisal import Appraisal
+    from appraise.report.loss.compared import Compared
 
 ENDINGS = (*WRITERS, ".json")
 """What can be written, by the ending of the file."""
@@ -65,20 +66,20 @@ def refuse(args: argparse.Namespace) -> None:
         seen.add(target.resolve())
 
 
-def write_out(
-    args: argparse.Namespace, document: Callable[[], Document], object_text: Callable[[], str], *, quiet: bool = False
-) -> int:
-    """Write a document to every file asked for; one that cannot be written does not keep the others back.
+def write_out(args: argparse.Namespace, kind: str, item: Appraisal | Compared, *, quiet: bool = False) -> int:
+    """Write a report to every file asked for; one that cannot be written does not keep the others back.
 
     Args:
         args: With the options of `add_output`, already past `refuse`.
-        document: Makes the document, for every format but JSON.
-        object_text: Makes the JSON.
+        kind: One of `report.kinds.ReportKind`.
+        item: What the report is made from.
         quiet: Say nothing of what was written.
 
     Returns:
         The exit code.
     """
+    from appraise.cli.kinds import object_text
+    from appraise.report.kinds import document_for
     from appraise.store.write import write_file
 
     sheet = Sheet(args.paper, tuple(dict.fromkeys(args.pdf_standard)))
@@ -87,9 +88,9 @@ def write_out(
     for target in args.output:
         ending = target.suffix.lower()
         if ending == ".json":
-            written = Written(object_text().encode("utf-8"))
+            written = Written(object_text(kind, item).encode("utf-8"))
         else:
-            made = document() if made is None else made
+            made = document_for(kind, item) if made is None else made
             written = write(made, ending, sheet)
         for note in written.notes:
             if note not in said:

@@ -10,6 +10,7 @@ from appraise.cli.documents import add_output, refuse, write_out
 from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_draws, add_json, add_tables
 from appraise.cli.output import say_json, show
+from appraise.report.kinds import ReportKind
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
@@ -17,10 +18,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from appraise.model.loss import Terms
-<<<<<<< HEAD
-    from appraise.report.document import Document
-=======
->>>>>>> contents
     from appraise.report.loss.compared import Compared, StateFile
     from appraise.tables.rows import Tables
 
@@ -39,8 +36,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser.add_argument("before", type=Path, metavar="BEFORE", help="the case file of the state before")
     parser.add_argument("after", type=Path, metavar="AFTER", help="the case file of the state after")
     add_terms(parser)
-    parser.add_argument("-o", "--output", type=Path, metavar="FILE.md", help="write the claim dossier as Markdown")
-    parser.add_argument("--force", action="store_true", help="replace FILE where it exists")
+    add_output(parser)
     add_draws(parser)
     add_tables(parser)
     add_json(parser)
@@ -59,13 +55,6 @@ def add_terms(parser: argparse.ArgumentParser | argparse._ArgumentGroup) -> None
     parser.add_argument("--no-betterment", action="store_true", help=no_new)
     parser.add_argument("--weight", metavar="WEIGHT", help='gross weight for the limits of carriage: "480 kg"')
     parser.add_argument("--volume", metavar="VOLUME", help='load space for the limits of carriage: "4 m³"')
-<<<<<<< HEAD
-    add_output(parser)
-    add_draws(parser)
-    add_tables(parser)
-    add_json(parser)
-=======
->>>>>>> contents
 
 
 def run(args: argparse.Namespace) -> int:
@@ -75,32 +64,9 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: A case or the tables cannot be used.
         WrongUse: The two are not one instrument, an option makes no sense, or the file cannot be written.
     """
-<<<<<<< HEAD
-    from appraise.services.quantity import Refused
-
     refuse(args)
-    tables = tables_for(args.tables)
-    terms = _terms(args)
-    from appraise.services.loss import Consignment, compared, volume, weight
-
-    consignment = Consignment(_option(args, "weight", weight), _option(args, "volume", volume))
-    before, after = _state(args.before, tables), _state(args.after, tables)
-    try:
-        item = compared(before, after, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
-    except Refused as refused:
-        raise WrongUse(f"appraise loss: {refused}") from None
-    code = write_out(args, lambda: _dossier(item), lambda: _object(item), quiet=args.json)
-=======
-    if args.output is not None:
-        _refuse(args.output, force=args.force)
     item = compared_states(args.before, args.after, args, tables_for(args.tables))
-    if args.output is not None:
-        from appraise.report.loss.dossier import dossier
-        from appraise.report.markdown import render
-        from appraise.store.write import write_file
-
-        write_file(args.output, render(dossier(item)).encode("utf-8"))
->>>>>>> contents
+    code = write_out(args, ReportKind.LOSS, item, quiet=args.json)
     if args.json:
         from appraise.report.loss.json_out import loss_object
 
@@ -110,19 +76,6 @@ def run(args: argparse.Namespace) -> int:
 
         show(*loss_page(item))
     return code
-
-
-def _dossier(item: Compared) -> Document:
-    from appraise.report.loss.dossier import dossier
-
-    return dossier(item)
-
-
-def _object(item: Compared) -> str:
-    from appraise.report.json_out import dumps
-    from appraise.report.loss.json_out import loss_object
-
-    return dumps(loss_object(item))
 
 
 def compared_states(before: Path, after: Path, args: argparse.Namespace, tables: Tables) -> Compared:
@@ -196,27 +149,4 @@ def _option(args: argparse.Namespace, name: str, read: Callable[[str], _Read]) -
     try:
         return read(text)
     except Refused as refused:
-<<<<<<< HEAD
-        raise WrongUse(f"appraise loss: --{name.replace('_', '-')}: {refused}") from None
-=======
         raise WrongUse(f"appraise {args.command}: --{name.replace('_', '-')}: {refused}") from None
-
-
-def _refuse(target: Path, *, force: bool) -> None:
-    """Refuse before any work is done.
-
-    Raises:
-        WrongUse: The ending is not ours, the folder is missing, or the file exists.
-    """
-    shown = one_line(str(target))
-    if target.suffix.lower() != ".md":
-        found = f"the ending {one_line(target.suffix)}" if target.suffix else "no ending"
-        raise WrongUse(f"appraise loss: {shown}: found {found}, expected .md")
-    if not target.parent.is_dir():
-        folder = one_line(str(target.parent))
-        raise WrongUse(f"appraise loss: {shown}: found no folder {folder}, expected one; make it first")
-    if target.is_dir():
-        raise WrongUse(f"appraise loss: {shown}: found a folder, expected a file to write")
-    if target.exists() and not force:
-        raise WrongUse(f"appraise loss: {shown}: found a file of this name; --force replaces it")
->>>>>>> contents

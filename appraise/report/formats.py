@@ -33,7 +33,7 @@ class Written:
 
     content: bytes
     notes: tuple[str, ...] = ()
-    """What could not be shown, a line each; the document says it too."""
+    """What the writer found that it could not show, a line each; the document says it too."""
 
 
 def write(document: Document, ending: str, sheet: Sheet) -> Written:

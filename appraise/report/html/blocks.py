@@ -36,7 +36,7 @@ class Writer:
 
     def __init__(self) -> None:
         self.notes: list[str] = []
-        """What could not be shown, a line each."""
+        """What turned out here that it could not be shown, a line each."""
         self.scaled = False
         """Whether a photo is shown smaller than it was taken."""
         self._drawings = 0
@@ -97,7 +97,8 @@ class Writer:
             found = f"the page already holds {MOST // 1_000_000} MB of pictures"
         yield "<figure>"
         if isinstance(found, str):
-            self.notes.append(f"{photo.file}: {found}")
+            if not photo.problem:
+                self.notes.append(f"{photo.file}: {found}")
             yield f'<p class="missing">{text(furniture.not_shown(found))}</p>'
         else:
             coded = b64encode(found.content).decode("ascii")

@@ -37,7 +37,7 @@ class Setter:
         self.pictures: dict[str, Picture] = {}
         """Name of the file, as the data names it, and what goes into it."""
         self.notes: list[str] = []
-        """What could not be shown, a line each."""
+        """What turned out here that it could not be shown, a line each."""
         self._sheet = sheet
 
     def head(self, document: Document) -> dict[str, Data]:
@@ -122,7 +122,8 @@ class Setter:
         found = picture(photo)
         name = None
         if isinstance(found, str):
-            self.notes.append(f"{photo.file}: {found}")
+            if not photo.problem:
+                self.notes.append(f"{photo.file}: {found}")
         else:
             name = f"{len(self.pictures) + 1}.{found.kind}"
             self.pictures[name] = found
