@@ -12,6 +12,9 @@ if TYPE_CHECKING:
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Section
 
+NAME = 40
+"""A name is cut past this in a line at the foot [characters]."""
+
 
 def framed(
     item: Appraisal, title: str, sections: tuple[Section, ...], *, contents: bool = False, close: bool = False
@@ -41,12 +44,16 @@ def framed(
 def footer(item: Appraisal) -> str:
     """Return one line that says what a loose page belongs to: the instrument, its day, the file and the tables."""
     identity = item.case.identity
-    named = " ".join(word for word in (literal(identity.maker), literal(identity.model)) if word)
+    named = _short(" ".join(word for word in (literal(identity.maker), literal(identity.model)) if word))
     words = [named or f"{identity.kind.value} piano, maker unknown"]
     if identity.serial.strip():
-        words.append(f"No. {literal(identity.serial)}")
+        words.append(f"No. {_short(literal(identity.serial))}")
     words.append(f"as on {day(item.case.assignment.inspected)}")
     if item.file:
-        words.append(f"{literal(item.file)} {item.sha256[:12]}".rstrip())
+        words.append(f"{_short(literal(item.file))} {item.sha256[:12]}".rstrip())
     words.append(f"tables {item.valuation.tables_version}")
     return " · ".join(words)
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= NAME else f"{text[: NAME - 1].rstrip()}…"
