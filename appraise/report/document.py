@@ -141,3 +141,5 @@ class Document:
     """Of the words, as in BCP 47."""
     contents: bool = False
     """Long enough for a page of contents, where there are pages."""
+    one_page: bool = False
+    """A single sheet, where there are pages: its type is set smaller, within reason, so that it fits."""

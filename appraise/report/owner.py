@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.report.cautions import applicable
@@ -37,7 +38,7 @@ def owner_summary(item: Appraisal) -> Document:
         item: The valued case.
     """
     sections = (_worth(item), _why(item), _state(item), _work(item), _mind(item), _word(item))
-    return framed(item, "Summary for the owner", sections)
+    return replace(framed(item, "Summary for the owner", sections), one_page=True)
 
 
 def _worth(item: Appraisal) -> Section:

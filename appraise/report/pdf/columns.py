@@ -42,6 +42,7 @@ LONG = 600
 """A row with a cell of more letters than this may run over the end of a page."""
 
 _WORD = re.compile(r"[^\s/–-]+[/–-]*")
+_BRACKET = re.compile(r" (?=\()")
 _LETTERS = {
     **dict.fromkeys(" .,:;'|!ijlI()[]·", 0.29),
     **dict.fromkeys('frts-–−/"', 0.39),
@@ -101,14 +102,14 @@ def laid_out(table: Table, paper: str) -> Layout:
 
 def _need(column: Column, cells: list[str], unbroken: bool) -> _Need:
     texts = [literal(cell) for cell in cells]
-    words = [word for text in texts for word in (text.split(" (") if column.numeric else _WORD.findall(text))]
+    words = [word for text in texts for word in (_BRACKET.split(text) if column.numeric else _WORD.findall(text))]
     words += _WORD.findall(literal(column.heading))
-    least = min(max((width_of(word) for word in words), default=1.0), READABLE) + 0.5
+    least = min(max((width_of(word) for word in words), default=1.0), READABLE) + 0.6
     lines = sorted(width_of(text) for text in texts) or [1.0]
-    most = max(lines[int(MOST * (len(lines) - 1))], min(lines[-1], WHOLE) if column.numeric else 0.0)
-    whole = max(most, width_of(_widest_half(column.heading))) + 0.4
-    reads = min(whole, WHOLE if unbroken else least) if column.numeric else min(whole, READABLE)
-    return _Need(least, max(least, reads), max(whole, least))
+    head = width_of(_widest_half(column.heading))
+    most = max(lines[int(MOST * (len(lines) - 1))], min(lines[-1], WHOLE if column.numeric else READABLE), head) + 0.6
+    wanted = min(most, WHOLE if unbroken else least) if column.numeric else min(most, READABLE)
+    return _Need(least, max(least, wanted), max(most, least))
 
 
 def _widest_half(heading: str) -> str:
