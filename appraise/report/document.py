@@ -141,5 +141,5 @@ class Document:
     """Of the words, as in BCP 47."""
     contents: bool = False
     """Long enough for a page of contents, where there are pages."""
-    one_page: bool = False
-    """A single sheet, where there are pages: its type is set smaller, within reason, so that it fits."""
+    close: bool = False
+    """Meant for one page, where there are pages: set smaller and closer, within reason, until it fits."""

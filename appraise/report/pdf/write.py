@@ -77,11 +77,11 @@ def _set(data: Data, setter: Setter, document: Document, sheet: Sheet) -> bytes:
         for name, picture in setter.pictures.items():
             Path(str(folder), name).write_bytes(picture.content)
         root = None if folder is None else Path(folder)
-        for scale in SCALES if document.one_page else SCALES[:1]:
+        for scale in SCALES if document.close else SCALES[:1]:
             inputs = {"document": json.dumps(data, ensure_ascii=False), "scale": str(scale)}
             # A compiler that was asked once has forgotten a template given as bytes: each step gets its own.
             ask = typst.Compiler(template, root=root, ignore_system_fonts=True, sys_inputs=inputs)
-            if not document.one_page or ask.query("<pages>", field="value", one=True) == "1":
+            if not document.close or ask.query("<pages>", field="value", one=True) == "1":
                 break
         compiler = typst.Compiler(template, root=root, ignore_system_fonts=True, sys_inputs=inputs)
         made = compiler.compile(format="pdf", pdf_standards=list(sheet.standards), timestamp=moment)
