@@ -62,6 +62,12 @@ def test_who_answers_and_what_a_loose_page_belongs_to(kind):
     assert "20 November 2026" in document.footer
 
 
+def test_a_loose_page_of_a_dossier_names_both_files():
+    document = document_for("loss", moved())
+    assert document.author
+    assert "before.toml abababababab → after.toml cdcdcdcdcdcd" in document.footer
+
+
 def test_tables_are_rectangular_and_no_column_is_empty(kind, item):
     for section in document_for(kind, item).sections:
         for block in section.blocks:
