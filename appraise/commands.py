@@ -67,6 +67,7 @@ _WHY = "What the figure under the cursor rests on"
 _ABOUT = "Instrument, assignment, circumstances, market, costs"
 _MEASURE = "What the readings come to: touch, regulation, pins, dampers, wood, strings"
 _USE = "Type the figure under the cursor, or measure the notes it goes by"
+_HAND_OVER = "Write the appraisal, a page for the owner or the workshop's jobs, as PDF, HTML, Markdown or JSON"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
 COMMANDS: tuple[Command, ...] = (
@@ -80,6 +81,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("why-figure", "enter,f4,question_mark", "Why?", _WHY, (RESULT,), (RESULT,)),
     Command("result", "f5", "Result", "Value, work worth doing, reasons", (WALK,), (WALK,)),
     Command("particulars", "f6", "Particulars", _ABOUT, (WALK, RESULT), (RESULT,)),
+    Command("documents", "f12,ctrl+d", "Document", _HAND_OVER, (WALK, RESULT), (RESULT,)),
     Command("remarks", "f7", "Remarks", "Defects seen: place, cause, origin, photo", (WALK, RESULT)),
     Command("instruments", "f11,ctrl+t", "Instruments", _MEASURE, (WALK,)),
     Command("use", "enter", "Use", _USE, (INSTRUMENT,), (INSTRUMENT,)),
