@@ -40,19 +40,19 @@ def usable_case(path: Path, tables: Tables) -> Case:
     return usable_file(path, tables)[0]
 
 
-def usable_file(path: Path, tables: Tables) -> tuple[Case, str]:
+def usable_file(path: Path, tables: Tables) -> tuple[Case, bytes]:
     """Read a case as `usable_case` does.
 
     Returns:
-        The case, and the SHA-256 of what it was read from.
+        The case, and the very bytes it was read from.
 
     Raises:
         Unreadable: The case has grave problems, and carries all of them.
     """
     from appraise.store.read import read_case_file
 
-    case, problems, digest = read_case_file(path, tables, today=today())
+    case, problems, content = read_case_file(path, tables, today=today())
     if case is None:
         raise Unreadable(*problems)
     complain_of(problems)
-    return case, digest
+    return case, content

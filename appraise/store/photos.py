@@ -4,22 +4,83 @@ from __future__ import annotations
 
 import hashlib
 import os
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.store.characters import one_line
 from appraise.store.findings import Findings, Words
-from appraise.store.read import LARGEST
-from appraise.tables.content import TooLarge, content_of, open_file, resolved
+from appraise.store.read import LARGEST as LARGEST_CASE
+from appraise.tables.content import NoFile, TooLarge, content_of, open_file, resolved
 from appraise.tables.lines import line_index
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from appraise.model.case import Case, Remark
+    from appraise.model.case import Case
     from appraise.model.problem import Problem
 
-MOST = 1024**3
+
+LARGEST = 256 * 1024 * 1024
 """Size of a photo that is still read [bytes]."""
+
+_STARTS = (b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff", b"GIF87a", b"GIF89a")
+"""How PNG, JPEG and GIF files begin."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A photo looked for: where it lies, or what is wrong with it."""
+
+    path: Path | None = None
+    """Where it lies, once it is found, read, and the one that was taken."""
+    fault: str = ""
+    """What was found instead."""
+    expected: str = ""
+    mend: str = ""
+    of_digest: bool = False
+    """It is there, and another than the one that was taken."""
+    missing: bool = False
+    """It is not there; it may only not have been copied."""
+
+
+def look_for(folder: Path, photo: str, sha256: str) -> Found:
+    """Look for one photo of a case.
+
+    Args:
+        folder: The case file's folder, links resolved.
+        photo: Path relative to it, as the case has it; nothing outside the folder is opened.
+        sha256: The digest recorded when it was taken; empty where none was.
+    """
+    wanted = f"the photo {one_line(photo)}"
+    try:
+        path = resolved(folder / photo)
+        if not path.is_relative_to(folder):
+            return Found(fault="a link out of the folder", expected="a photo inside the case file's folder")
+        found = sha256_of(path)
+    except FileNotFoundError:
+        return Found(fault="no such file", expected=wanted, missing=True)
+    except NoFile as error:
+        return Found(fault=error.strerror or "", expected=wanted)
+    except TooLarge as error:
+        return Found(fault=error.strerror or "", expected=f"a photo of at most {LARGEST // 1024**2} MB")
+    except (OSError, ValueError) as error:
+        reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
+        return Found(fault=f"a file that cannot be read ({one_line(reason)})", expected=wanted)
+    if sha256 and found != sha256:
+        expected = f"the photo whose SHA-256 is {sha256[:12]}…"
+        mend = "put the photo back as it was taken, or record the new digest"
+        return Found(fault=f"a photo with {found[:12]}…", expected=expected, mend=mend, of_digest=True)
+    return Found(path)
+
+
+def is_picture(path: Path) -> bool:
+    """Tell whether a file begins as a kind of picture that documents can show."""
+    try:
+        with open_file(path) as stream:
+            head = stream.read(12)
+    except OSError:
+        return False
+    return head.startswith(_STARTS) or (head[:4] == b"RIFF" and head[8:] == b"WEBP")
 
 
 def check_photos(path: Path, case: Case) -> list[Problem]:
@@ -36,40 +97,18 @@ def check_photos(path: Path, case: Case) -> list[Problem]:
         OSError: The case file cannot be read.
     """
     # The case has been read already; the text gives the lines.
-    text = content_of(path, LARGEST).decode("utf-8-sig", errors="replace").replace("\r\n", "\n")
+    text = content_of(path, LARGEST_CASE).decode("utf-8-sig", errors="replace").replace("\r\n", "\n")
     findings = Findings(one_line(str(path)), line_index(text))
     folder = resolved(path).parent
     for place, remark in enumerate(case.remarks):
         if not remark.photo:
             continue
-        where = ("remarks", place, "photo")
-        try:
-            photo = resolved(folder / remark.photo)
-        except OSError as error:
-            findings.add(where, Words(one_line(error.strerror or str(error))), "a photo")
-            continue
-        if not photo.is_relative_to(folder):
-            findings.add(where, Words("a link out of the folder"), "a photo inside the case file's folder")
-        else:
-            _compare(findings, place, photo, remark)
+        found = look_for(folder, remark.photo, remark.sha256)
+        if found.fault:
+            key = "sha256" if found.of_digest else "photo"
+            grave = not found.missing
+            findings.add(("remarks", place, key), Words(found.fault), found.expected, found.mend, grave=grave)
     return findings.problems
-
-
-def _compare(findings: Findings, place: int, photo: Path, remark: Remark) -> None:
-    where = ("remarks", place, "photo")
-    try:
-        found = sha256_of(photo)
-    except FileNotFoundError:
-        findings.add(where, Words("no such file"), f"the photo {one_line(remark.photo)}", grave=False)
-        return
-    except OSError as error:
-        expected = f"the photo {one_line(remark.photo)}, of {MOST // 1024**2} MB at most"
-        findings.add(where, Words(one_line(error.strerror or str(error))), expected)
-        return
-    if remark.sha256 and found != remark.sha256:
-        expected = f"the photo whose SHA-256 is {remark.sha256[:12]}…"
-        mend = "put the photo back as it was taken, or record the new digest"
-        findings.add(("remarks", place, "sha256"), Words(f"a photo with {found[:12]}…"), expected, mend)
 
 
 def sha256_of(path: Path) -> str:
@@ -79,10 +118,10 @@ def sha256_of(path: Path) -> str:
         path: The file, all links resolved: one that has been put in its place since is not followed.
 
     Raises:
-        OSError: The file cannot be read, is none, or is larger than `MOST`.
+        OSError: The file cannot be read, is none, or is larger than `LARGEST`.
     """
     with open_file(path, follow=False) as stream:
         size = os.fstat(stream.fileno()).st_size
-        if size > MOST:
+        if size > LARGEST:
             raise TooLarge(size)
         return hashlib.file_digest(stream, "sha256").hexdigest()

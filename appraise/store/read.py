@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import re
 from typing import TYPE_CHECKING, Any
 
@@ -51,20 +50,19 @@ def read_case(path: FilePath, tables: Tables, *, today: date | None = None) -> t
 
 def read_case_file(
     path: FilePath, tables: Tables, *, today: date | None = None
-) -> tuple[Case | None, list[Problem], str]:
+) -> tuple[Case | None, list[Problem], bytes]:
     """Read a case file as `read_case` does.
 
     Returns:
-        Case and problems; and the SHA-256 of the very bytes the case was read from, in hexadecimal, empty where
-        there is no case.
+        Case and problems; and the very bytes that they are of, empty where the file could not be read.
     """
     findings = Findings(one_line(str(path)))
     content = _content(path, findings)
     text = None if content is None else _text(content, findings)
     if content is None or text is None:
-        return None, findings.problems, ""
+        return None, findings.problems, content or b""
     case, problems = parse_case(text, tables, file=findings.file, today=today)
-    return case, problems, hashlib.sha256(content).hexdigest() if case is not None else ""
+    return case, problems, content
 
 
 def parse_case(text: str, tables: Tables, *, file: str, today: date | None = None) -> tuple[Case | None, list[Problem]]:
