@@ -7,7 +7,7 @@ import signal
 if signal.getsignal(signal.SIGINT) is signal.default_int_handler:
     signal.signal(signal.SIGINT, signal.SIG_DFL)
 
-from appraise.cli.parser import main  # noqa: E402
+from appraise.cli.parser import main
 
 if __name__ == "__main__":
     raise SystemExit(main())

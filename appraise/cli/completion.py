@@ -56,13 +56,14 @@ def script(shell: str) -> str:
 
     parser = build_parser()
     _mark(parser, shtab.FILE, shtab.DIRECTORY)
-    text: str = shtab.complete(parser, shell, preamble=_PREAMBLE)
+    # A preamble by shell is what the documentation of shtab asks for; its annotation says otherwise.
+    text: str = shtab.complete(parser, shell, preamble=_PREAMBLE)  # type: ignore[arg-type]
     return text
 
 
 def _mark(parser: argparse.ArgumentParser, file: Any, folder: Any) -> None:  # noqa: ANN401 - as shtab has them
     """Say of every argument that is a path what completes it."""
-    for action in parser._actions:  # noqa: SLF001 - argparse has no other way to walk a parser
+    for action in parser._actions:
         if isinstance(action, argparse._SubParsersAction):
             for inner in action.choices.values():
                 _mark(inner, file, folder)

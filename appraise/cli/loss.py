@@ -105,6 +105,8 @@ def compared_states(before: Path, after: Path, args: argparse.Namespace, tables:
 
 
 def _state(path: Path, tables: Tables) -> StateFile:
+    import hashlib
+
     from appraise.report.loss.compared import StateFile
     from appraise.store.photos import check_photos
 

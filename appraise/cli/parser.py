@@ -21,7 +21,21 @@ from appraise.model.problem import Unreadable
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-COMMANDS = ("open", "new", "demo", "value", "rank", "loss", "why", "report", "check", "measure", "sources", "schema", "completion")
+COMMANDS = (
+    "open",
+    "new",
+    "demo",
+    "value",
+    "rank",
+    "loss",
+    "why",
+    "report",
+    "check",
+    "measure",
+    "sources",
+    "schema",
+    "completion",
+)
 """Every command, as help lists them; each is the module of `appraise.cli` with its name."""
 
 

@@ -12,7 +12,7 @@ CONTROL = re.compile(f"[{_CONTROL}]")
 another order than it is kept; lone surrogates, which no terminal can be sent; tag characters, which spell unseen."""
 
 CONTROL_OR_HIDDEN = re.compile(f"[{_CONTROL}{_HIDDEN}]")
-"""These, and what is not seen but changes what is: zero-width spaces and marks of direction, the separators of lines and
+"""These, and what is not seen but changes what is: zero-width spaces and marks of direction, separators of lines and
 paragraphs, invisible operators. Files keep them, for some scripts need the marks; nothing shows them. The joiners
 U+200C and U+200D are letters to some scripts and stay."""
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.report.sections.photos import captioned
 from appraise.store.characters import one_line
 from appraise.store.photos import is_picture, look_for
+from appraise.tables.content import resolved
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -27,7 +28,7 @@ def photos_of(path: Path, case: Case, tables: Tables) -> tuple[Photo, ...]:
     Returns:
         One photo for every remark that has one, in the order of the case.
     """
-    folder = path.resolve().parent
+    folder = resolved(path).parent
     return tuple(_photo(folder, remark, tables) for remark in case.remarks if remark.photo)
 
 

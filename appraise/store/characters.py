@@ -16,7 +16,7 @@ def clean(text: str) -> str:
 
 
 def visible(text: str) -> str:
-    """Return the text cleaned as `clean` does, and what would not be seen replaced as well: for showing, not keeping."""
+    """Return the text cleaned as `clean` does, what would not be seen replaced as well: for showing, not keeping."""
     return CONTROL_OR_HIDDEN.sub(REPLACEMENT, text.replace("\r\n", "\n"))
 
 

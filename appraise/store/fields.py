@@ -182,9 +182,7 @@ Key = Annotated[str, Field(max_length=100)]
 """The key of a table's row, or nothing."""
 Amount = Annotated[Decimal, PlainValidator(_amount), _as_text(f"^-?{_DIGITS}", "money")]
 """Money, either sign."""
-Cost = Annotated[
-    Decimal, PlainValidator(_not_negative), _as_text(rf"^(-(?=0*(\.0*)?$))?{_DIGITS}", "money, 0 or more")
-]
+Cost = Annotated[Decimal, PlainValidator(_not_negative), _as_text(rf"^(-(?=0*(\.0*)?$))?{_DIGITS}", "money, 0 or more")]
 """Money, not negative."""
 Price = Annotated[Decimal, PlainValidator(_positive), _as_text(rf"^(?!0*(\.0*)?$){_DIGITS}", "money, above 0")]
 """Money, above nothing."""

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Any
 import tomli
 
 from appraise.model.case import SCHEMA
-from appraise.tables import nesting
 from appraise.store.characters import clean, one_line, unsafe_in
 from appraise.store.findings import Findings, Path, Words
 from appraise.store.migrate import OLDEST, migrate
 from appraise.store.sections import Sections
+from appraise.tables import nesting
 from appraise.tables.content import NoFile, TooLarge, content_of
 from appraise.tables.lines import line_index
 

@@ -10,7 +10,10 @@ import errno
 import os
 import stat
 from pathlib import Path
-from typing import BinaryIO
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from io import BufferedReader
 
 _FLAGS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0) | getattr(os, "O_BINARY", 0)
 
@@ -27,7 +30,7 @@ class TooLarge(OSError):
         self.size = size
 
 
-def open_file(path: Path, *, follow: bool = True) -> BinaryIO:
+def open_file(path: Path, *, follow: bool = True) -> BufferedReader:
     """Open an ordinary file for reading, without waiting for anything.
 
     Args:

@@ -42,10 +42,24 @@ def test_a_shell_that_is_none_of_them(appraise):
     ("words", "proposed", "not_proposed"),
     [
         (("appraise", "lo"), ("loss",), ("value",)),
-        (("appraise", "value", ""), ("grand.toml", "cases/",), ("notes.txt",)),
+        (
+            ("appraise", "value", ""),
+            (
+                "grand.toml",
+                "cases/",
+            ),
+            ("notes.txt",),
+        ),
         (("appraise", "value", "grand.toml", "--ba"), ("--basis",), ("--json",)),
         (("appraise", "loss", ""), ("grand.toml",), ("notes.txt",)),
-        (("appraise", "measure", "to"), ("touch", "torque",), ("wood",)),
+        (
+            ("appraise", "measure", "to"),
+            (
+                "touch",
+                "torque",
+            ),
+            ("wood",),
+        ),
         (("appraise", "measure", "touch", "--csv", ""), ("notes.txt",), ()),
         (("appraise", "completion", ""), SHELLS, ()),
     ],
@@ -57,7 +71,7 @@ def test_what_bash_proposes(words, proposed, not_proposed, tmp_path):
     (tmp_path / "notes.txt").touch()
     (tmp_path / "cases").mkdir()
     done = subprocess.run(
-        ["bash", "-c", ASK, "bash", "completion.bash", *words],
+        [shutil.which("bash") or "", "-c", ASK, "bash", "completion.bash", *words],
         cwd=tmp_path,
         capture_output=True,
         text=True,

@@ -90,7 +90,9 @@ def test_outputs_of_two_cases_fit(appraise, tmp_path):
     assert [wrong("rank_row", json.loads(row)) for row in rows] == [[]] * len(rows)
     folder = data_folder("sample_cases")
     for more in ((), ("--sum-insured", "15000", "--excess", "250", "--weight", "480 kg")):
-        answer = appraise("loss", folder / "removal_before.toml", folder / "removal_after.toml", *DRAWS, *more, "--json")
+        answer = appraise(
+            "loss", folder / "removal_before.toml", folder / "removal_after.toml", *DRAWS, *more, "--json"
+        )
         assert wrong("loss", json.loads(answer.out)) == []
 
 
@@ -112,7 +114,8 @@ def test_sources_fit(appraise):
 @pytest.mark.parametrize("name", INSTRUMENTS)
 def test_measurements_fit(appraise, name, tmp_path):
     (tmp_path / "log.csv").write_text(
-        "date,note,cents,humidity\n" + "".join(f"2025-{month:02}-01,A4,{-month},{40 + month}\n" for month in range(1, 13))
+        "date,note,cents,humidity\n"
+        + "".join(f"2025-{month:02}-01,A4,{-month},{40 + month}\n" for month in range(1, 13))
     )
     (tmp_path / "scale.csv").write_text("note,length_mm,diameter_mm,strings\nA4,400,1,3\nC5,340,0.95,3\n")
     (tmp_path / "room.csv").write_text(

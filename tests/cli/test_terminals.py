@@ -104,7 +104,7 @@ def test_hints_go_to_standard_error_and_data_to_standard_output(tmp_path):
 @pytest.mark.parametrize("words", ["sources checks", f"value {SAMPLE} --json --draws 100", "schema report", "--help"])
 def test_a_reader_that_takes_one_line_leaves_silence(words):
     line = f"set -o pipefail; {' '.join(COMMAND)} {words} | head -n 1"
-    done = subprocess.run(["bash", "-c", line], capture_output=True, text=True, check=False)
+    done = subprocess.run([shutil.which("bash") or "", "-c", line], capture_output=True, text=True, check=False)
     assert done.stderr == ""
     assert done.stdout.count("\n") == 1
     assert done.returncode == 0
@@ -113,7 +113,13 @@ def test_a_reader_that_takes_one_line_leaves_silence(words):
 @pytest.mark.parametrize("after", [0.0, 0.05, 0.15, 0.3, 1.0])
 def test_an_interruption_leaves_no_traceback_whenever_it_comes(after):
     words = ["value", *[str(SAMPLE)] * 40, "--draws", "20000"]
-    with subprocess.Popen([*COMMAND, *words], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, preexec_fn=heed) as process:
+    with subprocess.Popen(
+        [*COMMAND, *words],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        preexec_fn=heed,  # noqa: PLW1509 - one thread, and nothing but a signal is set
+    ) as process:
         if after:
             time.sleep(after)
         else:  # as soon as the program is ours: before, the interpreter itself is being started

@@ -117,7 +117,7 @@ MOMENTS: tuple[Any, ...] = (
     date(2026, 11, 20),
     date(2500, 1, 1),
     date(9999, 12, 31),
-    datetime(2026, 11, 20, 10, 0),  # noqa: DTZ001
+    datetime(2026, 11, 20, 10, 0),
     datetime(2026, 11, 20, 10, 0, tzinfo=UTC),
     time(10, 0),
 )

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from functools import cache
+from typing import TYPE_CHECKING
 
-from appraise.model.case import Case
 from appraise.store.read import read_case
 from appraise.tables.folder import data_folder
 from appraise.tables.load import load_tables
+
+if TYPE_CHECKING:
+    from appraise.model.case import Case
 
 
 @cache

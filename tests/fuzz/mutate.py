@@ -83,7 +83,9 @@ def _near(random: Random, found: object) -> object:
         apart = min(1e15, max(-1e15, found)) + 0.5
         return random.choice((found + 1, found - 1, -found, found * 1000, apart - 0.5, f"{found % 10**9}", apart))
     if isinstance(found, float):
-        return random.choice((-found, found * 10, found / 10, str(found), found + 0.25, int(min(1e15, max(-1e15, found)))))
+        return random.choice(
+            (-found, found * 10, found / 10, str(found), found + 0.25, int(min(1e15, max(-1e15, found))))
+        )
     if isinstance(found, str):
         return random.choice((misspelt(random, found), found + text(random), found * 50, [found], f" {found} "))
     if isinstance(found, list):

@@ -53,7 +53,12 @@ if TYPE_CHECKING:
 SECONDS = 5.0
 """Time allowed for one input; the slowest good one takes a hundredth of it."""
 
-_CONTROL = {*map(chr, range(32)), *map(chr, range(127, 160)), *map(chr, range(0x202A, 0x202F)), *map(chr, range(0x2066, 0x206A))}
+_CONTROL = {
+    *map(chr, range(32)),
+    *map(chr, range(127, 160)),
+    *map(chr, range(0x202A, 0x202F)),
+    *map(chr, range(0x2066, 0x206A)),
+}
 
 
 class TooLong(Exception):
@@ -100,11 +105,21 @@ class Fuzzer:
         self._ground.prepare()
         (folder / "one").mkdir()
         os.environ["XDG_CACHE_HOME"] = str(folder / "cache")
-        self._readers = {name: [t for t in file_readers() if _kind(t) == name] for name in ("case", "table", "separated")}
+        self._readers = {
+            name: [t for t in file_readers() if _kind(t) == name] for name in ("case", "table", "separated")
+        }
 
     def run(self, inputs: int, first: int = 0) -> Tally:
         """Try so many inputs."""
-        kinds = ("case",) * 8 + ("separated",) * 6 + ("table",) * 3 + ("entry",) * 4 + ("field",) * 2 + ("command",) * 2 + ("kept",)
+        kinds = (
+            ("case",) * 8
+            + ("separated",) * 6
+            + ("table",) * 3
+            + ("entry",) * 4
+            + ("field",) * 2
+            + ("command",) * 2
+            + ("kept",)
+        )
         tries: dict[str, Callable[[Random], bool]] = {name: getattr(self, f"_{name}") for name in set(kinds)}
         for number in range(first, first + inputs):
             random = Random(f"{self._seed}:{number}")
@@ -119,7 +134,9 @@ class Fuzzer:
 
     def _note(self, number: int, error: BaseException) -> None:
         frames = traceback.extract_tb(error.__traceback__)
-        ours = [frame for frame in frames if "/appraise/" in frame.filename and "/tests/" not in frame.filename] or frames
+        ours = [
+            frame for frame in frames if "/appraise/" in frame.filename and "/tests/" not in frame.filename
+        ] or frames
         place = f"{type(error).__name__} at {Path(ours[-1].filename).name}:{ours[-1].lineno}"
         if place not in self.tally.failures:
             text = "".join(traceback.format_exception(error))
@@ -215,7 +232,9 @@ class Fuzzer:
         content = self._candidate.replace(b"KEY", key.encode())
         for old in (b"true", b'"grand"', b"null", b"[", b"1", b"0.", b"88"):
             if random.random() < 0.3:
-                content = content.replace(old, random.choice((b"NaN", b"1e999", b'"x"', b"[[", b"{}", b"-1", b"9" * 5000)), 1)
+                content = content.replace(
+                    old, random.choice((b"NaN", b"1e999", b'"x"', b"[[", b"{}", b"-1", b"9" * 5000)), 1
+                )
         content = mutate.some_bytes(random, content)
         if random.random() < 0.02:
             content = b"[" * 60_000

@@ -20,14 +20,16 @@ SEPARATED = (
     "note;downweight (g);upweight\n40;52,5;26\n1;58;\n88;46;24\n",
     "7.4\n6.5\n\n6.9\n",
     "section,row,pin,torque\nbass,1,1,7.4\nbass,1,2,65 in·lb\ntreble,2,12,9\n",
-    "date\tnote\tcents\ttemperature\thumidity\tremark\n2026-01-31\tA4\t-4\t20\t45\tnone\n2026-03-31\t49\t-6,5\t70 °F\t40\t\n",
+    "date\tnote\tcents\ttemperature\thumidity\tremark\n"
+    "2026-01-31\tA4\t-4\t20\t45\tnone\n2026-03-31\t49\t-6,5\t70 °F\t40\t\n",
     "date,note,cents\n2025-01-31,A4,-4\n2026-03-31,49,-6\n",
     "note,length_mm,diameter_mm,core_mm,wrap_mm,strings\nA4,400,1,,,3\nC2,1200,,1.1,0.9,2\n",
     "note,length_in,core_thou,wrap_thou,winding\n49,15.75,39,,\n4,48,45,60,copper\n",
     "time,Temp (°C),RH %\n2026-01-31 14:05,20.5,41\n2026-01-31 15:05,20.5,42\n",
     "Zeit;Temperatur [°C];Feuchte [%]\n31.01.2026 14:05;20,5;41,0\n31.01.2026 15:05;20,5;42,0\n",
     "Date,Time,Temp F,RH\n31/1/26,2:05 PM,68.5,41\n31/1/26,3:05 PM,69.5,42\n",
-    'Logger,7\nSerial,0815\n\n#,"Time",Temp °C,RH %,Dew point °C\n1,"2026-01-31 14:05",20.5,41,6.8\n2,2026-01-31 15:05,20,42,7\n',
+    'Logger,7\nSerial,0815\n\n#,"Time",Temp °C,RH %,Dew point °C\n'
+    '1,"2026-01-31 14:05",20.5,41,6.8\n2,2026-01-31 15:05,20,42,7\n',
     "note,dip,blow,let_off\n1,10,46,2\n40,10.1,45,2\n",
     "note,reach,bleed\n1,1,0.2\n40,2,0.4\n",
 )

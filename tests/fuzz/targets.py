@@ -16,7 +16,6 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 import appraise
-
 from appraise.model.units import UNITS
 from appraise.services.instruments.note_values import Quantity, quantity_of
 from appraise.tables.layout import FILES
@@ -173,4 +172,3 @@ _FILLED: dict[str, Callable[[Random], object]] = {
     "Sequence[str]": lambda random: random.choice(((), ("note", "cents"))),
     "Quantity": _quantity,
 }
-

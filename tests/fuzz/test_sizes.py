@@ -1,4 +1,4 @@
-"""Files of a size nobody means: refused or read, in bounded memory, and never hung; `python -m tests.fuzz.sizes` measures."""
+"""Files of a size nobody means: refused or read, in bounded memory, never hung; `-m tests.fuzz.sizes` measures."""
 
 from __future__ import annotations
 

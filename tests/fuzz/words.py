@@ -75,7 +75,17 @@ class Ground:
     def names(self) -> list[str]:
         """Return everything that may be named, and what is not there."""
         inside = sorted(str(path) for path in self.folder.iterdir())
-        return [*inside, str(self.folder), "nothing.toml", "/dev/zero", "/dev/full", "/dev/stdin", "/proc/self/mem", "", "\n"]
+        return [
+            *inside,
+            str(self.folder),
+            "nothing.toml",
+            "/dev/zero",
+            "/dev/full",
+            "/dev/stdin",
+            "/proc/self/mem",
+            "",
+            "\n",
+        ]
 
 
 def command_line(random: Random, ground: Ground) -> list[str]:

@@ -68,7 +68,9 @@ def _literals(*packages: str):
         for path in sorted((PACKAGE / package).rglob("*.py")):
             tree = ast.parse(path.read_text(encoding="utf-8"))
             notes = {
-                id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
+                id(node.value)
+                for node in ast.walk(tree)
+                if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
             }
             for node in ast.walk(tree):
                 if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in notes:
@@ -78,13 +80,18 @@ def _literals(*packages: str):
 def _labels():
     """Yield what looks like words for people in screens and widgets."""
     for text in _literals("screens", "widgets"):
-        if text[:1].isupper() and any(letter.islower() for letter in text) and "\n" not in text:
-            if not text.endswith(("Screen", "Rows")) and not text.isidentifier() or text in {"Open", "Save"}:
-                yield text.strip()
+        words = text[:1].isupper() and any(letter.islower() for letter in text) and "\n" not in text
+        if words and not text.isidentifier():
+            yield text.strip()
 
 
 def _glyphs():
-    yield from {letter for text in _literals("screens", "widgets", "report", "cli", "services") for letter in text if ord(letter) > 126}
+    yield from {
+        letter
+        for text in _literals("screens", "widgets", "report", "cli", "services")
+        for letter in text
+        if ord(letter) > 126
+    }
 
 
 def _json_keys(node):
@@ -112,7 +119,8 @@ def names() -> dict[str, list[str]]:
         "fields": [f"{title.strip()}: {item.label.strip()}" for title, items in SECTIONS for item in items],
         "records": [f"{group.title}: {item.label.strip()}" for group in RECORDS for item in group.fields],
         "words of state": [
-            f"{kind.__name__}: {', '.join(item.value for item in kind)}" for kind in (Kind, Extent, Origin, CheckKind, Standing)
+            f"{kind.__name__}: {', '.join(item.value for item in kind)}"
+            for kind in (Kind, Extent, Origin, CheckKind, Standing)
         ],
         "courses": [f"{key}: {label}" for key, label in COURSES.items()],
         "grades": [f"{row.key}: {row.label}" for row in conditions.condition_classes.values()],
@@ -120,9 +128,12 @@ def names() -> dict[str, list[str]]:
         "tables": [item.name for item in fields(Tables) if item.name != "version"],
         "columns of tables": sorted({f"{layout.name}: {', '.join(layout.columns)}" for layout in LAYOUTS}),
         "keys of the case file": [
-            f"{'.'.join(path)}: {', '.join(model.model_fields)}" for path, model in (*FILE_SECTIONS.items(), *LISTS.items())
+            f"{'.'.join(path)}: {', '.join(model.model_fields)}"
+            for path, model in (*FILE_SECTIONS.items(), *LISTS.items())
         ],
-        "keys of the JSON": [f"{name}: {', '.join(sorted(set(_json_keys(schema(name)))))}" for name in SCHEMAS if name != "case"],
+        "keys of the JSON": [
+            f"{name}: {', '.join(sorted(set(_json_keys(schema(name)))))}" for name in SCHEMAS if name != "case"
+        ],
         "words on screens": sorted(set(_labels())),
         "signs": ["".join(sorted(set(_glyphs())))],
     }

@@ -1,4 +1,4 @@
-"""One case in which every text a person can write is hostile, found by walking the model, so that no field is missed."""
+"""One case in which every text a person can write is hostile: the model is walked, so that no field is missed."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ UNSEEN = "\u200b\u2060\ufeff\U000e0041\u2028\u2029\u00ad"
 MARKUP = "[/x] [bold]b[/bold] [@click=app.quit]q[/] <script>alert(1)</script> &amp; | `c` *i* # "
 LINKS = "[l](javascript:a) ![i](http://h.invalid/p.png) <http://h.invalid> http://h.invalid"
 HOSTILE = f"=1+1 {MARKUP}{LINKS} {CONTROLS}{REVERSALS}{UNSEEN} \\ $x 漢字 ﷽ e\u0301\u0301\u0301"
-"""Formula, markup of four languages, links, terminal control of both sorts, reversal, what is not seen, wide letters."""
+"""Formula, markup of four languages, links, terminal control, reversal, what is not seen, wide letters."""
 
 _KEYS = frozenset(
     {
@@ -53,5 +53,3 @@ def _places() -> set[str]:
     from appraise.tables.load import load_tables
 
     return {*STATIONS, *load_tables().components}
-
-

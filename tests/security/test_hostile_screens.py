@@ -21,7 +21,9 @@ from tests.helpers import worksheet_cases
 from tests.helpers.screen_text import screen_text, settle
 from tests.security.hostile_case import HOSTILE, everywhere
 
-UNFIT = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u2069\ufeff\U000e0000-\U000e007f]")
+UNFIT = re.compile(
+    "[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u2069\ufeff\U000e0000-\U000e007f]"
+)
 NOT_PRESSED = {"leave-app", "back", "next-theme", "save", "undo", "redo"}
 STEPS = 18
 """Three times as many rows as the longest form has, and some."""

@@ -55,7 +55,7 @@ async def walk():
     case, _ = read_case(path, tables)
     app = AppraiseApp(Path(), tables, Worksheet(path, case, tables))
     async with app.run_test(size=(100, 30)) as pilot:
-        for key in ("f5", "escape", "f6", "escape", "f7", "escape", "f11", "escape", "f4", "escape", "f1", "escape", "f2"):
+        for key in "f5 escape f6 escape f7 escape f11 escape f4 escape f1 escape f2".split():
             await pilot.press(key)
             await pilot.pause()
             await app.workers.wait_for_complete()
@@ -82,13 +82,20 @@ def ground(tmp_path):
     (tmp_path / "our_tables").mkdir()
     (tmp_path / "log.csv").write_text("date,note,cents\n2026-01-31,A4,-4\n2026-03-31,A4,-6\n", encoding="utf-8")
     (tmp_path / "scale.csv").write_text("note,length_mm,diameter_mm\nA4,400,1\n", encoding="utf-8")
-    (tmp_path / "room.csv").write_text("time,temp C,rh\n2026-01-01 12:00,20,40\n2026-01-02 12:00,20,41\n", encoding="utf-8")
+    (tmp_path / "room.csv").write_text(
+        "time,temp C,rh\n2026-01-01 12:00,20,40\n2026-01-02 12:00,20,41\n", encoding="utf-8"
+    )
     return tmp_path
 
 
 def run(ground, *words, program=("-m", "appraise"), before=()):
     path = os.pathsep.join((str(ground / "hook"), str(PACKAGE.parent)))
-    environment = {**os.environ, "PYTHONPATH": path, "XDG_CACHE_HOME": str(ground / "cache"), "TEXTUAL_ANIMATIONS": "none"}
+    environment = {
+        **os.environ,
+        "PYTHONPATH": path,
+        "XDG_CACHE_HOME": str(ground / "cache"),
+        "TEXTUAL_ANIMATIONS": "none",
+    }
     return subprocess.run(
         [*before, sys.executable, *program, *words],
         cwd=ground,
@@ -150,19 +157,25 @@ def test_where_there_is_no_network_at_all(ground):
     assert done.returncode == 0, done.stderr
 
 
+def _named(node: ast.AST) -> list[str]:
+    """Return what a piece of code imports, or "code" where it calls what runs a text or another program."""
+    if isinstance(node, ast.Import):
+        return [alias.name for alias in node.names]
+    if isinstance(node, ast.ImportFrom):
+        return [node.module or "", *(f"{node.module}.{alias.name}" for alias in node.names)]
+    if isinstance(node, ast.Call):
+        called = getattr(node.func, "id", ""), getattr(node.func, "attr", "")
+        if called[0] in {"eval", "exec", "compile", "__import__"} or called[1] in {"system", "popen", "execv", "fork"}:
+            return ["code"]
+    return []
+
+
 def test_no_module_reaches_out_or_runs_what_it_is_given():
-    found = set()
-    for path in PACKAGE.rglob("*.py"):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Import):
-                names = [alias.name for alias in node.names]
-            elif isinstance(node, ast.ImportFrom):
-                names = [node.module or "", *(f"{node.module}.{alias.name}" for alias in node.names)]
-            elif isinstance(node, ast.Call) and getattr(node.func, "id", "") in {"eval", "exec", "compile", "__import__"}:
-                names = ["code"]
-            elif isinstance(node, ast.Call) and getattr(node.func, "attr", "") in {"system", "popen", "execv", "fork"}:
-                names = ["code"]
-            else:
-                continue
-            found |= {(path.name, name) for name in names if name in FORBIDDEN or name.split(".")[0] in FORBIDDEN}
+    found = {
+        (path.name, name)
+        for path in PACKAGE.rglob("*.py")
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for name in _named(node)
+        if name in FORBIDDEN or name.split(".")[0] in FORBIDDEN
+    }
     assert found == set()

@@ -19,7 +19,21 @@ from appraise.services.worksheet import Worksheet
 from appraise.store.write import write_case
 from tests.security.hostile_case import everywhere
 
-FORMULAS = ("=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "=cmd|' /C calc'!A0", "＝1", "＋1", "－1", "＠A1", " =1", "\u200b=1")
+FORMULAS = (
+    "=1+1",
+    "+1",
+    "-1",
+    "@SUM(A1)",
+    "\t=1",
+    "\r=1",
+    "=cmd|' /C calc'!A0",
+    "＝1",
+    "＋1",
+    "－1",
+    "＠A1",
+    " =1",
+    "\u200b=1",
+)
 
 
 @pytest.fixture
@@ -126,7 +140,9 @@ def test_one_place_writes_csv():
         path.relative_to(package).as_posix()
         for path in package.rglob("*.py")
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
-        if isinstance(node, ast.Attribute) and node.attr in {"writer", "DictWriter"} and getattr(node.value, "id", "") == "csv"
+        if isinstance(node, ast.Attribute)
+        and node.attr in {"writer", "DictWriter"}
+        and getattr(node.value, "id", "") == "csv"
     }
     assert found == {"cli/output.py"}
 

@@ -18,7 +18,11 @@ NUMBER: Schema = {"type": "number"}
 YES_NO: Schema = {"type": "boolean"}
 DAY: Schema = {"type": "string", "format": "date"}
 SHA256: Schema = {"type": "string", "pattern": "^[0-9a-f]{64}$"}
-MONEY: Schema = {"type": "string", "pattern": r"^-?[0-9]+\.[0-9]{2}$", "description": "money, in the currency beside it"}
+MONEY: Schema = {
+    "type": "string",
+    "pattern": r"^-?[0-9]+\.[0-9]{2}$",
+    "description": "money, in the currency beside it",
+}
 PCT: Schema = {"type": "number", "description": "per cent"}
 GRADE: Schema = {"type": "number", "minimum": 1, "maximum": 5, "description": "1 as new to 5 spent"}
 VERSION: Schema = {"type": "string", "pattern": "^[0-9a-f]{12}$"}

@@ -145,7 +145,9 @@ def _rows(path: Path, text: str, mark: str | None) -> list[tuple[int, list[str]]
                 if len(cells) > 1 or any(cell.strip() for cell in cells):
                     rows.append((reader.line_num, cells))
         except csv.Error as error:
-            raise Unreadable(Problem(str(path), reader.line_num, "", f"“{shown(str(error), 80)}”", "comma-separated values")) from None
+            raise Unreadable(
+                Problem(str(path), reader.line_num, "", f"“{shown(str(error), 80)}”", "comma-separated values")
+            ) from None
     if len(rows) > MAX_ROWS:
         raise Unreadable(Problem(str(path), rows[MAX_ROWS][0], "", f"{len(rows):,} lines", f"{MAX_ROWS:,} at most"))
     return rows
