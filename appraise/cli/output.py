@@ -11,6 +11,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
+from appraise.model.unsafe import in_json
 from appraise.store.characters import visible
 
 if TYPE_CHECKING:
@@ -50,7 +51,7 @@ def say_json(value: object) -> None:
     Raises:
         ValueError: A number in it is not finite.
     """
-    sys.stdout.write(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
+    sys.stdout.write(in_json(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False)) + "\n")
 
 
 @contextmanager
@@ -90,7 +91,7 @@ def say_json_lines(name: str, rows: Iterable[object]) -> None:
     """
     with _stream(name) as stream:
         for row in rows:
-            stream.write(json.dumps(row, ensure_ascii=False, allow_nan=False) + "\n")
+            stream.write(in_json(json.dumps(row, ensure_ascii=False, allow_nan=False)) + "\n")
 
 
 def say_json_list(head: Mapping[str, object], key: str, rows: Iterable[object]) -> None:
@@ -105,7 +106,7 @@ def say_json_list(head: Mapping[str, object], key: str, rows: Iterable[object]) 
     sys.stdout.write(f"{{\n{before}  {json.dumps(key)}: [")
     mark = "\n    "
     for row in rows:
-        sys.stdout.write(mark + json.dumps(row, ensure_ascii=False, allow_nan=False))
+        sys.stdout.write(mark + in_json(json.dumps(row, ensure_ascii=False, allow_nan=False)))
         mark = ",\n    "
     sys.stdout.write("\n  ]\n}\n")
 

@@ -24,6 +24,7 @@ SCHEMAS: dict[str, tuple[int, str, str]] = {
     "rank": (1, "rank … --json", "appraise.report.schemas.others"),
     "rank_row": (1, "a line of rank … --jsonl FILE", "appraise.report.schemas.others"),
     "loss": (1, "loss BEFORE AFTER --json", "appraise.report.schemas.loss"),
+    "dossier": (1, "loss BEFORE AFTER -o FILE.json", "appraise.report.schemas.loss"),
     "check": (1, "check CASE… --json", "appraise.report.schemas.others"),
     "measure": (1, "measure INSTRUMENT … --json", "appraise.report.schemas.others"),
     "sources": (1, "sources [TABLE] --json", "appraise.report.schemas.others"),

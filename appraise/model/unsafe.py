@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 
 _CONTROL = "\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff\U000e0000-\U000e007f"
@@ -27,3 +28,8 @@ def shown(text: str, most: int = 40) -> str:
     """Return text as a message may quote it: on one line, nothing in it that is not seen, cut to `most` characters."""
     line = CONTROL_OR_HIDDEN_OR_BREAK.sub(REPLACEMENT, text[: most + 1])
     return line if len(line) <= most else line[: most - 1] + "…"
+
+
+def in_json(text: str) -> str:
+    """Return JSON text with every such character written as its escape, which says the same to a reader of JSON."""
+    return CONTROL_OR_HIDDEN.sub(lambda found: json.dumps(found[0])[1:-1], text)

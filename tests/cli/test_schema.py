@@ -76,8 +76,9 @@ def test_outputs_of_every_sample_fit(appraise, path, tmp_path):
             assert "replacement_cost_new" in answer.err
             continue
         assert wrong(name, json.loads(answer.out)) == []
-    assert appraise("report", path, *DRAWS, "-o", target).code == 0
-    assert wrong("report", json.loads(target.read_text(encoding="utf-8"))) == []
+    for kind in ("full", "summary", "workorder"):
+        assert appraise("report", path, *DRAWS, "--kind", kind, "-o", target, "--force").code == 0
+        assert wrong("report", json.loads(target.read_text(encoding="utf-8"))) == []
 
 
 def test_outputs_of_two_cases_fit(appraise, tmp_path):
@@ -94,6 +95,9 @@ def test_outputs_of_two_cases_fit(appraise, tmp_path):
             "loss", folder / "removal_before.toml", folder / "removal_after.toml", *DRAWS, *more, "--json"
         )
         assert wrong("loss", json.loads(answer.out)) == []
+    target = tmp_path / "claim.json"
+    appraise("loss", folder / "removal_before.toml", folder / "removal_after.toml", *DRAWS, "-o", target)
+    assert wrong("dossier", json.loads(target.read_text(encoding="utf-8"))) == []
 
 
 def test_problems_fit(appraise, tmp_path):

@@ -1,4 +1,4 @@
-"""What the project stands on: bounded versions, free licences, all of it told in DEVELOPERS.md; and what is in the wheel."""
+"""What the project stands on: bounded versions, free licences, told in DEVELOPERS.md; what is in the wheel."""
 
 from __future__ import annotations
 
@@ -17,7 +17,9 @@ TOLD = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 RUNTIME = [Requirement(line) for line in PROJECT["project"]["dependencies"]]
 OTHER = [Requirement(line) for lines in PROJECT["project"]["optional-dependencies"].values() for line in lines]
 
-FREE = re.compile(r"\b(MIT|MIT-CMU|BSD|0BSD|Apache|MPL|Mozilla|PSF|Python Software Foundation|ISC|ISCL|Zlib|CC0|HPND)\b")
+FREE = re.compile(
+    r"\b(MIT|MIT-CMU|BSD|0BSD|Apache|MPL|Mozilla|PSF|Python Software Foundation|ISC|ISCL|Zlib|CC0|HPND)\b"
+)
 """Licences that let anybody use, change and pass on."""
 BINDING = re.compile(r"\b(A?GPL|SSPL|BUSL|proprietary|commercial)\b", re.IGNORECASE)
 

@@ -13,7 +13,7 @@ from markdown_it import MarkdownIt
 
 import appraise
 from appraise.cli.parser import COMMANDS
-from appraise.model.unsafe import CONTROL, CONTROL_OR_HIDDEN
+from appraise.model.unsafe import CONTROL_OR_HIDDEN
 from appraise.report.ranking import KEYS, cells
 from appraise.services.worksheet import Worksheet
 from appraise.store.write import write_case
@@ -42,7 +42,8 @@ def hostile(tmp_path, tables):
     path = tmp_path / "hostile.toml"
     write_case(path, everywhere("[/x] <b> | `c` *d* [l](javascript:a) ![i](http://h.invalid/p) =1"), tables)
     escaped = "\\u001b[2J\\u009b31m\\u202e\\u200b\\u2028\\u0007"
-    path.write_text(path.read_text(encoding="utf-8").replace("[/x]", f"=[/x] {escaped}"), encoding="utf-8")
+    raw = "\u202e\u200b\u2028\x9b31m"
+    path.write_text(path.read_text(encoding="utf-8").replace("[/x]", f"=[/x] {escaped} {raw}"), encoding="utf-8")
     return path
 
 
@@ -80,10 +81,7 @@ def test_nothing_that_is_printed_controls_a_terminal(words, hostile, appraise):
     answer = appraise(*(hostile if word == "X" else word for word in words))
     said = answer.out + answer.err
     assert said
-    # A file name is the person's own word and is told to a machine as it is; nothing else holds what is not seen.
-    assert not CONTROL.search(said)
-    if "--json" not in words and "--jsonl" not in words:
-        assert not CONTROL_OR_HIDDEN.search(said)
+    assert not CONTROL_OR_HIDDEN.search(said)
     if "--json" in words and answer.code != 2:
         json.loads(answer.out)
 

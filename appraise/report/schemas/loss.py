@@ -22,6 +22,7 @@ from appraise.report.schemas.build import (
     span,
     version,
 )
+from appraise.report.schemas.documents import DOCUMENT, LOSS_AGAIN
 
 _MEASURE = one_of("repair", "diminution", "total_loss", "none")
 _RANGE = maybe(span(MONEY))
@@ -139,3 +140,10 @@ def loss() -> Schema:
         seed=WHOLE,
         draws=WHOLE,
     )
+
+
+def dossier() -> Schema:
+    """Return the schema of what `loss -o FILE.json` writes."""
+    whole = loss()
+    both = {**whole["properties"], "kind": one_of("loss"), "recompute": maybe(LOSS_AGAIN), "document": DOCUMENT}
+    return {**whole, "properties": both, "required": list(both)}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from appraise.report.json_out import SCHEMA
+from appraise.report.kinds import ReportKind
 from appraise.report.schemas.build import (
     DAY,
     GRADE,
@@ -24,6 +25,7 @@ from appraise.report.schemas.build import (
     span,
     version,
 )
+from appraise.report.schemas.documents import AGAIN, DOCUMENT
 
 _IDENTITY = obj(
     kind=one_of("grand", "upright"),
@@ -183,16 +185,19 @@ def values() -> Schema:
 
 
 def report() -> Schema:
-    """Return the schema of what `report -o FILE.json` writes."""
+    """Return the schema of what `report -o FILE.json` writes; `reasons` are in a full report alone."""
     whole = value()
     texts = ("purpose", "client", "intended_users", "assessor", "place", "limits", "law")
     more = obj(
+        kind=one_of(*(kind.value for kind in ReportKind if kind is not ReportKind.LOSS)),
+        recompute=maybe(AGAIN),
+        document=DOCUMENT,
         assignment=obj(**dict.fromkeys(texts, TEXT), reported=maybe(DAY)),
         case_sha256=SHA256,
         reasons={"$ref": "#/$defs/reason"},
     )
     both = {**whole["properties"], **more["properties"]}
-    return {**whole, "properties": both, "required": list(both), **reason()}
+    return {**whole, "properties": both, "required": [key for key in both if key != "reasons"], **reason()}
 
 
 def why() -> Schema:
