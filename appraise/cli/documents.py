@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain
 from appraise.cli.output import say
-from appraise.report.formats import PAPERS, STANDARDS, WRITERS, Sheet, Written, write
+from appraise.report.formats import PAPERS, STANDARDS, WRITERS, Sheet, Unwritable, Written, write
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
@@ -86,23 +86,27 @@ def write_out(args: argparse.Namespace, kind: str, item: Appraisal | Compared, *
     code, made = ExitCode.DONE, None
     said: set[str] = set()
     for target in args.output:
-        ending = target.suffix.lower()
-        if ending == ".json":
-            written = Written(object_text(kind, item).encode("utf-8"))
-        else:
-            made = document_for(kind, item) if made is None else made
-            written = write(made, ending, sheet)
+        shown = f"appraise {args.command}: {one_line(str(target))}"
+        try:
+            if target.suffix.lower() == ".json":
+                written = Written(object_text(kind, item).encode("utf-8"))
+            else:
+                made = document_for(kind, item) if made is None else made
+                written = write(made, target.suffix.lower(), sheet)
+            write_file(target, written.content)
+        except Unwritable as refused:
+            complain(f"{shown}: {refused}")
+            code = ExitCode.UNUSABLE
+            continue
+        except OSError as error:
+            found = f"that it cannot be written ({error.strerror or error})"
+            complain(f"{shown}: found {found}, expected a folder that can be")
+            code = ExitCode.UNUSABLE
+            continue
         for note in written.notes:
             if note not in said:
                 complain(f"appraise {args.command}: {note}")
             said.add(note)
-        try:
-            write_file(target, written.content)
-        except OSError as error:
-            found = f"that it cannot be written ({error.strerror or error})"
-            complain(f"appraise {args.command}: {one_line(str(target))}: found {found}, expected a folder that can be")
-            code = ExitCode.UNUSABLE
-            continue
         if not quiet:
             say(f"wrote {target}")
     return code

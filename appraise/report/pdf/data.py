@@ -26,6 +26,12 @@ FONTS = "'Libertinus Serif', 'New Computer Modern Math', 'DejaVu Sans Mono'"
 
 PT_PER_MM = 72.0 / 25.4
 
+RUNNING = 180
+"""Letters of a line at the head or the foot of every page; two lines at most."""
+
+HEADING = 200
+"""Letters of the headings of a table that come again on the next page; longer ones stand once."""
+
 LEFT = (7.0, 17.0)
 """Narrowest and widest column of the names of facts [em]."""
 
@@ -49,13 +55,13 @@ class Setter:
             "subtitle": literal(document.subtitle),
             "t": literal(document.title),
             "under": literal(document.subtitle),
-            "heading": literal(f"{document.title} · {document.subtitle}"),
+            "heading": _cut(literal(f"{document.title} · {document.subtitle}")),
             "author": literal(document.author),
             "date": None if dated is None else [dated.year, dated.month, dated.day],
             "lang": language,
             "region": region or None,
             "paper": {"a4": "a4", "letter": "us-letter"}[self._sheet.paper],
-            "footer": literal(document.footer),
+            "footer": _cut(literal(document.footer)),
             "page": list(furniture.PAGE_OF),
             "contents": _first_end(document) if document.contents else 0,
             "contents-title": furniture.CONTENTS,
@@ -111,6 +117,7 @@ class Setter:
             "size": layout.size,
             "flipped": layout.flipped,
             "breakable": layout.breakable,
+            "repeat": all(len(column.heading) <= HEADING for column in table.columns),
             "cols": [
                 {"h": literal(column.heading), "n": column.numeric, "w": width}
                 for column, width in zip(table.columns, layout.widths, strict=True)
@@ -143,6 +150,11 @@ def _first_end(document: Document) -> int:
         if section.level == 1:
             return place
     return 0
+
+
+def _cut(text: str) -> str:
+    """Return a line that can stand on every page; the whole of it stands on the first."""
+    return text if len(text) <= RUNNING else f"{text[: RUNNING - 1]}…"
 
 
 def _texts(items: tuple[str, ...]) -> Data:
