@@ -9,8 +9,15 @@ from appraise.report.sections.identity import instrument
 from appraise.report.words import day, literal
 
 if TYPE_CHECKING:
+    from datetime import date
+
+    from appraise.model.case import Identity
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Section
+    from appraise.report.loss.compared import Compared
+
+NAME = 40
+"""A name is cut past this in a line at the foot [characters]."""
 
 
 def framed(
@@ -40,13 +47,26 @@ def framed(
 
 def footer(item: Appraisal) -> str:
     """Return one line that says what a loose page belongs to: the instrument, its day, the file and the tables."""
-    identity = item.case.identity
-    named = " ".join(word for word in (literal(identity.maker), literal(identity.model)) if word)
-    words = [named or f"{identity.kind.value} piano, maker unknown"]
-    if identity.serial.strip():
-        words.append(f"No. {literal(identity.serial)}")
-    words.append(f"as on {day(item.case.assignment.inspected)}")
-    if item.file:
-        words.append(f"{literal(item.file)} {item.sha256[:12]}".rstrip())
-    words.append(f"tables {item.valuation.tables_version}")
-    return " · ".join(words)
+    files = _file(item.file, item.sha256) if item.file else ""
+    return _line(item.case.identity, item.case.assignment.inspected, files, item.valuation.tables_version)
+
+
+def loss_footer(item: Compared) -> str:
+    """Return the same line for a loss, which has two files."""
+    files = " → ".join(_file(state.file, state.sha256) for state in (item.before, item.after))
+    return _line(item.after.case.identity, item.loss.day, files, item.loss.tables_version)
+
+
+def _line(identity: Identity, when: date, files: str, tables: str) -> str:
+    named = _short(" ".join(word for word in (literal(identity.maker), literal(identity.model)) if word))
+    number = f"No. {_short(literal(identity.serial))}" if identity.serial.strip() else ""
+    named = named or f"{identity.kind.value} piano, maker unknown"
+    return " · ".join(word for word in (named, number, f"as on {day(when)}", files, f"tables {tables}") if word)
+
+
+def _file(name: str, sha256: str) -> str:
+    return f"{_short(literal(name))} {sha256[:12]}".rstrip()
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= NAME else f"{text[: NAME - 1].rstrip()}…"

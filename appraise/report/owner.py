@@ -9,7 +9,6 @@ from appraise.model.chart import Ranges
 from appraise.report.cautions import applicable
 from appraise.report.charts.build import value_range
 from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, Section, Table
-from appraise.report.figures import NOTHING
 from appraise.report.frame import framed
 from appraise.report.words import counted, day, literal, small
 
@@ -25,6 +24,9 @@ SENTENCES = 7
 
 LONGEST = 240
 """What somebody wrote is cut past this [characters]."""
+
+NAME = 60
+"""The same of a name or a number."""
 
 JOBS = 3
 """Jobs told at most."""
@@ -58,17 +60,17 @@ def _worth(item: Appraisal) -> Section:
     rows.append(("Kind of value", literal(basis.label)))
     rows.append(("Holds for", f"{day(asked.inspected)}; {_validity(item)}"))
     if item.case.identity.serial.strip():
-        rows.append(("Serial number", _cut(item.case.identity.serial)))
+        rows.append(("Serial number", _cut(item.case.identity.serial, NAME)))
     blocks: list[Block] = [Facts(tuple(rows))]
     if item.case.invented.strip():
-        blocks.insert(0, Paragraph(_cut(item.case.invented)))
+        blocks.insert(0, Paragraph(_cut(item.case.invented, 2 * NAME)))
     return Section("What it is worth", tuple(blocks), key="worth")
 
 
-def _cut(text: str) -> str:
+def _cut(text: str, longest: int = LONGEST) -> str:
     """Return what somebody wrote, no longer than a page can take."""
     whole = literal(text)
-    return whole if len(whole) <= LONGEST else f"{whole[: LONGEST - 1].rstrip()}…"
+    return whole if len(whole) <= longest else f"{whole[: longest - 1].rstrip()}…"
 
 
 def _validity(item: Appraisal) -> str:
@@ -162,8 +164,9 @@ def _work(item: Appraisal) -> Section:
     )
     blocks: list[Block] = [Table((Column("Job"), Column("Costs", numeric=True), Column("Adds", numeric=True)), rows)]
     rest = len(chosen) - len(told)
-    more = f", {counted(rest, 'job')} more in it" if rest else ""
-    blocks.append(Paragraph(f"The whole plan costs {item.figures.shown('plan_cost')}{more}."))
+    if len(chosen) > 1:
+        more = f", {counted(rest, 'job')} more in it" if rest else ""
+        blocks.append(Paragraph(f"The whole plan costs {item.figures.shown('plan_cost')}{more}."))
     return Section(title, tuple(blocks), key=key)
 
 
@@ -185,10 +188,10 @@ def _mind(item: Appraisal) -> Section:
     if cautions:
         rows.append(("Cautions", " ".join(cautions)))
     rows.append(("Always", "Local codes and licensed practice come first. This page is no legal or tax advice."))
-    assessor = _cut(item.case.assignment.assessor) or NOTHING
+    assessor = _cut(item.case.assignment.assessor, NAME)
     word = (
         "The full report holds the definition of the value, the assumptions and the derivation of every figure, and is "
-        f"what counts. The program informs and signs nothing; the assessor answers for it: {assessor}."
+        f"what counts. The program informs and signs nothing; {assessor or 'the assessor'} answers for it."
     )
     blocks = (Facts(tuple(rows)), Paragraph(word), Blanks(("Date and signature",)))
     return Section("What to mind", blocks, key="mind")

@@ -63,7 +63,10 @@ def component_contribution(item: Appraisal, *, most: int | None = COMPONENTS) ->
         f"{small(row.label)} ({shown(row.figure)} of the {shown(f'{part.component}.share')} that it costs)"
         for row, part in zip(rows[:3], told, strict=False)
     )
-    says = f"Most of what was lost lies in {first}. Together {shown('share_of_new')} of a new one is left."
+    says = (
+        f"Most of what was lost lies in {first}. Over all draws, usability counted, the condition leaves "
+        f"{shown('share_of_new')} of a new one."
+    )
     left = len(parts) - len(told)
     caption = "What each part costs of a new instrument (outline), and what of that it has lost (filled)."
     if left:

@@ -11,10 +11,10 @@ from appraise.engine.instruments.pitch_log import judge_log
 from appraise.engine.instruments.tolerance import bands
 from appraise.engine.instruments.touch import QUANTITIES, flags_of, line_of
 from appraise.model.chart import Along, Band, Scatter, Series, Trend
-from appraise.model.notes import name_of
+from appraise.model.notes import LAST, name_of
 from appraise.model.span import years_between
 from appraise.report.document import Drawing
-from appraise.report.words import counted, listed
+from appraise.report.words import listed
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
     from appraise.engine.instruments.pitch_log import Line, PitchLog
     from appraise.engine.instruments.touch import Line as Expected
+    from appraise.model.case import Identity
     from appraise.report.appraisal import Appraisal
     from appraise.tables.rows import Check
 
@@ -33,6 +34,9 @@ SOUND = 2.0
 
 PITCH = "pitch_a4"
 """The check whose anchors say what pitch is sound."""
+
+NAMED = 6
+"""Notes that stand out and are named for those who do not see the chart."""
 
 DRAWN = ("downweight", "upweight", "friction")
 """Quantities of touch that are drawn; the balance weight follows from them."""
@@ -53,7 +57,7 @@ def pitch_log(item: Appraisal) -> Drawing | None:
     first, last = float(min(days).toordinal()), float(max(days).toordinal())
     limits = bands(item.tables.checks[PITCH].anchors, SOUND) if PITCH in item.tables.checks else []
     wanted = tuple(Band("sound", ((first, low, high), (last, low, high))) for low, high in limits)
-    says = f"Pitch: {shown('pitch')}, by {counted(found.readings, 'reading')} over {shown('pitch.years')}"
+    says = f"Pitch: {shown('pitch')}, by {shown('pitch.readings')} readings over {shown('pitch.years')}"
     if trend is not None:
         says += f"; drift {trend.shown}"
     says += f"; on the last day {shown('pitch.last')} from its place."
@@ -135,10 +139,7 @@ def touch(item: Appraisal) -> Drawing | None:
         series.append(
             Series(name.capitalize(), points, f"{check.statistic.value} {shown}" if shown else "", odd, figure)
         )
-        out = f", {counted(len(odd), 'note')} standing out" if odd else ""
-        told.append(
-            f"{name} at {counted(len(points), 'note')}{f', {check.statistic.value} {shown}' if shown else ''}{out}"
-        )
+        told.append(f"{name}{f', {check.statistic.value} {shown}' if shown else ''}{_standing_out(odd, case.identity)}")
     if not series:
         return None
     chart = Scatter(
@@ -156,6 +157,15 @@ def touch(item: Appraisal) -> Drawing | None:
     if any(each.odd for each in series):
         caption += " Hollow: a note that stands out."
     return Drawing(chart, caption, f"Touchweight: {'; '.join(told)}.")
+
+
+def _standing_out(odd: Sequence[tuple[float, float]], identity: Identity) -> str:
+    """Name the notes that stand out, by their number where the compass is not the usual one."""
+    if not odd:
+        return ""
+    notes = [int(note) for note, _ in odd]
+    names = [name_of(note) if identity.compass <= LAST else f"note {note}" for note in notes[:NAMED]]
+    return f" (standing out: {listed([*names, *(['more'] if len(notes) > NAMED else [])])})"
 
 
 def _by_key(item: Appraisal, check: Check, followed: Mapping[str, Mapping[int, float]]) -> dict[int, float]:

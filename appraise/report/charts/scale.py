@@ -99,14 +99,15 @@ def day_axis(low: float, high: float, most: int) -> Axis:
         high: Last day.
         most: Ticks that there is room for; ≥ 1.
     """
+    begun = date.fromordinal(ceil(low))
     room = max(1.0, 0.03 * (high - low))
     low, high = max(1.0, low - room), high + room
     first, last = date.fromordinal(ceil(low)), date.fromordinal(floor(high))
     span = high - low
     if span / _DAYS[-1] <= most and span < 2 * _MONTH:
         step = next((days for days in _DAYS if span / days <= most), _DAYS[-1])
-        count = (last - first).days // step
-        days = [first + timedelta(days=n * step) for n in range(count + 1)]
+        count = (last - begun).days // step
+        days = [begun + timedelta(days=n * step) for n in range(count + 1)]
         return Axis(low, high, tuple((float(day.toordinal()), day.isoformat()) for day in days))
     months = next((step for step in _MONTHS if span / (step * _MONTH) <= most), _MONTHS[-1])
     start = ceil((first.year * 12 + first.month - 1) / months) * months

@@ -68,10 +68,10 @@ class _Field:
             at, _ = self.place(value, self.up.low)
             pen.line(at, self.bottom, at, self.bottom + 4, FRAME)
             pen.text(at, self.bottom + 15, text, SMALL, anchor="middle", fill=QUIET)
-        pen.text(0, self.top - 8, y, SMALL, fill=QUIET)
+        pen.text(0, self.top - 8, folded(y, self.right, SMALL, 1)[0], SMALL, fill=QUIET)
         if not x:
             return self.bottom + 20
-        pen.text(self.right, self.bottom + 29, x, SMALL, anchor="end", fill=QUIET)
+        pen.text(self.right, self.bottom + 29, folded(x, self.right, SMALL, 1)[0], SMALL, anchor="end", fill=QUIET)
         return self.bottom + 34
 
 
@@ -134,7 +134,7 @@ def _tag(pen: Pen, x: float, y: float, n: int) -> None:
 def _curve_legend(pen: Pen, chart: Curves, x: float, y: float, width: float) -> float:
     """Draw sample, letter, name and figure of every curve; return where the legend ends."""
     if chart.marked:
-        pen.text(width, y, chart.marked, SMALL, anchor="end", fill=QUIET)
+        pen.text(width, y, folded(chart.marked, width - x, SMALL, 1)[0], SMALL, anchor="end", fill=QUIET)
     y += 10
     for n, curve in enumerate(chart.curves):
         figure = text_width(curve.shown, SIZE) + 10 if curve.shown else 0.0

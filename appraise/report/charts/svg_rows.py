@@ -20,6 +20,8 @@ LINE = 14.0
 _BETWEEN_TICKS = 60.0
 _LABELS = 0.42
 """Share of the width that labels may take."""
+_FIGURES = 0.34
+"""Share that figures may take: more than any amount of money needs."""
 
 
 def draw_ranges(pen: Pen, chart: Ranges, top: float, width: float) -> float:
@@ -83,9 +85,9 @@ def draw_bars(pen: Pen, chart: Bars, top: float, width: float) -> float:
     """Draw bars below `top`; return where the drawing ends [px]."""
     outlined = any(row.whole is not None for row in chart.rows)
     if outlined and any(chart.legend):
-        top = _legend(pen, chart, top)
+        top = _legend(pen, chart, top, width)
     room = min(max(text_width(row.label, SIZE) for row in chart.rows), _LABELS * width)
-    figures = max(text_width(row.shown, SIZE) for row in chart.rows) + 8
+    figures = min(max(text_width(row.shown, SIZE) for row in chart.rows), _FIGURES * width) + 8
     left, right = room + 8, width - figures
     values = [v for row in chart.rows for v in (row.value, row.whole or 0.0)]
     axis = number_axis(values, max(2, int((right - left) / 36.0)), loose=False, zero=True)
@@ -105,21 +107,24 @@ def draw_bars(pen: Pen, chart: Bars, top: float, width: float) -> float:
             far = left + axis.at(row.whole) * (right - left)
             pen.box(zero, middle - 5, far - zero, 10, PAPER, FRAME)
         pen.box(min(zero, end), middle - 5, abs(end - zero), 10, MARK)
-        pen.text(max(zero, end, far) + 5, middle + SIZE * 0.35, row.shown, SIZE)
+        pen.text(max(zero, end, far) + 5, middle + SIZE * 0.35, folded(row.shown, figures, SIZE, 1)[0], SIZE)
         y += height
     pen.line(left, top, left, bottom, FRAME)
     return _foot(pen, axis, chart.axis, left, right, bottom)
 
 
-def _legend(pen: Pen, chart: Bars, top: float) -> float:
+def _legend(pen: Pen, chart: Bars, top: float, width: float) -> float:
+    """Say what bar and outline are; return where the legend ends."""
     part, whole = chart.legend
-    x, y = 0.0, top + 8
-    pen.box(x, y - 5, 18, 10, MARK)
-    pen.text(x + 23, y + SIZE * 0.35, part, SIZE)
-    x += 23 + text_width(part, SIZE) + 16
-    pen.box(x, y - 5, 18, 10, PAPER, FRAME)
-    pen.text(x + 23, y + SIZE * 0.35, whole, SIZE)
-    return top + 22
+    x, y = 0.5, top + 8
+    for text, filled in ((part, True), (whole, False)):
+        needed = 23 + text_width(text, SIZE)
+        if x > 1.0 and x + needed > width:
+            x, y = 0.5, y + LINE
+        pen.box(x, y - 5, 18, 10, MARK if filled else PAPER, "" if filled else FRAME)
+        pen.text(x + 23, y + SIZE * 0.35, folded(text, width - x - 23, SIZE, 1)[0], SIZE)
+        x += needed + 16
+    return y + 14
 
 
 def _grid(pen: Pen, axis: Axis, left: float, right: float, top: float, bottom: float) -> None:

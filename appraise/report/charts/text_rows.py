@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
-from appraise.report.charts.letters import axis_lines, bar, column, folded, padded
+from appraise.report.charts.letters import Lines, axis_lines, bar, column, folded, padded, unasked
 from appraise.report.charts.scale import Axis, beside, number_axis, range_axis
 
 if TYPE_CHECKING:
@@ -15,15 +15,17 @@ if TYPE_CHECKING:
 _LABELS = 0.42
 """Share of the width that labels may take."""
 
+_NARROWEST = 6
+"""Cells that bars need beside labels and figures."""
 
-def range_lines(chart: Ranges, width: int) -> list[str]:
+
+def range_lines(chart: Ranges, width: int) -> Lines:
     """Draw ranges: thin to the outermost marks, from low to high between stops, a diamond in the middle."""
     axis = range_axis(chart, width // 9)
-    drawn: list[str] = []
+    drawn: Lines = []
     for row in chart.rows:
-        drawn += _head(row, width)
-        drawn.append(_range(row, axis, width))
-    return [*drawn, *axis_lines(axis, chart.axis, 0, width)]
+        drawn += unasked([*_head(row, width), _range(row, axis, width)], row.figure)
+    return [*drawn, *unasked(axis_lines(axis, chart.axis, 0, width))]
 
 
 def _head(row: Span, width: int) -> list[str]:
@@ -50,22 +52,29 @@ def _range(row: Span, axis: Axis, width: int) -> str:
     return "".join(cells)
 
 
-def bar_lines(chart: Bars, width: int) -> list[str]:
+def bar_lines(chart: Bars, width: int) -> Lines:
     """Draw bars: full to the value, shaded on to what it is a part of."""
     figures = max(cell_len(row.shown) for row in chart.rows) + 1
     labels = min(max(cell_len(row.label) for row in chart.rows), int(_LABELS * width))
-    room = max(4, width - labels - 1 - figures)
+    room = width - labels - 1 - figures
+    if room < _NARROWEST:  # figures too long to stand beside: label, bar and figure one below the other
+        labels, room = -1, width
     values = [v for row in chart.rows for v in (row.value, row.whole or 0.0)]
     axis = number_axis(values, max(2, room // 6), loose=False, zero=True)
-    drawn = []
+    drawn: Lines = []
     if any(row.whole is not None for row in chart.rows) and any(chart.legend):
         part, whole = chart.legend
-        drawn += folded(f"█ {part}  ░ {whole}", width)
+        drawn += unasked(folded(f"█ {part} ░ {whole}", width))
     for row in chart.rows:
+        if labels < 0:
+            stacked = [*folded(row.label, width), _bar(row, axis, room), *folded(row.shown, width)]
+            drawn += unasked(stacked, row.figure)
+            continue
         names = folded(row.label, labels, 6)
-        drawn += [padded(name, labels, right=True) for name in names[:-1]]
-        drawn.append(f"{padded(names[-1], labels, right=True)} {_bar(row, axis, room)} {row.shown}")
-    return [*drawn, *axis_lines(axis, chart.axis, labels + 1, room)]
+        above = [padded(name, labels, right=True) for name in names[:-1]]
+        line = f"{padded(names[-1], labels, right=True)} {_bar(row, axis, room)} {row.shown}"
+        drawn += unasked([*above, line], row.figure)
+    return [*drawn, *unasked(axis_lines(axis, chart.axis, labels + 1, room))]
 
 
 def _bar(row: Bar, axis: Axis, room: int) -> str:

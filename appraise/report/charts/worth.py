@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.chart import Bar, Bars, Ranges, Span
 from appraise.report.document import Drawing
-from appraise.report.words import counted, listed, literal, small
+from appraise.report.words import listed, literal, small
 
 if TYPE_CHECKING:
     from appraise.model.result import Range
@@ -95,7 +95,7 @@ def what_drives(item: Appraisal) -> Drawing | None:
     told = listed(f"{small(row.label)} ({row.shown})" for row in rows[:3])
     says = f"The range of the {what} owes its width above all to {told}."
     left = len(noticed) - len(rows)
-    more = f" {counted(left, 'smaller one')} left out." if left else ""
+    more = " Smaller ones are left out." if left else ""
     caption = (
         "First-order shares of the variance, each input taken alone; what inputs do together is not in them, so they "
         f"need not add up to the whole.{more}"

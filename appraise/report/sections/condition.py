@@ -70,14 +70,14 @@ def _overview(item: Appraisal) -> Section:
         f"Grades: {classes}. Of each part the worst check governs; where not all of its checks were made, the grade "
         "leans towards what its age lets expect."
     )
+    if per_note(item.case, item.tables.checks):
+        note += f" {BY_NOTE}"
     return Section("Condition by station", (Table(columns, rows), Paragraph(note)), key="condition")
 
 
 def _station(item: Appraisal, station: StationResult, rows: list[tuple[str, ...]]) -> Section:
     columns = (Column("Part"), Column("Check"), Column("Found"), Column("Grade", numeric=True), Column("Remark"))
     blocks: list[Block] = [*told_of(item, "station", station.label), lean(columns, rows)]
-    if per_note(item.case, [check.check for part in station.components for check in part.checks]):
-        blocks.append(Paragraph(BY_NOTE))
     if station.station == TOUCH and (chart := touch(item)) is not None:
         blocks.append(chart)
     open_checks = [small(literal(c.label)) for c in item.valuation.next_checks if c.station == station.station]
