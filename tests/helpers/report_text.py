@@ -87,7 +87,7 @@ class _Seen(HTMLParser):
     def handle_endtag(self, tag):
         if self._hidden and self._hidden[-1] == tag:
             self._hidden.pop()
-        if tag in ("h1", "h2", "h3", "p", "li", "dt", "dd", "th", "td", "figcaption", "summary", "strong", "span"):
+        if tag in ("h1", "h2", "h3", "p", "li", "dt", "dd", "th", "td", "figcaption", "summary"):
             self.parts.append(" ¶ ")
 
     def handle_data(self, data):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from base64 import b64encode
 from typing import TYPE_CHECKING, assert_never
 
@@ -26,6 +27,9 @@ WIDTHS = {"desk": 170.0, "phone": 95.0}
 
 FONTS = "system-ui, Helvetica, Arial, sans-serif"
 """Families of the letters in charts."""
+
+_BRACKET = re.compile(r"\([^\s()<>]{1,24}\)")
+"""A range in brackets, which stays on one line."""
 
 NARROW = 3
 """A table of more columns is set as one card a row on a phone."""
@@ -134,7 +138,8 @@ def _table(table: Table, caption: str) -> Iterator[str]:
             if named and place == 0:
                 cells.append(f'<th scope="row"{label}>{text(cell)}</th>')
             else:
-                cells.append(f"<td{_side(column.numeric)}{label}>{text(cell)}</td>")
+                shown = _BRACKET.sub(r'<span class="nb">\g<0></span>', text(cell)) if column.numeric else text(cell)
+                cells.append(f"<td{_side(column.numeric)}{label}>{shown}</td>")
         yield f"<tr>{''.join(cells)}</tr>"
     yield "</tbody>"
     yield "</table>"
