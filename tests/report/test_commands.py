@@ -253,7 +253,7 @@ def test_a_report_replaces_a_file_only_when_told(case, tmp_path, capsys):
 @pytest.mark.parametrize(
     ("name", "found"),
     [
-        ("report.docx", "found the ending .docx, expected .pdf, .html, .md or .json"),
+        ("report.doc", "found the ending .doc, expected .pdf, .html, .md or .json"),
         ("report", "found no ending, expected .pdf, .html, .md or .json"),
         ("none/report.md", "expected one; make it first"),
         ("folder.md", "found a folder, expected a file to write"),
