@@ -53,6 +53,11 @@ def message(text: str) -> str:
     return text
 
 
+def messages(one: str, many: str) -> tuple[str, str]:
+    """Return the forms of a message for one and for many unchanged: marks them for the catalogue where they stand."""
+    return one, many
+
+
 @dataclass(frozen=True, slots=True)
 class Manner:
     """The house's manner: plain English, ISO 4217 codes, metric; the parent of all others."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.reasons import reason_tree
 from appraise.engine.valuation import value_case
+from appraise.model.manner import PLAIN, Manner
 from appraise.report.figures import Figures
 from appraise.report.rationale import Chapter, chapters
 
@@ -31,6 +32,8 @@ class Appraisal:
     tree: Reason
     figures: Figures
     chapters: tuple[Chapter, ...]
+    manner: Manner = PLAIN
+    """In which all of it is said."""
 
 
 def appraisal(
@@ -41,6 +44,7 @@ def appraisal(
     sha256: str = "",
     draws: int | None = None,
     seed: int | None = None,
+    manner: Manner = PLAIN,
 ) -> Appraisal:
     """Value a case and tell why.
 
@@ -51,10 +55,11 @@ def appraisal(
         sha256: Of the file's bytes, hexadecimal.
         draws: Number of draws behind the range; none: the tables' setting.
         seed: Of the draws; none: the tables' setting.
+        manner: How the reader gets figures and words.
     """
     valuation = value_case(case, tables, draws=draws, seed=seed)
-    tree = reason_tree(case, tables, valuation)
-    return assembled(case, tables, valuation, tree, file=file, sha256=sha256)
+    tree = reason_tree(case, tables, valuation, manner)
+    return assembled(case, tables, valuation, tree, file=file, sha256=sha256, manner=manner)
 
 
 def assembled(
@@ -65,7 +70,8 @@ def assembled(
     *,
     file: str = "",
     sha256: str = "",
+    manner: Manner = PLAIN,
 ) -> Appraisal:
     """Put a valuation that is already there together with its words; arguments as for `appraisal`."""
-    told = chapters(case, tables, valuation, tree)
-    return Appraisal(file, sha256, case, tables, valuation, tree, Figures(tree), told)
+    told = chapters(case, tables, valuation, tree, manner)
+    return Appraisal(file, sha256, case, tables, valuation, tree, Figures(tree, manner), told, manner)

@@ -1,0 +1,42 @@
+"""Wording: every message of the report in one catalogue, and the manner of a locale.
+
+`appraise.pot` holds all messages, `LANGUAGE.po` a translation of them; what is not translated stays English.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.model.manner import PLAIN, Manner, Units
+
+if TYPE_CHECKING:
+    from appraise.model.case import Assignment
+
+__all__ = ["manner_for", "manner_of"]
+
+
+def manner_for(locale: str = "", units: Units = Units.METRIC) -> Manner:
+    """Return the manner of a locale.
+
+    Args:
+        locale: A locale that the CLDR knows, such as de_CH; empty: the house's own, without Babel.
+        units: What lengths and the like are given in.
+    """
+    if locale:
+        from appraise.report.wording.localised import localised
+
+        return localised(locale, units)
+    return PLAIN if units is Units.METRIC else Manner("", units)
+
+
+def manner_of(assignment: Assignment, locale: str | None = None, units: Units | None = None) -> Manner:
+    """Return the manner that a case asks for, or what a person asks for instead.
+
+    Args:
+        assignment: With its locale and units.
+        locale: Instead of the case's; none: the case's.
+        units: Instead of the case's; none: the case's.
+    """
+    return manner_for(
+        assignment.locale if locale is None else locale, Units(assignment.units) if units is None else units
+    )
