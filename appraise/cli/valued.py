@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import WrongUse, complain
 from appraise.cli.inputs import today, usable_case
-from appraise.cli.options import add_date, add_draws, add_json, add_tables
+from appraise.cli.options import add_date, add_draws, add_json, add_manner, add_tables
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
@@ -28,6 +28,7 @@ def add_valuing(parser: argparse.ArgumentParser, *, json: bool = True) -> None:
     parser.add_argument("--basis", metavar="KEY", help=text)
     add_draws(parser)
     add_tables(parser)
+    add_manner(parser)
     if json:
         add_json(parser)
 
@@ -51,11 +52,20 @@ def valued(path: Path, args: argparse.Namespace, tables: Tables) -> Appraisal:
         case = _on_day(case, args.date, args.command)
     import hashlib
 
+    from appraise.model.manner import PLAIN
     from appraise.report.appraisal import appraisal
+    from appraise.report.wording import manner_of
 
     digest = hashlib.sha256(path.read_bytes()).hexdigest()
     file = one_line(path.name)
-    return appraisal(case, tables, file=file, sha256=digest, draws=args.draws, seed=args.seed)
+    manner = PLAIN if _for_machines(args) else manner_of(case.assignment, args.locale, args.units)
+    return appraisal(case, tables, file=file, sha256=digest, draws=args.draws, seed=args.seed, manner=manner)
+
+
+def _for_machines(args: argparse.Namespace) -> bool:
+    """Tell whether JSON is written, which is the same in every place."""
+    output: Path | None = getattr(args, "output", None)
+    return bool(getattr(args, "json", False)) or (output is not None and output.suffix.lower() == ".json")
 
 
 def _on_basis(case: Case, basis: str, tables: Tables, command: str) -> Case:

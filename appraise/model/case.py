@@ -7,7 +7,7 @@ from decimal import Decimal  # noqa: TC003 - dataclass fields are read at run ti
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import message
+from appraise.model.manner import Units, message
 from appraise.model.span import Span  # noqa: TC001
 
 if TYPE_CHECKING:
@@ -111,6 +111,10 @@ class Assignment:
     """What could not be seen or opened, in the assessor's words."""
     law: str = "probable_life"
     """Depreciation law: a row of the table `laws`."""
+    locale: str = ""
+    """How reports write figures and dates: a locale of the CLDR; empty: the house's own way."""
+    units: Units = Units.METRIC
+    """What reports give lengths and the like in."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -148,7 +148,8 @@ def component_node(context: Context, result: ComponentResult) -> Reason:
             result.remaining_years,
             "years",
             say(
-                "Weibull life given survival to the effective age: median; past major repair less of it, when spent none"
+                "Weibull life given survival to the effective age: median; past major repair less of it, "
+                "when spent none"
             ),
             context.setting("spent_from_grade"),
             outer=say("10% and 90% quantile"),

@@ -79,7 +79,8 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Manner
     )
     if basis.method not in ("replacement", "depreciated"):
         how = say(
-            "{how}, each at what pays best there: leaving it alone, a plan of work, or salvage; in the middle that is {best}",
+            "{how}, each at what pays best there: leaving it alone, a plan of work, or salvage; in the middle that "
+            "is {best}",
             how=how,
             best=say(_BEST[valuation.best]),
         )

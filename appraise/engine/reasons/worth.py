@@ -197,7 +197,8 @@ def grid_nodes(context: Context) -> list[Reason]:
                 line.adjusted,
                 "money",
                 say(
-                    "its price brought to the date, the kind of sale, the size, the age and the condition of the subject"
+                    "its price brought to the date, the kind of sale, the size, the age and the condition of the "
+                    "subject"
                 ),
                 (),
                 (price, *steps, *measures),

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.manner import message
-from appraise.report.rationale.story import Piece, Story
 
 if TYPE_CHECKING:
     from appraise.model.reason import Reason, Sentence
     from appraise.model.result import Range
+    from appraise.report.rationale.story import Piece, Story
 
 TOPIC = "value"
 

@@ -29,14 +29,14 @@ def manner_for(locale: str = "", units: Units = Units.METRIC) -> Manner:
     return PLAIN if units is Units.METRIC else Manner("", units)
 
 
-def manner_of(assignment: Assignment, locale: str | None = None, units: Units | None = None) -> Manner:
+def manner_of(assignment: Assignment, locale: str | None = None, units: str | None = None) -> Manner:
     """Return the manner that a case asks for, or what a person asks for instead.
 
     Args:
         assignment: With its locale and units.
         locale: Instead of the case's; none: the case's.
-        units: Instead of the case's; none: the case's.
+        units: "metric" or "inch" instead of the case's; none: the case's.
     """
     return manner_for(
-        assignment.locale if locale is None else locale, Units(assignment.units) if units is None else units
+        assignment.locale if locale is None else locale, assignment.units if units is None else Units(units)
     )
