@@ -1,4 +1,4 @@
-"""`appraise report CASE -o FILE`: the whole report, as Markdown or JSON by the ending of the file."""
+"""`appraise report CASE -o FILE`: a report of the kind asked for, as Markdown or JSON by the ending of the file."""
 
 from __future__ import annotations
 
@@ -6,15 +6,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse
-from appraise.cli.inputs import tables_for
+from appraise.cli.kinds import add_kind, item_for, object_text
 from appraise.cli.output import say
-from appraise.cli.valued import add_valuing, valued
+from appraise.cli.valued import add_valuing
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
     import argparse
 
     from appraise.report.appraisal import Appraisal
+    from appraise.report.loss.compared import Compared
 
 ENDINGS = (".md", ".json")
 """What can be written, by the ending of the file."""
@@ -30,6 +31,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "-o", "--output", type=Path, required=True, metavar="FILE", help=f"where to; its ending, {ways}, says what"
     )
     parser.add_argument("--force", action="store_true", help="replace FILE where it exists")
+    add_kind(parser)
     add_valuing(parser, json=False)
 
 
@@ -42,10 +44,10 @@ def run(args: argparse.Namespace) -> int:
     """
     target: Path = args.output
     _refuse(target, force=args.force)
-    item = valued(args.case, args, tables_for(args.tables))
+    item = item_for(args)
     from appraise.store.write import write_file
 
-    write_file(target, _content(item, target.suffix.lower()).encode("utf-8"))
+    write_file(target, _content(args.kind, item, target.suffix.lower()).encode("utf-8"))
     say(f"wrote {target}")
     return ExitCode.DONE
 
@@ -69,12 +71,10 @@ def _refuse(target: Path, *, force: bool) -> None:
         raise WrongUse(f"appraise report: {shown}: found a file of this name; --force replaces it")
 
 
-def _content(item: Appraisal, ending: str) -> str:
+def _content(kind: str, item: Appraisal | Compared, ending: str) -> str:
     if ending == ".json":
-        from appraise.report.json_out import dumps, report_object
-
-        return dumps(report_object(item))
-    from appraise.report.full import full_report
+        return object_text(kind, item)
+    from appraise.report.kinds import document_for
     from appraise.report.markdown import render
 
-    return render(full_report(item))
+    return render(document_for(kind, item))

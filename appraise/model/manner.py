@@ -58,6 +58,21 @@ def messages(one: str, many: str) -> tuple[str, str]:
     return one, many
 
 
+SPOKEN = frozenset(
+    (
+        message("h"),
+        message("min"),
+        message("months"),
+        message("bit"),
+        message("cents"),
+        message("cents a year"),
+        message("cents for each percent of humidity"),
+        message("swings"),
+    )
+)
+"""Units of the figures that are words of a language."""
+
+
 @dataclass(frozen=True, slots=True)
 class Manner:
     """The house's manner: plain English, ISO 4217 codes, metric; the parent of all others."""
@@ -235,7 +250,11 @@ class Manner:
 
     def unit(self, unit: str) -> str:
         """Return the reader's unit for one of the tables."""
-        return self.translated(self.reading(0.0, unit)[1]) if unit else ""
+        return self._named(self.reading(0.0, unit)[1])
+
+    def _named(self, unit: str) -> str:
+        """Return a unit in the reader's language where it is a word; symbols are the same in every one."""
+        return self.translated(unit) if unit in SPOKEN else unit
 
     def amount(self, value: float, unit: str, decimals: int | None = None) -> str:
         """Return a quantity in the reader's unit, the unit left out.
@@ -254,7 +273,7 @@ class Manner:
             return self.percentage(value, 2)
         shown, other, decimals = self.reading(value, unit)
         text = self.decimal(shown, decimals, grouped=False)
-        return f"{text} {self.translated(other)}" if other else text
+        return f"{text} {self._named(other)}" if other else text
 
     def figure(self, value: float, unit: str, currency: str) -> str:
         """Return a figure of the reason tree by its unit: money, %, years, grade, factor, or a unit of measure."""

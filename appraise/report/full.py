@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.report.document import Document
+from appraise.report.frame import framed
 from appraise.report.sections import closing, condition, drying, identity, pitch, worth
 
 if TYPE_CHECKING:
     from appraise.report.appraisal import Appraisal
+    from appraise.report.document import Document
 
 
 def full_report(item: Appraisal) -> Document:
@@ -17,10 +18,10 @@ def full_report(item: Appraisal) -> Document:
     Args:
         item: The case, its figures, its reasons and the words.
     """
-    return Document(
-        title="Condition and value of a piano",
-        subtitle=identity.instrument(item),
-        sections=(
+    return framed(
+        item,
+        "Condition and value of a piano",
+        (
             identity.summary(item),
             *closing.reasons(item),
             identity.identity(item),

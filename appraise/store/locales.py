@@ -32,6 +32,9 @@ def nearest_locale(name: str) -> str:
 
     if len(name) > 40:
         return ""
+    wanted = name.lower().replace("-", "_")
     known = {each.lower(): each for each in locale_identifiers()}
-    match = get_close_matches(name.lower().replace("-", "_"), list(known), n=1)
+    language = f"{wanted.partition('_')[0]}_"
+    match = get_close_matches(wanted, [each for each in known if each.startswith(language)], n=1)
+    match = match or get_close_matches(wanted, list(known), n=1)
     return f'did you mean "{known[match[0]]}"?' if match else ""

@@ -6,7 +6,6 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.pitch_log import VERDICTS, WHY_NOT, judge_log
-from appraise.model.manner import message
 from appraise.model.notes import name_of
 from appraise.model.result import Range
 from appraise.model.span import Span
@@ -16,8 +15,8 @@ if TYPE_CHECKING:
     from appraise.engine.reasons.nodes import Context
     from appraise.model.reason import Reason
 
-A_YEAR = message("cents a year")
-A_PERCENT = message("cents for each percent of humidity")
+A_YEAR = "cents a year"
+A_PERCENT = "cents for each percent of humidity"
 
 
 def pitch_nodes(context: Context) -> list[Reason]:

@@ -18,10 +18,11 @@ from appraise.engine.reasons.worth import (
 )
 from appraise.model.manner import PLAIN, Manner, message
 from appraise.model.reason import Reason
+from appraise.model.result import Range
 
 if TYPE_CHECKING:
     from appraise.model.case import Case
-    from appraise.model.result import Valuation
+    from appraise.model.result import Valuation, WorkItem
     from appraise.tables.rows import Tables
 
 _BEST = {
@@ -47,7 +48,14 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Manner
     context = Context(case, tables, valuation, manner)
     say = context.say
     condition = _condition(context)
-    tail = [*_time(context), *_laws(context), *guidance_nodes(context), *pitch_nodes(context), *drying_nodes(context)]
+    tail = [
+        _validity(context),
+        *_time(context),
+        *_laws(context),
+        *guidance_nodes(context),
+        *pitch_nodes(context),
+        *drying_nodes(context),
+    ]
     if valuation.value is None:
         return Reason(
             "value",
@@ -194,6 +202,7 @@ def _courses(context: Context) -> list[Reason]:
                 "money",
                 say("sum of its jobs, shared steps once: {jobs}", jobs="; ".join(item.label for item in chosen)),
                 context.refer(*(context.tables.remedies[item.remedy] for item in chosen)),
+                [_plan_hours(context, chosen)] if chosen else [],
             )
         )
     if valuation.salvage is not None:
@@ -210,6 +219,15 @@ def _courses(context: Context) -> list[Reason]:
             )
         )
     return [*parts, *work_nodes(context)]
+
+
+def _plan_hours(context: Context, chosen: list[WorkItem]) -> Reason:
+    say = context.say
+    hours = [(job.hours.low, job.hours.mid, job.hours.high) for job in chosen]
+    low, middle, high = (sum(column) for column in zip(*hours, strict=True))
+    how = say("sum of the hours of its jobs, shared steps once; low and high where all jobs go the same way")
+    outer = say("low and high of the table")
+    return context.spread("plan_hours", say("Hours of the best plan"), Range(low, middle, high), "h", how, outer=outer)
 
 
 def _removal(context: Context) -> Reason:
@@ -237,6 +255,18 @@ def _adjustments(context: Context) -> list[Reason]:
             address = f"adjustment.{n}" if adjustment.pct is None else f"adjustment.{n}.amount"
             found.append(context.figure(address, label, float(adjustment.amount), "money", how))
     return found
+
+
+def _validity(context: Context) -> Reason:
+    say = context.say
+    return context.figure(
+        "validity",
+        say("How long the value can be leaned on"),
+        context.tables.setting("validity_months"),
+        "months",
+        say("from the effective date, where nothing happens to the instrument"),
+        context.setting("validity_months"),
+    )
 
 
 def _time(context: Context) -> list[Reason]:

@@ -1,0 +1,48 @@
+"""What frames every document of one case: the line at the foot of each page and who answers for it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.report.document import Document
+from appraise.report.sections.identity import instrument
+from appraise.report.words import day, literal
+
+if TYPE_CHECKING:
+    from appraise.report.appraisal import Appraisal
+    from appraise.report.document import Section
+
+
+def framed(item: Appraisal, title: str, sections: tuple[Section, ...], *, contents: bool = False) -> Document:
+    """Return a document about one case, under a title of its own.
+
+    Args:
+        item: The valued case.
+        title: What the document is.
+        sections: What it holds.
+        contents: It is long enough for a page of contents.
+    """
+    asked = item.case.assignment
+    return Document(
+        title,
+        instrument(item),
+        sections,
+        footer=footer(item),
+        author=literal(asked.assessor),
+        dated=asked.reported or asked.inspected,
+        contents=contents,
+    )
+
+
+def footer(item: Appraisal) -> str:
+    """Return one line that says what a loose page belongs to: the instrument, its day, the file and the tables."""
+    identity = item.case.identity
+    named = " ".join(word for word in (literal(identity.maker), literal(identity.model)) if word)
+    words = [named or f"{identity.kind.value} piano, maker unknown"]
+    if identity.serial.strip():
+        words.append(f"No. {literal(identity.serial)}")
+    words.append(f"as on {day(item.case.assignment.inspected)}")
+    if item.file:
+        words.append(f"{literal(item.file)} {item.sha256[:12]}".rstrip())
+    words.append(f"tables {item.valuation.tables_version}")
+    return " · ".join(words)
