@@ -9,6 +9,7 @@ from appraise.engine.loss.arithmetic import carriage_limit
 from appraise.engine.loss.compare import compare_states
 from appraise.engine.loss.matching import mismatches
 from appraise.engine.valuation import value_case
+from appraise.model.manner import PLAIN, Manner
 from appraise.report.cautions import applicable
 from appraise.report.loss.compared import Compared
 from appraise.services.instruments.amounts import amount, quoted
@@ -49,6 +50,7 @@ def compared(
     consignment: Consignment,
     draws: int | None = None,
     seed: int | None = None,
+    manner: Manner = PLAIN,
 ) -> Compared:
     """Compare two states and gather what every writer needs.
 
@@ -60,15 +62,16 @@ def compared(
         consignment: Weight and volume for the limits of carriage.
         draws: Number of draws behind the ranges; none: the tables' setting.
         seed: Of the draws; none: the tables' setting.
+        manner: How the reader gets figures and words.
 
     Raises:
         Refused: The two are not one instrument, or cannot be subtracted; the text is one line.
     """
     for found in mismatches(before.case, after.case):
         raise Refused(_not_one(before.file, after.file, found.what, found.before, found.after))
-    loss = compare_states(before.case, after.case, tables, terms=terms, draws=draws, seed=seed)
+    loss = compare_states(before.case, after.case, tables, terms=terms, draws=draws, seed=seed, manner=manner)
     limits = tuple(
-        carriage_limit(rule, consignment.weight_kg, consignment.volume_m3)
+        carriage_limit(rule, consignment.weight_kg, consignment.volume_m3, manner)
         for rule in tables.carriage_rules.values()
         if rule.topic == "limit"
     )

@@ -19,6 +19,7 @@ from appraise.engine.subject import assemble
 from appraise.engine.worlds import draw_world, percentile_range, worth
 from appraise.model.case import Origin
 from appraise.model.loss import Counting, Loss, Measure, Scenario, Terms
+from appraise.model.manner import PLAIN, Manner
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
@@ -60,6 +61,7 @@ def compare_states(
     terms: Terms | None = None,
     draws: int | None = None,
     seed: int | None = None,
+    manner: Manner = PLAIN,
 ) -> Loss:
     """Compare two states of one instrument and say what the difference comes to.
 
@@ -70,6 +72,7 @@ def compare_states(
         terms: What the policy asks for; none: no insurance.
         draws: Number of draws behind the ranges, ≥ 64; none: the table's.
         seed: Of the draws; none: the table's.
+        manner: How the reader gets the words and figures of remarks on the comparison.
 
     Raises:
         ValueError: The two are not one instrument (see `mismatches`), or there are too few draws.
@@ -87,7 +90,7 @@ def compare_states(
     source = Source(int(tables.setting("seed") if seed is None else seed), n)
     policy = Terms() if terms is None else terms
     ground = _ground(before, after, tables, policy, source)
-    checks = changed_checks(before, after, tables)
+    checks = changed_checks(before, after, tables, manner)
     worse = worse_components(before, after, checks, tables)
     remarks = match_remarks(before.remarks, after.remarks, tables, {part.component for part in worse})
     worse = with_origins(worse, remarks)
@@ -110,9 +113,9 @@ def compare_states(
         terms=policy,
         average=_average(ground),
         marine_partial=_marine(ground, moved),
-        timeline=timeline(before, after),
-        cautions=cautions(before, after, remarks, worse, scenarios, tables),
-        assumptions=assumptions(policy, tables),
+        timeline=timeline(before, after, manner),
+        cautions=cautions(before, after, remarks, worse, scenarios, tables, manner),
+        assumptions=assumptions(policy, tables, manner),
         tables_version=tables.version,
         seed=source.seed,
         draws=n,
