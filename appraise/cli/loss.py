@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
 from appraise.cli.inputs import tables_for, usable_case
-from appraise.cli.options import add_draws, add_json, add_tables
+from appraise.cli.options import add_draws, add_json, add_manner, add_tables
 from appraise.cli.output import say, say_json, show
 from appraise.store.characters import one_line
 
@@ -38,6 +38,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser.add_argument("--force", action="store_true", help="replace FILE where it exists")
     add_draws(parser)
     add_tables(parser)
+    add_manner(parser)
     add_json(parser)
 
 
@@ -65,7 +66,8 @@ def run(args: argparse.Namespace) -> int:
     """
     if args.output is not None:
         _refuse(args.output, force=args.force)
-    item = compared_states(args.before, args.after, args, tables_for(args.tables))
+    tables = tables_for(args.tables)
+    item = compared_states(args.before, args.after, args, tables, plain=args.json and args.output is None)
     if args.output is not None:
         from appraise.report.loss.dossier import dossier
         from appraise.report.markdown import render
@@ -73,8 +75,11 @@ def run(args: argparse.Namespace) -> int:
 
         write_file(args.output, render(dossier(item)).encode("utf-8"))
     if args.json:
+        from appraise.model.manner import PLAIN
         from appraise.report.loss.json_out import loss_object
 
+        if item.manner is not PLAIN:
+            item = compared_states(args.before, args.after, args, tables, plain=True)
         say_json(loss_object(item))
     elif args.output is not None:
         say(f"wrote {args.output}")
@@ -85,27 +90,41 @@ def run(args: argparse.Namespace) -> int:
     return ExitCode.DONE
 
 
-def compared_states(before: Path, after: Path, args: argparse.Namespace, tables: Tables) -> Compared:
+def compared_states(
+    before: Path, after: Path, args: argparse.Namespace, tables: Tables, *, plain: bool = False
+) -> Compared:
     """Read two states and compare them as the command line asks.
 
     Args:
         before: The case file of the state before.
         after: Of the state after.
-        args: With the options of `add_terms` and `add_draws`.
+        args: With the options of `add_terms`, `add_draws` and `add_manner`.
         tables: The rows to value both with.
+        plain: For JSON, which is the same in every place.
 
     Raises:
         Unreadable: A case cannot be used.
         WrongUse: The two are not one instrument, or an option makes no sense.
     """
+    from appraise.model.manner import PLAIN
+    from appraise.report.wording import manner_of
     from appraise.services.loss import Consignment, compared, volume, weight
     from appraise.services.quantity import Refused
 
     terms = _terms(args)
     consignment = Consignment(_option(args, "weight", weight), _option(args, "volume", volume))
     states = _state(before, tables), _state(after, tables)
+    manner = PLAIN if plain else manner_of(states[1].case.assignment, args.locale, args.units)
     try:
-        return compared(*states, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
+        return compared(
+            *states,
+            tables,
+            terms=terms,
+            consignment=consignment,
+            draws=args.draws,
+            seed=args.seed,
+            manner=manner,
+        )
     except Refused as refused:
         raise WrongUse(f"appraise {args.command}: {refused}") from None
 

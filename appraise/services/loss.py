@@ -77,7 +77,8 @@ def compared(
     )
     standing = value_case(after.case, tables, draws=draws, seed=seed)
     cautions = applicable(after.case, tables, standing)
-    return Compared(before, after, loss, tables, limits, consignment.weight_kg, consignment.volume_m3, cautions)
+    load = consignment.weight_kg, consignment.volume_m3
+    return Compared(before, after, loss, tables, limits, *load, cautions, manner)
 
 
 def _not_one(before: str, after: str, what: str, first: str, second: str) -> str:
