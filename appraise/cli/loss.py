@@ -5,10 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
+from appraise.cli.diagnostics import WrongUse, complain_of
+from appraise.cli.documents import add_output, refuse, write_out
 from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables
-from appraise.cli.output import say, say_json, show
+from appraise.cli.output import say_json, show
+from appraise.report.kinds import ReportKind
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
@@ -34,8 +36,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser.add_argument("before", type=Path, metavar="BEFORE", help="the case file of the state before")
     parser.add_argument("after", type=Path, metavar="AFTER", help="the case file of the state after")
     add_terms(parser)
-    parser.add_argument("-o", "--output", type=Path, metavar="FILE.md", help="write the claim dossier as Markdown")
-    parser.add_argument("--force", action="store_true", help="replace FILE where it exists")
+    add_output(parser)
     add_draws(parser)
     add_tables(parser)
     add_manner(parser)
@@ -64,35 +65,23 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: A case or the tables cannot be used.
         WrongUse: The two are not one instrument, an option makes no sense, or the file cannot be written.
     """
-    if args.output is not None:
-        _refuse(args.output, force=args.force)
-    tables = tables_for(args.tables)
-    item = compared_states(args.before, args.after, args, tables, plain=args.json and args.output is None)
-    if args.output is not None:
-        from appraise.report.loss.dossier import dossier
-        from appraise.report.markdown import render
-        from appraise.store.write import write_file
-
-        write_file(args.output, render(dossier(item)).encode("utf-8"))
+    refuse(args)
+    item = compared_states(args.before, args.after, args, tables_for(args.tables))
+    code = write_out(args, ReportKind.LOSS, item, quiet=args.json)
     if args.json:
         from appraise.model.manner import PLAIN
         from appraise.report.loss.json_out import loss_object
+        from appraise.services.loss import in_manner
 
-        if item.manner is not PLAIN:
-            item = compared_states(args.before, args.after, args, tables, plain=True)
-        say_json(loss_object(item))
-    elif args.output is not None:
-        say(f"wrote {args.output}")
-    else:
+        say_json(loss_object(in_manner(item, PLAIN)))
+    elif not args.output:
         from appraise.report.loss.page import loss_page
 
         show(*loss_page(item))
-    return ExitCode.DONE
+    return code
 
 
-def compared_states(
-    before: Path, after: Path, args: argparse.Namespace, tables: Tables, *, plain: bool = False
-) -> Compared:
+def compared_states(before: Path, after: Path, args: argparse.Namespace, tables: Tables) -> Compared:
     """Read two states and compare them as the command line asks.
 
     Args:
@@ -100,33 +89,23 @@ def compared_states(
         after: Of the state after.
         args: With the options of `add_terms`, `add_draws` and `add_manner`.
         tables: The rows to value both with.
-        plain: For JSON, which is the same in every place.
 
     Raises:
         Unreadable: A case cannot be used.
         WrongUse: The two are not one instrument, or an option makes no sense.
     """
-    from appraise.model.manner import PLAIN
     from appraise.report.wording import manner_of
-    from appraise.services.loss import Consignment, compared, volume, weight
+    from appraise.services.loss import Consignment, compared, in_manner, volume, weight
     from appraise.services.quantity import Refused
 
     terms = _terms(args)
     consignment = Consignment(_option(args, "weight", weight), _option(args, "volume", volume))
     states = _state(before, tables), _state(after, tables)
-    manner = PLAIN if plain else manner_of(states[1].case.assignment, args.locale, args.units)
     try:
-        return compared(
-            *states,
-            tables,
-            terms=terms,
-            consignment=consignment,
-            draws=args.draws,
-            seed=args.seed,
-            manner=manner,
-        )
+        item = compared(*states, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
     except Refused as refused:
         raise WrongUse(f"appraise {args.command}: {refused}") from None
+    return in_manner(item, manner_of(states[1].case.assignment, args.locale, args.units))
 
 
 def _state(path: Path, tables: Tables) -> StateFile:
@@ -176,22 +155,3 @@ def _option(args: argparse.Namespace, name: str, read: Callable[[str], _Read]) -
         return read(text)
     except Refused as refused:
         raise WrongUse(f"appraise {args.command}: --{name.replace('_', '-')}: {refused}") from None
-
-
-def _refuse(target: Path, *, force: bool) -> None:
-    """Refuse before any work is done.
-
-    Raises:
-        WrongUse: The ending is not ours, the folder is missing, or the file exists.
-    """
-    shown = one_line(str(target))
-    if target.suffix.lower() != ".md":
-        found = f"the ending {one_line(target.suffix)}" if target.suffix else "no ending"
-        raise WrongUse(f"appraise loss: {shown}: found {found}, expected .md")
-    if not target.parent.is_dir():
-        folder = one_line(str(target.parent))
-        raise WrongUse(f"appraise loss: {shown}: found no folder {folder}, expected one; make it first")
-    if target.is_dir():
-        raise WrongUse(f"appraise loss: {shown}: found a folder, expected a file to write")
-    if target.exists() and not force:
-        raise WrongUse(f"appraise loss: {shown}: found a file of this name; --force replaces it")

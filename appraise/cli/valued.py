@@ -53,16 +53,10 @@ def valued(path: Path, args: argparse.Namespace, tables: Tables) -> Appraisal:
 
     content = path.read_bytes()
     digest = hashlib.sha256(content).hexdigest()
-    manner = PLAIN if _for_machines(args) else manner_of(case.assignment, args.locale, args.units)
+    manner = PLAIN if getattr(args, "json", False) else manner_of(case.assignment, args.locale, args.units)
     file = one_line(path.name)
     item = appraisal(case, tables, file=file, sha256=digest, draws=args.draws, seed=args.seed, manner=manner)
     return replace(item, asked=Asked(content.decode("utf-8", "replace"), args.date, args.basis or ""))
-
-
-def _for_machines(args: argparse.Namespace) -> bool:
-    """Tell whether JSON is written, which is the same in every place."""
-    output: Path | None = getattr(args, "output", None)
-    return bool(getattr(args, "json", False)) or (output is not None and output.suffix.lower() == ".json")
 
 
 def _asked(case: Case, args: argparse.Namespace, tables: Tables) -> Case:

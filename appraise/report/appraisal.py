@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from appraise.engine.reasons import reason_tree
@@ -79,6 +79,15 @@ def appraisal(
     valuation = value_case(case, tables, draws=draws, seed=seed)
     tree = reason_tree(case, tables, valuation, manner)
     return assembled(case, tables, valuation, tree, file=file, sha256=sha256, manner=manner)
+
+
+def in_manner(item: Appraisal, manner: Manner) -> Appraisal:
+    """Return the same valuation said in another manner."""
+    if item.manner is manner:
+        return item
+    tree = reason_tree(item.case, item.tables, item.valuation, manner)
+    told = chapters(item.case, item.tables, item.valuation, tree, manner)
+    return replace(item, tree=tree, figures=Figures(tree, manner), chapters=told, manner=manner)
 
 
 def assembled(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.report.cautions import applicable
+from appraise.report.charts.build import value_range
 from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, Section, Table
 from appraise.report.figures import NOTHING
 from appraise.report.frame import framed
@@ -65,7 +66,8 @@ def _validity(item: Appraisal) -> str:
 
 def _why(item: Appraisal) -> Section:
     told = list(dict.fromkeys(_telling(item)))[:SENTENCES]
-    return Section("Why", (Bullets(tuple(told)),), key="why")
+    chart = value_range(item)
+    return Section("Why", (*(() if chart is None else (chart,)), Bullets(tuple(told))), key="why")
 
 
 def _telling(item: Appraisal) -> Iterator[str]:

@@ -71,6 +71,7 @@ class AssignmentSection(Section):
     client: Name = ""
     intended_users: Text = ""
     limits: Text = ""
+    equipment: Text = ""
     law: Key = "probable_life"
     locale: Key = ""
     units: Annotated[Units, Field(strict=False)] = Units.METRIC

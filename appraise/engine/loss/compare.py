@@ -19,7 +19,6 @@ from appraise.engine.subject import assemble
 from appraise.engine.worlds import draw_world, percentile_range, worth
 from appraise.model.case import Origin
 from appraise.model.loss import Counting, Loss, Measure, Scenario, Terms
-from appraise.model.manner import PLAIN, Manner
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
@@ -30,6 +29,7 @@ if TYPE_CHECKING:
     from appraise.engine.subject import Subject
     from appraise.model.case import Case
     from appraise.model.loss import WorseComponent
+    from appraise.model.manner import Manner
     from appraise.tables.rows import Tables
 
     Array = NDArray[np.float64]
@@ -61,7 +61,6 @@ def compare_states(
     terms: Terms | None = None,
     draws: int | None = None,
     seed: int | None = None,
-    manner: Manner = PLAIN,
 ) -> Loss:
     """Compare two states of one instrument and say what the difference comes to.
 
@@ -72,7 +71,6 @@ def compare_states(
         terms: What the policy asks for; none: no insurance.
         draws: Number of draws behind the ranges, ≥ 64; none: the table's.
         seed: Of the draws; none: the table's.
-        manner: How the reader gets the words and figures of remarks on the comparison.
 
     Raises:
         ValueError: The two are not one instrument (see `mismatches`), or there are too few draws.
@@ -90,7 +88,7 @@ def compare_states(
     source = Source(int(tables.setting("seed") if seed is None else seed), n)
     policy = Terms() if terms is None else terms
     ground = _ground(before, after, tables, policy, source)
-    checks = changed_checks(before, after, tables, manner)
+    checks = changed_checks(before, after, tables)
     worse = worse_components(before, after, checks, tables)
     remarks = match_remarks(before.remarks, after.remarks, tables, {part.component for part in worse})
     worse = with_origins(worse, remarks)
@@ -113,12 +111,31 @@ def compare_states(
         terms=policy,
         average=_average(ground),
         marine_partial=_marine(ground, moved),
-        timeline=timeline(before, after, manner),
-        cautions=cautions(before, after, remarks, worse, scenarios, tables, manner),
-        assumptions=assumptions(policy, tables, manner),
+        timeline=timeline(before, after),
+        cautions=cautions(before, after, remarks, worse, scenarios, tables),
+        assumptions=assumptions(policy, tables),
         tables_version=tables.version,
         seed=source.seed,
         draws=n,
+    )
+
+
+def in_manner(loss: Loss, before: Case, after: Case, tables: Tables, manner: Manner) -> Loss:
+    """Return the same loss with what it says in words said in another manner.
+
+    Args:
+        loss: From `compare_states` of the two cases.
+        before: The state before.
+        after: The state after.
+        tables: The reference tables.
+        manner: How the reader gets figures and words.
+    """
+    return replace(
+        loss,
+        checks=changed_checks(before, after, tables, manner),
+        timeline=timeline(before, after, manner),
+        cautions=cautions(before, after, loss.remarks, loss.components, loss.scenarios, tables, manner),
+        assumptions=assumptions(loss.terms, tables, manner),
     )
 
 

@@ -54,6 +54,8 @@ def dossier(item: Compared) -> Document:
         say("Loss: {instrument}", instrument=describe(item)),
         say("Effective {day}", day=item.manner.day(item.loss.day)),
         sections,
+        author=literal(item.after.case.assignment.assessor),
+        dated=item.loss.day,
     )
 
 
