@@ -141,3 +141,5 @@ class Document:
     """Of the words, as in BCP 47."""
     contents: bool = False
     """Long enough for a page of contents, where there are pages."""
+    close: bool = False
+    """Meant for one page: set small and close, where there are pages."""

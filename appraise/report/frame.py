@@ -13,7 +13,9 @@ if TYPE_CHECKING:
     from appraise.report.document import Section
 
 
-def framed(item: Appraisal, title: str, sections: tuple[Section, ...], *, contents: bool = False) -> Document:
+def framed(
+    item: Appraisal, title: str, sections: tuple[Section, ...], *, contents: bool = False, close: bool = False
+) -> Document:
     """Return a document about one case, under a title of its own.
 
     Args:
@@ -21,6 +23,7 @@ def framed(item: Appraisal, title: str, sections: tuple[Section, ...], *, conten
         title: What the document is.
         sections: What it holds.
         contents: It is long enough for a page of contents.
+        close: It is meant for one page.
     """
     asked = item.case.assignment
     return Document(
@@ -31,6 +34,7 @@ def framed(item: Appraisal, title: str, sections: tuple[Section, ...], *, conten
         author=literal(asked.assessor),
         dated=asked.reported or asked.inspected,
         contents=contents,
+        close=close,
     )
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from appraise.model.chart import Ranges
 from appraise.report.cautions import applicable
 from appraise.report.charts.build import value_range
 from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, Section, Table
@@ -16,10 +18,13 @@ if TYPE_CHECKING:
 
     from appraise.model.reason import Sentence
     from appraise.report.appraisal import Appraisal
-    from appraise.report.document import Block, Document
+    from appraise.report.document import Block, Document, Drawing
 
-SENTENCES = 8
+SENTENCES = 7
 """Reasons told at most."""
+
+LONGEST = 240
+"""What somebody wrote is cut past this [characters]."""
 
 JOBS = 3
 """Jobs told at most."""
@@ -32,13 +37,13 @@ DEFECTIVE = 2.5
 
 
 def owner_summary(item: Appraisal) -> Document:
-    """Arrange a valued case on one page.
+    """Arrange a valued case on one page; what somebody wrote at length is cut, and stands in the full report.
 
     Args:
         item: The valued case.
     """
-    sections = (_worth(item), _why(item), _state(item), _work(item), _mind(item), _word(item))
-    return framed(item, "Summary for the owner", sections)
+    sections = (_worth(item), _why(item), _state(item), _work(item), _mind(item))
+    return framed(item, "Summary for the owner", sections, close=True)
 
 
 def _worth(item: Appraisal) -> Section:
@@ -53,11 +58,17 @@ def _worth(item: Appraisal) -> Section:
     rows.append(("Kind of value", literal(basis.label)))
     rows.append(("Holds for", f"{day(asked.inspected)}; {_validity(item)}"))
     if item.case.identity.serial.strip():
-        rows.append(("Serial number", literal(item.case.identity.serial)))
+        rows.append(("Serial number", _cut(item.case.identity.serial)))
     blocks: list[Block] = [Facts(tuple(rows))]
     if item.case.invented.strip():
-        blocks.insert(0, Paragraph(literal(item.case.invented)))
+        blocks.insert(0, Paragraph(_cut(item.case.invented)))
     return Section("What it is worth", tuple(blocks), key="worth")
+
+
+def _cut(text: str) -> str:
+    """Return what somebody wrote, no longer than a page can take."""
+    whole = literal(text)
+    return whole if len(whole) <= LONGEST else f"{whole[: LONGEST - 1].rstrip()}…"
 
 
 def _validity(item: Appraisal) -> str:
@@ -65,9 +76,20 @@ def _validity(item: Appraisal) -> str:
 
 
 def _why(item: Appraisal) -> Section:
-    told = list(dict.fromkeys(_telling(item)))[:SENTENCES]
-    chart = value_range(item)
+    told = [_cut(text) for text in dict.fromkeys(_telling(item))][:SENTENCES]
+    chart = _range(item)
     return Section("Why", (*(() if chart is None else (chart,)), Bullets(tuple(told))), key="why")
+
+
+def _range(item: Appraisal) -> Drawing | None:
+    """Return the chart of the value alone: the courses beside it stand in the full report."""
+    drawn = value_range(item)
+    if drawn is None or not isinstance(drawn.chart, Ranges):
+        return None
+    shown = item.figures.shown
+    says = f"From {shown('value.low')} to {shown('value.high')}, with {shown('value')} in the middle."
+    caption = "Eight chances in ten lie on the bar."
+    return replace(drawn, chart=replace(drawn.chart, rows=drawn.chart.rows[:1]), caption=caption, says=says)
 
 
 def _telling(item: Appraisal) -> Iterator[str]:
@@ -113,11 +135,11 @@ def _state(item: Appraisal) -> Section:
     )
     columns = (
         Column("Station"),
-        Column("Grade", numeric=True),
+        Column("Grade: 1 as new, 5 spent", numeric=True),
         Column("Looked at", numeric=True),
         Column("First renewal in about", numeric=True),
     )
-    return Section("Its state", (Table(columns, rows), Paragraph("Grade 1 is as new, 5 is spent.")), key="state")
+    return Section("Its state", (Table(columns, rows),), key="state")
 
 
 def _work(item: Appraisal) -> Section:
@@ -159,17 +181,14 @@ def _mind(item: Appraisal) -> Section:
     cautions = [literal(row.short or row.text) for row in applicable(item.case, item.tables, item.valuation)]
     rows = [("Not inspected", named)]
     if item.case.assignment.limits.strip():
-        rows.append(("Limits of the visit", literal(item.case.assignment.limits)))
+        rows.append(("Limits of the visit", _cut(item.case.assignment.limits)))
     if cautions:
         rows.append(("Cautions", " ".join(cautions)))
     rows.append(("Always", "Local codes and licensed practice come first. This page is no legal or tax advice."))
-    return Section("What to mind", (Facts(tuple(rows)),), key="mind")
-
-
-def _word(item: Appraisal) -> Section:
-    assessor = literal(item.case.assignment.assessor) or NOTHING
-    text = (
+    assessor = _cut(item.case.assignment.assessor) or NOTHING
+    word = (
         "The full report holds the definition of the value, the assumptions and the derivation of every figure, and is "
         f"what counts. The program informs and signs nothing; the assessor answers for it: {assessor}."
     )
-    return Section("Statement", (Paragraph(text), Blanks(("Date and signature",))), key="statement")
+    blocks = (Facts(tuple(rows)), Paragraph(word), Blanks(("Date and signature",)))
+    return Section("What to mind", blocks, key="mind")
