@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.report.document import Document
 from appraise.report.sections.identity import instrument
-from appraise.report.words import day, literal
+from appraise.report.words import KINDS, literal
 
 if TYPE_CHECKING:
     from appraise.report.appraisal import Appraisal
@@ -40,13 +40,14 @@ def framed(
 
 def footer(item: Appraisal) -> str:
     """Return one line that says what a loose page belongs to: the instrument, its day, the file and the tables."""
+    say = item.manner.say
     identity = item.case.identity
     named = " ".join(word for word in (literal(identity.maker), literal(identity.model)) if word)
-    words = [named or f"{identity.kind.value} piano, maker unknown"]
+    words = [named or say("{instrument}, maker unknown", instrument=say(KINDS[identity.kind]))]
     if identity.serial.strip():
-        words.append(f"No. {literal(identity.serial)}")
-    words.append(f"as on {day(item.case.assignment.inspected)}")
+        words.append(say("No. {serial}", serial=literal(identity.serial)))
+    words.append(say("as on {day}", day=item.manner.day(item.case.assignment.inspected)))
     if item.file:
         words.append(f"{literal(item.file)} {item.sha256[:12]}".rstrip())
-    words.append(f"tables {item.valuation.tables_version}")
+    words.append(say("tables {version}", version=item.valuation.tables_version))
     return " · ".join(words)
