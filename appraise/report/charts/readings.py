@@ -10,11 +10,13 @@ from appraise.engine.derived import following
 from appraise.engine.instruments.pitch_log import judge_log
 from appraise.engine.instruments.tolerance import bands
 from appraise.engine.instruments.touch import QUANTITIES, flags_of, line_of
+from appraise.engine.reasons.condition import STATISTICS
 from appraise.model.chart import Along, Band, Scatter, Series, Trend
+from appraise.model.manner import message
 from appraise.model.notes import name_of
-from appraise.model.span import years_between
+from appraise.model.span import Span, years_between
 from appraise.report.document import Drawing
-from appraise.report.words import counted, listed
+from appraise.report.words import capital
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -37,6 +39,13 @@ PITCH = "pitch_a4"
 DRAWN = ("downweight", "upweight", "friction")
 """Quantities of touch that are drawn; the balance weight follows from them."""
 
+QUANTITY = {
+    "downweight": message("downweight"),
+    "upweight": message("upweight"),
+    "friction": message("friction"),
+}
+"""What a reader gets for each of them."""
+
 
 def pitch_log(item: Appraisal) -> Drawing | None:
     """Draw every reading of the pitch log by day, with the drift and what is sound.
@@ -48,37 +57,50 @@ def pitch_log(item: Appraisal) -> Drawing | None:
     if len(days) < 2:
         return None
     found = judge_log(item.case.pitch_log, item.tables)
-    shown = item.figures.shown
+    shown, say = item.figures.shown, item.manner.say
     trend = _trend(item, found)
     first, last = float(min(days).toordinal()), float(max(days).toordinal())
     limits = bands(item.tables.checks[PITCH].anchors, SOUND) if PITCH in item.tables.checks else []
-    wanted = tuple(Band("sound", ((first, low, high), (last, low, high))) for low, high in limits)
-    says = f"Pitch: {shown('pitch')}, by {counted(found.readings, 'reading')} over {shown('pitch.years')}"
-    if trend is not None:
-        says += f"; drift {trend.shown}"
-    says += f"; on the last day {shown('pitch.last')} from its place."
+    wanted = tuple(Band(say("sound"), ((first, low, high), (last, low, high))) for low, high in limits)
+    says = item.manner.several(
+        "Pitch: {verdict}, by {count} reading over {years}{drift}; on the last day {last} from its place.",
+        "Pitch: {verdict}, by {count} readings over {years}{drift}; on the last day {last} from its place.",
+        found.readings,
+        verdict=shown("pitch"),
+        count=found.readings,
+        years=shown("pitch.years"),
+        drift="" if trend is None else say("; drift {drift}", drift=trend.shown),
+        last=shown("pitch.last"),
+    )
     outside = [line for line in found.lines if line.outside]
     if outside:
-        names = listed(f"{name_of(line.reading.note)} on {line.reading.date.isoformat()}" for line in outside)
-        says += f" Outside what is explained: {names}."
-    caption = "How far each note stood from its place, flat below."
+        names = item.manner.listed(_told(item, line) for line in outside)
+        more = say("Outside what is explained: {readings}.", readings=names)
+        says = f"{says} {more}"
+    caption = [say("How far each note stood from its place, flat below.")]
     if trend is not None and not found.season.why_not:
-        caption += " The line is the drift at middling humidity: what goes with humidity is taken out of it."
+        caption.append(say("The line is the drift at middling humidity: what goes with humidity is taken out of it."))
     if wanted:
-        caption += " Shaded: what the check of A4 grades as sound."
+        caption.append(say("Shaded: what the check of A4 grades as sound."))
     if outside:
-        caption += " Hollow: a reading outside what is explained."
-    chart = Scatter("Pitch over time", "", "cents from its place", _by_note(found), wanted, trend, Along.DAY)
-    return Drawing(chart, caption, says)
+        caption.append(say("Hollow: a reading outside what is explained."))
+    series = _by_note(item, found)
+    chart = Scatter(say("Pitch over time"), "", say("cents from its place"), series, wanted, trend, Along.DAY)
+    return Drawing(chart, " ".join(caption), says)
 
 
-def _by_note(found: PitchLog) -> tuple[Series, ...]:
+def _told(item: Appraisal, line: Line) -> str:
+    day = item.manner.brief(Span(line.reading.date, line.reading.date))
+    return item.manner.say("{note} on {day}", note=name_of(line.reading.note), day=day)
+
+
+def _by_note(item: Appraisal, found: PitchLog) -> tuple[Series, ...]:
     counts = Counter(line.reading.note for line in found.lines)
     own = [note for note, _ in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))]
     apart = sorted(own if len(own) <= NOTES + 1 else own[:NOTES])
     series = [_one_note(name_of(note), [line for line in found.lines if line.reading.note == note]) for note in apart]
     rest = [line for line in found.lines if line.reading.note not in apart]
-    return (*series, _one_note("other notes", rest)) if rest else tuple(series)
+    return (*series, _one_note(item.manner.say("other notes"), rest)) if rest else tuple(series)
 
 
 def _one_note(label: str, lines: Sequence[Line]) -> Series:
@@ -105,7 +127,7 @@ def _trend(item: Appraisal, found: PitchLog) -> Trend | None:
     start = median(level(reading.date, reading.cents, reading.humidity) for reading in used)
     end = start + slope * years_between(first, last)
     points = ((float(first.toordinal()), start), (float(last.toordinal()), end))
-    return Trend("drift", points, item.figures.spread("pitch.drift"), "pitch.drift")
+    return Trend(item.manner.say("drift"), points, item.figures.spread("pitch.drift"), "pitch.drift")
 
 
 def touch(item: Appraisal) -> Drawing | None:
@@ -117,7 +139,7 @@ def touch(item: Appraisal) -> Drawing | None:
     case, tables = item.case, item.tables
     keys = QUANTITIES[case.identity.kind]
     series, wanted, told = [], [], []
-    followed = following(case, tables)
+    followed, say = following(case, tables), item.manner.say
     for name in DRAWN:
         check = tables.checks.get(keys.get(name, ""))
         values = {} if check is None else _by_key(item, check, followed)
@@ -126,36 +148,44 @@ def touch(item: Appraisal) -> Drawing | None:
         norm = next((row for row in tables.note_norms.values() if row.check == check.key), None)
         expected = None if norm is None else line_of(norm)
         if expected is not None:
-            wanted.append(_band(name, expected, case.identity.compass))
+            wanted.append(_band(item, name, expected, case.identity.compass))
         flags = () if expected is None else flags_of(values, expected, check.anchors)
         odd = tuple((float(note), values[note]) for note in sorted({flag.note for flag in flags}))
         figure = f"reading.{check.key}"
         shown = item.figures.shown(figure) if item.figures.get(figure) is not None else ""
         points = tuple((float(note), value) for note, value in values.items())
-        series.append(
-            Series(name.capitalize(), points, f"{check.statistic.value} {shown}" if shown else "", odd, figure)
-        )
-        out = f", {counted(len(odd), 'note')} standing out" if odd else ""
-        told.append(
-            f"{name} at {counted(len(points), 'note')}{f', {check.statistic.value} {shown}' if shown else ''}{out}"
-        )
+        mean = f"{say(STATISTICS[check.statistic])} {shown}" if shown else ""
+        series.append(Series(capital(say(QUANTITY[name])), points, mean, odd, figure))
+        told.append(_touch_at(item, say(QUANTITY[name]), len(points), mean, len(odd)))
     if not series:
         return None
     chart = Scatter(
-        "Touch across the compass",
-        "note",
+        say("Touch across the compass"),
+        say("note"),
         "g",
         tuple(series),
         tuple(wanted),
         along=Along.NOTE,
         notes=case.identity.compass,
     )
-    caption = "Each weight at its note."
+    caption = [say("Each weight at its note.")]
     if wanted:
-        caption += " Shaded, or on the marked side of a line: what is expected there."
+        caption.append(say("Shaded, or on the marked side of a line: what is expected there."))
     if any(each.odd for each in series):
-        caption += " Hollow: a note that stands out."
-    return Drawing(chart, caption, f"Touchweight: {'; '.join(told)}.")
+        caption.append(say("Hollow: a note that stands out."))
+    return Drawing(chart, " ".join(caption), say("Touchweight: {quantities}.", quantities="; ".join(told)))
+
+
+def _touch_at(item: Appraisal, name: str, notes: int, mean: str, odd: int) -> str:
+    """Say what one quantity of touch is, over how many notes, and how many of them stand out."""
+    several = item.manner.several
+    told = several("{quantity} at {count} note", "{quantity} at {count} notes", notes, quantity=name, count=notes)
+    told += f", {mean}" if mean else ""
+    if not odd:
+        return told
+    return several(
+        "{quantity}, {count} note standing out", "{quantity}, {count} notes standing out", odd, quantity=told, count=odd
+    )
 
 
 def _by_key(item: Appraisal, check: Check, followed: Mapping[str, Mapping[int, float]]) -> dict[int, float]:
@@ -168,12 +198,13 @@ def _by_key(item: Appraisal, check: Check, followed: Mapping[str, Mapping[int, f
     return {note: values[note] for note in sorted(values)}
 
 
-def _band(name: str, expected: Expected, compass: int) -> Band:
+def _band(item: Appraisal, name: str, expected: Expected, compass: int) -> Band:
     places = sorted({1, compass, *(int(note) for note, _ in expected.points if 1 <= note <= compass)})
+    say, what = item.manner.say, item.manner.say(QUANTITY[name])
     edges = tuple((float(n), _edge(expected, n, -1), _edge(expected, n, 1)) for n in places)
     if expected.below is None:
-        return Band(f"{name}, at most", edges)
-    return Band(f"{name}, at least" if expected.above is None else name, edges)
+        return Band(say("{quantity}, at most", quantity=what), edges)
+    return Band(say("{quantity}, at least", quantity=what) if expected.above is None else what, edges)
 
 
 def _edge(expected: Expected, note: int, side: int) -> float | None:
