@@ -142,4 +142,4 @@ class Document:
     contents: bool = False
     """Long enough for a page of contents, where there are pages."""
     close: bool = False
-    """Meant for one page: set small and close, where there are pages."""
+    """Meant for one page, where there are pages: set smaller and closer, within reason, until it fits."""

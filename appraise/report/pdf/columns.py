@@ -42,6 +42,7 @@ LONG = 600
 """A row with a cell of more letters than this may run over the end of a page."""
 
 _WORD = re.compile(r"[^\s/–-]+[/–-]*")
+_BRACKET = re.compile(r" (?=\()")
 _LETTERS = {
     **dict.fromkeys(" .,:;'|!ijlI()[]·", 0.29),
     **dict.fromkeys('frts-–−/"', 0.39),
@@ -74,6 +75,8 @@ class _Need:
     """What reads well."""
     whole: float
     """Nearly all its cells on one line: the few longest ones do not count."""
+    weight: float
+    """Share of the room that is left: the square root of the text, by which the rows come out about as high."""
 
 
 def width_of(text: str) -> float:
@@ -101,14 +104,15 @@ def laid_out(table: Table, paper: str) -> Layout:
 
 def _need(column: Column, cells: list[str], unbroken: bool) -> _Need:
     texts = [literal(cell) for cell in cells]
-    words = [word for text in texts for word in (text.split(" (") if column.numeric else _WORD.findall(text))]
+    words = [word for text in texts for word in (_BRACKET.split(text) if column.numeric else _WORD.findall(text))]
     words += _WORD.findall(literal(column.heading))
-    least = min(max((width_of(word) for word in words), default=1.0), READABLE) + 0.5
+    least = min(max((width_of(word) for word in words), default=1.0), READABLE) + 0.6
     lines = sorted(width_of(text) for text in texts) or [1.0]
-    most = max(lines[int(MOST * (len(lines) - 1))], min(lines[-1], WHOLE) if column.numeric else 0.0)
-    whole = max(most, width_of(_widest_half(column.heading))) + 0.4
-    reads = min(whole, WHOLE if unbroken else least) if column.numeric else min(whole, READABLE)
-    return _Need(least, max(least, reads), max(whole, least))
+    head = width_of(_widest_half(column.heading))
+    most = max(lines[int(MOST * (len(lines) - 1))], min(lines[-1], WHOLE if column.numeric else READABLE), head) + 0.6
+    wanted = min(most, WHOLE if unbroken else least) if column.numeric else min(most, READABLE)
+    text = sum(lines) / len(lines)
+    return _Need(least, max(least, wanted), max(most, least), max(text, 1.0) ** 0.5)
 
 
 def _widest_half(heading: str) -> str:
@@ -120,8 +124,12 @@ def _widest_half(heading: str) -> str:
 def _shared(needs: list[_Need], line: float) -> tuple[float, ...]:
     """Divide a line: what each column wants, then what is left to those with more to say, then to all."""
     given = [need.wanted for need in needs]
-    total = sum(given)
-    asked = [need.whole - need.wanted for need in needs]
-    share = min(1.0, (line - total) / sum(asked)) if sum(asked) > 0 else 0.0
-    given = [width + share * more for width, more in zip(given, asked, strict=True)]
+    short = {place for place, need in enumerate(needs) if need.whole > need.wanted}
+    while short and sum(given) < line - 0.01:
+        left, weights = line - sum(given), sum(needs[place].weight for place in short)
+        for place in sorted(short):
+            given[place] += left * needs[place].weight / weights
+            if given[place] >= needs[place].whole:
+                given[place] = needs[place].whole
+                short.remove(place)
     return tuple(round(width * line / sum(given), 3) for width in given)

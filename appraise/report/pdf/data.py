@@ -59,7 +59,6 @@ class Setter:
             "page": list(furniture.PAGE_OF),
             "contents": _first_end(document) if document.contents else 0,
             "contents-title": furniture.CONTENTS,
-            "close": document.close,
         }
 
     def sections(self, sections: tuple[Section, ...]) -> list[Data]:

@@ -27,6 +27,9 @@ if TYPE_CHECKING:
 NAMED = 12
 """Characters left out that are named; more are counted."""
 
+SCALES = (1.0, 0.95, 0.9, 0.86, 0.82)
+"""Of the type of a document that belongs on one page, the largest that fits; the least is 8.6 pt."""
+
 PLAIN = frozenset({"k", "title", "subtitle", "author", "lang", "region", "paper", "file", "alt", "svg"})
 """Keys of the data whose text must stay in one piece."""
 
@@ -73,12 +76,14 @@ def _set(data: Data, setter: Setter, document: Document, sheet: Sheet) -> bytes:
     with tempfile.TemporaryDirectory(prefix="appraise-") if setter.pictures else nullcontext() as folder:
         for name, picture in setter.pictures.items():
             Path(str(folder), name).write_bytes(picture.content)
-        compiler = typst.Compiler(
-            template,
-            root=None if folder is None else Path(folder),
-            ignore_system_fonts=True,
-            sys_inputs={"document": json.dumps(data, ensure_ascii=False)},
-        )
+        root = None if folder is None else Path(folder)
+        for scale in SCALES if document.close else SCALES[:1]:
+            inputs = {"document": json.dumps(data, ensure_ascii=False), "scale": str(scale)}
+            # A compiler that was asked once has forgotten a template given as bytes: each step gets its own.
+            ask = typst.Compiler(template, root=root, ignore_system_fonts=True, sys_inputs=inputs)
+            if not document.close or ask.query("<pages>", field="value", one=True) == "1":
+                break
+        compiler = typst.Compiler(template, root=root, ignore_system_fonts=True, sys_inputs=inputs)
         made = compiler.compile(format="pdf", pdf_standards=list(sheet.standards), timestamp=moment)
     if not isinstance(made, bytes):
         raise TypeError(f"expected the bytes of one PDF, found {type(made).__name__}")
