@@ -62,7 +62,7 @@ def item_for(args: argparse.Namespace) -> Appraisal | Compared:
     if not any(remark.photo for remark in item.case.remarks):
         return item
     complain_of(check_photos(args.case, item.case))
-    return replace(item, photos=photos_of(args.case, item.case, tables, item.manner))
+    return replace(item, photos=photos_of(args.case, item.case, tables))
 
 
 def object_text(kind: str, item: Appraisal | Compared) -> str:

@@ -81,6 +81,11 @@ class Manner:
     """A CLDR locale such as de_CH; empty: the house's own."""
     units: Units = Units.METRIC
 
+    @property
+    def tongue(self) -> str:
+        """The language of the words, as BCP 47 writes it."""
+        return "en"
+
     # Words
 
     def translated(self, text: str, many: str = "", number: int = 1) -> str:

@@ -33,6 +33,7 @@ def framed(
         footer=footer(item),
         author=literal(asked.assessor),
         dated=asked.reported or asked.inspected,
+        manner=item.manner,
         contents=contents,
         close=close,
     )

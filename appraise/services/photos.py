@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import PLAIN, Manner
+from appraise.model.manner import message
 from appraise.report.sections.photos import captioned
 from appraise.store.characters import one_line
 from appraise.store.photos import is_picture, look_for
@@ -17,36 +17,26 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 
-def photos_of(path: Path, case: Case, tables: Tables, manner: Manner = PLAIN) -> tuple[Photo, ...]:
+def photos_of(path: Path, case: Case, tables: Tables) -> tuple[Photo, ...]:
     """Look for every photo that a case names, beside its file.
 
     Args:
         path: The case file; photos are found relative to it, and none outside its folder is opened.
         case: What it holds.
         tables: The rows that name the places in the captions.
-        manner: How the reader gets words.
 
     Returns:
         One photo for every remark that has one, in the order of the case.
     """
     folder = path.resolve().parent
-    return tuple(_photo(folder, remark, tables, manner) for remark in case.remarks if remark.photo)
+    return tuple(_photo(folder, remark, tables) for remark in case.remarks if remark.photo)
 
 
-def _photo(folder: Path, remark: Remark, tables: Tables, manner: Manner) -> Photo:
+def _photo(folder: Path, remark: Remark, tables: Tables) -> Photo:
     found = look_for(folder, remark.photo, remark.sha256)
     if found.path is None:
-        problem = one_line(
-            manner.say(
-                "found {fault}, expected {expected}", fault=manner.say(found.fault), expected=manner.say(found.expected)
-            )
-        )
-        return captioned(remark, tables, manner, problem=problem)
+        problem = one_line(f"found {found.fault}, expected {found.expected}")
+        return captioned(remark, tables, problem=problem)
     if not is_picture(found.path):
-        return captioned(
-            remark,
-            tables,
-            manner,
-            problem=manner.say("found no picture, expected a PNG, JPEG, GIF or WebP file"),
-        )
-    return captioned(remark, tables, manner, path=found.path)
+        return captioned(remark, tables, problem=message("found no picture, expected a PNG, JPEG, GIF or WebP file"))
+    return captioned(remark, tables, path=found.path)

@@ -56,6 +56,7 @@ def dossier(item: Compared) -> Document:
         sections,
         author=literal(item.after.case.assignment.assessor),
         dated=item.loss.day,
+        manner=item.manner,
     )
 
 

@@ -26,10 +26,11 @@ A_ROW = 2
 def plates(item: Appraisal) -> Section:
     """The photos in rows, or that there are none."""
     say = item.manner.say
-    photos = item.photos or tuple(
-        captioned(remark, item.tables, item.manner, problem=say(NOT_LOOKED_FOR))
-        for remark in item.case.remarks
-        if remark.photo
+    remarks = [remark for remark in item.case.remarks if remark.photo]
+    found = item.photos or tuple(captioned(remark, item.tables, problem=NOT_LOOKED_FOR) for remark in remarks)
+    photos = tuple(
+        captioned(remark, item.tables, item.manner, path=photo.path, problem=photo.problem and say(photo.problem))
+        for remark, photo in zip(remarks, found, strict=True)
     )
     if not photos:
         return Section(say("Photos"), (Paragraph(say("No photo belongs to this case.")),), key="photos")

@@ -61,6 +61,11 @@ class Localised(Manner):
     """Of the words."""
     words: NullTranslations = field(default_factory=NullTranslations, compare=False, repr=False)
 
+    @property
+    def tongue(self) -> str:
+        """The language of the words, as BCP 47 writes it."""
+        return self.language.replace("_", "-")
+
     def translated(self, text: str, many: str = "", number: int = 1) -> str:
         """Return a message of the catalogue in the reader's language, itself where it has none."""
         if not text:
