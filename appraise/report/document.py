@@ -86,6 +86,8 @@ class Drawing:
     caption: str
     says: str
     """What the chart shows, in one or two sentences: the text alternative."""
+    manner: Manner = PLAIN
+    """In which the figures beside its axes are written."""
 
 
 @dataclass(frozen=True, slots=True)

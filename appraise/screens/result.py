@@ -51,6 +51,12 @@ class ResultScreen(CaseScreen):
     def _chosen(self) -> None:
         self.action_why_figure()
 
+    def action_charts(self) -> None:
+        """Open the charts."""
+        from appraise.screens.charts import ChartsScreen
+
+        self.app.push_screen(ChartsScreen(self.worksheet))
+
     def action_why_figure(self) -> None:
         """Say what the figure under the cursor rests on."""
         figure = self.query_one(ResultRows).figure

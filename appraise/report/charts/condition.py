@@ -73,7 +73,8 @@ def component_contribution(item: Appraisal, *, most: int | None = COMPONENTS) ->
         for row, part in zip(rows[:3], told, strict=False)
     )
     says = say(
-        "Most of what was lost lies in {parts}. Together {share} of a new one is left.",
+        "Most of what was lost lies in {parts}. Over all draws, usability counted, the condition leaves {share} of a "
+        "new one.",
         parts=first,
         share=shown("share_of_new"),
     )
@@ -84,7 +85,7 @@ def component_contribution(item: Appraisal, *, most: int | None = COMPONENTS) ->
         caption = f"{caption} {more}"
     axis = say("share of the cost of a new instrument, %")
     legend = (say("lost"), say("cost when new"))
-    return Drawing(Bars(say("What each component has lost"), axis, rows, legend), caption, says)
+    return Drawing(Bars(say("What each component has lost"), axis, rows, legend), caption, says, item.manner)
 
 
 def survival(item: Appraisal) -> Drawing | None:
@@ -139,7 +140,7 @@ def survival(item: Appraisal) -> Drawing | None:
         EVEN,
         say("chances are even after"),
     )
-    return Drawing(chart, caption, says)
+    return Drawing(chart, caption, says, item.manner)
 
 
 Life = tuple[Weibull, float, float]

@@ -6,13 +6,16 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
+from appraise.report.charts.cleaned import word
 from appraise.report.charts.folding import fold
-from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from appraise.report.charts.scale import Axis
+
+Lines = list[tuple[str, str]]
+"""Lines, each with the address of the figure that it shows, empty where it shows none."""
 
 _EIGHTHS = " ▏▎▍▌▋▊▉"
 """Of a cell, from the left."""
@@ -38,6 +41,11 @@ class Field:
         return ["".join(line) for line in self._cells]
 
 
+def unasked(lines: Sequence[str], figure: str = "") -> Lines:
+    """Return lines that show one figure, or none."""
+    return [(line, figure) for line in lines]
+
+
 def column(axis: Axis, value: float, room: int) -> int:
     """Return the cell of a value, of so many from the low end to the high end."""
     return round(axis.at(value) * (room - 1))
@@ -56,7 +64,7 @@ def padded(text: str, width: int, *, right: bool = False) -> str:
 
 def folded(text: str, width: int, most: int = 99) -> list[str]:
     """Return text in lines of at most `width` cells; see `folding.fold`."""
-    return fold(literal(text), width, most, cell_len)
+    return fold(word(text), width, most, cell_len)
 
 
 def axis_lines(axis: Axis, name: str, margin: int, room: int) -> list[str]:

@@ -5,15 +5,15 @@ Renderers that know no style sheets (usvg, librsvg) and browsers draw the same f
 
 from __future__ import annotations
 
-import re
 from itertools import pairwise
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape
 
 from rich.cells import cell_len
 
+from appraise.model.manner import PLAIN, Manner
+from appraise.report.charts.cleaned import word
 from appraise.report.charts.folding import fold
-from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -38,7 +38,7 @@ SHADE = "#ebebeb"
 GRID = "#d9d9d9"
 """Lines to guide the eye; nothing is lost where they cannot be seen."""
 
-COLOURS = (INK, "#00588c", "#b84a00", "#00694a", "#8a3b6b", "#5a5a00", "#4b4b4b", "#7a2b2b")
+COLOURS = (INK, "#00588c", "#a64200", "#00694a", "#8a3b6b", "#5a5a00", "#4b4b4b", "#7a2b2b")
 """Of curves and series; darkened from M. Okabe and K. Ito, Color Universal Design, 2008 (from memory). Nothing is
 told by colour alone: dashes, shapes and letters tell the same."""
 
@@ -48,14 +48,13 @@ DASHES = ("", "8 3", "2 2", "8 3 2 3", "5 3", "12 3 2 3 2 3", "1 3", "14 4")
 SHAPES = ("circle", "square", "triangle", "diamond", "drop", "cross")
 """Of readings."""
 
-_NOT_XML = re.compile("[\ufffe\uffff]")
 _NARROW = frozenset("iljtfrI.,:;'|!()[] -·’")
 _WIDE = frozenset("mwMW@%—…")
 
 
 def plain(text: str) -> str:
     """Return text as one line of characters that XML allows, as element content."""
-    return escape(_NOT_XML.sub("\N{REPLACEMENT CHARACTER}", literal(text)))
+    return escape(word(text))
 
 
 def text_width(text: str, size: float) -> float:
@@ -80,7 +79,7 @@ def text_width(text: str, size: float) -> float:
 
 def folded(text: str, room: float, size: float, most: int) -> list[str]:
     """Return text in lines of at most `room` [px], set in `size` [px]; see `folding.fold`."""
-    return fold(literal(text), room, most, lambda line: text_width(line, size))
+    return fold(text, room, most, lambda line: text_width(line, size))
 
 
 def px(value: float) -> str:
@@ -92,7 +91,9 @@ def px(value: float) -> str:
 class Pen:
     """Draws elements one after the other."""
 
-    def __init__(self) -> None:
+    def __init__(self, manner: Manner = PLAIN) -> None:
+        self.manner = manner
+        """How the reader gets figures."""
         self._drawn: list[str] = []
 
     def drawn(self) -> str:

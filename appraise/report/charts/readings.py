@@ -13,7 +13,7 @@ from appraise.engine.instruments.touch import QUANTITIES, flags_of, line_of
 from appraise.engine.reasons.condition import STATISTICS
 from appraise.model.chart import Along, Band, Scatter, Series, Trend
 from appraise.model.manner import message
-from appraise.model.notes import name_of
+from appraise.model.notes import LAST, name_of
 from appraise.model.span import Span, years_between
 from appraise.report.document import Drawing
 from appraise.report.words import capital
@@ -35,6 +35,9 @@ SOUND = 2.0
 
 PITCH = "pitch_a4"
 """The check whose anchors say what pitch is sound."""
+
+NAMED = 6
+"""Notes that stand out and are named for those who do not see the chart."""
 
 DRAWN = ("downweight", "upweight", "friction")
 """Quantities of touch that are drawn; the balance weight follows from them."""
@@ -67,7 +70,7 @@ def pitch_log(item: Appraisal) -> Drawing | None:
         "Pitch: {verdict}, by {count} readings over {years}{drift}; on the last day {last} from its place.",
         found.readings,
         verdict=shown("pitch"),
-        count=found.readings,
+        count=shown("pitch.readings"),
         years=shown("pitch.years"),
         drift="" if trend is None else say("; drift {drift}", drift=trend.shown),
         last=shown("pitch.last"),
@@ -86,7 +89,7 @@ def pitch_log(item: Appraisal) -> Drawing | None:
         caption.append(say("Hollow: a reading outside what is explained."))
     series = _by_note(item, found)
     chart = Scatter(say("Pitch over time"), "", say("cents from its place"), series, wanted, trend, Along.DAY)
-    return Drawing(chart, " ".join(caption), says)
+    return Drawing(chart, " ".join(caption), says, item.manner)
 
 
 def _told(item: Appraisal, line: Line) -> str:
@@ -156,7 +159,7 @@ def touch(item: Appraisal) -> Drawing | None:
         points = tuple((float(note), value) for note, value in values.items())
         mean = f"{say(STATISTICS[check.statistic])} {shown}" if shown else ""
         series.append(Series(capital(say(QUANTITY[name])), points, mean, odd, figure))
-        told.append(_touch_at(item, say(QUANTITY[name]), len(points), mean, len(odd)))
+        told.append(_touch_at(item, say(QUANTITY[name]), mean, odd))
     if not series:
         return None
     chart = Scatter(
@@ -173,19 +176,21 @@ def touch(item: Appraisal) -> Drawing | None:
         caption.append(say("Shaded, or on the marked side of a line: what is expected there."))
     if any(each.odd for each in series):
         caption.append(say("Hollow: a note that stands out."))
-    return Drawing(chart, " ".join(caption), say("Touchweight: {quantities}.", quantities="; ".join(told)))
+    return Drawing(chart, " ".join(caption), say("Touchweight: {quantities}.", quantities="; ".join(told)), item.manner)
 
 
-def _touch_at(item: Appraisal, name: str, notes: int, mean: str, odd: int) -> str:
-    """Say what one quantity of touch is, over how many notes, and how many of them stand out."""
-    several = item.manner.several
-    told = several("{quantity} at {count} note", "{quantity} at {count} notes", notes, quantity=name, count=notes)
-    told += f", {mean}" if mean else ""
+def _touch_at(item: Appraisal, name: str, mean: str, odd: Sequence[tuple[float, float]]) -> str:
+    """Say what one quantity of touch is, and name the notes that stand out: by number on an unusual compass."""
+    told = f"{name}, {mean}" if mean else name
     if not odd:
         return told
-    return several(
-        "{quantity}, {count} note standing out", "{quantity}, {count} notes standing out", odd, quantity=told, count=odd
-    )
+    say, identity = item.manner.say, item.case.identity
+    notes = [int(note) for note, _ in odd]
+    usual = identity.compass <= LAST
+    names = [name_of(note) if usual else say("note {note}", note=note) for note in notes[:NAMED]]
+    if len(notes) > NAMED:
+        names.append(say("more"))
+    return say("{quantity} (standing out: {notes})", quantity=told, notes=item.manner.listed(names))
 
 
 def _by_key(item: Appraisal, check: Check, followed: Mapping[str, Mapping[int, float]]) -> dict[int, float]:

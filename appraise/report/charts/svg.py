@@ -6,11 +6,13 @@ import re
 from typing import TYPE_CHECKING, assert_never
 
 from appraise.model.chart import Bars, Curves, Ranges, Scatter
+from appraise.report.charts.cleaned import cleaned
 from appraise.report.charts.pen import FONTS, INK, PAPER, PX_PER_MM, Pen, folded, plain, px
 from appraise.report.charts.svg_fields import draw_curves, draw_scatter
 from appraise.report.charts.svg_rows import draw_bars, draw_ranges
 
 if TYPE_CHECKING:
+    from appraise.model.chart import Chart
     from appraise.report.document import Drawing
 
 NARROWEST_MM = 70.0
@@ -42,12 +44,13 @@ def svg(drawing: Drawing, *, width_mm: float = 170.0, prefix: str = "chart", fon
     if not _FAMILY.match(fonts):
         raise ValueError(f"found {fonts!r}, expected names of font families")
     width = max(width_mm, NARROWEST_MM) * PX_PER_MM
-    pen = Pen()
+    pen = Pen(drawing.manner)
     top = 0.0
-    for line in folded(drawing.chart.title, width, _TITLE * 1.05, 3):
+    chart = cleaned(drawing.chart)
+    for line in folded(chart.title, width, _TITLE * 1.05, 3):
         top += _TITLE * 1.3
         pen.text(0, top - 3, line, _TITLE, bold=True)
-    height = _draw(pen, drawing, top + 6, width)
+    height = _draw(pen, chart, top + 6, width)
     title, desc = f"{prefix}-title", f"{prefix}-desc"
     size = (
         f'width="{px(width / PX_PER_MM)}mm" height="{px(height / PX_PER_MM)}mm" viewBox="0 0 {px(width)} {px(height)}"'
@@ -56,7 +59,7 @@ def svg(drawing: Drawing, *, width_mm: float = 170.0, prefix: str = "chart", fon
         (
             f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img" aria-labelledby="{title} {desc}" '
             f'font-family="{fonts}" fill="{INK}">',
-            f'<title id="{title}">{plain(drawing.chart.title)}</title>',
+            f'<title id="{title}">{plain(chart.title)}</title>',
             f'<desc id="{desc}">{plain(drawing.says)}</desc>',
             f'<rect width="{px(width)}" height="{px(height)}" fill="{PAPER}"/>',
             pen.drawn(),
@@ -66,9 +69,8 @@ def svg(drawing: Drawing, *, width_mm: float = 170.0, prefix: str = "chart", fon
     )
 
 
-def _draw(pen: Pen, drawing: Drawing, top: float, width: float) -> float:
+def _draw(pen: Pen, chart: Chart, top: float, width: float) -> float:
     """Draw the chart below `top`; return where it ends."""
-    chart = drawing.chart
     if isinstance(chart, Ranges):
         return draw_ranges(pen, chart, top, width)
     if isinstance(chart, Bars):

@@ -20,13 +20,15 @@ LINE = 14.0
 _BETWEEN_TICKS = 60.0
 _LABELS = 0.42
 """Share of the width that labels may take."""
+_FIGURES = 0.34
+"""Share that figures may take: more than any amount of money needs."""
 
 
 def draw_ranges(pen: Pen, chart: Ranges, top: float, width: float) -> float:
     """Draw ranges below `top`; return where the drawing ends [px]."""
     left, right = 22.0, width - 22.0
-    axis = range_axis(chart, int((right - left) / _BETWEEN_TICKS))
-    heads = [_head(row, width) for row in chart.rows]
+    axis = range_axis(chart, int((right - left) / _BETWEEN_TICKS), pen.manner)
+    heads = [_head(pen, row, width) for row in chart.rows]
     heights = [len(head) * LINE + _bar_room(row) for row, head in zip(chart.rows, heads, strict=True)]
     bottom = top + sum(heights)
     y = top
@@ -40,16 +42,16 @@ def draw_ranges(pen: Pen, chart: Ranges, top: float, width: float) -> float:
     return _foot(pen, axis, chart.axis, left, right, bottom)
 
 
-def _head(row: Span, width: float) -> list[str]:
+def _head(pen: Pen, row: Span, width: float) -> list[str]:
     """Return the lines above a bar: the label, with an empty line for the figures where both do not fit on one."""
-    taken = text_width(f"{row.shown[1]} {beside(row)}", SIZE) + 12
+    taken = text_width(f"{row.shown[1]} {beside(row, pen.manner)}", SIZE) + 12
     if text_width(row.label, SIZE) <= width - taken:
         return [row.label]
     return [*folded(row.label, width, SIZE, 2), ""]
 
 
 def _figures(pen: Pen, row: Span, width: float, y: float) -> None:
-    pen.pair(width, y, row.shown[1], beside(row), SIZE)
+    pen.pair(width, y, row.shown[1], beside(row, pen.manner), SIZE)
 
 
 def _bar_room(row: Span) -> float:
@@ -83,12 +85,12 @@ def draw_bars(pen: Pen, chart: Bars, top: float, width: float) -> float:
     """Draw bars below `top`; return where the drawing ends [px]."""
     outlined = any(row.whole is not None for row in chart.rows)
     if outlined and any(chart.legend):
-        top = _legend(pen, chart, top)
+        top = _legend(pen, chart, top, width)
     room = min(max(text_width(row.label, SIZE) for row in chart.rows), _LABELS * width)
-    figures = max(text_width(row.shown, SIZE) for row in chart.rows) + 8
+    figures = min(max(text_width(row.shown, SIZE) for row in chart.rows), _FIGURES * width) + 8
     left, right = room + 8, width - figures
     values = [v for row in chart.rows for v in (row.value, row.whole or 0.0)]
-    axis = number_axis(values, max(2, int((right - left) / 36.0)), loose=False, zero=True)
+    axis = number_axis(values, max(2, int((right - left) / 36.0)), pen.manner, loose=False, zero=True)
     labels = [folded(row.label, room, SIZE, 2) for row in chart.rows]
     heights = [18.0 if len(lines) == 1 else 2 * 12.5 + 5.0 for lines in labels]
     bottom = top + sum(heights)
@@ -105,21 +107,24 @@ def draw_bars(pen: Pen, chart: Bars, top: float, width: float) -> float:
             far = left + axis.at(row.whole) * (right - left)
             pen.box(zero, middle - 5, far - zero, 10, PAPER, FRAME)
         pen.box(min(zero, end), middle - 5, abs(end - zero), 10, MARK)
-        pen.text(max(zero, end, far) + 5, middle + SIZE * 0.35, row.shown, SIZE)
+        pen.text(max(zero, end, far) + 5, middle + SIZE * 0.35, folded(row.shown, figures, SIZE, 1)[0], SIZE)
         y += height
     pen.line(left, top, left, bottom, FRAME)
     return _foot(pen, axis, chart.axis, left, right, bottom)
 
 
-def _legend(pen: Pen, chart: Bars, top: float) -> float:
+def _legend(pen: Pen, chart: Bars, top: float, width: float) -> float:
+    """Say what bar and outline are; return where the legend ends."""
     part, whole = chart.legend
-    x, y = 0.0, top + 8
-    pen.box(x, y - 5, 18, 10, MARK)
-    pen.text(x + 23, y + SIZE * 0.35, part, SIZE)
-    x += 23 + text_width(part, SIZE) + 16
-    pen.box(x, y - 5, 18, 10, PAPER, FRAME)
-    pen.text(x + 23, y + SIZE * 0.35, whole, SIZE)
-    return top + 22
+    x, y = 0.5, top + 8
+    for text, filled in ((part, True), (whole, False)):
+        needed = 23 + text_width(text, SIZE)
+        if x > 1.0 and x + needed > width:
+            x, y = 0.5, y + LINE
+        pen.box(x, y - 5, 18, 10, MARK if filled else PAPER, "" if filled else FRAME)
+        pen.text(x + 23, y + SIZE * 0.35, folded(text, width - x - 23, SIZE, 1)[0], SIZE)
+        x += needed + 16
+    return y + 14
 
 
 def _grid(pen: Pen, axis: Axis, left: float, right: float, top: float, bottom: float) -> None:

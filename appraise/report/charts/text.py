@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, assert_never
 
 from appraise.model.chart import Bars, Curves, Ranges, Scatter
-from appraise.report.charts.letters import folded
+from appraise.report.charts.cleaned import cleaned
+from appraise.report.charts.letters import Lines, folded, unasked
 from appraise.report.charts.text_fields import curve_lines, scatter_lines
 from appraise.report.charts.text_rows import bar_lines, range_lines
 
@@ -14,6 +15,9 @@ if TYPE_CHECKING:
 
 NARROWEST = 30
 """No chart is drawn in fewer cells."""
+
+WIDEST = 100
+"""Cells beyond which a chart only grows; for callers that have more."""
 
 
 def lines(drawing: Drawing, width: int) -> list[str]:
@@ -26,18 +30,26 @@ def lines(drawing: Drawing, width: int) -> list[str]:
     Returns:
         The title and the lines below it, none wider than `width`, without spaces at their ends.
     """
-    width = max(width, NARROWEST)
-    return [line.rstrip() for line in (*folded(drawing.chart.title, width, 3), *_body(drawing, width))]
+    return [*folded(drawing.chart.title, max(width, NARROWEST), 3), *(line for line, _ in body(drawing, width))]
 
 
-def _body(drawing: Drawing, width: int) -> list[str]:
-    chart = drawing.chart
+def body(drawing: Drawing, width: int) -> Lines:
+    """Draw a chart without its title; arguments as for `lines`.
+
+    Returns:
+        Every line with the address of the figure that it shows, empty where it shows none.
+    """
+    return [(line.rstrip(), figure) for line, figure in _body(drawing, max(width, NARROWEST))]
+
+
+def _body(drawing: Drawing, width: int) -> Lines:
+    chart = cleaned(drawing.chart)
     if isinstance(chart, Ranges):
-        return range_lines(chart, width)
+        return range_lines(chart, width, drawing.manner)
     if isinstance(chart, Bars):
-        return bar_lines(chart, width)
+        return bar_lines(chart, width, drawing.manner)
     if isinstance(chart, Curves):
-        return curve_lines(chart, width)
+        return curve_lines(chart, width, drawing.manner)
     if isinstance(chart, Scatter):
-        return scatter_lines(chart, width)
+        return unasked(scatter_lines(chart, width))
     assert_never(chart)

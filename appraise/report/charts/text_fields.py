@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
-from appraise.report.charts.letters import Field, axis_lines, column, folded, line_up, padded
+from appraise.model.manner import PLAIN, Manner
+from appraise.report.charts.letters import Field, Lines, axis_lines, column, folded, line_up, padded, unasked
 from appraise.report.charts.scale import Axis, number_axis, scatter_axis, scatter_heights
 
 if TYPE_CHECKING:
@@ -17,10 +18,16 @@ if TYPE_CHECKING:
     from appraise.model.chart import Band, Curve, Curves, Point, Scatter
 
 HEIGHT = 13
-"""Lines of a field."""
+"""Lines of a field of readings."""
+
+CURVES = 11
+"""Lines of a field of curves: a line for every tenth of a percentage."""
 
 MARKS = (("●", "○"), ("■", "□"), ("▲", "△"), ("◆", "◇"), ("▼", "▽"), ("+", "×"))
 """Of series: a reading, and one that stands out; in the order of the shapes of a picture."""
+
+_NARROWEST = 10
+"""Cells that the name of a curve needs beside its figure."""
 
 _TREND = "╌"
 _WANTED = "·"
@@ -28,25 +35,27 @@ _AT_LEAST, _AT_MOST = "^", "v"
 _LEVEL = "┈"
 
 
-def curve_lines(chart: Curves, width: int) -> list[str]:
+def curve_lines(chart: Curves, width: int, manner: Manner = PLAIN) -> Lines:
     """Draw curves, each with a letter of its own."""
     ends = chart.y_ends or tuple(y for curve in chart.curves for _, y in curve.points)
-    up = number_axis(ends, 6, loose=chart.y_ends is None)
+    up = number_axis(ends, 6, manner, loose=chart.y_ends is None)
     margin = _margin(up)
     room = width - margin
-    across = number_axis([x for curve in chart.curves for x, _ in curve.points], room // 9, loose=False)
-    field = Field(room, HEIGHT)
+    across = number_axis([x for curve in chart.curves for x, _ in curve.points], room // 9, manner, loose=False)
+    field = Field(room, CURVES)
     if chart.level is not None:
         for at in range(room):
-            field.put(at, line_up(up, chart.level, HEIGHT), _LEVEL)
+            field.put(at, line_up(up, chart.level, CURVES), _LEVEL)
     for n, curve in reversed(list(enumerate(chart.curves))):
         _follow(field, curve.points, across, up, _letter(n))
-    drawn = [*_framed(field, up, margin, chart.y), *axis_lines(across, chart.x, margin, room)]
-    if chart.marked:
-        drawn += [padded(line, width, right=True) for line in folded(chart.marked, width)]
-    for n, curve in enumerate(chart.curves):
-        drawn += _named(curve, _letter(n), width)
-    return drawn
+    drawn = [*_framed(field, up, margin, chart.y), *axis_lines(across, "", margin, room)]
+    gap = width - margin - cell_len(chart.x) - cell_len(chart.marked)
+    if gap > 1:
+        drawn.append(f"{' ' * margin}{chart.x}{' ' * gap}{chart.marked}")
+    else:
+        drawn += [padded(line, width, right=True) for name in (chart.x, chart.marked) for line in folded(name, width)]
+    named = [(line, curve.figure) for n, curve in enumerate(chart.curves) for line in _named(curve, _letter(n), width)]
+    return [*unasked(drawn), *named]
 
 
 def _letter(n: int) -> str:
@@ -55,7 +64,9 @@ def _letter(n: int) -> str:
 
 def _named(curve: Curve, letter: str, width: int) -> list[str]:
     room = width - 2 - (cell_len(curve.shown) + 2 if curve.shown else 0)
-    first, *rest = folded(curve.label, max(8, room), 2)
+    if room < _NARROWEST:  # a figure too long to stand beside
+        return folded(f"{letter} {curve.label}: {curve.shown}", width)
+    first, *rest = folded(curve.label, room, 2)
     line = f"{letter} {first}"
     figure = padded(curve.shown, width - cell_len(line), right=True) if curve.shown else ""
     return [line + figure, *(f"  {more}" for more in rest)]
@@ -81,12 +92,12 @@ def _framed(field: Field, up: Axis, margin: int, name: str) -> list[str]:
     return [*folded(name, margin + field.width, 2), *lines] if name else lines
 
 
-def scatter_lines(chart: Scatter, width: int) -> list[str]:
+def scatter_lines(chart: Scatter, width: int, manner: Manner = PLAIN) -> list[str]:
     """Draw readings, each series with a mark of its own, on what is wanted."""
-    up = number_axis(scatter_heights(chart), 6)
+    up = number_axis(scatter_heights(chart), 6, manner)
     margin = _margin(up)
     room = width - margin
-    across = scatter_axis(chart, room // 10, room // 5)
+    across = scatter_axis(chart, room // 10, room // 5, manner)
     field = Field(room, HEIGHT)
     for band in chart.bands:
         _wanted(field, band, across, up)

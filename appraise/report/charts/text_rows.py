@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
-from appraise.report.charts.letters import axis_lines, bar, column, folded, padded
+from appraise.model.manner import PLAIN, Manner
+from appraise.report.charts.letters import Lines, axis_lines, bar, column, folded, padded, unasked
 from appraise.report.charts.scale import Axis, beside, number_axis, range_axis
 
 if TYPE_CHECKING:
@@ -15,19 +16,21 @@ if TYPE_CHECKING:
 _LABELS = 0.42
 """Share of the width that labels may take."""
 
+_NARROWEST = 6
+"""Cells that bars need beside labels and figures."""
 
-def range_lines(chart: Ranges, width: int) -> list[str]:
+
+def range_lines(chart: Ranges, width: int, manner: Manner = PLAIN) -> Lines:
     """Draw ranges: thin to the outermost marks, from low to high between stops, a diamond in the middle."""
-    axis = range_axis(chart, width // 9)
-    drawn: list[str] = []
+    axis = range_axis(chart, width // 9, manner)
+    drawn: Lines = []
     for row in chart.rows:
-        drawn += _head(row, width)
-        drawn.append(_range(row, axis, width))
-    return [*drawn, *axis_lines(axis, chart.axis, 0, width)]
+        drawn += unasked([*_head(row, width, manner), _range(row, axis, width)], row.figure)
+    return [*drawn, *unasked(axis_lines(axis, chart.axis, 0, width))]
 
 
-def _head(row: Span, width: int) -> list[str]:
-    figures = f"{row.shown[1]} {beside(row)}".strip()
+def _head(row: Span, width: int, manner: Manner) -> list[str]:
+    figures = f"{row.shown[1]} {beside(row, manner)}".strip()
     label = folded(row.label, width)
     if len(label) == 1 and cell_len(label[0]) + 2 + cell_len(figures) <= width:
         return [label[0] + padded(figures, width - cell_len(label[0]), right=True)]
@@ -50,22 +53,29 @@ def _range(row: Span, axis: Axis, width: int) -> str:
     return "".join(cells)
 
 
-def bar_lines(chart: Bars, width: int) -> list[str]:
+def bar_lines(chart: Bars, width: int, manner: Manner = PLAIN) -> Lines:
     """Draw bars: full to the value, shaded on to what it is a part of."""
     figures = max(cell_len(row.shown) for row in chart.rows) + 1
     labels = min(max(cell_len(row.label) for row in chart.rows), int(_LABELS * width))
-    room = max(4, width - labels - 1 - figures)
+    room = width - labels - 1 - figures
+    if room < _NARROWEST:  # figures too long to stand beside: label, bar and figure one below the other
+        labels, room = -1, width
     values = [v for row in chart.rows for v in (row.value, row.whole or 0.0)]
-    axis = number_axis(values, max(2, room // 6), loose=False, zero=True)
-    drawn = []
+    axis = number_axis(values, max(2, room // 6), manner, loose=False, zero=True)
+    drawn: Lines = []
     if any(row.whole is not None for row in chart.rows) and any(chart.legend):
         part, whole = chart.legend
-        drawn += folded(f"█ {part}  ░ {whole}", width)
+        drawn += unasked(folded(f"█ {part} ░ {whole}", width))
     for row in chart.rows:
+        if labels < 0:
+            stacked = [*folded(row.label, width), _bar(row, axis, room), *folded(row.shown, width)]
+            drawn += unasked(stacked, row.figure)
+            continue
         names = folded(row.label, labels, 6)
-        drawn += [padded(name, labels, right=True) for name in names[:-1]]
-        drawn.append(f"{padded(names[-1], labels, right=True)} {_bar(row, axis, room)} {row.shown}")
-    return [*drawn, *axis_lines(axis, chart.axis, labels + 1, room)]
+        above = [padded(name, labels, right=True) for name in names[:-1]]
+        line = f"{padded(names[-1], labels, right=True)} {_bar(row, axis, room)} {row.shown}"
+        drawn += unasked([*above, line], row.figure)
+    return [*drawn, *unasked(axis_lines(axis, chart.axis, labels + 1, room))]
 
 
 def _bar(row: Bar, axis: Axis, room: int) -> str:

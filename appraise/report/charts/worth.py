@@ -79,7 +79,7 @@ def value_range(item: Appraisal) -> Drawing | None:
             "The value as a range, and what each course comes to: from the 10th percentile to the 90th, the middle "
             "marked."
         )
-    return Drawing(Ranges(say("The value and how wide it is"), v.currency, tuple(rows)), caption, says)
+    return Drawing(Ranges(say("The value and how wide it is"), v.currency, tuple(rows)), caption, says, item.manner)
 
 
 def _span(
@@ -123,9 +123,11 @@ def what_drives(item: Appraisal) -> Drawing | None:
         "need not add up to the whole."
     )
     if left:
-        more = item.manner.several("{count} smaller one left out.", "{count} smaller ones left out.", left, count=left)
+        more = say("Smaller ones are left out.")
         caption = f"{caption} {more}"
-    return Drawing(Bars(say("What makes the range wide"), say("share of the variance, %"), tuple(rows)), caption, says)
+    return Drawing(
+        Bars(say("What makes the range wide"), say("share of the variance, %"), tuple(rows)), caption, says, item.manner
+    )
 
 
 def before_after(compared: Compared) -> Drawing | None:
@@ -159,4 +161,4 @@ def before_after(compared: Compared) -> Drawing | None:
         more = say("Diminution in value, established: {amount}.", amount=compared.spread(fall))
         caption = f"{caption} {more}"
     says = say("The value: {states}.", states=states_told)
-    return Drawing(Ranges(say("The value before and after"), loss.currency, rows), caption, says)
+    return Drawing(Ranges(say("The value before and after"), loss.currency, rows), caption, says, compared.manner)
