@@ -163,7 +163,7 @@ def _write(args: argparse.Namespace, ranking: Ordered) -> None:
 
 def _show(args: argparse.Namespace, ranking: Ordered) -> None:
     from appraise.model.manner import Units
-    from appraise.report.ranking import table
+    from appraise.report.ranking import footnotes, table
     from appraise.report.wording import manner_for
 
     if not ranking.count:
@@ -173,15 +173,8 @@ def _show(args: argparse.Namespace, ranking: Ordered) -> None:
     manner = manner_for(args.locale or "", Units(args.units or Units.METRIC))
     show(table(rows, manner))
     say()
-    say(
-        manner.say(
-            "Offer up to: the highest that keeps the whole margin in {share} of the draws. Risk: the draws in which it "
-            "loses money.",
-            share=manner.percentage(rows[0]["probability_pct"], 1),
-        )
-    )
-    if any(row["offer"] < 0 for row in rows):
-        say(manner.say("A negative offer: the owner would have to pay for its being taken."))
+    for note in footnotes(rows, manner):
+        say(note)
     if args.best is None and ranking.count > len(rows):
         say(f"{ranking.count - len(rows)} more: --best N shows as many as you like, --csv and --jsonl all of them.")
 

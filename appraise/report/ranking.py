@@ -142,9 +142,7 @@ def table(rows: Sequence[Row], manner: Manner = PLAIN) -> Table:
         where = _name(row) if names[_name(row)] == 1 else row["file"]
         shown.add_row(
             Text(str(place)),
-            Text.assemble(
-                (called(row, manner), "bold"), "\n", (_name(row) if names[_name(row)] == 1 else row["file"], "dim")
-            ),
+            Text.assemble((called(row, manner), "bold"), "\n", (where, "dim")),
             Text(manner.coin(row["offer"], row["currency"], 0), style="bold"),
             *(Text(manner.whole(rounded(row[key]))) for key in ("resale", "work", "carriage_and_holding", "margin")),
             Text(manner.percentage(row["loss_risk_pct"], 1)),
@@ -152,6 +150,20 @@ def table(rows: Sequence[Row], manner: Manner = PLAIN) -> Table:
             Text(say(COURSES[row["course"]])),
         )
     return shown
+
+
+def footnotes(rows: Sequence[Row], manner: Manner = PLAIN) -> list[str]:
+    """Return what a reader of the ranking must know, a sentence or two each; at least one row."""
+    notes = [
+        manner.say(
+            "Offer up to: the highest that keeps the whole margin in {share} of the draws. Risk: the draws in which it "
+            "loses money.",
+            share=manner.percentage(rows[0]["probability_pct"], 1),
+        )
+    ]
+    if any(row["offer"] < 0 for row in rows):
+        notes.append(manner.say("A negative offer: the owner would have to pay for its being taken."))
+    return notes
 
 
 def called(row: Row, manner: Manner = PLAIN) -> str:

@@ -1,0 +1,98 @@
+"""Every word of a report is a message of the one catalogue, or comes from the case, a table or a figure."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+
+import pytest
+from rich.console import Console
+
+from appraise.report.appraisal import appraisal
+from appraise.report.kinds import document_for
+from appraise.report.loss.page import loss_page
+from appraise.report.terminal import value_page, why_tree
+from appraise.services.loss import in_manner
+from appraise.tables.load import load_tables
+from tests.helpers.messages import FOLDER, TEMPLATE, messages, read
+from tests.helpers.pseudo import Explained, bracketed, pseudo_manner, shown_strings
+from tests.helpers.report_cases import CASES
+from tests.report.test_loss import moved
+
+TABLES = load_tables()
+MANNER = pseudo_manner()
+
+
+def unexplained(texts, *sources):
+    """Return every text with a word that nothing explains."""
+    explained = Explained(TABLES, *sources)
+    return [(left, text) for text in texts if (left := explained.left(text))]
+
+
+def drawn(*parts):
+    """Return what Rich draws, as lines."""
+    console = Console(file=io.StringIO(), width=4000)
+    for part in parts:
+        console.print(part)
+    return console.file.getvalue().split("\n")
+
+
+@pytest.mark.parametrize("name", ["grand", "watched", "unwanted", "bare"])
+@pytest.mark.parametrize("kind", ["full", "summary", "workorder"])
+def test_every_word_of_a_report_is_a_message_or_data(name, kind):
+    item = appraisal(CASES[name](), TABLES, file="case.toml", sha256="ab" * 32, draws=100, manner=MANNER)
+    document = document_for(kind, item)
+    texts = list(shown_strings(document))
+    assert any("⟦" in text for text in texts)
+    assert unexplained(texts, item.case, list(map(str, TABLES.components)), ["case.toml"]) == []
+
+
+def test_every_word_of_the_terminal_is_a_message_or_data():
+    item = appraisal(CASES["grand"](), TABLES, file="case.toml", draws=100, manner=MANNER)
+    lines = drawn(*value_page(item), why_tree(item.figures.get("hammers.depreciation"), 2, MANNER))
+    assert unexplained(lines, item.case, ["case.toml"], item.figures.addresses()) == []
+
+
+def test_every_word_of_a_loss_is_a_message_or_data():
+    item = in_manner(moved(), MANNER)
+    states = item.before, item.after
+    texts = [*shown_strings(document_for("loss", item)), *drawn(*loss_page(item))]
+    assert unexplained(texts, *states, list(TABLES.components)) == []
+
+
+def test_places_can_be_turned_round():
+    assert bracketed("abc {one} d {two}") == "⟦abc ⟧{two}⟦ d ⟧{one}" or len("abc {one} d {two}") % 3
+    said = MANNER.say("The {part} is at grade", part="x")
+    assert said == "The x is at grade"  # not in the catalogue, so not in brackets
+
+
+def test_the_template_is_up_to_date():
+    """`python -m tests.helpers.messages` writes it."""
+    kept = {(entry.id, entry.context) for entry in read(TEMPLATE)}
+    assert kept == {(entry.id, entry.context) for entry in messages()}
+
+
+@pytest.mark.parametrize("path", sorted(FOLDER.glob("*.po")), ids=lambda path: path.stem)
+def test_a_translation_keeps_every_place(path):
+    known = {entry.id for entry in read(TEMPLATE)}
+    for entry in read(path):
+        assert entry.id in known
+        forms = entry.string if isinstance(entry.string, tuple) else (entry.string,)
+        originals = entry.id if isinstance(entry.id, tuple) else (entry.id,)
+        wanted = {name for text in originals for name in names_in(text)}
+        for form in forms:
+            if entry.id and form:
+                assert set(names_in(form)) <= wanted, form
+                assert set(names_in(originals[-1])) <= set(names_in(form)), form
+
+
+def names_in(text):
+    """Return the names of the places of a message."""
+    from appraise.model.manner import places
+
+    return [name for _, name in places(text) if name]
+
+
+def test_a_comparison_said_twice_is_the_same():
+    item = moved()
+    assert in_manner(in_manner(item, MANNER), item.manner) == replace(item)
