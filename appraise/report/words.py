@@ -15,7 +15,8 @@ if TYPE_CHECKING:
 # C0 and C1 controls, and the marks that reorder or hide text: any of them could make a report show
 # something else than what the file says.
 _UNSAFE = re.compile(r"[\x00-\x1f\x7f-\x9f\u200b\u200e\u200f\u202a-\u202e\u2060\u2066-\u2069\ufeff\ud800-\udfff]")
-_SPACES = re.compile(r"\s+")
+_SPACES = re.compile(r"[^\S\u00a0\u202f]+")
+"""White space but the spaces that do not break, which stand within figures."""
 
 KINDS = {Kind.GRAND: message("grand piano"), Kind.UPRIGHT: message("upright piano")}
 """What stands there."""

@@ -21,9 +21,10 @@ def known_locale(name: str) -> str:
     from babel import Locale, UnknownLocaleError
 
     try:
-        return str(Locale.parse(name.replace("-", "_")))
+        found = Locale.parse(name.replace("-", "_"))
     except (ValueError, UnknownLocaleError):
         return ""
+    return "" if found.language == "root" else str(found)
 
 
 def nearest_locale(name: str) -> str:
