@@ -70,6 +70,7 @@ _ABOUT = "Instrument, assignment, circumstances, market, costs"
 _CHARTS = "The range, what makes it wide, what was lost, what may last, the readings: as charts"
 _MEASURE = "What the readings come to: touch, regulation, pins, dampers, wood, strings"
 _USE = "Type the figure under the cursor, or measure the notes it goes by"
+_HAND_OVER = "Write the appraisal, a page for the owner or the workshop's jobs, as PDF, HTML, Markdown or JSON"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
 COMMANDS: tuple[Command, ...] = (
@@ -86,6 +87,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("chart-before", "left", "Chart before", "The chart before this one", (CHARTS,)),
     Command("chart-after", "right", "Chart after", "The chart after this one", (CHARTS,)),
     Command("particulars", "f6", "Particulars", _ABOUT, (WALK, RESULT)),
+    Command("documents", "f12,ctrl+d", "Document", _HAND_OVER, (WALK, RESULT), (RESULT,)),
     Command("remarks", "f7", "Remarks", "Defects seen: place, cause, origin, photo", (WALK, RESULT)),
     Command("instruments", "f11,ctrl+t", "Instruments", _MEASURE, (WALK,)),
     Command("use", "enter", "Use", _USE, (INSTRUMENT,), (INSTRUMENT,)),

@@ -9,8 +9,16 @@ from appraise.report.sections.identity import instrument
 from appraise.report.words import KINDS, literal
 
 if TYPE_CHECKING:
+    from datetime import date
+
+    from appraise.model.case import Identity
+    from appraise.model.manner import Manner
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Section
+    from appraise.report.loss.compared import Compared
+
+NAME = 40
+"""A name is cut past this in a line at the foot [characters]."""
 
 
 def framed(
@@ -41,14 +49,29 @@ def framed(
 
 def footer(item: Appraisal) -> str:
     """Return one line that says what a loose page belongs to: the instrument, its day, the file and the tables."""
-    say = item.manner.say
-    identity = item.case.identity
-    named = " ".join(word for word in (literal(identity.maker), literal(identity.model)) if word)
-    words = [named or say("{instrument}, maker unknown", instrument=say(KINDS[identity.kind]))]
-    if identity.serial.strip():
-        words.append(say("No. {serial}", serial=literal(identity.serial)))
-    words.append(say("as on {day}", day=item.manner.day(item.case.assignment.inspected)))
-    if item.file:
-        words.append(f"{literal(item.file)} {item.sha256[:12]}".rstrip())
-    words.append(say("tables {version}", version=item.valuation.tables_version))
-    return " · ".join(words)
+    files = _file(item.file, item.sha256) if item.file else ""
+    inspected = item.case.assignment.inspected
+    return _line(item.case.identity, inspected, files, item.valuation.tables_version, item.manner)
+
+
+def loss_footer(item: Compared) -> str:
+    """Return the same line for a loss, which has two files."""
+    files = " → ".join(_file(state.file, state.sha256) for state in (item.before, item.after))
+    return _line(item.after.case.identity, item.loss.day, files, item.loss.tables_version, item.manner)
+
+
+def _line(identity: Identity, when: date, files: str, tables: str, manner: Manner) -> str:
+    say = manner.say
+    named = _short(" ".join(word for word in (literal(identity.maker), literal(identity.model)) if word))
+    number = say("No. {serial}", serial=_short(literal(identity.serial))) if identity.serial.strip() else ""
+    named = named or say("{instrument}, maker unknown", instrument=say(KINDS[identity.kind]))
+    words = (named, number, say("as on {day}", day=manner.day(when)), files, say("tables {version}", version=tables))
+    return " · ".join(word for word in words if word)
+
+
+def _file(name: str, sha256: str) -> str:
+    return f"{_short(literal(name))} {sha256[:12]}".rstrip()
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= NAME else f"{text[: NAME - 1].rstrip()}…"

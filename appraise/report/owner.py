@@ -9,7 +9,6 @@ from appraise.model.chart import Ranges
 from appraise.report.cautions import applicable
 from appraise.report.charts.build import value_range
 from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, Section, Table
-from appraise.report.figures import NOTHING
 from appraise.report.frame import framed
 from appraise.report.words import literal
 
@@ -25,6 +24,9 @@ SENTENCES = 7
 
 LONGEST = 240
 """What somebody wrote is cut past this [characters]."""
+
+NAME = 60
+"""The same of a name or a number."""
 
 JOBS = 3
 """Jobs told at most."""
@@ -70,17 +72,17 @@ def _worth(item: Appraisal) -> Section:
     rows.append((say("Kind of value"), literal(basis.label)))
     rows.append((say("Holds for"), f"{item.manner.day(asked.inspected)}; {_validity(item)}"))
     if item.case.identity.serial.strip():
-        rows.append((say("Serial number"), _cut(item.case.identity.serial)))
+        rows.append((say("Serial number"), _cut(item.case.identity.serial, NAME)))
     blocks: list[Block] = [Facts(tuple(rows))]
     if item.case.invented.strip():
-        blocks.insert(0, Paragraph(_cut(item.case.invented)))
+        blocks.insert(0, Paragraph(_cut(item.case.invented, 2 * NAME)))
     return Section(say("What it is worth"), tuple(blocks), key="worth")
 
 
-def _cut(text: str) -> str:
+def _cut(text: str, longest: int = LONGEST) -> str:
     """Return what somebody wrote, no longer than a page can take."""
     whole = literal(text)
-    return whole if len(whole) <= LONGEST else f"{whole[: LONGEST - 1].rstrip()}…"
+    return whole if len(whole) <= longest else f"{whole[: longest - 1].rstrip()}…"
 
 
 def _validity(item: Appraisal) -> str:
@@ -189,18 +191,18 @@ def _work(item: Appraisal) -> Section:
         Table((Column(say("Job")), Column(say("Costs"), numeric=True), Column(say("Adds"), numeric=True)), rows)
     ]
     rest = len(chosen) - len(told)
-    cost = item.figures.shown("plan_cost")
-    if rest:
-        told_of = item.manner.several(
-            "The whole plan costs {cost}, {count} job more in it.",
-            "The whole plan costs {cost}, {count} jobs more in it.",
-            rest,
-            cost=cost,
-            count=rest,
-        )
-    else:
-        told_of = say("The whole plan costs {cost}.", cost=cost)
-    blocks.append(Paragraph(told_of))
+    if len(chosen) > 1:
+        cost = item.figures.shown("plan_cost")
+        whole = say("The whole plan costs {cost}.", cost=cost)
+        if rest:
+            whole = item.manner.several(
+                "The whole plan costs {cost}, {count} job more in it.",
+                "The whole plan costs {cost}, {count} jobs more in it.",
+                rest,
+                cost=cost,
+                count=rest,
+            )
+        blocks.append(Paragraph(whole))
     return Section(title, tuple(blocks), key=key)
 
 
@@ -227,11 +229,11 @@ def _mind(item: Appraisal) -> Section:
     rows.append(
         (say("Always"), say("Local codes and licensed practice come first. This page is no legal or tax advice."))
     )
-    assessor = _cut(item.case.assignment.assessor) or NOTHING
+    assessor = _cut(item.case.assignment.assessor, NAME)
     word = say(
-        "The full report holds the definition of the value, the assumptions and the derivation of every figure, and "
-        "is what counts. The program informs and signs nothing; the assessor answers for it: {assessor}.",
-        assessor=assessor,
+        "The full report holds the definition of the value, the assumptions and the derivation of every figure, and is "
+        "what counts. The program informs and signs nothing; {assessor} answers for it.",
+        assessor=assessor or say("the assessor"),
     )
     blocks = (Facts(tuple(rows)), Paragraph(word), Blanks((say("Date and signature"),)))
     return Section(say("What to mind"), blocks, key="mind")

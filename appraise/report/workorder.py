@@ -9,6 +9,7 @@ from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, 
 from appraise.report.figures import NOTHING
 from appraise.report.frame import framed
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note
+from appraise.report.sections.tables import lean
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -117,7 +118,10 @@ def _overview(item: Appraisal, jobs: list[WorkItem]) -> Section:
         "says, and is done and paid once however many need it. Hours are typical, with low and high; they and the "
         "parts come from the tables, and the workshop’s own come first. Cost includes overhead and contingency."
     )
-    return Section(say("Jobs in order"), (Table(columns, rows), Paragraph(note)), key="jobs")
+    concerned = {check.check for job in jobs for check in _checks(item, item.tables.remedies[job.remedy])}
+    if per_note(item.case, concerned):
+        note = f"{note} {say(BY_NOTE)}"
+    return Section(say("Jobs in order"), (lean(columns, rows), Paragraph(note)), key="jobs")
 
 
 def _with(item: Appraisal, jobs: list[WorkItem], row: Remedy) -> str:
@@ -158,11 +162,10 @@ def _one(item: Appraisal, job: WorkItem, remarks: list[Remark]) -> Iterator[Bloc
     row = item.tables.remedies[job.remedy]
     found = tuple(_concerned(item, row))
     if found:
-        yield Table(
-            (Column(say("Part")), Column(say("Check")), Column(say("Found")), Column(say("Grade"), numeric=True)), found
-        )
-        if per_note(item.case, [check.check for check in _checks(item, row)]):
-            yield Paragraph(say(BY_NOTE))
+        # With one part there is no need to name it in every line: the job does.
+        first = 0 if len({cells[0] for cells in found}) > 1 else 1
+        columns = (Column(say("Part")), Column(say("Check")), Column(say("Found")), Column(say("Grade"), numeric=True))
+        yield Table(columns[first:], tuple(cells[first:] for cells in found))
     boxes = [_remark(item, remark) for remark in remarks]
     boxes.append(say("Done: {job}", job=item.manner.small(literal(job.label))))
     for key, grade in row.improves.items():

@@ -6,7 +6,8 @@ from math import isclose
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterator
+    import re
+    from collections.abc import Iterator
 
 NAMES = ("figure", "station", "component", "remedy", "check", "approach", "input", "law", "key")
 """Keys that name an item of a list, the first that it has."""
@@ -18,13 +19,13 @@ Difference = tuple[str, Any, Any]
 """Where, what the first has, what the second has."""
 
 
-def differences(first: Any, second: Any, skip: Collection[str] = (), at: str = "") -> Iterator[Difference]:  # noqa: ANN401
+def differences(first: Any, second: Any, skip: re.Pattern[str], at: str = "") -> Iterator[Difference]:  # noqa: ANN401
     """Yield every place where two values of JSON differ, in the order of the second.
 
     Args:
         first: A value of JSON.
         second: Another.
-        skip: Keys that are not looked at, wherever they stand.
+        skip: Places that are not looked at, nor what is in them.
         at: Where the two stand.
 
     Yields:
@@ -32,8 +33,8 @@ def differences(first: Any, second: Any, skip: Collection[str] = (), at: str = "
     """
     if isinstance(first, dict) and isinstance(second, dict):
         for key in (*second, *(key for key in first if key not in second)):
-            if key not in skip:
-                inside = f"{at}.{key}".lstrip(".")
+            inside = f"{at}.{key}".lstrip(".")
+            if not skip.fullmatch(inside):
                 yield from differences(first.get(key, ABSENT), second.get(key, ABSENT), skip, inside)
     elif isinstance(first, list) and isinstance(second, list):
         if len(first) != len(second):

@@ -1,4 +1,4 @@
-"""The catalogue of messages, from the sources; `python -m tests.helpers.messages` writes it, and merges translations."""
+"""The catalogue of messages, from the sources; `python -m tests.helpers.messages` writes it and levels translations."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A language that nobody speaks: every message in brackets, some turned round, so that what was never a message shows."""
+"""A language that nobody speaks: every message in brackets, some turned round, so that what is no message shows."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ _WORD = re.compile(r"[^\W\d_]{2,}")
 _SAID = re.compile(r"⟦[^⟦⟧]*⟧")
 _ADDRESS = re.compile(r"\[[\w.]+\]|\b[a-z_]+/[\w.]+|\b[0-9a-f]{12,64}\b|`[^`]*`|“appraise [^”]*”")
 """Addresses of figures, rows of tables, digests, and commands as they are typed."""
-_UNITS = {"mm", "cm", "m", "N·m", "g", "kg", "Hz", "°C", "s", "lb", "in", "RH", "SHA", "EUR", "km", "m³", "SDR", "kg", "USD"}
+_UNITS = {"mm", "cm", "m", "N·m", "g", "kg", "Hz", "°C", "s", "lb", "in", "RH", "SHA", "EUR", "km", "m³", "SDR", "USD"}
 
 
 class Pseudo(NullTranslations):

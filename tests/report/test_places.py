@@ -17,7 +17,7 @@ DRAWS = ("--draws", "200")
 
 def appraise(*words, **environment):
     """Run the command line as a process of its own, with its own environment."""
-    return subprocess.run(  # noqa: S603 - our own interpreter
+    return subprocess.run(
         [sys.executable, "-m", "appraise", *map(str, words)],
         capture_output=True,
         text=True,
@@ -97,7 +97,18 @@ def test_the_environment_changes_nothing():
         assert first.stdout == second.stdout
 
 
-HOSTILE = ["../../etc/passwd", "de_XX", "x" * 5000, "en US", "de\nCH", "", "de_CH.UTF-8", "\x1b[2J", "root", "en_US;DROP"]
+HOSTILE = [
+    "../../etc/passwd",
+    "de_XX",
+    "x" * 5000,
+    "en US",
+    "de\nCH",
+    "",
+    "de_CH.UTF-8",
+    "\x1b[2J",
+    "root",
+    "en_US;DROP",
+]
 
 
 @pytest.mark.parametrize("name", HOSTILE, ids=range(len(HOSTILE)))

@@ -14,10 +14,10 @@ from hypothesis import strategies as st
 from appraise.engine.reasons import reason_tree
 from appraise.engine.valuation import value_case
 from appraise.model.case import DryingClueSeen, Grade, Reading, Renewal
+from appraise.model.manner import PLAIN
 from appraise.model.reason import Quote, Reason
 from appraise.model.result import Range
 from appraise.model.span import Span
-from appraise.model.manner import PLAIN
 from appraise.report.appraisal import appraisal, assembled
 from appraise.report.rationale import rationale
 from appraise.report.words import day, literal, number, small

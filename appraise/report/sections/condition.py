@@ -75,6 +75,8 @@ def _overview(item: Appraisal) -> Section:
         "leans towards what its age lets expect.",
         classes=classes,
     )
+    if per_note(item.case, item.tables.checks):
+        note = f"{note} {say(BY_NOTE)}"
     return Section(say("Condition by station"), (Table(columns, rows), Paragraph(note)), key="condition")
 
 
@@ -88,8 +90,6 @@ def _station(item: Appraisal, station: StationResult, rows: list[tuple[str, ...]
         Column(say("Remark")),
     )
     blocks: list[Block] = [*told_of(item, "station", say(station.label)), lean(columns, rows)]
-    if per_note(item.case, [check.check for part in station.components for check in part.checks]):
-        blocks.append(Paragraph(say(BY_NOTE)))
     if station.station == TOUCH and (chart := touch(item)) is not None:
         blocks.append(chart)
     open_checks = [

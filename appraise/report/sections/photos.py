@@ -30,7 +30,7 @@ def plates(item: Appraisal) -> Section:
     found = item.photos or tuple(captioned(remark, item.tables, problem=NOT_LOOKED_FOR) for remark in remarks)
     photos = tuple(
         captioned(remark, item.tables, item.manner, path=photo.path, problem=photo.problem and say(photo.problem))
-        for remark, photo in zip(remarks, found, strict=True)
+        for remark, photo in zip(remarks, found, strict=False)
     )
     if not photos:
         return Section(say("Photos"), (Paragraph(say("No photo belongs to this case.")),), key="photos")

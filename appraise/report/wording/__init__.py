@@ -12,7 +12,24 @@ from appraise.model.manner import PLAIN, Manner, Units
 if TYPE_CHECKING:
     from appraise.model.case import Assignment
 
-__all__ = ["manner_for", "manner_of"]
+__all__ = ["manner_for", "manner_of", "paper_for"]
+
+_LETTER = frozenset({"BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE"})
+"""Where paper is of the American sizes: the supplemental data of the CLDR, from memory, for Babel leaves them out."""
+
+
+def paper_for(locale: str) -> str:
+    """Return the paper that is usual where a locale is spoken: letter or a4.
+
+    Args:
+        locale: As for `manner_for`; of a bare language, the land where it is mostly spoken counts.
+    """
+    if not locale:
+        return "a4"
+    from babel.core import Locale, get_global
+
+    likely = get_global("likely_subtags").get(locale, locale)
+    return "letter" if (Locale.parse(locale).territory or Locale.parse(likely).territory) in _LETTER else "a4"
 
 
 def manner_for(locale: str = "", units: Units = Units.METRIC) -> Manner:
