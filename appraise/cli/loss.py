@@ -105,7 +105,7 @@ def compared_states(before: Path, after: Path, args: argparse.Namespace, tables:
         item = compared(*states, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
     except Refused as refused:
         raise WrongUse(f"appraise {args.command}: {refused}") from None
-    return in_manner(item, manner_of(states[1].case.assignment, args.locale, args.units))
+    return in_manner(item, manner_of(states[1].case.assignment, args.locale, args.units, "loss"))
 
 
 def _state(path: Path, tables: Tables) -> StateFile:

@@ -53,7 +53,11 @@ def valued(path: Path, args: argparse.Namespace, tables: Tables) -> Appraisal:
 
     content = path.read_bytes()
     digest = hashlib.sha256(content).hexdigest()
-    manner = PLAIN if getattr(args, "json", False) else manner_of(case.assignment, args.locale, args.units)
+    manner = (
+        PLAIN
+        if getattr(args, "json", False)
+        else manner_of(case.assignment, args.locale, args.units, getattr(args, "kind", ""))
+    )
     file = one_line(path.name)
     item = appraisal(case, tables, file=file, sha256=digest, draws=args.draws, seed=args.seed, manner=manner)
     return replace(item, asked=Asked(content.decode("utf-8", "replace"), args.date, args.basis or ""))

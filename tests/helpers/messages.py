@@ -69,14 +69,14 @@ def messages() -> Catalog:
         place = f"appraise/{file}"
         if not place.startswith(ELSEWHERE):
             catalogue.add(text, None, [(place, None)], auto_comments=comments, context=context)
-    for message in catalogue:
-        message.flags.discard("python-format")  # a percent sign is one here
-        message.flags.discard("python-brace-format")
     return catalogue
 
 
 def written(catalogue: Catalog) -> bytes:
     """Return a catalogue as a file."""
+    for message in catalogue:
+        message.flags.discard("python-format")  # a percent sign is one here
+        message.flags.discard("python-brace-format")
     stream = BytesIO()
     write_po(stream, catalogue, width=110, sort_output=True, include_lineno=False)
     return stream.getvalue()

@@ -69,6 +69,17 @@ def test_japan(tmp_path):
     assert "2026年11月4日" in text
 
 
+def test_the_summary_in_german(tmp_path):
+    target = tmp_path / "summary.md"
+    words = ("--kind", "summary", "--locale", "de_DE", *DRAWS)
+    assert appraise("report", SAMPLE, "-o", target, *words).returncode == 0
+    text = target.read_text(encoding="utf-8")
+    assert text.startswith("# Zusammenfassung für den Eigentümer\n\nFlügel, Orvendal Salon 185, 185 cm, gebaut 1931\n")
+    for word in ("Resonanzboden", "Stimmstock", "Dämpfung", "Klaviatur", "94.000\u00a0€", "4\\. November 2026"):
+        assert word in text
+    assert "Zusammenfassung" not in report(tmp_path, SAMPLE, "--locale", "de_DE")  # not covered: all English
+
+
 def test_the_command_line_wins_over_the_case(tmp_path):
     case = case_with(tmp_path, locale="fr_FR", units="inch")
     assert "4 novembre 2026" in report(tmp_path, case)

@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 import io
+import re
 from dataclasses import replace
+from datetime import date
+from pathlib import Path
 
 import pytest
 from rich.console import Console
 
+from appraise.model.manner import places
 from appraise.report.appraisal import appraisal
 from appraise.report.kinds import document_for
 from appraise.report.loss.page import loss_page
 from appraise.report.terminal import value_page, why_tree
+from appraise.report.wording.catalogue import covers
 from appraise.services.loss import in_manner
+from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 from tests.helpers.messages import FOLDER, TEMPLATE, messages, read
 from tests.helpers.pseudo import Explained, bracketed, pseudo_manner, shown_strings
@@ -86,10 +92,32 @@ def test_a_translation_keeps_every_place(path):
                 assert set(names_in(originals[-1])) <= set(names_in(form)), form
 
 
+SAMPLES = sorted((Path(__file__).parents[2] / "sample_cases").glob("*.toml"))
+
+
+@pytest.mark.parametrize("language", [path.stem for path in sorted(FOLDER.glob("*.po"))])
+def test_a_translation_covers_the_kinds_that_it_says(language):
+    """Every message that reaches such a report of any case is there."""
+    translated = {entry.id for entry in read(FOLDER / f"{language}.po") if entry.string and all(entry.string)}
+    cases = [case() for case in CASES.values()]
+    cases += [read_case(path, TABLES, today=date(2026, 12, 1))[0] for path in SAMPLES]
+    kinds = covers(language)
+    assert kinds
+    for kind in kinds:
+        said = set()
+        for case in cases:
+            item = appraisal(case, TABLES, file="case.toml", sha256="ab" * 32, draws=64, manner=MANNER)
+            for text in shown_strings(document_for(kind, item)):
+                said.update(re.findall(r"⟦([^⟦⟧]*)⟧", text))
+        for entry in read(TEMPLATE):
+            forms = entry.id if isinstance(entry.id, tuple) else (entry.id,)
+            words = [[words for words, _ in places(form) if words] for form in forms]
+            if entry.id and any(pieces and all(piece in said for piece in pieces) for pieces in words):
+                assert entry.id in translated
+
+
 def names_in(text):
     """Return the names of the places of a message."""
-    from appraise.model.manner import places
-
     return [name for _, name in places(text) if name]
 
 

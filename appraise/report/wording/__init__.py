@@ -32,28 +32,30 @@ def paper_for(locale: str) -> str:
     return "letter" if (Locale.parse(locale).territory or Locale.parse(likely).territory) in _LETTER else "a4"
 
 
-def manner_for(locale: str = "", units: Units = Units.METRIC) -> Manner:
+def manner_for(locale: str = "", units: Units = Units.METRIC, kind: str = "") -> Manner:
     """Return the manner of a locale.
 
     Args:
         locale: A locale that the CLDR knows, such as de_CH; empty: the house's own, without Babel.
         units: What lengths and the like are given in.
+        kind: The kind of report, for a translation that covers some kinds only; empty: anything else.
     """
     if locale:
         from appraise.report.wording.localised import localised
 
-        return localised(locale, units)
+        return localised(locale, units, kind)
     return PLAIN if units is Units.METRIC else Manner("", units)
 
 
-def manner_of(assignment: Assignment, locale: str | None = None, units: str | None = None) -> Manner:
+def manner_of(assignment: Assignment, locale: str | None = None, units: str | None = None, kind: str = "") -> Manner:
     """Return the manner that a case asks for, or what a person asks for instead.
 
     Args:
         assignment: With its locale and units.
         locale: Instead of the case's; none: the case's.
         units: "metric" or "inch" instead of the case's; none: the case's.
+        kind: As for `manner_for`.
     """
     return manner_for(
-        assignment.locale if locale is None else locale, assignment.units if units is None else Units(units)
+        assignment.locale if locale is None else locale, assignment.units if units is None else Units(units), kind
     )

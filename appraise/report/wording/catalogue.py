@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from gettext import GNUTranslations, NullTranslations
 from importlib.resources import files
@@ -22,6 +23,21 @@ def language_for(candidates: Sequence[str]) -> str:
     """Return the first of some names of a language or locale that there is a translation for, empty where none is."""
     known = languages()
     return next((name for name in candidates if name in known), "")
+
+
+_COVERS = re.compile(r"(?m)^# Covers: (.+)$")
+
+
+@cache
+def covers(language: str) -> frozenset[str]:
+    """Return the kinds of report that a translation holds all messages of, as its head says; "all" is every one.
+
+    Half a report in another language is worse than none: where a kind is not covered its words stay English.
+    """
+    if not language:
+        return frozenset()
+    found = _COVERS.search(files(__package__).joinpath(f"{language}.po").read_text(encoding="utf-8"))
+    return frozenset(found[1].replace(",", " ").split()) if found else frozenset()
 
 
 @cache

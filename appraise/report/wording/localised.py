@@ -14,7 +14,7 @@ from babel.lists import format_list
 from babel.numbers import format_currency, format_decimal, format_percent
 
 from appraise.model.manner import Manner, Units
-from appraise.report.wording.catalogue import language_for, translations
+from appraise.report.wording.catalogue import covers, language_for, translations
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -36,12 +36,13 @@ _APART = re.compile(r"(?<=[^\W\d_])(?=-?\d)|(?<=\d)(?=[^\W\d_])")
 
 
 @cache
-def localised(locale: str, units: Units = Units.METRIC) -> Localised:
+def localised(locale: str, units: Units = Units.METRIC, kind: str = "") -> Localised:
     """Return the manner of a locale.
 
     Args:
         locale: As `Locale.parse` reads it: de_CH.
         units: What lengths and the like are given in.
+        kind: The kind of report; a translation that does not cover it is not used.
 
     Raises:
         ValueError: That is no name of a locale.
@@ -49,6 +50,8 @@ def localised(locale: str, units: Units = Units.METRIC) -> Localised:
     """
     parsed = Locale.parse(locale)
     language = language_for([locale, f"{parsed.language}_{parsed.script}", parsed.language])
+    if not covers(language) & {kind, "all"}:
+        language = ""
     return Localised(locale, units, parsed, language or "en", translations(language))
 
 
