@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 from math import ceil, floor, log10
 from typing import TYPE_CHECKING
 
@@ -15,7 +16,7 @@ from appraise.model.currency import minor_digits
 from appraise.model.units import INCHES, to_base
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Iterable, Sequence
     from datetime import date
 
     from appraise.model.span import Span
@@ -346,16 +347,15 @@ _NUMBER = re.compile(r"([^\d−-]*)([−-]?\d(?:.*\d)?)(\D*)")
 """What stands before a number, the number, and what stands behind it."""
 
 
-def places(text: str) -> Iterator[tuple[str, str]]:
+@lru_cache(maxsize=4096)
+def places(text: str) -> tuple[tuple[str, str], ...]:
     """Split a message at its places.
 
-    Yields:
-        Words, and the name of the place behind them; empty names behind the last.
+    Returns:
+        Words with the name of the place behind each; behind the last there is none, and its name is empty.
     """
-    pieces = _PLACE.split(text)
-    for n in range(0, len(pieces) - 1, 2):
-        yield pieces[n], pieces[n + 1]
-    yield pieces[-1], ""
+    pieces = [*_PLACE.split(text), ""]
+    return tuple(zip(pieces[::2], pieces[1::2], strict=True))
 
 
 def fill(text: str, values: dict[str, object]) -> str:
@@ -364,7 +364,9 @@ def fill(text: str, values: dict[str, object]) -> str:
     Raises:
         KeyError: A place has no value.
     """
-    return "".join(f"{words}{values[name] if name else ''}" for words, name in places(text))
+    if "{" not in text:
+        return text
+    return "".join([f"{words}{values[name]}" if name else words for words, name in places(text)])
 
 
 def _significant(amount: float, digits: int) -> float:

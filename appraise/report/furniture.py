@@ -45,7 +45,7 @@ class Furniture:
     @property
     def page_of(self) -> tuple[str, str, str]:
         """What stands before the number of the page, between it and the number of pages, and behind that."""
-        pieces = tuple(places(self.manner.translated(_PAGE)))
+        pieces = places(self.manner.translated(_PAGE))
         if [name for _, name in pieces] != ["page", "pages", ""]:
             return "", " / ", ""  # the numbers come in this order in every language
         return pieces[0][0], pieces[1][0], pieces[2][0]

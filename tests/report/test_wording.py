@@ -6,13 +6,18 @@ import io
 import re
 from dataclasses import replace
 from datetime import date
+from html import unescape
 from pathlib import Path
 
 import pytest
 from rich.console import Console
 
 from appraise.model.manner import places
+from appraise.model.notes import name_of
 from appraise.report.appraisal import appraisal
+from appraise.report.charts.svg import svg
+from appraise.report.charts.text import lines
+from appraise.report.document import Drawing
 from appraise.report.kinds import document_for
 from appraise.report.loss.page import loss_page
 from appraise.report.terminal import value_page, why_tree
@@ -27,6 +32,7 @@ from tests.report.test_loss import moved
 
 TABLES = load_tables()
 MANNER = pseudo_manner()
+NOTE_NAMES = [name_of(note) for note in range(1, 89)]
 
 
 def unexplained(texts, *sources):
@@ -51,6 +57,19 @@ def test_every_word_of_a_report_is_a_message_or_data(name, kind):
     texts = list(shown_strings(document))
     assert any("⟦" in text for text in texts)
     assert unexplained(texts, item.case, list(map(str, TABLES.components)), ["case.toml"]) == []
+
+
+@pytest.mark.parametrize("name", ["grand", "watched"])
+def test_every_word_of_the_charts_is_a_message_or_data(name):
+    """In pictures and in letters; a chart may break a message over lines, so its lines are run together."""
+    item = appraisal(CASES[name](), TABLES, file="case.toml", draws=100, manner=MANNER)
+    blocks = [block for section in document_for("full", item).sections for block in section.blocks]
+    drawings = [block for block in blocks if isinstance(block, Drawing)]
+    assert len(drawings) > 2
+    for drawing in drawings:
+        letters = re.sub(r"[A-H]{2,}", " ", " ".join(" ".join(lines(drawing, 4000)).split()))  # curves are letters
+        words = [unescape(text) for text in re.findall(r">([^<>]+)<", svg(drawing, width_mm=4000.0))]
+        assert unexplained([letters, *words], item.case, NOTE_NAMES) == []
 
 
 def test_every_word_of_the_terminal_is_a_message_or_data():

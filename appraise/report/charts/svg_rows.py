@@ -74,7 +74,7 @@ def _range(pen: Pen, row: Span, axis: Axis, left: float, right: float, y: float)
         x = place(value)
         inside = low < x < high
         pen.line(x, y - half, x, y + half, PAPER if inside else INK, 1.4)
-        text = f"{label}th"
+        text = pen.manner.say("{percentile}th", percentile=label)
         if x - text_width(text, SMALL) / 2 > written:
             pen.text(x, y + half + 11, text, SMALL, anchor="middle", fill=QUIET)
             written = x + text_width(text, SMALL) / 2 + 4
