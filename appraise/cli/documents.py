@@ -34,7 +34,9 @@ def add_output(parser: argparse.ArgumentParser, *, required: bool = False) -> No
         help=f"where to; its ending, {_either(ENDINGS)}, says what; again for another format",
     )
     parser.add_argument("--force", action="store_true", help="replace FILE where it exists")
-    parser.add_argument("--paper", choices=PAPERS, default=PAPERS[0], help="size of a PDF's pages (a4)")
+    parser.add_argument(
+        "--paper", choices=PAPERS, help="size of a PDF's pages; without: what is usual in --locale, or a4"
+    )
     text = "hold a PDF to PDF/UA-1 or PDF/A-2b; again for both"
     parser.add_argument("--pdf-standard", choices=STANDARDS, action="append", default=[], help=text)
 
@@ -80,9 +82,10 @@ def write_out(args: argparse.Namespace, kind: str, item: Appraisal | Compared, *
     """
     from appraise.cli.kinds import object_text
     from appraise.report.kinds import document_for
+    from appraise.report.wording import paper_for
     from appraise.store.write import write_file
 
-    sheet = Sheet(args.paper, tuple(dict.fromkeys(args.pdf_standard)))
+    sheet = Sheet(args.paper or paper_for(item.manner.locale), tuple(dict.fromkeys(args.pdf_standard)))
     code, made = ExitCode.DONE, None
     said: set[str] = set()
     for target in args.output:

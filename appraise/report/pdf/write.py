@@ -11,9 +11,9 @@ from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from appraise.report import furniture
 from appraise.report.document import Paragraph, Section
 from appraise.report.formats import Unwritable, Written
+from appraise.report.furniture import REPLACEMENT, Furniture
 from appraise.report.pdf.data import Setter
 from appraise.report.pdf.glyphs import missing
 
@@ -59,18 +59,19 @@ def pdf(document: Document, sheet: Sheet) -> Written:
     Raises:
         Unwritable: The typesetter refuses it, as PDF/A does a document without a date.
     """
-    setter = Setter(sheet)
+    setter = Setter(sheet, document.manner)
     head, sections = setter.head(document), setter.sections(document.sections)
     data: Data = {**head, "sections": sections}
     lost = missing(_strings(data))
     notes = list(setter.notes)
     if lost:
-        said = furniture.characters_left_out([_codes(cluster) for cluster in lost[:NAMED]], len(lost[NAMED:]))
+        words = Furniture(document.manner)
+        said = words.left_out([_codes(cluster) for cluster in lost[:NAMED]], len(lost[NAMED:]))
         notes.append(said)
         # The longest first: a letter with a mark on it before the bare letter.
         pattern = re.compile("|".join(re.escape(cluster) for cluster in sorted(lost, key=len, reverse=True)))
-        about = setter.sections((Section(furniture.ABOUT, (Paragraph(said),)),))
-        data = _mapped({**head, "sections": [*sections, *about]}, lambda text: pattern.sub(furniture.REPLACEMENT, text))
+        about = setter.sections((Section(words.about, (Paragraph(said),)),))
+        data = _mapped({**head, "sections": [*sections, *about]}, lambda text: pattern.sub(REPLACEMENT, text))
     return Written(_set(_parted(data), setter, document, sheet), tuple(notes))
 
 
