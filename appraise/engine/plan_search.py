@@ -82,7 +82,8 @@ def best_gain(plans: Space, prices: Prices) -> Array:
         plans: From `space`.
         prices: Arrays of one shape (n,).
     """
-    return best_gains(plans, prices, [prices.level])[0]
+    gain: Array = best_gains(plans, prices, [prices.level])[0]
+    return gain
 
 
 def best_gains(plans: Space, prices: Prices, levels: Sequence[Array]) -> Array:
@@ -99,14 +100,11 @@ def best_gains(plans: Space, prices: Prices, levels: Sequence[Array]) -> Array:
     return _search(plans, prices, levels, named=False).gain
 
 
-def _search(
-    plans: Space, prices: Prices, levels: Sequence[Array], *, named: bool, ground: Ground | None = None
-) -> _Top:
-    known = ground_of(plans, prices) if ground is None else ground
+def _search(plans: Space, prices: Prices, levels: Sequence[Array], *, named: bool) -> _Top:
+    known = ground_of(plans, prices)
     stacked = np.stack(levels)
-    top = _best_at(
-        plans, known, prices, known.lowest * stacked, known.before, known.rises, {}, known.lowest, named=named
-    )
+    worth = known.lowest * stacked
+    top = _best_at(plans, known, prices, worth, known.before, known.rises, {}, known.lowest, named=named)
     # Every further level of every draw in one search: a draw stands in it once for each of its levels.
     higher = [
         (row, draws, reached)
@@ -120,9 +118,8 @@ def _search(
     worth = least * np.concatenate([stacked[row, draws] for row, draws, _ in higher])
     some = taken(prices, known.helpful, places)
     rises = Rises(plans, some)
-    found = _best_at(
-        plans, known, some, worth[None], known.before[places], rises, some.gates, least - SLACK, named=named
-    )
+    before, enough = known.before[places], least - SLACK
+    found = _best_at(plans, known, some, worth[None], before, rises, some.gates, enough, named=named)
     start = 0
     for row, draws, _ in higher:
         part = slice(start, start + draws.size)
