@@ -8,6 +8,7 @@ from textual.app import App, SystemCommand
 
 from appraise.commands import (
     BENCH,
+    CANDIDATES,
     EVERYWHERE,
     FORM,
     INSTRUMENT,
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
 
 _SCOPES = {
     "BenchScreen": BENCH,
+    "CandidatesScreen": CANDIDATES,
     "WalkScreen": WALK,
     "ResultScreen": RESULT,
     "WhyScreen": WHY,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from appraise.cli.diagnostics import ExitCode, WrongUse, advancing, complain
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_draws, add_json, add_tables, amount, share, whole
-from appraise.cli.output import say, say_csv, say_json_lines, say_json_list, show
+from appraise.cli.output import say, say_json_list, show, stream
 from appraise.services.ordering import SORTS, Filter, ordered
 
 if TYPE_CHECKING:
@@ -161,12 +161,14 @@ def _leave_out(item: object) -> None:
 
 
 def _write(args: argparse.Namespace, ranking: Ordered) -> None:
-    from appraise.report.ranking import KEYS, SCHEMA, cells
+    from appraise.report.ranking import SCHEMA, write_csv, write_json_lines
 
     if args.csv:
-        say_csv(args.csv, KEYS, (cells(row) for row in _rows(args, ranking, args.best)))
+        with stream(args.csv) as out:
+            write_csv(out, _rows(args, ranking, args.best))
     if args.jsonl:
-        say_json_lines(args.jsonl, _rows(args, ranking, args.best))
+        with stream(args.jsonl) as out:
+            write_json_lines(out, _rows(args, ranking, args.best))
     if args.json:
         say_json_list(
             {"schema": SCHEMA, "sorted_by": SORTS[args.sort].column}, "candidates", _rows(args, ranking, args.best)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import csv
+import json
 from collections import Counter
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TextIO
 
 from rich import box
 from rich.table import Table
@@ -13,7 +15,7 @@ from appraise.model.ranking import COURSES
 from appraise.report.words import literal, number
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from appraise.model.ranking import Candidate
 
@@ -106,6 +108,19 @@ def _pct(share: float) -> float:
 def cells(row: Row) -> list[str]:
     """Return a row as CSV cells: text that a spreadsheet would take for a formula begins with an apostrophe."""
     return [_cell(row[key]) for key in KEYS]
+
+
+def write_csv(stream: TextIO, rows: Iterable[Row]) -> None:
+    """Write rows as CSV (RFC 4180, with line feeds), headings first, one after the other."""
+    writer = csv.writer(stream, lineterminator="\n")
+    writer.writerow(KEYS)
+    writer.writerows(cells(row) for row in rows)
+
+
+def write_json_lines(stream: TextIO, rows: Iterable[Row]) -> None:
+    """Write one JSON object a line."""
+    for row in rows:
+        stream.write(json.dumps(row, ensure_ascii=False, allow_nan=False) + "\n")
 
 
 def _cell(value: object) -> str:

@@ -42,14 +42,17 @@ class Crew:
             terms: What the cases are valued with.
             processes: How many processes, ≥ 1.
         """
-        self._terms = terms
-        # Never forked: a process that draws screens or counts has threads, and a fork would copy their locks shut.
-        context = multiprocessing.get_context("spawn")
-        self._pool = ProcessPoolExecutor(processes, context, _prepare, (terms,))
+        self._terms, self._processes = terms, processes
+        self._pool: ProcessPoolExecutor | None = None
 
     def begin(self, case: Unvalued) -> Future[Candidate | Skipped] | None:
         """Hand a case over; none where the crew has broken down."""
         try:
+            if self._pool is None:
+                # Never forked: a process that draws screens has threads, and a fork would copy their locks shut.
+                context = multiprocessing.get_context("spawn")
+                with _quiet_start():
+                    self._pool = ProcessPoolExecutor(self._processes, context, _prepare, (self._terms,))
             with _quiet_start():
                 return self._pool.submit(_settle, case)
         except (BrokenProcessPool, OSError):
@@ -64,7 +67,8 @@ class Crew:
 
     def dismiss(self) -> None:
         """Let every process go; what has been begun is finished, what waits is dropped."""
-        self._pool.shutdown(wait=True, cancel_futures=True)
+        if self._pool is not None:
+            self._pool.shutdown(wait=True, cancel_futures=True)
 
 
 @contextlib.contextmanager

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 import sqlite3
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -83,26 +82,21 @@ class Ordered:
     def __init__(self, base: sqlite3.Connection) -> None:
         """Begin an empty ranking; made by `ordered`, or on a connection of one's own."""
         self._base = base
-        base.execute(f"CREATE TABLE row (place INTEGER PRIMARY KEY, path TEXT, content TEXT, {', '.join(_COLUMNS)})")
+        base.execute(f"CREATE TABLE row (place INTEGER PRIMARY KEY, content TEXT, {', '.join(_COLUMNS)})")
 
-    def add(self, row: Mapping[str, Any], path: str = "") -> int:
+    def add(self, row: Mapping[str, Any], place: int | None = None) -> None:
         """Take a row.
 
         Args:
             row: As from `report.ranking.flat`.
-            path: What finds it again for `replace`.
-
-        Returns:
-            Its place, by which `row` gives it back.
+            place: What `row` gives it back by; one that is there already is replaced. None: the next that is free.
         """
-        values = (os.fsencode(path), json.dumps(row, allow_nan=False), *(row[key] for key in _COLUMNS))
-        marks = ", ".join("?" * len(values))
-        made = self._base.execute(f"INSERT INTO row (path, content, {', '.join(_COLUMNS)}) VALUES ({marks})", values)  # noqa: S608 - names of columns are ours
-        return int(made.lastrowid or 0)
+        values = (place, json.dumps(row, allow_nan=False), *(row[key] for key in _COLUMNS))
+        self._base.execute(f"INSERT OR REPLACE INTO row VALUES ({', '.join('?' * len(values))})", values)  # noqa: S608 - marks only
 
-    def drop(self, path: str) -> None:
-        """Forget the rows added with a path."""
-        self._base.execute("DELETE FROM row WHERE path = ?", (os.fsencode(path),))
+    def drop(self, place: int) -> None:
+        """Forget the row at a place, if there is one."""
+        self._base.execute("DELETE FROM row WHERE place = ?", (place,))
 
     def clear(self) -> None:
         """Forget every row."""
@@ -133,28 +127,10 @@ class Ordered:
         """
         return [int(place) for (place,) in self._asked("place", key, backwards, wanted, most)]
 
-    def row(self, place: int) -> Row:
-        """Return the row at a place.
-
-        Raises:
-            KeyError: There is none.
-        """
+    def row(self, place: int) -> Row | None:
+        """Return the row at a place, none where there is none."""
         found = self._base.execute("SELECT content FROM row WHERE place = ?", (place,)).fetchone()
-        if found is None:
-            raise KeyError(place)
-        row: Row = json.loads(found[0])
-        return row
-
-    def path(self, place: int) -> str:
-        """Return the path that a row was added with.
-
-        Raises:
-            KeyError: There is no such row.
-        """
-        found = self._base.execute("SELECT path FROM row WHERE place = ?", (place,)).fetchone()
-        if found is None:
-            raise KeyError(place)
-        return os.fsdecode(found[0])
+        return None if found is None else json.loads(found[0])
 
     def rows(
         self, key: SortKey, *, backwards: bool = False, wanted: Filter = EVERY, most: int | None = None

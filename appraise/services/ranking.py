@@ -16,7 +16,7 @@ from appraise.store.characters import one_line
 from appraise.store.read import LARGEST, parse_case, read_case
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Generator, Iterable, Iterator
     from concurrent.futures import Future
 
     from appraise.model.case import Case
@@ -114,8 +114,8 @@ def _named_as_case(name: str) -> bool:
 
 
 def ranked(
-    paths: Iterable[Path], terms: Terms, cache: Kept | None = None, *, processes: int = 1
-) -> Iterator[Candidate | Skipped]:
+    paths: Iterable[Path], terms: Terms, cache: Kept | None = None, *, processes: int = 1, alone: int = ALONE
+) -> Generator[Candidate | Skipped]:
     """Yield every file's candidate as soon as it is valued, in the order of the paths.
 
     Args:
@@ -124,6 +124,7 @@ def ranked(
         cache: Where results are kept between runs; none: nowhere.
         processes: How many processes value what is not kept, once there is more of it than this one does as fast;
             the answers are the same. Closing the iterator lets them go.
+        alone: How many cases this process values before it starts the others.
     """
     if processes < 2:
         for path in paths:
@@ -140,7 +141,6 @@ def ranked(
             return _keep(item.case, crew.answer(item.case, item.begun), terms, cache)
         return item
 
-    alone = ALONE
     try:
         for path in paths:
             found = looked_up(path, terms, cache)
