@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from time import monotonic
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -98,7 +98,7 @@ class CandidatesScreen(Screen[None]):
         yield CandidateRows(id="candidates")
         yield Static("", id="nothing", markup=False)
         with Horizontal(id="valuing"):
-            yield Static("Valuing", markup=False)
+            yield Static("Valuing", markup=False, id="how_far")
             yield ProgressBar(show_percentage=True, show_eta=True)
         with VerticalScroll(id="about"):
             yield Static("", id="said", markup=False)
@@ -218,15 +218,15 @@ class CandidatesScreen(Screen[None]):
 
     def _show_progress(self, shown: int) -> None:
         running = self._state == "running"
-        self.query_one("#valuing").display = running
-        if running:
-            self.query_one(ProgressBar).update(progress=self._done)
+        stopped = self._state == "stopped"
+        self.query_one("#valuing").display = running or stopped
+        how_far = f"Stopped at {self._done} of {len(self._paths)}: F5 goes on" if stopped else "Valuing"
+        self.query_one("#how_far", Static).update(piece(how_far))
+        self.query_one(ProgressBar).update(progress=self._done)
         state = f"{shown} of {self._ranking.count()} candidates" if not self._wanted.empty else f"{shown} candidates"
         if shown == 1 and self._wanted.empty:
             state = "1 candidate"
         state += f" · {len(self._left_out)} left out" if self._left_out else ""
-        if self._state == "stopped":
-            state += " · stopped: F5 goes on"
         self.query_one(TitleBar).show("Candidates", self._folder.resolve().name or str(self._folder), state)
         empty = not shown and not self._left_out
         rows = self.query_one(CandidateRows)
@@ -450,7 +450,7 @@ def _shown(item: Candidate | Skipped) -> dict[str, Any] | str:
 
     if isinstance(item, Skipped):
         more = f" (and {item.more} more)" if item.more else ""
-        return f"{item.problem}{more}"
+        return f"{replace(item.problem, file=item.problem.file.rpartition('/')[2])}{more}"
     return flat(item)
 
 

@@ -135,7 +135,11 @@ def about(row: Row) -> list[str]:
     if months is not None:
         part = str(row["next_intervention_part"])
         resale += f". Next major work in about {number(months, 0)} months as it stands ({part})"
-    return [f"{called(row)} ({made}), {str(row['file']).rpartition('/')[2]}", offer, f"{resale}."]
+    return [f"{called(row)} ({made}), {_name(row)}", offer, f"{resale}."]
+
+
+def _name(row: Row) -> str:
+    return str(row["file"]).rpartition("/")[2]
 
 
 def _range(row: Row, key: str) -> str:
@@ -146,6 +150,7 @@ def set_beside(first: Row, second: Row) -> list[str]:
     """Say in two sentences why the better of two candidates beats the other, or why they cannot be compared."""
     if first["currency"] == second["currency"] and first["offer"] < second["offer"]:
         first, second = second, first
+    first, second = ({**row, "file": _name(row)} for row in (first, second))
     try:
         return list(why(first, second))
     except ValueError as error:
