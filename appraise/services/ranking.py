@@ -189,6 +189,9 @@ def looked_up(path: Path, terms: Terms, cache: Kept | None = None) -> Candidate 
     file = one_line(str(path))
     content = _content(path)
     if content is None:
+        unlisted = _unlisted(file, path)
+        if unlisted is not None:
+            return unlisted
         return _refused(file, read_case(path, terms.tables)[1])
     digest = hashlib.sha256(content).hexdigest()
     kept = None if cache is None else cache.get(address(digest, terms), file)
@@ -252,6 +255,17 @@ def _content(path: Path) -> bytes | None:
     except (OSError, ValueError):
         return None
     return content if len(content) <= LARGEST else None
+
+
+def _unlisted(file: str, path: Path) -> Skipped | None:
+    """Say why a folder yielded by `found` could not be walked, or nothing of any other place."""
+    try:
+        if path.is_dir():
+            os.scandir(path).close()
+    except (OSError, ValueError) as error:
+        reason = one_line((error.strerror if isinstance(error, OSError) else None) or str(error))
+        return Skipped(file, Problem(file, None, "", f"a folder that cannot be listed ({reason})", "one that can be"))
+    return None
 
 
 def _refused(file: str, problems: list[Problem]) -> Skipped:

@@ -255,17 +255,20 @@ def ranking(count: int) -> None:
                 for path in found([folder]):
                     read_case(path, tables)
 
+            before = time.process_time()
             bare = best(read, 1)
+            worked = time.process_time() - before
             for state in ("cold", "warm"):
-                spent, peaks[size, state] = _ranked(folder, kept, size)
+                spent, work, peaks[size, state] = _ranked(folder, kept, size)
                 line(f"{size} candidates ranked, {state}", spent, "reading and validating them", bare)
-                print(f"{'':<44}{size / spent:>9.0f} cases a second, {size / bare:.0f} read")
+                line("the same, in time of all processors", work, "the same", worked)
+                print(f"{'':<44}{size / spent:>9.0f} /s{size / bare:>10.0f} /s")
         for (size, state), peak in peaks.items():
             print(f"peak resident set, {size} candidates {state}: {peak:.0f} MB")
 
 
-def _ranked(folder: Path, kept: Path, count: int) -> tuple[float, float]:
-    """Return how long the command takes over a folder [s] and its peak resident set, or that of a helper [MB]."""
+def _ranked(folder: Path, kept: Path, count: int) -> tuple[float, float, float]:
+    """Return how long the command takes over a folder [s], what its processes work [s], and the largest's peak [MB]."""
     rows = kept.with_suffix(".jsonl")
     words = ["rank", str(folder), "--cache", str(kept), "--jsonl", str(rows)]
     start = time.perf_counter()
@@ -275,7 +278,7 @@ def _ranked(folder: Path, kept: Path, count: int) -> tuple[float, float]:
     process.returncode = os.waitstatus_to_exitcode(status)
     if process.returncode or rows.read_bytes().count(b"\n") != count:
         raise RuntimeError("a candidate could not be ranked")
-    return spent, used.ru_maxrss / 1024.0
+    return spent, used.ru_utime + used.ru_stime, used.ru_maxrss / 1024.0
 
 
 def main() -> None:

@@ -436,6 +436,23 @@ def test_peak_memory_of_the_whole_command_does_not_grow(tmp_path, processes):
     assert peak(600) - peak(60) < 8.0
 
 
+def test_a_folder_that_cannot_be_listed_is_one_line_and_the_rest_is_ranked(appraise, shelf, monkeypatch):
+    real = os.scandir
+
+    def scandir(place):
+        if str(place).endswith("later"):
+            raise PermissionError(13, "Permission denied", str(place))
+        return real(place)
+
+    monkeypatch.setattr(os, "scandir", scandir)
+    done = appraise("rank", shelf, *FEW, "--no-cache", "--jsonl", "-")
+    assert done.code == 1
+    assert len(lines(done)) == 4
+    expected = f"left out: {shelf / 'later'}: found a folder that cannot be listed (Permission denied)"
+    assert done.err.startswith(expected)
+    assert done.err.count("\n") == 1
+
+
 def test_the_walk_does_not_follow_a_link_back(tmp_path, good):
     (tmp_path / "again").symlink_to(tmp_path, target_is_directory=True)
     assert list(found([tmp_path])) == [good]
