@@ -9,6 +9,7 @@ from textual.app import App, SystemCommand
 from appraise.commands import (
     BENCH,
     CANDIDATES,
+    CHARTS,
     EVERYWHERE,
     FORM,
     INSTRUMENT,
@@ -39,6 +40,7 @@ _SCOPES = {
     "CandidatesScreen": CANDIDATES,
     "WalkScreen": WALK,
     "ResultScreen": RESULT,
+    "ChartsScreen": CHARTS,
     "WhyScreen": WHY,
     "ParticularsScreen": FORM,
     "RemarksScreen": FORM,
