@@ -2,74 +2,40 @@
 
 from __future__ import annotations
 
-from collections import deque
-from contextlib import closing
-from dataclasses import dataclass, replace
-from time import monotonic
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from textual import on, work
+from textual import on
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
-from textual.message import Message
-from textual.screen import Screen
 from textual.widgets import Footer, ProgressBar, Static
-from textual.worker import get_current_worker
 
 from appraise.commands import CANDIDATES, bindings
+from appraise.screens.valuing import ValuingScreen
 from appraise.services import candidates as said
-from appraise.services.ordering import SORTS, Filter, Ordered, temporary
-from appraise.services.ranking import ALONE, Skipped, Terms, one, ranked
+from appraise.services.ordering import SORTS, Filter
 from appraise.widgets.candidate_rows import CandidateHeading, CandidateRows, shown_columns
 from appraise.widgets.plain import piece, wrapped
 from appraise.widgets.row_list import RowList
 from appraise.widgets.title_bar import TitleBar
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
     from pathlib import Path
 
     from textual.app import ComposeResult
     from textual.binding import BindingType
 
-    from appraise.model.ranking import Candidate
-    from appraise.store.kept import Kept
     from appraise.tables.rows import Tables
-
-    Found = tuple[int, dict[str, Any] | str]
-
-_PAUSE = 0.2
-"""Shortest time between two repaints while candidates come in [s]."""
 
 _LETTERS = "AB"
 
 
-class CandidatesScreen(Screen[None]):
+class CandidatesScreen(ValuingScreen):
     """What a dealer can pay for each case of a folder."""
 
     CSS_PATH = "candidates.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(CANDIDATES)]
     AUTO_FOCUS = "#candidates"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
-
-    @dataclass
-    class Begun(Message):
-        """The folder has been listed."""
-
-        run: int
-        paths: Sequence[Path]
-        wrong: str
-
-    @dataclass
-    class Came(Message):
-        """Some more have been valued."""
-
-        run: int
-        found: Sequence[Found]
-        over: bool = False
-        again: bool = False
-        """One that had been valued before."""
-        unwritable: str = ""
 
     def __init__(self, folder: Path, tables: Tables) -> None:
         """Make the screen; valuing begins once it is shown.
@@ -78,17 +44,8 @@ class CandidatesScreen(Screen[None]):
             folder: Whose cases are the candidates.
             tables: The reference tables.
         """
-        super().__init__()
-        self._folder, self._terms = folder, Terms(tables)
-        self._base = temporary()
-        self._ranking = Ordered(self._base)
+        super().__init__(folder, tables)
         self._order, self._backwards, self._wanted = "offer", False, Filter()
-        self._paths: Sequence[Path] = ()
-        self._left_out: dict[int, str] = {}
-        self._chosen: list[int] = []
-        self._run, self._done, self._pause = 0, 0, _PAUSE
-        self._state, self._opened = "", None
-        self._told = False
 
     def compose(self) -> ComposeResult:
         """Title, terms, the table, how far it is, what is said of the one under the cursor."""
@@ -104,104 +61,10 @@ class CandidatesScreen(Screen[None]):
             yield Static("", id="said", markup=False)
         yield Footer(show_command_palette=False, compact=True)
 
-    def on_mount(self) -> None:
-        """Begin after the first paint."""
-        self._show()
-        self.call_after_refresh(self.action_look_again)
-
-    def on_unmount(self) -> None:
-        """Let the database go."""
-        self._base.close()
-
-    # -- valuing ---------------------------------------------------------------------------------------
-
-    def action_look_again(self) -> None:
-        """List the folder and value what is new or changed; the rest is kept."""
-        self._run += 1
-        self._state = "running"
-        self._value(self._run, self._terms)
-
-    @work(thread=True, exclusive=True, group="value")
-    def _value(self, run: int, terms: Terms) -> None:
-        from appraise.services.crew import processors
-        from appraise.services.library import case_files
-
-        worker = get_current_worker()
-        try:
-            paths, wrong = case_files(self._folder), ""
-        except OSError as error:
-            paths, wrong = [], f"{self._folder} cannot be read: {error.strerror or error}"
-        self.post_message(self.Begun(run, paths, wrong))
-        cache = _cache()
-        found: deque[Found] = deque()
-        last = monotonic()
-        # Of many this process values the first few, to have something to show, and then answers keys.
-        alone = ALONE if len(paths) <= 2 * ALONE else 2
-        with closing(ranked(paths, terms, cache, processes=max(2, processors()), alone=alone)) as items:
-            for place, item in enumerate(items):
-                if worker.is_cancelled:
-                    return
-                found.append((place, _shown(item)))
-                if monotonic() - last >= self._pause:
-                    self.post_message(self.Came(run, tuple(found)))
-                    found.clear()
-                    last = monotonic()
-        unwritable = "" if cache is None else cache.unwritable
-        self.post_message(self.Came(run, tuple(found), over=True, unwritable=unwritable))
-
-    @work(thread=True, group="again")
-    def _value_again(self, run: int, place: int, path: Path, terms: Terms) -> None:
-        self.post_message(self.Came(run, [(place, _shown(one(path, terms, _cache())))], again=True))
-
-    @on(Begun)
-    def _begin(self, message: Begun) -> None:
-        if message.run != self._run:
-            return
-        if list(message.paths) != list(self._paths):
-            self._chosen = []
-            self._forget()
-        self._paths, self._done = message.paths, 0
-        self._state = message.wrong or "running"
-        self.query_one(ProgressBar).update(total=max(1, len(message.paths)), progress=0)
-        self._show()
-
-    @on(Came)
-    def _take(self, message: Came) -> None:
-        if message.run != self._run:
-            return
-        self._done += 0 if message.again else len(message.found)
-        for place, item in message.found:
-            self._left_out.pop(place, None)
-            if isinstance(item, str):
-                self._ranking.drop(place)
-                self._left_out[place] = item
-            else:
-                self._ranking.add(item, place)
-        if message.over and self._state == "running":
-            self._state = ""
-        if message.unwritable and not self._told:
-            self._told = True
-            self._say(f"Results could not be kept for next time ({message.unwritable})", wrong=True)
-        before = monotonic()
-        self._show()
-        # A long list takes longer to put in order: it is done less often, so that keys are always answered.
-        self._pause = max(_PAUSE, 8.0 * (monotonic() - before))
-
-    def _forget(self) -> None:
-        self._ranking.clear()
-        self._left_out = {}
-
-    def action_hold(self) -> None:
-        """Stop valuing; what has come stays."""
-        if self._state == "running":
-            self._run += 1
-            self.workers.cancel_group(self, "value")
-            self._state = "stopped"
-            self._show()
-
     # -- showing ---------------------------------------------------------------------------------------
 
-    def _show(self) -> None:
+    def show(self) -> None:
+        """Show the table, the terms, how far it is, what is said of the one under the cursor."""
         key = SORTS[self._order]
         places = self._ranking.places(key, backwards=self._backwards, wanted=self._wanted)
         rows = self.query_one(CandidateRows)
@@ -222,7 +85,7 @@ class CandidatesScreen(Screen[None]):
         self.query_one("#valuing").display = running or stopped
         how_far = f"Stopped at {self._done} of {len(self._paths)}: F5 goes on" if stopped else "Valuing"
         self.query_one("#how_far", Static).update(piece(how_far))
-        self.query_one(ProgressBar).update(progress=self._done)
+        self.query_one(ProgressBar).update(total=max(1, len(self._paths)), progress=self._done)
         state = f"{shown} of {self._ranking.count()} candidates" if not self._wanted.empty else f"{shown} candidates"
         if shown == 1 and self._wanted.empty:
             state = "1 candidate"
@@ -265,9 +128,6 @@ class CandidatesScreen(Screen[None]):
         """Break the words anew."""
         self.call_after_refresh(self._say_of_cursor)
 
-    def _say(self, text: str, *, wrong: bool = False) -> None:
-        self.notify(text, severity="error" if wrong else "information", timeout=6 if wrong else 2.5, markup=False)
-
     # -- order, filter, terms --------------------------------------------------------------------------
 
     @on(CandidateHeading.Picked)
@@ -278,7 +138,7 @@ class CandidatesScreen(Screen[None]):
         """Put in an order, or turn it round where it is the present one."""
         self._backwards = order == self._order and not self._backwards
         self._order = order
-        self._show()
+        self.show()
 
     def action_turn_round(self) -> None:
         """Turn the order round."""
@@ -325,7 +185,7 @@ class CandidatesScreen(Screen[None]):
         def take(found: dict[str, Any] | None) -> None:
             if found is not None:
                 self._wanted = Filter(**found)
-                self._show()
+                self.show()
 
         self.app.push_screen(FormScreen("Which candidates are shown", asked, "An empty line leaves none out."), take)
 
@@ -349,7 +209,7 @@ class CandidatesScreen(Screen[None]):
             changed = said.with_terms(terms, found["sure"], found["margin"], found["sold"])
             if changed.resolved() != terms.resolved():
                 self._terms = changed
-                self._forget()
+                self.forget()
                 self.action_look_again()
 
         self.app.push_screen(FormScreen("On what terms", asked, f"Kinds of resale: {markets}."), take)
@@ -365,7 +225,7 @@ class CandidatesScreen(Screen[None]):
             self._chosen.remove(place)
         else:
             self._chosen = [*self._chosen[:1], place]
-        self._show()
+        self.show()
 
     @on(RowList.Chosen)
     def _double_clicked(self) -> None:
@@ -383,11 +243,11 @@ class CandidatesScreen(Screen[None]):
         path, tables = self._paths[place], self._terms.tables
         case, problems = read_case(path, tables)
         if case is None:
-            self._say(str(problems[0]) if problems else f"{path.name} cannot be read", wrong=True)
+            self.say(str(problems[0]) if problems else f"{path.name} cannot be read", wrong=True)
             return
 
         def back(_: None) -> None:
-            self._value_again(self._run, place, path, self._terms)
+            self.value_again(self._run, place, path, self._terms)
 
         self.app.push_screen(WalkScreen(Worksheet(path, case, tables)), back)
 
@@ -426,32 +286,14 @@ class CandidatesScreen(Screen[None]):
         try:
             said.write_candidates(path, rows)
         except OSError as error:
-            self._say(f"Not written. {path}: {error.strerror or error}", wrong=True)
+            self.say(f"Not written. {path}: {error.strerror or error}", wrong=True)
         else:
-            self._say(f"Wrote {self._ranking.count(self._wanted)} to {path.name}")
+            self.say(f"Wrote {self._ranking.count(self._wanted)} to {path.name}")
 
     def action_back(self) -> None:
         """Back to the bench; valuing stops."""
         self.workers.cancel_group(self, "value")
         self.dismiss(None)
-
-
-def _cache() -> Kept | None:
-    from appraise.store.kept import Kept, usual_folder
-
-    try:
-        return Kept(usual_folder())
-    except RuntimeError:
-        return None  # no home, nowhere to keep anything
-
-
-def _shown(item: Candidate | Skipped) -> dict[str, Any] | str:
-    from appraise.report.ranking import flat
-
-    if isinstance(item, Skipped):
-        more = f" (and {item.more} more)" if item.more else ""
-        return f"{replace(item.problem, file=item.problem.file.rpartition('/')[2])}{more}"
-    return flat(item)
 
 
 def _typed(figure: float | None) -> str:

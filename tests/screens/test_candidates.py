@@ -11,13 +11,14 @@ import pytest
 from textual.widgets import Input, ProgressBar
 
 from appraise.app import AppraiseApp
-from appraise.screens import candidates as screen_module
+from appraise.screens import valuing
 from appraise.screens.ask import AskScreen
 from appraise.screens.bench import BenchScreen
 from appraise.screens.candidates import CandidatesScreen
 from appraise.screens.form import FormScreen
 from appraise.screens.walk import WalkScreen
 from appraise.services import ranking
+from appraise.services.ordering import SORTS
 from appraise.services.ranking import Terms, found, ranked
 from appraise.store.kept import Kept
 from appraise.tables.folder import data_folder
@@ -37,7 +38,7 @@ def shelf(folder):
 
 @pytest.fixture(autouse=True)
 def few(monkeypatch):
-    monkeypatch.setattr(screen_module, "Terms", partial(Terms, draws=128))
+    monkeypatch.setattr(valuing, "Terms", partial(Terms, draws=128))
 
 
 async def open_candidates(app, pilot):
@@ -231,7 +232,7 @@ async def test_what_is_shown_is_written_as_the_command_writes_it(app_on, shelf, 
         app.screen.query_one(Input).value = str(target)
         await pilot.press("enter")
         await settle(pilot)
-        expected = list(screen._ranking.rows(screen_module.SORTS["offer"]))
+        expected = list(screen._ranking.rows(SORTS["offer"]))
         if ending == "csv":
             with target.open(encoding="utf-8", newline="") as stream:
                 read = list(csv.DictReader(stream))
@@ -270,8 +271,8 @@ def slow(monkeypatch):
         finally:
             closed.append(True)
 
-    monkeypatch.setattr(screen_module, "ranked", slowly)
-    monkeypatch.setattr(screen_module, "_PAUSE", 0.0)
+    monkeypatch.setattr(valuing, "ranked", slowly)
+    monkeypatch.setattr(valuing, "_PAUSE", 0.0)
     yield gate, closed
     gate.set()
 
@@ -358,7 +359,7 @@ async def test_an_empty_or_missing_folder_is_said(tmp_path, tables):
 
 async def test_results_that_cannot_be_kept_are_said_once(app_on, shelf, monkeypatch, tmp_path):
     (tmp_path / "in the way").write_text("")
-    monkeypatch.setattr(screen_module, "_cache", lambda: Kept(tmp_path / "in the way"))
+    monkeypatch.setattr(valuing, "_cache", lambda: Kept(tmp_path / "in the way"))
     app = app_on()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await open_candidates(app, pilot)
