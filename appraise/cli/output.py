@@ -55,7 +55,7 @@ def say_json(value: object) -> None:
 
 
 @contextmanager
-def _stream(name: str) -> Iterator[TextIO]:
+def stream(name: str) -> Iterator[TextIO]:
     """Open a file that appears whole or not at all, or standard output where the name is "-"."""
     if name == "-":
         yield sys.stdout
@@ -66,6 +66,7 @@ def _stream(name: str) -> Iterator[TextIO]:
         yield stream
 
 
+<<<<<<< HEAD
 def say_csv(name: str, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
     """Write CSV (RFC 4180, with line feeds) row by row.
 
@@ -94,6 +95,8 @@ def say_json_lines(name: str, rows: Iterable[object]) -> None:
             stream.write(in_json(json.dumps(row, ensure_ascii=False, allow_nan=False)) + "\n")
 
 
+=======
+>>>>>>> main
 def say_json_list(head: Mapping[str, object], key: str, rows: Iterable[object]) -> None:
     """Write one JSON object with a list of any length as its last key, an item a line.
 
