@@ -7,13 +7,8 @@ from typing import TYPE_CHECKING, TypeVar
 
 from appraise.cli.diagnostics import WrongUse, complain_of
 from appraise.cli.documents import add_output, refuse, write_out
-<<<<<<< HEAD
 from appraise.cli.inputs import tables_for, usable_file
-from appraise.cli.options import add_draws, add_json, add_tables
-=======
-from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables
->>>>>>> main
 from appraise.cli.output import say_json, show
 from appraise.report.kinds import ReportKind
 from appraise.report.words import capital

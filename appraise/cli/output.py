@@ -66,37 +66,6 @@ def stream(name: str) -> Iterator[TextIO]:
         yield stream
 
 
-<<<<<<< HEAD
-def say_csv(name: str, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
-    """Write CSV (RFC 4180, with line feeds) row by row.
-
-    Args:
-        name: A file, or "-" for standard output.
-        columns: Headings.
-        rows: Cells, already safe for a spreadsheet.
-    """
-    import csv
-
-    with _stream(name) as stream:
-        writer = csv.writer(stream, lineterminator="\n")
-        writer.writerow(columns)
-        writer.writerows(rows)
-
-
-def say_json_lines(name: str, rows: Iterable[object]) -> None:
-    """Write one JSON object a line.
-
-    Args:
-        name: A file, or "-" for standard output.
-        rows: What is written, one a line.
-    """
-    with _stream(name) as stream:
-        for row in rows:
-            stream.write(in_json(json.dumps(row, ensure_ascii=False, allow_nan=False)) + "\n")
-
-
-=======
->>>>>>> main
 def say_json_list(head: Mapping[str, object], key: str, rows: Iterable[object]) -> None:
     """Write one JSON object with a list of any length as its last key, an item a line.
 

@@ -7,14 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, advancing, complain
 from appraise.cli.inputs import tables_for
-<<<<<<< HEAD
-from appraise.cli.options import add_draws, add_json, add_tables, amount, share, whole
-from appraise.cli.output import say, say_csv, say_json_lines, say_json_list, show
-from appraise.report.words import capital
-=======
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, amount, share, whole
 from appraise.cli.output import say, say_json_list, show, stream
->>>>>>> main
+from appraise.report.words import capital
 from appraise.services.ordering import SORTS, Filter, ordered
 
 if TYPE_CHECKING:

@@ -6,13 +6,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import WrongUse, complain
-<<<<<<< HEAD
 from appraise.cli.inputs import today, usable_file
-from appraise.cli.options import add_date, add_draws, add_json, add_tables
-=======
-from appraise.cli.inputs import today, usable_case
 from appraise.cli.options import add_date, add_draws, add_json, add_manner, add_tables
->>>>>>> main
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:

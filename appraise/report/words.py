@@ -5,40 +5,16 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-<<<<<<< HEAD
-from appraise.model.unsafe import CONTROL_OR_HIDDEN_OR_BREAK, REPLACEMENT
-=======
 from appraise.model.case import Kind, Origin
 from appraise.model.loss import RemarkClass
 from appraise.model.manner import PLAIN, message
->>>>>>> main
+from appraise.model.unsafe import CONTROL_OR_HIDDEN_OR_BREAK, REPLACEMENT
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from appraise.model.span import Span
 
-<<<<<<< HEAD
-_MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
-
-_SPACES = re.compile(r"\s+")
-=======
-# C0 and C1 controls, and the marks that reorder or hide text: any of them could make a report show
-# something else than what the file says.
-_UNSAFE = re.compile(r"[\x00-\x1f\x7f-\x9f\u200b\u200e\u200f\u202a-\u202e\u2060\u2066-\u2069\ufeff\ud800-\udfff]")
 _SPACES = re.compile(r"[^\S\u00a0\u202f]+")
 """White space but the spaces that do not break, which stand within figures."""
 
@@ -72,7 +48,6 @@ STANDINGS = (
 
 TOPICS = (message("limit"), message("measure"), message("notice"), message("scope"), message("suit"))
 """What rules of carriage are about."""
->>>>>>> main
 
 
 def literal(text: str) -> str:

@@ -239,15 +239,10 @@ def _bounded(field: Field, value: float) -> None:
 def _possible(field: Field, value: object, case: Case) -> None:
     """Refuse dates that contradict each other: a file holding them could not be opened again."""
     day, made = case.assignment.inspected, case.identity.made
-<<<<<<< HEAD
-    if field.path == ("assignment", "currency") and not re.fullmatch(r"[A-Z]{3}", str(value)):
-        raise Refused(f"“{shorten(str(value))}” is not a currency: three capital letters, such as EUR")
-=======
     if field.path == ("assignment", "currency") and value not in DIGITS:
         near = get_close_matches(str(value).upper(), DIGITS, n=1)
         mend = f"; did you mean {near[0]}?" if near else ", such as EUR"
-        raise Refused(f"“{value}” is not a currency: three capital letters of ISO 4217{mend}")
->>>>>>> main
+        raise Refused(f"“{shorten(str(value))}” is not a currency: three capital letters of ISO 4217{mend}")
     if field.path == ("identity", "made") and isinstance(value, Span) and value.earliest > day:
         raise Refused(f"built after the inspection of {day.isoformat()}")
     if field.path == ("assignment", "inspected") and isinstance(value, date):

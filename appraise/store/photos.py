@@ -9,12 +9,8 @@ from typing import TYPE_CHECKING
 
 from appraise.store.characters import one_line
 from appraise.store.findings import Findings, Words
-<<<<<<< HEAD
 from appraise.store.read import LARGEST as LARGEST_CASE
 from appraise.tables.content import NoFile, TooLarge, content_of, open_file, resolved
-from appraise.tables.lines import line_index
-=======
->>>>>>> main
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -99,16 +95,10 @@ def check_photos(path: Path, case: Case) -> list[Problem]:
     Raises:
         OSError: The case file cannot be read.
     """
-<<<<<<< HEAD
     # The case has been read already; the text gives the lines.
     text = content_of(path, LARGEST_CASE).decode("utf-8-sig", errors="replace").replace("\r\n", "\n")
-    findings = Findings(one_line(str(path)), line_index(text))
-    folder = resolved(path).parent
-=======
-    text = path.read_text(encoding="utf-8-sig").replace("\r\n", "\n")
     findings = Findings(one_line(str(path)), text)
-    folder = path.resolve().parent
->>>>>>> main
+    folder = resolved(path).parent
     for place, remark in enumerate(case.remarks):
         if not remark.photo:
             continue

@@ -12,12 +12,8 @@ from appraise.store.characters import clean, one_line, unsafe_in
 from appraise.store.findings import Findings, Path, Words
 from appraise.store.migrate import OLDEST, migrate
 from appraise.store.sections import Sections
-<<<<<<< HEAD
 from appraise.tables import nesting
 from appraise.tables.content import NoFile, TooLarge, content_of
-from appraise.tables.lines import line_index
-=======
->>>>>>> main
 
 if TYPE_CHECKING:
     from datetime import date

@@ -142,7 +142,7 @@ def test_one_place_writes_csv():
         and node.attr in {"writer", "DictWriter"}
         and getattr(node.value, "id", "") == "csv"
     }
-    assert found == {"cli/output.py"}
+    assert found == {"report/ranking.py"}
 
 
 def test_the_worksheet_writes_what_it_was_given(tmp_path, tables):
