@@ -13,6 +13,7 @@ import pkgutil
 import re
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import appraise
@@ -33,6 +34,7 @@ WRITERS = frozenset(
         "appraise.store.write.write_case",
         "appraise.store.write.write_file",
         "appraise.store.write.writing",
+        "appraise.services.candidates.write_candidates",
     }
 )
 """Take a path to write to."""
@@ -45,6 +47,8 @@ WITHIN = frozenset(
         "appraise.tables.content.open_file",  # by every reader
         "appraise.tables.content.content_of",
         "appraise.tables.content.resolved",
+        "appraise.services.ranking.looked_up",  # by the command rank
+        "appraise.model.manner.fill",  # takes a message of ours
         "appraise.services.ranking.one",  # by the command rank
         "appraise.cli.valued.valued",  # by the commands
         "appraise.services.fields.get",  # a path in a record
@@ -98,7 +102,7 @@ def file_readers() -> tuple[Target, ...]:
 @cache
 def entry_readers() -> tuple[Target, ...]:
     """Return every function that reads what somebody typed."""
-    return tuple(target for target in _functions("text", {"str"}) if target.raises)
+    return tuple(item for item in _functions("text", {"str"}) if item.raises and item.name not in WITHIN)
 
 
 def _functions(first: str, types: set[str]) -> list[Target]:
@@ -155,6 +159,7 @@ _BY_NAME: dict[str, Callable[[Random], object]] = {
     "low": lambda _: 0.0,
     "high": lambda _: 100.0,
     "problems": lambda _: [],
+    "folder": lambda _: Path("nowhere"),
     "compass": lambda random: random.choice((12, 88, 120)),
     "first": lambda random: random.choice((1, 40, 88)),
     "most": lambda _: 88,

@@ -19,7 +19,20 @@ HOSTILE = f"=1+1 {MARKUP}{LINKS} {CONTROLS}{REVERSALS}{UNSEEN} \\ $x 漢字 ﷽ 
 _KEYS = frozenset(
     {
         *("kind", "basis", "currency", "law", "climate", "use", "records", "check", "component", "place", "unit"),
-        *("origin", "extent", "components", "clues", "clue", "sale", "tier", "finish", "key_covering", "sha256"),
+        *(
+            "origin",
+            "extent",
+            "components",
+            "clues",
+            "clue",
+            "sale",
+            "tier",
+            "finish",
+            "key_covering",
+            "sha256",
+            "locale",
+            "language",
+        ),
     }
 )
 """Keys of tables and of lists of ours: a reader refuses what is none of them."""

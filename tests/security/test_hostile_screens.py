@@ -25,8 +25,8 @@ UNFIT = re.compile(
     "[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u2069\ufeff\U000e0000-\U000e007f]"
 )
 NOT_PRESSED = {"leave-app", "back", "next-theme", "save", "undo", "redo"}
-STEPS = 18
-"""Three times as many rows as the longest form has, and some."""
+STEPS = 24
+"""Half as many rows as the longest form has."""
 
 
 def every_screen() -> set[str]:
@@ -81,8 +81,9 @@ class Walker:
         found = [
             command.first_key for command in COMMANDS if scopes & set(command.scopes) and command.id not in NOT_PRESSED
         ]
-        # Every third row: the forms have more rows of each kind than that.
-        rows = ["home", "enter"] + ["down", "down", "down", "enter"] * (STEPS if scope in {"form", "record"} else 2)
+        # The forms have more rows of each kind than every second one; a record has few of each.
+        steps = {"form": ["down", "down", "enter"] * STEPS, "record": ["down", "enter"] * 12}
+        rows = ["home", "enter", *steps.get(scope, ["down", "enter"] * 2)]
         return [*found, *rows, "end", "enter"] if scope != EVERYWHERE else ["end", "tab"]
 
     def look(self, screen) -> None:
