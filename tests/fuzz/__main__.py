@@ -12,6 +12,9 @@ import tempfile
 import time
 from pathlib import Path
 
+CHUNK = 10_000
+"""Inputs between two words on how far it has come."""
+
 MEMORY = 3 * 1024**3
 """Address space allowed [bytes]: the libraries alone map nearly one."""
 
@@ -30,11 +33,15 @@ def main() -> int:
         from tests.fuzz.guided import guided
 
         return guided(args.guided, args.seed)
-    from tests.fuzz.run import Fuzzer
+    from tests.fuzz.run import Fuzzer, Tally
 
     started = time.perf_counter()
     with tempfile.TemporaryDirectory(prefix="fuzz-") as folder:
-        tally = Fuzzer(Path(folder), args.seed).run(args.inputs, args.first)
+        fuzzer, tally, last = Fuzzer(Path(folder), args.seed), Tally(), args.first + args.inputs
+        for first in range(args.first, last, CHUNK):
+            tally = fuzzer.run(min(CHUNK, last - first), first)
+            told = f"{tally.tried.total():,} tried, {len(tally.failures)} kinds of failure"
+            print(f"{told}, {time.perf_counter() - started:.0f} s", file=sys.stderr, flush=True)
     for kind, count in sorted(tally.tried.items()):
         print(f"{kind:10} {count:8,} tried, {tally.accepted[kind]:8,} accepted")
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
