@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from appraise.model.manner import PLAIN
 from appraise.model.ranking import COURSES
 from appraise.model.shown import MINUS
 from appraise.report.beats import why
-from appraise.report.ranking import amount, called, write_csv, write_json_lines
-from appraise.report.words import listed, number
+from appraise.report.ranking import called, rounded, write_csv, write_json_lines
 from appraise.services.quantity import Refused, money
 from appraise.services.quantity import number as typed_number
 from appraise.store.write import writing
@@ -26,6 +26,14 @@ if TYPE_CHECKING:
 
 ENDINGS = (".csv", ".jsonl")
 """Endings of the files that candidates can be written to."""
+
+
+number = PLAIN.number
+
+
+def amount(money: float) -> str:
+    """Return an amount as a person weighs it: to three figures."""
+    return PLAIN.whole(rounded(money))
 
 
 def kind(text: str) -> str:
@@ -82,7 +90,7 @@ def resale(tables: Tables) -> Callable[[str], str]:
         word = text.strip().casefold().replace(" ", "_")
         found = [key for key in markets if key.startswith(word)]
         if not word or not found:
-            raise Refused(f"“{text.strip()}”: {listed(markets, 'or')}")
+            raise Refused(f"“{text.strip()}”: {' or '.join(markets)}")
         return word if word in found else found[0]
 
     return read
@@ -166,7 +174,7 @@ def named_for_writing(text: str, folder: Path) -> Path:
     name = text.strip()
     path = folder / name
     if "\x00" in name or path.suffix.casefold() not in ENDINGS:
-        raise Refused(f"“{name}”: a name that ends in {listed(ENDINGS, 'or')}")
+        raise Refused(f"“{name}”: a name that ends in {' or '.join(ENDINGS)}")
     if path.is_dir():
         raise Refused(f"“{name}” is a folder")
     return path

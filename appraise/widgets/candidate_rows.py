@@ -11,8 +11,8 @@ from textual.message import Message
 from textual.widget import Widget
 
 from appraise.model.ranking import COURSES
-from appraise.report.ranking import amount, called
-from appraise.report.words import number
+from appraise.report.ranking import called
+from appraise.services.candidates import amount, number
 from appraise.widgets.plain import fit
 from appraise.widgets.row_list import Row, RowList
 

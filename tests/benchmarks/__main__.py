@@ -303,6 +303,17 @@ def _ranked(folder: Path, kept: Path, count: int) -> tuple[float, float, float]:
     return spent, used.ru_utime + used.ru_stime, used.ru_maxrss / 1024.0
 
 
+def documents() -> None:
+    """A case file to the full report as PDF, against an office suite printing a spreadsheet of the same case."""
+    from tests.benchmarks.documents import full_report
+
+    times = full_report(SAMPLE)
+    if times is None:
+        print("case file to full PDF, whole process: skipped: no soffice")
+    else:
+        line("case file to full PDF, whole process", times[0], "LibreOffice, spreadsheet to PDF", times[1], ", aim ≤ 1")
+
+
 def main() -> None:
     """Print every ratio."""
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks", description=__doc__)
@@ -317,6 +328,7 @@ def main() -> None:
         starts()
         strip()
         growth()
+        documents()
     ranking(asked.cases)
 
 
