@@ -194,3 +194,8 @@ def rounded(amount: float) -> float:
     """Return an amount as a person weighs it: to three figures, never finer than one unit."""
     size = len(str(int(abs(amount))))
     return round(amount, min(0, 3 - size)) + 0.0
+
+
+def amount(money: float) -> str:
+    """Return an amount as a person weighs it, in the house's manner: to three figures."""
+    return PLAIN.whole(rounded(money))

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from appraise.model.manner import PLAIN
+from appraise.model.manner import MINUS, PLAIN
 from appraise.model.ranking import COURSES
-from appraise.model.shown import MINUS
 from appraise.report.beats import why
-from appraise.report.ranking import called, rounded, write_csv, write_json_lines
+from appraise.report.ranking import amount, called, write_csv, write_json_lines
+from appraise.report.words import either
 from appraise.services.quantity import Refused, money
 from appraise.services.quantity import number as typed_number
 from appraise.store.write import writing
@@ -24,16 +24,10 @@ if TYPE_CHECKING:
 
     Row = dict[str, Any]
 
+_number = PLAIN.number
+
 ENDINGS = (".csv", ".jsonl")
 """Endings of the files that candidates can be written to."""
-
-
-number = PLAIN.number
-
-
-def amount(money: float) -> str:
-    """Return an amount as a person weighs it: to three figures."""
-    return PLAIN.whole(rounded(money))
 
 
 def kind(text: str) -> str:
@@ -90,7 +84,7 @@ def resale(tables: Tables) -> Callable[[str], str]:
         word = text.strip().casefold().replace(" ", "_")
         found = [key for key in markets if key.startswith(word)]
         if not word or not found:
-            raise Refused(f"“{text.strip()}”: {' or '.join(markets)}")
+            raise Refused(f"“{text.strip()}”: {either(markets)}")
         return word if word in found else found[0]
 
     return read
@@ -105,9 +99,9 @@ def with_terms(terms: Terms, probability_pct: float | None, margin_pct: float | 
 def terms_in_words(terms: Terms, wanted: Filter) -> str:
     """Say on what terms candidates are valued and which are shown."""
     probability = 100.0 * terms.resolved()[2]
-    margin = "each its own margin" if terms.margin_pct is None else f"a margin of {number(terms.margin_pct)}%"
+    margin = "each its own margin" if terms.margin_pct is None else f"a margin of {_number(terms.margin_pct)}%"
     sold = terms.tables.bases[terms.resale].label
-    words = [f"{margin} kept in {number(probability)}% of the draws", f"resale: {sold[:1].lower()}{sold[1:]}"]
+    words = [f"{margin} kept in {_number(probability)}% of the draws", f"resale: {sold[:1].lower()}{sold[1:]}"]
     return " · ".join(words) if wanted.empty else " · ".join([*words, f"only {filter_in_words(wanted)}"])
 
 
@@ -115,11 +109,11 @@ def filter_in_words(wanted: Filter) -> str:
     """Say which candidates are wanted."""
     words = [f"{wanted.kind}s"] if wanted.kind else []
     if wanted.above is not None:
-        words.append(f"offer from {number(wanted.above, 0)}")
+        words.append(f"offer from {_number(wanted.above, 0)}")
     if wanted.risk_pct is not None:
-        words.append(f"risk up to {number(wanted.risk_pct)}%")
+        words.append(f"risk up to {_number(wanted.risk_pct)}%")
     if wanted.months is not None:
-        words.append(f"{number(wanted.months)} months or more")
+        words.append(f"{_number(wanted.months)} months or more")
     return ", ".join(words)
 
 
@@ -128,12 +122,12 @@ def about(row: Row) -> list[str]:
     coin = row["currency"]
     identity = [row["kind"], f"{row['size_cm']:g} cm" if row["size_cm"] else "", row["made"] or ""]
     made = ", ".join(word for word in identity if word)
-    paid = f"pays up to {coin} {number(row['offer'], 0)}"
+    paid = f"pays up to {coin} {_number(row['offer'], 0)}"
     if row["offer"] < 0:
-        paid = f"asks the owner for {coin} {number(-row['offer'], 0)}"
+        paid = f"asks the owner for {coin} {_number(-row['offer'], 0)}"
     offer = (
-        f"{COURSES[row['course']].capitalize()}, a dealer {paid}: the margin of {number(row['margin_pct'])}% is kept "
-        f"in {number(row['margin_kept_pct'])}% of the draws, money is lost in {number(row['loss_risk_pct'])}%, and "
+        f"{COURSES[row['course']].capitalize()}, a dealer {paid}: the margin of {_number(row['margin_pct'])}% is kept "
+        f"in {_number(row['margin_kept_pct'])}% of the draws, money is lost in {_number(row['loss_risk_pct'])}%, and "
         f"a profit of {coin} {amount(row['expected_profit'])} can be expected."
     )
     resale = f"Resale {coin} {amount(row['resale'])} ({_range(row, 'resale')})"
@@ -142,7 +136,7 @@ def about(row: Row) -> list[str]:
     months = row["next_intervention_months"]
     if months is not None:
         part = str(row["next_intervention_part"])
-        resale += f". Next major work in about {number(months, 0)} months as it stands ({part})"
+        resale += f". Next major work in about {_number(months, 0)} months as it stands ({part})"
     return [f"{called(row)} ({made}), {_name(row)}", offer, f"{resale}."]
 
 
@@ -174,7 +168,7 @@ def named_for_writing(text: str, folder: Path) -> Path:
     name = text.strip()
     path = folder / name
     if "\x00" in name or path.suffix.casefold() not in ENDINGS:
-        raise Refused(f"“{name}”: a name that ends in {' or '.join(ENDINGS)}")
+        raise Refused(f"“{name}”: a name that ends in {either(ENDINGS)}")
     if path.is_dir():
         raise Refused(f"“{name}” is a folder")
     return path

@@ -10,9 +10,9 @@ from textual.content import Content
 from textual.message import Message
 from textual.widget import Widget
 
+from appraise.model.manner import PLAIN
 from appraise.model.ranking import COURSES
-from appraise.report.ranking import called
-from appraise.services.candidates import amount, number
+from appraise.report.ranking import amount, called
 from appraise.widgets.plain import fit
 from appraise.widgets.row_list import Row, RowList
 
@@ -157,7 +157,7 @@ class CandidateRows(RowList):
         columns = shown_columns(width - 1)
         found = [Row(str(place), _Line(self._line, place, columns)) for place in self._places]
         if self._left_out:
-            title = f"Left out: {number(len(self._left_out), 0)}"
+            title = f"Left out: {PLAIN.number(len(self._left_out), 0)}"
             gap = [Row("gap", (Content(""),), stop=False)] if found else []
             heading = Row("left out", (Content.styled(fit(title, width - 1), "bold $secondary"),), stop=False)
             wrong = [Row(str(place), _Line(self._wrong, place, columns)) for place in sorted(self._left_out)]
@@ -185,13 +185,13 @@ def _cell(row: Mapping[str, Any], column: Column) -> tuple[str, str]:
         case "file":
             return called(dict(row)), "$foreground"
         case "offer":
-            offer = f"{row['currency']} {number(row['offer'], 0)}"
+            offer = f"{row['currency']} {PLAIN.number(row['offer'], 0)}"
             return offer, "bold $primary" if row["offer"] >= 0 else "bold $text-error"
         case "risk":
-            return f"{number(row['loss_risk_pct'])}%", "$foreground"
+            return f"{PLAIN.number(row['loss_risk_pct'])}%", "$foreground"
         case "months":
             months = row["next_intervention_months"]
-            return "–" if months is None else number(months, 0), "$foreground"
+            return "–" if months is None else PLAIN.number(months, 0), "$foreground"
         case "":
             return COURSES[row["course"]], "$quiet"
         case key:
