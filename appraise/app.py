@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.app import App, SystemCommand
 
 from appraise.commands import (
+    ARRIVAL,
     BENCH,
     EVERYWHERE,
     FORM,
     INSTRUMENT,
     NOTES,
+    OUTCOME,
     RECORD,
     RESULT,
     WALK,
@@ -43,6 +45,8 @@ _SCOPES = {
     "RecordScreen": RECORD,
     "InstrumentsScreen": INSTRUMENT,
     "ReadingsScreen": NOTES,
+    "ArrivalScreen": ARRIVAL,
+    "OutcomeScreen": OUTCOME,
 }
 
 

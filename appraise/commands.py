@@ -18,6 +18,8 @@ FORM = "form"
 RECORD = "record"
 INSTRUMENT = "instrument"
 NOTES = "notes"
+ARRIVAL = "arrival"
+OUTCOME = "outcome"
 
 SCOPES: dict[str, str] = {
     EVERYWHERE: "Everywhere",
@@ -29,6 +31,8 @@ SCOPES: dict[str, str] = {
     RECORD: "In a list of records",
     INSTRUMENT: "At the instruments",
     NOTES: "Note by note",
+    ARRIVAL: "Before and after a move",
+    OUTCOME: "On what a move did",
 }
 """Where commands work, as the help page heads them."""
 
@@ -58,8 +62,8 @@ class Command:
         return self.keys.partition(",")[0]
 
 
-_CASE = (WALK, RESULT, FORM, RECORD, INSTRUMENT)
-_EDITS = (WALK, FORM, RECORD)
+_CASE = (WALK, RESULT, FORM, RECORD, INSTRUMENT, ARRIVAL)
+_EDITS = (WALK, FORM, RECORD, ARRIVAL)
 _WORDS = "The words of each grade, the quantity, the readings note by note"
 _SAVE = "Write the case file; the previous version is kept"
 _NEXT = "Go to the check that would narrow the range most"
@@ -67,6 +71,9 @@ _WHY = "What the figure under the cursor rests on"
 _ABOUT = "Instrument, assignment, circumstances, market, costs"
 _MEASURE = "What the readings come to: touch, regulation, pins, dampers, wood, strings"
 _USE = "Type the figure under the cursor, or measure the notes it goes by"
+_MOVE = "Keep the state before a move, begin the inspection on arrival, what the move did"
+_AS_BEFORE = "The check was looked at again and is as it was before the move"
+_DOSSIER = "Write the claim dossier of this loss into a file"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
 COMMANDS: tuple[Command, ...] = (
@@ -84,11 +91,18 @@ COMMANDS: tuple[Command, ...] = (
     Command("instruments", "f11,ctrl+t", "Instruments", _MEASURE, (WALK,)),
     Command("use", "enter", "Use", _USE, (INSTRUMENT,), (INSTRUMENT,)),
     Command("overrule", "f8", "Overrule", _OVERRULE, (WALK,)),
+    Command("before-and-after", "f12,ctrl+r", "Before and after", _MOVE, (BENCH, WALK, RESULT), (BENCH,)),
+    Command("as-before", "space", "As before", _AS_BEFORE, (WALK,)),
+    Command("outcome", "f5", "What it did", "Damage, loss, claim and periods", (ARRIVAL,), (ARRIVAL,)),
+    Command(
+        "earlier-remarks", "f7", "Remarks", "What became of the remarks of the earlier state", (ARRIVAL,), (ARRIVAL,)
+    ),
+    Command("write-dossier", "f3,ctrl+n", "Write dossier", _DOSSIER, (OUTCOME,), (OUTCOME,)),
     Command("station-before", "left", "Station before", "The station before this one", (WALK,)),
     Command("station-after", "right", "Station after", "The station after this one", (WALK,)),
-    Command("edit", "enter", "Edit", "Fill in the field under the cursor", (FORM, RECORD), (FORM, RECORD)),
+    Command("edit", "enter", "Edit", "Fill in the field under the cursor", (FORM, RECORD, ARRIVAL), (FORM, RECORD)),
     Command("add-record", "insert,f3", "Add", "Add one to the list under the cursor", (FORM,), (FORM,)),
-    Command("take-out", "delete", "Take out", "Empty the field, or take the record out", (FORM, RECORD)),
+    Command("take-out", "delete", "Take out", "Empty the field, or take the record out", (FORM, RECORD, ARRIVAL)),
     Command("undo", "ctrl+z", "Undo", "Take the last edit back, as far back as the session goes", _EDITS),
     Command("redo", "ctrl+y", "Redo", "Make the edit again that was taken back", _EDITS),
     Command(
@@ -96,8 +110,8 @@ COMMANDS: tuple[Command, ...] = (
         "escape",
         "Back",
         "Close this screen; unsaved work is asked about",
-        (WALK, WHY, RESULT, FORM, RECORD, INSTRUMENT),
-        (WHY, RESULT, FORM, RECORD, INSTRUMENT),
+        (WALK, WHY, RESULT, FORM, RECORD, INSTRUMENT, ARRIVAL, OUTCOME),
+        (WHY, RESULT, FORM, RECORD, INSTRUMENT, ARRIVAL, OUTCOME),
     ),
     Command("show-help", "f1", "Help", "Every key, and how findings are entered", (EVERYWHERE,), (EVERYWHERE,)),
     Command("leave-app", "ctrl+q,f10", "Quit", "Leave, asking first when something is not saved", (EVERYWHERE,)),

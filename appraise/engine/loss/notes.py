@@ -26,10 +26,25 @@ def cautions(
 ) -> tuple[str, ...]:
     """Return a sentence for everything that limits the comparison, user text in it as it was typed."""
     return (
+        *_of_identity(before, after),
         *_of_remarks(remarks, worse, tables),
         *_of_components(before, after, worse, scenarios, tables),
         *_of_money(before, after, tables),
     )
+
+
+def _of_identity(before: Case, after: Case) -> Iterator[str]:
+    serials = [bool(case.identity.serial.strip()) for case in (before, after)]
+    if not any(serials):
+        yield (
+            "Neither file states the serial number, so that both are of one instrument rests on kind, maker and model."
+        )
+    elif not all(serials):
+        missing = "earlier" if serials[1] else "later"
+        yield (
+            f"The {missing} file does not state the serial number, so that both are of one instrument rests on kind, "
+            "maker and model."
+        )
 
 
 def _of_remarks(remarks: Sequence[RemarkLine], worse: Sequence[WorseComponent], tables: Tables) -> Iterator[str]:
@@ -44,7 +59,7 @@ def _of_remarks(remarks: Sequence[RemarkLine], worse: Sequence[WorseComponent], 
                 )
             if line.outcome is RemarkClass.NEW and line.origin is Origin.BEFORE:
                 yield f"Said to have been there before, but not in the earlier state: “{line.latest.text}”."
-    if any(line.outcome is RemarkClass.MENDED for line in remarks):
+    if any(line.outcome is RemarkClass.MENDED and not line.ticked for line in remarks):
         yield "A remark of the earlier state that is missing in the later one was mended, or was not noted again."
 
 
@@ -124,11 +139,19 @@ def assumptions(terms: Terms, tables: Tables) -> tuple[str, ...]:
         f"{tables.setting('loss_restored_within'):g} of a grade of what it had, or makes it "
         "sound again; a step that several jobs need is paid once. A workshop’s estimate goes before it. "
         "Ranges of jobs do not add up: they are drawn together.",
-        "The measure proposed is the lesser, by the middle figures, of repair less betterment and "
-        "diminution; both are shown.",
+        "The measure proposed is the lesser, by the middle figures, of repair (less betterment, with what "
+        "a repair leaves of the fall in value) and diminution; both are shown.",
+        "What a repair leaves of the fall in value is stated by the assessor."
+        if terms.residual is not None
+        else "What a repair leaves of the fall in value follows from the grades that the jobs reach; what a "
+        "market takes off for damage that was mended well is not in it.",
         f"A repair that reaches {share:g}% of the value before is a total loss "
         f"({tables.settings['loss_total_share_pct'].standing.value}); the policy may say otherwise. "
-        "Salvage is then taken off, for an instrument that stays with its owner.",
+        + (
+            "No salvage is taken off: what is left goes to the insurer."
+            if terms.surrendered
+            else "Salvage is then taken off, for an instrument that stays with its owner."
+        ),
         "Betterment is the depreciation of what is replaced, as it stood before, times what its "
         "replacement costs; work that only mends has none."
         if terms.betterment

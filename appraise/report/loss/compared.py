@@ -10,9 +10,13 @@ from appraise.model.shown import money
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
-    from appraise.model.case import Case
-    from appraise.model.loss import CarriageLimit, Loss, Scenario
+    from datetime import date
+    from pathlib import Path
+
+    from appraise.model.case import Case, EarlierState
+    from appraise.model.loss import CarriageLimit, Deadline, Loss, RemarkClass, Scenario
     from appraise.model.result import Range
+    from appraise.report.document import Photo
     from appraise.tables.rows import Caution, Tables
 
 DEFER = "check the current edition and the policy; no legal advice"
@@ -21,7 +25,7 @@ DEFER = "check the current edition and the policy; no legal advice"
 MEASURES = {
     Measure.REPAIR: "repair less betterment",
     Measure.DIMINUTION: "diminution in value",
-    Measure.TOTAL_LOSS: "total loss: value before less salvage",
+    Measure.TOTAL_LOSS: "total loss: value before less what is left",
     Measure.NONE: "none can be stated in money",
 }
 """What a person reads for each measure."""
@@ -34,6 +38,8 @@ COUNTED = {
 
 NOT_KNOWN = "–"
 
+NO_LOSS = "No part that got worse is put down to the move, so no loss is established."
+
 
 @dataclass(frozen=True, slots=True)
 class StateFile:
@@ -44,6 +50,19 @@ class StateFile:
     sha256: str
     """Of its bytes, hexadecimal."""
     case: Case
+    folder: Path | None = None
+    """Where it lies, for its photos; none: they are not looked up."""
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoPair:
+    """The photos of one remark, before and after."""
+
+    place: str
+    """A station or a component."""
+    outcome: RemarkClass
+    before: Photo
+    after: Photo
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +79,14 @@ class Compared:
     volume_m3: float | None
     cautions: tuple[Caution, ...]
     """Rows of the table that apply to the instrument as it stands after."""
+    photos: tuple[PhotoPair, ...] = ()
+    delivered: date | None = None
+    deadlines: tuple[Deadline, ...] = ()
+    """Periods that run from the delivery; none where its day is not stated."""
+    asked_on: date | None = None
+    """The day on which the periods were looked at: of the later report, or else of the later inspection."""
+    remembered: EarlierState | None = None
+    """The earlier state that the case of the later one keeps, where that is what it was compared with."""
 
     def place(self, key: str) -> str:
         """Return what a person reads for a component or a station."""

@@ -2,20 +2,31 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.model.loss import RemarkClass
-from appraise.report.document import Blanks, Bullets, Column, Document, Facts, Paragraph, Section, Table
+from appraise.report.document import (
+    Blanks,
+    Bullets,
+    Column,
+    Document,
+    Facts,
+    Paragraph,
+    Plates,
+    Section,
+    Table,
+    Ticks,
+)
 from appraise.report.loss import parts
-from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NOT_KNOWN
-from appraise.report.words import capital, day, literal, number
+from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NO_LOSS
+from appraise.report.words import capital, counted, day, literal, number
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from appraise.model.case import Remark
-    from appraise.report.document import Block
-    from appraise.report.loss.compared import Compared
+    from appraise.report.document import Block, Photo
+    from appraise.report.loss.compared import Compared, PhotoPair
 
 CLASSES = {
     RemarkClass.NEW: "New: after only",
@@ -25,6 +36,9 @@ CLASSES = {
 }
 """Headings of the remarks, in the order told."""
 
+STAGES = {"before": "Before a move", "arrival": "On arrival", "later": "Later"}
+"""Headings of what is done, in order."""
+
 
 def dossier(item: Compared) -> Document:
     """Arrange a loss as a document: no text in it is markup."""
@@ -33,17 +47,22 @@ def dossier(item: Compared) -> Document:
         _instrument(item),
         Section("Timeline", (_table(("When", "What", "In the file"), _timeline(item)),)),
         *_remarks(item),
-        Section("Grades and readings that changed", (_rows(parts.CHECKS, parts.check_rows(item)),)),
+        _changes(item),
         Section("Parts that got worse", (_rows(parts.COMPONENTS, parts.component_rows(item)),)),
         *_repairs(item),
         _alternatives(item),
-        Section("From the loss to what is payable", (Facts(parts.claim_rows(item)),)),
+        Section(
+            "From the loss to what is payable",
+            (Facts(parts.claim_rows(item)), _rows(parts.CLAIM, parts.measure_rows(item))),
+        ),
         _photos(item),
         _carriage(item),
+        _periods(item),
         _bullets("Cautions", (*item.loss.cautions, *(row.text for row in item.cautions))),
         _bullets("Assumptions", item.loss.assumptions),
         Section("Statement", (Paragraph(_statement()), Blanks(("Place and date", "Name", "Signature")))),
         _again(item),
+        *_practice(item),
     )
     return Document(f"Loss: {describe(item)}", f"Effective {day(item.loss.day)}", sections)
 
@@ -60,16 +79,21 @@ def describe(item: Compared) -> str:
 
 def _summary(item: Compared) -> Section:
     found, basis = item.proposed, item.tables.bases[item.loss.basis]
+    kept = item.remembered
+    frozen = "" if kept is None else f"; frozen copy {literal(kept.file)}"
+    frozen += f", set for: {literal(kept.purpose)}" if kept is not None and kept.purpose.strip() else ""
     rows = (
         ("Instrument", capital(describe(item))),
-        ("State before", f"inspected {day(item.before.case.assignment.inspected)}"),
+        ("State before", f"inspected {day(item.before.case.assignment.inspected)}{frozen}"),
+        ("Delivered", "not stated" if item.delivered is None else day(item.delivered)),
         ("State after", f"inspected {day(item.after.case.assignment.inspected)}"),
         ("Both valued on", day(item.loss.day)),
         ("Kind of value", f"{literal(basis.label)}: {literal(basis.definition)}"),
         ("Value before", item.spread(item.loss.value_before)),
         ("Repair less betterment", item.spread(found.net_repair)),
+        ("What repair leaves of the fall in value", item.spread(found.residual)),
         ("Diminution in value", item.spread(found.diminution)),
-        ("Measure proposed", MEASURES[found.measure]),
+        ("Measure proposed", MEASURES[found.measure] if found.components else NO_LOSS),
         ("Loss, established", item.spread(found.loss)),
         *(("Loss, all of unknown origin counted", item.spread(other.loss)) for other in item.loss.scenarios[1:]),
         ("Payable, established", item.spread(found.payable)),
@@ -125,19 +149,59 @@ def _alternatives(item: Compared) -> Section:
     )
 
 
+def _changes(item: Compared) -> Section:
+    same = counted(len(item.loss.unchanged), "check")
+    return Section(
+        "Grades and readings that changed",
+        (
+            _rows(parts.CHECKS, parts.check_rows(item)),
+            Paragraph(f"Made both times with the same answer: {same}."),
+        ),
+    )
+
+
 def _photos(item: Compared) -> Section:
-    rows = []
-    for line in item.loss.remarks:
-        shots = [_photo(state) for state in (line.before, line.after)]
-        if any(shots):
-            rows.append((item.place(line.latest.place), line.outcome.value, *(shot or NOT_KNOWN for shot in shots)))
-    return Section("Photos", (_rows(("Place", "Remark", "Before", "After"), tuple(rows)),))
+    if not item.photos:
+        return Section("Photos", (Paragraph("None."),))
+    plates = Plates(tuple((_plate(item, pair, pair.before), _plate(item, pair, pair.after)) for pair in item.photos))
+    problems = tuple(
+        f"{item.place(pair.place)}, {photo.caption.lower()}: {photo.file}: {photo.problem}"
+        for pair in item.photos
+        for photo in (pair.before, pair.after)
+        if photo.file and photo.problem
+    )
+    return Section("Photos", (plates, *((Bullets(problems),) if problems else ())))
 
 
-def _photo(remark: Remark | None) -> str:
-    if remark is None or not remark.photo:
-        return ""
-    return f"{literal(remark.photo)}, SHA-256 {literal(remark.sha256) or 'not recorded'}"
+def _plate(item: Compared, pair: PhotoPair, photo: Photo) -> Photo:
+    return replace(photo, caption=f"{photo.caption}: {item.place(pair.place)}, {pair.outcome.value}")
+
+
+def _periods(item: Compared) -> Section:
+    title = "Periods from the delivery"
+    if item.delivered is None or item.asked_on is None:
+        return Section(title, (Paragraph("The day of the delivery is not stated, so no period is counted from it."),))
+    note = (
+        f"Counted from the delivery on {day(item.delivered)}, open or passed on {day(item.asked_on)}. Which of these "
+        f"rules applies, and whether it does, is for the contract and the law to say: {DEFER}."
+    )
+    return Section(title, (Paragraph(note), _rows(parts.DEADLINES, parts.deadline_rows(item))))
+
+
+def _practice(item: Compared) -> Iterator[Section]:
+    note = (
+        "Common practice, no source, unless it says otherwise. One sign alone can mislead; an indicator proves nothing."
+    )
+    yield Section("Appendix: the practice of a claim", (Paragraph(note),))
+    yield Section("Fresh damage and old", (_rows(parts.SIGNS, parts.sign_rows(item)),), level=2)
+    for stage, title in STAGES.items():
+        steps = [row for row in item.tables.move_steps.values() if row.when == stage]
+        told = tuple(
+            literal(row.text) + ("" if row.standing.value == "common practice" else f" ({row.standing.value})")
+            for row in steps
+        )
+        if told:
+            yield Section(title, (Ticks(told),), level=2)
 
 
 def _carriage(item: Compared) -> Section:

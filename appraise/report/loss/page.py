@@ -10,7 +10,7 @@ from rich.text import Text
 
 from appraise.model.loss import RemarkClass
 from appraise.report.loss import parts
-from appraise.report.loss.compared import DEFER, MEASURES
+from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS
 from appraise.report.loss.dossier import describe
 from appraise.report.words import capital, counted, day, listed, literal
 
@@ -32,6 +32,9 @@ def loss_page(item: Compared) -> list[RenderableType]:
     if terms.sum_insured is not None or terms.excess is not None:
         page += _titled("What is payable", ("", ""), parts.claim_rows(item))
     page += _carriage(item)
+    if item.delivered is not None and item.asked_on is not None:
+        title = f"From the delivery on {day(item.delivered)}, as of {day(item.asked_on)} ({DEFER})"
+        page += _titled(title, parts.DEADLINES[:-1], tuple(row[:-1] for row in parts.deadline_rows(item)))
     page += _list("Mind", item.loss.cautions)
     page += _list("Assumed", item.loss.assumptions)
     return page
@@ -47,10 +50,13 @@ def _heading(item: Compared) -> Text:
 
 def _measure(item: Compared) -> Text:
     found = item.proposed
-    if found.loss is None:
+    if not found.components:
+        text = Text(NO_LOSS, style="bold")
+    elif found.loss is None:
         return Text("No loss in money can be stated.", style="bold")
-    text = Text.assemble("Proposed: ", (item.spread(found.loss), "bold"), f", {MEASURES[found.measure]}")
-    if found.payable != found.loss:
+    else:
+        text = Text.assemble("Proposed: ", (item.spread(found.loss), "bold"), f", {MEASURES[found.measure]}")
+    if found.components and found.payable != found.loss:
         text.append(f"\nPayable: {item.spread(found.payable)}")
     for other in item.loss.scenarios[1:]:
         text.append(f"\nWith all of unknown origin counted: {item.spread(other.loss)}, {MEASURES[other.measure]}")

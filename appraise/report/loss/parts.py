@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.loss import RemarkClass
 from appraise.model.shown import exact_money, grade, percent
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NOT_KNOWN
-from appraise.report.words import listed, literal, number
+from appraise.report.words import day, listed, literal, number
 
 if TYPE_CHECKING:
-    from appraise.model.loss import RemarkClass, Scenario
+    from appraise.model.loss import Scenario
     from appraise.report.loss.compared import Compared
     from appraise.tables.rows_carriage import CarriageRule
 
@@ -17,6 +18,9 @@ REMARKS = ("Place", "Notes", "Before", "After", "Cause", "Origin")
 CHECKS = ("Check", "Part", "Before", "After", "Grade")
 COMPONENTS = ("Part", "Before", "After", "By these checks", "Origin")
 JOBS = ("Job", "Mends", "Hours", "Cost", "Betterment")
+CLAIM = ("Counted", "Measure", "", "Loss", "Payable")
+DEADLINES = ("Regime", "For", "Last day", "State", "Source")
+SIGNS = ("Part", "What a move does", "Fresh", "Old", "Standing")
 RULES = ("Regime", "What it says", "Comes to", "Source")
 
 
@@ -100,14 +104,21 @@ def alternative_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
         row("Repair", *(item.spread(each.repair) for each in scenarios)),
         row("Betterment in it", *(item.spread(each.betterment) for each in scenarios)),
         row("Repair less betterment", *(item.spread(each.net_repair) for each in scenarios)),
+        row("What repair leaves of the fall in value", *(item.spread(each.residual) for each in scenarios)),
+        row("Loss by repair", *(item.spread(each.repair_route) for each in scenarios)),
         row("Repair, of value before", *(_share(each.repair_share) for each in scenarios)),
         row("Salvage, removal taken off", *(item.spread(each.salvage) for each in scenarios)),
         row("Total loss", *("yes" if each.total_loss else "no" for each in scenarios)),
+        row("Repair and carriage pass the value before", *(_yes(each.constructive) for each in scenarios)),
         row("Measure", *(MEASURES[each.measure] for each in scenarios)),
         row("Loss", *(item.spread(each.loss) for each in scenarios)),
         row("Payable", *(item.spread(each.payable) for each in scenarios)),
     ]
     return tuple(rows)
+
+
+def _yes(answer: bool | None) -> str:
+    return NOT_KNOWN if answer is None else "yes" if answer else "no"
 
 
 def _share(share: float | None) -> str:
@@ -135,6 +146,42 @@ def claim_rows(item: Compared) -> tuple[tuple[str, str], ...]:
     return tuple(rows)
 
 
+def measure_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
+    """Return every measure that can be stated, with what is payable by it; the one proposed is marked."""
+    rows = []
+    for scenario in item.loss.scenarios:
+        for each in scenario.alternatives:
+            mark = "proposed" if each.measure is scenario.measure else ""
+            words = (COUNTED[scenario.counting], MEASURES[each.measure], mark)
+            rows.append((*words, item.spread(each.loss), item.spread(each.payable)))
+    return tuple(rows)
+
+
+def deadline_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
+    """Return the periods that run from the delivery: what for, the last day, open or passed, and the source."""
+    rows = []
+    for each in item.deadlines:
+        rule = item.tables.carriage_rules[each.rule]
+        roughly = f" ({each.roughly})" if each.roughly else ""
+        state = "passed" if each.passed else "open"
+        cells = (literal(rule.regime), each.concerns, f"{day(each.last)}{roughly}", state)
+        rows.append((*cells, source(item, rule, defer=False)))
+    return tuple(rows)
+
+
+def sign_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
+    """Return how fresh damage tells itself from old at the places that got worse; everywhere where none did."""
+    touched = {part.component for part in item.loss.components}
+    touched |= {line.latest.place for line in item.loss.remarks if line.outcome in (RemarkClass.NEW, RemarkClass.WORSE)}
+    kind = item.after.case.identity.kind
+    rows = [row for row in item.tables.damage_signs.values() if kind in row.kinds]
+    concerned = [row for row in rows if any({key, item.tables.components[key].station} & touched for key in row.places)]
+    return tuple(
+        (literal(row.label), literal(row.typical), literal(row.fresh), literal(row.old), row.standing.value)
+        for row in concerned or rows
+    )
+
+
 def rule_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     """Return the rules of carriage with what each comes to, its source and standing."""
     limits = {limit.rule: limit for limit in item.limits}
@@ -152,9 +199,10 @@ def rule_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     return tuple(rows)
 
 
-def source(item: Compared, rule: CarriageRule) -> str:
-    """Return where a rule comes from and how far it can be relied on."""
+def source(item: Compared, rule: CarriageRule, *, defer: bool = True) -> str:
+    """Return where a rule comes from and how far it can be relied on; the warning may stand above instead."""
     row = item.tables.sources.get(rule.source)
     words = [rule.standing.value] if row is None else [literal(row.title), literal(rule.where), rule.standing.value]
     yours = ["your own table"] if rule.yours else []
-    return f"{', '.join(word for word in (*words, *yours) if word)}; {DEFER}"
+    text = ", ".join(word for word in (*words, *yours) if word)
+    return f"{text}; {DEFER}" if defer else text
