@@ -91,10 +91,13 @@ class OutcomeRows(RowList):
         lines = sorted(enumerate(item.loss.remarks), key=lambda pair: order.index(pair[1].outcome))
         for at, line in lines:
             mark, style = _MARKS[line.outcome]
+            word = line.outcome.value
+            if line.outcome is RemarkClass.MENDED and not line.ticked:
+                mark, word, style = "?", "absent", "$text-warning"
             origin = line.origin.value.rjust(_ORIGIN)
             text = f"{item.place(line.latest.place)}: {line.latest.text}"
             body = wrapped(text, max(10, width - _CLASS - _ORIGIN - 1), "$foreground")
-            head = (f"{mark} {line.outcome.value}".ljust(_CLASS), style)
+            head = (f"{mark} {word}".ljust(_CLASS), style)
             gap = " " * max(1, width - _CLASS - body[0].cell_length - _ORIGIN)
             more = (Content.assemble(" " * _CLASS, each) for each in body[1:])
             yield Row(f"remark.{at}", (Content.assemble(head, body[0], gap, (origin, "$quiet")), *more))
@@ -111,8 +114,7 @@ class OutcomeRows(RowList):
                 f"part.{part.component}",
                 (Content.assemble(label, " ", (grades, "bold"), (tail[len(grades) :], "$quiet")),),
             )
-        same = f"{len(item.loss.checks)} checks say something else, {len(item.loss.unchanged)} the same both times."
-        yield Row("same", tuple(wrapped(same, width, "$quiet")))
+        yield Row("same", tuple(wrapped(parts.checks_told(item), width, "$quiet")))
 
     def _measures(self, item: Compared, width: int) -> Iterator[Row]:
         yield _heading("Repair against diminution", width)

@@ -20,7 +20,7 @@ from appraise.report.document import (
 )
 from appraise.report.loss import parts
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NO_LOSS
-from appraise.report.words import capital, counted, day, literal, number
+from appraise.report.words import capital, day, literal, number
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -150,14 +150,8 @@ def _alternatives(item: Compared) -> Section:
 
 
 def _changes(item: Compared) -> Section:
-    same = counted(len(item.loss.unchanged), "check")
-    return Section(
-        "Grades and readings that changed",
-        (
-            _rows(parts.CHECKS, parts.check_rows(item)),
-            Paragraph(f"Made both times with the same answer: {same}."),
-        ),
-    )
+    told = Paragraph(parts.checks_told(item))
+    return Section("Grades and readings that changed", (_rows(parts.CHECKS, parts.check_rows(item)), told))
 
 
 def _photos(item: Compared) -> Section:

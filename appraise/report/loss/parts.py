@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.model.loss import RemarkClass
 from appraise.model.shown import exact_money, grade, percent
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NOT_KNOWN
-from appraise.report.words import day, listed, literal, number
+from appraise.report.words import counted, day, listed, literal, number
 
 if TYPE_CHECKING:
     from appraise.model.loss import Scenario
@@ -38,10 +38,23 @@ def remark_rows(item: Compared, outcome: RemarkClass) -> tuple[tuple[str, ...], 
     return tuple(rows)
 
 
+def checks_told(item: Compared) -> str:
+    """Return how many checks say something else, the same, or were made only once, in one sentence."""
+    changes = item.loss.checks
+    twice = sum(bool(change.before and change.after) for change in changes)
+    first = sum(not change.after for change in changes)
+    words = [f"{counted(len(item.loss.unchanged), 'check')} the same both times", f"{twice} another answer"]
+    words += [f"{len(changes) - twice - first} made only after"] if len(changes) > twice + first else []
+    words += [f"{first} not made again and taken as unchanged"] if first else []
+    return f"{', '.join(words)}."
+
+
 def check_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
-    """Return the checks that say something else."""
+    """Return the checks that say something else; those that were not made again are only counted."""
     rows = []
     for change in item.loss.checks:
+        if not change.after:
+            continue
         grades = (NOT_KNOWN if each is None else grade(each) for each in (change.grade_before, change.grade_after))
         rows.append(
             (
