@@ -53,7 +53,7 @@ async def test_an_empty_or_missing_folder_is_said(tmp_path, tables):
         app = AppraiseApp(folder, tables)
         async with app.run_test(size=(80, 24)) as pilot:
             await settle(pilot)
-            assert word in screen_text(app)
+            assert word in " ".join(screen_text(app).split())  # a long path wraps where it will
 
 
 async def test_new_case_is_written_and_opened(app_on, folder, tables):
