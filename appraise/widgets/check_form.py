@@ -88,7 +88,7 @@ class CheckForm(RowList):
         if row.was_grade is not None and not row.answer:
             word = f" was {row.was_grade:.1f} "
         room = max(4, width - _GRADE - len(word) - 1)
-        label = fit(row.label, min(room, len(row.label) + 8)).rstrip()
+        label = fit(row.label, min(room - 1, len(row.label) + 8)).rstrip()
         rule = "─" * max(0, room - Content(label).cell_length - 1)
         return Content.assemble((label, "bold $secondary"), (f" {rule}", "$faint"), (word, "$quiet"), " ", tail)
 
@@ -171,8 +171,9 @@ def _mark(row: FormRow) -> tuple[str, str]:
 def _answer(row: FormRow) -> str:
     """Return what was found, with what was found before a move where that was something else."""
     now, was = plain(row.answer), plain(row.was)
-    if not was or was == now:
-        return now
+    graded = row.check is not None and row.check.kind is CheckKind.GRADED
+    if not was or was == now or (now and graded):
+        return now  # a grade has its earlier place on the scale
     return f"{now}, was {was}" if now else f"was {was}"
 
 

@@ -106,14 +106,13 @@ class OutcomeRows(RowList):
         yield _heading("Parts that got worse", width)
         if not item.loss.components:
             yield Row("no-part", tuple(wrapped("None.", width, "$quiet")))
-        for part in item.loss.components:
+        for part, (*_, checks, _origin) in zip(item.loss.components, parts.component_rows(item), strict=True):
             grades = f"{part.grade_before:.1f} → {part.grade_after:.1f}"
             tail = f"{grades}{part.origin.value.rjust(_ORIGIN)}"
             label = fit(f"▼ {part.label}", max(4, width - cell_len(tail) - 1))
-            yield Row(
-                f"part.{part.component}",
-                (Content.assemble(label, " ", (grades, "bold"), (tail[len(grades) :], "$quiet")),),
-            )
+            first = Content.assemble(label, " ", (grades, "bold"), (tail[len(grades) :], "$quiet"))
+            by = wrapped(checks, max(10, width - _CLASS), "$quiet")
+            yield Row(f"part.{part.component}", (first, *(Content.assemble("  ", each) for each in by)))
         yield Row("same", tuple(wrapped(parts.checks_told(item), width, "$quiet")))
 
     def _measures(self, item: Compared, width: int) -> Iterator[Row]:

@@ -101,6 +101,7 @@ def test_a_repair_dearer_than_the_thing_is_a_total_loss():
         ("hague_visby_limit", 300, None, 666.67, "SDR"),  # the package passes 600
         ("hgb_451e", None, 4, 2_480.00, "EUR"),  # 620 a cubic metre
         ("us_released_value", 480, None, 634.93, "USD"),  # 480 kg in pounds unrounded × 0.60, rounded once, at the end
+        ("us_released_value", 250, None, 330.69, "USD"),  # common practice, no source: "about USD 331" for 250 kg
         ("us_released_value", 20 * POUND_KG, None, 12.00, "USD"),  # the Board: 20 lb, 12 dollars
         ("us_released_value", 1_058 * POUND_KG, None, 634.80, "USD"),  # pounds rounded first come to less
     ],
