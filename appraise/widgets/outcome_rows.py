@@ -17,6 +17,7 @@ from appraise.widgets.row_list import Row, RowList
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from appraise.model.loss import RemarkLine
     from appraise.report.loss.compared import Compared
 
 WIDEST = 92
@@ -27,6 +28,8 @@ _CLASS, _ORIGIN = 9, 9
 
 _WHEN = 12
 """Cells for a date."""
+
+ABSENT = "absent"
 
 _MARKS = {
     RemarkClass.NEW: ("+", "$text-error"),
@@ -85,15 +88,13 @@ class OutcomeRows(RowList):
             yield _pair("wider.measure", "  measured by", MEASURES[other.measure], width)
 
     def _remarks(self, item: Compared, width: int) -> Iterator[Row]:
-        counts = [f"{sum(line.outcome is each for line in item.loss.remarks)} {each.value}" for each in RemarkClass]
+        words = [_shown(line)[1] for line in item.loss.remarks]
+        counts = [f"{words.count(word)} {word}" for word in (*RemarkClass, ABSENT) if word != ABSENT or word in words]
         yield _heading(f"Remarks: {', '.join(counts)}", width)
         order = list(_MARKS)
         lines = sorted(enumerate(item.loss.remarks), key=lambda pair: order.index(pair[1].outcome))
         for at, line in lines:
-            mark, style = _MARKS[line.outcome]
-            word = line.outcome.value
-            if line.outcome is RemarkClass.MENDED and not line.ticked:
-                mark, word, style = "?", "absent", "$text-warning"
+            mark, word, style = _shown(line)
             origin = line.origin.value.rjust(_ORIGIN)
             text = f"{item.place(line.latest.place)}: {line.latest.text}"
             body = wrapped(text, max(10, width - _CLASS - _ORIGIN - 1), "$foreground")
@@ -158,6 +159,14 @@ class OutcomeRows(RowList):
         yield _heading("Mind", width)
         for at, text in enumerate((*item.loss.cautions, *item.loss.assumptions)):
             yield Row(f"mind.{at}", tuple(wrapped(f"· {text}", width, "$foreground", indent=2)))
+
+
+def _shown(line: RemarkLine) -> tuple[str, str, str]:
+    """Return mark, word and colour for what became of a remark; one not noted again was not seen to be mended."""
+    if line.outcome is RemarkClass.MENDED and not line.ticked:
+        return "?", ABSENT, "$text-warning"
+    mark, style = _MARKS[line.outcome]
+    return mark, line.outcome.value, style
 
 
 def _heading(title: str, width: int, *, first: bool = False) -> Row:
