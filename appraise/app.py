@@ -9,6 +9,7 @@ from textual.app import App, SystemCommand
 from appraise.commands import (
     ARRIVAL,
     BENCH,
+    CHARTS,
     EVERYWHERE,
     FORM,
     INSTRUMENT,
@@ -39,6 +40,7 @@ _SCOPES = {
     "BenchScreen": BENCH,
     "WalkScreen": WALK,
     "ResultScreen": RESULT,
+    "ChartsScreen": CHARTS,
     "WhyScreen": WHY,
     "ParticularsScreen": FORM,
     "RemarksScreen": FORM,

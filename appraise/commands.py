@@ -14,6 +14,7 @@ BENCH = "bench"
 WALK = "walk"
 WHY = "why"
 RESULT = "result"
+CHARTS = "charts"
 FORM = "form"
 RECORD = "record"
 INSTRUMENT = "instrument"
@@ -26,6 +27,7 @@ SCOPES: dict[str, str] = {
     BENCH: "On the bench",
     WALK: "On the walk",
     RESULT: "On the result",
+    CHARTS: "On the charts",
     WHY: "In the reasons",
     FORM: "In the particulars and remarks",
     RECORD: "In a list of records",
@@ -62,18 +64,19 @@ class Command:
         return self.keys.partition(",")[0]
 
 
-_CASE = (WALK, RESULT, FORM, RECORD, INSTRUMENT, ARRIVAL)
+_CASE = (WALK, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL)
 _EDITS = (WALK, FORM, RECORD, ARRIVAL)
 _WORDS = "The words of each grade, the quantity, the readings note by note"
 _SAVE = "Write the case file; the previous version is kept"
 _NEXT = "Go to the check that would narrow the range most"
 _WHY = "What the figure under the cursor rests on"
 _ABOUT = "Instrument, assignment, circumstances, market, costs"
+_CHARTS = "The range, what makes it wide, what was lost, what may last, the readings: as charts"
 _MEASURE = "What the readings come to: touch, regulation, pins, dampers, wood, strings"
 _USE = "Type the figure under the cursor, or measure the notes it goes by"
 _MOVE = "Keep the state before a move, begin the inspection on arrival, what the move did"
 _AS_BEFORE = "The check was looked at again and is as it was before the move"
-_DOSSIER = "Write the claim dossier of this loss into a file"
+_HAND_OVER = "Write appraisal, owner's page, workshop's jobs or claim dossier as PDF, HTML, Markdown or JSON"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
 COMMANDS: tuple[Command, ...] = (
@@ -84,20 +87,23 @@ COMMANDS: tuple[Command, ...] = (
     Command("open-row", "enter", "Open", _WORDS, (WALK,)),
     Command("next-check", "f3,ctrl+n", "Next check", _NEXT, (WALK,), (WALK,)),
     Command("why", "f4,question_mark", "Why?", _WHY, (WALK,), (WALK,)),
-    Command("why-figure", "enter,f4,question_mark", "Why?", _WHY, (RESULT,), (RESULT,)),
+    Command("why-figure", "enter,f4,question_mark", "Why?", _WHY, (RESULT, CHARTS), (RESULT, CHARTS)),
     Command("result", "f5", "Result", "Value, work worth doing, reasons", (WALK,), (WALK,)),
-    Command("particulars", "f6", "Particulars", _ABOUT, (WALK, RESULT), (RESULT,)),
+    Command("charts", "f5", "Charts", _CHARTS, (RESULT,), (RESULT,)),
+    Command("chart-before", "left", "Chart before", "The chart before this one", (CHARTS,)),
+    Command("chart-after", "right", "Chart after", "The chart after this one", (CHARTS,)),
+    Command("particulars", "f6", "Particulars", _ABOUT, (WALK, RESULT)),
+    Command("documents", "f12,ctrl+d", "Document", _HAND_OVER, (WALK, RESULT, OUTCOME), (RESULT, OUTCOME)),
     Command("remarks", "f7", "Remarks", "Defects seen: place, cause, origin, photo", (WALK, RESULT)),
     Command("instruments", "f11,ctrl+t", "Instruments", _MEASURE, (WALK,)),
     Command("use", "enter", "Use", _USE, (INSTRUMENT,), (INSTRUMENT,)),
     Command("overrule", "f8", "Overrule", _OVERRULE, (WALK,)),
-    Command("before-and-after", "f12,ctrl+r", "Before and after", _MOVE, (BENCH, WALK, RESULT), (BENCH,)),
+    Command("before-and-after", "ctrl+r", "Before and after", _MOVE, (BENCH, WALK, RESULT), (BENCH,)),
     Command("as-before", "space", "As before", _AS_BEFORE, (WALK,)),
     Command("outcome", "f5", "What it did", "Damage, loss, claim and periods", (ARRIVAL,), (ARRIVAL,)),
     Command(
         "earlier-remarks", "f7", "Remarks", "What became of the remarks of the earlier state", (ARRIVAL,), (ARRIVAL,)
     ),
-    Command("write-dossier", "f3,ctrl+n", "Write dossier", _DOSSIER, (OUTCOME,), (OUTCOME,)),
     Command("station-before", "left", "Station before", "The station before this one", (WALK,)),
     Command("station-after", "right", "Station after", "The station after this one", (WALK,)),
     Command("edit", "enter", "Edit", "Fill in the field under the cursor", (FORM, RECORD, ARRIVAL), (FORM, RECORD)),
@@ -110,8 +116,8 @@ COMMANDS: tuple[Command, ...] = (
         "escape",
         "Back",
         "Close this screen; unsaved work is asked about",
-        (WALK, WHY, RESULT, FORM, RECORD, INSTRUMENT, ARRIVAL, OUTCOME),
-        (WHY, RESULT, FORM, RECORD, INSTRUMENT, ARRIVAL, OUTCOME),
+        (WALK, WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL, OUTCOME),
+        (WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL, OUTCOME),
     ),
     Command("show-help", "f1", "Help", "Every key, and how findings are entered", (EVERYWHERE,), (EVERYWHERE,)),
     Command("leave-app", "ctrl+q,f10", "Quit", "Leave, asking first when something is not saved", (EVERYWHERE,)),

@@ -6,9 +6,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
+from appraise.cli.documents import add_output, refuse, write_out
 from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_draws, add_json, add_tables, day
 from appraise.cli.output import say, say_json, show
+from appraise.report.kinds import ReportKind
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
@@ -16,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from appraise.model.case import Case, Claim
-    from appraise.report.loss.compared import StateFile
+    from appraise.report.loss.compared import Compared, StateFile
     from appraise.tables.rows import Tables
 
 _Read = TypeVar("_Read")
@@ -36,6 +38,15 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser.add_argument("after", type=Path, metavar="AFTER", help="the case file of the state after")
     keep = "keep AFTER as it stands now as its earlier state, a read-only copy beside it, and say what for"
     parser.add_argument("--set-before", metavar="PURPOSE", help=keep)
+    add_terms(parser)
+    add_output(parser)
+    add_draws(parser)
+    add_tables(parser)
+    add_json(parser)
+
+
+def add_terms(parser: argparse.ArgumentParser | argparse._ArgumentGroup) -> None:
+    """Add what the policy and the contract of carriage say."""
     parser.add_argument("--delivered", type=day, metavar="DAY", help="day of the delivery, for the periods of notice")
     parser.add_argument("--sum-insured", metavar="AMOUNT", help="for average where it is less than the value at risk")
     parser.add_argument(
@@ -52,12 +63,6 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser.add_argument("--residual", metavar="AMOUNT", help=left)
     parser.add_argument("--weight", metavar="WEIGHT", help='gross weight for the limits of carriage: "480 kg"')
     parser.add_argument("--volume", metavar="VOLUME", help='load space for the limits of carriage: "4 m³"')
-    parser.add_argument("-o", "--output", type=Path, metavar="FILE.md", help="write the claim dossier as Markdown")
-    force = "replace FILE where it exists; with --set-before, set another earlier state"
-    parser.add_argument("--force", action="store_true", help=force)
-    add_draws(parser)
-    add_tables(parser)
-    add_json(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -67,47 +72,46 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: A case, its frozen earlier state or the tables cannot be used.
         WrongUse: The two are not one instrument, an option makes no sense, or the file cannot be written.
     """
-    from appraise.services.quantity import Refused
-
     if args.set_before is not None:
         return _set_before(args)
-    if args.output is not None:
-        _refuse(args.output, force=args.force)
-    tables = tables_for(args.tables)
-    from appraise.services.loss import compared, consignment_of, remembered_state, terms_of
-
-    after = _state(args.after, tables)
-    claim = _claim(args, after.case)
-    try:
-        before = remembered_state(args.after, after.case, tables) if args.before is None else None
-        item = compared(
-            _state(args.before, tables) if before is None else before,
-            after,
-            tables,
-            terms=terms_of(claim),
-            consignment=consignment_of(claim),
-            draws=args.draws,
-            seed=args.seed,
-        )
-    except Refused as refused:
-        raise WrongUse(f"appraise loss: {refused}") from None
-    if args.output is not None:
-        from appraise.report.loss.dossier import dossier
-        from appraise.report.markdown import render
-        from appraise.store.write import write_file
-
-        write_file(args.output, render(dossier(item)).encode("utf-8"))
+    refuse(args)
+    item = compared_states(args.before, args.after, args, tables_for(args.tables))
+    code = write_out(args, ReportKind.LOSS, item, quiet=args.json)
     if args.json:
         from appraise.report.loss.json_out import loss_object
 
         say_json(loss_object(item))
-    elif args.output is not None:
-        say(f"wrote {args.output}")
-    else:
+    elif not args.output:
         from appraise.report.loss.page import loss_page
 
         show(*loss_page(item))
-    return ExitCode.DONE
+    return code
+
+
+def compared_states(before: Path | None, after: Path, args: argparse.Namespace, tables: Tables) -> Compared:
+    """Read two states and compare them as the command line asks.
+
+    Args:
+        before: The case file of the state before; none: the one that `after` remembers.
+        after: Of the state after.
+        args: With the options of `add_terms` and `add_draws`.
+        tables: The rows to value both with.
+
+    Raises:
+        Unreadable: A case cannot be used, or its frozen earlier state.
+        WrongUse: The two are not one instrument, or an option makes no sense.
+    """
+    from appraise.services.loss import compared, consignment_of, remembered_state, terms_of
+    from appraise.services.quantity import Refused
+
+    later = _state(after, tables)
+    claim = _claim(args, later.case)
+    terms, consignment = terms_of(claim), consignment_of(claim)
+    try:
+        earlier = remembered_state(after, later.case, tables) if before is None else _state(before, tables)
+        return compared(earlier, later, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
+    except Refused as refused:
+        raise WrongUse(f"appraise {args.command}: {refused}") from None
 
 
 def _set_before(args: argparse.Namespace) -> int:
@@ -122,7 +126,7 @@ def _set_before(args: argparse.Namespace) -> int:
 
     if args.before is not None:
         raise WrongUse("appraise loss: found two files with --set-before, expected the one case whose state is kept")
-    if args.output is not None:
+    if args.output:
         raise WrongUse("appraise loss: found --output with --set-before, expected one of the two")
     tables = tables_for(args.tables)
     case = usable_case(args.after, tables)
@@ -171,7 +175,9 @@ def _claim(args: argparse.Namespace, case: Case) -> Claim:
     for name in ("value_at_risk", "special_condition"):
         if getattr(args, name) and claim.sum_insured is None:
             option = name.replace("_", "-")
-            raise WrongUse(f"appraise loss: found --{option} without --sum-insured, expected both, for average")
+            raise WrongUse(
+                f"appraise {args.command}: found --{option} without --sum-insured, expected both, for average"
+            )
     return claim
 
 
@@ -189,23 +195,4 @@ def _option(args: argparse.Namespace, name: str, read: Callable[[str], _Read]) -
     try:
         return read(text)
     except Refused as refused:
-        raise WrongUse(f"appraise loss: --{name.replace('_', '-')}: {refused}") from None
-
-
-def _refuse(target: Path, *, force: bool) -> None:
-    """Refuse before any work is done.
-
-    Raises:
-        WrongUse: The ending is not ours, the folder is missing, or the file exists.
-    """
-    shown = one_line(str(target))
-    if target.suffix.lower() != ".md":
-        found = f"the ending {one_line(target.suffix)}" if target.suffix else "no ending"
-        raise WrongUse(f"appraise loss: {shown}: found {found}, expected .md")
-    if not target.parent.is_dir():
-        folder = one_line(str(target.parent))
-        raise WrongUse(f"appraise loss: {shown}: found no folder {folder}, expected one; make it first")
-    if target.is_dir():
-        raise WrongUse(f"appraise loss: {shown}: found a folder, expected a file to write")
-    if target.exists() and not force:
-        raise WrongUse(f"appraise loss: {shown}: found a file of this name; --force replaces it")
+        raise WrongUse(f"appraise {args.command}: --{name.replace('_', '-')}: {refused}") from None

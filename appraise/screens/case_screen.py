@@ -133,6 +133,12 @@ class CaseScreen(Screen[None]):
                 self.say(text, wrong=True)
             return None
 
+    def action_documents(self) -> None:
+        """Hand a document over."""
+        from appraise.screens.documents import DocumentsScreen
+
+        self.app.push_screen(DocumentsScreen(self.worksheet))
+
     def action_remarks(self) -> None:
         """Open the remarks."""
         from appraise.screens.particulars import RemarksScreen

@@ -1,9 +1,8 @@
-"""What a move did: worked out aside, shown as one list, written as a dossier."""
+"""What a move did: worked out aside, shown as one list, handed over as a dossier."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on, work
@@ -13,7 +12,6 @@ from textual.widgets import Footer
 from appraise.commands import OUTCOME, bindings
 from appraise.model.problem import Unreadable
 from appraise.screens.case_screen import CaseScreen
-from appraise.screens.entry import EntryScreen
 from appraise.services.quantity import Refused
 from appraise.widgets.outcome_rows import OutcomeRows
 from appraise.widgets.title_bar import TitleBar
@@ -89,36 +87,9 @@ class OutcomeScreen(CaseScreen):
         """True when what is shown is the outcome of the case as it stands."""
         return not self._busy and self._for is self.worksheet.case
 
-    def action_write_dossier(self) -> None:
-        """Ask for a name, save the case, and write the dossier beside it."""
-        from appraise.services.loss import dossier_target, write_dossier
+    def action_documents(self) -> None:
+        """Hand the dossier over."""
+        from appraise.report.kinds import ReportKind
+        from appraise.screens.documents import DocumentsScreen
 
-        sheet = self.worksheet
-
-        def parse(text: str) -> object:
-            return dossier_target(sheet.path.parent, text)
-
-        def take(entry: tuple[object] | None) -> None:
-            if entry is None or not isinstance(entry[0], Path):
-                return
-            if sheet.dirty and not self.save_now():
-                return
-            try:
-                write_dossier(entry[0], sheet.path, sheet.case, sheet.tables)
-            except Refused as refused:
-                self.say(str(refused), wrong=True)
-            except Unreadable as error:
-                self.say(str(error.problems[0]), wrong=True)
-            else:
-                self.say(f"Written: {entry[0].name}")
-
-        self.app.push_screen(
-            EntryScreen(
-                "Write the dossier as",
-                parse,
-                text=f"{sheet.path.stem}-loss.md",
-                hints=("Markdown, beside the case file; the case is saved first. Nothing is written over.",),
-                line=2,
-            ),
-            take,
-        )
+        self.app.push_screen(DocumentsScreen(self.worksheet, ReportKind.LOSS))

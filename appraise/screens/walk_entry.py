@@ -78,7 +78,7 @@ class WalkEntry(CaseScreen):
         arrival, row = self.remembered(), form.current
         if arrival is None or row is None or self.focused is not form:
             if arrival is None:
-                self.say("No state before a move is kept: F12")
+                self.say("No state before a move is kept: Ctrl+R")
             return
         try:
             if row.check is None:

@@ -258,7 +258,7 @@ def arrival_of(sheet: Worksheet) -> Arrival | None:
 
 @lru_cache(maxsize=4)
 def _read(path: Path, earlier: EarlierState, tables: Tables, _stamp: tuple[int, int] | None) -> Arrival:
-    return Arrival(earlier_case(path, earlier, tables), tables)
+    return Arrival(earlier_case(path, earlier, tables)[0], tables)
 
 
 def _stamp(path: Path, name: str) -> tuple[int, int] | None:

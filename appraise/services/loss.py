@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass, replace
-from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from appraise.engine.loss.arithmetic import carriage_limit
@@ -16,12 +15,11 @@ from appraise.model.loss import Terms
 from appraise.report.cautions import applicable
 from appraise.report.loss.compared import Compared, PhotoPair, StateFile
 from appraise.services.instruments.amounts import amount, quoted
-from appraise.services.plates import photo
+from appraise.services.photos import photo_beside
 from appraise.services.quantity import Refused, money
 from appraise.store.characters import one_line
 from appraise.store.document import case_text
 from appraise.store.earlier import earlier_case
-from appraise.store.write import write_file
 
 if TYPE_CHECKING:
     from datetime import date
@@ -77,7 +75,12 @@ def state_of(path: Path, case: Case) -> StateFile:
     Raises:
         OSError: The file cannot be read.
     """
-    return StateFile(one_line(path.name), hashlib.sha256(path.read_bytes()).hexdigest(), case, path.resolve().parent)
+    return _state(path, case, path.read_bytes())
+
+
+def _state(path: Path, case: Case, content: bytes) -> StateFile:
+    digest, text = hashlib.sha256(content).hexdigest(), content.decode("utf-8", "replace")
+    return StateFile(one_line(path.name), digest, case, text, path.resolve().parent)
 
 
 def remembered_state(path: Path, case: Case, tables: Tables) -> StateFile:
@@ -98,8 +101,8 @@ def remembered_state(path: Path, case: Case, tables: Tables) -> StateFile:
             f"{one_line(path.name)}: found no earlier state in it, expected one; name the file of the state before, "
             "or set it before a move"
         )
-    before = earlier_case(path, earlier, tables)
-    return StateFile(one_line(earlier.file), earlier.sha256, before, path.resolve().parent)
+    before, text = earlier_case(path, earlier, tables)
+    return StateFile(one_line(earlier.file), earlier.sha256, before, text, path.resolve().parent)
 
 
 def without_ticks(case: Case) -> Case:
@@ -161,7 +164,7 @@ def compared(
         consignment.weight_kg,
         consignment.volume_m3,
         cautions,
-        photos=_photos(before, after, loss),
+        photos=_photos(before, after, loss, tables),
         delivered=delivered,
         deadlines=() if delivered is None else deadlines(tables.carriage_rules.values(), delivered, asked_on),
         asked_on=asked_on,
@@ -169,13 +172,13 @@ def compared(
     )
 
 
-def _photos(before: StateFile, after: StateFile, loss: Loss) -> tuple[PhotoPair, ...]:
+def _photos(before: StateFile, after: StateFile, loss: Loss, tables: Tables) -> tuple[PhotoPair, ...]:
     return tuple(
         PhotoPair(
             line.latest.place,
             line.outcome,
-            photo(before.folder, line.before, "Before"),
-            photo(after.folder, line.after, "After"),
+            photo_beside(before.folder, line.before, tables),
+            photo_beside(after.folder, line.after, tables),
         )
         for line in loss.remarks
         if any(remark is not None and remark.photo for remark in (line.before, line.after))
@@ -248,57 +251,9 @@ def of_worksheet(path: Path, case: Case, tables: Tables) -> Compared:
     """
     before = remembered_state(path, case, tables)
     try:
-        digest = hashlib.sha256(path.read_bytes()).hexdigest()
-    except OSError:  # not saved yet: the hash is of what would be written
-        digest = hashlib.sha256(case_text(case).encode()).hexdigest()
-    after = StateFile(one_line(path.name), digest, case, path.resolve().parent)
-    return compared(before, after, tables, terms=terms_of(case.claim), consignment=consignment_of(case.claim))
-
-
-def dossier_target(folder: Path, name: str) -> Path:
-    """Return where a dossier is to be written.
-
-    Args:
-        folder: Of the case file.
-        name: As a person typed it, with `.md` or without.
-
-    Raises:
-        Refused: It is no name of a new Markdown file in that folder.
-    """
-    name = name.strip()
-    if "/" in name or "\\" in name or name.startswith(".") or not name.isprintable() or not name:
-        raise Refused("the file's name: letters, digits and dashes, without a folder")
-    suffix = PurePosixPath(name).suffix.lower()
-    if suffix != ".md":
-        if suffix:
-            raise Refused(f"found the ending {suffix}, expected .md")
-        name += ".md"
-    target = folder / name
-    if target.exists():
-        raise Refused(f"{name} is there already: choose another name")
-    return target
-
-
-def write_dossier(target: Path, path: Path, case: Case, tables: Tables) -> None:
-    """Write the claim dossier of a case and the earlier state that it remembers.
-
-    Args:
-        target: The file to write.
-        path: The case file, saved.
-        case: What it holds.
-        tables: The reference tables.
-
-    Raises:
-        Refused: As for `of_worksheet`, or the file cannot be written.
-        Unreadable: As for `of_worksheet`.
-    """
-    from appraise.report.loss.dossier import dossier
-    from appraise.report.markdown import render
-
-    text = render(dossier(of_worksheet(path, case, tables)))
-    try:
-        write_file(target, text.encode("utf-8"))
-    except OSError as error:
-        raise Refused(
-            f"{one_line(target.name)}: cannot be written ({one_line(error.strerror or str(error))})"
-        ) from None
+        content = path.read_bytes()
+    except OSError:  # not saved yet: what would be written
+        content = case_text(case).encode()
+    return compared(
+        before, _state(path, case, content), tables, terms=terms_of(case.claim), consignment=consignment_of(case.claim)
+    )

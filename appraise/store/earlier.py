@@ -61,13 +61,16 @@ def _free(path: Path, case: Case, content: bytes) -> Path:
     raise FileExistsError(0, f"{base} has been set too often")
 
 
-def earlier_case(path: Path, earlier: EarlierState, tables: Tables) -> Case:
+def earlier_case(path: Path, earlier: EarlierState, tables: Tables) -> tuple[Case, str]:
     """Read the earlier state that a case remembers.
 
     Args:
         path: The case file, beside which it lies.
         earlier: What the case remembers of it.
         tables: What its names are checked against.
+
+    Returns:
+        The case, and the text of its file.
 
     Raises:
         Unreadable: It is gone, has been changed, or cannot be used; one problem says so.
@@ -89,10 +92,11 @@ def earlier_case(path: Path, earlier: EarlierState, tables: Tables) -> Case:
     if digest != earlier.sha256:
         found, expected = f"another content (SHA-256 {digest[:12]}…)", f"the frozen one ({earlier.sha256[:12]}…)"
         raise Unreadable(Problem(file, None, "", found, expected, mend))
-    case, problems = parse_case(content.decode("utf-8", errors="replace"), tables, file=file)
+    text = content.decode("utf-8", errors="replace")
+    case, problems = parse_case(text, tables, file=file)
     if case is None:
         raise Unreadable(*(problem for problem in problems if problem.grave))
-    return case
+    return case, text
 
 
 def check_earlier(path: Path, case: Case, tables: Tables) -> list[Problem]:
@@ -107,7 +111,7 @@ def check_earlier(path: Path, case: Case, tables: Tables) -> list[Problem]:
     if earlier is None:
         return []
     try:
-        before = earlier_case(path, earlier, tables)
+        before, _ = earlier_case(path, earlier, tables)
     except Unreadable as unreadable:
         return list(unreadable.problems)
     file, count = one_line(str(path)), len(before.remarks)

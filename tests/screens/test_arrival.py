@@ -8,12 +8,13 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from textual.widgets import Footer, Input, OptionList
+from textual.widgets import Checkbox, Footer, Input, OptionList
 
 from appraise.app import AppraiseApp
 from appraise.model.case import Claim, Origin, Remark
 from appraise.screens.arrival import ArrivalScreen
 from appraise.screens.bench import BenchScreen
+from appraise.screens.documents import DocumentsScreen
 from appraise.screens.outcome import OutcomeScreen
 from appraise.screens.particulars import RecordScreen, RemarksScreen
 from appraise.screens.walk import WalkScreen
@@ -77,17 +78,18 @@ async def enter(pilot, text: str) -> None:
 
 
 SCREENS = {
-    "none": ("fresh", ["f12"]),
-    "kept": ("kept", ["f12"]),
-    "begun": ("moved", ["f12"]),
+    "none": ("fresh", ["ctrl+r"]),
+    "kept": ("kept", ["ctrl+r"]),
+    "begun": ("moved", ["ctrl+r"]),
     "walk": ("moved", ["left"]),
     "earlier_remarks": ("moved", ["f7"]),
     "became": ("kept", ["f7", "home", "enter"]),
     "signs": ("moved", ["f7", "home", "down", "down", "down", "down", "enter"]),
-    "outcome": ("moved", ["f12", "f5"]),
-    "outcome_money": ("moved", ["f12", "f5", "pagedown", "pagedown", "pagedown", "pagedown"]),
-    "outcome_end": ("moved", ["f12", "f5", "end"]),
-    "nothing_lost": ("kept", ["f12", "f5"]),
+    "outcome": ("moved", ["ctrl+r", "f5"]),
+    "outcome_money": ("moved", ["ctrl+r", "f5", "pagedown", "pagedown", "pagedown", "pagedown"]),
+    "outcome_end": ("moved", ["ctrl+r", "f5", "end"]),
+    "nothing_lost": ("kept", ["ctrl+r", "f5"]),
+    "hand_over": ("moved", ["ctrl+r", "f5", "f12"]),
 }
 
 
@@ -107,7 +109,7 @@ async def test_the_whole_way_by_keyboard(fresh, tables):
     app = opened(fresh)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
-        await press(pilot, "f12", "enter")
+        await press(pilot, "ctrl+r", "enter")
         await enter(pilot, "removal to Pellings Reach")
         earlier = fresh.case.earlier_state
         assert (earlier.purpose, earlier.day) == ("removal to Pellings Reach", date(2026, 10, 6))
@@ -138,7 +140,7 @@ async def test_the_whole_way_by_keyboard(fresh, tables):
         assert form.key != "pin_torque"
         await press(pilot, "ctrl+z")
         assert readings_of(fresh.case, "pin_torque") == []
-        await press(pilot, "f12", "f7", "home", "enter", "enter")
+        await press(pilot, "ctrl+r", "f7", "home", "enter", "enter")
         assert fresh.case.remarks[0].earlier == 1
         assert "✓ kept    Case and veneer: Dent" in screen_text(app)
         await press(pilot, "f3")
@@ -151,16 +153,16 @@ async def test_the_whole_way_by_keyboard(fresh, tables):
         assert isinstance(app.screen, OutcomeScreen)
         text = screen_text(app)
         assert "Loss, established" in text or "no loss is established" in text
-        await press(pilot, "f3")
-        await enter(pilot, "../x")
-        assert "✗ the file's name" in screen_text(app)
-        await enter(pilot, "claim")
-        dossier = fresh.path.with_name("claim.md").read_text(encoding="utf-8")
+        await press(pilot, "f12")
+        assert isinstance(app.screen, DocumentsScreen)
+        app.screen.query_one("#as-pdf", Checkbox).value = False
+        for name in ("-md", "-html", "-json"):
+            app.screen.query_one(f"#as{name}", Checkbox).value = True
+        await press(pilot, "f2")
+        dossier = fresh.path.with_name("grand-loss.md").read_text(encoding="utf-8")
         assert "set for: removal to Pellings Reach" in dossier
         assert not fresh.dirty
-        await press(pilot, "f3")
-        await enter(pilot, "claim")
-        assert "is there already" in screen_text(app)
+        assert fresh.path.with_name("grand-loss.html").exists()
         await press(pilot, "escape", "escape", "escape", "escape")
         assert isinstance(app.screen, BenchScreen)
     case, problems = read_case(fresh.path, tables)
@@ -176,7 +178,7 @@ async def test_the_bench_starts_it_and_does_not_list_the_frozen_copy(kept, table
         assert ".before-" not in screen_text(app)
         assert rows.key == "grand.toml"
         assert len(app.screen.query_one(Footer).query("FooterKey")) <= 5
-        await press(pilot, "f12")
+        await press(pilot, "ctrl+r")
         assert isinstance(app.screen, ArrivalScreen)
         await press(pilot, "escape")
         assert isinstance(app.screen, WalkScreen)
@@ -186,7 +188,7 @@ async def test_ticks_are_made_changed_and_taken_back(kept):
     app = opened(kept)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
-        await press(pilot, "f12", "enter")
+        await press(pilot, "ctrl+r", "enter")
         await enter(pilot, "2026-11-03")
         await press(pilot, "f7", "home", "down", "enter", "w", "enter")
         assert isinstance(app.screen, RecordScreen)
@@ -207,7 +209,7 @@ async def test_by_mouse_alone(kept):
     app = opened(kept)
     async with app.run_test(size=(120, 40)) as pilot:
         await settle(pilot)
-        await press(pilot, "f12")
+        await press(pilot, "ctrl+r")
         rows = app.screen.query_one(FieldRows)
         line = (
             screen_text(app)
@@ -248,7 +250,7 @@ async def test_a_changed_copy_is_told_on_every_screen_and_nothing_breaks(moved):
     async with app.run_test(size=(120, 40), notifications=True) as pilot:
         await settle(pilot)
         assert "found another" in screen_text(app)  # the rest of the line is wrapped
-        await press(pilot, "space", "f12")
+        await press(pilot, "space", "ctrl+r")
         assert "▸ Set another state in its place" in screen_text(app)
         assert "found another content" in screen_text(app)
         await press(pilot, "f7")
@@ -262,19 +264,19 @@ async def test_another_instrument_is_told_on_the_outcome(moved):
     app = opened(moved)
     async with app.run_test(size=(120, 40)) as pilot:
         await settle(pilot)
-        await press(pilot, "f12", "f5")
+        await press(pilot, "ctrl+r", "f5")
         text = " ".join(screen_text(app).split())
         assert "found the serial “1”, expected “28655”" in text.replace("▌", "")
-        await press(pilot, "f3")
-        await enter(pilot, "claim")
-    assert not moved.path.with_name("claim.md").exists()
+        await press(pilot, "f12", "f2")
+        assert "✗" in screen_text(app)
+    assert not moved.path.with_name("grand-loss.pdf").exists()
 
 
 async def test_the_claim_is_filled_in_and_refused(moved):
     app = opened(moved)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
-        await press(pilot, "f12")
+        await press(pilot, "ctrl+r")
         app.screen.query_one(FieldRows).go("claim.weight_kg")
         await press(pilot, "enter")
         await enter(pilot, "1058,2189 lb")
@@ -305,7 +307,16 @@ async def test_hostile_words_stay_words(moved, tables, size):
     app = opened(sheet)
     async with app.run_test(size=size, notifications=True) as pilot:
         await settle(pilot)
-        for keys in (["f12"], ["f7"], ["home", "enter"], ["escape", "escape"], ["f5"], ["end"], ["f3"], ["escape"] * 2):
+        for keys in (
+            ["ctrl+r"],
+            ["f7"],
+            ["home", "enter"],
+            ["escape", "escape"],
+            ["f5"],
+            ["end"],
+            ["f12"],
+            ["escape"] * 2,
+        ):
             await press(pilot, *keys)
             shown = screen_text(app)
             assert not {"\x1b", "\x07", "\u202e"} & set(shown)
@@ -318,7 +329,7 @@ async def test_the_outcome_follows_an_edit(moved):
     app = opened(moved)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
-        await press(pilot, "f12", "f5")
+        await press(pilot, "ctrl+r", "f5")
         assert "8 new" in screen_text(app)
         moved.remove(("remarks",), len(moved.case.remarks) - 1, "remark")
         app.screen.show_case()

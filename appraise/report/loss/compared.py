@@ -50,6 +50,8 @@ class StateFile:
     sha256: str
     """Of its bytes, hexadecimal."""
     case: Case
+    text: str = ""
+    """Its content, as its bytes were read; empty for a state without a file."""
     folder: Path | None = None
     """Where it lies, for its photos; none: they are not looked up."""
 

@@ -64,7 +64,13 @@ def dossier(item: Compared) -> Document:
         _again(item),
         *_practice(item),
     )
-    return Document(f"Loss: {describe(item)}", f"Effective {day(item.loss.day)}", sections)
+    return Document(
+        f"Loss: {describe(item)}",
+        f"Effective {day(item.loss.day)}",
+        sections,
+        author=literal(item.after.case.assignment.assessor),
+        dated=item.loss.day,
+    )
 
 
 def describe(item: Compared) -> str:
@@ -144,9 +150,12 @@ def _repairs(item: Compared) -> Iterator[Section]:
 
 
 def _alternatives(item: Compared) -> Section:
-    return Section(
-        "Measures and alternatives", (_table(parts.alternative_columns(item), parts.alternative_rows(item)),)
-    )
+    from appraise.report.charts.build import before_after
+
+    chart = before_after(item)
+    drawn = () if chart is None else (chart,)
+    table = _table(parts.alternative_columns(item), parts.alternative_rows(item))
+    return Section("Measures and alternatives", (*drawn, table))
 
 
 def _changes(item: Compared) -> Section:
@@ -157,18 +166,13 @@ def _changes(item: Compared) -> Section:
 def _photos(item: Compared) -> Section:
     if not item.photos:
         return Section("Photos", (Paragraph("None."),))
-    plates = Plates(tuple((_plate(item, pair, pair.before), _plate(item, pair, pair.after)) for pair in item.photos))
-    problems = tuple(
-        f"{item.place(pair.place)}, {photo.caption.lower()}: {photo.file}: {photo.problem}"
-        for pair in item.photos
-        for photo in (pair.before, pair.after)
-        if photo.file and photo.problem
-    )
-    return Section("Photos", (plates, *((Bullets(problems),) if problems else ())))
+    rows = [(_plate(pair.before, "Before", pair), _plate(pair.after, "After", pair)) for pair in item.photos]
+    return Section("Photos", (Plates(tuple(rows)),))
 
 
-def _plate(item: Compared, pair: PhotoPair, photo: Photo) -> Photo:
-    return replace(photo, caption=f"{photo.caption}: {item.place(pair.place)}, {pair.outcome.value}")
+def _plate(photo: Photo, when: str, pair: PhotoPair) -> Photo:
+    words = [when, pair.outcome.value, photo.caption]
+    return replace(photo, caption=": ".join(word for word in words if word))
 
 
 def _periods(item: Compared) -> Section:
