@@ -171,8 +171,8 @@ def _photos(item: Compared) -> Section:
 
 
 def _plate(photo: Photo, when: str, pair: PhotoPair) -> Photo:
-    words = [when, pair.outcome.value, photo.caption]
-    return replace(photo, caption=": ".join(word for word in words if word))
+    words = (when, pair.outcome.value, photo.caption) if photo.file else (when,)
+    return replace(photo, caption=": ".join(words))
 
 
 def _periods(item: Compared) -> Section:

@@ -18,7 +18,7 @@ REMARKS = ("Place", "Notes", "Before", "After", "Cause", "Origin")
 CHECKS = ("Check", "Part", "Before", "After", "Grade")
 COMPONENTS = ("Part", "Before", "After", "By these checks", "Origin")
 JOBS = ("Job", "Mends", "Hours", "Cost", "Betterment")
-CLAIM = ("Counted", "Measure", "", "Loss", "Payable")
+CLAIM = ("Counted", "Measure", "Loss", "Payable")
 DEADLINES = ("Regime", "For", "Last day", "State", "Source")
 SIGNS = ("Part", "What a move does", "Fresh", "Old", "Standing")
 RULES = ("Regime", "What it says", "Comes to", "Source")
@@ -164,9 +164,10 @@ def measure_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     rows = []
     for scenario in item.loss.scenarios:
         for each in scenario.alternatives:
-            mark = "proposed" if each.measure is scenario.measure else ""
-            words = (COUNTED[scenario.counting], MEASURES[each.measure], mark)
-            rows.append((*words, item.spread(each.loss), item.spread(each.payable)))
+            mark = " (proposed)" if each.measure is scenario.measure else ""
+            counted_ = COUNTED[scenario.counting].partition(":")[0]
+            measure = MEASURES[each.measure] + mark
+            rows.append((counted_, measure, item.spread(each.loss), item.spread(each.payable)))
     return tuple(rows)
 
 
