@@ -34,7 +34,7 @@ def test_nice_numbers(size, up, near):
 
 
 def test_loose_labels():
-    """Heckbert's loose labelling holds the data: five ticks for 105 … 543 are 100, 200 … 600, his worked example (from memory)."""
+    """Loose labels hold the data: for 105 to 543 they are 100, 200 … 600 (Heckbert's own example, from memory)."""
     axis = number_axis([105.0, 543.0], 5)
     assert [text for _, text in axis.ticks] == ["100", "200", "300", "400", "500", "600"]
 

@@ -197,8 +197,8 @@ def test_a_report_replaces_a_file_only_when_told(case, tmp_path, capsys):
 @pytest.mark.parametrize(
     ("name", "found"),
     [
-        ("report.pdf", "found the ending .pdf, expected .md or .json"),
-        ("report", "found no ending, expected .md or .json"),
+        ("report.doc", "found the ending .doc, expected .pdf, .html, .md or .json"),
+        ("report", "found no ending, expected .pdf, .html, .md or .json"),
         ("none/report.md", "expected one; make it first"),
         ("folder.md", "found a folder, expected a file to write"),
     ],

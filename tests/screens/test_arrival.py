@@ -8,7 +8,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from textual.widgets import Checkbox, Footer, Input, OptionList
+from textual.widgets import Footer, Input, OptionList
 
 from appraise.app import AppraiseApp
 from appraise.model.case import Claim, Origin, Remark
@@ -28,6 +28,7 @@ from appraise.widgets.case_rows import CaseRows
 from appraise.widgets.check_form import CheckForm
 from appraise.widgets.field_rows import FieldRows
 from appraise.widgets.outcome_rows import OutcomeRows
+from appraise.widgets.tick import Tick
 from tests.helpers.screen_text import screen_text, settle
 from tests.helpers.worksheet_cases import HOSTILE
 
@@ -155,9 +156,9 @@ async def test_the_whole_way_by_keyboard(fresh, tables):
         assert "Loss, established" in text or "no loss is established" in text
         await press(pilot, "f12")
         assert isinstance(app.screen, DocumentsScreen)
-        app.screen.query_one("#as-pdf", Checkbox).value = False
+        app.screen.query_one("#as-pdf", Tick).turn(on=False)
         for name in ("-md", "-html", "-json"):
-            app.screen.query_one(f"#as{name}", Checkbox).value = True
+            app.screen.query_one(f"#as{name}", Tick).turn(on=True)
         await press(pilot, "f2")
         dossier = fresh.path.with_name("grand-loss.md").read_text(encoding="utf-8")
         assert "set for: removal to Pellings Reach" in dossier

@@ -30,6 +30,7 @@ SCREENS = {
     "instruments_pins": ("walk", ["ctrl+t", "down", "down"]),
     "instruments_wood": ("walk", ["ctrl+t", "down", "down", "down", "down"]),
     "instruments_string": ("walk", ["ctrl+t", "end"]),
+    "documents": ("walk", ["f5", "f12"]),
     "ask": ("walk", ["f8", "3", "enter", "x", "enter", "escape"]),
 }
 
