@@ -9,6 +9,7 @@ from textual.app import App, SystemCommand
 from appraise.commands import (
     ARRIVAL,
     BENCH,
+    CANDIDATES,
     CHARTS,
     EVERYWHERE,
     FORM,
@@ -38,6 +39,7 @@ if TYPE_CHECKING:
 
 _SCOPES = {
     "BenchScreen": BENCH,
+    "CandidatesScreen": CANDIDATES,
     "WalkScreen": WALK,
     "ResultScreen": RESULT,
     "ChartsScreen": CHARTS,

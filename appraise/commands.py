@@ -11,6 +11,7 @@ from textual.binding import Binding
 
 EVERYWHERE = "everywhere"
 BENCH = "bench"
+CANDIDATES = "candidates"
 WALK = "walk"
 WHY = "why"
 RESULT = "result"
@@ -25,6 +26,7 @@ OUTCOME = "outcome"
 SCOPES: dict[str, str] = {
     EVERYWHERE: "Everywhere",
     BENCH: "On the bench",
+    CANDIDATES: "On the candidates",
     WALK: "On the walk",
     RESULT: "On the result",
     CHARTS: "On the charts",
@@ -77,12 +79,26 @@ _USE = "Type the figure under the cursor, or measure the notes it goes by"
 _MOVE = "Keep the state before a move, begin the inspection on arrival, what the move did"
 _AS_BEFORE = "The check was looked at again and is as it was before the move"
 _HAND_OVER = "Write appraisal, owner's page, workshop's jobs or claim dossier as PDF, HTML, Markdown or JSON"
+_SIDE = "What a dealer can pay for each of these instruments, side by side"
+_BESIDE = "Choose it; of two chosen, the lines below say why one beats the other"
+_WRITE = "Write what is shown, in its order, as CSV or as JSON lines"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
 COMMANDS: tuple[Command, ...] = (
     Command("open-case", "enter", "Open", "Open the case under the cursor", (BENCH,), (BENCH,)),
     Command("new-case", "f3,ctrl+n", "New case", "Start a new case file in this folder", (BENCH,), (BENCH,)),
-    Command("look-again", "f5", "Look again", "Read the folder again", (BENCH,), (BENCH,)),
+    Command("look-again", "f5", "Look again", "Read the folder again", (BENCH, CANDIDATES), (BENCH,)),
+    Command("candidates", "f6", "Candidates", _SIDE, (BENCH,), (BENCH,)),
+    Command("open-candidate", "enter", "Open", "Open the case under the cursor", (CANDIDATES,), (CANDIDATES,)),
+    Command("set-beside", "space", "Choose", _BESIDE, (CANDIDATES,), (CANDIDATES,)),
+    Command("put-in-order", "f3", "Order", "By which column, and which way", (CANDIDATES,), (CANDIDATES,)),
+    Command("column-before", "left", "Column before", "In the order of the column before", (CANDIDATES,)),
+    Command("column-after", "right", "Column after", "In the order of the column after", (CANDIDATES,)),
+    Command("turn-round", "r", "Turn round", "The other way round", (CANDIDATES,)),
+    Command("filter", "f4", "Filter", "Kind, least offer, greatest risk, least months", (CANDIDATES,), (CANDIDATES,)),
+    Command("terms", "f6", "Terms", "How sure the margin is, the margin, the resale", (CANDIDATES,), (CANDIDATES,)),
+    Command("hold", "f7", "Stop", "Stop valuing; F5 goes on", (CANDIDATES,)),
+    Command("write-out", "f8", "Write", _WRITE, (CANDIDATES,)),
     Command("save", "f2,ctrl+s", "Save", _SAVE, _CASE, _CASE),
     Command("open-row", "enter", "Open", _WORDS, (WALK,)),
     Command("next-check", "f3,ctrl+n", "Next check", _NEXT, (WALK,), (WALK,)),
@@ -98,7 +114,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("instruments", "f11,ctrl+t", "Instruments", _MEASURE, (WALK,)),
     Command("use", "enter", "Use", _USE, (INSTRUMENT,), (INSTRUMENT,)),
     Command("overrule", "f8", "Overrule", _OVERRULE, (WALK,)),
-    Command("before-and-after", "ctrl+r", "Before and after", _MOVE, (BENCH, WALK, RESULT), (BENCH,)),
+    Command("before-and-after", "ctrl+r", "Before and after", _MOVE, (BENCH, WALK, RESULT)),
     Command("as-before", "space", "As before", _AS_BEFORE, (WALK,)),
     Command("outcome", "f5", "What it did", "Damage, loss, claim and periods", (ARRIVAL,), (ARRIVAL,)),
     Command(
@@ -116,8 +132,8 @@ COMMANDS: tuple[Command, ...] = (
         "escape",
         "Back",
         "Close this screen; unsaved work is asked about",
-        (WALK, WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL, OUTCOME),
-        (WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL, OUTCOME),
+        (WALK, WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, ARRIVAL, OUTCOME),
+        (WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, ARRIVAL, OUTCOME),
     ),
     Command("show-help", "f1", "Help", "Every key, and how findings are entered", (EVERYWHERE,), (EVERYWHERE,)),
     Command("leave-app", "ctrl+q,f10", "Quit", "Leave, asking first when something is not saved", (EVERYWHERE,)),

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
 from appraise.cli.documents import add_output, refuse, write_out
 from appraise.cli.inputs import tables_for, usable_case
-from appraise.cli.options import add_draws, add_json, add_tables, day
+from appraise.cli.options import add_draws, add_json, add_manner, add_tables, day
 from appraise.cli.output import say, say_json, show
 from appraise.report.kinds import ReportKind
 from appraise.store.characters import one_line
@@ -42,6 +42,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     add_output(parser)
     add_draws(parser)
     add_tables(parser)
+    add_manner(parser)
     add_json(parser)
 
 
@@ -78,9 +79,11 @@ def run(args: argparse.Namespace) -> int:
     item = compared_states(args.before, args.after, args, tables_for(args.tables))
     code = write_out(args, ReportKind.LOSS, item, quiet=args.json)
     if args.json:
+        from appraise.model.manner import PLAIN
         from appraise.report.loss.json_out import loss_object
+        from appraise.services.loss import in_manner
 
-        say_json(loss_object(item))
+        say_json(loss_object(in_manner(item, PLAIN)))
     elif not args.output:
         from appraise.report.loss.page import loss_page
 
@@ -94,14 +97,15 @@ def compared_states(before: Path | None, after: Path, args: argparse.Namespace, 
     Args:
         before: The case file of the state before; none: the one that `after` remembers.
         after: Of the state after.
-        args: With the options of `add_terms` and `add_draws`.
+        args: With the options of `add_terms`, `add_draws` and `add_manner`.
         tables: The rows to value both with.
 
     Raises:
         Unreadable: A case cannot be used, or its frozen earlier state.
         WrongUse: The two are not one instrument, or an option makes no sense.
     """
-    from appraise.services.loss import compared, consignment_of, remembered_state, terms_of
+    from appraise.report.wording import manner_of
+    from appraise.services.loss import compared, consignment_of, in_manner, remembered_state, terms_of
     from appraise.services.quantity import Refused
 
     later = _state(after, tables)
@@ -109,9 +113,10 @@ def compared_states(before: Path | None, after: Path, args: argparse.Namespace, 
     terms, consignment = terms_of(claim), consignment_of(claim)
     try:
         earlier = remembered_state(after, later.case, tables) if before is None else _state(before, tables)
-        return compared(earlier, later, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
+        item = compared(earlier, later, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
     except Refused as refused:
         raise WrongUse(f"appraise {args.command}: {refused}") from None
+    return in_manner(item, manner_of(later.case.assignment, args.locale, args.units, "loss"))
 
 
 def _set_before(args: argparse.Namespace) -> int:

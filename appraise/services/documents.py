@@ -6,7 +6,7 @@ import hashlib
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from appraise.report.formats import WRITERS, Sheet, Written, write
+from appraise.report.formats import WRITERS, Sheet, Unwritable, Written, write
 from appraise.report.kinds import ReportKind, document_for
 from appraise.store.characters import one_line
 from appraise.store.write import write_file
@@ -127,12 +127,14 @@ def hand_over(
         if path.exists() and not over:
             outcomes.append(Outcome(path, "there is a file of this name already"))
             continue
-        written = write(document, ending, sheet) if ending in WRITERS else _as_json(item, kind)
         try:
+            written = write(document, ending, sheet) if ending in WRITERS else _as_json(item, kind)
             write_file(path, written.content)
+        except Unwritable as refused:
+            outcomes.append(Outcome(path, str(refused)))
         except OSError as error:
             reason = one_line(error.strerror or str(error))
-            outcomes.append(Outcome(path, f"it cannot be written ({reason})", written.notes))
+            outcomes.append(Outcome(path, f"it cannot be written ({reason})"))
         else:
             outcomes.append(Outcome(path, "", written.notes))
     return outcomes

@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.loss.arithmetic import carriage_limit
 from appraise.engine.loss.compare import compare_states
+from appraise.engine.loss.compare import in_manner as said_in_manner
 from appraise.engine.loss.matching import mismatches
 from appraise.engine.loss.periods import deadlines
 from appraise.engine.valuation import value_case
 from appraise.model.loss import Terms
+from appraise.model.manner import PLAIN
 from appraise.report.cautions import applicable
 from appraise.report.loss.compared import Compared, PhotoPair, StateFile
 from appraise.services.instruments.amounts import amount, quoted
@@ -27,7 +29,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from appraise.model.case import Case, Claim
-    from appraise.model.loss import Loss
+    from appraise.model.loss import CarriageLimit, Loss
+    from appraise.model.manner import Manner
     from appraise.tables.rows import Tables
 
 WEIGHT_KG = (20.0, 2000.0)
@@ -148,11 +151,7 @@ def compared(
     if delivered is not None and not before.case.assignment.inspected <= delivered <= asked_on:
         first, last = before.case.assignment.inspected.isoformat(), asked_on.isoformat()
         raise Refused(f"found the delivery on {delivered.isoformat()}, expected a day from {first} to {last}")
-    limits = tuple(
-        carriage_limit(rule, consignment.weight_kg, consignment.volume_m3)
-        for rule in tables.carriage_rules.values()
-        if rule.topic == "limit"
-    )
+    limits = _limits(tables, consignment.weight_kg, consignment.volume_m3, PLAIN)
     standing = value_case(after.case, tables, draws=draws, seed=seed)
     cautions = applicable(after.case, tables, standing)
     return Compared(
@@ -182,6 +181,25 @@ def _photos(before: StateFile, after: StateFile, loss: Loss, tables: Tables) -> 
         )
         for line in loss.remarks
         if any(remark is not None and remark.photo for remark in (line.before, line.after))
+    )
+
+
+def in_manner(item: Compared, manner: Manner) -> Compared:
+    """Return the same comparison said in another manner."""
+    if item.manner is manner:
+        return item
+    loss = said_in_manner(item.loss, item.before.case, item.after.case, item.tables, manner)
+    limits = _limits(item.tables, item.weight_kg, item.volume_m3, manner)
+    return replace(item, loss=loss, limits=limits, manner=manner)
+
+
+def _limits(
+    tables: Tables, weight_kg: float | None, volume_m3: float | None, manner: Manner
+) -> tuple[CarriageLimit, ...]:
+    return tuple(
+        carriage_limit(rule, weight_kg, volume_m3, manner)
+        for rule in tables.carriage_rules.values()
+        if rule.topic == "limit"
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.manner import message
 from appraise.report.document import Photo
 from appraise.report.sections.photos import NOT_LOOKED_FOR, captioned
 from appraise.store.characters import one_line
@@ -48,5 +49,5 @@ def photo_beside(folder: Path | None, remark: Remark | None, tables: Tables) -> 
         problem = one_line(f"found {found.fault}, expected {found.expected}")
         return captioned(remark, tables, problem=problem)
     if not is_picture(found.path):
-        return captioned(remark, tables, problem="found no picture, expected a PNG, JPEG, GIF or WebP file")
+        return captioned(remark, tables, problem=message("found no picture, expected a PNG, JPEG, GIF or WebP file"))
     return captioned(remark, tables, path=found.path)

@@ -49,12 +49,13 @@ def write_case(path: Path, case: Case, tables: Tables) -> None:
         raise Unreadable(Problem(file, None, "", found, "a file and folder that can be written", mend)) from error
 
 
-def write_file(path: Path, content: bytes) -> None:
+def write_file(path: Path, content: bytes, *, lasting: bool = True) -> None:
     """Write any other file whole or not at all; one of the same name is replaced and keeps its mode.
 
     Args:
         path: The file; a link is followed. A device or a pipe is written to and never replaced.
         content: All of it.
+        lasting: Wait until it would outlast a power cut; not for what can be made again.
 
     Raises:
         OSError: It could not be written; what was there is as it was.
@@ -65,7 +66,7 @@ def write_file(path: Path, content: bytes) -> None:
         with target.open("wb") as stream:
             stream.write(content)
         return
-    _put(target, content, stat.S_IMODE(target.stat().st_mode) if target.exists() else None)
+    _put(target, content, stat.S_IMODE(target.stat().st_mode) if target.exists() else None, lasting=lasting)
 
 
 @contextlib.contextmanager
@@ -145,21 +146,23 @@ def _replace(target: Path, content: bytes, previous: bytes | None) -> None:
     _put(target, content, mode)
 
 
-def _put(target: Path, content: bytes, mode: int | None) -> None:
+def _put(target: Path, content: bytes, mode: int | None, *, lasting: bool = True) -> None:
     """Put the content in place in one step, by way of a temporary file in the same folder."""
     handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".part", dir=target.parent)
     part = Path(name)
     try:
         with os.fdopen(handle, "wb") as stream:
             stream.write(content)
-            stream.flush()
-            os.fsync(stream.fileno())
+            if lasting:
+                stream.flush()
+                os.fsync(stream.fileno())
         part.chmod(mode if mode is not None else 0o666 & ~_umask())
         part.replace(target)
     finally:
         with contextlib.suppress(FileNotFoundError):
             part.unlink()
-    _sync_folder(target.parent)
+    if lasting:
+        _sync_folder(target.parent)
 
 
 def _umask() -> int:

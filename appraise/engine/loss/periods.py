@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from appraise.model.loss import Deadline
+from appraise.model.manner import message
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -31,16 +32,23 @@ def deadlines(rules: Iterable[CarriageRule], delivered: date, today: date) -> tu
 
 
 def _periods(rule: CarriageRule, delivered: date, today: date) -> Iterator[Deadline]:
-    spans = (("notice of damage that shows", rule.days_apparent), ("notice of damage that does not show", rule.days))
+    spans = (
+        (message("notice of damage that shows"), rule.days_apparent),
+        (message("notice of damage that does not show"), rule.days),
+    )
     for concerns, days in spans:
         if days is not None:
             last = days_after(delivered, int(days), sundays=not rule.no_sundays)
-            roughly = "public holidays are not counted either, which may add days" if rule.no_sundays and days else ""
+            roughly = (
+                message("public holidays are not counted either, which may add days")
+                if rule.no_sundays and days
+                else ""
+            )
             yield Deadline(rule.key, concerns, last, last < today, roughly)
     if rule.months is not None:
         last = months_after(delivered, int(rule.months))
-        concerns = "an action" if rule.topic == "suit" else "a claim"
-        roughly = "the least that must be allowed; the contract may give longer" if rule.least else ""
+        concerns = message("an action") if rule.topic == "suit" else message("a claim")
+        roughly = message("the least that must be allowed; the contract may give longer") if rule.least else ""
         yield Deadline(rule.key, concerns, last, last < today, roughly)
 
 

@@ -5,63 +5,80 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.loss import RemarkClass
-from appraise.model.shown import exact_money, grade, percent
-from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NOT_KNOWN
-from appraise.report.words import counted, day, listed, literal, number
+from appraise.model.manner import message
+from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NOT_KNOWN, SHORTLY
+from appraise.report.words import ORIGINS, literal
 
 if TYPE_CHECKING:
     from appraise.model.loss import Scenario
     from appraise.report.loss.compared import Compared
     from appraise.tables.rows_carriage import CarriageRule
 
-REMARKS = ("Place", "Notes", "Before", "After", "Cause", "Origin")
-CHECKS = ("Check", "Part", "Before", "After", "Grade")
-COMPONENTS = ("Part", "Before", "After", "By these checks", "Origin")
-JOBS = ("Job", "Mends", "Hours", "Cost", "Betterment")
-CLAIM = ("Counted", "Measure", "Loss", "Payable")
-DEADLINES = ("Regime", "For", "Last day", "State", "Source")
-SIGNS = ("Part", "What a move does", "Fresh", "Old", "Standing")
-RULES = ("Regime", "What it says", "Comes to", "Source")
+REMARKS = (message("Place"), message("Notes"), message("Before"), message("After"), message("Cause"), message("Origin"))
+CHECKS = (message("Check"), message("Part"), message("Before"), message("After"), message("Grade"))
+COMPONENTS = (message("Part"), message("Before"), message("After"), message("By these checks"), message("Origin"))
+JOBS = (message("Job"), message("Mends"), message("Hours"), message("Cost"), message("Betterment"))
+RULES = (message("Regime"), message("What it says"), message("Comes to"), message("Source"))
+CLAIM = (message("Counted"), message("Measure"), message("Loss"), message("Payable"))
+DEADLINES = (message("Regime"), message("For"), message("Last day"), message("State"), message("Source"))
+SIGNS = (message("Part"), message("What a move does"), message("Fresh"), message("Old"), message("Standing"))
 
 
 def remark_rows(item: Compared, outcome: RemarkClass) -> tuple[tuple[str, ...], ...]:
     """Return the remarks of one class."""
+    say = item.manner.say
     rows = []
     for line in item.loss.remarks:
         if line.outcome is outcome:
             latest = line.latest
             texts = (NOT_KNOWN if state is None else literal(state.text) for state in (line.before, line.after))
-            notes = listed(str(note) for note in latest.notes) or NOT_KNOWN
+            notes = item.manner.listed(str(note) for note in latest.notes) or NOT_KNOWN
             rows.append(
-                (item.place(latest.place), notes, *texts, literal(latest.cause) or NOT_KNOWN, latest.origin.value)
+                (
+                    item.place(latest.place),
+                    notes,
+                    *texts,
+                    literal(latest.cause) or NOT_KNOWN,
+                    say(ORIGINS[latest.origin]),
+                )
             )
     return tuple(rows)
 
 
 def checks_told(item: Compared) -> str:
     """Return how many checks say something else, the same, or were made only once, in one sentence."""
-    changes = item.loss.checks
+    say, changes = item.manner.say, item.loss.checks
     twice = sum(bool(change.before and change.after) for change in changes)
     first = sum(not change.after for change in changes)
-    words = [f"{counted(len(item.loss.unchanged), 'check')} the same both times", f"{twice} another answer"]
-    words += [f"{len(changes) - twice - first} made only after"] if len(changes) > twice + first else []
-    words += [f"{first} not made again and taken as unchanged"] if first else []
+    same = len(item.loss.unchanged)
+    words = [
+        item.manner.several(
+            "{number} check the same both times", "{number} checks the same both times", same, number=same
+        ),
+        say("{number} another answer", number=twice),
+    ]
+    after = len(changes) - twice - first
+    words += [say("{number} made only after", number=after)] if after else []
+    words += [say("{number} not made again and taken as unchanged", number=first)] if first else []
     return f"{', '.join(words)}."
 
 
 def check_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     """Return the checks that say something else; those that were not made again are only counted."""
+    say = item.manner.say
     rows = []
     for change in item.loss.checks:
         if not change.after:
             continue
-        grades = (NOT_KNOWN if each is None else grade(each) for each in (change.grade_before, change.grade_after))
+        grades = (
+            NOT_KNOWN if each is None else item.manner.grade(each) for each in (change.grade_before, change.grade_after)
+        )
         rows.append(
             (
                 literal(change.label),
                 item.place(change.component),
-                literal(change.before) or "not made",
-                literal(change.after) or "not made",
+                literal(change.before) or say("not made"),
+                literal(change.after) or say("not made"),
                 " → ".join(grades),
             )
         )
@@ -70,115 +87,134 @@ def check_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
 
 def component_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     """Return the components that got worse."""
+    say = item.manner.say
     rows = []
     for part in item.loss.components:
         labels = [literal(item.tables.checks[key].label) for key in part.checks]
-        labels += [f"{literal(item.tables.checks[key].label)} (not made before)" for key in part.only_after]
-        cells = (literal(part.label), grade(part.grade_before), grade(part.grade_after))
-        rows.append((*cells, "; ".join(labels) or "the assessor’s own grade", part.origin.value))
+        labels += [
+            say("{label} (not made before)", label=literal(item.tables.checks[key].label)) for key in part.only_after
+        ]
+        cells = (literal(part.label), item.manner.grade(part.grade_before), item.manner.grade(part.grade_after))
+        rows.append((*cells, "; ".join(labels) or say("the assessor’s own grade"), say(ORIGINS[part.origin])))
     return tuple(rows)
 
 
 def job_rows(item: Compared, scenario: Scenario) -> tuple[tuple[str, ...], ...]:
     """Return the jobs of a repair and their sum."""
+    say = item.manner.say
     rows = [
         (
             literal(job.label),
-            listed(item.place(key).lower() for key in job.components) or "a step or an adjustment",
-            f"{number(job.hours.mid)} ({number(job.hours.low)} to {number(job.hours.high)})",
+            item.manner.listed(item.manner.small(item.place(key)) for key in job.components)
+            or say("a step or an adjustment"),
+            say(
+                "{mid} ({low} to {high})",
+                mid=item.manner.number(job.hours.mid),
+                low=item.manner.number(job.hours.low),
+                high=item.manner.number(job.hours.high),
+            ),
             item.spread(job.cost),
-            f"{item.amount(job.betterment.mid)} ({percent(job.depreciation)})" if job.depreciation else NOT_KNOWN,
+            f"{item.amount(job.betterment.mid)} ({item.manner.percent(job.depreciation)})"
+            if job.depreciation
+            else NOT_KNOWN,
         )
         for job in scenario.items
     ]
     if rows:
         new = NOT_KNOWN if scenario.betterment is None else item.amount(scenario.betterment.mid)
-        rows.append(("Together", "", "", item.spread(scenario.repair), new))
+        rows.append((say("Together"), "", "", item.spread(scenario.repair), new))
     return tuple(rows)
 
 
 def alternative_columns(item: Compared) -> tuple[str, ...]:
     """Return the headings of the table of alternatives."""
-    return ("", *(COUNTED[scenario.counting] for scenario in item.loss.scenarios))
+    return ("", *(item.manner.say(COUNTED[scenario.counting]) for scenario in item.loss.scenarios))
 
 
 def alternative_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     """Return both measures, the one proposed and what is payable, a column for each way to count the unknown."""
+    say = item.manner.say
     scenarios = item.loss.scenarios
 
     def row(label: str, *cells: str) -> tuple[str, ...]:
         return (label, *cells)
 
     rows = [
-        row("Parts counted", *(str(len(each.components)) for each in scenarios)),
-        row("Value before", *(item.spread(item.loss.value_before) for _ in scenarios)),
-        row("Value after", *(item.spread(each.value_after) for each in scenarios)),
-        row("Diminution in value", *(item.spread(each.diminution) for each in scenarios)),
-        row("Repair", *(item.spread(each.repair) for each in scenarios)),
-        row("Betterment in it", *(item.spread(each.betterment) for each in scenarios)),
-        row("Repair less betterment", *(item.spread(each.net_repair) for each in scenarios)),
-        row("What repair leaves of the fall in value", *(item.spread(each.residual) for each in scenarios)),
-        row("Loss by repair", *(item.spread(each.repair_route) for each in scenarios)),
-        row("Repair, of value before", *(_share(each.repair_share) for each in scenarios)),
-        row("Salvage, removal taken off", *(item.spread(each.salvage) for each in scenarios)),
-        row("Total loss", *("yes" if each.total_loss else "no" for each in scenarios)),
-        row("Repair and carriage pass the value before", *(_yes(each.constructive) for each in scenarios)),
-        row("Measure", *(MEASURES[each.measure] for each in scenarios)),
-        row("Loss", *(item.spread(each.loss) for each in scenarios)),
-        row("Payable", *(item.spread(each.payable) for each in scenarios)),
+        row(say("Parts counted"), *(str(len(each.components)) for each in scenarios)),
+        row(say("Value before"), *(item.spread(item.loss.value_before) for _ in scenarios)),
+        row(say("Value after"), *(item.spread(each.value_after) for each in scenarios)),
+        row(say("Diminution in value"), *(item.spread(each.diminution) for each in scenarios)),
+        row(say("Repair"), *(item.spread(each.repair) for each in scenarios)),
+        row(say("Betterment in it"), *(item.spread(each.betterment) for each in scenarios)),
+        row(say("Repair less betterment"), *(item.spread(each.net_repair) for each in scenarios)),
+        row(say("What repair leaves of the fall in value"), *(item.spread(each.residual) for each in scenarios)),
+        row(say("Loss by repair"), *(item.spread(each.repair_route) for each in scenarios)),
+        row(say("Repair, of value before"), *(_share(item, each.repair_share) for each in scenarios)),
+        row(say("Salvage, removal taken off"), *(item.spread(each.salvage) for each in scenarios)),
+        row(say("Total loss"), *(say("yes") if each.total_loss else say("no") for each in scenarios)),
+        row(say("Repair and carriage pass the value before"), *(_yes(item, each.constructive) for each in scenarios)),
+        row(say("Measure"), *(say(MEASURES[each.measure]) for each in scenarios)),
+        row(say("Loss"), *(item.spread(each.loss) for each in scenarios)),
+        row(say("Payable"), *(item.spread(each.payable) for each in scenarios)),
     ]
     return tuple(rows)
 
 
-def _yes(answer: bool | None) -> str:
-    return NOT_KNOWN if answer is None else "yes" if answer else "no"
+def _yes(item: Compared, answer: bool | None) -> str:
+    return NOT_KNOWN if answer is None else item.manner.say("yes") if answer else item.manner.say("no")
 
 
-def _share(share: float | None) -> str:
-    return NOT_KNOWN if share is None else percent(share)
+def _share(item: Compared, share: float | None) -> str:
+    return NOT_KNOWN if share is None else item.manner.percent(share)
 
 
 def claim_rows(item: Compared) -> tuple[tuple[str, str], ...]:
     """Return how the loss becomes what is payable: average, limit, excess; none without a policy."""
+    say = item.manner.say
     loss, terms, found = item.loss, item.loss.terms, item.proposed
-    rows = [("Loss, established", item.spread(found.loss))]
+    rows = [(say("Loss, established"), item.spread(found.loss))]
     if terms.sum_insured is not None:
-        rows.append(("Sum insured", exact_money(float(terms.sum_insured), loss.currency)))
+        rows.append((say("Sum insured"), item.manner.exact_money(float(terms.sum_insured), loss.currency)))
         if terms.value_at_risk is not None:
-            rows.append(("Value at risk, as stated", exact_money(float(terms.value_at_risk), loss.currency)))
+            rows.append(
+                (say("Value at risk, as stated"), item.manner.exact_money(float(terms.value_at_risk), loss.currency))
+            )
         else:
-            rows.append(("Value at risk: value before", item.amount(loss.value_at_risk)))
+            rows.append((say("Value at risk: value before"), item.amount(loss.value_at_risk)))
         if loss.average is not None:
-            rows.append(("Average: share of the loss that is covered", percent(loss.average)))
+            rows.append((say("Average: share of the loss that is covered"), item.manner.percent(loss.average)))
     if terms.excess is not None:
-        rows.append(("Excess", exact_money(float(terms.excess), loss.currency)))
-    rows.append(("Payable", item.spread(found.payable)))
+        rows.append((say("Excess"), item.manner.exact_money(float(terms.excess), loss.currency)))
+    rows.append((say("Payable"), item.spread(found.payable)))
     if loss.marine_partial is not None:
-        text = "Under a valued marine policy instead: insured value × fall of value / sound value"
+        text = say("Under a valued marine policy instead: insured value × fall of value / sound value")
         rows.append((text, item.spread(loss.marine_partial)))
     return tuple(rows)
 
 
 def measure_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     """Return every measure that can be stated, with what is payable by it; the one proposed is marked."""
+    say = item.manner.say
     rows = []
     for scenario in item.loss.scenarios:
         for each in scenario.alternatives:
-            mark = " (proposed)" if each.measure is scenario.measure else ""
-            counted_ = COUNTED[scenario.counting].partition(":")[0]
-            measure = MEASURES[each.measure] + mark
+            counted_ = say(SHORTLY[scenario.counting])
+            measure = say(MEASURES[each.measure])
+            if each.measure is scenario.measure:
+                measure = say("{measure} (proposed)", measure=measure)
             rows.append((counted_, measure, item.spread(each.loss), item.spread(each.payable)))
     return tuple(rows)
 
 
 def deadline_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     """Return the periods that run from the delivery: what for, the last day, open or passed, and the source."""
+    say = item.manner.say
     rows = []
     for each in item.deadlines:
         rule = item.tables.carriage_rules[each.rule]
-        roughly = f" ({each.roughly})" if each.roughly else ""
-        state = "passed" if each.passed else "open"
-        cells = (literal(rule.regime), each.concerns, f"{day(each.last)}{roughly}", state)
+        roughly = f" ({say(each.roughly)})" if each.roughly else ""
+        state = say("passed") if each.passed else say("open")
+        cells = (literal(rule.regime), say(each.concerns), f"{item.manner.day(each.last)}{roughly}", state)
         rows.append((*cells, source(item, rule, defer=False)))
     return tuple(rows)
 
@@ -191,7 +227,13 @@ def sign_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     rows = [row for row in item.tables.damage_signs.values() if kind in row.kinds]
     concerned = [row for row in rows if any({key, item.tables.components[key].station} & touched for key in row.places)]
     return tuple(
-        (literal(row.label), literal(row.typical), literal(row.fresh), literal(row.old), row.standing.value)
+        (
+            literal(row.label),
+            literal(row.typical),
+            literal(row.fresh),
+            literal(row.old),
+            item.manner.say(row.standing.value),
+        )
         for row in concerned or rows
     )
 
@@ -206,17 +248,24 @@ def rule_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
         if limit is not None:
             comes_to = limit.how
             if limit.amount is not None:
-                comes_to = f"{limit.unit} {limit.amount:,.2f}: {limit.how}"
+                comes_to = f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}: {limit.how}"
         rows.append(
-            (f"{literal(rule.regime)}, {literal(rule.topic)}", literal(rule.text), comes_to, source(item, rule))
+            (
+                f"{literal(rule.regime)}, {literal(item.manner.say(rule.topic))}",
+                literal(rule.text),
+                comes_to,
+                source(item, rule),
+            )
         )
     return tuple(rows)
 
 
 def source(item: Compared, rule: CarriageRule, *, defer: bool = True) -> str:
     """Return where a rule comes from and how far it can be relied on; the warning may stand above instead."""
+    say = item.manner.say
     row = item.tables.sources.get(rule.source)
-    words = [rule.standing.value] if row is None else [literal(row.title), literal(rule.where), rule.standing.value]
-    yours = ["your own table"] if rule.yours else []
+    standing = say(rule.standing.value)
+    words = [standing] if row is None else [literal(row.title), literal(rule.where), standing]
+    yours = [say("your own table")] if rule.yours else []
     text = ", ".join(word for word in (*words, *yours) if word)
-    return f"{text}; {DEFER}" if defer else text
+    return f"{text}; {say(DEFER)}" if defer else text
