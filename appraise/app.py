@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.app import App, SystemCommand
 
 from appraise.commands import (
+    ARRIVAL,
     BENCH,
     CANDIDATES,
     CHARTS,
@@ -14,6 +15,7 @@ from appraise.commands import (
     FORM,
     INSTRUMENT,
     NOTES,
+    OUTCOME,
     RECORD,
     RESULT,
     WALK,
@@ -47,6 +49,8 @@ _SCOPES = {
     "RecordScreen": RECORD,
     "InstrumentsScreen": INSTRUMENT,
     "ReadingsScreen": NOTES,
+    "ArrivalScreen": ARRIVAL,
+    "OutcomeScreen": OUTCOME,
 }
 
 

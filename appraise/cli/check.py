@@ -90,12 +90,14 @@ def _report(path: Path, tables: Tables) -> tuple[bool, list[Problem]]:
 
 def _problems(path: Path, tables: Tables, today: date) -> tuple[bool, list[Problem]]:
     """Return whether the file cannot be read at all, and its problems."""
+    from appraise.store.earlier import check_earlier
     from appraise.store.photos import check_photos
     from appraise.store.read import read_case
 
     case, problems = read_case(path, tables, today=today)
     if case is not None:
         problems += check_photos(path, case)
+        problems += check_earlier(path, case, tables)
     try:
         with path.open("rb"):
             return False, problems

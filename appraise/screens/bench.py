@@ -162,6 +162,19 @@ class BenchScreen(Screen[None]):
 
         self.app.push_screen(WalkScreen(worksheet))
 
+    def action_before_and_after(self) -> None:
+        """Open the case under the cursor at what there is to do before a move and after it."""
+        entry = self.query_one(CaseRows).current
+        if entry is None or entry.case is None:
+            self.action_open_case()
+            return
+        from appraise.screens.arrival import ArrivalScreen
+        from appraise.services.worksheet import Worksheet
+
+        worksheet = Worksheet(entry.path, entry.case, self._loaded_tables())
+        self.open_worksheet(worksheet)
+        self.app.push_screen(ArrivalScreen(worksheet))
+
     def action_candidates(self) -> None:
         """Set the cases of the folder side by side as trade-in candidates."""
         from appraise.screens.candidates import CandidatesScreen

@@ -12,6 +12,7 @@ from appraise.widgets.title_bar import TitleBar
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from appraise.services.arrival import Arrival
     from appraise.services.worksheet import Worksheet
 
 
@@ -34,6 +35,7 @@ class CaseScreen(Screen[None]):
     def __init__(self, worksheet: Worksheet) -> None:
         super().__init__()
         self.worksheet = worksheet
+        self._refused = ""
 
     def show_case(self) -> None:
         """Show the case as it stands now."""
@@ -111,6 +113,25 @@ class CaseScreen(Screen[None]):
         from appraise.screens.particulars import ParticularsScreen
 
         self.app.push_screen(ParticularsScreen(self.worksheet))
+
+    def action_before_and_after(self) -> None:
+        """Open what there is to do before a move and after it."""
+        from appraise.screens.arrival import ArrivalScreen
+
+        self.app.push_screen(ArrivalScreen(self.worksheet))
+
+    def remembered(self) -> Arrival | None:
+        """Return the state before a move that the case remembers; none, said once, where the copy is not whole."""
+        from appraise.services.arrival import arrival_of
+
+        try:
+            return arrival_of(self.worksheet)
+        except Unreadable as error:
+            text = str(error.problems[0])
+            if text != self._refused:
+                self._refused = text
+                self.say(text, wrong=True)
+            return None
 
     def action_documents(self) -> None:
         """Hand a document over."""

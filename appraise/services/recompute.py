@@ -41,7 +41,7 @@ NAMED = 20
 SHORT = 50
 """Longer texts are shown from where they part [characters]."""
 
-_SKIP = re.compile(r"recompute\.(program|rows)|tables_version|document\.sections\[.*\.problem")
+_SKIP = re.compile(r"recompute\.(program|rows)|tables_version|(?:document\.sections|photos)\[.*\.problem")
 """What says nothing of the figures, or is told apart: the release, the rows of the tables, where pictures lay."""
 
 
@@ -114,6 +114,15 @@ class _Asked:
         found = found.get(inner) if inner and isinstance(found, dict) else found
         return one_line(found) if isinstance(found, str) else ""
 
+    def day(self, key: str) -> date | None:
+        found = self.inner.get(key)
+        if found is None:
+            return None
+        try:
+            return date.fromisoformat(str(found))
+        except ValueError:
+            raise self.no(f"recompute.{key}", found, "a day such as 2026-11-20") from None
+
     def size(self, key: str) -> float | None:
         found = self.inner.get(key)
         if found is None:
@@ -153,7 +162,8 @@ def _loss(asked: _Asked, tables: Tables) -> Json:
     from appraise.services.loss import Consignment, compared
 
     before, after = (_state(asked, name, tables) for name in ("before", "after"))
-    terms, consignment = _terms(asked), Consignment(asked.size("weight_kg"), asked.size("volume_m3"))
+    terms = _terms(asked)
+    consignment = Consignment(asked.size("weight_kg"), asked.size("volume_m3"), asked.day("delivered"))
     draws, seed = asked.whole("draws", DRAWS), asked.whole("seed", SEEDS)
     try:
         item = compared(before, after, tables, terms=terms, consignment=consignment, draws=draws, seed=seed)
