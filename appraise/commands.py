@@ -18,6 +18,9 @@ FORM = "form"
 RECORD = "record"
 INSTRUMENT = "instrument"
 NOTES = "notes"
+RECOVERY = "recovery"
+MERGE = "merge"
+TRAIL = "trail"
 
 SCOPES: dict[str, str] = {
     EVERYWHERE: "Everywhere",
@@ -29,6 +32,9 @@ SCOPES: dict[str, str] = {
     RECORD: "In a list of records",
     INSTRUMENT: "At the instruments",
     NOTES: "Note by note",
+    RECOVERY: "Where work was not saved",
+    MERGE: "Between two versions",
+    TRAIL: "In the trail",
 }
 """Where commands work, as the help page heads them."""
 
@@ -60,6 +66,8 @@ class Command:
 
 _CASE = (WALK, RESULT, FORM, RECORD, INSTRUMENT)
 _EDITS = (WALK, FORM, RECORD)
+_ELSEWHERE = "Write the case to a new file and go on there; its trail goes along"
+_TRAIL = "Who changed what when, from what to what"
 _WORDS = "The words of each grade, the quantity, the readings note by note"
 _SAVE = "Write the case file; the previous version is kept"
 _NEXT = "Go to the check that would narrow the range most"
@@ -74,6 +82,18 @@ COMMANDS: tuple[Command, ...] = (
     Command("new-case", "f3,ctrl+n", "New case", "Start a new case file in this folder", (BENCH,), (BENCH,)),
     Command("look-again", "f5", "Look again", "Read the folder again", (BENCH,), (BENCH,)),
     Command("save", "f2,ctrl+s", "Save", _SAVE, _CASE, _CASE),
+    Command("save-as", "f12,ctrl+e", "Save under another name", _ELSEWHERE, _CASE),
+    Command("trail", "ctrl+r", "Trail", _TRAIL, _CASE),
+    Command("take-up", "f2,enter", "Take up", "Go on where the work was cut off", (RECOVERY,), (RECOVERY,)),
+    Command("set-aside", "f8", "Set aside", "Go on from the file; the trail keeps the rest", (RECOVERY,), (RECOVERY,)),
+    Command("merge", "f2,ctrl+s", "Merge", "Make one version of the two", (MERGE,), (MERGE,)),
+    Command("next-open", "f3,ctrl+n", "Next open", "The next difference still to decide", (MERGE,), (MERGE,)),
+    Command("take-mine", "left", "Mine", "Take your worksheet's value", (MERGE,), (MERGE,)),
+    Command("take-theirs", "right", "File's", "Take the file's value", (MERGE,), (MERGE,)),
+    Command("rest-mine", "f7", "Rest mine", "Your value wherever nothing is decided yet", (MERGE,)),
+    Command("rest-theirs", "f8", "Rest the file's", "The file's value wherever nothing is decided yet", (MERGE,)),
+    Command("one-field", "enter,f3", "This field", "Only this field's history, or all again", (TRAIL,), (TRAIL,)),
+    Command("take-copy", "f12,ctrl+e", "Copy version", "Write the version of a report to a file", (TRAIL,), (TRAIL,)),
     Command("open-row", "enter", "Open", _WORDS, (WALK,)),
     Command("next-check", "f3,ctrl+n", "Next check", _NEXT, (WALK,), (WALK,)),
     Command("why", "f4,question_mark", "Why?", _WHY, (WALK,), (WALK,)),
@@ -96,8 +116,8 @@ COMMANDS: tuple[Command, ...] = (
         "escape",
         "Back",
         "Close this screen; unsaved work is asked about",
-        (WALK, WHY, RESULT, FORM, RECORD, INSTRUMENT),
-        (WHY, RESULT, FORM, RECORD, INSTRUMENT),
+        (WALK, WHY, RESULT, FORM, RECORD, INSTRUMENT, RECOVERY, MERGE, TRAIL),
+        (WHY, RESULT, FORM, RECORD, INSTRUMENT, RECOVERY, TRAIL),
     ),
     Command("show-help", "f1", "Help", "Every key, and how findings are entered", (EVERYWHERE,), (EVERYWHERE,)),
     Command("leave-app", "ctrl+q,f10", "Quit", "Leave, asking first when something is not saved", (EVERYWHERE,)),

@@ -152,15 +152,20 @@ class BenchScreen(Screen[None]):
             problem = str(entry.problems[0]) if entry.problems else f"{entry.path.name} cannot be read"
             self.notify(problem, severity="error", timeout=8, markup=False)
             return
-        from appraise.services.worksheet import Worksheet
+        self.open_case(entry.path)
 
-        self.open_worksheet(Worksheet(entry.path, entry.case, self._loaded_tables()))
+    def open_case(self, path: Path) -> None:
+        """Walk a case, as its file stands now."""
+        from appraise.model.problem import Unreadable
+        from appraise.screens.arriving import walk_into
+        from appraise.services.opening import open_sheet
 
-    def open_worksheet(self, worksheet: Worksheet) -> None:
-        """Walk a case."""
-        from appraise.screens.walk import WalkScreen
-
-        self.app.push_screen(WalkScreen(worksheet))
+        try:
+            opened = open_sheet(path, self._loaded_tables())
+        except Unreadable as error:
+            self.notify(str(error.problems[0]), severity="error", timeout=8, markup=False)
+            return
+        walk_into(self.app, opened)
 
     def action_new_case(self) -> None:
         """Ask for the identity, write the file, and open it."""
@@ -168,6 +173,6 @@ class BenchScreen(Screen[None]):
 
         def take(worksheet: Worksheet | None) -> None:
             if worksheet is not None:
-                self.open_worksheet(worksheet)
+                self.open_case(worksheet.path)
 
         self.app.push_screen(NewCaseScreen(self._folder, self._loaded_tables()), take)

@@ -1,0 +1,107 @@
+"""What a finished report freezes: the case, the tables and the report by their hashes, and that version of the case."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from appraise.services.file_state import digest
+from appraise.services.history import anchored, open_steps, saved_state
+from appraise.services.journal import Journal
+from appraise.store.characters import one_line
+from appraise.store.files import digest_of, read_all
+from appraise.store.lock import me
+from appraise.store.plain_case import Misfit
+from appraise.store.read import LARGEST, read_case
+from appraise.store.trail_file import read_trail
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from appraise.store.trail import Record
+    from appraise.tables.rows import Tables
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where a report stands among those before it."""
+
+    amends: str = ""
+    """The report before it, where the case was changed since: "the report of 2026-11-20, SHA-256 …"; else empty."""
+    trail: str = ""
+    """The last line of the trail when the report was made: "line 41, hash …"; empty without a trail."""
+
+
+def standing(path: Path, case_digest: str) -> Standing:
+    """Return how a report that is about to be written stands to the trail of its case.
+
+    Args:
+        path: The case file.
+        case_digest: SHA-256 of its bytes, as the report has them.
+    """
+    try:
+        trail = read_trail(path)
+    except OSError:
+        trail = None
+    if trail is None or not trail.records:
+        return Standing()
+    head = trail.records[-1]
+    last = _last(trail.records)
+    amends = ""
+    if last is not None and last.more.get("file") != case_digest:
+        amends = f"the report of {last.at[:10]}, SHA-256 {last.more.get('report', '')}"
+    return Standing(amends, f"line {head.line}, hash {head.hash}")
+
+
+def record_report(path: Path, case_digest: str, report: Path, content: bytes, tables: Tables) -> str:
+    """Put a finished report into the trail, and with it the version of the case that it rests on.
+
+    The same report of the same version is put down once.
+
+    Args:
+        path: The case file.
+        case_digest: SHA-256 of the bytes that the report was made from.
+        report: Where it was written.
+        content: All of it.
+        tables: The rows it was made with.
+
+    Returns:
+        Why it could not be put down; empty when it is.
+    """
+    try:
+        raw = read_all(path, LARGEST)
+        if digest_of(raw) != case_digest:
+            return "the case was changed while the report was made"
+        journal = Journal(path, me())
+        records = journal.read()
+        more = {"file": case_digest, "tables": tables.version, "report": digest_of(content)}
+        last = _last(records)
+        if last is not None and all(last.more.get(key) == value for key, value in more.items()):
+            return ""
+        case, _ = read_case(path, tables)
+        if case is None or digest(path) != case_digest:
+            return "the case was changed while the report was made"
+        if anchored(records) != case_digest and not open_steps(records):
+            try:
+                before = saved_state(records) if records else None
+            except Misfit:
+                before = None
+            journal.begin(case, case_digest, before)
+        frozen = any(record.act == "report" and record.more.get("file") == case_digest for record in records)
+        if not frozen:
+            more["text"] = raw.decode("utf-8")
+        what = f"report {one_line(report.name)} written"
+        return "" if journal.note("report", case.assignment.assessor, what=what, more=more) else journal.trouble
+    except (OSError, UnicodeDecodeError) as error:
+        return one_line((error.strerror if isinstance(error, OSError) else None) or str(error))
+
+
+def frozen_text(record: Record) -> str | None:
+    """Return the version of the case that a report froze; none for a record that holds none."""
+    text = record.more.get("text")
+    return text if record.act == "report" and isinstance(text, str) else None
+
+
+def _last(records: Sequence[Record]) -> Record | None:
+    return next((record for record in reversed(records) if record.act == "report"), None)
