@@ -11,6 +11,7 @@ from appraise.cli.diagnostics import ExitCode, complain
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_date, add_json, add_tables
 from appraise.cli.output import say, say_json
+from appraise.services.trail_check import checked_trail
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
@@ -27,7 +28,8 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "check",
         help=text,
         description="List every problem of a case file with its line, what was found, what was expected and how "
-        "to mend it. Photos are compared with their SHA-256. Exit code 1 where there is a problem.",
+        "to mend it. Photos are compared with their SHA-256, and the trail beside the case is held to its chain of "
+        "hashes. Exit code 1 where there is a problem.",
     )
     parser.add_argument("cases", nargs="+", type=Path, metavar="CASE", help="a case file")
     add_date(parser, "the day taken for today; an inspection after it is pointed out")
@@ -47,20 +49,27 @@ def run(args: argparse.Namespace) -> int:
     code = ExitCode.DONE
     for path in args.cases:
         unreadable, problems = _problems(path, tables, today)
+        trail = None if unreadable else checked_trail(path)
+        if trail is not None:
+            problems += trail.problems
         if unreadable:
             code = ExitCode.UNUSABLE
         elif problems:
             code = max(code, ExitCode.PROBLEMS)
         if args.json:
-            files.append({"file": one_line(str(path)), "readable": not unreadable, "problems": problems})
+            told = None if trail is None else trail.plain()
+            files.append({"file": one_line(str(path)), "readable": not unreadable, "problems": problems, "trail": told})
         elif unreadable:
             for problem in problems:
                 complain(str(problem))
         else:
             for problem in problems:
                 say(str(problem))
+            words = "" if trail is None else trail.words
             if not problems:
-                say(f"{one_line(str(path))}: no problems")
+                say(f"{one_line(str(path))}: no problems; {words}")
+            elif trail is not None and trail.lines:
+                say(f"{one_line(str(path))}: {words}")
     if args.json:
         for file in files:
             file["problems"] = [asdict(problem) for problem in file["problems"]]

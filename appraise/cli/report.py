@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse
+from appraise.cli.finished import record, standing_of
 from appraise.cli.inputs import tables_for
 from appraise.cli.output import say
 from appraise.cli.valued import add_valuing, valued
@@ -42,10 +43,11 @@ def run(args: argparse.Namespace) -> int:
     """
     target: Path = args.output
     _refuse(target, force=args.force)
-    item = valued(args.case, args, tables_for(args.tables))
+    item = standing_of(args.case, valued(args.case, args, tables_for(args.tables)))
     from appraise.store.write import write_file
 
     write_file(target, _content(item, target.suffix.lower()).encode("utf-8"))
+    record(args.case, item, (target,))
     say(f"wrote {target}")
     return ExitCode.DONE
 

@@ -31,6 +31,10 @@ class Appraisal:
     tree: Reason
     figures: Figures
     chapters: tuple[Chapter, ...]
+    amends: str = ""
+    """The report before this one, where the case was changed since; empty for the first and for a repetition."""
+    trail: str = ""
+    """The last line of the case's trail and its hash; empty without a trail."""
 
 
 def appraisal(

@@ -124,6 +124,8 @@ def report_object(item: Appraisal) -> Json:
             "law": assignment.law,
         },
         "case_sha256": item.sha256,
+        "amends": literal(item.amends) or None,
+        "trail": literal(item.trail) or None,
         "reasons": reason_object(item.tree),
     }
 

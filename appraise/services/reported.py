@@ -11,6 +11,7 @@ from appraise.services.journal import Journal
 from appraise.store.characters import one_line
 from appraise.store.files import digest_of, read_all
 from appraise.store.lock import me
+from appraise.store.photos import sha256_of
 from appraise.store.plain_case import Misfit
 from appraise.store.read import LARGEST, read_case
 from appraise.store.trail_file import read_trail
@@ -54,7 +55,7 @@ def standing(path: Path, case_digest: str) -> Standing:
     return Standing(amends, f"line {head.line}, hash {head.hash}")
 
 
-def record_report(path: Path, case_digest: str, report: Path, content: bytes, tables: Tables) -> str:
+def record_report(path: Path, case_digest: str, report: Path, tables: Tables) -> str:
     """Put a finished report into the trail, and with it the version of the case that it rests on.
 
     The same report of the same version is put down once.
@@ -63,7 +64,6 @@ def record_report(path: Path, case_digest: str, report: Path, content: bytes, ta
         path: The case file.
         case_digest: SHA-256 of the bytes that the report was made from.
         report: Where it was written.
-        content: All of it.
         tables: The rows it was made with.
 
     Returns:
@@ -75,7 +75,7 @@ def record_report(path: Path, case_digest: str, report: Path, content: bytes, ta
             return "the case was changed while the report was made"
         journal = Journal(path, me())
         records = journal.read()
-        more = {"file": case_digest, "tables": tables.version, "report": digest_of(content)}
+        more = {"file": case_digest, "tables": tables.version, "report": sha256_of(report)}
         last = _last(records)
         if last is not None and all(last.more.get(key) == value for key, value in more.items()):
             return ""

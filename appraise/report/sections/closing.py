@@ -134,6 +134,8 @@ def derivation(item: Appraisal) -> tuple[Section, ...]:
     facts = [("Case file", literal(item.file) or "not saved")]
     if item.sha256:
         facts.append(("SHA-256 of the case file", item.sha256))
+    if item.trail:
+        facts.append(("Trail of the case up to this report", literal(item.trail)))
     facts += [("Version of the tables", v.tables_version), ("Seed", str(v.seed)), ("Draws", str(v.draws))]
     photos = [(literal(r.photo), literal(r.sha256)) for r in item.case.remarks if r.photo and r.sha256]
     facts += [(f"SHA-256 of {photo}", digest) for photo, digest in photos]

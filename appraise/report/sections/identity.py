@@ -87,6 +87,7 @@ def assignment(item: Appraisal) -> Section:
         ("Source of the definition", source_of(item, basis)),
         ("Effective date", day(asked.inspected)),
         ("Date of the report", NOT_STATED if asked.reported is None else day(asked.reported)),
+        *((("Amends", literal(item.amends)),) if item.amends else ()),
         ("Place", _stated(asked.place)),
         ("Assessor", _stated(asked.assessor)),
         ("Currency", item.valuation.currency),
