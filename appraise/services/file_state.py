@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import os
 from typing import TYPE_CHECKING
 
@@ -10,7 +9,6 @@ from appraise.store.files import digest_of, identity, read_all
 from appraise.store.read import LARGEST
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from pathlib import Path
 
 
@@ -64,19 +62,15 @@ class FileState:
         self._known = (content_digest,)
         self._stamp = self._look()
 
-    @contextlib.contextmanager
-    def writing(self) -> Iterator[tuple[str, ...]]:
-        """Write the file, with the contents that may be replaced.
+    @property
+    def known(self) -> tuple[str, ...]:
+        """SHA-256 of every content that may be replaced."""
+        return self._known
 
-        A write that failed at its very end may have put the new content in place: that is not somebody else's.
-        """
-        before = digest(self._path)
-        try:
-            yield self._known
-        except BaseException:
-            if before in self._known and (now := digest(self._path)) and now != before:
-                self._known = (*self._known[-3:], now)
-            raise
+    def attempt(self, content_digest: str) -> None:
+        """Take note of a content that is about to be written: a write that fails at its very end may leave it there."""
+        if content_digest not in self._known:
+            self._known = (*self._known[:1], *self._known[1:][-6:], content_digest)
 
     def _look(self) -> tuple[int, int, int] | None:
         try:

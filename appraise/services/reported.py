@@ -17,11 +17,14 @@ from appraise.store.read import LARGEST, read_case
 from appraise.store.trail_file import read_trail
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
     from pathlib import Path
 
     from appraise.store.trail import Record
     from appraise.tables.rows import Tables
+
+
+_BY_REPORTS = frozenset({"begin", "outside", "report", "torn"})
+"""Lines that writing a report may add."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +34,7 @@ class Standing:
     amends: str = ""
     """The report before it, where the case was changed since: "the report of 2026-11-20, SHA-256 …"; else empty."""
     trail: str = ""
-    """The last line of the trail when the report was made: "line 41, hash …"; empty without a trail."""
+    """The last line of work in the trail when the report was made: "line 41, hash …"; empty without one."""
 
 
 def standing(path: Path, case_digest: str) -> Standing:
@@ -47,12 +50,11 @@ def standing(path: Path, case_digest: str) -> Standing:
         trail = None
     if trail is None or not trail.records:
         return Standing()
-    head = trail.records[-1]
-    last = _last(trail.records)
-    amends = ""
-    if last is not None and last.more.get("file") != case_digest:
-        amends = f"the report of {last.at[:10]}, SHA-256 {last.more.get('report', '')}"
-    return Standing(amends, f"line {head.line}, hash {head.hash}")
+    # Both are told so that the same report written twice is the same: what writing it adds to the trail is left out.
+    head = next((record for record in reversed(trail.records) if record.act not in _BY_REPORTS), None)
+    before = [one for one in trail.records if one.act == "report" and one.more.get("file") != case_digest]
+    amends = f"the report of {before[-1].at[:10]}, SHA-256 {before[-1].more.get('report', '')}" if before else ""
+    return Standing(amends, "" if head is None else f"line {head.line}, hash {head.hash}")
 
 
 def record_report(path: Path, case_digest: str, report: Path, tables: Tables) -> str:
@@ -76,8 +78,8 @@ def record_report(path: Path, case_digest: str, report: Path, tables: Tables) ->
         journal = Journal(path, me())
         records = journal.read()
         more = {"file": case_digest, "tables": tables.version, "report": sha256_of(report)}
-        last = _last(records)
-        if last is not None and all(last.more.get(key) == value for key, value in more.items()):
+        reports = [record for record in records if record.act == "report"]
+        if any(all(one.more.get(key) == value for key, value in more.items()) for one in reports):
             return ""
         case, _ = read_case(path, tables)
         if case is None or digest(path) != case_digest:
@@ -88,8 +90,7 @@ def record_report(path: Path, case_digest: str, report: Path, tables: Tables) ->
             except Misfit:
                 before = None
             journal.begin(case, case_digest, before)
-        frozen = any(record.act == "report" and record.more.get("file") == case_digest for record in records)
-        if not frozen:
+        if not any(one.more.get("file") == case_digest for one in reports):
             more["text"] = raw.decode("utf-8")
         what = f"report {one_line(report.name)} written"
         return "" if journal.note("report", case.assignment.assessor, what=what, more=more) else journal.trouble
@@ -102,6 +103,3 @@ def frozen_text(record: Record) -> str | None:
     text = record.more.get("text")
     return text if record.act == "report" and isinstance(text, str) else None
 
-
-def _last(records: Sequence[Record]) -> Record | None:
-    return next((record for record in reversed(records) if record.act == "report"), None)

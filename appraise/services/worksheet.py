@@ -234,8 +234,8 @@ class Worksheet:
         from appraise.store.write import write_case
 
         self._may_write()
-        with self.on_disk.writing() as known:
-            digest = write_case(self.path, self._case, self.tables, known=known)
+        disk = self.on_disk
+        digest = write_case(self.path, self._case, self.tables, known=disk.known, attempt=disk.attempt)
         self._saved = self._case
         self.on_disk.know(digest)
         if self.keeper is not None:

@@ -140,9 +140,9 @@ class Lock:
                 os.utime(self.path)
 
     def still_ours(self) -> bool:
-        """Say whether the lock that was taken is still there and ours."""
+        """Say whether the lock is there and ours."""
         there = self.seen()
-        return self._taken and there is not None and there.by.session == self.holder.session
+        return there is not None and there.by.session == self.holder.session
 
     def release(self) -> None:
         """Give the lock back, if it is ours, and take the hidden folder away where nothing is in it."""

@@ -17,7 +17,7 @@ from appraise.store.read import LARGEST, parse_case
 from appraise.store.versions import keep_version, kept
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterator
+    from collections.abc import Callable, Collection, Iterator
 
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
@@ -28,7 +28,13 @@ class Foreign(Unreadable):
 
 
 def write_case(
-    path: Path, case: Case, tables: Tables, *, known: Collection[str] | None = None, keep: int | None = None
+    path: Path,
+    case: Case,
+    tables: Tables,
+    *,
+    known: Collection[str] | None = None,
+    attempt: Callable[[str], None] | None = None,
+    keep: int | None = None,
 ) -> str:
     """Write a case to its file.
 
@@ -41,6 +47,8 @@ def write_case(
         case: What to write.
         tables: What the case was made with; a case that could not be read again is not written.
         known: SHA-256 of every content that may be replaced; none: whatever is there.
+        attempt: Told the SHA-256 of the new content before anything is touched: after a failure at the very end
+            the file may hold it.
         keep: Earlier versions kept; none: as `versions.kept` says.
 
     Returns:
@@ -58,6 +66,8 @@ def write_case(
         if known is not None and previous is not None and digest_of(previous) not in known:
             raise Foreign(Problem(file, None, "", "what another program has written", "the file as it was opened"))
         content = _content(file, case, tables, previous)
+        if attempt is not None:
+            attempt(digest_of(content))
         if content != previous:
             mode = stat.S_IMODE(target.stat().st_mode) if previous is not None else None
             if previous is not None:
