@@ -21,6 +21,9 @@ BOUNDARIES = frozenset({"begin", "outside", "save", "drop", "aside", "merge"})
 STEPS = frozenset({"edit", "undo", "redo", "merge"})
 """Acts that change the case."""
 
+MERGED = "merge of two versions"
+"""What undo calls a merge."""
+
 _ANCHORS = frozenset({"begin", "outside", "save", "merge"})
 """Acts that name the content of the file by its SHA-256."""
 
@@ -100,6 +103,9 @@ def replayed(base: Case, steps: Sequence[Record]) -> Stacks:
     future: list[tuple[str, Case]] = []
     for step in steps:
         before, case = case, applied(case, step.changes)
+        if step.act == "merge":
+            # It starts from the file as it was then; undo goes back to what had been done here.
+            before = applied(before, changes_in(step.more.get("mine")))
         if step.act == "undo":
             if past:
                 past.pop()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.services.changes import differences
-from appraise.services.history import anchored, open_steps
+from appraise.services.history import MERGED, anchored, open_steps
 from appraise.services.journal import Journal
 from appraise.store.characters import one_line
 from appraise.store.lock import Held, Holder, Lock
@@ -61,7 +61,7 @@ class Keeper:
 
     def look(self) -> None:
         """Find out whether the lock is still ours before something is written."""
-        if self.read_only or self._no_lock or self.lock.still_ours():
+        if self.read_only or self._no_lock or self.lock.displaced or self.lock.still_ours():
             return
         held = self.lock.held_by()
         if held is None:
@@ -81,14 +81,18 @@ class Keeper:
         if anchored(journal.file.records) != digest or journal.waiting or open_steps(journal.file.records):
             journal.note("save", case.assignment.assessor, what="saved", more={"file": digest})
 
-    def merged(self, base: Case, theirs: Case, digest: str, merged: Case) -> None:
+    def merged(self, base: Case, mine: Case, theirs: Case, digest: str, merged: Case) -> None:
         """Note in one line what another program wrote and what was made of it: half of it would be worth nothing."""
         self.journal.note(
             "merge",
             merged.assignment.assessor,
-            what="merged with what another program wrote",
+            what=MERGED,
             changes=differences(theirs, merged),
-            more={"file": digest, "theirs": [change.plain() for change in differences(base, theirs)]},
+            more={
+                "file": digest,
+                "theirs": [change.plain() for change in differences(base, theirs)],
+                "mine": [change.plain() for change in differences(theirs, mine)],
+            },
         )
 
     def moved(self, old: Path, new: Path, case: Case, digest: str) -> None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from appraise.model.problem import Problem, Unreadable
 from appraise.services.fields import put
 from appraise.services.file_state import FileState
+from appraise.services.history import MERGED
 from appraise.services.quantity import Refused, plausible
 from appraise.store.characters import one_line
 from appraise.tables.rows import CheckKind
@@ -205,12 +206,13 @@ class Worksheet:
         """
         if mine is not None:
             self.resume(mine)
-        self._past.append(("merge of two versions", self._case))
+        here = self._case
+        self._past.append((MERGED, here))
         self._future.clear()
         self._case = merged
         self.rebase(theirs, digest)
         if self.keeper is not None:
-            self.keeper.merged(base, theirs, digest, merged)
+            self.keeper.merged(base, here, theirs, digest, merged)
 
     def rebase(self, saved: Case, digest: str) -> None:
         """Take what another program has written for what the file holds; the work here stays as it is."""

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from appraise.store.characters import one_line
-from appraise.store.files import alone, beside, opened, read_all, system, write_all
+from appraise.store.files import alone, beside, identity, opened, read_all, system, write_all
 
 HIDDEN = ".appraise"
 """The folder beside the cases that holds locks while they last, and older versions."""
@@ -87,6 +87,12 @@ class Lock:
         self.holder = holder
         """Whose it is once taken."""
         self._taken = False
+        self._home = identity(target.parent)
+
+    @property
+    def displaced(self) -> bool:
+        """True when another folder has taken the place of the case's own, as when a mount went."""
+        return identity(self.path.parent.parent) != self._home
 
     def take(self, *, doubtful: bool = False) -> Held | None:
         """Take the lock.
