@@ -91,8 +91,9 @@ class RecoveryScreen(Screen[str | None]):
         count = len(steps)
         by = next((step.by for step in reversed(steps) if step.by), "") or "no assessor named"
         first, last = (f"{step.at[:10]} {step.at[11:16]} UTC" for step in (steps[0], steps[-1]))
+        when = f"on {first}" if first == last else f"from {first} to {last}"
         what = "1 step was" if count == 1 else f"{count} steps were"
-        lines = [(f"{what} made and not saved, from {first} to {last}, by {by} ({steps[-1].user}).", "$foreground")]
+        lines = [(f"{what} made and not saved, {when}, by {by} ({steps[-1].user}).", "$foreground")]
         if self._unsaved.left is None:
             lines.append(
                 (f"They cannot be made again: {self._unsaved.wrong}. They stay in the trail to be read.", "$text-error")

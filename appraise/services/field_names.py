@@ -21,6 +21,12 @@ _LISTS: Mapping[str, str] = {
     "effective_ages": "Effective age",
     **{".".join(records.path): records.one.capitalize() for records in RECORDS},
 }
+_ABOUT = frozenset({"place", "check", "component", "clue", "components"})
+"""What a record is of: its name says it."""
+
+_PLAIN = frozenset({"text", "value", "grade"})
+"""What a record says: it needs no label."""
+
 _LABELS: Mapping[tuple[str, ...], str] = {
     **{tuple(map(str, field.path)): field.label.strip() for _, fields in SECTIONS for field in fields},
     **{
@@ -45,7 +51,7 @@ def field_name(path: tuple[str | int, ...], of: str, tables: Tables) -> str:
         label = _LABELS.get(names)
         return label if label else " ".join(names).replace("_", " ").capitalize()
     below = names[len(listed.split(".")) :]
-    text = f"{_LISTS[listed]} · {_about(of, tables)}" if of else _LISTS[listed]
+    text = f"{_LISTS[listed]} · {_of(of, tables)}" if of else _LISTS[listed]
     if not below or below == ("grade",) or (listed == "readings" and below == ("value",)):
         return text
     return f"{text}: {_LABELS.get(names, ' '.join(below).replace('_', ' '))}"
@@ -67,7 +73,11 @@ def value_words(value: Any) -> str:  # noqa: ANN401 - a value of the model or of
     if isinstance(plain, dict):
         if plain.keys() == {"earliest", "latest"}:
             return _span(str(plain["earliest"]), str(plain["latest"]))
-        return ", ".join(f"{name.replace('_', ' ')} {value_words(item)}" for name, item in plain.items())
+        told = {name: value_words(item) for name, item in plain.items() if name not in _ABOUT}
+        return (
+            ", ".join(words if name in _PLAIN else f"{name.replace('_', ' ')} {words}" for name, words in told.items())
+            or NOTHING
+        )
     return " ".join(str(plain).split()) or NOTHING
 
 
@@ -80,7 +90,7 @@ def _span(earliest: str, latest: str) -> str:
     return f"{earliest}/{latest}"
 
 
-def _about(of: str, tables: Tables) -> str:
+def _of(of: str, tables: Tables) -> str:
     key, _, rest = of.partition(" ")
     for table in (tables.checks, tables.components):
         row = table.get(key)

@@ -102,4 +102,3 @@ def frozen_text(record: Record) -> str | None:
     """Return the version of the case that a report froze; none for a record that holds none."""
     text = record.more.get("text")
     return text if record.act == "report" and isinstance(text, str) else None
-
