@@ -8,6 +8,7 @@ from textual.app import App, SystemCommand
 
 from appraise.commands import (
     BENCH,
+    CHARTS,
     EVERYWHERE,
     FORM,
     INSTRUMENT,
@@ -41,6 +42,7 @@ _SCOPES = {
     "BenchScreen": BENCH,
     "WalkScreen": WALK,
     "ResultScreen": RESULT,
+    "ChartsScreen": CHARTS,
     "WhyScreen": WHY,
     "ParticularsScreen": FORM,
     "RemarksScreen": FORM,

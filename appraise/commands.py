@@ -14,6 +14,7 @@ BENCH = "bench"
 WALK = "walk"
 WHY = "why"
 RESULT = "result"
+CHARTS = "charts"
 FORM = "form"
 RECORD = "record"
 INSTRUMENT = "instrument"
@@ -27,6 +28,7 @@ SCOPES: dict[str, str] = {
     BENCH: "On the bench",
     WALK: "On the walk",
     RESULT: "On the result",
+    CHARTS: "On the charts",
     WHY: "In the reasons",
     FORM: "In the particulars and remarks",
     RECORD: "In a list of records",
@@ -64,7 +66,7 @@ class Command:
         return self.keys.partition(",")[0]
 
 
-_CASE = (WALK, RESULT, FORM, RECORD, INSTRUMENT)
+_CASE = (WALK, RESULT, CHARTS, FORM, RECORD, INSTRUMENT)
 _EDITS = (WALK, FORM, RECORD)
 _ELSEWHERE = "Write the case to a new file and go on there; its trail goes along"
 _TRAIL = "Who changed what when, from what to what"
@@ -73,8 +75,10 @@ _SAVE = "Write the case file; the previous version is kept"
 _NEXT = "Go to the check that would narrow the range most"
 _WHY = "What the figure under the cursor rests on"
 _ABOUT = "Instrument, assignment, circumstances, market, costs"
+_CHARTS = "The range, what makes it wide, what was lost, what may last, the readings: as charts"
 _MEASURE = "What the readings come to: touch, regulation, pins, dampers, wood, strings"
 _USE = "Type the figure under the cursor, or measure the notes it goes by"
+_HAND_OVER = "Write the appraisal, a page for the owner or the workshop's jobs, as PDF, HTML, Markdown or JSON"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
 COMMANDS: tuple[Command, ...] = (
@@ -97,9 +101,13 @@ COMMANDS: tuple[Command, ...] = (
     Command("open-row", "enter", "Open", _WORDS, (WALK,)),
     Command("next-check", "f3,ctrl+n", "Next check", _NEXT, (WALK,), (WALK,)),
     Command("why", "f4,question_mark", "Why?", _WHY, (WALK,), (WALK,)),
-    Command("why-figure", "enter,f4,question_mark", "Why?", _WHY, (RESULT,), (RESULT,)),
+    Command("why-figure", "enter,f4,question_mark", "Why?", _WHY, (RESULT, CHARTS), (RESULT, CHARTS)),
     Command("result", "f5", "Result", "Value, work worth doing, reasons", (WALK,), (WALK,)),
-    Command("particulars", "f6", "Particulars", _ABOUT, (WALK, RESULT), (RESULT,)),
+    Command("charts", "f5", "Charts", _CHARTS, (RESULT,), (RESULT,)),
+    Command("chart-before", "left", "Chart before", "The chart before this one", (CHARTS,)),
+    Command("chart-after", "right", "Chart after", "The chart after this one", (CHARTS,)),
+    Command("particulars", "f6", "Particulars", _ABOUT, (WALK, RESULT)),
+    Command("documents", "f12,ctrl+d", "Document", _HAND_OVER, (WALK, RESULT), (RESULT,)),
     Command("remarks", "f7", "Remarks", "Defects seen: place, cause, origin, photo", (WALK, RESULT)),
     Command("instruments", "f11,ctrl+t", "Instruments", _MEASURE, (WALK,)),
     Command("use", "enter", "Use", _USE, (INSTRUMENT,), (INSTRUMENT,)),
@@ -116,8 +124,8 @@ COMMANDS: tuple[Command, ...] = (
         "escape",
         "Back",
         "Close this screen; unsaved work is asked about",
-        (WALK, WHY, RESULT, FORM, RECORD, INSTRUMENT, RECOVERY, MERGE, TRAIL),
-        (WHY, RESULT, FORM, RECORD, INSTRUMENT, RECOVERY, MERGE, TRAIL),
+        (WALK, WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, RECOVERY, MERGE, TRAIL),
+        (WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, RECOVERY, MERGE, TRAIL),
     ),
     Command("show-help", "f1", "Help", "Every key, and how findings are entered", (EVERYWHERE,), (EVERYWHERE,)),
     Command("leave-app", "ctrl+q,f10", "Quit", "Leave, asking first when something is not saved", (EVERYWHERE,)),

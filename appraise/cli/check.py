@@ -1,4 +1,4 @@
-"""`appraise check CASE…`: every problem of a case file, with its line and the mend."""
+"""`appraise check FILE…`: every problem of a case file; a report in JSON computed again, to the cent."""
 
 from __future__ import annotations
 
@@ -11,8 +11,12 @@ from appraise.cli.diagnostics import ExitCode, complain
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_date, add_json, add_tables
 from appraise.cli.output import say, say_json
+from appraise.model.problem import Unreadable
 from appraise.services.trail_check import checked_trail
 from appraise.store.characters import one_line
+
+REPORT = ".json"
+"""Ending of a report; anything else is a case."""
 
 if TYPE_CHECKING:
     import argparse
@@ -23,22 +27,24 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "list every problem of a case file"
+    text = "list every problem of a case file; compute a report in JSON again"
     parser = subparsers.add_parser(
         "check",
         help=text,
         description="List every problem of a case file with its line, what was found, what was expected and how "
         "to mend it. Photos are compared with their SHA-256, and the trail beside the case is held to its chain of "
-        "hashes. Exit code 1 where there is a problem.",
+        "hashes. A report that was written as JSON holds the case it was "
+        "made from: it is computed again, and every figure that is another is named. Exit code 1 where there is a "
+        "problem or a difference.",
     )
-    parser.add_argument("cases", nargs="+", type=Path, metavar="CASE", help="a case file")
+    parser.add_argument("cases", nargs="+", type=Path, metavar="FILE", help="a case file, or a report as .json")
     add_date(parser, "the day taken for today; an inspection after it is pointed out")
     add_tables(parser)
     add_json(parser)
 
 
 def run(args: argparse.Namespace) -> int:
-    """Check case files.
+    """Check case files and reports.
 
     Raises:
         Unreadable: The tables cannot be used.
@@ -48,13 +54,14 @@ def run(args: argparse.Namespace) -> int:
     files: list[dict[str, Any]] = []
     code = ExitCode.DONE
     for path in args.cases:
-        unreadable, problems = _problems(path, tables, today)
-        trail = None if unreadable else checked_trail(path)
+        report = path.suffix.lower() == REPORT
+        unreadable, problems = _report(path, tables) if report else _problems(path, tables, today)
+        trail = None if report or unreadable else checked_trail(path)
         if trail is not None:
             problems += trail.problems
         if unreadable:
             code = ExitCode.UNUSABLE
-        elif problems:
+        elif problems if not report else any(problem.grave for problem in problems):
             code = max(code, ExitCode.PROBLEMS)
         if args.json:
             told = None if trail is None else trail.plain()
@@ -65,16 +72,28 @@ def run(args: argparse.Namespace) -> int:
         else:
             for problem in problems:
                 say(str(problem))
-            words = "" if trail is None else trail.words
-            if not problems:
-                say(f"{one_line(str(path))}: no problems; {words}")
+            if report and not any(problem.grave for problem in problems):
+                say(f"{one_line(str(path))}: the same to the cent")
+            elif trail is not None and not problems:
+                say(f"{one_line(str(path))}: no problems; {trail.words}")
             elif trail is not None and trail.lines:
-                say(f"{one_line(str(path))}: {words}")
+                say(f"{one_line(str(path))}: {trail.words}")
     if args.json:
         for file in files:
             file["problems"] = [asdict(problem) for problem in file["problems"]]
         say_json({"schema": 1, "files": files})
     return code
+
+
+def _report(path: Path, tables: Tables) -> tuple[bool, list[Problem]]:
+    """Return whether a report cannot be computed again at all, and what is wrong or differs."""
+    from appraise.services.recompute import recompute
+    from appraise.store.report_file import read_report
+
+    try:
+        return False, recompute(read_report(path), tables, one_line(str(path)))
+    except Unreadable as unreadable:
+        return True, list(unreadable.problems)
 
 
 def _problems(path: Path, tables: Tables, today: date) -> tuple[bool, list[Problem]]:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
+from appraise.cli.diagnostics import WrongUse, complain_of
+from appraise.cli.documents import add_output, refuse, write_out
 from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_draws, add_json, add_tables
-from appraise.cli.output import say, say_json, show
+from appraise.cli.output import say_json, show
+from appraise.report.kinds import ReportKind
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
@@ -16,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from appraise.model.loss import Terms
-    from appraise.report.loss.compared import StateFile
+    from appraise.report.loss.compared import Compared, StateFile
     from appraise.tables.rows import Tables
 
 _Read = TypeVar("_Read")
@@ -33,6 +35,15 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     )
     parser.add_argument("before", type=Path, metavar="BEFORE", help="the case file of the state before")
     parser.add_argument("after", type=Path, metavar="AFTER", help="the case file of the state after")
+    add_terms(parser)
+    add_output(parser)
+    add_draws(parser)
+    add_tables(parser)
+    add_json(parser)
+
+
+def add_terms(parser: argparse.ArgumentParser | argparse._ArgumentGroup) -> None:
+    """Add what the policy and the contract of carriage say."""
     parser.add_argument("--sum-insured", metavar="AMOUNT", help="for average where it is less than the value at risk")
     parser.add_argument(
         "--value-at-risk", metavar="AMOUNT", help="full value to be insured, instead of the value before"
@@ -44,11 +55,6 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser.add_argument("--no-betterment", action="store_true", help=no_new)
     parser.add_argument("--weight", metavar="WEIGHT", help='gross weight for the limits of carriage: "480 kg"')
     parser.add_argument("--volume", metavar="VOLUME", help='load space for the limits of carriage: "4 m³"')
-    parser.add_argument("-o", "--output", type=Path, metavar="FILE.md", help="write the claim dossier as Markdown")
-    parser.add_argument("--force", action="store_true", help="replace FILE where it exists")
-    add_draws(parser)
-    add_tables(parser)
-    add_json(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -58,37 +64,43 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: A case or the tables cannot be used.
         WrongUse: The two are not one instrument, an option makes no sense, or the file cannot be written.
     """
-    from appraise.services.quantity import Refused
-
-    if args.output is not None:
-        _refuse(args.output, force=args.force)
-    tables = tables_for(args.tables)
-    terms = _terms(args)
-    from appraise.services.loss import Consignment, compared, volume, weight
-
-    consignment = Consignment(_option(args, "weight", weight), _option(args, "volume", volume))
-    before, after = _state(args.before, tables), _state(args.after, tables)
-    try:
-        item = compared(before, after, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
-    except Refused as refused:
-        raise WrongUse(f"appraise loss: {refused}") from None
-    if args.output is not None:
-        from appraise.report.loss.dossier import dossier
-        from appraise.report.markdown import render
-        from appraise.store.write import write_file
-
-        write_file(args.output, render(dossier(item)).encode("utf-8"))
+    refuse(args)
+    item = compared_states(args.before, args.after, args, tables_for(args.tables))
+    code = write_out(args, ReportKind.LOSS, item, quiet=args.json)
     if args.json:
         from appraise.report.loss.json_out import loss_object
 
         say_json(loss_object(item))
-    elif args.output is not None:
-        say(f"wrote {args.output}")
-    else:
+    elif not args.output:
         from appraise.report.loss.page import loss_page
 
         show(*loss_page(item))
-    return ExitCode.DONE
+    return code
+
+
+def compared_states(before: Path, after: Path, args: argparse.Namespace, tables: Tables) -> Compared:
+    """Read two states and compare them as the command line asks.
+
+    Args:
+        before: The case file of the state before.
+        after: Of the state after.
+        args: With the options of `add_terms` and `add_draws`.
+        tables: The rows to value both with.
+
+    Raises:
+        Unreadable: A case cannot be used.
+        WrongUse: The two are not one instrument, or an option makes no sense.
+    """
+    from appraise.services.loss import Consignment, compared, volume, weight
+    from appraise.services.quantity import Refused
+
+    terms = _terms(args)
+    consignment = Consignment(_option(args, "weight", weight), _option(args, "volume", volume))
+    states = _state(before, tables), _state(after, tables)
+    try:
+        return compared(*states, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
+    except Refused as refused:
+        raise WrongUse(f"appraise {args.command}: {refused}") from None
 
 
 def _state(path: Path, tables: Tables) -> StateFile:
@@ -99,7 +111,9 @@ def _state(path: Path, tables: Tables) -> StateFile:
 
     case = usable_case(path, tables)
     complain_of(check_photos(path, case))
-    return StateFile(one_line(path.name), hashlib.sha256(path.read_bytes()).hexdigest(), case)
+    content = path.read_bytes()
+    digest = hashlib.sha256(content).hexdigest()
+    return StateFile(one_line(path.name), digest, case, content.decode("utf-8", "replace"))
 
 
 def _terms(args: argparse.Namespace) -> Terms:
@@ -109,7 +123,9 @@ def _terms(args: argparse.Namespace) -> Terms:
     for name in ("value_at_risk", "special_condition"):
         if getattr(args, name) and args.sum_insured is None:
             option = name.replace("_", "-")
-            raise WrongUse(f"appraise loss: found --{option} without --sum-insured, expected both, for average")
+            raise WrongUse(
+                f"appraise {args.command}: found --{option} without --sum-insured, expected both, for average"
+            )
     return Terms(
         betterment=not args.no_betterment,
         sum_insured=_option(args, "sum_insured", above_zero),
@@ -133,23 +149,4 @@ def _option(args: argparse.Namespace, name: str, read: Callable[[str], _Read]) -
     try:
         return read(text)
     except Refused as refused:
-        raise WrongUse(f"appraise loss: --{name.replace('_', '-')}: {refused}") from None
-
-
-def _refuse(target: Path, *, force: bool) -> None:
-    """Refuse before any work is done.
-
-    Raises:
-        WrongUse: The ending is not ours, the folder is missing, or the file exists.
-    """
-    shown = one_line(str(target))
-    if target.suffix.lower() != ".md":
-        found = f"the ending {one_line(target.suffix)}" if target.suffix else "no ending"
-        raise WrongUse(f"appraise loss: {shown}: found {found}, expected .md")
-    if not target.parent.is_dir():
-        folder = one_line(str(target.parent))
-        raise WrongUse(f"appraise loss: {shown}: found no folder {folder}, expected one; make it first")
-    if target.is_dir():
-        raise WrongUse(f"appraise loss: {shown}: found a folder, expected a file to write")
-    if target.exists() and not force:
-        raise WrongUse(f"appraise loss: {shown}: found a file of this name; --force replaces it")
+        raise WrongUse(f"appraise {args.command}: --{name.replace('_', '-')}: {refused}") from None

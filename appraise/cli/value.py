@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from appraise.cli.diagnostics import ExitCode, complain_of
+from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
 from appraise.cli.inputs import tables_for
-from appraise.cli.output import say, say_json, show
+from appraise.cli.output import console, say, say_json, show
 from appraise.cli.valued import add_valuing, valued
 from appraise.model.problem import Unreadable
 
@@ -27,6 +27,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         'list, {"schema": 1, "cases": […]}, in the order named.',
     )
     parser.add_argument("cases", nargs="+", type=Path, metavar="CASE", help="a case file")
+    parser.add_argument("--charts", action="store_true", help="draw the charts below: the range, what drives it, …")
     add_valuing(parser)
 
 
@@ -37,6 +38,8 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: The tables cannot be used.
         WrongUse: The options do not fit a case.
     """
+    if args.charts and args.json:
+        raise WrongUse("appraise value: --charts: found with --json, expected one of them: charts are for people")
     tables = tables_for(args.tables)
     code, done = ExitCode.DONE, 0
     collected: list[Appraisal] = []
@@ -55,6 +58,10 @@ def run(args: argparse.Namespace) -> int:
         if done:
             say()
         show(*value_page(item))
+        if args.charts:
+            from appraise.report.terminal_charts import charts_page
+
+            show(*charts_page(item, console().width))
         done += 1
     if args.json and (collected or len(args.cases) > 1):
         from appraise.report.json_out import several, value_object

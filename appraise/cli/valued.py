@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import WrongUse, complain
@@ -13,7 +12,6 @@ from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
     import argparse
-    from datetime import date
     from pathlib import Path
 
     from appraise.model.case import Case
@@ -45,35 +43,36 @@ def valued(path: Path, args: argparse.Namespace, tables: Tables) -> Appraisal:
         WrongUse: The options do not fit the case.
     """
     case = usable_case(path, tables)
-    if args.basis is not None:
-        case = _on_basis(case, args.basis, tables, args.command)
-    if args.date is not None:
-        case = _on_day(case, args.date, args.command)
+    case = _asked(case, args, tables)
     import hashlib
 
-    from appraise.report.appraisal import appraisal
+    from appraise.report.appraisal import Asked, appraisal
 
-    digest = hashlib.sha256(path.read_bytes()).hexdigest()
-    file = one_line(path.name)
-    return appraisal(case, tables, file=file, sha256=digest, draws=args.draws, seed=args.seed)
-
-
-def _on_basis(case: Case, basis: str, tables: Tables, command: str) -> Case:
-    if basis not in tables.bases:
-        near = get_close_matches(basis, tables.bases, n=1)
-        mend = f'did you mean "{near[0]}"?' if near else f"there are {', '.join(tables.bases)}"
-        raise WrongUse(f'appraise {command}: --basis: found "{basis}", expected a kind of value; {mend}')
-    return replace(case, assignment=replace(case.assignment, basis=basis))
+    content = path.read_bytes()
+    digest = hashlib.sha256(content).hexdigest()
+    item = appraisal(case, tables, file=one_line(path.name), sha256=digest, draws=args.draws, seed=args.seed)
+    return replace(item, asked=Asked(content.decode("utf-8", "replace"), args.date, args.basis or ""))
 
 
-def _on_day(case: Case, day: date, command: str) -> Case:
-    spans = [renewal.date for renewal in case.renewals if renewal.date is not None]
-    if case.identity.made is not None:
-        spans.append(case.identity.made)
-    first = max((span.earliest for span in spans), default=day)
-    if day > today():
-        complain(f"appraise {command}: --date: {day} lies in the future: what follows is a projection, no appraisal")
-    if day < first:
-        expected = f"a day from {first} on, when the case already has something happen"
-        raise WrongUse(f"appraise {command}: --date: found {day}, expected {expected}")
-    return replace(case, assignment=replace(case.assignment, inspected=day))
+def _asked(case: Case, args: argparse.Namespace, tables: Tables) -> Case:
+    """Return the case on the basis and for the day asked for.
+
+    Raises:
+        WrongUse: They do not fit the case.
+    """
+    from appraise.services.asked import on_basis, on_day
+    from appraise.services.quantity import Refused
+
+    option = "--basis"
+    try:
+        if args.basis is not None:
+            case = on_basis(case, args.basis, tables)
+        option = "--date"
+        if args.date is not None:
+            if args.date > today():
+                future = f"{args.date} lies in the future: what follows is a projection, no appraisal"
+                complain(f"appraise {args.command}: --date: {future}")
+            case = on_day(case, args.date)
+    except Refused as refused:
+        raise WrongUse(f"appraise {args.command}: {option}: {refused}") from None
+    return case

@@ -189,6 +189,25 @@ def first_to_fail(lives: Sequence[Weibull], ages: Sequence[float], shares: Seque
     return Range(*(_reached(parts, base - log1p(-p), longest) for p in (0.1, 0.5, 0.9)))
 
 
+def surviving(years: float, lives: Sequence[Weibull], ages: Sequence[float], shares: Sequence[float] = ()) -> float:
+    """Return the chance that none of several parts gives out within a time [–].
+
+    Args:
+        years: From now [years], ≥ 0.
+        lives: Distribution of each part's life, at least one.
+        ages: Effective age of each [years].
+        shares: Share of its remaining life that each can be given, see `life_share` [–]; none: all of it.
+
+    Notes:
+        Π_c exp((a_c/η_c)^k_c − ((a_c + t)/η_c)^k_c), with the time t of a part that has a share s of its life left
+        counted as t/s: one half at the median of `remaining_range` and of `first_to_fail`.
+    """
+    parts = _risks(lives, ages, shares)
+    return exp(
+        sum((age / scale) ** shape - ((age + years * pace) / scale) ** shape for shape, scale, age, pace in parts)
+    )
+
+
 def _risks(
     lives: Sequence[Weibull], ages: Sequence[float], shares: Sequence[float]
 ) -> list[tuple[float, float, float, float]]:

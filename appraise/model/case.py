@@ -108,6 +108,8 @@ class Assignment:
     intended_users: str = ""
     limits: str = ""
     """What could not be seen or opened, in the assessor's words."""
+    equipment: str = ""
+    """What was measured with, and when it was last checked."""
     law: str = "probable_life"
     """Depreciation law: a row of the table `laws`."""
 

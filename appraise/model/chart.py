@@ -1,12 +1,16 @@
 """What a chart shows, as frozen data: every writer draws the same figures in its own way.
 
 A chart never holds a figure that stands nowhere else: what is written beside a mark is the `shown` text of a node of
-the reason tree, so that a picture and a table cannot disagree.
+the reason tree, so that a picture and a table cannot disagree. Only the ticks of the axes are the writer's own.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
+
+Point = tuple[float, float]
+"""(along, up)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +27,8 @@ class Span:
     """Further marks, as percentiles: (label, place)."""
     emphasis: bool = False
     """The one a reader looks for first."""
+    figure: str = ""
+    """Address of the node of the middle figure; empty where there is no tree."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +48,10 @@ class Bar:
     label: str
     value: float
     shown: str
+    whole: float | None = None
+    """What the value is a part of, drawn as an outline behind it."""
+    figure: str = ""
+    """Address of its node."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +61,8 @@ class Bars:
     title: str
     axis: str
     rows: tuple[Bar, ...]
+    legend: tuple[str, str] = ("", "")
+    """What the bar is, and what its outline is; empty where there is no outline."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +70,14 @@ class Curve:
     """A named line through points, x rising."""
 
     label: str
-    points: tuple[tuple[float, float], ...]
+    points: tuple[Point, ...]
+    mark: Point | None = None
+    """The place that `shown` speaks of."""
+    shown: str = ""
+    emphasis: bool = False
+    """The one a reader looks for first."""
+    figure: str = ""
+    """Address of the node of the marked figure."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,24 +89,68 @@ class Curves:
     y: str
     curves: tuple[Curve, ...]
     y_ends: tuple[float, float] | None = None
-    """Ends of the upward axis where they are fixed, as (0, 1) for a share."""
+    """Ends of the upward axis where they are fixed, as (0, 100) for a percentage."""
+    level: float | None = None
+    """A height drawn across, where the marks lie."""
+    marked: str = ""
+    """What the marks stand for: "chances are even after"."""
+
+
+class Along(StrEnum):
+    """What the axis of a scatter counts."""
+
+    NUMBER = "number"
+    DAY = "day"
+    """As `date.toordinal()` does."""
+    NOTE = "note"
+    """Keys of the compass, 1 the lowest, A0 on 88 notes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """Readings of one kind, one mark each."""
+
+    label: str
+    points: tuple[Point, ...]
+    shown: str = ""
+    """A figure that sums the readings up, as people read it."""
+    odd: tuple[Point, ...] = ()
+    """Those of the points that stand out."""
+    figure: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """What is wanted, between two lines; an edge is none where it is open."""
+
+    label: str
+    edges: tuple[tuple[float, float | None, float | None], ...]
+    """(along, low, high), two or more, along rising; either edge is none at all of them or at none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trend:
+    """A line through the readings."""
+
+    label: str
+    points: tuple[Point, ...]
+    shown: str = ""
+    figure: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Scatter:
-    """Readings over one pair of axes, with a band of what is wanted and a line through them where there is one."""
+    """Readings over one pair of axes, with what is wanted and a line through them where there is one."""
 
     title: str
     x: str
     y: str
-    points: tuple[tuple[float, float], ...]
-    band: tuple[float, float] | None = None
-    """What is within tolerance, on the upward axis."""
-    band_label: str = ""
-    trend: tuple[tuple[float, float], ...] = ()
-    trend_label: str = ""
-    dates: bool = False
-    """The x of a point is a day, counted as `date.toordinal()` does."""
+    series: tuple[Series, ...]
+    bands: tuple[Band, ...] = ()
+    trend: Trend | None = None
+    along: Along = Along.NUMBER
+    notes: int = 88
+    """Keys of the compass, where the axis counts them."""
 
 
 Chart = Ranges | Bars | Curves | Scatter

@@ -11,10 +11,25 @@ from appraise.report.figures import Figures
 from appraise.report.rationale import Chapter, chapters
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from appraise.model.case import Case
     from appraise.model.reason import Reason
     from appraise.model.result import Valuation
+    from appraise.report.document import Photo
     from appraise.tables.rows import Tables
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What the figures were computed from, beside the tables, the seed and the number of draws."""
+
+    text: str
+    """Of the case file, as its bytes were read."""
+    day: date | None = None
+    """Effective date asked for instead of the case's."""
+    basis: str = ""
+    """Kind of value asked for instead of the case's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +46,14 @@ class Appraisal:
     tree: Reason
     figures: Figures
     chapters: tuple[Chapter, ...]
+    photos: tuple[Photo, ...] = ()
+    """One for every remark that has one; empty where nobody looked for them."""
+    asked: Asked | None = None
+    """What it takes to compute this again; none for a case that has no file."""
     amends: str = ""
     """The report before this one, where the case was changed since; empty for the first and for a repetition."""
     trail: str = ""
-    """The last line of the case's trail and its hash; empty without a trail."""
+    """The last line of work in the case's trail and its hash; empty without one."""
 
 
 def appraisal(

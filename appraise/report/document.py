@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from datetime import date
     from pathlib import Path
 
     from appraise.model.chart import Chart
@@ -119,6 +120,8 @@ class Section:
     blocks: tuple[Block, ...]
     level: int = 1
     """1 for a section, 2 for a part of one."""
+    key: str = ""
+    """Names it whatever language the title is in; unique among the sections of a document that have one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,3 +135,11 @@ class Document:
     """One line for the foot of every page: which instrument, which file, which tables."""
     author: str = ""
     """Who is responsible for it; never the program."""
+    dated: date | None = None
+    """The day of the report, kept in the files that have a place for it; never the clock's."""
+    language: str = "en"
+    """Of the words, as in BCP 47."""
+    contents: bool = False
+    """Long enough for a page of contents, where there are pages."""
+    close: bool = False
+    """Meant for one page, where there are pages: set smaller and closer, within reason, until it fits."""

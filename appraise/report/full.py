@@ -4,11 +4,26 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.report.document import Document
-from appraise.report.sections import closing, condition, drying, identity, pitch, worth
+from appraise.report.frame import framed
+from appraise.report.sections import (
+    assignment,
+    closing,
+    condition,
+    depreciation,
+    drying,
+    history,
+    identity,
+    photos,
+    pitch,
+    prose,
+    sources,
+    work,
+    worth,
+)
 
 if TYPE_CHECKING:
     from appraise.report.appraisal import Appraisal
+    from appraise.report.document import Document
 
 
 def full_report(item: Appraisal) -> Document:
@@ -17,29 +32,28 @@ def full_report(item: Appraisal) -> Document:
     Args:
         item: The case, its figures, its reasons and the words.
     """
-    return Document(
-        title="Condition and value of a piano",
-        subtitle=identity.instrument(item),
-        sections=(
-            identity.summary(item),
-            *closing.reasons(item),
-            identity.identity(item),
-            identity.assignment(item),
-            identity.scope(item),
-            condition.stations(item),
-            condition.components(item),
-            condition.readings(item),
-            condition.remarks(item),
-            condition.history(item),
-            *pitch.section(item),
-            *drying.section(item),
-            worth.work(item),
-            *worth.approaches(item),
-            worth.spread(item),
-            closing.assumptions(item),
-            closing.cautions(item),
-            closing.statement(),
-            closing.sources(item),
-            *closing.derivation(item),
-        ),
+    sections = (
+        identity.summary(item),
+        *prose.reasons(item),
+        assignment.assignment(item),
+        identity.identity(item),
+        assignment.scope(item),
+        history.history(item),
+        *condition.condition(item),
+        condition.defects(item),
+        photos.plates(item),
+        *pitch.section(item),
+        *drying.section(item),
+        depreciation.depreciation(item),
+        depreciation.remaining(item),
+        *work.work(item),
+        *worth.approaches(item),
+        worth.spread(item),
+        closing.assumptions(item),
+        closing.cautions(item),
+        closing.statement(),
+        sources.sources(item),
+        sources.derivation(item),
+        sources.again(item),
     )
+    return framed(item, "Condition and value of a piano", sections, contents=True)

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import json
+import re
 from typing import TYPE_CHECKING
 
+from appraise import __version__
 from appraise.report.cautions import applicable
+from appraise.report.document_json import document_object
 from appraise.report.json_parts import (
     Json,
     approach_object,
@@ -18,22 +21,30 @@ from appraise.report.json_parts import (
     station_object,
     work_object,
 )
+from appraise.report.kinds import ReportKind, document_for
 from appraise.report.words import literal
+from appraise.tables.digests import row_digests
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
     from appraise.model.reason import Reason, Reference
-    from appraise.report.appraisal import Appraisal
+    from appraise.report.appraisal import Appraisal, Asked
 
 SCHEMA = 1
 """Version of the object's layout; raised when a key changes its meaning or goes."""
 
+_UNSAFE = re.compile("[\x7f-\x9f\u200b\u200e\u200f\u202a-\u202e\u2060\u2066-\u2069\ufeff\ud800-\udfff]")
+
 
 def dumps(value: Json) -> str:
-    """Return one JSON object as text: keys in a fixed order, UTF-8 unescaped, ending in a line feed."""
-    return json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+    """Return one JSON object as text: keys in a fixed order, UTF-8, ending in a line feed.
+
+    What could control a terminal or reorder a line is escaped, wherever it comes from.
+    """
+    text = json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False)
+    return _UNSAFE.sub(lambda found: f"\\u{ord(found[0]):04x}", text) + "\n"
 
 
 def several(appraisals: Sequence[Appraisal]) -> Json:
@@ -108,11 +119,21 @@ def value_object(item: Appraisal) -> Json:
     }
 
 
-def report_object(item: Appraisal) -> Json:
-    """Return what `report -o FILE.json` writes: `value_object`, the assignment, and every reason."""
+def report_object(item: Appraisal, kind: str = ReportKind.FULL) -> Json:
+    """Return what `report -o FILE.json` writes.
+
+    Keys: those of `value_object`; `kind` of report; `assignment`; `case_sha256`; `document`, what the other formats
+    show, as data; `recompute`, what it takes to compute the report again, null for a case that has no file; in a full
+    report `reasons`, every reason.
+
+    Args:
+        item: The valued case.
+        kind: One of `ReportKind`, but no loss.
+    """
     assignment = item.case.assignment
     return {
         **value_object(item),
+        "kind": str(kind),
         "assignment": {
             "purpose": literal(assignment.purpose),
             "client": literal(assignment.client),
@@ -126,7 +147,19 @@ def report_object(item: Appraisal) -> Json:
         "case_sha256": item.sha256,
         "amends": literal(item.amends) or None,
         "trail": literal(item.trail) or None,
-        "reasons": reason_object(item.tree),
+        "recompute": None if item.asked is None else _recompute(item, item.asked),
+        "document": document_object(document_for(kind, item)),
+        **({"reasons": reason_object(item.tree)} if kind == ReportKind.FULL else {}),
+    }
+
+
+def _recompute(item: Appraisal, asked: Asked) -> Json:
+    return {
+        "program": __version__,
+        "case_text": asked.text,
+        "date": _date(asked.day),
+        "basis": asked.basis or None,
+        "rows": row_digests(item.tables),
     }
 
 

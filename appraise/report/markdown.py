@@ -78,7 +78,7 @@ def _block(block: Block) -> Iterator[str]:
         case Ticks():
             yield from (f"- ☐ {escape(item)}" for item in block.items)
         case Drawing():
-            yield f"{escape(block.caption)}: {escape(block.says)}"
+            yield escape(f"{block.caption.rstrip('.')}. {block.says}")
         case Plates():
             yield from (_photo(photo) for row in block.rows for photo in row)
         case _:

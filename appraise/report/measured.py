@@ -23,6 +23,9 @@ LONG = 28
 WORDS = 16
 """A column of words is not made narrower than this [columns]."""
 
+GAPS = (3, 2)
+"""Spaces between columns, wide and where room is short."""
+
 PLOT_WIDTH = 100
 """A plot gains nothing from more [columns]."""
 
@@ -160,22 +163,28 @@ def grid_lines(grid: Grid, width: int) -> list[Text]:
     from rich.cells import cell_len
     from rich.text import Text
 
-    heads = [f"{literal(heading)}, {unit}" if unit else literal(heading) for _, heading, unit in grid.columns]
     cells = [[shown_value(value) if value != "" else "" for value in row] for row in grid.rows]
-    words = [any(isinstance(row[n], str) for row in grid.rows) for n in range(len(heads))]
+    # A column in which no row says anything takes room from those that do.
+    told = [n for n in range(len(grid.columns)) if n == 0 or any(row[n] not in ("", "–") for row in cells)]
+    cells = [[row[n] for n in told] for row in cells]
+    heads = [(literal(heading), unit) for _, heading, unit in (grid.columns[n] for n in told)]
+    words = [any(isinstance(row[n], str) for row in grid.rows) for n in told]
     wide = [max(cell_len(cell) for cell in column) for column in zip(*cells, strict=True)]
-    sizes = [max([size, *(cell_len(word) for word in head.split())]) for size, head in zip(wide, heads, strict=True)]
-    over = sum(sizes) + 3 * (len(sizes) - 1) - width
+    sizes = [
+        max([size, cell_len(unit), *(cell_len(word) for word in head.split())])
+        for size, (head, unit) in zip(wide, heads, strict=True)
+    ]
+    gap = next((gap for gap in GAPS if sum(sizes) + gap * (len(sizes) - 1) <= width), GAPS[-1])
+    over = sum(sizes) + gap * (len(sizes) - 1) - width
     if over > 0:
         widest = max((n for n in range(len(sizes)) if words[n]), key=sizes.__getitem__, default=None)
         if widest is not None and sizes[widest] - over >= WORDS:
             sizes[widest] -= over
             over = 0
     if over > 0:
-        return _stacked(grid, cells, width)
+        return _stacked(heads, cells, width)
 
-    def lines_of(row: list[str], style: str) -> list[Text]:
-        parts = [wrap(cell, size) or [""] for cell, size in zip(row, sizes, strict=True)]
+    def lines_of(parts: list[list[str]], style: str) -> list[Text]:
         found = []
         for n in range(max(len(part) for part in parts)):
             texts = []
@@ -183,23 +192,32 @@ def grid_lines(grid: Grid, width: int) -> list[Text]:
                 text = part[n] if n < len(part) else ""
                 space = " " * max(0, size - cell_len(text))
                 texts.append(text + space if is_words else space + text)
-            found.append(Text("   ".join(texts).rstrip(), style))
+            found.append(Text((" " * gap).join(texts).rstrip(), style))
         return found
 
-    rule = "─" * (sum(sizes) + 3 * (len(sizes) - 1))
-    return [*lines_of(heads, "bold"), Text(rule, "dim"), *(line for row in cells for line in lines_of(row, ""))]
+    rule = "─" * (sum(sizes) + gap * (len(sizes) - 1))
+    titles = [_heading(head, unit, size) for (head, unit), size in zip(heads, sizes, strict=True)]
+    rows = [[wrap(cell, size) or [""] for cell, size in zip(row, sizes, strict=True)] for row in cells]
+    return [*lines_of(titles, "bold"), Text(rule, "dim"), *(line for row in rows for line in lines_of(row, ""))]
 
 
-def _stacked(grid: Grid, cells: list[list[str]], width: int) -> list[Text]:
+def _heading(head: str, unit: str, size: int) -> list[str]:
+    """Return a heading in lines, its unit after a comma where both fit, else on a line of its own."""
+    whole = ", ".join(part for part in (head, unit) if part)
+    if len(whole) <= size or not unit:
+        return wrap(whole, size) or [""]
+    return [*wrap(head, size), unit]
+
+
+def _stacked(heads: list[tuple[str, str]], cells: list[list[str]], width: int) -> list[Text]:
     """Return a table row by row: the first cell, then every heading with its cell, as many as a line holds."""
     from rich.text import Text
 
     lines = []
-    columns = [(literal(heading), f" {unit}" if unit else "") for _, heading, unit in grid.columns]
     for row in cells:
         parts = [
-            f"{heading} {cell}{unit}"
-            for (heading, unit), cell in zip(columns, row, strict=True)
+            f"{heading} {cell} {unit}".rstrip()
+            for (heading, unit), cell in zip(heads, row, strict=True)
             if cell not in ("", "–")
         ]
         lines.append(Text(parts[0] if parts else "", "bold"))

@@ -127,7 +127,7 @@ class BenchScreen(Screen[None]):
             rows.focus()
         empty = self.query_one("#empty", Static)
         empty.display = not self._entries
-        none = f"No case files here yet. F3 starts one in {self._folder}."
+        none = f"No case files here yet. F3 starts one in {self._folder.resolve()}."
         empty.update(piece(wrong, "$text-error") if wrong else piece(none))
         count = len(self._entries)
         self.query_one(TitleBar).show("appraise", self._place, f"{count} case{'' if count == 1 else 's'}")

@@ -134,6 +134,12 @@ class CaseScreen(Screen[None]):
 
         self.app.push_screen(ParticularsScreen(self.worksheet))
 
+    def action_documents(self) -> None:
+        """Hand a document over."""
+        from appraise.screens.documents import DocumentsScreen
+
+        self.app.push_screen(DocumentsScreen(self.worksheet))
+
     def action_remarks(self) -> None:
         """Open the remarks."""
         from appraise.screens.particulars import RemarksScreen

@@ -4,21 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import on
-from textual.widgets import Footer
-
 from appraise.commands import RESULT, bindings
-from appraise.screens.case_screen import CaseScreen
+from appraise.screens.figures import FiguresScreen
 from appraise.widgets.result_rows import ResultRows
-from appraise.widgets.row_list import RowList
-from appraise.widgets.title_bar import TitleBar
 
 if TYPE_CHECKING:
-    from textual.app import ComposeResult
     from textual.binding import BindingType
 
 
-class ResultScreen(CaseScreen):
+class ResultScreen(FiguresScreen):
     """One list of figures and sentences; “why?” works on each."""
 
     PLACE = "Result"
@@ -26,15 +20,9 @@ class ResultScreen(CaseScreen):
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(RESULT)]
     AUTO_FOCUS = "#result"
 
-    def compose(self) -> ComposeResult:
-        """The rows."""
-        yield TitleBar()
-        yield ResultRows(id="result")
-        yield Footer(show_command_palette=False, compact=True)
-
-    def on_mount(self) -> None:
-        """Show the result."""
-        self.show_case()
+    def list_of_figures(self) -> ResultRows:
+        """Make the rows of the result."""
+        return ResultRows(id="result")
 
     def show_case(self) -> None:
         """Work out and show the result as the case stands now."""
@@ -47,11 +35,8 @@ class ResultScreen(CaseScreen):
         cautions = [row.text for row in applicable(sheet.case, sheet.tables, sheet.valuation)]
         self.query_one(ResultRows).show(sheet.case, sheet.tables, sheet.valuation, sentences, cautions)
 
-    @on(RowList.Chosen)
-    def _chosen(self) -> None:
-        self.action_why_figure()
+    def action_charts(self) -> None:
+        """Open the charts."""
+        from appraise.screens.charts import ChartsScreen
 
-    def action_why_figure(self) -> None:
-        """Say what the figure under the cursor rests on."""
-        figure = self.query_one(ResultRows).figure
-        self.open_why((figure, "value") if figure is not None else ("value",))
+        self.app.push_screen(ChartsScreen(self.worksheet))

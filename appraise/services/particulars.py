@@ -135,6 +135,7 @@ SECTIONS: tuple[tuple[str, tuple[Field, ...]], ...] = (
             Field(("assignment", "client"), "Client"),
             Field(("assignment", "intended_users"), "Intended users"),
             Field(("assignment", "limits"), "Limits", A.LONG, help="What could not be seen or opened"),
+            Field(("assignment", "equipment"), "Measured with", help="Gauges and weights, and when last checked"),
             Field(("assignment", "law"), "Depreciation law", A.CHOICE, choices=_laws, required=True),
         ),
     ),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from appraise.services.file_state import digest
@@ -19,6 +19,7 @@ from appraise.store.trail_file import read_trail
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from appraise.report.appraisal import Appraisal
     from appraise.store.trail import Record
     from appraise.tables.rows import Tables
 
@@ -55,6 +56,17 @@ def standing(path: Path, case_digest: str) -> Standing:
     before = [one for one in trail.records if one.act == "report" and one.more.get("file") != case_digest]
     amends = f"the report of {before[-1].at[:10]}, SHA-256 {before[-1].more.get('report', '')}" if before else ""
     return Standing(amends, "" if head is None else f"line {head.line}, hash {head.hash}")
+
+
+def with_standing(path: Path, item: Appraisal) -> Appraisal:
+    """Return a valued case that knows which report it amends and how far its trail goes.
+
+    Args:
+        path: The case file.
+        item: What was valued.
+    """
+    found = standing(path, item.sha256)
+    return replace(item, amends=found.amends, trail=found.trail)
 
 
 def record_report(path: Path, case_digest: str, report: Path, tables: Tables) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.store.characters import one_line
@@ -16,6 +17,67 @@ if TYPE_CHECKING:
     from appraise.model.problem import Problem
 
 
+LARGEST = 256 * 1024 * 1024
+"""Size of a photo that is still read [bytes]."""
+
+_STARTS = (b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff", b"GIF87a", b"GIF89a")
+"""How PNG, JPEG and GIF files begin."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A photo looked for: where it lies, or what is wrong with it."""
+
+    path: Path | None = None
+    """Where it lies, once it is found, read, and the one that was taken."""
+    fault: str = ""
+    """What was found instead."""
+    expected: str = ""
+    mend: str = ""
+    of_digest: bool = False
+    """It is there, and another than the one that was taken."""
+    missing: bool = False
+    """It is not there; it may only not have been copied."""
+
+
+def look_for(folder: Path, photo: str, sha256: str) -> Found:
+    """Look for one photo of a case.
+
+    Args:
+        folder: The case file's folder, links resolved.
+        photo: Path relative to it, as the case has it; nothing outside the folder is opened.
+        sha256: The digest recorded when it was taken; empty where none was.
+    """
+    wanted = f"the photo {one_line(photo)}"
+    try:
+        path = (folder / photo).resolve()
+        if not path.is_relative_to(folder):
+            return Found(fault="a link out of the folder", expected="a photo inside the case file's folder")
+        if not path.is_file():
+            return Found(fault="no such file", expected=wanted, missing=True)
+        if path.stat().st_size > LARGEST:
+            return Found(fault="a file too large to read", expected=f"a photo of at most {LARGEST // 1024**2} MB")
+        found = sha256_of(path)
+    except (OSError, ValueError, RuntimeError) as error:
+        reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
+        return Found(fault=f"a file that cannot be read ({one_line(reason)})", expected=wanted)
+    if sha256 and found != sha256:
+        expected = f"the photo whose SHA-256 is {sha256[:12]}…"
+        mend = "put the photo back as it was taken, or record the new digest"
+        return Found(fault=f"a photo with {found[:12]}…", expected=expected, mend=mend, of_digest=True)
+    return Found(path)
+
+
+def is_picture(path: Path) -> bool:
+    """Tell whether a file begins as a kind of picture that documents can show."""
+    try:
+        with path.open("rb") as stream:
+            head = stream.read(12)
+    except OSError:
+        return False
+    return head.startswith(_STARTS) or (head[:4] == b"RIFF" and head[8:] == b"WEBP")
+
+
 def check_photos(path: Path, case: Case) -> list[Problem]:
     """Compare every photo a case names with its SHA-256.
 
@@ -27,7 +89,7 @@ def check_photos(path: Path, case: Case) -> list[Problem]:
         A problem for every photo that has changed or lies outside the folder, a hint for every missing one.
 
     Raises:
-        OSError: The case file, or a photo that is there, cannot be read.
+        OSError: The case file cannot be read.
     """
     text = path.read_text(encoding="utf-8-sig").replace("\r\n", "\n")
     findings = Findings(one_line(str(path)), line_index(text))
@@ -35,16 +97,11 @@ def check_photos(path: Path, case: Case) -> list[Problem]:
     for place, remark in enumerate(case.remarks):
         if not remark.photo:
             continue
-        where = ("remarks", place, "photo")
-        photo = (folder / remark.photo).resolve()
-        if not photo.is_relative_to(folder):
-            findings.add(where, Words("a link out of the folder"), "a photo inside the case file's folder")
-        elif not photo.is_file():
-            findings.add(where, Words("no such file"), f"the photo {one_line(remark.photo)}", grave=False)
-        elif remark.sha256 and (found := sha256_of(photo)) != remark.sha256:
-            expected = f"the photo whose SHA-256 is {remark.sha256[:12]}…"
-            mend = "put the photo back as it was taken, or record the new digest"
-            findings.add(("remarks", place, "sha256"), Words(f"a photo with {found[:12]}…"), expected, mend)
+        found = look_for(folder, remark.photo, remark.sha256)
+        if found.fault:
+            key = "sha256" if found.of_digest else "photo"
+            grave = not found.missing
+            findings.add(("remarks", place, key), Words(found.fault), found.expected, found.mend, grave=grave)
     return findings.problems
 
 

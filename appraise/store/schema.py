@@ -70,6 +70,7 @@ class AssignmentSection(Section):
     client: Name = ""
     intended_users: Text = ""
     limits: Text = ""
+    equipment: Text = ""
     law: Key = "probable_life"
 
 

@@ -136,6 +136,7 @@ LAYOUTS: tuple[Layout, ...] = (
             "resets": Column(read.flag),
             "up_to": Column(read.grade),
             "requires": Column(read.names),
+            "stage": Column(read.not_negative),
         },
     ),
     _table(
@@ -244,6 +245,7 @@ LAYOUTS: tuple[Layout, ...] = (
         rows.Caution,
         {
             "text": _must(read.filled),
+            "short": Column(read.text),
             "checks": Column(read.names),
             "components": Column(read.names),
             "stations": Column(read.names),

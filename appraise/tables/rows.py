@@ -195,6 +195,8 @@ class Remedy(Row):
     """The worst grade it can cure; a component in worse state it leaves as it is."""
     requires: tuple[str, ...] = ()
     """Remedies that must be done with it, paid once however many need them."""
+    stage: float = 50.0
+    """Its turn in the workshop, lower first: a plate comes out before what needs that, an action is regulated after."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -359,6 +361,8 @@ class Caution(Row):
     """A warning shown where it applies."""
 
     text: str
+    short: str = ""
+    """The same in one short sentence, for a page without room."""
     checks: tuple[str, ...] = ()
     components: tuple[str, ...] = ()
     stations: tuple[str, ...] = ()

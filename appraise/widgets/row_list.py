@@ -127,6 +127,11 @@ class RowList(ScrollView, can_focus=True):
         """Key of the row under the cursor."""
         return self._rows[self.cursor].key if 0 <= self.cursor < len(self._rows) else None
 
+    @property
+    def figure(self) -> str | None:
+        """Address of the figure under the cursor; for lists whose rows show figures."""
+        return None
+
     def go(self, key: str) -> bool:
         """Put the cursor on a row; False when there is no such row."""
         at = next((at for at, row in enumerate(self._rows) if row.key == key and row.stop), None)

@@ -88,6 +88,28 @@ def recomputation() -> None:
     line("recomputation after one change", best(change, 60), "one frame at 60 Hz", FRAME_MS / 1e3, ", aim ≤ 1")
 
 
+def charts() -> None:
+    """Every chart of a case as a picture and with letters, against the appraisal that they show."""
+    from appraise.report.appraisal import appraisal
+    from appraise.report.charts import build
+    from appraise.report.charts.svg import svg
+    from appraise.report.charts.text import lines
+    from appraise.store.read import read_case
+    from appraise.tables.load import load_tables
+
+    tables = load_tables()
+    case, _ = read_case(SAMPLE, tables)
+    item = appraisal(case, tables)
+    whole = best(lambda: appraisal(case, tables), 5)
+    line(
+        "charts as pictures",
+        best(lambda: [svg(each) for each in build.drawings(item)], 10),
+        "valuing and telling",
+        whole,
+    )
+    line("charts with letters", best(lambda: [lines(each, 80) for each in build.drawings(item)], 10), "the same", whole)
+
+
 def logger_file() -> None:
     """A data logger's file of 100,000 rows, against NumPy's own reading of it."""
     from datetime import datetime, timedelta
@@ -309,6 +331,7 @@ def main() -> None:
     """Print every ratio."""
     print(f"{'':<44}{'ours':>12}{'reference':>12}{'ratio':>8}")
     recomputation()
+    charts()
     logger_file()
     starts()
     strip()

@@ -19,7 +19,7 @@ from appraise.cli.parser import COMMANDS
         (["--nope"], "appraise: unrecognized arguments: --nope; `appraise --help` shows how"),
         (
             ["check"],
-            "appraise check: the following arguments are required: CASE; `appraise check --help` shows how",
+            "appraise check: the following arguments are required: FILE; `appraise check --help` shows how",
         ),
         (
             ["check", "--js", "x.toml"],

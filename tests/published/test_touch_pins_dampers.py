@@ -17,13 +17,12 @@ from appraise.engine.instruments.dampers import felts_of, ringing
 from appraise.engine.instruments.regulation import Adjustment, jobs_of
 from appraise.engine.instruments.tolerance import bands, holds, within
 from appraise.engine.instruments.torque import Pattern, Pin, drifts, loose_pins, low_anchors, value_at
-from appraise.engine.instruments.touch import Cause, Fault, Line, balance, cause_of, flags_of, friction
+from appraise.engine.instruments.touch import Cause, Fault, Line, balance, cause_of, flags_of, friction, line_of
 from appraise.model.case import Kind
 from appraise.model.notes import name_of, notes_of, number_of
 from appraise.model.units import to_base
 from appraise.services.instruments.dampers import Seen, dampers_measurement
 from appraise.services.instruments.regulation import targets_of
-from appraise.services.instruments.touch import line_of
 from appraise.tables.load import load_tables
 
 TABLES = load_tables()

@@ -59,6 +59,27 @@ def test_value_for_people(case, capsys):
     assert "\x1b" not in out
 
 
+def test_the_charts_come_below_the_same_page(case, capsys, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "70")
+    plain = run(capsys, "value", case, "--draws", "200")[1]
+    code, out, err = run(capsys, "value", case, "--draws", "200", "--charts")
+    assert (code, err) == (0, "")
+    assert out.startswith(plain)
+    charts = out.removeprefix(plain)
+    titles = ("The value and how wide it is", "What makes the range wide", "What each component has lost")
+    for title in (*titles, "How long the critical parts may last"):
+        assert title in charts
+    assert max(len(line) for line in charts.splitlines()) <= 70
+    assert "\x1b" not in charts
+
+
+def test_charts_and_json_are_not_asked_for_together(case, capsys):
+    code, out, err = run(capsys, "value", case, "--charts", "--json")
+    assert (code, out) == (2, "")
+    assert len(err.splitlines()) == 1
+    assert "--charts" in err
+
+
 def test_value_as_json(case, capsys):
     code, out, err = run(capsys, "value", case, "--json", "--draws", "200", "--seed", "5")
     assert (code, err) == (0, "")

@@ -18,18 +18,19 @@ from tests.report.conftest import valued
 TITLES = [
     "Summary",
     "The reasons in words",
-    "The instrument",
     "The assignment",
+    "The instrument",
     "Scope and limits",
+    "History and dating",
     "Condition by station",
-    "Depreciation by component",
-    "Readings and grades",
     "Defects noted",
-    "History",
+    "Photos",
     "Pitch",
     "Has it dried out?",
-    "Work weighed",
-    "Approaches and reconciliation",
+    "Depreciation by component",
+    "Remaining life",
+    "Work",
+    "Approaches to value",
     "The range and what drives it",
     "Assumptions and limiting conditions",
     "Cautions",
@@ -38,9 +39,7 @@ TITLES = [
     "Appendix: derivation",
     "Appendix: to compute it again",
 ]
-"""What a written appraisal holds: the contents listed in USPAP Standards Rule 8-2 (identification, intended use and
-users, type of value and its source, dates, scope, analysis and reasoning, assumptions, signed certification) and the
-minimum content of RICS VPS 3, both as far as a case file reaches; from memory of those lists."""
+"""In the order of reading; what each must hold is checked in `tests/published/test_report_contents.py`."""
 
 
 def test_every_section_is_there(item):

@@ -16,6 +16,9 @@ SCREENS = {
     "overrule": ("walk", ["f8"]),
     "result": ("walk", ["f5"]),
     "result_end": ("walk", ["f5", "end"]),
+    "charts": ("walk", ["f5", "f5"]),
+    "charts_drivers": ("walk", ["f5", "f5", "right"]),
+    "charts_survival": ("walk", ["f5", "f5", "right", "right", "right"]),
     "why": ("walk", ["f4"]),
     "particulars": ("walk", ["f6"]),
     "particulars_end": ("walk", ["f6", "end"]),
@@ -27,6 +30,7 @@ SCREENS = {
     "instruments_pins": ("walk", ["ctrl+t", "down", "down"]),
     "instruments_wood": ("walk", ["ctrl+t", "down", "down", "down", "down"]),
     "instruments_string": ("walk", ["ctrl+t", "end"]),
+    "documents": ("walk", ["f5", "f12"]),
     "ask": ("walk", ["f8", "3", "enter", "x", "enter", "escape"]),
 }
 

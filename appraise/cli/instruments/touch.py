@@ -34,9 +34,10 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
         WrongUse: A figure cannot be.
         Unreadable: The file cannot be used.
     """
+    from appraise.engine.instruments.touch import QUANTITIES
     from appraise.model.case import Kind
     from appraise.services.instruments.note_values import note_columns, quantity_of, typed
-    from appraise.services.instruments.touch import QUANTITIES, touch_measurement
+    from appraise.services.instruments.touch import touch_measurement
 
     kind = Kind(args.kind)
     down = quantity_of(tables.checks[QUANTITIES[kind]["downweight"]], "downweight", ("down", "d"))

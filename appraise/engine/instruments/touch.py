@@ -9,9 +9,24 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.grade import anchored
 from appraise.engine.instruments.tolerance import OUT_OF_TOLERANCE
+from appraise.model.case import Kind
+from appraise.tables.rows import Sense
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
+
+    from appraise.tables.rows import NoteNorm
+
+QUANTITIES = {
+    Kind.GRAND: {
+        "downweight": "downweight_grand",
+        "upweight": "upweight",
+        "friction": "touch_friction",
+        "balance": "balance_weight",
+    },
+    Kind.UPRIGHT: {"downweight": "downweight_upright"},
+}
+"""The check that judges each quantity; in an upright the upweight says too little to be judged."""
 
 _REACH = 8
 """Keys on either side that are neighbours."""
@@ -42,6 +57,13 @@ class Line:
     def at(self, note: int) -> float:
         """Return what is expected at a note, in the unit of the points."""
         return anchored(float(note), self.points)
+
+
+def line_of(norm: NoteNorm) -> Line:
+    """Return a row of norms as the line it describes."""
+    below = None if norm.sense is Sense.MOST else norm.departure
+    above = None if norm.sense is Sense.LEAST else norm.departure
+    return Line(norm.points, below, above, norm.even)
 
 
 @dataclass(frozen=True, slots=True)

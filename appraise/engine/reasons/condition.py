@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from appraise.model.case import Renewal
     from appraise.model.reason import Reason
     from appraise.model.result import CheckResult, ComponentResult, StationResult
-    from appraise.tables.rows import Check
+    from appraise.tables.rows import Check, Prior, Tables
 
 EVIDENCE = {
     "renewal": "years since its last documented renewal",
@@ -239,6 +239,14 @@ def _small(label: str) -> str:
     return label[:1].lower() + label[1:]
 
 
+def _around(expected: float, tables: Tables) -> list[Prior]:
+    """Return the rows of expected grades on either side of one, or the one that it meets."""
+    rows = sorted(tables.priors.values(), key=lambda row: row.consumed)
+    below = [row for row in rows if row.grade <= expected][-1:]
+    above = [row for row in rows if row.grade >= expected][:1]
+    return list(dict.fromkeys((*below, *above)))
+
+
 def grade_node(context: Context, result: ComponentResult) -> Reason:
     """Return the tree under one component's grade: the checks, or why there are none."""
     key = result.component
@@ -251,7 +259,7 @@ def grade_node(context: Context, result: ComponentResult) -> Reason:
             result.expected_grade,
             "grade",
             "from the consumed share of probable life",
-            context.refer(next(iter(context.tables.priors.values()))),
+            context.refer(*_around(result.expected_grade, context.tables)),
         )
     )
     parts.append(

@@ -17,10 +17,11 @@ from appraise.engine.reasons.worth import (
     work_nodes,
 )
 from appraise.model.reason import Reason
+from appraise.model.result import Range
 
 if TYPE_CHECKING:
     from appraise.model.case import Case
-    from appraise.model.result import Valuation
+    from appraise.model.result import Valuation, WorkItem
     from appraise.tables.rows import Tables
 
 _BEST = {
@@ -44,7 +45,14 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation) -> Reason:
     """
     context = Context(case, tables, valuation)
     condition = _condition(context)
-    tail = [*_time(context), *_laws(context), *guidance_nodes(context), *pitch_nodes(context), *drying_nodes(context)]
+    tail = [
+        _validity(context),
+        *_time(context),
+        *_laws(context),
+        *guidance_nodes(context),
+        *pitch_nodes(context),
+        *drying_nodes(context),
+    ]
     if valuation.value is None:
         return Reason(
             "value",
@@ -168,6 +176,7 @@ def _courses(context: Context) -> list[Reason]:
                 "money",
                 "sum of its jobs, shared steps once: " + "; ".join(item.label for item in chosen),
                 context.refer(*(context.tables.remedies[item.remedy] for item in chosen)),
+                [_plan_hours(context, chosen)] if chosen else [],
             )
         )
     if valuation.salvage is not None:
@@ -184,6 +193,14 @@ def _courses(context: Context) -> list[Reason]:
             )
         )
     return [*parts, *work_nodes(context)]
+
+
+def _plan_hours(context: Context, chosen: list[WorkItem]) -> Reason:
+    hours = [(job.hours.low, job.hours.mid, job.hours.high) for job in chosen]
+    low, middle, high = (sum(column) for column in zip(*hours, strict=True))
+    how = "sum of the hours of its jobs, shared steps once; low and high where all jobs go the same way"
+    outer = "low and high of the table"
+    return context.spread("plan_hours", "Hours of the best plan", Range(low, middle, high), "h", how, outer=outer)
 
 
 def _removal(context: Context) -> Reason:
@@ -209,6 +226,17 @@ def _adjustments(context: Context) -> list[Reason]:
             address = f"adjustment.{n}" if adjustment.pct is None else f"adjustment.{n}.amount"
             found.append(context.figure(address, label, float(adjustment.amount), "money", how))
     return found
+
+
+def _validity(context: Context) -> Reason:
+    return context.figure(
+        "validity",
+        "How long the value can be leaned on",
+        context.tables.setting("validity_months"),
+        "months",
+        "from the effective date, where nothing happens to the instrument",
+        context.setting("validity_months"),
+    )
 
 
 def _time(context: Context) -> list[Reason]:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.engine.costs import rate
 from appraise.engine.market import factor_rows
 from appraise.model import shown
 from appraise.model.reason import Reason
+from appraise.model.result import Range
 
 if TYPE_CHECKING:
     from appraise.engine.reasons.nodes import Context
-    from appraise.tables.rows import MarketFactor
+    from appraise.tables.rows import MarketFactor, Remedy
 
 
 def replacement_node(context: Context) -> Reason:
@@ -105,6 +107,7 @@ def work_nodes(context: Context) -> list[Reason]:
                         context.refer(row),
                         outer="low and high of the table",
                     ),
+                    *([_parts(context, row)] if item.chosen else []),
                 ),
                 outer="least hours and parts, most hours and parts",
             )
@@ -120,6 +123,25 @@ def work_nodes(context: Context) -> list[Reason]:
             )
         )
     return found
+
+
+def _parts(context: Context, row: Remedy) -> Reason:
+    """Return the node of what the parts of one job cost by themselves."""
+    hourly = rate(context.case, context.tables)
+    middle = 0.5 * (row.parts_low + row.parts_high)
+    return context.spread(
+        f"work.{row.key}.parts",
+        f"{row.label}: parts",
+        Range(
+            row.hours_low * hourly * row.parts_low,
+            row.hours_typical * hourly * middle,
+            row.hours_high * hourly * row.parts_high,
+        ),
+        "money",
+        "the table's share of the labour cost, overhead and contingency included; part of the cost",
+        context.refer(row),
+        outer="least hours and parts, most hours and parts",
+    )
 
 
 def grid_nodes(context: Context) -> list[Reason]:

@@ -44,6 +44,8 @@ class StateFile:
     sha256: str
     """Of its bytes, hexadecimal."""
     case: Case
+    text: str = ""
+    """Its content, as its bytes were read; empty for a state without a file."""
 
 
 @dataclass(frozen=True, slots=True)

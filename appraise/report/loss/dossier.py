@@ -45,7 +45,13 @@ def dossier(item: Compared) -> Document:
         Section("Statement", (Paragraph(_statement()), Blanks(("Place and date", "Name", "Signature")))),
         _again(item),
     )
-    return Document(f"Loss: {describe(item)}", f"Effective {day(item.loss.day)}", sections)
+    return Document(
+        f"Loss: {describe(item)}",
+        f"Effective {day(item.loss.day)}",
+        sections,
+        author=literal(item.after.case.assignment.assessor),
+        dated=item.loss.day,
+    )
 
 
 def describe(item: Compared) -> str:

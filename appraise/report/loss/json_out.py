@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from appraise import __version__
+from appraise.report.document_json import document_object
 from appraise.report.json_parts import money, pct, spanned, spanned_money
+from appraise.report.kinds import ReportKind, document_for
 from appraise.report.loss.compared import DEFER
 from appraise.report.words import literal
+from appraise.tables.digests import row_digests
 
 if TYPE_CHECKING:
-    from decimal import Decimal
-
     from appraise.model.case import Remark
     from appraise.model.loss import RemarkLine, RepairItem, Scenario
     from appraise.report.json_parts import Json
@@ -91,6 +95,30 @@ def loss_object(item: Compared) -> Json:
         "tables_version": loss.tables_version,
         "seed": loss.seed,
         "draws": loss.draws,
+    }
+
+
+def loss_report_object(item: Compared) -> Json:
+    """Return what a dossier is as JSON: `loss_object`, `kind`, `document`, and `recompute`, null without files.
+
+    `recompute` holds the text of both case files, the terms of the policy and the consignment as they were given, and
+    the digest of every row of the tables.
+    """
+    texts = {"before_text": item.before.text, "after_text": item.after.text}
+    terms = {each.name: getattr(item.loss.terms, each.name) for each in fields(item.loss.terms)}
+    recompute = {
+        "program": __version__,
+        **texts,
+        "terms": {key: str(value) if isinstance(value, Decimal) else value for key, value in terms.items()},
+        "weight_kg": item.weight_kg,
+        "volume_m3": item.volume_m3,
+        "rows": row_digests(item.tables),
+    }
+    return {
+        **loss_object(item),
+        "kind": str(ReportKind.LOSS),
+        "recompute": recompute if all(texts.values()) else None,
+        "document": document_object(document_for(ReportKind.LOSS, item)),
     }
 
 

@@ -1,33 +1,48 @@
-"""What was seen: the stations, the components, the readings, the remarks and the history."""
+"""What was seen: the stations one by one, every check and reading, and the defects."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.case import Extent
+from appraise.report.charts.build import touch
 from appraise.report.document import Column, Paragraph, Section, Table
-from appraise.report.figures import NOTHING
-from appraise.report.words import listed, literal, number, period, small
-from appraise.tables.rows import CheckKind
+from appraise.report.sections.prose import told_of
+from appraise.report.sections.readings import BY_NOTE, found_at, per_note, remarked_at
+from appraise.report.sections.tables import lean
+from appraise.report.words import listed, literal, number, small
 
 if TYPE_CHECKING:
-    from appraise.model.case import Reading, Renewal
-    from appraise.model.result import ComponentResult
+    from collections.abc import Iterator
+
+    from appraise.model.result import CheckResult, ComponentResult, StationResult
     from appraise.report.appraisal import Appraisal
+    from appraise.report.document import Block
 
-_EVIDENCE = {
-    "renewal": "dated renewal",
-    "clues": "clues",
-    "undated": "renewal without a date",
-    "repaired": "date made, less what repairs give back",
-    "made": "date made",
-    "stated": "assessor",
-    "unknown": "not known",
-}
+TOUCH = "action"
+"""Station at which the chart of the touch is shown."""
 
 
-def stations(item: Appraisal) -> Section:
-    """One line a station: grade, how much was seen, what is lost, what is left."""
+def condition(item: Appraisal) -> tuple[Section, ...]:
+    """One line a station, then each station that was looked at with its checks, and which were not."""
+    seen, unseen = [], []
+    for station in item.valuation.stations:
+        rows = [row for part in station.components for row in _part(item, part)]
+        if rows:
+            seen.append(_station(item, station, rows))
+        else:
+            unseen.append(station)
+    return (_overview(item), *seen, *_unseen(unseen))
+
+
+def _unseen(stations: list[StationResult]) -> tuple[Section, ...]:
+    if not stations:
+        return ()
+    labels = "; ".join(literal(station.label) for station in stations)
+    text = f"{labels}. Nothing was looked at there: every part counts with the condition usual at its age."
+    return (Section("Stations not looked at", (Paragraph(text),), level=2, key="stations_unseen"),)
+
+
+def _overview(item: Appraisal) -> Section:
     shown, spread = item.figures.shown, item.figures.spread
     rows = tuple(
         (
@@ -51,162 +66,79 @@ def stations(item: Appraisal) -> Section:
         for row in item.tables.condition_classes.values()
         if row.grade == int(row.grade)
     )
-    return Section("Condition by station", (Table(columns, rows), Paragraph(f"Grades: {classes}.")))
-
-
-def components(item: Appraisal) -> Section:
-    """One line a component: share, grade and how it is known, age, life, depreciation, what is left."""
-    shown, spread = item.figures.shown, item.figures.spread
-    rows = tuple(
-        (
-            literal(part.label),
-            shown(f"{part.component}.share"),
-            spread(f"{part.component}.grade"),
-            _known(item, part),
-            spread(f"{part.component}.age"),
-            _EVIDENCE.get(part.age_evidence, part.age_evidence),
-            spread(f"{part.component}.life"),
-            spread(f"{part.component}.depreciation"),
-            spread(f"{part.component}.remaining"),
-        )
-        for station in item.valuation.stations
-        for part in station.components
+    note = (
+        f"Grades: {classes}. Of each part the worst check governs; where not all of its checks were made, the grade "
+        "leans towards what its age lets expect."
     )
-    columns = (
-        Column("Component"),
-        Column("Share of cost", numeric=True),
-        Column("Grade", numeric=True),
-        Column("Grade from"),
-        Column("Age", numeric=True),
-        Column("Age from"),
-        Column("Life", numeric=True),
-        Column("Depreciation", numeric=True),
-        Column("Remaining", numeric=True),
-    )
-    return Section("Depreciation by component", (Table(columns, rows),))
+    if per_note(item.case, item.tables.checks):
+        note += f" {BY_NOTE}"
+    return Section("Condition by station", (Table(columns, rows), Paragraph(note)), key="condition")
 
 
-def _known(item: Appraisal, part: ComponentResult) -> str:
-    if part.overruled:
-        return "assessor, overruling"
-    if part.governing and part.governing in item.tables.checks:
-        return small(literal(item.tables.checks[part.governing].label))
-    return "not inspected: its age"
+def _station(item: Appraisal, station: StationResult, rows: list[tuple[str, ...]]) -> Section:
+    columns = (Column("Part"), Column("Check"), Column("Found"), Column("Grade", numeric=True), Column("Remark"))
+    blocks: list[Block] = [*told_of(item, "station", station.label), lean(columns, rows)]
+    if station.station == TOUCH and (chart := touch(item)) is not None:
+        blocks.append(chart)
+    open_checks = [small(literal(c.label)) for c in item.valuation.next_checks if c.station == station.station]
+    if open_checks:
+        blocks.append(Paragraph(f"Not checked: {'; '.join(sorted(open_checks))}."))
+    return Section(literal(station.label), tuple(blocks), level=2, key=f"station_{station.station}")
 
 
-def readings(item: Appraisal) -> Section:
-    """Every reading and grade as it was taken."""
-    rows = [
-        (
-            literal(check.label) if (check := item.tables.checks.get(reading.check)) else reading.check,
-            _where(reading),
-            _value(reading, check.kind if check else None),
-            item.figures.shown(f"check.{reading.check}"),
-            literal(reading.remark),
-        )
-        for reading in item.case.readings
-    ]
+def _part(item: Appraisal, part: ComponentResult) -> Iterator[tuple[str, ...]]:
+    """Yield a line for every check made of a part, for a grade that overrules them, and for what was only noted."""
+    label, tables = literal(part.label), item.tables
     for grade in item.case.grades:
-        if grade.check:
-            row = item.tables.checks.get(grade.check)
-            label = literal(row.label) if row else grade.check
-            rows.append(
-                (
-                    label,
-                    "",
-                    f"grade {number(grade.grade)}",
-                    item.figures.shown(f"check.{grade.check}"),
-                    literal(grade.reason),
-                )
-            )
-        else:
-            part = item.tables.components.get(grade.component)
-            label = literal(part.label) if part else grade.component
-            rows.append(
-                (
-                    label,
-                    "",
-                    f"grade {number(grade.grade)}, overruling",
-                    item.figures.shown(f"{grade.component}.grade"),
-                    literal(grade.reason),
-                )
-            )
-    if not rows:
-        return Section("Readings and grades", (Paragraph("No reading was taken and no grade given."),))
-    columns = (
-        Column("Check"),
-        Column("Where"),
-        Column("Found", numeric=True),
-        Column("Grade it leads to", numeric=True),
-        Column("Remark"),
-    )
-    return Section("Readings and grades", (Table(columns, tuple(rows)),))
+        if grade.component == part.component:
+            shown = item.figures.shown(f"{part.component}.grade")
+            found = f"grade {number(grade.grade)}, overruling the checks"
+            yield label, "The assessor’s own grade", found, f"{shown}, governs", literal(grade.reason)
+    made = {check.check: check for check in part.checks}
+    noted = [key for key in _noted(item) if tables.checks[key].component == part.component and key not in made]
+    for check in sorted(part.checks, key=lambda check: (check.check != part.governing, -check.grade)):
+        yield label, literal(tables.checks[check.check].label), *_found(item, part, check)
+    for key in noted:
+        found = found_at(item.case, tables, key)
+        yield label, literal(tables.checks[key].label), found, "", remarked_at(item.case, key)
 
 
-def _where(reading: Reading) -> str:
-    note = "" if reading.note is None else f"note {reading.note}"
-    return ", ".join(word for word in (note, literal(reading.place)) if word)
+def _found(item: Appraisal, part: ComponentResult, check: CheckResult) -> tuple[str, str, str]:
+    shown = item.figures.shown(f"check.{check.check}")
+    if check.check == part.governing and not part.overruled:
+        shown += ", governs"
+    elif check.capped:
+        shown += ", its cap"
+    found = found_at(item.case, item.tables, check.check)
+    if not found:
+        found = f"{item.figures.spread(f'reading.{check.check}')}, from other readings"
+    return found, shown, remarked_at(item.case, check.check)
 
 
-def _value(reading: Reading, kind: CheckKind | None) -> str:
-    if isinstance(reading.value, bool):
-        return "yes" if reading.value else "no"
-    if isinstance(reading.value, str):
-        return literal(reading.value)
-    decimals = 0 if kind == CheckKind.COUNT else 3
-    return f"{number(reading.value, decimals)} {literal(reading.unit)}".rstrip()
+def _noted(item: Appraisal) -> list[str]:
+    """Return the checks with an entry, each once, in the order of the case."""
+    keys = [reading.check for reading in item.case.readings] + [grade.check for grade in item.case.grades]
+    return [key for key in dict.fromkeys(keys) if key in item.tables.checks]
 
 
-def remarks(item: Appraisal) -> Section:
+def defects(item: Appraisal) -> Section:
     """Every defect noted, with cause, origin and picture."""
-    title = "Defects noted"
+    title, key = "Defects noted", "defects"
     if not item.case.remarks:
-        return Section(title, (Paragraph("No defect was noted in words."),))
+        return Section(title, (Paragraph("No defect was noted in words."),), key=key)
     labels = {row.key: literal(row.label) for row in item.tables.components.values()}
     labels.update({station.station: literal(station.label) for station in item.valuation.stations})
     rows = tuple(
         (
             labels.get(remark.place, literal(remark.place)),
             literal(remark.text),
-            listed(str(note) for note in remark.notes) or NOTHING,
-            literal(remark.cause) or NOTHING,
+            listed(str(note) for note in remark.notes),
+            literal(remark.cause),
             remark.origin.value,
-            literal(remark.photo) or NOTHING,
+            literal(remark.photo),
         )
         for remark in item.case.remarks
     )
-    columns = tuple(Column(heading) for heading in ("Place", "Defect", "Notes", "Cause", "Origin", "Picture"))
-    return Section(title, (Table(columns, rows),))
-
-
-def history(item: Appraisal) -> Section:
-    """Every renewal with its date, its evidence and the workshop."""
-    title = "History"
-    if not item.case.renewals:
-        return Section(title, (Paragraph("No renewal is on record."),))
-    columns = tuple(Column(heading) for heading in ("Components", "What was done", "When", "By", "Evidence", "Note"))
-    return Section(title, (Table(columns, tuple(_renewal(item, renewal) for renewal in item.case.renewals)),))
-
-
-def _renewal(item: Appraisal, renewal: Renewal) -> tuple[str, ...]:
-    labels = [
-        small(literal(item.tables.components[key].label)) if key in item.tables.components else key
-        for key in renewal.components
-    ]
-    if renewal.date is not None:
-        when = " ".join(period(renewal.date))
-    else:
-        clues = [
-            small(literal(item.tables.dating_clues[key].label))
-            for key in renewal.clues
-            if key in item.tables.dating_clues
-        ]
-        when = f"not documented; clues: {listed(clues)}" if clues else "not documented"
-    return (
-        listed(labels),
-        "renewed" if renewal.extent == Extent.RENEWED else "repaired",
-        when,
-        literal(renewal.by) or NOTHING,
-        literal(renewal.evidence) or NOTHING,
-        literal(renewal.note) or NOTHING,
-    )
+    columns = tuple(Column(heading) for heading in ("Place", "Defect", "Notes", "Cause", "Origin", "Photo"))
+    note = "Origin says where the assessor takes a defect to come from: before, transit, climate, wear or unknown."
+    return Section(title, (lean(columns, rows), Paragraph(note)), key=key)

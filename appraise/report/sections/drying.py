@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.drying import assess_drying
 from appraise.report.document import Column, Facts, Paragraph, Section, Table
+from appraise.report.sections.prose import told
 from appraise.report.words import capital, literal, small
 
 if TYPE_CHECKING:
@@ -47,7 +48,7 @@ def section(item: Appraisal) -> tuple[Section, ...]:
         "sections and a dry history."
     )
     conclusion = Facts((("Conclusion", capital(shown("drying"))),))
-    return (Section("Has it dried out?", (conclusion, stories, clues, weighed)),)
+    return (Section("Has it dried out?", (*told(item, "drying"), conclusion, stories, clues, weighed), key="drying"),)
 
 
 def _clue(item: Appraisal, one: Witness) -> tuple[str, ...]:

@@ -6,8 +6,11 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.pitch_log import judge_log
 from appraise.model.notes import name_of
-from appraise.report.document import Column, Facts, Section, Table
+from appraise.report.charts.build import pitch_log
+from appraise.report.document import Column, Facts, Section
 from appraise.report.figures import NOTHING
+from appraise.report.sections.prose import told
+from appraise.report.sections.tables import lean
 from appraise.report.words import capital, day, literal, number
 
 if TYPE_CHECKING:
@@ -40,7 +43,9 @@ def section(item: Appraisal) -> tuple[Section, ...]:
         Column("Remark"),
     )
     rows = tuple(_row(line) for line in judge_log(item.case.pitch_log, item.tables).lines)
-    return (Section("Pitch", (facts, Table(columns, rows))),)
+    chart = pitch_log(item)
+    drawn = () if chart is None else (chart,)
+    return (Section("Pitch", (*told(item, "pitch"), facts, *drawn, lean(columns, rows)), key="pitch"),)
 
 
 def _row(line: Line) -> tuple[str, ...]:

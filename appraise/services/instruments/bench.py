@@ -54,7 +54,8 @@ def by_note(case: Case, check: str) -> dict[int, float]:
 
 
 def _touch(case: Case, tables: Tables, _typed: Mapping[str, str]) -> Measurement:
-    from appraise.services.instruments.touch import QUANTITIES, touch_measurement
+    from appraise.engine.instruments.touch import QUANTITIES
+    from appraise.services.instruments.touch import touch_measurement
 
     kind = case.identity.kind
     keys = QUANTITIES[kind]

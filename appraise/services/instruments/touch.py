@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from appraise.engine.instruments.touch import Cause, Flag, Line, balance, cause_of, flags_of, friction
+from appraise.engine.instruments.touch import (
+    QUANTITIES,
+    Cause,
+    Flag,
+    Line,
+    balance,
+    cause_of,
+    flags_of,
+    friction,
+    line_of,
+)
 from appraise.model.case import Kind
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot, Value
 from appraise.model.notes import LAST, name_of
@@ -20,23 +30,12 @@ from appraise.services.instruments.sampled import (
     seldom_words,
 )
 from appraise.services.quantity import Refused
-from appraise.tables.rows import Sense
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from appraise.tables.rows import Check, NoteNorm, Tables
 
-QUANTITIES = {
-    Kind.GRAND: {
-        "downweight": "downweight_grand",
-        "upweight": "upweight",
-        "friction": "touch_friction",
-        "balance": "balance_weight",
-    },
-    Kind.UPRIGHT: {"downweight": "downweight_upright"},
-}
-"""The check that judges each quantity; in an upright the upweight says too little to be judged."""
 NAMES = ("downweight", "upweight", "friction", "balance")
 UPRIGHT = (
     "In an upright springs act on key and hammer: the upweight, and friction and balance from it, say little. "
@@ -49,13 +48,6 @@ _CAUSES = {
     Cause.LOOSE: "friction is below its place: look for worn or loose centres and bushings",
     Cause.LIGHT: "light: look at leads and springs",
 }
-
-
-def line_of(norm: NoteNorm) -> Line:
-    """Return a row of norms as the line it describes."""
-    below = None if norm.sense is Sense.MOST else norm.departure
-    above = None if norm.sense is Sense.LEAST else norm.departure
-    return Line(norm.points, below, above, norm.even)
 
 
 def derived(down: Mapping[int, float], up: Mapping[int, float]) -> dict[str, dict[int, float]]:

@@ -1,0 +1,101 @@
+"""The kinds of report on the command line: which one is asked for, and what it is made from."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from appraise.cli.diagnostics import WrongUse, complain_of
+from appraise.cli.inputs import tables_for
+from appraise.report.kinds import ReportKind
+from appraise.store.characters import one_line
+
+if TYPE_CHECKING:
+    import argparse
+
+    from appraise.report.appraisal import Appraisal
+    from appraise.report.loss.compared import Compared
+
+_TERMS = ("sum_insured", "value_at_risk", "excess", "special_condition", "no_betterment", "weight", "volume")
+"""What only a loss asks for, as `cli.loss.add_terms` names it."""
+
+
+def add_kind(parser: argparse.ArgumentParser) -> None:
+    """Add `--kind`, and what a loss needs beside the case."""
+    from appraise.cli.loss import add_terms
+
+    parser.add_argument(
+        "--kind",
+        choices=[str(kind) for kind in ReportKind],
+        default=str(ReportKind.FULL),
+        help="the whole appraisal (full), one page for an owner (summary), the jobs for the workshop (workorder), or "
+        "the claim dossier of a move (loss)",
+    )
+    group = parser.add_argument_group("with --kind loss")
+    text = "the case file of the state before; CASE is the state after"
+    group.add_argument("--before", type=Path, metavar="BEFORE", help=text)
+    add_terms(group)
+
+
+def item_for(args: argparse.Namespace) -> Appraisal | Compared:
+    """Read and value what a report of the kind asked for is made from.
+
+    Args:
+        args: With `case`, and the options of `add_kind` and `valued.add_valuing`.
+
+    Raises:
+        Unreadable: A case or the tables cannot be used.
+        WrongUse: Options do not fit the kind, or the case.
+    """
+    _refuse(args)
+    tables = tables_for(args.tables)
+    if args.kind == ReportKind.LOSS:
+        from appraise.cli.loss import compared_states
+
+        return compared_states(args.before, args.case, args, tables)
+    from appraise.cli.valued import valued
+    from appraise.services.photos import photos_of
+    from appraise.store.photos import check_photos
+
+    item = valued(args.case, args, tables)
+    if not any(remark.photo for remark in item.case.remarks):
+        return item
+    complain_of(check_photos(args.case, item.case))
+    return replace(item, photos=photos_of(args.case, item.case, tables))
+
+
+def object_text(kind: str, item: Appraisal | Compared) -> str:
+    """Return a report of one kind as JSON."""
+    from appraise.report.appraisal import Appraisal
+    from appraise.report.json_out import dumps, report_object
+
+    if isinstance(item, Appraisal):
+        return dumps(report_object(item, kind))
+    from appraise.report.loss.json_out import loss_report_object
+
+    return dumps(loss_report_object(item))
+
+
+def _refuse(args: argparse.Namespace) -> None:
+    """Refuse options that do not fit the kind, before any work is done.
+
+    Raises:
+        WrongUse: One is missing, or means nothing here.
+    """
+    case, command = one_line(str(args.case)), f"appraise {args.command}"
+    if args.kind == ReportKind.LOSS:
+        if args.before is None:
+            mend = f"appraise report {case} --kind loss --before BEFORE -o FILE"
+            raise WrongUse(f"{command}: found --kind loss without --before, expected both states; {mend}")
+        for name in ("date", "basis"):
+            if getattr(args, name) is not None:
+                raise WrongUse(
+                    f"{command}: found --{name} with --kind loss, expected neither --date nor --basis: "
+                    "both states are valued as the file of the state after says"
+                )
+        return
+    for name in ("before", *_TERMS):
+        if getattr(args, name):
+            option = name.replace("_", "-")
+            raise WrongUse(f"{command}: found --{option} with --kind {args.kind}, expected it with --kind loss alone")

@@ -1,0 +1,1 @@
+"""Charts: what they show of an appraisal, as vector pictures and as letters."""

@@ -1,0 +1,86 @@
+"""A document as data: the same sections and cells that every format shows, for readers that are programs."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any, assert_never
+
+from appraise.report.document import Blanks, Bullets, Drawing, Facts, Outline, Paragraph, Plates, Table, Ticks
+
+if TYPE_CHECKING:
+    from appraise.report.document import Block, Document
+    from appraise.report.json_parts import Json
+
+PLACES = 6
+"""Decimals of a figure in a chart: more than any page can show."""
+
+
+def document_object(document: Document) -> Json:
+    """Return a document as one JSON object.
+
+    Keys: `title`, `subtitle`, `author`, `footer` and `sections`, each with `key`, `title`, `level` and `blocks`. A
+    block has a `kind` (paragraph, bullets, facts, table, outline, blanks, ticks, drawing, plates) and the fields of
+    that kind as `report.document` names them; a chart has a `kind` too. Where a picture lies on this machine stays out.
+    """
+    return {
+        "title": document.title,
+        "subtitle": document.subtitle,
+        "author": document.author,
+        "footer": document.footer,
+        "sections": [
+            {
+                "key": section.key or None,
+                "title": section.title,
+                "level": section.level,
+                "blocks": [{"kind": type(block).__name__.lower(), **_block(block)} for block in section.blocks],
+            }
+            for section in document.sections
+        ],
+    }
+
+
+def _block(block: Block) -> Json:
+    match block:
+        case Paragraph():
+            return {"text": block.text}
+        case Bullets() | Ticks():
+            return {"items": list(block.items)}
+        case Facts():
+            return {"rows": [list(row) for row in block.rows]}
+        case Table():
+            columns = [{"heading": column.heading, "numeric": column.numeric} for column in block.columns]
+            return {"columns": columns, "rows": [list(row) for row in block.rows]}
+        case Outline():
+            return {"entries": [{"depth": depth, "text": text} for depth, text in block.entries]}
+        case Blanks():
+            return {"labels": list(block.labels)}
+        case Drawing():
+            chart = {"kind": type(block.chart).__name__.lower(), **_rounded(asdict(block.chart))}
+            return {"caption": block.caption, "says": block.says, "chart": chart}
+        case Plates():
+            rows = [
+                [
+                    {
+                        "file": photo.file,
+                        "sha256": photo.sha256 or None,
+                        "caption": photo.caption,
+                        "problem": photo.problem or None,
+                    }
+                    for photo in row
+                ]
+                for row in block.rows
+            ]
+            return {"rows": rows}
+        case _:
+            assert_never(block)
+
+
+def _rounded(value: Any) -> Any:  # noqa: ANN401 - any field of a chart
+    """Return a chart's fields with its figures rounded and its tuples as lists."""
+    if isinstance(value, float):
+        return round(value, PLACES) + 0.0
+    if isinstance(value, dict):
+        return {key: _rounded(inner) for key, inner in value.items()}
+    if isinstance(value, list | tuple):
+        return [_rounded(inner) for inner in value]
+    return value

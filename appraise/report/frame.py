@@ -1,0 +1,72 @@
+"""What frames every document of one case: the line at the foot of each page and who answers for it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.report.document import Document
+from appraise.report.sections.identity import instrument
+from appraise.report.words import day, literal
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from appraise.model.case import Identity
+    from appraise.report.appraisal import Appraisal
+    from appraise.report.document import Section
+    from appraise.report.loss.compared import Compared
+
+NAME = 40
+"""A name is cut past this in a line at the foot [characters]."""
+
+
+def framed(
+    item: Appraisal, title: str, sections: tuple[Section, ...], *, contents: bool = False, close: bool = False
+) -> Document:
+    """Return a document about one case, under a title of its own.
+
+    Args:
+        item: The valued case.
+        title: What the document is.
+        sections: What it holds.
+        contents: It is long enough for a page of contents.
+        close: It is meant for one page.
+    """
+    asked = item.case.assignment
+    return Document(
+        title,
+        instrument(item),
+        sections,
+        footer=footer(item),
+        author=literal(asked.assessor),
+        dated=asked.reported or asked.inspected,
+        contents=contents,
+        close=close,
+    )
+
+
+def footer(item: Appraisal) -> str:
+    """Return one line that says what a loose page belongs to: the instrument, its day, the file and the tables."""
+    files = _file(item.file, item.sha256) if item.file else ""
+    return _line(item.case.identity, item.case.assignment.inspected, files, item.valuation.tables_version)
+
+
+def loss_footer(item: Compared) -> str:
+    """Return the same line for a loss, which has two files."""
+    files = " → ".join(_file(state.file, state.sha256) for state in (item.before, item.after))
+    return _line(item.after.case.identity, item.loss.day, files, item.loss.tables_version)
+
+
+def _line(identity: Identity, when: date, files: str, tables: str) -> str:
+    named = _short(" ".join(word for word in (literal(identity.maker), literal(identity.model)) if word))
+    number = f"No. {_short(literal(identity.serial))}" if identity.serial.strip() else ""
+    named = named or f"{identity.kind.value} piano, maker unknown"
+    return " · ".join(word for word in (named, number, f"as on {day(when)}", files, f"tables {tables}") if word)
+
+
+def _file(name: str, sha256: str) -> str:
+    return f"{_short(literal(name))} {sha256[:12]}".rstrip()
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= NAME else f"{text[: NAME - 1].rstrip()}…"

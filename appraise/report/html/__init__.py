@@ -1,0 +1,1 @@
+"""The document as one HTML page that needs nothing beside itself."""

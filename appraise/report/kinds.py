@@ -1,0 +1,61 @@
+"""Which kinds of report there are, and the document of each; every writer and every command asks here."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from appraise.report.appraisal import Appraisal
+    from appraise.report.document import Document
+    from appraise.report.loss.compared import Compared
+
+
+class ReportKind(StrEnum):
+    """What is handed over, and to whom."""
+
+    FULL = "full"
+    """The appraisal, with everything that it rests on."""
+    SUMMARY = "summary"
+    """One page for an owner."""
+    WORKORDER = "workorder"
+    """The jobs of the plan, for the workshop."""
+    LOSS = "loss"
+    """The claim dossier: two states of one instrument."""
+
+
+def document_for(kind: str, item: Appraisal | Compared) -> Document:
+    """Return the document of one kind.
+
+    Args:
+        kind: One of `ReportKind`.
+        item: A valued case; for a loss, two states compared.
+
+    Raises:
+        ValueError: There is no such kind.
+        TypeError: The kind needs the other sort of item.
+    """
+    # Here and below: what a kind is made with is imported when it is asked for, since `--help` names the kinds too.
+    from appraise.report.appraisal import Appraisal
+
+    wanted = ReportKind(kind)
+    if isinstance(item, Appraisal) == (wanted is ReportKind.LOSS):
+        needed = "two states compared" if wanted is ReportKind.LOSS else "a valued case"
+        raise TypeError(f"a report of the kind {wanted} is made from {needed}, not from {type(item).__name__}")
+    if not isinstance(item, Appraisal):
+        from appraise.report.frame import loss_footer
+        from appraise.report.loss.dossier import dossier
+
+        return replace(dossier(item), footer=loss_footer(item))
+    if wanted is ReportKind.SUMMARY:
+        from appraise.report.owner import owner_summary
+
+        return owner_summary(item)
+    if wanted is ReportKind.WORKORDER:
+        from appraise.report.workorder import work_order
+
+        return work_order(item)
+    from appraise.report.full import full_report
+
+    return full_report(item)

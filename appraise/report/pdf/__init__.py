@@ -1,0 +1,1 @@
+"""The document as a tagged PDF, set by Typst."""

@@ -1,0 +1,153 @@
+"""A document as the plain data that the template of the PDF reads."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, assert_never
+
+from appraise.report import furniture
+from appraise.report.branches import branches
+from appraise.report.charts.svg import svg
+from appraise.report.document import Blanks, Bullets, Drawing, Facts, Outline, Paragraph, Plates, Table, Ticks
+from appraise.report.pdf.columns import LINE, laid_out, width_of
+from appraise.report.pictures import picture
+from appraise.report.words import literal
+
+if TYPE_CHECKING:
+    from appraise.report.branches import Branch
+    from appraise.report.document import Block, Document, Photo, Section
+    from appraise.report.formats import Sheet
+    from appraise.report.pictures import Picture
+
+Data = str | int | float | bool | None | list["Data"] | dict[str, "Data"]
+"""What JSON holds."""
+
+FONTS = "'Libertinus Serif', 'New Computer Modern Math', 'DejaVu Sans Mono'"
+"""Families of the letters in charts: those that come with the typesetter."""
+
+PT_PER_MM = 72.0 / 25.4
+
+LEFT = (7.0, 17.0)
+"""Narrowest and widest column of the names of facts [em]."""
+
+
+class Setter:
+    """Turns blocks into data and keeps the pictures beside it."""
+
+    def __init__(self, sheet: Sheet) -> None:
+        self.pictures: dict[str, Picture] = {}
+        """Name of the file, as the data names it, and what goes into it."""
+        self.notes: list[str] = []
+        """What turned out here that it could not be shown, a line each."""
+        self._sheet = sheet
+
+    def head(self, document: Document) -> dict[str, Data]:
+        """Return all of a document but its sections as data."""
+        language, _, region = document.language.partition("-")
+        dated = document.dated
+        return {
+            "title": literal(document.title),
+            "subtitle": literal(document.subtitle),
+            "t": literal(document.title),
+            "under": literal(document.subtitle),
+            "heading": literal(f"{document.title} · {document.subtitle}"),
+            "author": literal(document.author),
+            "date": None if dated is None else [dated.year, dated.month, dated.day],
+            "lang": language,
+            "region": region or None,
+            "paper": {"a4": "a4", "letter": "us-letter"}[self._sheet.paper],
+            "footer": literal(document.footer),
+            "page": list(furniture.PAGE_OF),
+            "contents": _first_end(document) if document.contents else 0,
+            "contents-title": furniture.CONTENTS,
+        }
+
+    def sections(self, sections: tuple[Section, ...]) -> list[Data]:
+        """Return sections as data."""
+        return [self._section(section) for section in sections]
+
+    def _section(self, section: Section) -> dict[str, Data]:
+        blocks = [self._block(block) for block in section.blocks]
+        return {
+            "t": literal(section.title),
+            "level": section.level,
+            "flipped": any(bool(block.get("flipped")) for block in blocks),
+            "blocks": list(blocks),
+        }
+
+    def _block(self, block: Block) -> dict[str, Data]:
+        match block:
+            case Paragraph():
+                return {"k": "p", "t": literal(block.text)}
+            case Bullets():
+                return {"k": "list", "items": _texts(block.items)}
+            case Facts():
+                left = max((width_of(literal(name)) for name, _ in block.rows), default=0.0) + 1.5
+                return {
+                    "k": "facts",
+                    "left": round(min(max(left, LEFT[0]), LEFT[1]), 2),
+                    "rows": [_texts(row) for row in block.rows],
+                }
+            case Table():
+                return self._table(block)
+            case Outline():
+                return {"k": "outline", "found": _branches(branches(block))}
+            case Blanks():
+                return {"k": "blanks", "labels": _texts(block.labels)}
+            case Ticks():
+                return {"k": "ticks", "items": _texts(block.items)}
+            case Drawing():
+                says = literal(block.says)
+                drawn = svg(block, width_mm=LINE[self._sheet.paper][0] / PT_PER_MM, fonts=FONTS)
+                return {"k": "drawing", "svg": drawn, "caption": literal(block.caption), "says": says, "alt": says}
+            case Plates():
+                return {"k": "plates", "rows": [[self._photo(photo) for photo in row] for row in block.rows]}
+            case _:
+                assert_never(block)
+
+    def _table(self, table: Table) -> dict[str, Data]:
+        layout = laid_out(table, self._sheet.paper)
+        return {
+            "k": "table",
+            "size": layout.size,
+            "flipped": layout.flipped,
+            "breakable": layout.breakable,
+            "cols": [
+                {"h": literal(column.heading), "n": column.numeric, "w": width}
+                for column, width in zip(table.columns, layout.widths, strict=True)
+            ],
+            "rows": [_texts(row) for row in table.rows],
+        }
+
+    def _photo(self, photo: Photo) -> dict[str, Data]:
+        found = picture(photo)
+        name = None
+        if isinstance(found, str):
+            if not photo.problem:
+                self.notes.append(f"{photo.file}: {found}")
+        else:
+            name = f"{len(self.pictures) + 1}.{found.kind}"
+            self.pictures[name] = found
+        named = " · ".join(filter(None, (photo.file, furniture.digest(photo.sha256))))
+        return {
+            "file": name,
+            "alt": literal(photo.caption or photo.file),
+            "missing": literal(furniture.not_shown(found)) if isinstance(found, str) else "",
+            "caption": literal(photo.caption),
+            "named": literal(named),
+        }
+
+
+def _first_end(document: Document) -> int:
+    """Return how many sections stand before the contents: the first one with its parts."""
+    for place, section in enumerate(document.sections[1:], 1):
+        if section.level == 1:
+            return place
+    return 0
+
+
+def _texts(items: tuple[str, ...]) -> Data:
+    return [literal(item) for item in items]
+
+
+def _branches(found: list[Branch]) -> list[Data]:
+    return [{"t": literal(branch.text), "below": _branches(branch.below)} for branch in found]

@@ -1,0 +1,108 @@
+"""Photos made ready for a document: upright, scaled down, rid of where, when and with what they were taken."""
+
+from __future__ import annotations
+
+import warnings
+from dataclasses import dataclass
+from io import BytesIO
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from PIL import Image
+
+    from appraise.report.document import Photo
+
+LONGEST = 1600
+"""Longest side [pixels]: a hand's breadth on paper at 300 to the inch."""
+
+LARGEST = 64 * 1024 * 1024
+"""A photo's file larger than this [bytes] is not opened."""
+
+KINDS = ("JPEG", "PNG", "WEBP", "GIF", "TIFF", "BMP")
+"""Kinds of picture that are read, as Pillow names them."""
+
+QUALITY = 85
+"""Of the JPEG written, 1–95."""
+
+_PLACED = ("RGBA", "LA", "PA")
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """One picture, encoded."""
+
+    content: bytes
+    kind: str
+    """`jpeg` or `png`."""
+    width: int
+    """[pixels]"""
+    height: int
+    """[pixels]"""
+
+
+def picture(photo: Photo) -> Picture | str:
+    """Read a photo and make it small enough for a document.
+
+    Args:
+        photo: What a document holds.
+
+    Returns:
+        The picture, or why it cannot be shown, in a few words.
+    """
+    if photo.problem or photo.path is None:
+        return photo.problem or "not found"
+    try:
+        size = photo.path.stat().st_size
+        if size > LARGEST:
+            return f"too large to be shown: {size / 1e6:,.0f} MB, the limit is {LARGEST / 1e6:,.0f} MB"
+        return _read(photo.path)
+    except OSError as error:
+        return f"cannot be read as a picture ({error.strerror or 'damaged, or of another kind'})"
+
+
+def _read(path: Path) -> Picture | str:
+    from PIL import Image, ImageOps
+
+    with warnings.catch_warnings():
+        # Pillow warns of a picture that unpacks to very many pixels before it refuses one; neither is wanted.
+        warnings.simplefilter("error", Image.DecompressionBombWarning)
+        try:
+            with Image.open(path, formats=KINDS) as opened:
+                opened.draft("RGB", (LONGEST, LONGEST))
+                shot = ImageOps.exif_transpose(opened)
+                shot.thumbnail((LONGEST, LONGEST))
+                clear = shot.mode in _PLACED or "transparency" in shot.info
+                return _encode(shot.convert("RGBA") if clear else _plain(shot))
+        except (Image.DecompressionBombError, Image.DecompressionBombWarning):
+            return "too many pixels to be shown"
+        except (ValueError, SyntaxError, EOFError, ArithmeticError, LookupError, TypeError):
+            # What Pillow raises, beside OSError, on files that somebody broke on purpose.
+            return "cannot be read as a picture (damaged)"
+
+
+def _plain(shot: Image.Image) -> Image.Image:
+    """Return the picture in sRGB: the profile it may carry would be lost with all else that the camera added."""
+    from PIL import ImageCms
+
+    profile = shot.info.get("icc_profile")
+    if profile and shot.mode in ("RGB", "CMYK"):
+        try:
+            theirs, ours = ImageCms.ImageCmsProfile(BytesIO(profile)), ImageCms.createProfile("sRGB")
+            converted = ImageCms.profileToProfile(shot, theirs, ours, outputMode="RGB")
+            if converted is not None:
+                return converted
+        except (ImageCms.PyCMSError, OSError, ValueError):
+            pass  # a profile that says nothing: taken for sRGB, as every viewer does
+    return shot.convert("RGB")
+
+
+def _encode(shot: Image.Image) -> Picture:
+    out = BytesIO()
+    shot.info = {}  # place, time, camera and whatever else stood beside the picture
+    if shot.mode == "RGBA":
+        shot.save(out, "PNG")
+        return Picture(out.getvalue(), "png", *shot.size)
+    shot.save(out, "JPEG", quality=QUALITY)
+    return Picture(out.getvalue(), "jpeg", *shot.size)

@@ -1,0 +1,81 @@
+"""Readings as cells of a table: all of one check in one cell, note by note where they were taken so."""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from appraise.report.words import literal, number
+from appraise.tables.rows import CheckKind
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable
+
+    from appraise.model.case import Case, Reading
+    from appraise.tables.rows import Tables
+
+BY_NOTE = "Readings by note stand as note: reading; notes count from 1 at the lowest key."
+"""Printed where a table has such cells."""
+
+
+def found_at(case: Case, tables: Tables, check: str, notes: Collection[int] = ()) -> str:
+    """Return everything that one check gave: "16: 4.4, 40: 5 mm", "belly rail: 0.04 mm", "yes", "grade 2.5".
+
+    Args:
+        case: What was found.
+        tables: The rows, the check's among them.
+        check: Key of the check.
+        notes: Only the readings of these notes, where any is given.
+    """
+    readings = [reading for reading in case.readings if reading.check == check and (not notes or reading.note in notes)]
+    grades = [f"grade {number(grade.grade)}" for grade in case.grades if grade.check == check]
+    row = tables.checks.get(check)
+    text = _together(readings, row.kind if row else None)
+    return "; ".join([*([text] if text else []), *grades])
+
+
+def remarked_at(case: Case, check: str) -> str:
+    """Return what was written beside the readings and the grade of one check, each once."""
+    words = []
+    for reading in case.readings:
+        if reading.check == check and reading.remark.strip():
+            note = "" if reading.note is None else f"{reading.note}: "
+            words.append(note + literal(reading.remark))
+    words += [literal(grade.reason) for grade in case.grades if grade.check == check and grade.reason.strip()]
+    return _sentences(dict.fromkeys(words))
+
+
+def per_note(case: Case, checks: Collection[str]) -> bool:
+    """Tell whether any of these checks was read note by note."""
+    return any(reading.note is not None and reading.check in checks for reading in case.readings)
+
+
+def _together(readings: list[Reading], kind: CheckKind | None) -> str:
+    cells = []
+    for (place, unit), group in groupby(readings, key=lambda reading: (literal(reading.place), literal(reading.unit))):
+        items = []
+        for reading in group:
+            note = "" if reading.note is None else f"{reading.note}: "
+            items.append(note + _value(reading, kind))
+        where = f"{place}: " if place and ": " not in items[0] else f"{place} " if place else ""
+        cells.append((f"{where}{', '.join(items)}", unit))
+    units = {unit for _, unit in cells}
+    if len(units) == 1:
+        return f"{'; '.join(text for text, _ in cells)} {units.pop()}".rstrip()
+    return "; ".join(f"{text} {unit}".rstrip() for text, unit in cells)
+
+
+def _value(reading: Reading, kind: CheckKind | None) -> str:
+    if isinstance(reading.value, bool):
+        return "yes" if reading.value else "no"
+    if isinstance(reading.value, str):
+        return literal(reading.value)
+    return number(reading.value, 0 if kind == CheckKind.COUNT else 3)
+
+
+def _sentences(words: Iterable[str]) -> str:
+    """Join what are often whole sentences."""
+    told = ""
+    for word in words:
+        told += ("" if not told else " " if told.endswith((".", "!", "?")) else "; ") + word
+    return told

@@ -1,0 +1,146 @@
+"""Handing a document over: which kind, in which forms, under which name."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import work
+from textual.binding import Binding
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Button, Checkbox, Input, RadioButton, RadioSet, Static
+
+from appraise.model.problem import Unreadable
+from appraise.report.formats import PAPERS, Sheet
+from appraise.services.documents import FORMS, KINDS, Outcome, default_stem, hand_over, item_of
+from appraise.services.quantity import Refused
+from appraise.widgets.plain import piece
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+
+    from appraise.report.kinds import ReportKind
+    from appraise.services.worksheet import Worksheet
+
+_PAPER_NAMES = {"a4": "A4", "letter": "Letter"}
+
+
+class DocumentsScreen(ModalScreen[None]):
+    """Asks what to write and writes it; stays, so that another can follow."""
+
+    CSS_PATH = "documents.tcss"
+    AUTO_FOCUS = "#kinds"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "leave", "Leave", show=False),
+        Binding("f2,ctrl+s", "write", "Write", show=False),
+    ]
+
+    def __init__(self, worksheet: Worksheet) -> None:
+        super().__init__()
+        self._worksheet = worksheet
+        self._paper = PAPERS[0]
+
+    def compose(self) -> ComposeResult:
+        """Kind, forms, paper, name."""
+        with VerticalScroll(id="documents", can_focus=False):
+            yield Static(piece("A document of this case", "bold $primary"))
+            with Horizontal(classes="tall"):
+                yield Static("Kind", classes="label")
+                with RadioSet(id="kinds", compact=True):
+                    for n, (_, words) in enumerate(KINDS):
+                        yield RadioButton(words, value=n == 0)
+            with Horizontal(classes="field"):
+                yield Static("As", classes="label")
+                for ending, name in FORMS:
+                    yield Checkbox(name, value=ending == ".pdf", id=f"as{ending.replace('.', '-')}", compact=True)
+            with Horizontal(classes="field"):
+                yield Static("Paper", classes="label")
+                yield Button(_PAPER_NAMES[self._paper], id="paper", compact=True)
+            with Horizontal(classes="field"):
+                yield Static("File", classes="label")
+                yield Input("", id="file", compact=True, placeholder=default_stem(self._worksheet, KINDS[0][0]))
+            with Horizontal(classes="field"):
+                yield Static("", classes="label")
+                yield Checkbox("Replace a file of the same name", id="over", compact=True)
+            yield Static("", id="outcome")
+            with Horizontal(classes="field"):
+                yield Button("Write (F2)", id="write", compact=True, variant="primary")
+                yield Button("Leave (Esc)", id="leave", compact=True)
+
+    def on_radio_set_changed(self) -> None:
+        """The name follows the kind until somebody writes one."""
+        self.query_one("#file", Input).placeholder = default_stem(self._worksheet, self._kind)
+
+    def on_button_pressed(self, event: Button.Pressed) -> None:
+        """Change the paper, write, or leave."""
+        if event.button.id == "paper":
+            self._paper = PAPERS[(PAPERS.index(self._paper) + 1) % len(PAPERS)]
+            event.button.label = _PAPER_NAMES[self._paper]
+        elif event.button.id == "write":
+            self.action_write()
+        else:
+            self.action_leave()
+
+    def on_input_submitted(self) -> None:
+        """Enter behind the name writes."""
+        self.action_write()
+
+    def action_leave(self) -> None:
+        """Leave; what was written stays."""
+        self.dismiss(None)
+
+    def action_write(self) -> None:
+        """Save the case where that is due, then write every form that is ticked."""
+        endings = [ending for ending, _ in FORMS if self.query_one(f"#as{ending.replace('.', '-')}", Checkbox).value]
+        try:
+            if not endings:
+                raise Refused("tick at least one form: PDF, HTML, Markdown or JSON")
+            stem = self._stem()
+            if self._worksheet.dirty:
+                self._worksheet.save()
+        except Refused as refused:
+            self._say(f"✗ {refused}", "$text-error")
+        except Unreadable as error:
+            self._say(f"✗ Not saved, so no document. {error.problems[0]}", "$text-error")
+        else:
+            self._say("writing …", "$quiet")
+            self._write(self._kind, endings, stem, over=self.query_one("#over", Checkbox).value)
+
+    @work(thread=True, exclusive=True)
+    def _write(self, kind: ReportKind, endings: list[str], stem: Path, *, over: bool) -> None:
+        try:
+            item, sheet = item_of(self._worksheet), Sheet(self._paper)
+            outcomes = hand_over(item, kind, endings, stem, sheet, over=over, case_file=self._worksheet.path)
+        except OSError as error:
+            self.app.call_from_thread(self._say, f"✗ {error.strerror or error}", "$text-error")
+        else:
+            self.app.call_from_thread(self._told, outcomes)
+
+    @property
+    def _kind(self) -> ReportKind:
+        return KINDS[max(0, self.query_one(RadioSet).pressed_index)][0]
+
+    def _stem(self) -> Path:
+        name = self.query_one("#file", Input).value.strip() or default_stem(self._worksheet, self._kind)
+        for ending, _ in FORMS:
+            name = name.removesuffix(ending)
+        if "/" in name or "\\" in name or name.startswith(".") or "\x00" in name:
+            raise Refused("the file's name: letters, digits and dashes, without a folder")
+        return self._worksheet.path.parent / name
+
+    def _say(self, text: str, style: str) -> None:
+        self.query_one("#outcome", Static).update(piece(text, style))
+
+    def _told(self, outcomes: list[Outcome]) -> None:
+        lines = []
+        for outcome in outcomes:
+            if outcome.problem:
+                lines.append(piece(f"✗ {outcome.path.name}: {outcome.problem}", "$text-error"))
+            else:
+                lines.append(piece(f"✓ {outcome.path.name}", "$text-success"))
+            lines += [piece(f"  {note}", "$quiet") for note in outcome.notes]
+        self.query_one("#outcome", Static).update(Content("\n").join(lines))

@@ -1,0 +1,44 @@
+"""A case valued for another day or on another basis than its file says."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from difflib import get_close_matches
+from typing import TYPE_CHECKING
+
+from appraise.services.quantity import Refused
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from appraise.model.case import Case
+    from appraise.tables.rows import Tables
+
+
+def on_basis(case: Case, basis: str, tables: Tables) -> Case:
+    """Return the case with another kind of value asked for.
+
+    Raises:
+        Refused: The tables have no such kind.
+    """
+    if basis not in tables.bases:
+        near = get_close_matches(basis, tables.bases, n=1)
+        mend = f'did you mean "{near[0]}"?' if near else f"there are {', '.join(tables.bases)}"
+        raise Refused(f'found "{basis}", expected a kind of value; {mend}')
+    return replace(case, assignment=replace(case.assignment, basis=basis))
+
+
+def on_day(case: Case, day: date) -> Case:
+    """Return the case with another effective date.
+
+    Raises:
+        Refused: Something in the case had not happened on that day.
+    """
+    spans = [renewal.date for renewal in case.renewals if renewal.date is not None]
+    if case.identity.made is not None:
+        spans.append(case.identity.made)
+    first = max((span.earliest for span in spans), default=day)
+    if day < first:
+        expected = f"a day from {first} on, when the case already has something happen"
+        raise Refused(f"found {day}, expected {expected}")
+    return replace(case, assignment=replace(case.assignment, inspected=day))

@@ -1,0 +1,41 @@
+"""The photos of a case as a document holds them: found and compared, or the reason why one is not shown."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.report.sections.photos import captioned
+from appraise.store.characters import one_line
+from appraise.store.photos import is_picture, look_for
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from appraise.model.case import Case, Remark
+    from appraise.report.document import Photo
+    from appraise.tables.rows import Tables
+
+
+def photos_of(path: Path, case: Case, tables: Tables) -> tuple[Photo, ...]:
+    """Look for every photo that a case names, beside its file.
+
+    Args:
+        path: The case file; photos are found relative to it, and none outside its folder is opened.
+        case: What it holds.
+        tables: The rows that name the places in the captions.
+
+    Returns:
+        One photo for every remark that has one, in the order of the case.
+    """
+    folder = path.resolve().parent
+    return tuple(_photo(folder, remark, tables) for remark in case.remarks if remark.photo)
+
+
+def _photo(folder: Path, remark: Remark, tables: Tables) -> Photo:
+    found = look_for(folder, remark.photo, remark.sha256)
+    if found.path is None:
+        problem = one_line(f"found {found.fault}, expected {found.expected}")
+        return captioned(remark, tables, problem=problem)
+    if not is_picture(found.path):
+        return captioned(remark, tables, problem="found no picture, expected a PNG, JPEG, GIF or WebP file")
+    return captioned(remark, tables, path=found.path)

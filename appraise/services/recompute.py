@@ -1,0 +1,265 @@
+"""A report computed again from what it holds: the same to the cent, or where it differs."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from dataclasses import fields, replace
+from datetime import date
+from decimal import Decimal, InvalidOperation
+from typing import TYPE_CHECKING, Any
+
+from appraise import __version__
+from appraise.model.loss import Terms
+from appraise.model.problem import Problem, Unreadable
+from appraise.report.json_out import dumps
+from appraise.report.kinds import ReportKind
+from appraise.services.differences import ABSENT, differences
+from appraise.services.quantity import Refused
+from appraise.store.characters import one_line
+from appraise.store.findings import describe
+from appraise.store.read import LARGEST, parse_case
+from appraise.tables.digests import row_digests
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from appraise.model.case import Case
+    from appraise.report.json_parts import Json
+    from appraise.report.loss.compared import StateFile
+    from appraise.tables.rows import Tables
+
+DRAWS = (100, 1_000_000)
+"""Numbers of draws that a report can have been made with."""
+
+SEEDS = (0, 2**63 - 1)
+
+NAMED = 20
+"""Rows and figures that differ and are named; more are counted."""
+
+SHORT = 50
+"""Longer texts are shown from where they part [characters]."""
+
+_SKIP = re.compile(r"recompute\.(program|rows)|tables_version|document\.sections\[.*\.problem")
+"""What says nothing of the figures, or is told apart: the release, the rows of the tables, where pictures lay."""
+
+
+def recompute(report: Mapping[str, Any], tables: Tables, file: str) -> list[Problem]:
+    """Compute a report again and compare every figure and every word of it.
+
+    Args:
+        report: What `store.report_file.read_report` gave.
+        tables: The rows to compute it with.
+        file: How problems name it.
+
+    Returns:
+        A problem for tables that are others, with the rows that differ, and one for every figure that does; none
+        where it is the same to the cent. A hint where another release wrote it.
+
+    Raises:
+        Unreadable: It is no report, or what it takes to compute it is not in it.
+    """
+    asked = _Asked(report, file)
+    kind = asked.kind()
+    again = _loss(asked, tables) if kind is ReportKind.LOSS else _appraisal(asked, kind, tables)
+    again = json.loads(dumps(again))  # as a reader of the file gets it
+    problems = [*_program(asked), *_tables(asked, tables)]
+    return [*problems, *_differing(report, again, file)]
+
+
+class _Asked:
+    """What a report says it was computed from, each value checked as it is taken."""
+
+    def __init__(self, report: Mapping[str, Any], file: str) -> None:
+        self.report, self.file = report, file
+        inner = report.get("recompute")
+        if not isinstance(inner, dict):
+            expected = "a report with the case it was made from"
+            raise self.no("recompute", inner, expected, "write the report again; older releases left the case out")
+        self.inner: Mapping[str, Any] = inner
+
+    def no(self, key: str, found: object, expected: str, mend: str = "") -> Unreadable:
+        return Unreadable(Problem(self.file, None, key, describe(found), expected, mend))
+
+    def kind(self) -> ReportKind:
+        found = self.report.get("kind")
+        if self.report.get("schema") != 1 or isinstance(self.report.get("schema"), bool):
+            raise self.no("schema", self.report.get("schema"), "1, the layout of reports that this release knows")
+        if not isinstance(found, str) or found not in list(ReportKind):
+            raise self.no("kind", found, f"one of {', '.join(ReportKind)}")
+        return ReportKind(found)
+
+    def whole(self, key: str, ends: tuple[int, int]) -> int:
+        found = self.report.get(key)
+        if not isinstance(found, int) or isinstance(found, bool) or not ends[0] <= found <= ends[1]:
+            raise self.no(key, found, f"a whole number from {ends[0]} to {ends[1]}")
+        return found
+
+    def text(self, key: str) -> str:
+        found = self.inner.get(key)
+        if not isinstance(found, str) or not 0 < len(found.strip()) <= LARGEST:
+            raise self.no(f"recompute.{key}", found, "the text of a case file")
+        return found
+
+    def case(self, key: str, tables: Tables) -> tuple[str, Case]:
+        text = self.text(key)
+        case, problems = parse_case(text, tables, file=f"{self.file}: recompute.{key}")
+        if case is None:
+            raise Unreadable(*(problem for problem in problems if problem.grave))
+        return text, case
+
+    def name(self, key: str, inner: str = "") -> str:
+        found = self.report.get(key)
+        found = found.get(inner) if inner and isinstance(found, dict) else found
+        return one_line(found) if isinstance(found, str) else ""
+
+    def size(self, key: str) -> float | None:
+        found = self.inner.get(key)
+        if found is None:
+            return None
+        if not isinstance(found, int | float) or isinstance(found, bool) or not 0 < found < 1e6:
+            raise self.no(f"recompute.{key}", found, "a size above 0")
+        return float(found)
+
+
+def _appraisal(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
+    from appraise.report.appraisal import Asked, appraisal
+    from appraise.report.json_out import report_object
+    from appraise.services.asked import on_basis, on_day
+
+    text, case = asked.case("case_text", tables)
+    day, basis = asked.inner.get("date"), asked.inner.get("basis")
+    when: date | None = None
+    try:
+        if basis is not None:
+            case = on_basis(case, str(basis)[:60], tables)
+        if day is not None:
+            when = date.fromisoformat(str(day))
+            case = on_day(case, when)
+    except Refused as refused:
+        key = "basis" if when is None else "date"
+        raise Unreadable(Problem(asked.file, None, f"recompute.{key}", *_parted(refused))) from None
+    except ValueError:
+        raise asked.no("recompute.date", day, "a day such as 2026-11-20") from None
+    draws, seed = asked.whole("draws", DRAWS), asked.whole("seed", SEEDS)
+    item = appraisal(case, tables, file=asked.name("case"), sha256=_digest(text), draws=draws, seed=seed)
+    # What it amends and how far the trail went are no results: they are taken as the report has them.
+    amends, trail = (str(asked.report.get(name) or "") for name in ("amends", "trail"))
+    item = replace(item, asked=Asked(text, when, str(basis or "")), amends=amends, trail=trail)
+    return report_object(item, kind)
+
+
+def _loss(asked: _Asked, tables: Tables) -> Json:
+    from appraise.report.loss.json_out import loss_report_object
+    from appraise.services.loss import Consignment, compared
+
+    before, after = (_state(asked, name, tables) for name in ("before", "after"))
+    terms, consignment = _terms(asked), Consignment(asked.size("weight_kg"), asked.size("volume_m3"))
+    draws, seed = asked.whole("draws", DRAWS), asked.whole("seed", SEEDS)
+    try:
+        item = compared(before, after, tables, terms=terms, consignment=consignment, draws=draws, seed=seed)
+    except Refused as refused:
+        raise Unreadable(Problem(asked.file, None, "recompute", *_parted(refused))) from None
+    return loss_report_object(item)
+
+
+def _state(asked: _Asked, name: str, tables: Tables) -> StateFile:
+    from appraise.report.loss.compared import StateFile
+
+    text, case = asked.case(f"{name}_text", tables)
+    return StateFile(asked.name(name, "file"), _digest(text), case, text)
+
+
+def _terms(asked: _Asked) -> Terms:
+    """Return the terms of the policy, each a yes or no, or an amount as a decimal string."""
+    found = asked.inner.get("terms")
+    if not isinstance(found, dict):
+        raise asked.no("recompute.terms", found, "the terms of the policy")
+    given: dict[str, Any] = {}
+    for field in fields(Terms):
+        value, key = found.get(field.name), f"recompute.terms.{field.name}"
+        if isinstance(field.default, bool):
+            if not isinstance(value, bool):
+                raise asked.no(key, value, "true or false")
+            given[field.name] = value
+        elif value is not None:
+            given[field.name] = _money(asked, key, value)
+    return Terms(**given)
+
+
+def _money(asked: _Asked, key: str, value: object) -> Decimal:
+    from appraise.services.loss import MOST
+
+    try:
+        amount = Decimal(value) if isinstance(value, str) and len(value) < 40 else Decimal("NaN")
+    except InvalidOperation:
+        amount = Decimal("NaN")
+    if not amount.is_finite() or not 0 <= amount <= MOST:
+        raise asked.no(key, value, "an amount of money as text")
+    return amount
+
+
+def _parted(refused: Refused) -> tuple[str, str]:
+    """Return what was found and what was expected, from the one line of a refusal."""
+    found, _, expected = one_line(str(refused)).removeprefix("found ").partition(", expected ")
+    return found, expected or "a report whose parts fit"
+
+
+def _digest(text: str) -> str:
+    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
+
+
+def _program(asked: _Asked) -> list[Problem]:
+    found = asked.inner.get("program")
+    if found == __version__:
+        return []
+    mend = "figures and words are computed by this release; a difference may come from that"
+    return [Problem(asked.file, None, "recompute.program", describe(found), __version__, mend, grave=False)]
+
+
+def _tables(asked: _Asked, tables: Tables) -> list[Problem]:
+    """Say which rows are others than those the report was made with."""
+    stated = asked.report.get("tables_version")
+    if stated == tables.version:
+        return []
+    rows = asked.inner.get("rows")
+    now = row_digests(tables)
+    before = rows if isinstance(rows, dict) else {}
+    other = [key for key in (*now, *(key for key in before if key not in now)) if before.get(key) != now.get(key)]
+    if not before:
+        mend = "the report does not say which rows it was made with"
+    elif not other:
+        mend = "the rows it was made with are the same; whose they are may not be"
+    else:
+        mend = f"rows that differ: {', '.join(one_line(str(key))[:60] for key in other[:NAMED])}"
+        mend += f" and {len(other) - NAMED} more" if len(other) > NAMED else ""
+    return [
+        Problem(asked.file, None, "tables_version", describe(stated), f"{tables.version}, the tables used now", mend)
+    ]
+
+
+def _differing(report: Mapping[str, Any], again: Json, file: str) -> list[Problem]:
+    found = list(differences(dict(report), again, _SKIP))
+    problems = [
+        Problem(file, None, one_line(place)[:200], said, f"{expected} as computed again")
+        for place, first, second in found[:NAMED]
+        for said, expected in (_both(first, second),)
+    ]
+    if len(found) > NAMED:
+        more = len(found) - NAMED
+        problems.append(
+            Problem(file, None, "", f"{more} more figures or words that differ", "the same as computed again")
+        )
+    return problems
+
+
+def _both(first: object, second: object) -> tuple[str, str]:
+    """Describe two values that differ; of two long texts, from a little before they part."""
+    if isinstance(first, str) and isinstance(second, str) and max(len(first), len(second)) > SHORT:
+        parting = next((n for n, (one, other) in enumerate(zip(first, second, strict=False)) if one != other), -1)
+        begin = min(len(first), len(second)) if parting < 0 else parting
+        begin = max(0, begin - SHORT // 2)
+        first, second = (f"{'…' if begin else ''}{text[begin:]}" for text in (first, second))
+    said, expected = ("nothing" if value is ABSENT else describe(value) for value in (first, second))
+    return said, expected

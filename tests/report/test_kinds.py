@@ -1,0 +1,177 @@
+"""The kinds of report: each from the right item, every figure from the tree, the same in Markdown and as data."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from appraise.model.case import Remark
+from appraise.report.document import Blanks, Drawing, Facts, Outline, Photo, Plates, Table, Ticks
+from appraise.report.document_json import document_object
+from appraise.report.json_out import dumps, report_object
+from appraise.report.kinds import ReportKind, document_for
+from appraise.report.loss.json_out import loss_report_object
+from appraise.report.markdown import escape, render
+from appraise.report.owner import LONGEST, SENTENCES
+from appraise.report.words import literal
+from tests.report.conftest import valued
+from tests.report.test_loss import moved
+
+OF_A_CASE = tuple(kind for kind in ReportKind if kind is not ReportKind.LOSS)
+NUMBER = r"−?\d+(?:,\d{3})*(?:\.\d\d)?"
+
+
+@pytest.fixture(params=OF_A_CASE)
+def kind(request) -> ReportKind:
+    """Every kind that is made from one case."""
+    return request.param
+
+
+def steady(document, item) -> str:
+    """Return a document as Markdown without what any row of any table changes."""
+    return render(document).replace(item.valuation.tables_version, "TABLES")
+
+
+@pytest.mark.parametrize("kind", ["summary", "workorder"])
+def test_the_page_of_each_case(kind, item, markdown_snapshot):
+    assert steady(document_for(kind, item), item) == markdown_snapshot
+
+
+def test_a_kind_that_is_none():
+    with pytest.raises(ValueError, match="invoice"):
+        document_for("invoice", valued("grand"))
+
+
+def test_a_kind_from_the_wrong_item(kind):
+    with pytest.raises(TypeError, match="two states compared, not from Appraisal"):
+        document_for("loss", valued("grand"))
+    with pytest.raises(TypeError, match="a valued case, not from Compared"):
+        document_for(kind, moved())
+
+
+def test_who_answers_and_what_a_loose_page_belongs_to(kind):
+    document = document_for(kind, valued("grand"))
+    assert document.author == "R. Invented"
+    assert "48 217" in document.footer
+    assert "grand.toml abababababab" in document.footer
+    assert valued("grand").valuation.tables_version in document.footer
+    assert "20 November 2026" in document.footer
+
+
+def test_a_loose_page_of_a_dossier_names_both_files():
+    document = document_for("loss", moved())
+    assert document.author
+    assert "before.toml abababababab → after.toml cdcdcdcdcdcd" in document.footer
+
+
+def test_tables_are_rectangular_and_no_column_is_empty(kind, item):
+    for section in document_for(kind, item).sections:
+        for block in section.blocks:
+            if isinstance(block, Table):
+                assert {len(row) for row in block.rows} == {len(block.columns)}, section.title
+                assert all(column.heading for column in block.columns), section.title
+                for place, column in enumerate(block.columns):
+                    cells = {row[place] for row in block.rows}
+                    assert cells - {"", "–"} or place == 0, f"{section.title}: {column.heading}"
+
+
+def test_every_amount_is_a_figure_of_the_tree(kind, item):
+    known = {amount for node in item.tree.walk() for amount in re.findall(NUMBER, literal(node.shown))}
+    document = document_for(kind, item)
+    for section in document.sections:
+        for block in section.blocks:
+            if not isinstance(block, Outline):
+                shown = json.dumps(document_object(alone(document, block)), ensure_ascii=False)
+                assert set(re.findall(f"(?:EUR|CHF) ({NUMBER})", shown)) <= known, section.title
+
+
+def alone(document, block):
+    """Return a document of one block."""
+    return replace(document, sections=(replace(document.sections[0], blocks=(block,)),))
+
+
+def test_markdown_and_data_hold_the_same(kind, item):
+    document = document_for(kind, item)
+    page = render(document)
+    data = document_object(document)
+    for section in data["sections"]:
+        assert escape(section["title"]) in page
+        for block in section["blocks"]:
+            for text in texts(block):
+                assert escape(text).lstrip("\\") in page, text
+
+
+def texts(block) -> list[str]:
+    """Return every text that a block shows in a page."""
+    match block["kind"]:
+        case "paragraph":
+            return [block["text"]]
+        case "bullets" | "ticks":
+            return block["items"]
+        case "facts":
+            return [cell for row in block["rows"] for cell in row]
+        case "table":
+            return [column["heading"] for column in block["columns"]] + [c for row in block["rows"] for c in row]
+        case "outline":
+            return [entry["text"] for entry in block["entries"]]
+        case "blanks":
+            return block["labels"]
+        case "drawing":
+            return [block["caption"].rstrip("."), block["says"]]
+        case "plates":
+            return [photo[key] for row in block["rows"] for photo in row for key in ("file", "caption")]
+        case other:
+            raise AssertionError(other)
+
+
+def test_the_object_of_each_kind(kind):
+    found = report_object(valued("grand"), kind)
+    assert (found["kind"], found["schema"]) == (str(kind), 1)
+    assert ("reasons" in found) == (kind is ReportKind.FULL)
+    assert found["document"] == document_object(document_for(kind, valued("grand")))
+    assert found["recompute"] is None  # the case has no file
+    assert json.loads(dumps(found)) == json.loads(json.dumps(found))
+
+
+def test_the_object_of_a_loss():
+    found = loss_report_object(moved())
+    assert (found["kind"], found["recompute"]) == ("loss", None)
+    assert found["document"]["sections"][0]["title"] == "Summary"
+
+
+def test_what_an_owner_gets_is_short(item):
+    document = document_for("summary", item)
+    why = next(section for section in document.sections if section.key == "why")
+    told = [text for block in why.blocks if not isinstance(block, Drawing) for text in block.items]
+    assert 2 <= len(told) <= SENTENCES
+    assert all(len(text) <= LONGEST for text in told)
+    assert document.close
+
+
+def test_photos_stand_in_plates():
+    item = valued("grand")
+    remarks = tuple(Remark("case", f"scratch {n}", photo=f"{n}.jpg", sha256="ab" * 32) for n in range(3))
+    with_photos = replace(item, case=replace(item.case, remarks=remarks))
+    (plates,) = [
+        block
+        for section in document_for("full", with_photos).sections
+        for block in section.blocks
+        if isinstance(block, Plates)
+    ]
+    assert [[photo.file for photo in row] for row in plates.rows] == [["0.jpg", "1.jpg"], ["2.jpg"]]
+    assert plates.rows[1][0] == Photo("2.jpg", "ab" * 32, "Case: scratch 2", None, "not looked for")
+    seen = Photo("0.jpg", "ab" * 32, "Case: scratch 0", Path("/somewhere/0.jpg"))
+    found = document_object(document_for("full", replace(with_photos, photos=(seen,))))
+    assert "somewhere" not in json.dumps(found)
+
+
+@pytest.mark.parametrize("block", [Facts((("a|b", "[x]"),)), Ticks(("*x*",)), Blanks(("`x`",))])
+def test_blocks_are_data(block):
+    document = document_for("summary", valued("grand"))
+    found = document_object(alone(document, block))["sections"][0]["blocks"][0]
+    assert found["kind"] == type(block).__name__.lower()
+    assert any("|" in text or "*" in text or "`" in text for text in texts(found))
