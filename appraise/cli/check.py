@@ -12,7 +12,6 @@ from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_date, add_json, add_tables
 from appraise.cli.output import say, say_json
 from appraise.model.problem import Unreadable
-from appraise.services.trail_check import checked_trail
 from appraise.store.characters import one_line
 
 REPORT = ".json"
@@ -49,6 +48,8 @@ def run(args: argparse.Namespace) -> int:
     Raises:
         Unreadable: The tables cannot be used.
     """
+    from appraise.services.trail_check import checked_trail
+
     tables = tables_for(args.tables)
     today = args.date or date.today()
     files: list[dict[str, Any]] = []
