@@ -8,11 +8,11 @@ from textual.binding import Binding
 from textual.containers import Vertical
 from textual.content import Content
 from textual.screen import ModalScreen
-from textual.widgets import OptionList, SelectionList, Static
+from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
-from textual.widgets.selection_list import Selection
 
 from appraise.widgets.plain import piece
+from appraise.widgets.tick import tick_mark
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -92,26 +92,47 @@ class ChooseSeveralScreen(ModalScreen[tuple[str, ...] | None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Leave as it was", show=False),
         Binding("f2,ctrl+s", "take", "Take", show=False),
+        Binding("space", "tick", "Tick", show=False),
     ]
 
     def __init__(self, title: str, choices: Sequence[tuple[str, str]], now: Sequence[str]) -> None:
         super().__init__()
-        self._title, self._choices, self._now = title, choices, now
+        self._title, self._choices, self._ticked = title, choices, set(now)
 
     def compose(self) -> ComposeResult:
         """A title and the choices with their ticks."""
         with Vertical(id="choose"):
             yield Static(piece(self._title, "bold $primary"))
-            yield SelectionList[str](
-                *(Selection(piece(words), key, key in self._now) for key, words in self._choices), compact=True
+            yield OptionList(
+                *(Option(self._prompt(key, words)) for key, words in self._choices), markup=False, compact=True
             )
             yield Static(piece("Enter ticks · F2 takes them · Esc leaves it as it was", "$quiet"))
 
+    def on_mount(self) -> None:
+        """Stand on the first that is ticked."""
+        keys = [key for key, _ in self._choices]
+        self.query_one(OptionList).highlighted = min(
+            (keys.index(key) for key in self._ticked if key in keys), default=0
+        )
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        """Tick it, or take the tick away."""
+        key, words = self._choices[event.option_index]
+        self._ticked ^= {key}
+        event.option_list.replace_option_prompt_at_index(event.option_index, self._prompt(key, words))
+
+    def action_tick(self) -> None:
+        """Tick the one under the cursor, or take the tick away."""
+        self.query_one(OptionList).action_select()
+
     def action_take(self) -> None:
         """Take what is ticked, in table order."""
-        ticked = self.query_one(SelectionList).selected
-        self.dismiss(tuple(key for key, _ in self._choices if key in ticked))
+        self.dismiss(tuple(key for key, _ in self._choices if key in self._ticked))
 
     def action_leave(self) -> None:
         """Leave everything as it was."""
         self.dismiss(None)
+
+    def _prompt(self, key: str, words: str) -> Content:
+        ticked = key in self._ticked
+        return Content.assemble((tick_mark(on=ticked), "$primary" if ticked else "$quiet"), piece(f" {words}"))

@@ -9,13 +9,15 @@ from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
-from textual.widgets import Button, Checkbox, Input, RadioButton, RadioSet, Static
+from textual.widgets import Button, Input, OptionList, Static
+from textual.widgets.option_list import Option
 
 from appraise.model.problem import Unreadable
 from appraise.report.formats import PAPERS, Sheet
 from appraise.services.documents import FORMS, KINDS, Outcome, default_stem, hand_over, item_of
 from appraise.services.quantity import Refused
 from appraise.widgets.plain import piece
+from appraise.widgets.tick import Tick
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -27,6 +29,10 @@ if TYPE_CHECKING:
     from appraise.services.worksheet import Worksheet
 
 _PAPER_NAMES = {"a4": "A4", "letter": "Letter"}
+
+
+def _id(ending: str) -> str:
+    return f"as-{ending[1:]}"
 
 
 class DocumentsScreen(ModalScreen[None]):
@@ -43,6 +49,7 @@ class DocumentsScreen(ModalScreen[None]):
         super().__init__()
         self._worksheet = worksheet
         self._paper = PAPERS[0]
+        self._at = 0
 
     def compose(self) -> ComposeResult:
         """Kind, forms, paper, name."""
@@ -50,13 +57,11 @@ class DocumentsScreen(ModalScreen[None]):
             yield Static(piece("A document of this case", "bold $primary"))
             with Horizontal(classes="tall"):
                 yield Static("Kind", classes="label")
-                with RadioSet(id="kinds", compact=True):
-                    for n, (_, words) in enumerate(KINDS):
-                        yield RadioButton(words, value=n == 0)
+                yield OptionList(*(Option(self._prompt(n)) for n in range(len(KINDS))), id="kinds", compact=True)
             with Horizontal(classes="field"):
                 yield Static("As", classes="label")
                 for ending, name in FORMS:
-                    yield Checkbox(name, value=ending == ".pdf", id=f"as{ending.replace('.', '-')}", compact=True)
+                    yield Tick(name, on=ending == ".pdf", id=_id(ending))
             with Horizontal(classes="field"):
                 yield Static("Paper", classes="label")
                 yield Button(_PAPER_NAMES[self._paper], id="paper", compact=True)
@@ -65,15 +70,22 @@ class DocumentsScreen(ModalScreen[None]):
                 yield Input("", id="file", compact=True, placeholder=default_stem(self._worksheet, KINDS[0][0]))
             with Horizontal(classes="field"):
                 yield Static("", classes="label")
-                yield Checkbox("Replace a file of the same name", id="over", compact=True)
+                yield Tick("Replace a file of the same name", id="over")
             yield Static("", id="outcome")
             with Horizontal(classes="field"):
                 yield Button("Write (F2)", id="write", compact=True, variant="primary")
                 yield Button("Leave (Esc)", id="leave", compact=True)
 
-    def on_radio_set_changed(self) -> None:
-        """The name follows the kind until somebody writes one."""
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        """The kind is the one under the cursor; the file's name follows it until somebody writes one."""
+        before, self._at = self._at, event.option_index
+        for n in dict.fromkeys((before, self._at)):
+            event.option_list.replace_option_prompt_at_index(n, self._prompt(n))
         self.query_one("#file", Input).placeholder = default_stem(self._worksheet, self._kind)
+
+    def on_option_list_option_selected(self) -> None:
+        """Enter on the kind goes on to the forms."""
+        self.focus_next()
 
     def on_button_pressed(self, event: Button.Pressed) -> None:
         """Change the paper, write, or leave."""
@@ -95,7 +107,7 @@ class DocumentsScreen(ModalScreen[None]):
 
     def action_write(self) -> None:
         """Save the case where that is due, then write every form that is ticked."""
-        endings = [ending for ending, _ in FORMS if self.query_one(f"#as{ending.replace('.', '-')}", Checkbox).value]
+        endings = [ending for ending, _ in FORMS if self.query_one(f"#{_id(ending)}", Tick).on]
         try:
             if not endings:
                 raise Refused("tick at least one form: PDF, HTML, Markdown or JSON")
@@ -108,7 +120,7 @@ class DocumentsScreen(ModalScreen[None]):
             self._say(f"✗ Not saved, so no document. {error.problems[0]}", "$text-error")
         else:
             self._say("writing …", "$quiet")
-            self._write(self._kind, endings, stem, over=self.query_one("#over", Checkbox).value)
+            self._write(self._kind, endings, stem, over=self.query_one("#over", Tick).on)
 
     @work(thread=True, exclusive=True)
     def _write(self, kind: ReportKind, endings: list[str], stem: Path, *, over: bool) -> None:
@@ -122,7 +134,10 @@ class DocumentsScreen(ModalScreen[None]):
 
     @property
     def _kind(self) -> ReportKind:
-        return KINDS[max(0, self.query_one(RadioSet).pressed_index)][0]
+        return KINDS[self._at][0]
+
+    def _prompt(self, n: int) -> Content:
+        return Content.assemble("● " if n == self._at else "○ ", piece(KINDS[n][1]))
 
     def _stem(self) -> Path:
         name = self.query_one("#file", Input).value.strip() or default_stem(self._worksheet, self._kind)
