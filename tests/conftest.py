@@ -21,7 +21,7 @@ settings.load_profile("appraise")
 
 def pytest_addoption(parser):
     parser.addoption(
-        "--faults", type=int, default=300, metavar="N", help="processes killed at random moments (tests/faults)"
+        "--faults", type=int, default=200, metavar="N", help="processes killed at random moments (tests/faults)"
     )
 
 

@@ -54,7 +54,7 @@ class CaseScreen(Screen[None]):
             state = "⚠ in memory only" if sheet.dirty else "⚠ no trail here"
         self.query_one(TitleBar).show(self.PLACE, instrument_name(sheet), f"{sheet.path.name} {state}")
         if trouble and trouble != self._told:
-            self.say(f"Your work is in memory only ({trouble}). F12 saves it under another name.", wrong=True)
+            self.say(f"Your work is in memory only ({trouble}). Ctrl+E saves it under another name.", wrong=True)
         self._told = trouble
 
     def say(self, text: str, *, wrong: bool = False) -> None:

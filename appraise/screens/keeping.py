@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from appraise.model.case import Case
     from appraise.screens.case_screen import CaseScreen
 
-_ELSEWHERE = "F12 saves under another name"
+_ELSEWHERE = "Ctrl+E saves under another name"
 
 
 def save(screen: CaseScreen) -> None:

@@ -201,4 +201,4 @@ class Work(RuleBasedStateMachine):
 
 
 TestWork = Work.TestCase
-TestWork.settings = settings(max_examples=60, stateful_step_count=40, deadline=None)
+TestWork.settings = settings(max_examples=50, stateful_step_count=35, deadline=None)

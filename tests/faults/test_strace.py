@@ -48,7 +48,7 @@ def traced(path, calls, what, at):
 
 
 def pytest_generate_tests(metafunc):
-    cases = ALL if metafunc.config.getoption("--faults") > 300 else USUAL
+    cases = ALL if metafunc.config.getoption("--faults") > 200 else USUAL
     metafunc.parametrize(("calls", "what", "at"), cases)
 
 
