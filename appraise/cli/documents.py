@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain
 from appraise.cli.output import say
-from appraise.report.formats import PAPERS, STANDARDS, WRITERS, Sheet, Written, write
+from appraise.report.formats import PAPERS, STANDARDS, WRITERS, Sheet, Unwritable, Written, write
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
@@ -34,7 +34,9 @@ def add_output(parser: argparse.ArgumentParser, *, required: bool = False) -> No
         help=f"where to; its ending, {_either(ENDINGS)}, says what; again for another format",
     )
     parser.add_argument("--force", action="store_true", help="replace FILE where it exists")
-    parser.add_argument("--paper", choices=PAPERS, default=PAPERS[0], help="size of a PDF's pages (a4)")
+    parser.add_argument(
+        "--paper", choices=PAPERS, help="size of a PDF's pages; without: what is usual in --locale, or a4"
+    )
     text = "hold a PDF to PDF/UA-1 or PDF/A-2b; again for both"
     parser.add_argument("--pdf-standard", choices=STANDARDS, action="append", default=[], help=text)
 
@@ -88,29 +90,34 @@ def write_out(
     """
     from appraise.cli.kinds import object_text
     from appraise.report.kinds import document_for
+    from appraise.report.wording import paper_for
     from appraise.store.write import write_file
 
-    sheet = Sheet(args.paper, tuple(dict.fromkeys(args.pdf_standard)))
+    sheet = Sheet(args.paper or paper_for(item.manner.locale), tuple(dict.fromkeys(args.pdf_standard)))
     code, made = ExitCode.DONE, None
     said: set[str] = set()
     for target in args.output:
-        ending = target.suffix.lower()
-        if ending == ".json":
-            written = Written(object_text(kind, item).encode("utf-8"))
-        else:
-            made = document_for(kind, item) if made is None else made
-            written = write(made, ending, sheet)
+        shown = f"appraise {args.command}: {one_line(str(target))}"
+        try:
+            if target.suffix.lower() == ".json":
+                written = Written(object_text(kind, item).encode("utf-8"))
+            else:
+                made = document_for(kind, item) if made is None else made
+                written = write(made, target.suffix.lower(), sheet)
+            write_file(target, written.content)
+        except Unwritable as refused:
+            complain(f"{shown}: {refused}")
+            code = ExitCode.UNUSABLE
+            continue
+        except OSError as error:
+            found = f"that it cannot be written ({error.strerror or error})"
+            complain(f"{shown}: found {found}, expected a folder that can be")
+            code = ExitCode.UNUSABLE
+            continue
         for note in written.notes:
             if note not in said:
                 complain(f"appraise {args.command}: {note}")
             said.add(note)
-        try:
-            write_file(target, written.content)
-        except OSError as error:
-            found = f"that it cannot be written ({error.strerror or error})"
-            complain(f"appraise {args.command}: {one_line(str(target))}: found {found}, expected a folder that can be")
-            code = ExitCode.UNUSABLE
-            continue
         if done is not None:
             done.append(target)
         if not quiet:

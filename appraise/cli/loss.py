@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TypeVar
 from appraise.cli.diagnostics import WrongUse, complain_of
 from appraise.cli.documents import add_output, refuse, write_out
 from appraise.cli.inputs import tables_for, usable_case
-from appraise.cli.options import add_draws, add_json, add_tables
+from appraise.cli.options import add_draws, add_json, add_manner, add_tables
 from appraise.cli.output import say_json, show
 from appraise.report.kinds import ReportKind
 from appraise.store.characters import one_line
@@ -39,6 +39,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     add_output(parser)
     add_draws(parser)
     add_tables(parser)
+    add_manner(parser)
     add_json(parser)
 
 
@@ -68,9 +69,11 @@ def run(args: argparse.Namespace) -> int:
     item = compared_states(args.before, args.after, args, tables_for(args.tables))
     code = write_out(args, ReportKind.LOSS, item, quiet=args.json)
     if args.json:
+        from appraise.model.manner import PLAIN
         from appraise.report.loss.json_out import loss_object
+        from appraise.services.loss import in_manner
 
-        say_json(loss_object(item))
+        say_json(loss_object(in_manner(item, PLAIN)))
     elif not args.output:
         from appraise.report.loss.page import loss_page
 
@@ -84,23 +87,25 @@ def compared_states(before: Path, after: Path, args: argparse.Namespace, tables:
     Args:
         before: The case file of the state before.
         after: Of the state after.
-        args: With the options of `add_terms` and `add_draws`.
+        args: With the options of `add_terms`, `add_draws` and `add_manner`.
         tables: The rows to value both with.
 
     Raises:
         Unreadable: A case cannot be used.
         WrongUse: The two are not one instrument, or an option makes no sense.
     """
-    from appraise.services.loss import Consignment, compared, volume, weight
+    from appraise.report.wording import manner_of
+    from appraise.services.loss import Consignment, compared, in_manner, volume, weight
     from appraise.services.quantity import Refused
 
     terms = _terms(args)
     consignment = Consignment(_option(args, "weight", weight), _option(args, "volume", volume))
     states = _state(before, tables), _state(after, tables)
     try:
-        return compared(*states, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
+        item = compared(*states, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
     except Refused as refused:
         raise WrongUse(f"appraise {args.command}: {refused}") from None
+    return in_manner(item, manner_of(states[1].case.assignment, args.locale, args.units, "loss"))
 
 
 def _state(path: Path, tables: Tables) -> StateFile:

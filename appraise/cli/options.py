@@ -29,6 +29,30 @@ def add_draws(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--seed", type=whole(0, 2**63 - 1), metavar="N", help="seed of the draws")
 
 
+def add_manner(parser: argparse.ArgumentParser) -> None:
+    """Add `--locale` and `--units`."""
+    text = "figures and dates as this locale of the CLDR writes them, such as de_CH; JSON and CSV stay as they are"
+    parser.add_argument("--locale", type=locale, metavar="LOCALE", help=text)
+    text = "metric, or inch: inches, inch-pounds, pounds, °F"
+    parser.add_argument("--units", choices=("metric", "inch"), help=text)
+
+
+def locale(text: str) -> str:
+    """Read a locale of the command line.
+
+    Raises:
+        argparse.ArgumentTypeError: The CLDR has none such.
+    """
+    from appraise.store.characters import one_line
+    from appraise.store.locales import EXPECTED, known_locale, nearest_locale
+
+    found = known_locale(text)
+    if found:
+        return found
+    mend = nearest_locale(text)
+    raise argparse.ArgumentTypeError(f'found "{one_line(text[:60])}", expected {EXPECTED}{mend and f"; {mend}"}')
+
+
 def day(text: str) -> date:
     """Read a day of the command line.
 

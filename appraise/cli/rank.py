@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, advancing, complain
 from appraise.cli.inputs import tables_for
-from appraise.cli.options import add_draws, add_json, add_tables, amount, share, whole
+from appraise.cli.options import add_draws, add_json, add_manner, add_tables, amount, share, whole
 from appraise.cli.output import say, say_csv, say_json_lines, say_json_list, show
 from appraise.services.ordering import SORTS, Filter, ordered
 
@@ -54,6 +54,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser.add_argument("--jsonl", metavar="FILE", help="one JSON object a line, - for standard output")
     add_draws(parser)
     add_tables(parser)
+    add_manner(parser)
     add_json(parser)
 
 
@@ -161,28 +162,28 @@ def _write(args: argparse.Namespace, ranking: Ordered) -> None:
 
 
 def _show(args: argparse.Namespace, ranking: Ordered) -> None:
-    from appraise.report.ranking import table
+    from appraise.model.manner import Units
+    from appraise.report.ranking import footnotes, table
+    from appraise.report.wording import manner_for
 
     if not ranking.count:
         say("No candidate fits what was asked for.")
         return
     rows = list(ranking.rows(args.best or SHOWN))
-    show(table(rows))
+    manner = manner_for(args.locale or "", Units(args.units or Units.METRIC))
+    show(table(rows, manner))
     say()
-    sure = f"{rows[0]['probability_pct']:g}%"
-    say(
-        f"Offer up to: the highest that keeps the whole margin in {sure} of the draws. Risk: the draws in which it "
-        "loses money."
-    )
-    if any(row["offer"] < 0 for row in rows):
-        say("A negative offer: the owner would have to pay for its being taken.")
+    for note in footnotes(rows, manner):
+        say(note)
     if args.best is None and ranking.count > len(rows):
         say(f"{ranking.count - len(rows)} more: --best N shows as many as you like, --csv and --jsonl all of them.")
 
 
 def _explain(args: argparse.Namespace, terms: Terms, cache: Kept | None) -> ExitCode:
+    from appraise.model.manner import Units
     from appraise.report.beats import why
     from appraise.report.ranking import flat
+    from appraise.report.wording import manner_for
     from appraise.services.ranking import Skipped, one
 
     rows = []
@@ -195,7 +196,8 @@ def _explain(args: argparse.Namespace, terms: Terms, cache: Kept | None) -> Exit
     if len(rows) < len(args.why):
         return ExitCode.UNUSABLE
     try:
-        sentences = why(*rows)
+        first, second = rows
+        sentences = why(first, second, manner_for(args.locale or "", Units(args.units or Units.METRIC)))
     except ValueError as error:
         raise WrongUse(f"appraise rank: --why: {error}") from None
     if args.json or "-" in (args.csv, args.jsonl):

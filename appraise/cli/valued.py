@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import WrongUse, complain
 from appraise.cli.inputs import today, usable_case
-from appraise.cli.options import add_date, add_draws, add_json, add_tables
+from appraise.cli.options import add_date, add_draws, add_json, add_manner, add_tables
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
@@ -26,6 +26,7 @@ def add_valuing(parser: argparse.ArgumentParser, *, json: bool = True) -> None:
     parser.add_argument("--basis", metavar="KEY", help=text)
     add_draws(parser)
     add_tables(parser)
+    add_manner(parser)
     if json:
         add_json(parser)
 
@@ -46,11 +47,19 @@ def valued(path: Path, args: argparse.Namespace, tables: Tables) -> Appraisal:
     case = _asked(case, args, tables)
     import hashlib
 
+    from appraise.model.manner import PLAIN
     from appraise.report.appraisal import Asked, appraisal
+    from appraise.report.wording import manner_of
 
     content = path.read_bytes()
     digest = hashlib.sha256(content).hexdigest()
-    item = appraisal(case, tables, file=one_line(path.name), sha256=digest, draws=args.draws, seed=args.seed)
+    manner = (
+        PLAIN
+        if getattr(args, "json", False)
+        else manner_of(case.assignment, args.locale, args.units, getattr(args, "kind", ""))
+    )
+    file = one_line(path.name)
+    item = appraisal(case, tables, file=file, sha256=digest, draws=args.draws, seed=args.seed, manner=manner)
     return replace(item, asked=Asked(content.decode("utf-8", "replace"), args.date, args.basis or ""))
 
 

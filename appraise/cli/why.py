@@ -52,5 +52,5 @@ def run(args: argparse.Namespace) -> int:
         return ExitCode.DONE
     from appraise.report.terminal import why_tree
 
-    show(why_tree(node, args.depth))
+    show(why_tree(node, args.depth, item.manner))
     return ExitCode.DONE

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.grade import judged_checks
 from appraise.engine.instruments.drying import information, moved, posterior, prior
 from appraise.engine.instruments.pitch_log import judge_log
+from appraise.model.manner import message
 from appraise.tables.rows import DRIED_OUT, ClueRole
 
 if TYPE_CHECKING:
@@ -18,14 +19,14 @@ if TYPE_CHECKING:
     from appraise.tables.rows import DryingClue, Tables
 
 CONCLUSIONS = {
-    "dried_out": "dried out",
-    "suspected": "drying suspected, not concluded",
-    "cycling": "swinging between dry and damp",
-    "untuned": "long untuned",
-    "poor_work": "poor earlier work",
-    "age": "age and wear",
-    "open": "open: no story leads",
-    "nothing": "no sign of it seen",
+    "dried_out": message("dried out"),
+    "suspected": message("drying suspected, not concluded"),
+    "cycling": message("swinging between dry and damp"),
+    "untuned": message("long untuned"),
+    "poor_work": message("poor earlier work"),
+    "age": message("age and wear"),
+    "open": message("open: no story leads"),
+    "nothing": message("no sign of it seen"),
 }
 """What a person reads for each conclusion."""
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine import draws
 from appraise.engine.grade import gradable, representative
+from appraise.model.manner import PLAIN, message
 from appraise.model.result import Driver, NextCheck
 
 if TYPE_CHECKING:
@@ -17,18 +18,19 @@ if TYPE_CHECKING:
 
     from appraise.engine.subject import Part, Subject
     from appraise.model.case import Case
+    from appraise.model.manner import Manner
     from appraise.tables.rows import Tables
 
 _LABELS = {
-    "general condition": "General condition of what was not inspected",
-    "replacement cost": "Replacement cost new",
-    "market factor": "Market factor",
-    "channel": "What this kind of sale brings",
-    "comparables": "Spread of the comparables",
-    "hours": "Hours of work",
-    "parts": "Cost of parts",
-    "salvage": "Salvage",
-    "made": "Date of making",
+    "general condition": message("General condition of what was not inspected"),
+    "replacement cost": message("Replacement cost new"),
+    "market factor": message("Market factor"),
+    "channel": message("What this kind of sale brings"),
+    "comparables": message("Spread of the comparables"),
+    "hours": message("Hours of work"),
+    "parts": message("Cost of parts"),
+    "salvage": message("Salvage"),
+    "made": message("Date of making"),
 }
 
 
@@ -45,24 +47,32 @@ def drivers(
         tables: For the labels of components.
     """
     shares = draws.variance_shares(outcome, draws.orders_of(seed, inputs, outcome.size))
-    found = [Driver(name, _label(name, case, tables), float(share)) for name, share in zip(inputs, shares, strict=True)]
+    found = [
+        Driver(name, driver_label(name, case, tables), float(share)) for name, share in zip(inputs, shares, strict=True)
+    ]
     return tuple(sorted(found, key=lambda driver: (-driver.share, driver.input)))
 
 
-def _label(name: str, case: Case, tables: Tables) -> str:
+def driver_label(name: str, case: Case, tables: Tables, manner: Manner = PLAIN) -> str:
+    """Return what a person reads for an uncertain input.
+
+    Args:
+        name: Of the input.
+        case: For the components of renewals.
+        tables: For the labels of components.
+        manner: How the reader gets words.
+    """
     head, _, tail = name.partition(".")
     if head == "grade":
-        return f"Grade of {_lower(tables.components[tail].label)}"
+        return manner.say("Grade of {part}", part=manner.small(tables.components[tail].label))
     if head == "life":
-        return f"Service life of {_lower(tables.components[tail].label)}"
+        return manner.say("Service life of {part}", part=manner.small(tables.components[tail].label))
     if head == "renewal":
         renewed = case.renewals[int(tail) - 1].components
-        return f"Date of the renewal of {_lower(tables.components[renewed[0]].label)}" if renewed else "Renewal"
-    return _LABELS[name]
-
-
-def _lower(label: str) -> str:
-    return label[:1].lower() + label[1:]
+        if not renewed:
+            return manner.say("Renewal")
+        return manner.say("Date of the renewal of {part}", part=manner.small(tables.components[renewed[0]].label))
+    return manner.say(_LABELS[name])
 
 
 def next_checks(case: Case, subject: Subject, shares: Mapping[str, float], tables: Tables) -> tuple[NextCheck, ...]:

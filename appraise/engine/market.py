@@ -13,6 +13,7 @@ import numpy as np
 from appraise.engine.depreciation import depreciation
 from appraise.engine.draws import Z90
 from appraise.engine.life import weibull
+from appraise.model.manner import message
 from appraise.model.result import GridLine, Range
 from appraise.model.span import years_between
 
@@ -198,11 +199,11 @@ def _line(
     its_share = max(least, uniform_share(age, comparable.grade, rows, case.identity.kind, tables))
     as_old = max(least, uniform_share(subject_age, comparable.grade, rows, case.identity.kind, tables))
     factors = [
-        ("time", (1.0 + case.market.yearly_price_change_pct / 100.0) ** years),
-        ("kind of sale", own_channel / channel),
-        ("size", _size_ratio(comparable, case, tables, replacement)),
-        ("age", as_old / its_share),
-        ("condition", subject_share / as_old),
+        (message("time"), (1.0 + case.market.yearly_price_change_pct / 100.0) ** years),
+        (message("kind of sale"), own_channel / channel),
+        (message("size"), _size_ratio(comparable, case, tables, replacement)),
+        (message("age"), as_old / its_share),
+        (message("condition"), subject_share / as_old),
     ]
     steps: list[tuple[str, float]] = []
     running = price

@@ -79,7 +79,9 @@ def trade_in(
     drawn = replace(gross, prices=tuple(keeping(prices, share) for prices in gross.prices))
     room, net = worth(setup, drawn).value, worth(setup, gross).value
     # Room keeps the whole margin, net keeps nothing; both take the best course in every draw.
-    offer = highest_offer(room, wanted, rounding_step(setup.replacement.mid, tables.setting("step_share")))
+    offer = highest_offer(
+        room, wanted, rounding_step(setup.replacement.mid, tables.setting("step_share"), setup.case.assignment.currency)
+    )
     plan = work_plan(setup, draw_world(setup, Source.centre()), drawn)
     done, kept = follow(setup, gross, plan.jobs), follow(setup, drawn, plan.jobs)
     handling = deduction(setup)

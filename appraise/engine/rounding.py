@@ -4,16 +4,22 @@ from __future__ import annotations
 
 from math import floor, log10
 
+from appraise.model.currency import minor_digits
 from appraise.model.result import Range
 
 
-def rounding_step(replacement: float, share: float) -> float:
+def rounding_step(replacement: float, share: float, currency: str = "") -> float:
     """Return the step to which money is rounded: 1, 2 or 5 times a power of ten, from the replacement cost new.
 
     It hangs on the price of a new instrument and not on the width of the range: rounding outward by a step that moves
-    with the condition could lift a value when a grade gets worse.
+    with the condition could lift a value when a grade gets worse. It is never finer than the currency's minor unit.
+
+    Args:
+        replacement: Replacement cost new [money].
+        share: Of it that a step may come to [–].
+        currency: ISO 4217 code; one that is not known has two decimals.
     """
-    wanted = max(replacement * share, 1e-2)
+    wanted = max(replacement * share, 10.0 ** -minor_digits(currency))
     power = 10.0 ** floor(log10(wanted))
     return float(max(power * factor for factor in (1.0, 2.0, 5.0) if power * factor <= wanted * (1.0 + 1e-9)))
 

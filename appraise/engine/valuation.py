@@ -13,6 +13,7 @@ from appraise.engine.simulate import Source, condition
 from appraise.engine.subject import assemble
 from appraise.engine.work import work_plan
 from appraise.engine.worlds import PERCENTILES, draw_world, follow, percentile_range, share_left, worth
+from appraise.model.manner import message
 from appraise.model.result import Approach, Range, Valuation
 
 if TYPE_CHECKING:
@@ -21,6 +22,9 @@ if TYPE_CHECKING:
     from appraise.engine.worlds import World, Worth
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
+
+COST_APPROACH = message("Cost approach")
+SALES_COMPARISON = message("Sales comparison")
 
 
 def value_case(case: Case, tables: Tables, *, draws: int | None = None, seed: int | None = None) -> Valuation:
@@ -58,7 +62,7 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
     case, tables, subject = setup.case, setup.tables, setup.subject
     found = worth(setup, drawn)
     exact = percentile_range(found.value, tables)
-    step = rounding_step(setup.replacement.mid, tables.setting("step_share"))
+    step = rounding_step(setup.replacement.mid, tables.setting("step_share"), case.assignment.currency)
     ranked = drivers(found.value, drawn.inputs if drawn.prices else drawn.priced, drawn.source.seed, case, tables)
     shares = {driver.input: driver.share for driver in ranked}
     parts = component_results(subject, centre.state, drawn.state, shares, tables)
@@ -118,12 +122,12 @@ def _what_is_best(setup: Setup, alone: Range, after: Range | None, salvage: Rang
 def _approaches(setup: Setup, found: Worth) -> tuple[Approach, ...]:
     tables, case = setup.tables, setup.case
     if setup.basis.method == "replacement":
-        return (Approach("cost", "Cost approach", percentile_range(found.value, tables), setup.cost_sd, 1.0, True, ""),)
+        return (Approach("cost", COST_APPROACH, percentile_range(found.value, tables), setup.cost_sd, 1.0, True, ""),)
     stated = case.market.weight_cost_pct is not None
-    how = case.market.weight_reason if stated else "weighed by how precisely each is known"
+    how = case.market.weight_reason if stated else message("weighed by how precisely each is known")
     cost = Approach(
         "cost",
-        "Cost approach",
+        COST_APPROACH,
         percentile_range(found.by_approach[0], tables),
         setup.cost_sd,
         setup.weight_cost,
@@ -131,11 +135,11 @@ def _approaches(setup: Setup, found: Worth) -> tuple[Approach, ...]:
         how,
     )
     if len(found.by_approach) < 2:
-        absent = "no comparables" if setup.basis.method != "depreciated" else "not used on this basis"
-        return cost, Approach("sales", "Sales comparison", Range(0.0, 0.0, 0.0), 0.0, 0.0, False, absent)
+        absent = message("no comparables") if setup.basis.method != "depreciated" else message("not used on this basis")
+        return cost, Approach("sales", SALES_COMPARISON, Range(0.0, 0.0, 0.0), 0.0, 0.0, False, absent)
     return cost, Approach(
         "sales",
-        "Sales comparison",
+        SALES_COMPARISON,
         percentile_range(found.by_approach[1], tables),
         setup.sales_sd,
         1.0 - setup.weight_cost,

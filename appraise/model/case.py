@@ -7,6 +7,7 @@ from decimal import Decimal  # noqa: TC003 - dataclass fields are read at run ti
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from appraise.model.manner import Units, message
 from appraise.model.span import Span  # noqa: TC001
 
 if TYPE_CHECKING:
@@ -25,14 +26,14 @@ STATIONS: tuple[str, ...] = (
 """The eight stops of the walk, in walking order."""
 
 STATION_LABELS: dict[str, str] = {
-    "structure": "Structure",
-    "soundboard": "Soundboard",
-    "pin_block": "Pin block",
-    "strings": "Strings",
-    "action": "Action",
-    "dampers": "Dampers",
-    "keys": "Keys",
-    "case": "Case",
+    "structure": message("Structure"),
+    "soundboard": message("Soundboard"),
+    "pin_block": message("Pin block"),
+    "strings": message("Strings"),
+    "action": message("Action"),
+    "dampers": message("Dampers"),
+    "keys": message("Keys"),
+    "case": message("Case"),
 }
 """What a person reads for each station."""
 
@@ -112,6 +113,10 @@ class Assignment:
     """What was measured with, and when it was last checked."""
     law: str = "probable_life"
     """Depreciation law: a row of the table `laws`."""
+    locale: str = ""
+    """How reports write figures and dates: a locale of the CLDR; empty: the house's own way."""
+    units: Units = Units.METRIC
+    """What reports give lengths and the like in."""
 
 
 @dataclass(frozen=True, slots=True)

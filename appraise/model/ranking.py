@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from appraise.model.manner import message
 from appraise.model.result import Range  # noqa: TC001 - read at run time where results are kept
 
 COURSES: dict[str, str] = {
-    "after_work": "after work",
-    "as_it_stands": "as it stands",
-    "break_up": "break up",
+    "after_work": message("after work"),
+    "as_it_stands": message("as it stands"),
+    "break_up": message("break up"),
 }
 """What the dealer is reckoned to do with it, and what a person reads."""
 

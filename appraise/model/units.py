@@ -76,3 +76,14 @@ def to_base(value: float, unit: str) -> tuple[float, str]:
 def spellings(base: str) -> list[str]:
     """Return the ways to write a quantity whose base unit is `base`, the base unit first."""
     return [base, *(key for key, unit in UNITS.items() if unit.base == base and key != base)]
+
+
+INCHES: dict[str, tuple[str, int]] = {
+    "mm": ("in", 3),
+    "cm": ("in", 1),
+    "N·m": ("in·lb", 1),
+    "kg": ("lb", 1),
+    "m³": ("ft³", 1),
+    "°C": ("°F", 1),
+}
+"""For readers who think in inches: the unit shown for a metric one, and the decimals worth showing."""

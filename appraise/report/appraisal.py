@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from appraise.engine.reasons import reason_tree
 from appraise.engine.valuation import value_case
+from appraise.model.manner import PLAIN, Manner
 from appraise.report.figures import Figures
 from appraise.report.rationale import Chapter, chapters
 
@@ -33,6 +34,20 @@ class Asked:
 
 
 @dataclass(frozen=True, slots=True)
+class Standing:
+    """Where a report stands among those before it, and in the trail of its case."""
+
+    day: date | None = None
+    """Of the report that this one amends; none for the first, and for a repetition."""
+    sha256: str = ""
+    """Of that report."""
+    line: int = 0
+    """Last line of work in the trail; 0 without one."""
+    hash: str = ""
+    """Of that line."""
+
+
+@dataclass(frozen=True, slots=True)
 class Appraisal:
     """One valued case: the case, the figures, their reasons, and the words."""
 
@@ -50,10 +65,10 @@ class Appraisal:
     """One for every remark that has one; empty where nobody looked for them."""
     asked: Asked | None = None
     """What it takes to compute this again; none for a case that has no file."""
-    amends: str = ""
-    """The report before this one, where the case was changed since; empty for the first and for a repetition."""
-    trail: str = ""
-    """The last line of work in the case's trail and its hash; empty without one."""
+    manner: Manner = PLAIN
+    """In which all of it is said."""
+    standing: Standing = Standing()
+    """Among the reports before it, and in the trail of the case."""
 
 
 def appraisal(
@@ -64,6 +79,7 @@ def appraisal(
     sha256: str = "",
     draws: int | None = None,
     seed: int | None = None,
+    manner: Manner = PLAIN,
 ) -> Appraisal:
     """Value a case and tell why.
 
@@ -74,10 +90,20 @@ def appraisal(
         sha256: Of the file's bytes, hexadecimal.
         draws: Number of draws behind the range; none: the tables' setting.
         seed: Of the draws; none: the tables' setting.
+        manner: How the reader gets figures and words.
     """
     valuation = value_case(case, tables, draws=draws, seed=seed)
-    tree = reason_tree(case, tables, valuation)
-    return assembled(case, tables, valuation, tree, file=file, sha256=sha256)
+    tree = reason_tree(case, tables, valuation, manner)
+    return assembled(case, tables, valuation, tree, file=file, sha256=sha256, manner=manner)
+
+
+def in_manner(item: Appraisal, manner: Manner) -> Appraisal:
+    """Return the same valuation said in another manner."""
+    if item.manner is manner:
+        return item
+    tree = reason_tree(item.case, item.tables, item.valuation, manner)
+    told = chapters(item.case, item.tables, item.valuation, tree, manner)
+    return replace(item, tree=tree, figures=Figures(tree, manner), chapters=told, manner=manner)
 
 
 def assembled(
@@ -88,7 +114,8 @@ def assembled(
     *,
     file: str = "",
     sha256: str = "",
+    manner: Manner = PLAIN,
 ) -> Appraisal:
     """Put a valuation that is already there together with its words; arguments as for `appraisal`."""
-    told = chapters(case, tables, valuation, tree)
-    return Appraisal(file, sha256, case, tables, valuation, tree, Figures(tree), told)
+    told = chapters(case, tables, valuation, tree, manner)
+    return Appraisal(file, sha256, case, tables, valuation, tree, Figures(tree, manner), told, manner=manner)

@@ -4,19 +4,34 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from appraise.report.ranking import amount, called
-from appraise.report.words import listed, literal, number, small
+from appraise.model.manner import PLAIN, Manner, message
+from appraise.report.ranking import called, rounded
+from appraise.report.words import literal
 
 if TYPE_CHECKING:
     Row = dict[str, Any]
 
+_STEPS = (
+    ("resale", message("it resells for {amount} more"), message("it resells for {amount} less"), 1.0),
+    ("work", message("its work costs {amount} more"), message("its work costs {amount} less"), -1.0),
+    (
+        "carriage_and_holding",
+        message("carriage and holding take {amount} more"),
+        message("carriage and holding take {amount} less"),
+        -1.0,
+    ),
+    ("margin", message("its margin takes {amount} more"), message("its margin takes {amount} less"), -1.0),
+)
+"""Key of a row, what is said of more and of less of it, and its sign in the residual."""
 
-def why(first: Row, second: Row) -> tuple[str, str]:
+
+def why(first: Row, second: Row, manner: Manner = PLAIN) -> tuple[str, str]:
     """Say in two sentences why the first beats the second, or that it does not.
 
     Args:
         first: A row as from `flat`.
         second: Another, in the same currency.
+        manner: How the reader gets figures and words.
 
     Returns:
         What the offers come to and where the difference comes from; and what speaks the other way, or that nothing
@@ -27,55 +42,73 @@ def why(first: Row, second: Row) -> tuple[str, str]:
     """
     if first["currency"] != second["currency"]:
         raise ValueError(f"{first['currency']} and {second['currency']} cannot be compared")
-    one, two = _names(first, second)
-    coin, gap = first["currency"], first["offer"] - second["offer"]
-    if gap == 0.0:
-        opening = f"{one} does not beat {two} by its offer: both go up to {coin} {amount(first['offer'])}"
-    elif gap > 0.0:
-        opening = (
-            f"{one} bears an offer of {coin} {amount(first['offer'])}, {coin} {amount(gap)} more than {two} at the "
-            f"same {number(first['probability_pct'])}% sureness of the margin"
-        )
-    else:
-        opening = (
-            f"{one} does not beat {two}: it bears an offer of {coin} {amount(first['offer'])}, {coin} "
-            f"{amount(-gap)} less at the same {number(first['probability_pct'])}% sureness of the margin"
-        )
-    steps = [(text, size) for text, size in _steps(first, second) if size != 0.0]
+    say = manner.say
+    gap = first["offer"] - second["offer"]
+    steps = [(text, size) for text, size in _steps(first, second, manner) if size != 0.0]
     ahead = [text for text, size in sorted(steps, key=lambda step: -abs(step[1])) if (size > 0.0) == (gap >= 0.0)]
     behind = [text for text, size in sorted(steps, key=lambda step: -abs(step[1])) if (size > 0.0) != (gap >= 0.0)]
-    opening += f", for {listed(ahead[:2])}" if ahead and gap else ""
-    other = f"Against that, {listed(behind[:2])}" if behind else "Nothing in the money speaks the other way"
-    return f"{opening}.", f"{other}; {_risks(first, second)}."
+    opening = _opening(first, second, gap, manner)
+    if ahead and gap:
+        opening = say("{opening}, for {reasons}", opening=opening, reasons=manner.listed(ahead[:2]))
+    other = say("Nothing in the money speaks the other way")
+    if behind:
+        other = say("Against that, {reasons}", reasons=manner.listed(behind[:2]))
+    return f"{opening}.", f"{other}; {_risks(first, second, manner)}."
 
 
-def _names(first: Row, second: Row) -> tuple[str, str]:
-    one, two = called(first), called(second)
+def _opening(first: Row, second: Row, gap: float, manner: Manner) -> str:
+    one, two = _names(first, second, manner)
+    offer, more = _coin(first["offer"], first, manner), _coin(abs(gap), first, manner)
+    sure = manner.percentage(first["probability_pct"], 1)
+    if gap == 0.0:
+        return manner.say(
+            "{first} does not beat {second} by its offer: both go up to {offer}", first=one, second=two, offer=offer
+        )
+    text = message(
+        "{first} bears an offer of {offer}, {amount} more than {second} at the same {share} sureness of the margin"
+    )
+    if gap < 0.0:
+        text = message(
+            "{first} does not beat {second}: it bears an offer of {offer}, {amount} less at the same {share} sureness "
+            "of the margin"
+        )
+    return manner.say(text, first=one, second=two, offer=offer, amount=more, share=sure)
+
+
+def _coin(money: float, row: Row, manner: Manner) -> str:
+    return manner.coin(rounded(money), row["currency"], 0)
+
+
+def _names(first: Row, second: Row, manner: Manner) -> tuple[str, str]:
+    one, two = called(first, manner), called(second, manner)
     if one == two:
         one, two = f"{one} ({first['file']})", f"{two} ({second['file']})"
     return literal(one), literal(two)
 
 
-def _steps(first: Row, second: Row) -> list[tuple[str, float]]:
+def _steps(first: Row, second: Row, manner: Manner) -> list[tuple[str, float]]:
     """Return each step of the residual with what it does for the first [money], the first named as "it"."""
-    coin = first["currency"]
     found = []
-    for key, more, less, sign in (
-        ("resale", "it resells for {} more", "it resells for {} less", 1.0),
-        ("work", "its work costs {} more", "its work costs {} less", -1.0),
-        ("carriage_and_holding", "carriage and holding take {} more", "carriage and holding take {} less", -1.0),
-        ("margin", "its margin takes {} more", "its margin takes {} less", -1.0),
-    ):
+    for key, more, less, sign in _STEPS:
         change = round(first[key] - second[key])
-        found.append(((more if change > 0 else less).format(f"{coin} {amount(abs(change))}"), sign * change))
+        text = manner.say(more if change > 0 else less, amount=_coin(abs(change), first, manner))
+        found.append((text, sign * change))
     return found
 
 
-def _risks(first: Row, second: Row) -> str:
-    risk = f"it loses money in {number(first['loss_risk_pct'])}% of the draws, the other in "
-    risk += f"{number(second['loss_risk_pct'])}%"
+def _risks(first: Row, second: Row, manner: Manner) -> str:
+    risk = manner.say(
+        "it loses money in {first} of the draws, the other in {second}",
+        first=manner.percentage(first["loss_risk_pct"], 1),
+        second=manner.percentage(second["loss_risk_pct"], 1),
+    )
     ends = [row["next_intervention_months"] for row in (first, second)]
     if None in ends:
         return risk
-    part = small(str(first["next_intervention_part"]))
-    return f"{risk}, and major work ({part}) is due in about {number(ends[0], 0)} months against {number(ends[1], 0)}"
+    return manner.say(
+        "{risk}, and major work ({part}) is due in about {first} months against {second}",
+        risk=risk,
+        part=manner.small(str(first["next_intervention_part"])),
+        first=manner.number(ends[0], 0),
+        second=manner.number(ends[1], 0),
+    )

@@ -8,6 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from appraise.model.manner import PLAIN, Manner
+
 if TYPE_CHECKING:
     from datetime import date
     from pathlib import Path
@@ -84,6 +86,8 @@ class Drawing:
     caption: str
     says: str
     """What the chart shows, in one or two sentences: the text alternative."""
+    manner: Manner = PLAIN
+    """In which the figures beside its axes are written."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,8 +141,8 @@ class Document:
     """Who is responsible for it; never the program."""
     dated: date | None = None
     """The day of the report, kept in the files that have a place for it; never the clock's."""
-    language: str = "en"
-    """Of the words, as in BCP 47."""
+    manner: Manner = PLAIN
+    """In which all of it is said; what a writer adds is said so too."""
     contents: bool = False
     """Long enough for a page of contents, where there are pages."""
     close: bool = False

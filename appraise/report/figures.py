@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.manner import PLAIN, Manner
+
 if TYPE_CHECKING:
     from appraise.model.reason import Reason
 
@@ -14,8 +16,14 @@ NOTHING = "–"
 class Figures:
     """Every node of a reason tree by its address."""
 
-    def __init__(self, tree: Reason) -> None:
-        """Index the tree; where an address comes twice the first, highest node stands."""
+    def __init__(self, tree: Reason, manner: Manner = PLAIN) -> None:
+        """Index the tree; where an address comes twice the first, highest node stands.
+
+        Args:
+            tree: The whole.
+            manner: In which it was made, for ranges.
+        """
+        self._manner = manner
         self._nodes: dict[str, Reason] = {}
         for node in tree.walk():
             self._nodes.setdefault(node.figure, node)
@@ -32,7 +40,7 @@ class Figures:
     def spread(self, address: str) -> str:
         """Return a figure with its low and high: "12 years (5–22)", "EUR 900 (700–1,200)"."""
         node = self._nodes.get(address)
-        return NOTHING if node is None or not node.shown else spread(node)
+        return NOTHING if node is None or not node.shown else spread(node, self._manner)
 
     def addresses(self) -> list[str]:
         """Return every address, in the order of the tree."""
@@ -61,28 +69,20 @@ def edges(node: Reason) -> tuple[Reason, ...]:
     return () if low is None or high is None else (low, high)
 
 
-def spread(node: Reason) -> str:
-    """Return a figure with its low and high, where it has them and they differ."""
+def spread(node: Reason, manner: Manner = PLAIN) -> str:
+    """Return a figure with its low and high, where it has them and they differ.
+
+    Args:
+        node: Of the tree.
+        manner: In which the tree was made.
+    """
     ends = edges(node)
     if not ends or ends[0].shown == ends[1].shown:
         return node.shown
-    return f"{node.shown} ({_span(ends[0].shown, ends[1].shown)})"
+    return f"{node.shown} ({manner.span(ends[0].shown, ends[1].shown)})"
 
 
 def below(node: Reason) -> tuple[Reason, ...]:
     """Return the figures that a figure rests on, its own low and high left out."""
     ends = edges(node)
     return tuple(part for part in node.parts if part not in ends)
-
-
-def _span(low: str, high: str) -> str:
-    """Join two figures, the unit that both carry written once."""
-    head_low, _, tail_low = low.partition(" ")
-    head_high, _, tail_high = high.partition(" ")
-    if tail_low and head_low == head_high:  # the currency, in front
-        return f"{tail_low} to {tail_high}" if "−" in low + high else f"{tail_low}–{tail_high}"
-    if tail_low and tail_low.removesuffix("s") == tail_high.removesuffix("s"):
-        return f"{head_low} to {head_high}" if "−" in low + high else f"{head_low}–{head_high}"
-    if low.endswith("%") and high.endswith("%"):
-        return f"{low[:-1]}–{high}"
-    return f"{low} to {high}" if "−" in low + high else f"{low}–{high}"

@@ -19,6 +19,10 @@ STANDARDS: tuple[Standard, ...] = ("ua-1", "a-2b")
 """What a PDF can be held to: PDF/UA-1 (ISO 14289-1) and PDF/A-2b (ISO 19005-2)."""
 
 
+class Unwritable(Exception):
+    """A document cannot be written as it was asked for; the text is one line for the person."""
+
+
 @dataclass(frozen=True, slots=True)
 class Sheet:
     """How pages are made, where there are pages."""
@@ -43,6 +47,9 @@ def write(document: Document, ending: str, sheet: Sheet) -> Written:
         document: Sections of literal text.
         ending: A key of `WRITERS`.
         sheet: The paper, where there is any.
+
+    Raises:
+        Unwritable: It cannot be held to a standard that was asked for.
     """
     return WRITERS[ending](document, sheet)
 

@@ -6,12 +6,13 @@ from typing import TYPE_CHECKING
 
 from appraise.report.document import Document
 from appraise.report.sections.identity import instrument
-from appraise.report.words import day, literal
+from appraise.report.words import KINDS, literal
 
 if TYPE_CHECKING:
     from datetime import date
 
     from appraise.model.case import Identity
+    from appraise.model.manner import Manner
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Section
     from appraise.report.loss.compared import Compared
@@ -40,6 +41,7 @@ def framed(
         footer=footer(item),
         author=literal(asked.assessor),
         dated=asked.reported or asked.inspected,
+        manner=item.manner,
         contents=contents,
         close=close,
     )
@@ -48,20 +50,23 @@ def framed(
 def footer(item: Appraisal) -> str:
     """Return one line that says what a loose page belongs to: the instrument, its day, the file and the tables."""
     files = _file(item.file, item.sha256) if item.file else ""
-    return _line(item.case.identity, item.case.assignment.inspected, files, item.valuation.tables_version)
+    inspected = item.case.assignment.inspected
+    return _line(item.case.identity, inspected, files, item.valuation.tables_version, item.manner)
 
 
 def loss_footer(item: Compared) -> str:
     """Return the same line for a loss, which has two files."""
     files = " → ".join(_file(state.file, state.sha256) for state in (item.before, item.after))
-    return _line(item.after.case.identity, item.loss.day, files, item.loss.tables_version)
+    return _line(item.after.case.identity, item.loss.day, files, item.loss.tables_version, item.manner)
 
 
-def _line(identity: Identity, when: date, files: str, tables: str) -> str:
+def _line(identity: Identity, when: date, files: str, tables: str, manner: Manner) -> str:
+    say = manner.say
     named = _short(" ".join(word for word in (literal(identity.maker), literal(identity.model)) if word))
-    number = f"No. {_short(literal(identity.serial))}" if identity.serial.strip() else ""
-    named = named or f"{identity.kind.value} piano, maker unknown"
-    return " · ".join(word for word in (named, number, f"as on {day(when)}", files, f"tables {tables}") if word)
+    number = say("No. {serial}", serial=_short(literal(identity.serial))) if identity.serial.strip() else ""
+    named = named or say("{instrument}, maker unknown", instrument=say(KINDS[identity.kind]))
+    words = (named, number, say("as on {day}", day=manner.day(when)), files, say("tables {version}", version=tables))
+    return " · ".join(word for word in words if word)
 
 
 def _file(name: str, sha256: str) -> str:

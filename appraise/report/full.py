@@ -32,6 +32,7 @@ def full_report(item: Appraisal) -> Document:
     Args:
         item: The case, its figures, its reasons and the words.
     """
+    say = item.manner.say
     sections = (
         identity.summary(item),
         *prose.reasons(item),
@@ -51,9 +52,9 @@ def full_report(item: Appraisal) -> Document:
         worth.spread(item),
         closing.assumptions(item),
         closing.cautions(item),
-        closing.statement(),
+        closing.statement(item),
         sources.sources(item),
         sources.derivation(item),
         sources.again(item),
     )
-    return framed(item, "Condition and value of a piano", sections, contents=True)
+    return framed(item, say("Condition and value of a piano"), sections, contents=True)

@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-CONTENTS = "Contents"
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-PAGE_OF = ("page ", " of ")
-"""Before the number of the page, and between it and the number of pages."""
+from appraise.model.manner import PLAIN, Manner, message, places
 
-TABLE = "Table"
-"""Before the number of a table that shares its section with others."""
-
-ABOUT = "About this file"
-"""Heading of what a writer could not show."""
-
-SCALED = "Pictures are scaled down; the digests are those of the photos as they were taken."
-
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 REPLACEMENT = "\N{REPLACEMENT CHARACTER}"
 """Stands for what cannot be shown."""
+
+_PAGE = message("page {page} of {pages}")
 
 
 def digest(sha256: str) -> str:
@@ -25,20 +21,56 @@ def digest(sha256: str) -> str:
     return f"SHA-256 {sha256}" if sha256 else ""
 
 
-def not_shown(problem: str) -> str:
-    """Return what stands in the place of a picture."""
-    return f"Not shown: {problem}"
+@dataclass(frozen=True, slots=True)
+class Furniture:
+    """The words in the manner of one document."""
 
+    manner: Manner = PLAIN
 
-def characters_left_out(codes: list[str], more: int) -> str:
-    """Tell which characters stand as a replacement.
+    @property
+    def contents(self) -> str:
+        """Heading of the list of sections."""
+        return self.manner.say("Contents")
 
-    Args:
-        codes: Some of them, as U+XXXX.
-        more: How many others there are.
-    """
-    named = ", ".join(codes) + (f" and {more} more" if more else "")
-    return (
-        f"The fonts of this PDF lack {named}; {REPLACEMENT} stands in their place. "
-        "The report as HTML or Markdown holds the text as it was written."
-    )
+    @property
+    def about(self) -> str:
+        """Heading of what a writer could not show."""
+        return self.manner.say("About this file")
+
+    @property
+    def scaled(self) -> str:
+        """What is said where a picture is shown smaller than it was taken."""
+        return self.manner.say("Pictures are scaled down; the digests are those of the photos as they were taken.")
+
+    @property
+    def page_of(self) -> tuple[str, str, str]:
+        """What stands before the number of the page, between it and the number of pages, and behind that."""
+        pieces = places(self.manner.translated(_PAGE))
+        if [name for _, name in pieces] != ["page", "pages", ""]:
+            return "", " / ", ""  # the numbers come in this order in every language
+        return pieces[0][0], pieces[1][0], pieces[2][0]
+
+    def table(self, title: str, number: int) -> str:
+        """Return the caption of a table that shares its section with others."""
+        return self.manner.say("{title}, table {number}", title=title, number=number)
+
+    def not_shown(self, problem: str) -> str:
+        """Return what stands in the place of a picture."""
+        return self.manner.say("Not shown: {problem}", problem=problem)
+
+    def left_out(self, codes: Sequence[str], more: int) -> str:
+        """Tell which characters stand as a replacement.
+
+        Args:
+            codes: Some of them, as U+XXXX.
+            more: How many others there are.
+        """
+        named = ", ".join(codes)
+        if more:
+            named = self.manner.say("{names} and {count} more", names=named, count=more)
+        return self.manner.say(
+            "The fonts of this PDF lack {characters}; {replacement} stands in their place. The report as HTML or "
+            "Markdown holds the text as it was written.",
+            characters=named,
+            replacement=REPLACEMENT,
+        )

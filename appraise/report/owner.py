@@ -10,7 +10,7 @@ from appraise.report.cautions import applicable
 from appraise.report.charts.build import value_range
 from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, Section, Table
 from appraise.report.frame import framed
-from appraise.report.words import counted, day, literal, small
+from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -44,27 +44,39 @@ def owner_summary(item: Appraisal) -> Document:
     Args:
         item: The valued case.
     """
+    say = item.manner.say
     sections = (_worth(item), _why(item), _state(item), _work(item), _mind(item))
-    return framed(item, "Summary for the owner", sections, close=True)
+    return framed(item, say("Summary for the owner"), sections, close=True)
 
 
 def _worth(item: Appraisal) -> Section:
+    say = item.manner.say
     basis = item.tables.bases[item.valuation.basis]
     asked, shown = item.case.assignment, item.figures.shown
     rows: list[tuple[str, str]] = []
     if item.valuation.value is None:
-        rows.append(("Value", "none: no replacement cost new was given"))
-        rows.append(("Share of a new one left", shown("share_of_new")))
+        rows.append((say("Value"), say("none: no replacement cost new was given")))
+        rows.append((say("Share of a new one left"), shown("share_of_new")))
     else:
-        rows.append(("Value", f"{shown('value.low')} to {shown('value.high')}; best estimate {shown('value')}"))
-    rows.append(("Kind of value", literal(basis.label)))
-    rows.append(("Holds for", f"{day(asked.inspected)}; {_validity(item)}"))
+        rows.append(
+            (
+                say("Value"),
+                say(
+                    "{low} to {high}; best estimate {best}",
+                    low=shown("value.low"),
+                    high=shown("value.high"),
+                    best=shown("value"),
+                ),
+            )
+        )
+    rows.append((say("Kind of value"), literal(basis.label)))
+    rows.append((say("Holds for"), f"{item.manner.day(asked.inspected)}; {_validity(item)}"))
     if item.case.identity.serial.strip():
-        rows.append(("Serial number", _cut(item.case.identity.serial, NAME)))
+        rows.append((say("Serial number"), _cut(item.case.identity.serial, NAME)))
     blocks: list[Block] = [Facts(tuple(rows))]
     if item.case.invented.strip():
         blocks.insert(0, Paragraph(_cut(item.case.invented, 2 * NAME)))
-    return Section("What it is worth", tuple(blocks), key="worth")
+    return Section(say("What it is worth"), tuple(blocks), key="worth")
 
 
 def _cut(text: str, longest: int = LONGEST) -> str:
@@ -74,23 +86,34 @@ def _cut(text: str, longest: int = LONGEST) -> str:
 
 
 def _validity(item: Appraisal) -> str:
-    return f"have it looked at again after {item.figures.shown('validity')}, and after any move, damage or work"
+    say = item.manner.say
+    return say(
+        "have it looked at again after {time}, and after any move, damage or work",
+        time=item.figures.shown("validity"),
+    )
 
 
 def _why(item: Appraisal) -> Section:
+    say = item.manner.say
     told = [_cut(text) for text in dict.fromkeys(_telling(item))][:SENTENCES]
     chart = _range(item)
-    return Section("Why", (*(() if chart is None else (chart,)), Bullets(tuple(told))), key="why")
+    return Section(say("Why"), (*(() if chart is None else (chart,)), Bullets(tuple(told))), key="why")
 
 
 def _range(item: Appraisal) -> Drawing | None:
     """Return the chart of the value alone: the courses beside it stand in the full report."""
+    say = item.manner.say
     drawn = value_range(item)
     if drawn is None or not isinstance(drawn.chart, Ranges):
         return None
     shown = item.figures.shown
-    says = f"From {shown('value.low')} to {shown('value.high')}, with {shown('value')} in the middle."
-    caption = "Eight chances in ten lie on the bar."
+    says = say(
+        "From {low} to {high}, with {best} in the middle.",
+        low=shown("value.low"),
+        high=shown("value.high"),
+        best=shown("value"),
+    )
+    caption = say("Eight chances in ten lie on the bar.")
     return replace(drawn, chart=replace(drawn.chart, rows=drawn.chart.rows[:1]), caption=caption, says=says)
 
 
@@ -125,10 +148,11 @@ def _worst(item: Appraisal) -> Iterator[str]:
 
 
 def _state(item: Appraisal) -> Section:
+    say = item.manner.say
     shown = item.figures.shown
     rows = tuple(
         (
-            literal(station.label),
+            literal(say(station.label)),
             shown(f"station.{station.station}.grade"),
             shown(f"station.{station.station}.inspected"),
             shown(f"station.{station.station}.remaining"),
@@ -136,22 +160,23 @@ def _state(item: Appraisal) -> Section:
         for station in item.valuation.stations
     )
     columns = (
-        Column("Station"),
-        Column("Grade: 1 as new, 5 spent", numeric=True),
-        Column("Looked at", numeric=True),
-        Column("First renewal in about", numeric=True),
+        Column(say("Station")),
+        Column(say("Grade: 1 as new, 5 spent"), numeric=True),
+        Column(say("Looked at"), numeric=True),
+        Column(say("First renewal in about"), numeric=True),
     )
-    return Section("Its state", (Table(columns, rows),), key="state")
+    return Section(say("Its state"), (Table(columns, rows),), key="state")
 
 
 def _work(item: Appraisal) -> Section:
-    title, key = "Work worth doing", "work"
+    say = item.manner.say
+    title, key = say("Work worth doing"), "work"
     if item.case.costs.labour_rate is None:
-        return Section(title, (Paragraph("No labour rate was given, so no work was costed."),), key=key)
+        return Section(title, (Paragraph(say("No labour rate was given, so no work was costed.")),), key=key)
     chosen = [job for job in item.valuation.work if job.chosen and not job.step]
     if not chosen:
         return Section(
-            title, (Paragraph("None for the sake of the price: no job brings back what it costs."),), key=key
+            title, (Paragraph(say("None for the sake of the price: no job brings back what it costs.")),), key=key
         )
     told = sorted(chosen, key=lambda job: job.cost.mid - job.value_added)[:JOBS]
     rows = tuple(
@@ -162,36 +187,53 @@ def _work(item: Appraisal) -> Section:
         )
         for job in told
     )
-    blocks: list[Block] = [Table((Column("Job"), Column("Costs", numeric=True), Column("Adds", numeric=True)), rows)]
+    blocks: list[Block] = [
+        Table((Column(say("Job")), Column(say("Costs"), numeric=True), Column(say("Adds"), numeric=True)), rows)
+    ]
     rest = len(chosen) - len(told)
     if len(chosen) > 1:
-        more = f", {counted(rest, 'job')} more in it" if rest else ""
-        blocks.append(Paragraph(f"The whole plan costs {item.figures.shown('plan_cost')}{more}."))
+        cost = item.figures.shown("plan_cost")
+        whole = say("The whole plan costs {cost}.", cost=cost)
+        if rest:
+            whole = item.manner.several(
+                "The whole plan costs {cost}, {count} job more in it.",
+                "The whole plan costs {cost}, {count} jobs more in it.",
+                rest,
+                cost=cost,
+                count=rest,
+            )
+        blocks.append(Paragraph(whole))
     return Section(title, tuple(blocks), key=key)
 
 
 def _mind(item: Appraisal) -> Section:
+    say = item.manner.say
     unseen = [
-        small(literal(part.label))
+        item.manner.small(literal(part.label))
         for station in item.valuation.stations
         for part in station.components
         if part.inspected <= 0 and not part.overruled
     ]
-    named = "; ".join(unseen[:UNSEEN]) or "nothing: every part was looked at, at least in part"
+    named = "; ".join(unseen[:UNSEEN]) or say("nothing: every part was looked at, at least in part")
     rest = len(unseen) - UNSEEN
     if rest > 0:
-        named += f"; and {counted(rest, 'part')} more"
+        named = item.manner.several(
+            "{parts}; and {count} part more", "{parts}; and {count} parts more", rest, parts=named, count=rest
+        )
     cautions = [literal(row.short or row.text) for row in applicable(item.case, item.tables, item.valuation)]
-    rows = [("Not inspected", named)]
+    rows = [(say("Not inspected"), named)]
     if item.case.assignment.limits.strip():
-        rows.append(("Limits of the visit", _cut(item.case.assignment.limits)))
+        rows.append((say("Limits of the visit"), _cut(item.case.assignment.limits)))
     if cautions:
-        rows.append(("Cautions", " ".join(cautions)))
-    rows.append(("Always", "Local codes and licensed practice come first. This page is no legal or tax advice."))
-    assessor = _cut(item.case.assignment.assessor, NAME)
-    word = (
-        "The full report holds the definition of the value, the assumptions and the derivation of every figure, and is "
-        f"what counts. The program informs and signs nothing; {assessor or 'the assessor'} answers for it."
+        rows.append((say("Cautions"), " ".join(cautions)))
+    rows.append(
+        (say("Always"), say("Local codes and licensed practice come first. This page is no legal or tax advice."))
     )
-    blocks = (Facts(tuple(rows)), Paragraph(word), Blanks(("Date and signature",)))
-    return Section("What to mind", blocks, key="mind")
+    assessor = _cut(item.case.assignment.assessor, NAME)
+    word = say(
+        "The full report holds the definition of the value, the assumptions and the derivation of every figure, and is "
+        "what counts. The program informs and signs nothing; {assessor} answers for it.",
+        assessor=assessor or say("the assessor"),
+    )
+    blocks = (Facts(tuple(rows)), Paragraph(word), Blanks((say("Date and signature"),)))
+    return Section(say("What to mind"), blocks, key="mind")

@@ -9,8 +9,9 @@ from rich import box
 from rich.table import Table
 from rich.text import Text
 
+from appraise.model.manner import PLAIN, Manner, message
 from appraise.model.ranking import COURSES
-from appraise.report.words import literal, number
+from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -58,6 +59,17 @@ KEYS = (
 """Keys of a row, in the order of the columns. Money is a number in `currency`."""
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
+
+HEADINGS = (
+    message("Offer up to"),
+    message("Resale"),
+    message("Work"),
+    message("Carriage,\nholding"),
+    message("Margin"),
+    message("Risk"),
+    message("Months to\nmajor work"),
+)
+"""Of the columns of figures in the table for people."""
 
 
 def flat(candidate: Candidate) -> Row:
@@ -115,39 +127,55 @@ def _cell(value: object) -> str:
     return f"'{text}" if isinstance(value, str) and text.startswith(_FORMULA) else text
 
 
-def table(rows: Sequence[Row]) -> Table:
+def table(rows: Sequence[Row], manner: Manner = PLAIN) -> Table:
     """Return the ranking for people, best first as it comes; files by name alone where that tells them apart."""
+    say = manner.say
     names = Counter(_name(row) for row in rows)
     shown = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1))
     shown.add_column("", justify="right")
-    shown.add_column("Candidate", overflow="fold", min_width=24)
-    for heading in ("Offer up to", "Resale", "Work", "Carriage,\nholding", "Margin", "Risk", "Months to\nmajor work"):
-        shown.add_column(heading, justify="right")
-    shown.add_column("Course", overflow="fold")
+    shown.add_column(say("Candidate"), overflow="fold", min_width=24)
+    for heading in HEADINGS:
+        shown.add_column(say(heading), justify="right")
+    shown.add_column(say("Course"), overflow="fold")
     for place, row in enumerate(rows, 1):
         months = row["next_intervention_months"]
+        where = _name(row) if names[_name(row)] == 1 else row["file"]
         shown.add_row(
             Text(str(place)),
-            Text.assemble((called(row), "bold"), "\n", (_name(row) if names[_name(row)] == 1 else row["file"], "dim")),
-            Text(f"{row['currency']} {number(row['offer'], 0)}", style="bold"),
-            *(Text(amount(row[key])) for key in ("resale", "work", "carriage_and_holding", "margin")),
-            Text(f"{number(row['loss_risk_pct'])}%"),
-            Text("–" if months is None else number(months, 0)),
-            Text(COURSES[row["course"]]),
+            Text.assemble((called(row, manner), "bold"), "\n", (where, "dim")),
+            Text(manner.coin(row["offer"], row["currency"], 0), style="bold"),
+            *(Text(manner.whole(rounded(row[key]))) for key in ("resale", "work", "carriage_and_holding", "margin")),
+            Text(manner.percentage(row["loss_risk_pct"], 1)),
+            Text("–" if months is None else manner.number(months, 0)),
+            Text(say(COURSES[row["course"]])),
         )
     return shown
 
 
-def called(row: Row) -> str:
+def footnotes(rows: Sequence[Row], manner: Manner = PLAIN) -> list[str]:
+    """Return what a reader of the ranking must know, a sentence or two each; at least one row."""
+    notes = [
+        manner.say(
+            "Offer up to: the highest that keeps the whole margin in {share} of the draws. Risk: the draws in which it "
+            "loses money.",
+            share=manner.percentage(rows[0]["probability_pct"], 1),
+        )
+    ]
+    if any(row["offer"] < 0 for row in rows):
+        notes.append(manner.say("A negative offer: the owner would have to pay for its being taken."))
+    return notes
+
+
+def called(row: Row, manner: Manner = PLAIN) -> str:
     """Return what a person calls a candidate: maker and model, else its kind."""
-    return " ".join(word for word in (row["maker"], row["model"]) if word) or str(row["kind"])
+    return " ".join(word for word in (row["maker"], row["model"]) if word) or manner.say(str(row["kind"]))
 
 
 def _name(row: Row) -> str:
     return str(row["file"]).rpartition("/")[2]
 
 
-def amount(amount: float) -> str:
-    """Return an amount as a person weighs it: to three figures."""
+def rounded(amount: float) -> float:
+    """Return an amount as a person weighs it: to three figures, never finer than one unit."""
     size = len(str(int(abs(amount))))
-    return number(round(amount, min(0, 3 - size)) + 0.0, 0)
+    return round(amount, min(0, 3 - size)) + 0.0

@@ -10,9 +10,10 @@ from rich.table import Table
 from rich.text import Text
 from rich.tree import Tree
 
+from appraise.model.manner import PLAIN, Manner
 from appraise.report.figures import below, spread
 from appraise.report.sections.identity import instrument
-from appraise.report.words import counted, day, listed, literal, small
+from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -44,52 +45,61 @@ def value_page(item: Appraisal) -> list[RenderableType]:
     return page
 
 
-def why_tree(node: Reason, depth: int | None = None) -> Tree:
+def why_tree(node: Reason, depth: int | None = None, manner: Manner = PLAIN) -> Tree:
     """Return a figure and what is below it as a tree.
 
     Args:
         node: The figure asked about.
         depth: Levels below it to show; none: all.
+        manner: In which the tree was made.
     """
-    tree = Tree(_node(node), guide_style="dim")
-    _grow(tree, node, depth)
+    tree = Tree(_node(node, manner), guide_style="dim")
+    _grow(tree, node, depth, manner)
     return tree
 
 
-def _grow(tree: Tree, node: Reason, depth: int | None) -> None:
+def _grow(tree: Tree, node: Reason, depth: int | None, manner: Manner) -> None:
     parts = below(node)
     if depth == 0:
         if parts:
-            addresses = listed(part.figure for part in parts)
-            tree.add(Text(f"… {counted(len(parts), 'figure')} below: {addresses}", style="dim"))
+            text = manner.several(
+                "… {count} figure below: {figures}",
+                "… {count} figures below: {figures}",
+                len(parts),
+                count=len(parts),
+                figures=manner.listed(part.figure for part in parts),
+            )
+            tree.add(Text(text, style="dim"))
         return
     for part in parts:
-        _grow(tree.add(_node(part)), part, None if depth is None else depth - 1)
+        _grow(tree.add(_node(part, manner)), part, None if depth is None else depth - 1, manner)
 
 
-def _node(node: Reason) -> Text:
-    text = Text.assemble((literal(node.label), ""), "  ", (literal(spread(node)), "bold"), f"  {node.figure}")
+def _node(node: Reason, manner: Manner) -> Text:
+    text = Text.assemble((literal(node.label), ""), "  ", (literal(spread(node, manner)), "bold"), f"  {node.figure}")
     if node.how:
         text.append(f"\n{literal(node.how)}", style="dim")
     for ref in node.references:
         where = f", {literal(ref.where)}" if ref.where else ""
-        mark = " · your own table" if ref.yours else ""
-        text.append(f"\n{ref.ref} · {ref.standing}{mark} · {literal(ref.source)}{where}", style="dim")
+        mark = f" · {manner.say('your own table')}" if ref.yours else ""
+        text.append(f"\n{ref.ref} · {manner.say(ref.standing)}{mark} · {literal(ref.source)}{where}", style="dim")
     return text
 
 
 def _heading(item: Appraisal) -> Text:
     basis = item.tables.bases[item.valuation.basis]
-    line = f"{literal(basis.label)} · on {day(item.case.assignment.inspected)} · {literal(item.file)}"
+    when = item.manner.say("on {day}", day=item.manner.day(item.case.assignment.inspected))
+    line = f"{literal(basis.label)} · {when} · {literal(item.file)}"
     return Text.assemble((instrument(item), "bold"), "\n", (line, "dim"))
 
 
 def _range(item: Appraisal) -> RenderableType:
-    v, shown = item.valuation, item.figures.shown
+    v, shown, say = item.valuation, item.figures.shown, item.manner.say
     if v.value is None:
         return Text.assemble(
-            ("No value in money: no replacement cost new was given.", "bold"),
-            f"\nAge and condition leave {shown('share_of_new')} of a new one.",
+            (say("No value in money: no replacement cost new was given."), "bold"),
+            "\n",
+            say("Age and condition leave {share} of a new one.", share=shown("share_of_new")),
         )
     if v.value.low == v.value.high:
         return Text(shown("value"), style="bold")
@@ -124,12 +134,13 @@ def range_bar(item: Appraisal, width: int = WIDTH) -> Text:
 
 
 def _stations(item: Appraisal) -> Table:
-    table = _table("Station", "Grade", "Looked at", "Depreciation", "Until renewal")
+    say = item.manner.say
+    table = _table(say("Station"), say("Grade"), say("Looked at"), say("Depreciation"), say("Until renewal"))
     shown, ranged = item.figures.shown, item.figures.spread
     for station in item.valuation.stations:
         key = f"station.{station.station}"
         table.add_row(
-            Text(literal(station.label)),
+            Text(literal(say(station.label))),
             Text(ranged(f"{key}.grade")),
             Text(shown(f"{key}.inspected")),
             Text(shown(f"{key}.depreciation")),
@@ -143,27 +154,29 @@ def _work(item: Appraisal) -> list[RenderableType]:
     chosen = [job for job in item.valuation.work if job.chosen]
     if not chosen:
         return []
-    table = _table("Work worth doing", "Costs", "Adds")
+    say = item.manner.say
+    table = _table(say("Work worth doing"), say("Costs"), say("Adds"))
     for job in chosen:
         table.add_row(
             Text(literal(job.label)),
             Text(item.figures.shown(f"work.{job.remedy}.cost")),
-            Text("a step" if job.step else item.figures.shown(f"work.{job.remedy}.value_added")),
+            Text(say("a step") if job.step else item.figures.shown(f"work.{job.remedy}.value_added")),
         )
     return [Text(""), table]
 
 
 def _next_checks(item: Appraisal) -> list[RenderableType]:
+    say = item.manner.say
     checks = [check for check in item.valuation.next_checks if check.narrows_pct >= NOTICEABLE_PCT][:CHECKS]
     if not checks:
-        left = "No check that is left would narrow the range noticeably."
+        left = say("No check that is left would narrow the range noticeably.")
         return [Text(""), Text(left)] if item.valuation.next_checks else []
-    labels = {station.station: station.label for station in item.valuation.stations}
-    table = _table("Check next", "At", "Takes", "Narrows the range by")
+    labels = {station.station: say(station.label) for station in item.valuation.stations}
+    table = _table(say("Check next"), say("At"), say("Takes"), say("Narrows the range by"))
     for check in checks:
         table.add_row(
             Text(literal(check.label)),
-            Text(small(literal(labels.get(check.station, check.station)))),
+            Text(item.manner.small(literal(labels.get(check.station, check.station)))),
             Text(item.figures.shown(f"narrows.{check.check}.minutes")),
             Text(item.figures.shown(f"narrows.{check.check}")),
         )
@@ -180,7 +193,7 @@ def _in_short(item: Appraisal) -> list[RenderableType]:
             told = told[2:]  # the range itself stands above
         for sentence in told[: IN_SHORT.get(chapter.topic, 0)]:
             grid.add_row(Text("·"), Text(sentence.text))
-    return [Text(""), Text("In short", style="bold"), grid]
+    return [Text(""), Text(item.manner.say("In short"), style="bold"), grid]
 
 
 def _table(first: str, *others: str) -> Table:

@@ -10,7 +10,7 @@ from appraise.report.figures import NOTHING
 from appraise.report.frame import framed
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note
 from appraise.report.sections.tables import lean
-from appraise.report.words import counted, day, listed, literal, number, small
+from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -35,14 +35,15 @@ def work_order(item: Appraisal) -> Document:
         The jobs that the valuation counts on, each once and in the order of the workshop, with hours, parts, cost,
         what each brings and concerns, boxes to tick and lines to fill in; then the jobs that were considered.
     """
+    say = item.manner.say
     jobs = in_turn(item)
     sections = [_head(item, jobs), _cautions(item)]
     sections.append(_overview(item, jobs) if jobs else _none(item))
     sections += _jobs(item, jobs)
     if item.case.costs.labour_rate is not None:
         sections.append(_beside(item))
-    sections.append(_done(jobs))
-    return framed(item, "Work order", tuple(sections))
+    sections.append(_done(item, jobs))
+    return framed(item, say("Work order"), tuple(sections))
 
 
 def in_turn(item: Appraisal) -> list[WorkItem]:
@@ -54,37 +55,42 @@ def in_turn(item: Appraisal) -> list[WorkItem]:
 
 
 def _head(item: Appraisal, jobs: list[WorkItem]) -> Section:
+    say = item.manner.say
     asked, it = item.case.assignment, item.case.identity
     shown, spread = item.figures.shown, item.figures.spread
     rows = [
-        ("Serial number", literal(it.serial) or "not stated"),
-        ("Where it stands", literal(asked.place) or "not stated"),
-        ("For", literal(asked.client) or "not stated"),
-        ("Assessed by", literal(asked.assessor) or "not stated"),
-        ("Inspected", day(asked.inspected)),
+        (say("Serial number"), literal(it.serial) or say("not stated")),
+        (say("Where it stands"), literal(asked.place) or say("not stated")),
+        (say("For"), literal(asked.client) or say("not stated")),
+        (say("Assessed by"), literal(asked.assessor) or say("not stated")),
+        (say("Inspected"), item.manner.day(asked.inspected)),
     ]
     if jobs:
         rows += [
-            ("Jobs", str(len(jobs))),
-            ("Hours in all", spread("plan_hours")),
-            ("Cost of all, shared steps once", spread("plan_cost")),
-            ("Value left alone", shown("left_alone")),
-            ("Value with all done, the cost taken off", shown("after_work")),
+            (say("Jobs"), str(len(jobs))),
+            (say("Hours in all"), spread("plan_hours")),
+            (say("Cost of all, shared steps once"), spread("plan_cost")),
+            (say("Value left alone"), shown("left_alone")),
+            (say("Value with all done, the cost taken off"), shown("after_work")),
         ]
     blocks: list[Block] = [Facts(tuple(rows))]
     if item.case.invented.strip():
         blocks.insert(0, Paragraph(literal(item.case.invented)))
-    return Section("The instrument", tuple(blocks), key="instrument")
+    return Section(say("The instrument"), tuple(blocks), key="instrument")
 
 
 def _cautions(item: Appraisal) -> Section:
+    say = item.manner.say
     rows = applicable(item.case, item.tables, item.valuation)
-    local = Paragraph("Local codes and licensed practice come first wherever work can hurt someone or break a law.")
+    local = Paragraph(
+        say("Local codes and licensed practice come first wherever work can hurt someone or break a law.")
+    )
     texts = tuple(literal(row.text) for row in rows)
-    return Section("Before anything is touched", (Bullets(texts), local) if texts else (local,), key="cautions")
+    return Section(say("Before anything is touched"), (Bullets(texts), local) if texts else (local,), key="cautions")
 
 
 def _overview(item: Appraisal, jobs: list[WorkItem]) -> Section:
+    say = item.manner.say
     shown, spread = item.figures.shown, item.figures.spread
     rows = tuple(
         (
@@ -93,38 +99,39 @@ def _overview(item: Appraisal, jobs: list[WorkItem]) -> Section:
             spread(f"work.{job.remedy}.hours"),
             spread(f"work.{job.remedy}.parts"),
             spread(f"work.{job.remedy}.cost"),
-            "serves others" if job.step else shown(f"work.{job.remedy}.value_added"),
-            _with(jobs, item.tables.remedies[job.remedy]),
+            say("serves others") if job.step else shown(f"work.{job.remedy}.value_added"),
+            _with(item, jobs, item.tables.remedies[job.remedy]),
         )
         for turn, job in enumerate(jobs, 1)
     )
     columns = (
-        Column("No.", numeric=True),
-        Column("Job"),
-        Column("Hours", numeric=True),
-        Column("Parts", numeric=True),
-        Column("Cost with parts", numeric=True),
-        Column("Adds to the value", numeric=True),
-        Column("Goes with"),
+        Column(say("No."), numeric=True),
+        Column(say("Job")),
+        Column(say("Hours"), numeric=True),
+        Column(say("Parts"), numeric=True),
+        Column(say("Cost with parts"), numeric=True),
+        Column(say("Adds to the value"), numeric=True),
+        Column(say("Goes with")),
     )
-    note = (
+    note = say(
         "In the order of the workshop. A job that goes with another is needed by it, before or after as its number "
         "says, and is done and paid once however many need it. Hours are typical, with low and high; they and the "
         "parts come from the tables, and the workshop’s own come first. Cost includes overhead and contingency."
     )
     concerned = {check.check for job in jobs for check in _checks(item, item.tables.remedies[job.remedy])}
     if per_note(item.case, concerned):
-        note += f" {BY_NOTE}"
-    return Section("Jobs in order", (lean(columns, rows), Paragraph(note)), key="jobs")
+        note = f"{note} {say(BY_NOTE)}"
+    return Section(say("Jobs in order"), (lean(columns, rows), Paragraph(note)), key="jobs")
 
 
-def _with(jobs: list[WorkItem], row: Remedy) -> str:
+def _with(item: Appraisal, jobs: list[WorkItem], row: Remedy) -> str:
     turns = {job.remedy: turn for turn, job in enumerate(jobs, 1)}
     needed = sorted(turns[key] for key in row.requires if key in turns)
-    return listed(f"No. {turn}" for turn in needed) or NOTHING
+    return item.manner.listed(item.manner.say("No. {number}", number=turn) for turn in needed) or NOTHING
 
 
 def _jobs(item: Appraisal, jobs: list[WorkItem]) -> Iterator[Section]:
+    say = item.manner.say
     told: set[int] = set()
     for turn, job in enumerate(jobs, 1):
         title = f"{turn} {literal(job.label)}"
@@ -132,8 +139,8 @@ def _jobs(item: Appraisal, jobs: list[WorkItem]) -> Iterator[Section]:
         yield Section(title, blocks, level=2, key=f"job_{job.remedy}")
     rest = [remark for place, remark in enumerate(item.case.remarks) if place not in told]
     if rest:
-        title = "Noted, and mended by no job of the plan"
-        yield Section(title, (Bullets(tuple(_remark(remark) for remark in rest)),), level=2, key="left")
+        title = say("Noted, and mended by no job of the plan")
+        yield Section(title, (Bullets(tuple(_remark(item, remark) for remark in rest)),), level=2, key="left")
 
 
 def _remarks_for(item: Appraisal, job: WorkItem, told: set[int]) -> list[Remark]:
@@ -151,28 +158,35 @@ def _remarks_for(item: Appraisal, job: WorkItem, told: set[int]) -> list[Remark]
 
 
 def _one(item: Appraisal, job: WorkItem, remarks: list[Remark]) -> Iterator[Block]:
+    say = item.manner.say
     row = item.tables.remedies[job.remedy]
     found = tuple(_concerned(item, row))
     if found:
         # With one part there is no need to name it in every line: the job does.
         first = 0 if len({cells[0] for cells in found}) > 1 else 1
-        columns = (Column("Part"), Column("Check"), Column("Found"), Column("Grade", numeric=True))
+        columns = (Column(say("Part")), Column(say("Check")), Column(say("Found")), Column(say("Grade"), numeric=True))
         yield Table(columns[first:], tuple(cells[first:] for cells in found))
-    boxes = [_remark(remark) for remark in remarks]
-    boxes.append(f"Done: {small(literal(job.label))}")
+    boxes = [_remark(item, remark) for remark in remarks]
+    boxes.append(say("Done: {job}", job=item.manner.small(literal(job.label))))
     for key, grade in row.improves.items():
         part = item.tables.components.get(key)
-        label = small(literal(part.label)) if part else key
-        boxes.append(f"Looked at again: {label}, to stand at grade {number(grade)} or better")
+        label = item.manner.small(literal(part.label)) if part else key
+        boxes.append(
+            say(
+                "Looked at again: {part}, to stand at grade {grade} or better",
+                part=label,
+                grade=item.manner.number(grade),
+            )
+        )
     yield Ticks(tuple(boxes))
-    yield Blanks(("Hours spent", "Parts used", "Done by, on"))
+    yield Blanks((say("Hours spent"), say("Parts used"), say("Done by, on")))
 
 
 def _concerned(item: Appraisal, row: Remedy) -> Iterator[tuple[str, str, str, str]]:
     """Yield a line for each check that stands worse than the job leaves it."""
     for check in _checks(item, row):
         known = item.tables.checks[check.check]
-        found = found_at(item.case, item.tables, check.check) or item.figures.shown(f"reading.{check.check}")
+        found = found_at(item, check.check) or item.figures.shown(f"reading.{check.check}")
         part = literal(item.tables.components[known.component].label)
         yield part, literal(known.label), found, item.figures.shown(f"check.{check.check}")
 
@@ -184,26 +198,33 @@ def _checks(item: Appraisal, row: Remedy) -> Iterator[CheckResult]:
                 yield from (check for check in part.checks if check.grade > row.improves[part.component])
 
 
-def _remark(remark: Remark) -> str:
+def _remark(item: Appraisal, remark: Remark) -> str:
     text = literal(remark.text).rstrip(".")
     if remark.notes:
-        text += f" ({'note' if len(remark.notes) == 1 else 'notes'} {listed(str(note) for note in remark.notes)})"
-    return f"{text}; cause: {literal(remark.cause)}" if remark.cause.strip() else text
+        notes = item.manner.listed(str(note) for note in remark.notes)
+        text = item.manner.several(
+            "{remark} (note {notes})", "{remark} (notes {notes})", len(remark.notes), remark=text, notes=notes
+        )
+    if not remark.cause.strip():
+        return text
+    return item.manner.say("{remark}; cause: {cause}", remark=text, cause=literal(remark.cause))
 
 
 def _none(item: Appraisal) -> Section:
+    say = item.manner.say
     if item.case.costs.labour_rate is None:
-        text = "No labour rate was given, so no work was costed and there is no plan."
+        text = say("No labour rate was given, so no work was costed and there is no plan.")
     else:
-        text = "The valuation counts on no work: no job brings back what it costs at these rates."
-    return Section("Jobs in order", (Paragraph(text),), key="jobs")
+        text = say("The valuation counts on no work: no job brings back what it costs at these rates.")
+    return Section(say("Jobs in order"), (Paragraph(text),), key="jobs")
 
 
 def _beside(item: Appraisal) -> Section:
-    title, key = "Considered, and not in the plan", "beside"
+    say = item.manner.say
+    title, key = say("Considered, and not in the plan"), "beside"
     beside = [job for job in item.valuation.work if not job.chosen and not job.step]
     if not beside:
-        return Section(title, (Paragraph("No other job in the tables would change anything."),), key=key)
+        return Section(title, (Paragraph(say("No other job in the tables would change anything.")),), key=key)
     told = sorted(beside, key=lambda job: -job.value_added)[:BESIDE]
     rows = tuple(
         (
@@ -215,20 +236,31 @@ def _beside(item: Appraisal) -> Section:
         for job in told
     )
     columns = (
-        Column("Job"),
-        Column("Hours", numeric=True),
-        Column("Cost", numeric=True),
-        Column("Would add", numeric=True),
+        Column(say("Job")),
+        Column(say("Hours"), numeric=True),
+        Column(say("Cost"), numeric=True),
+        Column(say("Would add"), numeric=True),
     )
     rest = len(beside) - len(told)
-    text = "These add less than they cost, with the steps they need, or no more than the plan already brings."
+    text = say("These add less than they cost, with the steps they need, or no more than the plan already brings.")
     if rest:
-        text += f" {counted(rest, 'other job')} that would add less: see the full report."
+        text += " " + item.manner.several(
+            "{count} other job that would add less: see the full report.",
+            "{count} other jobs that would add less: see the full report.",
+            rest,
+            count=rest,
+        )
     return Section(title, (Table(columns, rows), Paragraph(text)), key=key)
 
 
-def _done(jobs: list[WorkItem]) -> Section:
-    labels = ["Handed back, checked by, on"]
+def _done(item: Appraisal, jobs: list[WorkItem]) -> Section:
+    say = item.manner.say
+    labels = [say("Handed back, checked by, on")]
     if jobs:
-        labels = ["Hours in all", "Parts in all", "What was found on opening that the order does not say", *labels]
-    return Section("When it is done", (Blanks(tuple(labels)),), key="done")
+        labels = [
+            say("Hours in all"),
+            say("Parts in all"),
+            say("What was found on opening that the order does not say"),
+            *labels,
+        ]
+    return Section(say("When it is done"), (Blanks(tuple(labels)),), key="done")

@@ -24,7 +24,9 @@ def walk_into(app: App[Any], opened: Opened | Worksheet) -> None:
     sheet, said = (opened.worksheet, opened.said) if isinstance(opened, Opened) else (opened, ())
 
     def tell(why: str) -> None:
-        app.notify(f"{why}. F2 tries again, Ctrl+E saves under another name.", severity="error", timeout=6, markup=False)
+        app.notify(
+            f"{why}. F2 tries again, Ctrl+E saves under another name.", severity="error", timeout=6, markup=False
+        )
 
     sheet.refuse = tell
     screen = WalkScreen(sheet)

@@ -6,7 +6,7 @@ import hashlib
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from appraise.report.formats import WRITERS, Sheet, Written, write
+from appraise.report.formats import WRITERS, Sheet, Unwritable, Written, write
 from appraise.report.kinds import ReportKind, document_for
 from appraise.services.reported import record_report, with_standing
 from appraise.store.characters import one_line
@@ -103,12 +103,14 @@ def hand_over(
         if path.exists() and not over:
             outcomes.append(Outcome(path, "there is a file of this name already"))
             continue
-        written = write(document, ending, sheet) if ending in WRITERS else _as_json(item, kind)
         try:
+            written = write(document, ending, sheet) if ending in WRITERS else _as_json(item, kind)
             write_file(path, written.content)
+        except Unwritable as refused:
+            outcomes.append(Outcome(path, str(refused)))
         except OSError as error:
             reason = one_line(error.strerror or str(error))
-            outcomes.append(Outcome(path, f"it cannot be written ({reason})", written.notes))
+            outcomes.append(Outcome(path, f"it cannot be written ({reason})"))
         else:
             wrong = "" if case_file is None else record_report(case_file, item.sha256, path, item.tables)
             missed = (f"not in the trail of the case: {wrong}",) if wrong else ()

@@ -7,10 +7,13 @@ import re
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+from difflib import get_close_matches
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
+from appraise.model.currency import DIGITS
 from appraise.model.notes import number_of
+from appraise.model.shown import exact_money
 from appraise.model.span import Span
 from appraise.model.units import UNITS
 from appraise.services.instruments.amounts import amount
@@ -99,7 +102,7 @@ def shown(field: Field, case: Case, tables: Tables) -> str:
         keys = value if isinstance(value, tuple) else (value,)
         return ", ".join(labels.get(_key(key), _key(key)) for key in keys)
     if field.accepts is Accepts.MONEY:
-        return f"{case.assignment.currency} {value:,.2f}".replace(".00", "")
+        return exact_money(float(value), case.assignment.currency)
     if field.accepts is Accepts.LONG:
         return " ".join(str(value).split())
     return f"{as_typed(field, case)} {field.unit}".rstrip()
@@ -230,8 +233,10 @@ def _bounded(field: Field, value: float) -> None:
 def _possible(field: Field, value: object, case: Case) -> None:
     """Refuse dates that contradict each other: a file holding them could not be opened again."""
     day, made = case.assignment.inspected, case.identity.made
-    if field.path == ("assignment", "currency") and not re.fullmatch(r"[A-Z]{3}", str(value)):
-        raise Refused(f"“{value}” is not a currency: three capital letters, such as EUR")
+    if field.path == ("assignment", "currency") and value not in DIGITS:
+        near = get_close_matches(str(value).upper(), DIGITS, n=1)
+        mend = f"; did you mean {near[0]}?" if near else ", such as EUR"
+        raise Refused(f"“{value}” is not a currency: three capital letters of ISO 4217{mend}")
     if field.path == ("identity", "made") and isinstance(value, Span) and value.earliest > day:
         raise Refused(f"built after the inspection of {day.isoformat()}")
     if field.path == ("assignment", "inspected") and isinstance(value, date):

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from appraise.engine.loss.arithmetic import carriage_limit
 from appraise.engine.loss.compare import compare_states
+from appraise.engine.loss.compare import in_manner as said_in_manner
 from appraise.engine.loss.matching import mismatches
 from appraise.engine.valuation import value_case
+from appraise.model.manner import PLAIN
 from appraise.report.cautions import applicable
 from appraise.report.loss.compared import Compared
 from appraise.services.instruments.amounts import amount, quoted
@@ -17,7 +19,8 @@ from appraise.services.quantity import Refused, money
 if TYPE_CHECKING:
     from decimal import Decimal
 
-    from appraise.model.loss import Terms
+    from appraise.model.loss import CarriageLimit, Terms
+    from appraise.model.manner import Manner
     from appraise.report.loss.compared import StateFile
     from appraise.tables.rows import Tables
 
@@ -67,14 +70,30 @@ def compared(
     for found in mismatches(before.case, after.case):
         raise Refused(_not_one(before.file, after.file, found.what, found.before, found.after))
     loss = compare_states(before.case, after.case, tables, terms=terms, draws=draws, seed=seed)
-    limits = tuple(
-        carriage_limit(rule, consignment.weight_kg, consignment.volume_m3)
+    limits = _limits(tables, consignment.weight_kg, consignment.volume_m3, PLAIN)
+    standing = value_case(after.case, tables, draws=draws, seed=seed)
+    cautions = applicable(after.case, tables, standing)
+    load = consignment.weight_kg, consignment.volume_m3
+    return Compared(before, after, loss, tables, limits, *load, cautions)
+
+
+def in_manner(item: Compared, manner: Manner) -> Compared:
+    """Return the same comparison said in another manner."""
+    if item.manner is manner:
+        return item
+    loss = said_in_manner(item.loss, item.before.case, item.after.case, item.tables, manner)
+    limits = _limits(item.tables, item.weight_kg, item.volume_m3, manner)
+    return replace(item, loss=loss, limits=limits, manner=manner)
+
+
+def _limits(
+    tables: Tables, weight_kg: float | None, volume_m3: float | None, manner: Manner
+) -> tuple[CarriageLimit, ...]:
+    return tuple(
+        carriage_limit(rule, weight_kg, volume_m3, manner)
         for rule in tables.carriage_rules.values()
         if rule.topic == "limit"
     )
-    standing = value_case(after.case, tables, draws=draws, seed=seed)
-    cautions = applicable(after.case, tables, standing)
-    return Compared(before, after, loss, tables, limits, consignment.weight_kg, consignment.volume_m3, cautions)
 
 
 def _not_one(before: str, after: str, what: str, first: str, second: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.manner import message
 from appraise.report.sections.photos import captioned
 from appraise.store.characters import one_line
 from appraise.store.photos import is_picture, look_for
@@ -37,5 +38,5 @@ def _photo(folder: Path, remark: Remark, tables: Tables) -> Photo:
         problem = one_line(f"found {found.fault}, expected {found.expected}")
         return captioned(remark, tables, problem=problem)
     if not is_picture(found.path):
-        return captioned(remark, tables, problem="found no picture, expected a PNG, JPEG, GIF or WebP file")
+        return captioned(remark, tables, problem=message("found no picture, expected a PNG, JPEG, GIF or WebP file"))
     return captioned(remark, tables, path=found.path)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from datetime import date
 from typing import TYPE_CHECKING
 
+from appraise.report.appraisal import Appraisal, Standing
 from appraise.services.file_state import digest
 from appraise.services.history import anchored, open_steps, saved_state
 from appraise.services.journal import Journal
@@ -19,23 +21,12 @@ from appraise.store.trail_file import read_trail
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from appraise.report.appraisal import Appraisal
     from appraise.store.trail import Record
     from appraise.tables.rows import Tables
 
 
 _BY_REPORTS = frozenset({"begin", "outside", "report", "torn"})
 """Lines that writing a report may add."""
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """Where a report stands among those before it."""
-
-    amends: str = ""
-    """The report before it, where the case was changed since: "the report of 2026-11-20, SHA-256 …"; else empty."""
-    trail: str = ""
-    """The last line of work in the trail when the report was made: "line 41, hash …"; empty without one."""
 
 
 def standing(path: Path, case_digest: str) -> Standing:
@@ -54,8 +45,14 @@ def standing(path: Path, case_digest: str) -> Standing:
     # Both are told so that the same report written twice is the same: what writing it adds to the trail is left out.
     head = next((record for record in reversed(trail.records) if record.act not in _BY_REPORTS), None)
     before = [one for one in trail.records if one.act == "report" and one.more.get("file") != case_digest]
-    amends = f"the report of {before[-1].at[:10]}, SHA-256 {before[-1].more.get('report', '')}" if before else ""
-    return Standing(amends, "" if head is None else f"line {head.line}, hash {head.hash}")
+    found = Standing() if head is None else Standing(line=head.line, hash=head.hash)
+    if not before:
+        return found
+    try:
+        day = date.fromisoformat(before[-1].at[:10])
+    except ValueError:
+        return found
+    return replace(found, day=day, sha256=str(before[-1].more.get("report", "")))
 
 
 def with_standing(path: Path, item: Appraisal) -> Appraisal:
@@ -65,8 +62,7 @@ def with_standing(path: Path, item: Appraisal) -> Appraisal:
         path: The case file.
         item: What was valued.
     """
-    found = standing(path, item.sha256)
-    return replace(item, amends=found.amends, trail=found.trail)
+    return replace(item, standing=standing(path, item.sha256))
 
 
 def record_report(path: Path, case_digest: str, report: Path, tables: Tables) -> str:

@@ -7,8 +7,10 @@ from pathlib import PurePosixPath, PureWindowsPath
 from typing import TYPE_CHECKING
 
 from appraise.model.case import STATIONS, Extent, Kind
+from appraise.model.currency import DIGITS
 from appraise.store.convert import convert_reading
 from appraise.store.findings import Findings, Path, Words, describe
+from appraise.store.locales import EXPECTED, known_locale, nearest_locale
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
@@ -56,9 +58,12 @@ class CrossCheck:
             self._not_after((*path, "made"), identity.made)
 
     def assignment(self, path: Path, assignment: Assignment, today: date | None) -> None:
-        """Check basis, law and the two dates."""
+        """Check basis, law, currency, locale and the two dates."""
         self.findings.known((*path, "basis"), assignment.basis, self.tables.bases, "a row of the table bases")
         self.findings.known((*path, "law"), assignment.law, self.tables.laws, "a row of the table laws")
+        self.findings.known((*path, "currency"), assignment.currency, DIGITS, "a currency of ISO 4217 in use")
+        if assignment.locale and known_locale(assignment.locale) != assignment.locale:
+            self.findings.add((*path, "locale"), assignment.locale, EXPECTED, nearest_locale(assignment.locale))
         inspected, reported = assignment.inspected, assignment.reported
         if reported is not None and reported < inspected:
             expected = f"a day from the inspection on, {inspected.isoformat()}"

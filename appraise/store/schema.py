@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 from pydantic import BaseModel, ConfigDict, Field
 
 from appraise.model.case import Extent, Kind, Origin
+from appraise.model.manner import Units
 from appraise.store.fields import (
     Amount,
     Cents,
@@ -72,6 +73,8 @@ class AssignmentSection(Section):
     limits: Text = ""
     equipment: Text = ""
     law: Key = "probable_life"
+    locale: Key = ""
+    units: Annotated[Units, Field(strict=False)] = Units.METRIC
 
 
 class CircumstancesSection(Section):

@@ -327,6 +327,17 @@ def journal() -> None:
         line(f"opening with a trail of {lines} lines", best(again, 5), "reading the case", read)
 
 
+def documents() -> None:
+    """A case file to the full report as PDF, against an office suite printing a spreadsheet of the same case."""
+    from tests.benchmarks.documents import full_report
+
+    times = full_report(SAMPLE)
+    if times is None:
+        print("case file to full PDF, whole process: skipped: no soffice")
+    else:
+        line("case file to full PDF, whole process", times[0], "LibreOffice, spreadsheet to PDF", times[1], ", aim ≤ 1")
+
+
 def main() -> None:
     """Print every ratio."""
     print(f"{'':<44}{'ours':>12}{'reference':>12}{'ratio':>8}")
@@ -338,6 +349,7 @@ def main() -> None:
     journal()
     growth()
     ranking()
+    documents()
 
 
 if __name__ == "__main__":

@@ -87,7 +87,7 @@ def test_no_betterment(appraise):
             (BEFORE, AFTER, "--value-at-risk", "9000"),
             "found --value-at-risk without --sum-insured, expected both, for average",
         ),
-        ((BEFORE, AFTER, "-o", "claim.pdf"), "claim.pdf: found the ending .pdf, expected .md"),
+        ((BEFORE, AFTER, "-o", "claim.doc"), "claim.doc: found the ending .doc, expected .pdf, .html, .md or .json"),
         (
             (BEFORE, AFTER, "-o", "nowhere/claim.md"),
             "nowhere/claim.md: found no folder nowhere, expected one; make it first",

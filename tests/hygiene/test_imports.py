@@ -41,6 +41,23 @@ def loaded(code: str, folder) -> set[str]:
     return set(json.loads(done.stdout.splitlines()[-1]))
 
 
+def test_what_sets_a_pdf_is_loaded_for_a_pdf_alone(tmp_path):
+    found = "print([name for name in ('typst', 'PIL') if name in sys.modules])"
+    for ending, wanted in ((".md", "[]"), (".html", "[]"), (".pdf", "['typst']")):
+        code = f"{command('report', 'case.toml', '-o', f'report{ending}')}\n{found}"
+        (tmp_path / "case.toml").write_text(CASE)
+        environment = {**os.environ, "PYTHONPATH": str(Path(appraise.__file__).parent.parent)}
+        done = subprocess.run(
+            [sys.executable, "-c", f"import sys\n{code}"],
+            cwd=tmp_path,
+            env=environment,
+            capture_output=True,
+            text=True,
+            check=True,
+        )
+        assert done.stdout.splitlines()[-1] == wanted
+
+
 def command(*words: str) -> str:
     return f"from appraise.cli.parser import main\nassert main({list(words)!r}) == 0"
 
@@ -55,6 +72,7 @@ def command(*words: str) -> str:
         command("value", "case.toml", "--json"),
         command("why", "case.toml", "value"),
         command("report", "case.toml", "-o", "report.md"),
+        command("report", "case.toml", "-o", "report.pdf", "-o", "report.html"),
         command("loss", "case.toml", "case.toml"),
         command("loss", "case.toml", "case.toml", "-o", "loss.md"),
         command("check", "case.toml"),

@@ -184,6 +184,62 @@ def test_a_report_in_markdown_and_in_json(case, tmp_path, capsys):
     assert sorted(path.name for path in tmp_path.iterdir()) == written
 
 
+def test_several_formats_from_one_valuation(case, tmp_path, capsys):
+    names = ("r.pdf", "r.html", "r.md", "r.json")
+    files = [tmp_path / name for name in names]
+    options = [word for file in files for word in ("-o", file)]
+    code, out, err = run(capsys, "report", case, *options, "--draws", "200", "--paper", "letter")
+    assert (code, err) == (0, "")
+    assert out.splitlines() == [f"wrote {file}" for file in files]
+    assert files[0].read_bytes().startswith(b"%PDF-1.7")
+    assert files[1].read_bytes().startswith(b"<!DOCTYPE html>")
+    first = [file.read_bytes() for file in files]
+    assert run(capsys, "report", case, *options, "--draws", "200", "--paper", "letter", "--force")[0] == 0
+    assert [file.read_bytes() for file in files] == first
+
+
+def test_one_file_that_cannot_be_written_does_not_keep_the_others_back(case, tmp_path, capsys, monkeypatch):
+    from appraise.store import write
+
+    real = write.write_file
+
+    def full(path, content):
+        if path.suffix == ".html":
+            raise OSError(28, "No space left on device")
+        real(path, content)
+
+    monkeypatch.setattr(write, "write_file", full)
+    code, out, err = run(capsys, "report", case, "-o", tmp_path / "r.html", "-o", tmp_path / "r.md", "--draws", "200")
+    assert (code, out) == (2, f"wrote {tmp_path / 'r.md'}\n")
+    assert "No space left on device" in err
+    assert len(err.splitlines()) == 1
+
+
+def test_a_file_named_twice_is_refused(case, tmp_path, capsys):
+    code, _, err = run(capsys, "report", case, "-o", tmp_path / "r.md", "-o", tmp_path / "r.md")
+    assert code == 2
+    assert "found it twice" in err
+
+
+def test_a_photo_that_is_missing_or_another_is_told_and_the_rest_is_made(case, tmp_path, capsys):
+    from PIL import Image
+
+    Image.new("RGB", (60, 40), "grey").save(tmp_path / "here.png")
+    remarks = "".join(
+        f'\n[[remarks]]\nplace = "soundboard"\ntext = "a crack"\nphoto = "{name}"\n{digest}'
+        for name, digest in (("here.png", ""), ("gone.png", ""), ("here.png", f'sha256 = "{"0" * 64}"\n'))
+    )
+    case.write_text(CASE + remarks, encoding="utf-8")
+    code, out, err = run(capsys, "report", case, "-o", tmp_path / "r.html", "-o", tmp_path / "r.pdf", "--draws", "200")
+    assert code == 0
+    assert len(out.splitlines()) == 2
+    assert len(err.splitlines()) == 2
+    assert "gone.png" in err
+    page = (tmp_path / "r.html").read_text(encoding="utf-8")
+    assert page.count('<img src="data:image/jpeg') == 1
+    assert page.count("Not shown: ") == 2
+
+
 def test_a_report_replaces_a_file_only_when_told(case, tmp_path, capsys):
     target = tmp_path / "report.md"
     target.write_text("mine", encoding="utf-8")
@@ -198,8 +254,8 @@ def test_a_report_replaces_a_file_only_when_told(case, tmp_path, capsys):
 @pytest.mark.parametrize(
     ("name", "found"),
     [
-        ("report.pdf", "found the ending .pdf, expected .md or .json"),
-        ("report", "found no ending, expected .md or .json"),
+        ("report.doc", "found the ending .doc, expected .pdf, .html, .md or .json"),
+        ("report", "found no ending, expected .pdf, .html, .md or .json"),
         ("none/report.md", "expected one; make it first"),
         ("folder.md", "found a folder, expected a file to write"),
     ],

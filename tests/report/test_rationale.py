@@ -14,12 +14,13 @@ from hypothesis import strategies as st
 from appraise.engine.reasons import reason_tree
 from appraise.engine.valuation import value_case
 from appraise.model.case import DryingClueSeen, Grade, Reading, Renewal
+from appraise.model.manner import PLAIN
 from appraise.model.reason import Quote, Reason
 from appraise.model.result import Range
 from appraise.model.span import Span
 from appraise.report.appraisal import appraisal, assembled
 from appraise.report.rationale import rationale
-from appraise.report.words import day, literal, number, period, small
+from appraise.report.words import day, literal, number, small
 from appraise.tables.load import load_tables
 from appraise.tables.rows import CheckKind
 from tests.helpers.report_cases import bare, grand, priced, unwanted, watched, young
@@ -31,7 +32,7 @@ def strings(thing):
     if isinstance(thing, str):
         yield thing
     elif isinstance(thing, Span):
-        yield period(thing)[1]
+        yield PLAIN.when(thing)
     elif isinstance(thing, date):
         yield day(thing)
     elif isinstance(thing, Mapping):

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.instruments.slope import Slope, theil_sen
+from appraise.model.manner import message
 from appraise.model.span import DAYS_PER_YEAR
 
 if TYPE_CHECKING:
@@ -19,18 +20,18 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 VERDICTS = {
-    "steady": "steady",
-    "seasonal": "seasonal",
-    "drifting_flat": "drifting flat",
-    "drifting_sharp": "drifting sharp",
-    "not_enough": "not enough readings",
+    "steady": message("steady"),
+    "seasonal": message("seasonal"),
+    "drifting_flat": message("drifting flat"),
+    "drifting_sharp": message("drifting sharp"),
+    "not_enough": message("not enough readings"),
 }
 """What a person reads for each verdict."""
 WHY_NOT = {
-    "few": "too few readings with humidity",
-    "narrow": "humidity hardly changed",
-    "with time": "humidity and time run together",
-    "no effect": "humidity shows no effect that could not be chance",
+    "few": message("too few readings with humidity"),
+    "narrow": message("humidity hardly changed"),
+    "with time": message("humidity and time run together"),
+    "no effect": message("humidity shows no effect that could not be chance"),
 }
 """Why the season was not taken out."""
 

@@ -9,7 +9,7 @@ from appraise.engine.grade import judged_checks
 from appraise.engine.subject import assemble
 from appraise.model.case import Grade, Origin
 from appraise.model.loss import CheckChange, RemarkClass, WorseComponent
-from appraise.model.shown import MINUS, quantity
+from appraise.model.manner import PLAIN, Manner
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -22,16 +22,17 @@ if TYPE_CHECKING:
 SLACK = 1e-9
 
 
-def changed_checks(before: Case, after: Case, tables: Tables) -> tuple[CheckChange, ...]:
+def changed_checks(before: Case, after: Case, tables: Tables, manner: Manner = PLAIN) -> tuple[CheckChange, ...]:
     """Return every check that says something else after, or was made only once, in table order.
 
     Args:
         before: The first state.
         after: The second.
         tables: The reference tables.
+        manner: How the reader gets figures and words.
     """
     one, two = judged_checks(before, tables), judged_checks(after, tables)
-    first, second = _sayings(before, one, tables), _sayings(after, two, tables)
+    first, second = _sayings(before, one, tables, manner), _sayings(after, two, tables, manner)
     found = []
     for key, check in tables.checks.items():
         if first.get(key, "") == second.get(key, ""):
@@ -41,7 +42,7 @@ def changed_checks(before: Case, after: Case, tables: Tables) -> tuple[CheckChan
     return tuple(found)
 
 
-def _sayings(case: Case, judged: Mapping[str, Judged], tables: Tables) -> dict[str, str]:
+def _sayings(case: Case, judged: Mapping[str, Judged], tables: Tables, manner: Manner) -> dict[str, str]:
     """Return what each check said, as people read it."""
     found: dict[str, str] = {}
     readings: dict[str, list[Reading]] = {}
@@ -50,22 +51,22 @@ def _sayings(case: Case, judged: Mapping[str, Judged], tables: Tables) -> dict[s
     for key, several in readings.items():
         check = tables.checks.get(key)
         if check is not None:
-            found[key] = "; ".join(_one(reading, check, several) for reading in several)
+            found[key] = "; ".join(_one(reading, check, several, manner) for reading in several)
     for grade in case.grades:
         if grade.check and grade.check in judged:
-            found[grade.check] = f"grade {grade.grade:g}"
+            found[grade.check] = manner.say("grade {grade}", grade=manner.number(grade.grade))
     return found
 
 
-def _one(reading: Reading, check: Check, several: Sequence[Reading]) -> str:
+def _one(reading: Reading, check: Check, several: Sequence[Reading], manner: Manner) -> str:
     value = reading.value
     if isinstance(value, bool):
-        said = "yes" if value else "no"
+        said = manner.say("yes") if value else manner.say("no")
     elif isinstance(value, str):
         said = value
     else:
-        said = quantity(value, check.unit).replace("-", MINUS)
-    where = f"note {reading.note}" if reading.note is not None else reading.place
+        said = manner.quantity(value, check.unit)
+    where = manner.say("note {note}", note=reading.note) if reading.note is not None else reading.place
     return f"{said} ({where})" if where and len(several) > 1 else said
 
 

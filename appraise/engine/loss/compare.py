@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from appraise.engine.subject import Subject
     from appraise.model.case import Case
     from appraise.model.loss import WorseComponent
+    from appraise.model.manner import Manner
     from appraise.tables.rows import Tables
 
     Array = NDArray[np.float64]
@@ -116,6 +117,25 @@ def compare_states(
         tables_version=tables.version,
         seed=source.seed,
         draws=n,
+    )
+
+
+def in_manner(loss: Loss, before: Case, after: Case, tables: Tables, manner: Manner) -> Loss:
+    """Return the same loss with what it says in words said in another manner.
+
+    Args:
+        loss: From `compare_states` of the two cases.
+        before: The state before.
+        after: The state after.
+        tables: The reference tables.
+        manner: How the reader gets figures and words.
+    """
+    return replace(
+        loss,
+        checks=changed_checks(before, after, tables, manner),
+        timeline=timeline(before, after, manner),
+        cautions=cautions(before, after, loss.remarks, loss.components, loss.scenarios, tables, manner),
+        assumptions=assumptions(loss.terms, tables, manner),
     )
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.grade import judged_checks
-from appraise.model.case import Origin
+from appraise.model.case import STATION_LABELS, Origin
 from appraise.model.loss import RemarkClass
+from appraise.model.manner import PLAIN, Manner
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -23,29 +24,37 @@ def cautions(
     worse: Sequence[WorseComponent],
     scenarios: Sequence[Scenario],
     tables: Tables,
+    manner: Manner = PLAIN,
 ) -> tuple[str, ...]:
     """Return a sentence for everything that limits the comparison, user text in it as it was typed."""
     return (
-        *_of_remarks(remarks, worse, tables),
-        *_of_components(before, after, worse, scenarios, tables),
-        *_of_money(before, after, tables),
+        *_of_remarks(remarks, worse, tables, manner),
+        *_of_components(before, after, worse, scenarios, tables, manner),
+        *_of_money(before, after, tables, manner),
     )
 
 
-def _of_remarks(remarks: Sequence[RemarkLine], worse: Sequence[WorseComponent], tables: Tables) -> Iterator[str]:
+def _of_remarks(
+    remarks: Sequence[RemarkLine], worse: Sequence[WorseComponent], tables: Tables, manner: Manner
+) -> Iterator[str]:
+    say = manner.say
     graded = {part.component for part in worse} | {part.station for part in worse}
     for line in remarks:
         if line.outcome in (RemarkClass.NEW, RemarkClass.WORSE):
             if line.origin is Origin.TRANSIT and line.latest.place not in graded:
-                place = _label(line.latest.place, tables)
-                yield (
-                    f"Put down to the move, but no grade or reading of {place} got worse: “{line.latest.text}”; no "
-                    "repair is costed for it."
+                place = _label(line.latest.place, tables, manner)
+                yield say(
+                    "Put down to the move, but no grade or reading of {place} got worse: “{text}”; no repair is "
+                    "costed for it.",
+                    place=place,
+                    text=line.latest.text,
                 )
             if line.outcome is RemarkClass.NEW and line.origin is Origin.BEFORE:
-                yield f"Said to have been there before, but not in the earlier state: “{line.latest.text}”."
+                yield say(
+                    "Said to have been there before, but not in the earlier state: “{text}”.", text=line.latest.text
+                )
     if any(line.outcome is RemarkClass.MENDED for line in remarks):
-        yield "A remark of the earlier state that is missing in the later one was mended, or was not noted again."
+        yield say("A remark of the earlier state that is missing in the later one was mended, or was not noted again.")
 
 
 def _of_components(
@@ -54,22 +63,27 @@ def _of_components(
     worse: Sequence[WorseComponent],
     scenarios: Sequence[Scenario],
     tables: Tables,
+    manner: Manner,
 ) -> Iterator[str]:
+    say = manner.say
     unknown = [part.label for part in worse if part.origin is Origin.UNKNOWN]
     if unknown:
-        yield (
-            f"Got worse, with no established origin: {_list(unknown)}. The alternative counts them as coming "
-            "from the move."
+        yield say(
+            "Got worse, with no established origin: {parts}. The alternative counts them as coming from the move.",
+            parts=_list(unknown),
         )
     other = [
-        f"{part.label} ({part.origin.value})" for part in worse if part.origin not in (Origin.UNKNOWN, Origin.TRANSIT)
+        f"{part.label} ({manner.say(part.origin.value)})"
+        for part in worse
+        if part.origin not in (Origin.UNKNOWN, Origin.TRANSIT)
     ]
     if other:
-        yield f"Got worse for another reason than the move, and left out: {_list(other)}."
+        yield say("Got worse for another reason than the move, and left out: {parts}.", parts=_list(other))
     late = [part.label for part in worse if part.only_after]
     if late:
-        yield (
-            f"Worse by a check that the earlier state did not make, so it may be older than the move: {_list(late)}."
+        yield say(
+            "Worse by a check that the earlier state did not make, so it may be older than the move: {parts}.",
+            parts=_list(late),
         )
     first, second = (
         {tables.checks[key].component for key in judged_checks(case, tables)}
@@ -78,83 +92,113 @@ def _of_components(
     )
     unseen = [row.label for key, row in tables.components.items() if key in second - first]
     if unseen:
-        yield f"Looked at only after, so nothing can be compared: {_list(unseen)}."
+        yield say("Looked at only after, so nothing can be compared: {parts}.", parts=_list(unseen))
     dropped = [row.label for key, row in tables.components.items() if key in first - second]
     if dropped:
-        yield f"Looked at only before, so taken as unchanged: {_list(dropped)}."
+        yield say("Looked at only before, so taken as unchanged: {parts}.", parts=_list(dropped))
     hard = dict.fromkeys(key for scenario in scenarios for key in scenario.unrestored)
     if hard:
         labels = [tables.components[key].label for key in hard]
-        yield (
-            "No remedy of the table brings these back to the grade they had, so the repair does not make "
-            f"good the whole: {_list(labels)}."
+        yield say(
+            "No remedy of the table brings these back to the grade they had, so the repair does not make good the "
+            "whole: {parts}.",
+            parts=_list(labels),
         )
 
 
-def _of_money(before: Case, after: Case, tables: Tables) -> Iterator[str]:
+def _of_money(before: Case, after: Case, tables: Tables, manner: Manner) -> Iterator[str]:
+    say = manner.say
     if before.assignment.basis != after.assignment.basis:
         one, two = (tables.bases[case.assignment.basis].label for case in (before, after))
-        yield f"The earlier file asks for another kind of value ({one}); both states are valued as {two}."
+        yield say(
+            "The earlier file asks for another kind of value ({one}); both states are valued as {two}.",
+            one=one,
+            two=two,
+        )
     if before.market != after.market or before.costs != after.costs:
-        yield "Prices and rates of the two files differ; those of the later one count for both states."
+        yield say("Prices and rates of the two files differ; those of the later one count for both states.")
     if before.renewals != after.renewals:
-        yield "The renewals of the two files differ; those of the earlier one count for both states."
+        yield say("The renewals of the two files differ; those of the earlier one count for both states.")
     if before.circumstances != after.circumstances:
-        yield "Climate, use or records of the two files differ; those of the earlier one count for both states."
+        yield say("Climate, use or records of the two files differ; those of the earlier one count for both states.")
     if after.market.replacement_cost_new is None:
-        yield "No replacement cost new is given, so no value and no diminution can be stated."
+        yield say("No replacement cost new is given, so no value and no diminution can be stated.")
     elif tables.bases[after.assignment.basis].method == "replacement":
-        yield (
+        yield say(
             "Replacement new for old does not hang on condition, so it shows no diminution; ask for another "
             "kind of value."
         )
     if not after.costs.labour_rate:
-        yield "No labour rate is given, so no repair can be costed."
+        yield say("No labour rate is given, so no repair can be costed.")
 
 
-def assumptions(terms: Terms, tables: Tables) -> tuple[str, ...]:
+def assumptions(terms: Terms, tables: Tables, manner: Manner = PLAIN) -> tuple[str, ...]:
     """Return what was assumed, in sentences."""
-    share = tables.setting("loss_total_share_pct")
+    say = manner.say
+    share = manner.percentage(tables.setting("loss_total_share_pct"), 1)
+    within = manner.number(tables.setting("loss_restored_within"))
     found = [
-        "Both states are valued on the day of the later inspection, on one basis and with the same "
-        "draws: time alone is no loss, and what is uncertain of both cancels.",
-        "Value after is value before with the checks of the damaged components as found after; "
-        "everything else stands as before.",
-        "The repair is the cheapest set of jobs of the table that brings each damaged component within "
-        f"{tables.setting('loss_restored_within'):g} of a grade of what it had, or makes it "
-        "sound again; a step that several jobs need is paid once. A workshop’s estimate goes before it. "
-        "Ranges of jobs do not add up: they are drawn together.",
-        "The measure proposed is the lesser, by the middle figures, of repair less betterment and "
-        "diminution; both are shown.",
-        f"A repair that reaches {share:g}% of the value before is a total loss "
-        f"({tables.settings['loss_total_share_pct'].standing.value}); the policy may say otherwise. "
-        "Salvage is then taken off, for an instrument that stays with its owner.",
-        "Betterment is the depreciation of what is replaced, as it stood before, times what its "
-        "replacement costs; work that only mends has none."
+        say(
+            "Both states are valued on the day of the later inspection, on one basis and with the same "
+            "draws: time alone is no loss, and what is uncertain of both cancels."
+        ),
+        say(
+            "Value after is value before with the checks of the damaged components as found after; "
+            "everything else stands as before."
+        ),
+        say(
+            "The repair is the cheapest set of jobs of the table that brings each damaged component within {within} "
+            "of a grade of what it had, or makes it sound again; a step that several jobs need is paid once. A "
+            "workshop’s estimate goes before it. Ranges of jobs do not add up: they are drawn together.",
+            within=within,
+        ),
+        say(
+            "The measure proposed is the lesser, by the middle figures, of repair less betterment and "
+            "diminution; both are shown."
+        ),
+        say(
+            "A repair that reaches {share} of the value before is a total loss ({standing}); the policy may say "
+            "otherwise. Salvage is then taken off, for an instrument that stays with its owner.",
+            share=share,
+            standing=manner.say(tables.settings["loss_total_share_pct"].standing.value),
+        ),
+        say(
+            "Betterment is the depreciation of what is replaced, as it stood before, times what its "
+            "replacement costs; work that only mends has none."
+        )
         if terms.betterment
-        else "No betterment is deducted, as some jurisdictions ask for a partial loss.",
+        else say("No betterment is deducted, as some jurisdictions ask for a partial loss."),
     ]
     if terms.sum_insured is not None:
         found.append(
-            "Average is applied first, then the sum insured as the limit, then the excess; policies differ "
-            "in the order."
+            say(
+                "Average is applied first, then the sum insured as the limit, then the excess; policies differ "
+                "in the order."
+            )
         )
-        condition = tables.setting("loss_average_condition_pct")
+        condition = manner.percentage(tables.setting("loss_average_condition_pct"), 1)
         if terms.special_condition:
             found.append(
-                f"Special condition of average: none is applied from a sum insured of {condition:g}% of the "
-                "value at risk."
+                say(
+                    "Special condition of average: none is applied from a sum insured of {condition} of the value at "
+                    "risk.",
+                    condition=condition,
+                )
             )
         if terms.value_at_risk is None:
             found.append(
-                "The value at risk is the middle of the value before; the policy may ask for another kind of value."
+                say(
+                    "The value at risk is the middle of the value before; the policy may ask for another kind of value."
+                )
             )
     return tuple(found)
 
 
-def _label(place: str, tables: Tables) -> str:
+def _label(place: str, tables: Tables, manner: Manner) -> str:
     row = tables.components.get(place)
-    return (row.label if row is not None else place.replace("_", " ")).lower()
+    if row is not None:
+        return manner.small(row.label)
+    return manner.small(manner.say(STATION_LABELS.get(place, place.replace("_", " "))))
 
 
 def _list(labels: Iterable[str]) -> str:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.case import Extent
 from appraise.model.loss import Dated
+from appraise.model.manner import PLAIN, Manner, message
 from appraise.model.span import Span
 
 if TYPE_CHECKING:
@@ -12,30 +14,44 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
 
+_DONE = {Extent.RENEWED: message("renewed: {parts}"), Extent.REPAIRED: message("repaired: {parts}")}
+_STATES = {
+    "before": (message("state before inspected"), message("state before reported")),
+    "after": (message("state after inspected"), message("state after reported")),
+}
 
-def timeline(before: Case, after: Case) -> tuple[Dated, ...]:
+
+def timeline(before: Case, after: Case, manner: Manner = PLAIN) -> tuple[Dated, ...]:
     """Return every dated event of two cases, earliest first; one that both files hold stands there once."""
     found: dict[tuple[str, str], Dated] = {}
     for file, case in (("before", before), ("after", after)):
-        for span, what in _events(case, file):
+        for span, what in _events(case, file, manner):
             key = (str(span), what)
             whose = "both" if key in found else file
-            found[key] = Dated(str(span), span.earliest, what, whose)
+            found[key] = Dated(manner.brief(span), span.earliest, what, whose)
     return tuple(sorted(found.values(), key=lambda item: (item.sort, item.what)))
 
 
-def _events(case: Case, file: str) -> Iterator[tuple[Span, str]]:
+def _events(case: Case, file: str, manner: Manner) -> Iterator[tuple[Span, str]]:
     if case.identity.made is not None:
-        yield case.identity.made, "made"
+        yield case.identity.made, manner.say("made")
     for renewal in case.renewals:
         if renewal.date is not None:
             parts = ", ".join(part.replace("_", " ") for part in renewal.components)
-            yield renewal.date, f"{renewal.extent.value}: {parts}" + (f", by {renewal.by}" if renewal.by else "")
+            what = manner.say(_DONE[renewal.extent], parts=parts)
+            yield (
+                renewal.date,
+                manner.say("{what}, by {workshop}", what=what, workshop=renewal.by) if renewal.by else what,
+            )
     for day in sorted({reading.date for reading in case.pitch_log}):
         count = sum(reading.date == day for reading in case.pitch_log)
-        yield Span(day, day), f"pitch read at {count} {'note' if count == 1 else 'notes'}"
+        what = manner.several("pitch read at {count} note", "pitch read at {count} notes", count, count=count)
+        yield Span(day, day), what
     seen = case.assignment
-    where = f" at {seen.place}" if seen.place else ""
-    yield Span(seen.inspected, seen.inspected), f"state {file} inspected{where}"
+    inspected, reported = _STATES[file]
+    what = manner.say(inspected)
+    if seen.place:
+        what = manner.say("{what} at {place}", what=what, place=seen.place)
+    yield Span(seen.inspected, seen.inspected), what
     if seen.reported is not None:
-        yield Span(seen.reported, seen.reported), f"state {file} reported"
+        yield Span(seen.reported, seen.reported), manner.say(reported)

@@ -15,14 +15,15 @@ if TYPE_CHECKING:
 
 def drying_nodes(context: Context) -> list[Reason]:
     """Return the tree under the conclusion on drying; none where no clue was looked for."""
+    say = context.say
     if not context.case.drying_clues:
         return []
     found = assess_drying(context.case, context.tables)
     head = context.words(
         "drying",
-        "Has it dried out?",
-        CONCLUSIONS[found.conclusion],
-        "the likeliest story; “dried out” only with strong clues in different sections and a dry history",
+        say("Has it dried out?"),
+        say(CONCLUSIONS[found.conclusion]),
+        say("the likeliest story; “dried out” only with strong clues in different sections and a dry history"),
         context.setting("drying_strong_from", "drying_least_strong", "drying_leads_from"),
     )
     parts = (*_stories(context, found), *(_clue(context, one) for one in found.witnesses), *_rest(context, found))
@@ -30,25 +31,26 @@ def drying_nodes(context: Context) -> list[Reason]:
 
 
 def _stories(context: Context, found: Assessment) -> list[Reason]:
+    say = context.say
     nodes = []
     for story in found.stories:
         row = context.tables.drying_stories[story.key]
         base = f"drying.story.{story.key}"
         before = context.figure(
             f"{base}.before",
-            f"{row.label}: before any clue",
+            say("{label}: before any clue", label=row.label),
             story.before,
             "%",
-            "its odds over the sum of all",
+            say("its odds over the sum of all"),
             context.refer(row),
         )
         nodes.append(
             context.figure(
                 base,
-                f"{row.label}: probability",
+                say("{label}: probability", label=row.label),
                 story.after,
                 "%",
-                "odds before any clue times the likelihood ratios of the clues, the clues taken as independent",
+                say("odds before any clue times the likelihood ratios of the clues, the clues taken as independent"),
                 context.refer(row),
                 (before,),
             )
@@ -57,42 +59,46 @@ def _stories(context: Context, found: Assessment) -> list[Reason]:
 
 
 def _clue(context: Context, one: Witness) -> Reason:
+    say = context.say
     row = context.tables.drying_clues[one.clue]
     base = f"drying.clue.{one.clue}"
     if one.origin == "check":
-        how = f"follows from the check: {context.tables.checks[one.check].label}"
+        how = say("follows from the check: {label}", label=context.tables.checks[one.check].label)
     elif one.origin == "climate":
-        how = "follows from the climate that the case states"
+        how = say("follows from the climate that the case states")
     elif one.origin == "pitch log":
-        how = "follows from the pitch log"
+        how = say("follows from the pitch log")
     else:
         said = next((clue.remark for clue in context.case.drying_clues if clue.clue == one.clue), "")
-        how = f"the assessor's word: {said}" if said.strip() else "the assessor's word"
-    node = context.words(base, row.label, "seen" if one.seen else "not there", how, context.refer(row))
+        how = say("the assessor's word: {said}", said=said) if said.strip() else say("the assessor's word")
+    node = context.words(base, row.label, say("seen") if one.seen else say("not there"), how, context.refer(row))
     return replace(
         node,
         parts=(
-            context.figure(f"{base}.strength", f"{row.label}: strength", row.strength, "", "from the table"),
+            context.figure(
+                f"{base}.strength", say("{label}: strength", label=row.label), row.strength, "", say("from the table")
+            ),
             context.figure(
                 f"{base}.moved",
-                f"{row.label}: moves the log odds of “dried out” by",
+                say("{label}: moves the log odds of “dried out” by", label=row.label),
                 one.moved,
                 "",
-                "log odds with all clues, less those without this one",
+                say("log odds with all clues, less those without this one"),
             ),
         ),
     )
 
 
 def _rest(context: Context, found: Assessment) -> list[Reason]:
+    say = context.say
     clues = context.tables.drying_clues
     nodes = [
         context.figure(
             "drying.strong",
-            "Strong clues of damage, one a section",
+            say("Strong clues of damage, one a section"),
             len(found.strong),
             "",
-            "counted, at most one a section",
+            say("counted, at most one a section"),
             context.setting("drying_strong_from"),
         )
     ]
@@ -102,18 +108,18 @@ def _rest(context: Context, found: Assessment) -> list[Reason]:
             replace(
                 context.words(
                     "drying.next",
-                    "Worth looking for next",
+                    say("Worth looking for next"),
                     clues[key].label,
-                    "of the clues not yet looked for, the one that can be expected to tell most",
+                    say("of the clues not yet looked for, the one that can be expected to tell most"),
                     context.refer(clues[key]),
                 ),
                 parts=(
                     context.figure(
                         "drying.next.tells",
-                        "What it can be expected to tell",
+                        say("What it can be expected to tell"),
                         bits,
                         "bit",
-                        "entropy of the stories now, less its mean after looking",
+                        say("entropy of the stories now, less its mean after looking"),
                     ),
                 ),
             )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from appraise.model import shown
+from appraise.model.manner import PLAIN, Manner, message
 from appraise.model.reason import Reason, Reference
 
 if TYPE_CHECKING:
@@ -15,6 +15,13 @@ if TYPE_CHECKING:
     from appraise.model.result import Range, Valuation
     from appraise.tables.rows import Row, Tables
 
+UNSOURCED = message("no source")
+"""What a reference says where its row has no source."""
+
+LOW = message("{label}, low")
+HIGH = message("{label}, high")
+"""Labels of the ends of a range."""
+
 
 @dataclass(frozen=True, slots=True)
 class Context:
@@ -23,20 +30,16 @@ class Context:
     case: Case
     tables: Tables
     valuation: Valuation
+    manner: Manner = PLAIN
+    """How the reader gets figures and words."""
+
+    def say(self, text: str, /, **values: object) -> str:
+        """Return a message in the reader's language, its places filled."""
+        return self.manner.say(text, **values)
 
     def show(self, value: float, unit: str) -> str:
         """Return a value as people read it, by its unit."""
-        if unit == "money":
-            return shown.money(value, self.valuation.currency)
-        if unit == "%":
-            return shown.percent(value)
-        if unit == "years":
-            return shown.years(value)
-        if unit == "grade":
-            return shown.grade(value)
-        if unit == "factor":
-            return shown.factor(value)
-        return shown.quantity(value, unit)
+        return self.manner.figure(value, unit, self.valuation.currency)
 
     def refer(self, *rows: Row) -> tuple[Reference, ...]:
         """Return references to table rows."""
@@ -49,7 +52,7 @@ class Context:
     def _reference(self, row: Row) -> Reference:
         source = self.tables.sources.get(row.source)
         if source is None:
-            named = "no source"
+            named = self.say(UNSOURCED)
         else:
             parts = (source.author, source.title, source.publisher, source.year)
             named = ", ".join(part for part in parts if part)
@@ -78,7 +81,7 @@ class Context:
         parts: Sequence[Reason] = (),
     ) -> Reason:
         """Return the node of an amount of money to be shown to the unit: given, or rounded already."""
-        text = shown.exact_money(amount, self.valuation.currency)
+        text = self.manner.exact_money(amount, self.valuation.currency)
         return Reason(address, label, amount, "money", text, how, tuple(references), tuple(parts))
 
     def words(self, address: str, label: str, text: str, how: str, references: Sequence[Reference] = ()) -> Reason:
@@ -94,11 +97,15 @@ class Context:
         how: str,
         references: Sequence[Reference] = (),
         parts: Sequence[Reason] = (),
-        outer: str = "10th and 90th percentile of the draws",
+        outer: str = "",
     ) -> Reason:
-        """Return the node of a range: the middle figure, with its low and high as the first parts."""
+        """Return the node of a range: the middle figure, with its low and high as the first parts.
+
+        `outer` says what the two are; empty: the outer percentiles of the draws.
+        """
+        outer = outer or self.say("10th and 90th percentile of the draws")
         edges = (
-            self.figure(f"{address}.low", f"{label}, low", span.low, unit, outer),
-            self.figure(f"{address}.high", f"{label}, high", span.high, unit, outer),
+            self.figure(f"{address}.low", self.say(LOW, label=label), span.low, unit, outer),
+            self.figure(f"{address}.high", self.say(HIGH, label=label), span.high, unit, outer),
         )
         return self.figure(address, label, span.mid, unit, how, references, (*edges, *parts))

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.instruments.pitch_log import VERDICTS, WHY_NOT, judge_log
 from appraise.model.notes import name_of
 from appraise.model.result import Range
+from appraise.model.span import Span
 
 if TYPE_CHECKING:
     from appraise.engine.instruments.pitch_log import Line, PitchLog
@@ -20,39 +21,46 @@ A_PERCENT = "cents for each percent of humidity"
 
 def pitch_nodes(context: Context) -> list[Reason]:
     """Return the tree under the pitch log's verdict; none without a log."""
+    say = context.say
     if not context.case.pitch_log:
         return []
     found = judge_log(context.case.pitch_log, context.tables)
     outside = [line for line in found.lines if line.outside]
     parts = [
-        context.figure("pitch.readings", "Pitch log: readings", found.readings, "", "counted"),
-        context.figure("pitch.used", "Pitch log: readings of notes read twice or more", found.used, "", "counted"),
-        context.figure("pitch.years", "Pitch log: time covered", found.years, "years", "first to last reading"),
-        context.figure("pitch.last", "Pitch on the last day", found.last, "cents", "median of that day's readings"),
+        context.figure("pitch.readings", say("Pitch log: readings"), found.readings, "", say("counted")),
+        context.figure(
+            "pitch.used", say("Pitch log: readings of notes read twice or more"), found.used, "", say("counted")
+        ),
+        context.figure(
+            "pitch.years", say("Pitch log: time covered"), found.years, "years", say("first to last reading")
+        ),
+        context.figure(
+            "pitch.last", say("Pitch on the last day"), found.last, "cents", say("median of that day's readings")
+        ),
         *_drift(context, found),
         *_season(context, found),
         context.figure(
             "pitch.scatter",
-            "Pitch log: scatter left",
+            say("Pitch log: scatter left"),
             found.scatter,
             "cents",
-            "median absolute deviation from what is expected, scaled to a standard deviation",
+            say("median absolute deviation from what is expected, scaled to a standard deviation"),
         ),
         context.figure(
             "pitch.outside",
-            "Readings outside what is explained",
+            say("Readings outside what is explained"),
             len(outside),
             "",
-            "modified z score beyond the cutoff",
+            say("modified z score beyond the cutoff"),
             context.setting("pitch_outside_score", "pitch_reading_cents"),
             [_reading(context, n, line) for n, line in enumerate(outside, 1)],
         ),
     ]
     node = context.words(
         "pitch",
-        "Pitch log",
-        VERDICTS[found.verdict],
-        "from the drift with its interval, and from what humidity explains",
+        say("Pitch log"),
+        say(VERDICTS[found.verdict]),
+        say("from the drift with its interval, and from what humidity explains"),
         context.setting(
             "pitch_least_readings", "pitch_least_years", "pitch_steady_cents_a_year", "pitch_unclear_cents_a_year"
         ),
@@ -61,66 +69,78 @@ def pitch_nodes(context: Context) -> list[Reason]:
 
 
 def _drift(context: Context, found: PitchLog) -> list[Reason]:
+    say = context.say
     if found.drift is None:
         return []
     drift = found.drift
     taken_out = not found.season.why_not
-    how = "median slope between all pairs of readings of one note (Theil–Sen; Sen 1968 for the interval)"
+    how = say("median slope between all pairs of readings of one note (Theil–Sen; Sen 1968 for the interval)")
     return [
         context.spread(
             "pitch.drift",
-            "Drift of pitch",
+            say("Drift of pitch"),
             Range(drift.low, drift.value, drift.high),
             A_YEAR,
-            f"{how}, the part that goes with humidity taken out" if taken_out else how,
+            say("{how}, the part that goes with humidity taken out", how=how) if taken_out else how,
             context.setting("pitch_confidence"),
-            outer="bound of its confidence interval",
+            outer=say("bound of its confidence interval"),
         )
     ]
 
 
 def _season(context: Context, found: PitchLog) -> list[Reason]:
+    say = context.say
     season = found.season
     enough = context.setting(
         "pitch_season_least_readings", "pitch_season_least_humidity", "pitch_season_most_correlation"
     )
     if season.slope is None or season.why_not:
-        why = WHY_NOT[season.why_not]
-        return [context.words("pitch.season", "Season", "not taken out", f"not taken out: {why}", enough)]
+        why = say(WHY_NOT[season.why_not])
+        return [
+            context.words(
+                "pitch.season", say("Season"), say("not taken out"), say("not taken out: {why}", why=why), enough
+            )
+        ]
     return [
         context.spread(
             "pitch.season",
-            "Pitch with humidity",
+            say("Pitch with humidity"),
             Range(season.slope.low, season.slope.value, season.slope.high),
             A_PERCENT,
-            "the same slope against humidity, found in turn with the drift",
+            say("the same slope against humidity, found in turn with the drift"),
             (*enough, *context.setting("pitch_cents_per_humidity")),
-            outer="bound of its confidence interval",
+            outer=say("bound of its confidence interval"),
         ),
         context.figure(
             "pitch.explained",
-            "Scatter that humidity explains",
+            say("Scatter that humidity explains"),
             season.explained,
             "%",
-            "one less the squared ratio of the scatter with and without it",
+            say("one less the squared ratio of the scatter with and without it"),
             context.setting("pitch_season_share"),
         ),
     ]
 
 
 def _reading(context: Context, n: int, line: Line) -> Reason:
+    say = context.say
     base = f"pitch.outside.{n}"
     reading = line.reading
     expected = 0.0 if line.expected is None else line.expected
     return context.figure(
         base,
-        f"{name_of(reading.note)} on {reading.date.isoformat()}",
+        say("{note} on {day}", note=name_of(reading.note), day=context.manner.brief(Span(reading.date, reading.date))),
         reading.cents,
         "cents",
-        "as read",
+        say("as read"),
         (),
         (
-            context.words(f"{base}.note", "Note", name_of(reading.note), f"note {reading.note} of the keyboard"),
-            context.figure(f"{base}.expected", "What was expected", expected, "cents", "drift and season"),
+            context.words(
+                f"{base}.note",
+                say("Note"),
+                name_of(reading.note),
+                say("note {note} of the keyboard", note=reading.note),
+            ),
+            context.figure(f"{base}.expected", say("What was expected"), expected, "cents", say("drift and season")),
         ),
     )

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.costs import removal
 from appraise.engine.reasons.condition import station_node
 from appraise.engine.reasons.drying import drying_nodes
-from appraise.engine.reasons.nodes import Context
+from appraise.engine.reasons.nodes import HIGH, LOW, Context
 from appraise.engine.reasons.pitch import pitch_nodes
 from appraise.engine.reasons.worth import (
     factor_nodes,
@@ -16,6 +16,7 @@ from appraise.engine.reasons.worth import (
     replacement_node,
     work_nodes,
 )
+from appraise.model.manner import PLAIN, Manner, message
 from appraise.model.reason import Reason
 from appraise.model.result import Range
 
@@ -25,25 +26,27 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 _BEST = {
-    "left_alone": "leaving it as it is",
-    "after_work": "doing the best plan of work",
-    "salvage": "salvage less removal",
+    "left_alone": message("leaving it as it is"),
+    "after_work": message("doing the best plan of work"),
+    "salvage": message("salvage less removal"),
 }
 
 
-def reason_tree(case: Case, tables: Tables, valuation: Valuation) -> Reason:
+def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Manner = PLAIN) -> Reason:
     """Return why the value is what it is.
 
     Args:
         case: The case valued.
         tables: The tables it was valued with.
         valuation: The engine's answer.
+        manner: How the reader gets figures and words.
 
     Returns:
         The node `value` with everything below it; without a replacement cost new its value is none and its parts
         hold what can be said of the condition.
     """
-    context = Context(case, tables, valuation)
+    context = Context(case, tables, valuation, manner)
+    say = context.say
     condition = _condition(context)
     tail = [
         _validity(context),
@@ -56,35 +59,42 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation) -> Reason:
     if valuation.value is None:
         return Reason(
             "value",
-            "Value",
+            say("Value"),
             None,
             "money",
-            "not stated",
-            "no replacement cost new is given, so the condition can be told but not its worth in money",
+            say("not stated"),
+            say("no replacement cost new is given, so the condition can be told but not its worth in money"),
             (),
             (condition, *tail),
         )
     basis = tables.bases[valuation.basis]
     edges = tuple(
-        context.exact(f"value.{name}", f"Value, {name}", amount, how, context.setting("step_share"))
-        for name, amount, how in (
-            ("low", valuation.value.low, "10th percentile of the draws, rounded down"),
-            ("high", valuation.value.high, "90th percentile of the draws, rounded up"),
+        context.exact(f"value.{name}", say(label, label=say("Value")), amount, how, context.setting("step_share"))
+        for name, label, amount, how in (
+            ("low", LOW, valuation.value.low, say("10th percentile of the draws, rounded down")),
+            ("high", HIGH, valuation.value.high, say("90th percentile of the draws, rounded up")),
         )
     )
     percentiles = tuple(
-        context.figure(f"value.p{p:02d}", f"Value, percentile {p}", amount, "money", "percentile of the draws")
+        context.figure(
+            f"value.p{p:02d}", say("Value, percentile {p}", p=p), amount, "money", say("percentile of the draws")
+        )
         for p, amount in valuation.percentiles
     )
-    how = f"middle of {valuation.draws} draws of every uncertain figure together"
+    how = say(
+        "middle of {draws} draws of every uncertain figure together",
+        draws=manner.decimal(valuation.draws, 0, grouped=False),
+    )
     if basis.method not in ("replacement", "depreciated"):
-        how += (
-            ", each at what pays best there: leaving it alone, a plan of work, or salvage; "
-            f"in the middle that is {_BEST[valuation.best]}"
+        how = say(
+            "{how}, each at what pays best there: leaving it alone, a plan of work, or salvage; in the middle that "
+            "is {best}",
+            how=how,
+            best=say(_BEST[valuation.best]),
         )
     return context.exact(
         "value",
-        f"Value, {basis.label[:1].lower()}{basis.label[1:]}",
+        say("Value, {basis}", basis=manner.small(basis.label)),
         valuation.value.mid,
         how,
         (*context.refer(basis), *context.setting("draws", "seed")),
@@ -93,48 +103,59 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation) -> Reason:
 
 
 def _condition(context: Context) -> Reason:
+    say = context.say
     return context.spread(
         "share_of_new",
-        "What condition leaves of a new one",
+        say("What condition leaves of a new one"),
         context.valuation.share_of_new,
         "%",
-        "sum over the components of share × (1 − depreciation), times usability",
+        say("sum over the components of share × (1 − depreciation), times usability"),
         parts=[station_node(context, station) for station in context.valuation.stations],
     )
 
 
 def _approaches(context: Context, condition: Reason) -> list[Reason]:
+    say = context.say
     valuation = context.valuation
     found = []
     for approach in valuation.approaches:
         if not approach.used:
             found.append(
                 context.words(
-                    f"approach.{approach.approach}", approach.label, "not used", f"left out: {approach.reason}"
+                    f"approach.{approach.approach}",
+                    say(approach.label),
+                    say("not used"),
+                    say("left out: {reason}", reason=say(approach.reason)),
                 )
             )
             continue
         weight = context.figure(
-            f"approach.{approach.approach}.weight", f"{approach.label}: weight", approach.weight, "%", approach.reason
+            f"approach.{approach.approach}.weight",
+            say("{label}: weight", label=say(approach.label)),
+            approach.weight,
+            "%",
+            approach.reason and say(approach.reason),
         )
         spread = context.figure(
             f"approach.{approach.approach}.uncertainty",
-            f"{approach.label}: relative standard uncertainty",
+            say("{label}: relative standard uncertainty", label=say(approach.label)),
             approach.relative_uncertainty,
             "%",
-            "root sum of squares of its inputs' relative uncertainties",
+            say("root sum of squares of its inputs' relative uncertainties"),
         )
         if approach.approach == "cost":
-            how = (
+            how = say(
                 "replacement cost new × market factor × share of the retail price × usability × what condition leaves; "
                 "in each draw a plan of work or salvage where that is worth more"
             )
             parts = [weight, spread, *_cost_parts(context, condition)]
         else:
-            how = "prices of the comparables, adjusted to this instrument one feature at a time and weighed"
+            how = say("prices of the comparables, adjusted to this instrument one feature at a time and weighed")
             parts = [weight, spread, *grid_nodes(context)]
         found.append(
-            context.spread(f"approach.{approach.approach}", approach.label, approach.value, "money", how, parts=parts)
+            context.spread(
+                f"approach.{approach.approach}", say(approach.label), approach.value, "money", how, parts=parts
+            )
         )
     return found
 
@@ -145,25 +166,30 @@ def _cost_parts(context: Context, condition: Reason) -> list[Reason]:
 
 def _courses(context: Context) -> list[Reason]:
     """Return what each course leaves: alone, after the plan, salvage; and the jobs."""
+    say = context.say
     valuation = context.valuation
     chosen = [item for item in valuation.work if item.chosen]
     basis = context.refer(context.tables.bases[valuation.basis])
-    weighed = ", the approaches weighed, the adjustments made"
     parts = []
     if valuation.left_alone is not None:
         parts.append(
             context.spread(
-                "left_alone", "Left alone", valuation.left_alone, "money", f"as it stands, nothing done{weighed}", basis
+                "left_alone",
+                say("Left alone"),
+                valuation.left_alone,
+                "money",
+                say("as it stands, nothing done, the approaches weighed, the adjustments made"),
+                basis,
             )
         )
     if valuation.after_work is not None:
         parts.append(
             context.spread(
                 "after_work",
-                "After the best plan of work, its cost taken off",
+                say("After the best plan of work, its cost taken off"),
                 valuation.after_work,
                 "money",
-                f"value with the plan done, less its cost{weighed}",
+                say("value with the plan done, less its cost, the approaches weighed, the adjustments made"),
                 (*basis, *context.refer(*(context.tables.remedies[item.remedy] for item in chosen))),
             )
         )
@@ -171,10 +197,10 @@ def _courses(context: Context) -> list[Reason]:
         parts.append(
             context.spread(
                 "plan_cost",
-                "Cost of the best plan",
+                say("Cost of the best plan"),
                 valuation.plan_cost,
                 "money",
-                "sum of its jobs, shared steps once: " + "; ".join(item.label for item in chosen),
+                say("sum of its jobs, shared steps once: {jobs}", jobs="; ".join(item.label for item in chosen)),
                 context.refer(*(context.tables.remedies[item.remedy] for item in chosen)),
                 [_plan_hours(context, chosen)] if chosen else [],
             )
@@ -184,10 +210,10 @@ def _courses(context: Context) -> list[Reason]:
         parts.append(
             context.spread(
                 "salvage",
-                "Salvage less removal",
+                say("Salvage less removal"),
                 valuation.salvage,
                 "money",
-                "a share of replacement cost new, less what it costs to take the instrument away",
+                say("a share of replacement cost new, less what it costs to take the instrument away"),
                 context.setting(f"salvage_{kind}_typical"),
                 [_removal(context)],
             )
@@ -196,30 +222,33 @@ def _courses(context: Context) -> list[Reason]:
 
 
 def _plan_hours(context: Context, chosen: list[WorkItem]) -> Reason:
+    say = context.say
     hours = [(job.hours.low, job.hours.mid, job.hours.high) for job in chosen]
     low, middle, high = (sum(column) for column in zip(*hours, strict=True))
-    how = "sum of the hours of its jobs, shared steps once; low and high where all jobs go the same way"
-    outer = "low and high of the table"
-    return context.spread("plan_hours", "Hours of the best plan", Range(low, middle, high), "h", how, outer=outer)
+    how = say("sum of the hours of its jobs, shared steps once; low and high where all jobs go the same way")
+    outer = say("low and high of the table")
+    return context.spread("plan_hours", say("Hours of the best plan"), Range(low, middle, high), "h", how, outer=outer)
 
 
 def _removal(context: Context) -> Reason:
+    say = context.say
     stated = context.case.costs.removal is not None
     kind = context.case.identity.kind
     return context.exact(
         "removal",
-        "Taking it away",
+        say("Taking it away"),
         removal(context.case, context.tables),
-        "as stated in the case" if stated else "hours of the table at the labour rate",
+        say("as stated in the case") if stated else say("hours of the table at the labour rate"),
         () if stated else context.setting(f"removal_hours_{kind}"),
     )
 
 
 def _adjustments(context: Context) -> list[Reason]:
+    say = context.say
     found = []
     for n, adjustment in enumerate(context.case.market.adjustments, 1):
-        label = f"Adjustment: {adjustment.name}"
-        how = f"set by the assessor: {adjustment.reason}"
+        label = say("Adjustment: {name}", name=adjustment.name)
+        how = say("set by the assessor: {reason}", reason=adjustment.reason)
         if adjustment.pct is not None:
             found.append(context.figure(f"adjustment.{n}", label, adjustment.pct / 100.0, "%", how))
         if adjustment.amount is not None:
@@ -229,46 +258,49 @@ def _adjustments(context: Context) -> list[Reason]:
 
 
 def _validity(context: Context) -> Reason:
+    say = context.say
     return context.figure(
         "validity",
-        "How long the value can be leaned on",
+        say("How long the value can be leaned on"),
         context.tables.setting("validity_months"),
         "months",
-        "from the effective date, where nothing happens to the instrument",
+        say("from the effective date, where nothing happens to the instrument"),
         context.setting("validity_months"),
     )
 
 
 def _time(context: Context) -> list[Reason]:
+    say, small = context.say, context.manner.small
     coming = context.valuation.next_intervention
     if coming is None:
         return []
     return [
         context.spread(
             "next_intervention",
-            "Time to the next major work",
+            say("Time to the next major work"),
             coming.years,
             "years",
-            f"competing risks of the critical components; most likely {coming.label.lower()}",
+            say("competing risks of the critical components; most likely {part}", part=small(coming.label)),
             parts=(
                 context.figure(
                     "next_intervention.probability",
-                    f"Probability that it is {coming.label.lower()}",
+                    say("Probability that it is {part}", part=small(coming.label)),
                     coming.probability,
                     "%",
-                    "its hazard against the joint survival, integrated",
+                    say("its hazard against the joint survival, integrated"),
                 ),
             ),
-            outer="10% and 90% quantile",
+            outer=say("10% and 90% quantile"),
         )
     ]
 
 
 def _laws(context: Context) -> list[Reason]:
+    say = context.say
     return [
         context.figure(
             f"law.{key}",
-            f"Share of new under: {context.tables.laws[key].label}",
+            say("Share of new under: {label}", label=context.tables.laws[key].label),
             share,
             "%",
             context.tables.laws[key].how,

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.costs import rate
+from appraise.engine.guidance import driver_label
 from appraise.engine.market import factor_rows
-from appraise.model import shown
+from appraise.engine.reasons.nodes import HIGH, LOW
 from appraise.model.reason import Reason
 from appraise.model.result import Range
 
@@ -17,32 +18,38 @@ if TYPE_CHECKING:
 
 def replacement_node(context: Context) -> Reason:
     """Return the node of the replacement cost new, as the case states it."""
+    say = context.say
     market, currency = context.case.market, context.valuation.currency
     parts = []
-    for name, amount in (("low", market.replacement_cost_low), ("high", market.replacement_cost_high)):
+    for name, label, amount in (
+        ("low", LOW, market.replacement_cost_low),
+        ("high", HIGH, market.replacement_cost_high),
+    ):
         if amount is not None:
-            text = shown.exact_money(float(amount), currency)
+            text = context.manner.exact_money(float(amount), currency)
             parts.append(
                 Reason(
                     f"replacement_cost_new.{name}",
-                    f"Replacement cost new, {name}",
+                    say(label, label=say("Replacement cost new")),
                     float(amount),
                     "money",
                     text,
-                    "as stated in the case",
+                    say("as stated in the case"),
                 )
             )
     middle = float(market.replacement_cost_new or 0)
     how = (
-        f"as stated in the case: {market.replacement_source}" if market.replacement_source else "as stated in the case"
+        say("as stated in the case: {source}", source=market.replacement_source)
+        if market.replacement_source
+        else say("as stated in the case")
     )
     spread = () if parts else context.setting("replacement_cost_sd")
     return Reason(
         "replacement_cost_new",
-        "Replacement cost new",
+        say("Replacement cost new"),
         middle,
         "money",
-        shown.exact_money(middle, currency),
+        context.manner.exact_money(middle, currency),
         how,
         spread,
         tuple(parts),
@@ -51,21 +58,25 @@ def replacement_node(context: Context) -> Reason:
 
 def factor_nodes(context: Context) -> list[Reason]:
     """Return the nodes of the market factor, the channel and usability."""
+    say = context.say
     valuation, case, tables = context.valuation, context.case, context.tables
     basis = tables.bases[valuation.basis]
     rows: tuple[MarketFactor, ...] = ()
     if valuation.market_factor_from == "comparables":
-        how = "median of each comparable's price over its own modelled value"
+        how = say("median of each comparable's price over its own modelled value")
     elif valuation.market_factor_from == "basis":
-        how = "this basis looks at cost and takes no market factor"
+        how = say("this basis looks at cost and takes no market factor")
     else:
         rows = tuple(factor_rows(case, tables))
-        how = "from the tables: " + " × ".join(f"{row.label} {shown.factor(row.typical)}" for row in rows)
+        product = " × ".join(f"{row.label} {context.manner.factor(row.typical)}" for row in rows)
+        how = say("from the tables: {product}", product=product)
     return [
-        context.spread("market_factor", "Market factor", valuation.market_factor, "factor", how, context.refer(*rows)),
+        context.spread(
+            "market_factor", say("Market factor"), valuation.market_factor, "factor", how, context.refer(*rows)
+        ),
         context.spread(
             "basis_factor",
-            f"{basis.label}: share of the retail price",
+            say("{label}: share of the retail price", label=basis.label),
             valuation.basis_factor,
             "factor",
             basis.definition,
@@ -73,10 +84,10 @@ def factor_nodes(context: Context) -> list[Reason]:
         ),
         context.figure(
             "usability",
-            "Usability",
+            say("Usability"),
             valuation.usability,
             "factor",
-            "least of what the components leave that the whole depends on",
+            say("least of what the components leave that the whole depends on"),
             context.refer(*(row for row in tables.components.values() if row.gate and case.identity.kind in row.kinds)),
         ),
     ]
@@ -84,41 +95,42 @@ def factor_nodes(context: Context) -> list[Reason]:
 
 def work_nodes(context: Context) -> list[Reason]:
     """Return a cost and a value added for every remedy."""
+    say = context.say
     found = []
     for item in context.valuation.work:
         row = context.tables.remedies[item.remedy]
-        needs = ", ".join(context.tables.remedies[key].label.lower() for key in row.requires)
-        how = "hours at the labour rate, parts, overhead and contingency"
+        needs = ", ".join(context.manner.small(context.tables.remedies[key].label) for key in row.requires)
+        how = say("hours at the labour rate, parts, overhead and contingency")
         found.append(
             context.spread(
                 f"work.{item.remedy}.cost",
-                f"{item.label}: cost",
+                say("{label}: cost", label=item.label),
                 item.cost,
                 "money",
-                f"{how}; needs {needs}" if needs else how,
+                say("{how}; needs {needs}", how=how, needs=needs) if needs else how,
                 (*context.refer(row), *context.setting("contingency_pct")),
                 (
                     context.spread(
                         f"work.{item.remedy}.hours",
-                        f"{item.label}: hours",
+                        say("{label}: hours", label=item.label),
                         item.hours,
                         "h",
-                        "from the table",
+                        say("from the table"),
                         context.refer(row),
-                        outer="low and high of the table",
+                        outer=say("low and high of the table"),
                     ),
                     *([_parts(context, row)] if item.chosen else []),
                 ),
-                outer="least hours and parts, most hours and parts",
+                outer=say("least hours and parts, most hours and parts"),
             )
         )
         found.append(
             context.figure(
                 f"work.{item.remedy}.value_added",
-                f"{item.label}: value added",
+                say("{label}: value added", label=item.label),
                 item.value_added,
                 "money",
-                "value with the work done less value without it, the rest of the plan done in both",
+                say("value with the work done less value without it, the rest of the plan done in both"),
                 context.refer(row),
             )
         )
@@ -127,80 +139,90 @@ def work_nodes(context: Context) -> list[Reason]:
 
 def _parts(context: Context, row: Remedy) -> Reason:
     """Return the node of what the parts of one job cost by themselves."""
+    say = context.say
     hourly = rate(context.case, context.tables)
     middle = 0.5 * (row.parts_low + row.parts_high)
     return context.spread(
         f"work.{row.key}.parts",
-        f"{row.label}: parts",
+        say("{label}: parts", label=row.label),
         Range(
             row.hours_low * hourly * row.parts_low,
             row.hours_typical * hourly * middle,
             row.hours_high * hourly * row.parts_high,
         ),
         "money",
-        "the table's share of the labour cost, overhead and contingency included; part of the cost",
+        say("the table's share of the labour cost, overhead and contingency included; part of the cost"),
         context.refer(row),
-        outer="least hours and parts, most hours and parts",
+        outer=say("least hours and parts, most hours and parts"),
     )
 
 
 def grid_nodes(context: Context) -> list[Reason]:
     """Return every comparable, adjusted one feature at a time."""
+    say = context.say
     found = []
     currency = context.valuation.currency
     for n, line in enumerate(context.valuation.grid, 1):
         steps = [
             context.figure(
                 f"comparable.{n}.{name.replace(' ', '_')}",
-                f"Adjustment for {name}",
+                say("Adjustment for {feature}", feature=say(name)),
                 amount,
                 "money",
-                "the price as adjusted so far, times this feature's factor less one",
+                say("the price as adjusted so far, times this feature's factor less one"),
             )
             for name, amount in line.steps
         ]
         price = Reason(
-            f"comparable.{n}.price", "Price", line.price, "money", shown.exact_money(line.price, currency), "as stated"
+            f"comparable.{n}.price",
+            say("Price"),
+            line.price,
+            "money",
+            context.manner.exact_money(line.price, currency),
+            say("as stated"),
         )
         measures = [
             context.figure(
                 f"comparable.{n}.gross",
-                "Gross adjustment",
+                say("Gross adjustment"),
                 line.gross_pct / 100.0,
                 "%",
-                "sum of the adjustments without their signs, over the price",
+                say("sum of the adjustments without their signs, over the price"),
                 context.setting("gross_limit_pct"),
             ),
             context.figure(
                 f"comparable.{n}.net",
-                "Net adjustment",
+                say("Net adjustment"),
                 line.net_pct / 100.0,
                 "%",
-                "sum of the adjustments over the price",
+                say("sum of the adjustments over the price"),
             ),
             context.figure(
                 f"comparable.{n}.weight",
-                "Weight",
+                say("Weight"),
                 line.weight,
                 "%",
-                "inverse of the gross market adjustment, less with distance",
+                say("inverse of the gross market adjustment, less with distance"),
                 context.setting("comparable_weight_floor", "distance_halving_km"),
             ),
             context.figure(
                 f"comparable.{n}.market_factor",
-                "Its market factor",
+                say("Its market factor"),
                 line.market_factor,
                 "factor",
-                "its price at retail level over its own modelled value",
+                say("its price at retail level over its own modelled value"),
             ),
         ]
         found.append(
             context.figure(
                 f"comparable.{n}",
-                f"Comparable: {line.label}",
+                say("Comparable: {label}", label=line.label),
                 line.adjusted,
                 "money",
-                "its price brought to the date, the kind of sale, the size, the age and the condition of the subject",
+                say(
+                    "its price brought to the date, the kind of sale, the size, the age and the condition of the "
+                    "subject"
+                ),
                 (),
                 (price, *steps, *measures),
             )
@@ -210,13 +232,14 @@ def grid_nodes(context: Context) -> list[Reason]:
 
 def guidance_nodes(context: Context) -> list[Reason]:
     """Return what drives the range and what each check not yet made would do to it."""
+    say = context.say
     found = [
         context.figure(
             f"range.{driver.input.replace(' ', '_')}",
-            driver.label,
+            driver_label(driver.input, context.case, context.tables, context.manner),
             driver.share,
             "%",
-            "first-order share of the variance of the value, from the draws",
+            say("first-order share of the variance of the value, from the draws"),
         )
         for driver in context.valuation.drivers
     ]
@@ -225,18 +248,18 @@ def guidance_nodes(context: Context) -> list[Reason]:
         found.append(
             context.figure(
                 f"narrows.{check.check}",
-                f"{check.label}: would narrow the range by",
+                say("{label}: would narrow the range by", label=check.label),
                 check.narrows_pct / 100.0,
                 "%",
-                "expected fall of the width of the range once this check is made",
+                say("expected fall of the width of the range once this check is made"),
                 context.refer(row),
                 (
                     context.figure(
                         f"narrows.{check.check}.minutes",
-                        "Time it takes",
+                        say("Time it takes"),
                         check.minutes,
                         "min",
-                        "from the table",
+                        say("from the table"),
                         context.refer(row),
                     ),
                 ),

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.life import Weibull, life_share, surviving, weibull
 from appraise.model.chart import Bar, Bars, Curve, Curves
 from appraise.report.document import Drawing
-from appraise.report.words import listed, literal, small
+from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -48,32 +48,44 @@ def component_contribution(item: Appraisal, *, most: int | None = COMPONENTS) ->
     if not worn:
         return None
     told = worn[:most]
-    shown = item.figures.shown
+    shown, say = item.figures.shown, item.manner.say
     rows = tuple(
         Bar(
             literal(part.label),
             100.0 * part.share * part.depreciation.mid,
-            f"{shown(f'{part.component}.depreciation')} of {shown(f'{part.component}.share')}",
+            say(
+                "{loss} of {share}",
+                loss=shown(f"{part.component}.depreciation"),
+                share=shown(f"{part.component}.share"),
+            ),
             100.0 * part.share,
             f"{part.component}.depreciation",
         )
         for part in told
     )
-    first = listed(
-        f"{small(row.label)} ({shown(row.figure)} of the {shown(f'{part.component}.share')} that it costs)"
+    first = item.manner.listed(
+        say(
+            "{part} ({loss} of the {share} that it costs)",
+            part=item.manner.small(row.label),
+            loss=shown(row.figure),
+            share=shown(f"{part.component}.share"),
+        )
         for row, part in zip(rows[:3], told, strict=False)
     )
-    says = (
-        f"Most of what was lost lies in {first}. Over all draws, usability counted, the condition leaves "
-        f"{shown('share_of_new')} of a new one."
+    says = say(
+        "Most of what was lost lies in {parts}. Over all draws, usability counted, the condition leaves {share} of a "
+        "new one.",
+        parts=first,
+        share=shown("share_of_new"),
     )
     left = len(parts) - len(told)
-    caption = "What each part costs of a new instrument (outline), and what of that it has lost (filled)."
+    caption = say("What each part costs of a new instrument (outline), and what of that it has lost (filled).")
     if left:
-        caption += " The other parts have lost less; the table of components has them all."
-    axis = "share of the cost of a new instrument, %"
-    legend = ("lost", "cost when new")
-    return Drawing(Bars("What each component has lost", axis, rows, legend), caption, says)
+        more = say("The other parts have lost less; the table of components has them all.")
+        caption = f"{caption} {more}"
+    axis = say("share of the cost of a new instrument, %")
+    legend = (say("lost"), say("cost when new"))
+    return Drawing(Bars(say("What each component has lost"), axis, rows, legend), caption, says, item.manner)
 
 
 def survival(item: Appraisal) -> Drawing | None:
@@ -100,32 +112,35 @@ def survival(item: Appraisal) -> Drawing | None:
     drawn = parts[:CURVES]
     longest = max(coming.years.mid, *(part.remaining_years.mid for part in drawn))
     end = float(ROUND_YEARS * max(1, ceil(1.1 * longest / ROUND_YEARS)))
-    curves = [_curve("First of these to go", lives, end, coming.years.mid, item, "next_intervention")]
+    say, small = item.manner.say, item.manner.small
+    curves = [_curve(say("First of these to go"), lives, end, coming.years.mid, item, "next_intervention")]
     curves += [
         _curve(literal(part.label), [life], end, part.remaining_years.mid, item, f"{part.component}.remaining")
         for part, life in zip(drawn, lives, strict=False)
     ]
-    each = listed(f"{small(curve.label)} {item.figures.spread(curve.figure)}" for curve in curves[1:])
-    says = (
-        f"Chances are even that the first of these gives out within {item.figures.spread('next_intervention')}; "
-        f"each by itself: {each}."
+    each = item.manner.listed(f"{small(curve.label)} {item.figures.spread(curve.figure)}" for curve in curves[1:])
+    says = say(
+        "Chances are even that the first of these gives out within {years}; each by itself: {parts}.",
+        years=item.figures.spread("next_intervention"),
+        parts=each,
     )
-    caption = (
+    caption = say(
         "The chance that each part on which the whole depends is still in service, and that none of them has given "
         "out; every curve is marked where chances are even."
     )
     if len(drawn) < len(parts):
-        caption += " Those that may last longest are counted in the first to go, but not drawn."
+        more = say("Those that may last longest are counted in the first to go, but not drawn.")
+        caption = f"{caption} {more}"
     chart = Curves(
-        "How long the critical parts may last",
-        "years from the inspection",
-        "still in service, %",
+        say("How long the critical parts may last"),
+        say("years from the inspection"),
+        say("still in service, %"),
         tuple(curves),
         (0.0, 100.0),
         EVEN,
-        "chances are even after",
+        say("chances are even after"),
     )
-    return Drawing(chart, caption, says)
+    return Drawing(chart, caption, says, item.manner)
 
 
 Life = tuple[Weibull, float, float]

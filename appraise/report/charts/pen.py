@@ -11,6 +11,7 @@ from xml.sax.saxutils import escape
 
 from rich.cells import cell_len
 
+from appraise.model.manner import PLAIN, Manner
 from appraise.report.charts.cleaned import word
 from appraise.report.charts.folding import fold
 
@@ -90,7 +91,9 @@ def px(value: float) -> str:
 class Pen:
     """Draws elements one after the other."""
 
-    def __init__(self) -> None:
+    def __init__(self, manner: Manner = PLAIN) -> None:
+        self.manner = manner
+        """How the reader gets figures."""
         self._drawn: list[str] = []
 
     def drawn(self) -> str:

@@ -10,11 +10,13 @@ from appraise.engine.derived import following
 from appraise.engine.instruments.pitch_log import judge_log
 from appraise.engine.instruments.tolerance import bands
 from appraise.engine.instruments.touch import QUANTITIES, flags_of, line_of
+from appraise.engine.reasons.condition import STATISTICS
 from appraise.model.chart import Along, Band, Scatter, Series, Trend
+from appraise.model.manner import message
 from appraise.model.notes import LAST, name_of
-from appraise.model.span import years_between
+from appraise.model.span import Span, years_between
 from appraise.report.document import Drawing
-from appraise.report.words import listed
+from appraise.report.words import capital
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -22,7 +24,6 @@ if TYPE_CHECKING:
 
     from appraise.engine.instruments.pitch_log import Line, PitchLog
     from appraise.engine.instruments.touch import Line as Expected
-    from appraise.model.case import Identity
     from appraise.report.appraisal import Appraisal
     from appraise.tables.rows import Check
 
@@ -41,6 +42,13 @@ NAMED = 6
 DRAWN = ("downweight", "upweight", "friction")
 """Quantities of touch that are drawn; the balance weight follows from them."""
 
+QUANTITY = {
+    "downweight": message("downweight"),
+    "upweight": message("upweight"),
+    "friction": message("friction"),
+}
+"""What a reader gets for each of them."""
+
 
 def pitch_log(item: Appraisal) -> Drawing | None:
     """Draw every reading of the pitch log by day, with the drift and what is sound.
@@ -52,37 +60,50 @@ def pitch_log(item: Appraisal) -> Drawing | None:
     if len(days) < 2:
         return None
     found = judge_log(item.case.pitch_log, item.tables)
-    shown = item.figures.shown
+    shown, say = item.figures.shown, item.manner.say
     trend = _trend(item, found)
     first, last = float(min(days).toordinal()), float(max(days).toordinal())
     limits = bands(item.tables.checks[PITCH].anchors, SOUND) if PITCH in item.tables.checks else []
-    wanted = tuple(Band("sound", ((first, low, high), (last, low, high))) for low, high in limits)
-    says = f"Pitch: {shown('pitch')}, by {shown('pitch.readings')} readings over {shown('pitch.years')}"
-    if trend is not None:
-        says += f"; drift {trend.shown}"
-    says += f"; on the last day {shown('pitch.last')} from its place."
+    wanted = tuple(Band(say("sound"), ((first, low, high), (last, low, high))) for low, high in limits)
+    says = item.manner.several(
+        "Pitch: {verdict}, by {count} reading over {years}{drift}; on the last day {last} from its place.",
+        "Pitch: {verdict}, by {count} readings over {years}{drift}; on the last day {last} from its place.",
+        found.readings,
+        verdict=shown("pitch"),
+        count=shown("pitch.readings"),
+        years=shown("pitch.years"),
+        drift="" if trend is None else say("; drift {drift}", drift=trend.shown),
+        last=shown("pitch.last"),
+    )
     outside = [line for line in found.lines if line.outside]
     if outside:
-        names = listed(f"{name_of(line.reading.note)} on {line.reading.date.isoformat()}" for line in outside)
-        says += f" Outside what is explained: {names}."
-    caption = "How far each note stood from its place, flat below."
+        names = item.manner.listed(_told(item, line) for line in outside)
+        more = say("Outside what is explained: {readings}.", readings=names)
+        says = f"{says} {more}"
+    caption = [say("How far each note stood from its place, flat below.")]
     if trend is not None and not found.season.why_not:
-        caption += " The line is the drift at middling humidity: what goes with humidity is taken out of it."
+        caption.append(say("The line is the drift at middling humidity: what goes with humidity is taken out of it."))
     if wanted:
-        caption += " Shaded: what the check of A4 grades as sound."
+        caption.append(say("Shaded: what the check of A4 grades as sound."))
     if outside:
-        caption += " Hollow: a reading outside what is explained."
-    chart = Scatter("Pitch over time", "", "cents from its place", _by_note(found), wanted, trend, Along.DAY)
-    return Drawing(chart, caption, says)
+        caption.append(say("Hollow: a reading outside what is explained."))
+    series = _by_note(item, found)
+    chart = Scatter(say("Pitch over time"), "", say("cents from its place"), series, wanted, trend, Along.DAY)
+    return Drawing(chart, " ".join(caption), says, item.manner)
 
 
-def _by_note(found: PitchLog) -> tuple[Series, ...]:
+def _told(item: Appraisal, line: Line) -> str:
+    day = item.manner.brief(Span(line.reading.date, line.reading.date))
+    return item.manner.say("{note} on {day}", note=name_of(line.reading.note), day=day)
+
+
+def _by_note(item: Appraisal, found: PitchLog) -> tuple[Series, ...]:
     counts = Counter(line.reading.note for line in found.lines)
     own = [note for note, _ in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))]
     apart = sorted(own if len(own) <= NOTES + 1 else own[:NOTES])
     series = [_one_note(name_of(note), [line for line in found.lines if line.reading.note == note]) for note in apart]
     rest = [line for line in found.lines if line.reading.note not in apart]
-    return (*series, _one_note("other notes", rest)) if rest else tuple(series)
+    return (*series, _one_note(item.manner.say("other notes"), rest)) if rest else tuple(series)
 
 
 def _one_note(label: str, lines: Sequence[Line]) -> Series:
@@ -109,7 +130,7 @@ def _trend(item: Appraisal, found: PitchLog) -> Trend | None:
     start = median(level(reading.date, reading.cents, reading.humidity) for reading in used)
     end = start + slope * years_between(first, last)
     points = ((float(first.toordinal()), start), (float(last.toordinal()), end))
-    return Trend("drift", points, item.figures.spread("pitch.drift"), "pitch.drift")
+    return Trend(item.manner.say("drift"), points, item.figures.spread("pitch.drift"), "pitch.drift")
 
 
 def touch(item: Appraisal) -> Drawing | None:
@@ -121,7 +142,7 @@ def touch(item: Appraisal) -> Drawing | None:
     case, tables = item.case, item.tables
     keys = QUANTITIES[case.identity.kind]
     series, wanted, told = [], [], []
-    followed = following(case, tables)
+    followed, say = following(case, tables), item.manner.say
     for name in DRAWN:
         check = tables.checks.get(keys.get(name, ""))
         values = {} if check is None else _by_key(item, check, followed)
@@ -130,42 +151,46 @@ def touch(item: Appraisal) -> Drawing | None:
         norm = next((row for row in tables.note_norms.values() if row.check == check.key), None)
         expected = None if norm is None else line_of(norm)
         if expected is not None:
-            wanted.append(_band(name, expected, case.identity.compass))
+            wanted.append(_band(item, name, expected, case.identity.compass))
         flags = () if expected is None else flags_of(values, expected, check.anchors)
         odd = tuple((float(note), values[note]) for note in sorted({flag.note for flag in flags}))
         figure = f"reading.{check.key}"
         shown = item.figures.shown(figure) if item.figures.get(figure) is not None else ""
         points = tuple((float(note), value) for note, value in values.items())
-        series.append(
-            Series(name.capitalize(), points, f"{check.statistic.value} {shown}" if shown else "", odd, figure)
-        )
-        told.append(f"{name}{f', {check.statistic.value} {shown}' if shown else ''}{_standing_out(odd, case.identity)}")
+        mean = f"{say(STATISTICS[check.statistic])} {shown}" if shown else ""
+        series.append(Series(capital(say(QUANTITY[name])), points, mean, odd, figure))
+        told.append(_touch_at(item, say(QUANTITY[name]), mean, odd))
     if not series:
         return None
     chart = Scatter(
-        "Touch across the compass",
-        "note",
+        say("Touch across the compass"),
+        say("note"),
         "g",
         tuple(series),
         tuple(wanted),
         along=Along.NOTE,
         notes=case.identity.compass,
     )
-    caption = "Each weight at its note."
+    caption = [say("Each weight at its note.")]
     if wanted:
-        caption += " Shaded, or on the marked side of a line: what is expected there."
+        caption.append(say("Shaded, or on the marked side of a line: what is expected there."))
     if any(each.odd for each in series):
-        caption += " Hollow: a note that stands out."
-    return Drawing(chart, caption, f"Touchweight: {'; '.join(told)}.")
+        caption.append(say("Hollow: a note that stands out."))
+    return Drawing(chart, " ".join(caption), say("Touchweight: {quantities}.", quantities="; ".join(told)), item.manner)
 
 
-def _standing_out(odd: Sequence[tuple[float, float]], identity: Identity) -> str:
-    """Name the notes that stand out, by their number where the compass is not the usual one."""
+def _touch_at(item: Appraisal, name: str, mean: str, odd: Sequence[tuple[float, float]]) -> str:
+    """Say what one quantity of touch is, and name the notes that stand out: by number on an unusual compass."""
+    told = f"{name}, {mean}" if mean else name
     if not odd:
-        return ""
+        return told
+    say, identity = item.manner.say, item.case.identity
     notes = [int(note) for note, _ in odd]
-    names = [name_of(note) if identity.compass <= LAST else f"note {note}" for note in notes[:NAMED]]
-    return f" (standing out: {listed([*names, *(['more'] if len(notes) > NAMED else [])])})"
+    usual = identity.compass <= LAST
+    names = [name_of(note) if usual else say("note {note}", note=note) for note in notes[:NAMED]]
+    if len(notes) > NAMED:
+        names.append(say("more"))
+    return say("{quantity} (standing out: {notes})", quantity=told, notes=item.manner.listed(names))
 
 
 def _by_key(item: Appraisal, check: Check, followed: Mapping[str, Mapping[int, float]]) -> dict[int, float]:
@@ -178,12 +203,13 @@ def _by_key(item: Appraisal, check: Check, followed: Mapping[str, Mapping[int, f
     return {note: values[note] for note in sorted(values)}
 
 
-def _band(name: str, expected: Expected, compass: int) -> Band:
+def _band(item: Appraisal, name: str, expected: Expected, compass: int) -> Band:
     places = sorted({1, compass, *(int(note) for note, _ in expected.points if 1 <= note <= compass)})
+    say, what = item.manner.say, item.manner.say(QUANTITY[name])
     edges = tuple((float(n), _edge(expected, n, -1), _edge(expected, n, 1)) for n in places)
     if expected.below is None:
-        return Band(f"{name}, at most", edges)
-    return Band(f"{name}, at least" if expected.above is None else name, edges)
+        return Band(say("{quantity}, at most", quantity=what), edges)
+    return Band(say("{quantity}, at least", quantity=what) if expected.above is None else what, edges)
 
 
 def _edge(expected: Expected, note: int, side: int) -> float | None:

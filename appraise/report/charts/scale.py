@@ -8,8 +8,8 @@ from math import ceil, floor, log10
 from typing import TYPE_CHECKING
 
 from appraise.model.chart import Along
+from appraise.model.manner import PLAIN, Manner
 from appraise.model.notes import LAST, name_of
-from appraise.report.words import number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -59,12 +59,15 @@ def nice(size: float, *, up: bool) -> float:
     return power * next((round_ for limit, round_ in zip(limits, (1.0, 2.0, 5.0), strict=True) if part < limit), 10.0)
 
 
-def number_axis(values: Sequence[float], most: int, *, loose: bool = True, zero: bool = False) -> Axis:
+def number_axis(
+    values: Sequence[float], most: int, manner: Manner = PLAIN, *, loose: bool = True, zero: bool = False
+) -> Axis:
     """Return an axis for numbers.
 
     Args:
         values: What must lie on it, at least one, finite.
         most: Ticks that there is room for, about; ≥ 2.
+        manner: How the reader gets figures.
         loose: The axis reaches to the round figures beyond the values; else it ends at the values.
         zero: Zero lies on it.
     """
@@ -79,7 +82,7 @@ def number_axis(values: Sequence[float], most: int, *, loose: bool = True, zero:
         (floor(first + _SLACK), ceil(last - _SLACK)) if loose else (ceil(first - _SLACK), floor(last + _SLACK))
     )
     decimals = max(0, -floor(log10(step) + _SLACK))
-    ticks = tuple((n * step, number(n * step, decimals)) for n in range(start, stop + 1))
+    ticks = tuple((n * step, manner.number(n * step, decimals)) for n in range(start, stop + 1))
     return Axis(start * step, stop * step, ticks) if loose else Axis(low, high, ticks)
 
 
@@ -134,21 +137,22 @@ def note_axis(notes: int, most: int) -> Axis:
     return Axis(0.0, notes + 1.0, ticks)
 
 
-def range_axis(chart: Ranges, most: int) -> Axis:
+def range_axis(chart: Ranges, most: int, manner: Manner = PLAIN) -> Axis:
     """Return the axis of ranges: it ends at the outermost mark, and at zero where that is not far.
 
     Args:
         chart: One row or more.
         most: Ticks that there is room for, about.
+        manner: How the reader gets figures.
     """
     values = [v for row in chart.rows for v in (row.low, row.mid, row.high, *(place for _, place in row.ticks))]
-    return number_axis(values, most, loose=False, zero=0.0 <= min(values) < _NEAR_ZERO * max(values))
+    return number_axis(values, most, manner, loose=False, zero=0.0 <= min(values) < _NEAR_ZERO * max(values))
 
 
-def beside(row: Span) -> str:
+def beside(row: Span, manner: Manner = PLAIN) -> str:
     """Return low and high to be written beside the middle of a range; nothing where there is no width."""
     low, _, high = row.shown
-    return "" if low == high else f"({low} to {high})"
+    return "" if low == high else f"({manner.say('{low} to {high}', low=low, high=high)})"
 
 
 def scatter_heights(chart: Scatter) -> list[float]:
@@ -158,17 +162,18 @@ def scatter_heights(chart: Scatter) -> list[float]:
     return found + [y for _, y in (chart.trend.points if chart.trend is not None else ())]
 
 
-def scatter_axis(chart: Scatter, most: int, most_notes: int) -> Axis:
+def scatter_axis(chart: Scatter, most: int, most_notes: int, manner: Manner = PLAIN) -> Axis:
     """Return what runs along below readings.
 
     Args:
         chart: At least one reading.
         most: Ticks of numbers and days that there is room for, about.
         most_notes: Names of notes that there is room for.
+        manner: How the reader gets figures.
     """
     places = [x for series in chart.series for x, _ in series.points]
     if chart.along is Along.DAY:
         return day_axis(min(places), max(places), most)
     if chart.along is Along.NOTE:
         return note_axis(chart.notes, most_notes)
-    return number_axis(places, most)
+    return number_axis(places, most, manner)

@@ -44,7 +44,7 @@ def svg(drawing: Drawing, *, width_mm: float = 170.0, prefix: str = "chart", fon
     if not _FAMILY.match(fonts):
         raise ValueError(f"found {fonts!r}, expected names of font families")
     width = max(width_mm, NARROWEST_MM) * PX_PER_MM
-    pen = Pen()
+    pen = Pen(drawing.manner)
     top = 0.0
     chart = cleaned(drawing.chart)
     for line in folded(chart.title, width, _TITLE * 1.05, 3):

@@ -83,10 +83,12 @@ def draw_curves(pen: Pen, chart: Curves, top: float, width: float) -> float:
     """Draw curves below `top`; return where the drawing ends [px]."""
     wide = width >= _WIDE
     ends = chart.y_ends or tuple(y for curve in chart.curves for _, y in curve.points)
-    up = number_axis(ends, 6, loose=chart.y_ends is None)
+    up = number_axis(ends, 6, pen.manner, loose=chart.y_ends is None)
     left = _left_of(up)
     right = width * (1 - _LEGEND) - 16 if wide else width - 14
-    across = number_axis([x for curve in chart.curves for x, _ in curve.points], int((right - left) / 55), loose=False)
+    across = number_axis(
+        [x for curve in chart.curves for x, _ in curve.points], int((right - left) / 55), pen.manner, loose=False
+    )
     field = _Field(left, right, top + 16, top + 16 + _HEIGHT, across, up)
     end = field.frame(pen, chart.x, chart.y)
     if chart.level is not None:
@@ -152,7 +154,7 @@ def _curve_legend(pen: Pen, chart: Curves, x: float, y: float, width: float) -> 
 
 def draw_scatter(pen: Pen, chart: Scatter, top: float, width: float) -> float:
     """Draw readings below `top`; return where the drawing ends [px]."""
-    up = number_axis(scatter_heights(chart), 6)
+    up = number_axis(scatter_heights(chart), 6, pen.manner)
     left = _left_of(up)
     margin = max((min(text_width(band.label, SMALL), 80.0) + 10 for band in chart.bands), default=14.0)
     right = width - max(margin, 14.0)
@@ -161,7 +163,7 @@ def draw_scatter(pen: Pen, chart: Scatter, top: float, width: float) -> float:
         right,
         top + 16,
         top + 16 + _HEIGHT,
-        scatter_axis(chart, int((right - left) / 80), int((right - left) / 36)),
+        scatter_axis(chart, int((right - left) / 80), int((right - left) / 36), pen.manner),
         up,
     )
     for band in chart.bands:

@@ -27,8 +27,8 @@ _FIGURES = 0.34
 def draw_ranges(pen: Pen, chart: Ranges, top: float, width: float) -> float:
     """Draw ranges below `top`; return where the drawing ends [px]."""
     left, right = 22.0, width - 22.0
-    axis = range_axis(chart, int((right - left) / _BETWEEN_TICKS))
-    heads = [_head(row, width) for row in chart.rows]
+    axis = range_axis(chart, int((right - left) / _BETWEEN_TICKS), pen.manner)
+    heads = [_head(pen, row, width) for row in chart.rows]
     heights = [len(head) * LINE + _bar_room(row) for row, head in zip(chart.rows, heads, strict=True)]
     bottom = top + sum(heights)
     y = top
@@ -42,16 +42,16 @@ def draw_ranges(pen: Pen, chart: Ranges, top: float, width: float) -> float:
     return _foot(pen, axis, chart.axis, left, right, bottom)
 
 
-def _head(row: Span, width: float) -> list[str]:
+def _head(pen: Pen, row: Span, width: float) -> list[str]:
     """Return the lines above a bar: the label, with an empty line for the figures where both do not fit on one."""
-    taken = text_width(f"{row.shown[1]} {beside(row)}", SIZE) + 12
+    taken = text_width(f"{row.shown[1]} {beside(row, pen.manner)}", SIZE) + 12
     if text_width(row.label, SIZE) <= width - taken:
         return [row.label]
     return [*folded(row.label, width, SIZE, 2), ""]
 
 
 def _figures(pen: Pen, row: Span, width: float, y: float) -> None:
-    pen.pair(width, y, row.shown[1], beside(row), SIZE)
+    pen.pair(width, y, row.shown[1], beside(row, pen.manner), SIZE)
 
 
 def _bar_room(row: Span) -> float:
@@ -74,7 +74,7 @@ def _range(pen: Pen, row: Span, axis: Axis, left: float, right: float, y: float)
         x = place(value)
         inside = low < x < high
         pen.line(x, y - half, x, y + half, PAPER if inside else INK, 1.4)
-        text = f"{label}th"
+        text = pen.manner.say("{percentile}th", percentile=label)
         if x - text_width(text, SMALL) / 2 > written:
             pen.text(x, y + half + 11, text, SMALL, anchor="middle", fill=QUIET)
             written = x + text_width(text, SMALL) / 2 + 4
@@ -90,7 +90,7 @@ def draw_bars(pen: Pen, chart: Bars, top: float, width: float) -> float:
     figures = min(max(text_width(row.shown, SIZE) for row in chart.rows), _FIGURES * width) + 8
     left, right = room + 8, width - figures
     values = [v for row in chart.rows for v in (row.value, row.whole or 0.0)]
-    axis = number_axis(values, max(2, int((right - left) / 36.0)), loose=False, zero=True)
+    axis = number_axis(values, max(2, int((right - left) / 36.0)), pen.manner, loose=False, zero=True)
     labels = [folded(row.label, room, SIZE, 2) for row in chart.rows]
     heights = [18.0 if len(lines) == 1 else 2 * 12.5 + 5.0 for lines in labels]
     bottom = top + sum(heights)

@@ -45,11 +45,11 @@ def body(drawing: Drawing, width: int) -> Lines:
 def _body(drawing: Drawing, width: int) -> Lines:
     chart = cleaned(drawing.chart)
     if isinstance(chart, Ranges):
-        return range_lines(chart, width)
+        return range_lines(chart, width, drawing.manner)
     if isinstance(chart, Bars):
-        return bar_lines(chart, width)
+        return bar_lines(chart, width, drawing.manner)
     if isinstance(chart, Curves):
-        return curve_lines(chart, width)
+        return curve_lines(chart, width, drawing.manner)
     if isinstance(chart, Scatter):
         return unasked(scatter_lines(chart, width))
     assert_never(chart)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
+from appraise.model.manner import PLAIN, Manner
 from appraise.report.charts.letters import Field, Lines, axis_lines, column, folded, line_up, padded, unasked
 from appraise.report.charts.scale import Axis, number_axis, scatter_axis, scatter_heights
 
@@ -34,13 +35,13 @@ _AT_LEAST, _AT_MOST = "^", "v"
 _LEVEL = "┈"
 
 
-def curve_lines(chart: Curves, width: int) -> Lines:
+def curve_lines(chart: Curves, width: int, manner: Manner = PLAIN) -> Lines:
     """Draw curves, each with a letter of its own."""
     ends = chart.y_ends or tuple(y for curve in chart.curves for _, y in curve.points)
-    up = number_axis(ends, 6, loose=chart.y_ends is None)
+    up = number_axis(ends, 6, manner, loose=chart.y_ends is None)
     margin = _margin(up)
     room = width - margin
-    across = number_axis([x for curve in chart.curves for x, _ in curve.points], room // 9, loose=False)
+    across = number_axis([x for curve in chart.curves for x, _ in curve.points], room // 9, manner, loose=False)
     field = Field(room, CURVES)
     if chart.level is not None:
         for at in range(room):
@@ -91,12 +92,12 @@ def _framed(field: Field, up: Axis, margin: int, name: str) -> list[str]:
     return [*folded(name, margin + field.width, 2), *lines] if name else lines
 
 
-def scatter_lines(chart: Scatter, width: int) -> list[str]:
+def scatter_lines(chart: Scatter, width: int, manner: Manner = PLAIN) -> list[str]:
     """Draw readings, each series with a mark of its own, on what is wanted."""
-    up = number_axis(scatter_heights(chart), 6)
+    up = number_axis(scatter_heights(chart), 6, manner)
     margin = _margin(up)
     room = width - margin
-    across = scatter_axis(chart, room // 10, room // 5)
+    across = scatter_axis(chart, room // 10, room // 5, manner)
     field = Field(room, HEIGHT)
     for band in chart.bands:
         _wanted(field, band, across, up)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
+from appraise.model.manner import PLAIN, Manner
 from appraise.report.charts.letters import Lines, axis_lines, bar, column, folded, padded, unasked
 from appraise.report.charts.scale import Axis, beside, number_axis, range_axis
 
@@ -19,17 +20,17 @@ _NARROWEST = 6
 """Cells that bars need beside labels and figures."""
 
 
-def range_lines(chart: Ranges, width: int) -> Lines:
+def range_lines(chart: Ranges, width: int, manner: Manner = PLAIN) -> Lines:
     """Draw ranges: thin to the outermost marks, from low to high between stops, a diamond in the middle."""
-    axis = range_axis(chart, width // 9)
+    axis = range_axis(chart, width // 9, manner)
     drawn: Lines = []
     for row in chart.rows:
-        drawn += unasked([*_head(row, width), _range(row, axis, width)], row.figure)
+        drawn += unasked([*_head(row, width, manner), _range(row, axis, width)], row.figure)
     return [*drawn, *unasked(axis_lines(axis, chart.axis, 0, width))]
 
 
-def _head(row: Span, width: int) -> list[str]:
-    figures = f"{row.shown[1]} {beside(row)}".strip()
+def _head(row: Span, width: int, manner: Manner) -> list[str]:
+    figures = f"{row.shown[1]} {beside(row, manner)}".strip()
     label = folded(row.label, width)
     if len(label) == 1 and cell_len(label[0]) + 2 + cell_len(figures) <= width:
         return [label[0] + padded(figures, width - cell_len(label[0]), right=True)]
@@ -52,7 +53,7 @@ def _range(row: Span, axis: Axis, width: int) -> str:
     return "".join(cells)
 
 
-def bar_lines(chart: Bars, width: int) -> Lines:
+def bar_lines(chart: Bars, width: int, manner: Manner = PLAIN) -> Lines:
     """Draw bars: full to the value, shaded on to what it is a part of."""
     figures = max(cell_len(row.shown) for row in chart.rows) + 1
     labels = min(max(cell_len(row.label) for row in chart.rows), int(_LABELS * width))
@@ -60,7 +61,7 @@ def bar_lines(chart: Bars, width: int) -> Lines:
     if room < _NARROWEST:  # figures too long to stand beside: label, bar and figure one below the other
         labels, room = -1, width
     values = [v for row in chart.rows for v in (row.value, row.whole or 0.0)]
-    axis = number_axis(values, max(2, room // 6), loose=False, zero=True)
+    axis = number_axis(values, max(2, room // 6), manner, loose=False, zero=True)
     drawn: Lines = []
     if any(row.whole is not None for row in chart.rows) and any(chart.legend):
         part, whole = chart.legend

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.chart import Bar, Bars, Ranges, Span
+from appraise.model.manner import message
 from appraise.report.document import Drawing
-from appraise.report.words import listed, literal, small
+from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from appraise.model.result import Range
@@ -23,9 +24,9 @@ _INSIDE = (5, 25, 75, 95)
 """Percentiles marked on the range beside its ends."""
 
 _COURSES = (
-    ("left_alone", "Left as it is"),
-    ("after_work", "After the best work"),
-    ("salvage", "Salvage less removal"),
+    ("left_alone", message("Left as it is")),
+    ("after_work", message("After the best work")),
+    ("salvage", message("Salvage less removal")),
 )
 
 
@@ -38,30 +39,47 @@ def value_range(item: Appraisal) -> Drawing | None:
     v = item.valuation
     if v.value is None:
         return None
-    shown = item.figures.shown
+    shown, say = item.figures.shown, item.manner.say
     ticks = tuple((str(p), amount) for p, amount in v.percentiles if p in _INSIDE)
-    rows = [_span(item, "value", "Value", v.value, ticks=ticks, emphasis=True)]
+    rows = [_span(item, "value", say("Value"), v.value, ticks=ticks, emphasis=True)]
     for address, label in _COURSES:
         course: Range | None = getattr(v, address)
         # Salvage that decides nothing would only press the others together.
         if course is not None and (address != "salvage" or v.best == "salvage" or course.high > v.value.low):
-            rows.append(_span(item, address, label, course))
+            rows.append(_span(item, address, say(label), course))
     used = [approach for approach in v.approaches if approach.used]
     if len(used) > 1:
-        rows += [_span(item, f"approach.{each.approach}", f"{literal(each.label)} alone", each.value) for each in used]
-    says = f"The value lies from {shown('value.low')} to {shown('value.high')}, with {shown('value')} in the middle"
-    if v.value.low == v.value.high:
-        says = f"The value is {shown('value')}"
-    if ticks:
-        says += f"; half of the draws lie from {shown('value.p25')} to {shown('value.p75')}"
-    others = "; ".join(f"{small(row.label)} {item.figures.spread(row.figure)}" for row in rows[1:])
-    says = f"{says}. In comparison: {others}." if others else f"{says}."
-    caption = (
-        "The value as a range, and what each course comes to: from the 10th percentile to the 90th, the middle marked"
+        for each in used:
+            alone = say("{approach} alone", approach=literal(say(each.label)))
+            rows.append(_span(item, f"approach.{each.approach}", alone, each.value))
+    says = say(
+        "The value lies from {low} to {high}, with {best} in the middle",
+        low=shown("value.low"),
+        high=shown("value.high"),
+        best=shown("value"),
     )
+    if v.value.low == v.value.high:
+        says = say("The value is {best}", best=shown("value"))
     if ticks:
-        caption += "; on the value the 5th, 25th, 75th and 95th percentile as well"
-    return Drawing(Ranges("The value and how wide it is", v.currency, tuple(rows)), f"{caption}.", says)
+        says = say(
+            "{range}; half of the draws lie from {low} to {high}",
+            range=says,
+            low=shown("value.p25"),
+            high=shown("value.p75"),
+        )
+    others = "; ".join(f"{item.manner.small(row.label)} {item.figures.spread(row.figure)}" for row in rows[1:])
+    says = say("{range}. In comparison: {others}.", range=says, others=others) if others else f"{says}."
+    if ticks:
+        caption = say(
+            "The value as a range, and what each course comes to: from the 10th percentile to the 90th, the middle "
+            "marked; on the value the 5th, 25th, 75th and 95th percentile as well."
+        )
+    else:
+        caption = say(
+            "The value as a range, and what each course comes to: from the 10th percentile to the 90th, the middle "
+            "marked."
+        )
+    return Drawing(Ranges(say("The value and how wide it is"), v.currency, tuple(rows)), caption, says, item.manner)
 
 
 def _span(
@@ -90,17 +108,26 @@ def what_drives(item: Appraisal) -> Drawing | None:
     rows = []
     for driver in noticed[:DRIVERS]:
         address = f"range.{driver.input.replace(' ', '_')}"
-        rows.append(Bar(literal(driver.label), 100.0 * driver.share, item.figures.shown(address), figure=address))
-    what = "value" if item.valuation.value is not None else "share of new that is left"
-    told = listed(f"{small(row.label)} ({row.shown})" for row in rows[:3])
-    says = f"The range of the {what} owes its width above all to {told}."
+        node = item.figures.get(address)
+        label, shown = (driver.label, "") if node is None else (node.label, node.shown)
+        rows.append(Bar(literal(label), 100.0 * driver.share, shown, figure=address))
+    say = item.manner.say
+    told = item.manner.listed(f"{item.manner.small(row.label)} ({row.shown})" for row in rows[:3])
+    if item.valuation.value is not None:
+        says = say("The range of the value owes its width above all to {causes}.", causes=told)
+    else:
+        says = say("The range of the share of new that is left owes its width above all to {causes}.", causes=told)
     left = len(noticed) - len(rows)
-    more = " Smaller ones are left out." if left else ""
-    caption = (
+    caption = say(
         "First-order shares of the variance, each input taken alone; what inputs do together is not in them, so they "
-        f"need not add up to the whole.{more}"
+        "need not add up to the whole."
     )
-    return Drawing(Bars("What makes the range wide", "share of the variance, %", tuple(rows)), caption, says)
+    if left:
+        more = say("Smaller ones are left out.")
+        caption = f"{caption} {more}"
+    return Drawing(
+        Bars(say("What makes the range wide"), say("share of the variance, %"), tuple(rows)), caption, says, item.manner
+    )
 
 
 def before_after(compared: Compared) -> Drawing | None:
@@ -109,9 +136,10 @@ def before_after(compared: Compared) -> Drawing | None:
     Returns:
         None where either state has no value in money.
     """
-    loss = compared.loss
-    states = [("Before", loss.value_before), ("After", compared.proposed.value_after)]
-    states += [("After, all of unknown origin counted", other.value_after) for other in loss.scenarios[1:]]
+    loss, say = compared.loss, compared.manner.say
+    after = say("After")
+    states = [(say("Before"), loss.value_before), (after, compared.proposed.value_after)]
+    states += [(say("After, all of unknown origin counted"), other.value_after) for other in loss.scenarios[1:]]
     known = [(label, value) for label, value in states if value is not None]
     if loss.value_before is None or len(known) < 2:
         return None
@@ -122,13 +150,15 @@ def before_after(compared: Compared) -> Drawing | None:
             value.mid,
             value.high,
             (compared.amount(value.low), compared.amount(value.mid), compared.amount(value.high)),
-            emphasis=label == "After",
+            emphasis=label == after,
         )
         for label, value in known
     )
-    says = "; ".join(f"{small(label)} {compared.spread(value)}" for label, value in known)
+    states_told = "; ".join(f"{compared.manner.small(label)} {compared.spread(value)}" for label, value in known)
     fall = compared.proposed.diminution
-    caption = "Both states valued on the later day with the same draws: 10th percentile, middle, 90th percentile."
+    caption = say("Both states valued on the later day with the same draws: 10th percentile, middle, 90th percentile.")
     if fall is not None:
-        caption += f" Diminution in value, established: {compared.spread(fall)}."
-    return Drawing(Ranges("The value before and after", loss.currency, rows), caption, f"The value: {says}.")
+        more = say("Diminution in value, established: {amount}.", amount=compared.spread(fall))
+        caption = f"{caption} {more}"
+    says = say("The value: {states}.", states=states_told)
+    return Drawing(Ranges(say("The value before and after"), loss.currency, rows), caption, says, compared.manner)

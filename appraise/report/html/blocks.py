@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from base64 import b64encode
 from typing import TYPE_CHECKING, assert_never
 
-from appraise.report import furniture
+from appraise.model.manner import PLAIN, Manner
 from appraise.report.branches import branches
 from appraise.report.charts.svg import svg
 from appraise.report.document import Blanks, Bullets, Drawing, Facts, Outline, Paragraph, Plates, Table, Ticks
+from appraise.report.furniture import Furniture, digest
 from appraise.report.html.text import attribute, text
 from appraise.report.pictures import LONGEST, picture
 
@@ -27,6 +29,9 @@ WIDTHS = {"desk": 170.0, "phone": 95.0}
 FONTS = "system-ui, Helvetica, Arial, sans-serif"
 """Families of the letters in charts."""
 
+_BRACKET = re.compile(r"\([^\s()<>]{1,24}\)")
+"""A range in brackets, which stays on one line."""
+
 NARROW = 3
 """A table of more columns is set as one card a row on a phone."""
 
@@ -34,12 +39,13 @@ NARROW = 3
 class Writer:
     """Writes the blocks of one page and keeps what it must count on the way."""
 
-    def __init__(self) -> None:
+    def __init__(self, manner: Manner = PLAIN) -> None:
         self.notes: list[str] = []
         """What turned out here that it could not be shown, a line each."""
         self.scaled = False
         """Whether a photo is shown smaller than it was taken."""
         self._drawings = 0
+        self._words = Furniture(manner)
         self._bytes = 0
 
     def blocks(self, section: Section) -> Iterator[str]:
@@ -48,7 +54,7 @@ class Writer:
         number = 0
         for block in section.blocks:
             number += isinstance(block, Table)
-            caption = section.title if tables < 2 else f"{section.title}, {furniture.TABLE.lower()} {number}"
+            caption = section.title if tables < 2 else self._words.table(section.title, number)
             yield from self._block(block, caption)
 
     def _block(self, block: Block, caption: str) -> Iterator[str]:
@@ -99,7 +105,7 @@ class Writer:
         if isinstance(found, str):
             if not photo.problem:
                 self.notes.append(f"{photo.file}: {found}")
-            yield f'<p class="missing">{text(furniture.not_shown(found))}</p>'
+            yield f'<p class="missing">{text(self._words.not_shown(found))}</p>'
         else:
             coded = b64encode(found.content).decode("ascii")
             self._bytes += len(coded)
@@ -107,7 +113,7 @@ class Writer:
             size = f'width="{found.width}" height="{found.height}"'
             alt = attribute(photo.caption or photo.file)
             yield f'<img src="data:image/{found.kind};base64,{coded}" {size} alt="{alt}">'
-        named = " · ".join(filter(None, (photo.file, furniture.digest(photo.sha256))))
+        named = " · ".join(filter(None, (photo.file, digest(photo.sha256))))
         yield f'<figcaption>{text(photo.caption)} <span class="file">{text(named)}</span></figcaption>'
         yield "</figure>"
 
@@ -134,7 +140,8 @@ def _table(table: Table, caption: str) -> Iterator[str]:
             if named and place == 0:
                 cells.append(f'<th scope="row"{label}>{text(cell)}</th>')
             else:
-                cells.append(f"<td{_side(column.numeric)}{label}>{text(cell)}</td>")
+                shown = _BRACKET.sub(r'<span class="nb">\g<0></span>', text(cell)) if column.numeric else text(cell)
+                cells.append(f"<td{_side(column.numeric)}{label}>{shown}</td>")
         yield f"<tr>{''.join(cells)}</tr>"
     yield "</tbody>"
     yield "</table>"

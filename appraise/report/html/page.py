@@ -5,8 +5,8 @@ from __future__ import annotations
 from importlib.resources import files
 from typing import TYPE_CHECKING
 
-from appraise.report import furniture
 from appraise.report.formats import Written
+from appraise.report.furniture import Furniture
 from appraise.report.html.blocks import Writer
 from appraise.report.html.text import attribute, text
 
@@ -31,7 +31,7 @@ def page(document: Document) -> Written:
     Returns:
         The page in UTF-8, and a line for each photo that could not be shown.
     """
-    writer = Writer()
+    writer = Writer(document.manner)
     lines = [*_head(document), "<body>", *_top(document), "<main>"]
     for part in _parts(document):
         lines += _part(part, writer)
@@ -42,7 +42,7 @@ def page(document: Document) -> Written:
 def _head(document: Document) -> Iterator[str]:
     title = f"{document.title}: {document.subtitle}" if document.subtitle else document.title
     yield "<!DOCTYPE html>"
-    yield f'<html lang="{attribute(document.language)}">'
+    yield f'<html lang="{attribute(document.manner.tongue)}">'
     yield "<head>"
     yield '<meta charset="utf-8">'
     yield f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">'
@@ -73,8 +73,9 @@ def _top(document: Document) -> Iterator[str]:
     titles = [(number, part) for number, (part, *_) in enumerate(_grouped(document), 1)]
     if len(titles) <= ENOUGH:
         return
-    yield f'<nav aria-label="{furniture.CONTENTS}">'
-    yield f"<details><summary>{furniture.CONTENTS}</summary>"
+    contents = Furniture(document.manner).contents
+    yield f'<nav aria-label="{attribute(contents)}">'
+    yield f"<details><summary>{text(contents)}</summary>"
     yield "<ol>"
     yield from (f'<li><a href="#s{number}">{text(part.title)}</a></li>' for number, part in titles)
     yield "</ol>"
@@ -112,7 +113,7 @@ def _part(part: tuple[str, list[Section]], writer: Writer) -> Iterator[str]:
 def _foot(document: Document, writer: Writer) -> Iterator[str]:
     lines = [document.footer] if document.footer else []
     if writer.scaled:
-        lines.append(furniture.SCALED)
+        lines.append(Furniture(document.manner).scaled)
     if lines:
         yield "<footer>"
         yield from (f"<p>{text(line)}</p>" for line in lines)

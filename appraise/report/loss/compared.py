@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from appraise.model.case import STATION_LABELS
 from appraise.model.loss import Counting, Measure
-from appraise.model.shown import money
+from appraise.model.manner import PLAIN, Manner, message
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -15,20 +16,20 @@ if TYPE_CHECKING:
     from appraise.model.result import Range
     from appraise.tables.rows import Caution, Tables
 
-DEFER = "check the current edition and the policy; no legal advice"
+DEFER = message("check the current edition and the policy; no legal advice")
 """Printed beside every rule of carriage."""
 
 MEASURES = {
-    Measure.REPAIR: "repair less betterment",
-    Measure.DIMINUTION: "diminution in value",
-    Measure.TOTAL_LOSS: "total loss: value before less salvage",
-    Measure.NONE: "none can be stated in money",
+    Measure.REPAIR: message("repair less betterment"),
+    Measure.DIMINUTION: message("diminution in value"),
+    Measure.TOTAL_LOSS: message("total loss: value before less salvage"),
+    Measure.NONE: message("none can be stated in money"),
 }
 """What a person reads for each measure."""
 
 COUNTED = {
-    Counting.ESTABLISHED: "Established: none of the unknown counted",
-    Counting.ALL_UNKNOWN: "Alternative: all of the unknown counted",
+    Counting.ESTABLISHED: message("Established: none of the unknown counted"),
+    Counting.ALL_UNKNOWN: message("Alternative: all of the unknown counted"),
 }
 """What a person reads for each way to count parts of unknown origin."""
 
@@ -62,15 +63,19 @@ class Compared:
     volume_m3: float | None
     cautions: tuple[Caution, ...]
     """Rows of the table that apply to the instrument as it stands after."""
+    manner: Manner = PLAIN
+    """In which all of it is said."""
 
     def place(self, key: str) -> str:
         """Return what a person reads for a component or a station."""
         row = self.tables.components.get(key)
-        return literal(row.label if row is not None else key.replace("_", " ").capitalize())
+        if row is not None:
+            return literal(row.label)
+        return self.manner.say(STATION_LABELS.get(key, literal(key.replace("_", " ").capitalize())))
 
     def amount(self, figure: float | None) -> str:
         """Return an amount with its currency, about; a dash where there is none."""
-        return NOT_KNOWN if figure is None else money(figure, self.loss.currency)
+        return NOT_KNOWN if figure is None else self.manner.money(figure, self.loss.currency)
 
     def spread(self, figure: Range | None) -> str:
         """Return a middle figure with its range: "EUR 1,170 (559 to 2,020)"; a dash where there is none."""
@@ -79,8 +84,8 @@ class Compared:
         middle = self.amount(figure.mid)
         if figure.low == figure.high:
             return middle
-        low, high = (money(end, "").strip() for end in (figure.low, figure.high))
-        return f"{middle} ({low} to {high})"
+        low, high = (self.manner.about(end) for end in (figure.low, figure.high))
+        return self.manner.say("{middle} ({low} to {high})", middle=middle, low=low, high=high)
 
     @property
     def proposed(self) -> Scenario:

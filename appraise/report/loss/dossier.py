@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.loss import RemarkClass
+from appraise.model.manner import message
 from appraise.report.document import Blanks, Bullets, Column, Document, Facts, Paragraph, Section, Table
 from appraise.report.loss import parts
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NOT_KNOWN
-from appraise.report.words import capital, day, literal, number
+from appraise.report.words import KINDS, OUTCOMES, capital, literal
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -18,168 +19,211 @@ if TYPE_CHECKING:
     from appraise.report.loss.compared import Compared
 
 CLASSES = {
-    RemarkClass.NEW: "New: after only",
-    RemarkClass.WORSE: "Worse: in both, and more after",
-    RemarkClass.KEPT: "Kept: in both, and the same",
-    RemarkClass.MENDED: "Mended, or not noted again: before only",
+    RemarkClass.NEW: message("New: after only"),
+    RemarkClass.WORSE: message("Worse: in both, and more after"),
+    RemarkClass.KEPT: message("Kept: in both, and the same"),
+    RemarkClass.MENDED: message("Mended, or not noted again: before only"),
 }
 """Headings of the remarks, in the order told."""
 
 
 def dossier(item: Compared) -> Document:
     """Arrange a loss as a document: no text in it is markup."""
+    say = item.manner.say
     sections = (
         _summary(item),
         _instrument(item),
-        Section("Timeline", (_table(("When", "What", "In the file"), _timeline(item)),)),
+        Section(say("Timeline"), (_table((say("When"), say("What"), say("In the file")), _timeline(item)),)),
         *_remarks(item),
-        Section("Grades and readings that changed", (_rows(parts.CHECKS, parts.check_rows(item)),)),
-        Section("Parts that got worse", (_rows(parts.COMPONENTS, parts.component_rows(item)),)),
+        Section(say("Grades and readings that changed"), (_rows(item, parts.CHECKS, parts.check_rows(item)),)),
+        Section(say("Parts that got worse"), (_rows(item, parts.COMPONENTS, parts.component_rows(item)),)),
         *_repairs(item),
         _alternatives(item),
-        Section("From the loss to what is payable", (Facts(parts.claim_rows(item)),)),
+        Section(say("From the loss to what is payable"), (Facts(parts.claim_rows(item)),)),
         _photos(item),
         _carriage(item),
-        _bullets("Cautions", (*item.loss.cautions, *(row.text for row in item.cautions))),
-        _bullets("Assumptions", item.loss.assumptions),
-        Section("Statement", (Paragraph(_statement()), Blanks(("Place and date", "Name", "Signature")))),
+        _bullets(item, say("Cautions"), (*item.loss.cautions, *(row.text for row in item.cautions))),
+        _bullets(item, say("Assumptions"), item.loss.assumptions),
+        Section(
+            say("Statement"),
+            (Paragraph(_statement(item)), Blanks((say("Place and date"), say("Name"), say("Signature")))),
+        ),
         _again(item),
     )
     return Document(
-        f"Loss: {describe(item)}",
-        f"Effective {day(item.loss.day)}",
+        say("Loss: {instrument}", instrument=describe(item)),
+        say("Effective {day}", day=item.manner.day(item.loss.day)),
         sections,
         author=literal(item.after.case.assignment.assessor),
         dated=item.loss.day,
+        manner=item.manner,
     )
 
 
 def describe(item: Compared) -> str:
     """Return the instrument in one line."""
+    say = item.manner.say
     identity = item.after.case.identity
-    words = [f"{identity.kind.value} piano"]
-    words += [" ".join(filter(None, (literal(identity.maker), literal(identity.model)))) or "maker unknown"]
+    words = [say(KINDS[identity.kind])]
+    words += [" ".join(filter(None, (literal(identity.maker), literal(identity.model)))) or say("maker unknown")]
     if identity.serial.strip():
-        words.append(f"serial {literal(identity.serial)}")
+        words.append(say("serial {serial}", serial=literal(identity.serial)))
     return ", ".join(words)
 
 
 def _summary(item: Compared) -> Section:
+    say = item.manner.say
     found, basis = item.proposed, item.tables.bases[item.loss.basis]
     rows = (
-        ("Instrument", capital(describe(item))),
-        ("State before", f"inspected {day(item.before.case.assignment.inspected)}"),
-        ("State after", f"inspected {day(item.after.case.assignment.inspected)}"),
-        ("Both valued on", day(item.loss.day)),
-        ("Kind of value", f"{literal(basis.label)}: {literal(basis.definition)}"),
-        ("Value before", item.spread(item.loss.value_before)),
-        ("Repair less betterment", item.spread(found.net_repair)),
-        ("Diminution in value", item.spread(found.diminution)),
-        ("Measure proposed", MEASURES[found.measure]),
-        ("Loss, established", item.spread(found.loss)),
-        *(("Loss, all of unknown origin counted", item.spread(other.loss)) for other in item.loss.scenarios[1:]),
-        ("Payable, established", item.spread(found.payable)),
+        (say("Instrument"), capital(describe(item))),
+        (say("State before"), say("inspected {day}", day=item.manner.day(item.before.case.assignment.inspected))),
+        (say("State after"), say("inspected {day}", day=item.manner.day(item.after.case.assignment.inspected))),
+        (say("Both valued on"), item.manner.day(item.loss.day)),
+        (say("Kind of value"), f"{literal(basis.label)}: {literal(basis.definition)}"),
+        (say("Value before"), item.spread(item.loss.value_before)),
+        (say("Repair less betterment"), item.spread(found.net_repair)),
+        (say("Diminution in value"), item.spread(found.diminution)),
+        (say("Measure proposed"), say(MEASURES[found.measure])),
+        (say("Loss, established"), item.spread(found.loss)),
+        *((say("Loss, all of unknown origin counted"), item.spread(other.loss)) for other in item.loss.scenarios[1:]),
+        (say("Payable, established"), item.spread(found.payable)),
     )
     blocks: list[Block] = [Paragraph(literal(item.after.case.invented))] if item.after.case.invented.strip() else []
-    note = "Each amount is the middle of its range, with the 10th and the 90th percentile behind it."
-    return Section("Summary", (*blocks, Facts(rows), Paragraph(note)))
+    note = say("Each amount is the middle of its range, with the 10th and the 90th percentile behind it.")
+    return Section(say("Summary"), (*blocks, Facts(rows), Paragraph(note)))
 
 
 def _instrument(item: Compared) -> Section:
+    say = item.manner.say
     it, asked = item.after.case.identity, item.after.case.assignment
     rows = [
-        ("Kind", f"{it.kind.value} piano"),
-        ("Maker", literal(it.maker)),
-        ("Model", literal(it.model)),
-        ("Serial", literal(it.serial)),
-        ("Size", "" if it.size_cm is None else f"{number(it.size_cm)} cm"),
-        ("Made", "" if it.made is None else str(it.made)),
-        ("How the year is known", literal(it.made_evidence)),
-        ("Purpose", literal(asked.purpose)),
-        ("Client", literal(asked.client)),
-        ("Intended users", literal(asked.intended_users)),
-        ("Assessor", literal(asked.assessor)),
-        ("Limits of the visit before", literal(item.before.case.assignment.limits)),
-        ("Limits of the visit after", literal(asked.limits)),
+        (say("Kind"), say(KINDS[it.kind])),
+        (say("Maker"), literal(it.maker)),
+        (say("Model"), literal(it.model)),
+        (say("Serial"), literal(it.serial)),
+        (say("Size"), "" if it.size_cm is None else _size(item, it.size_cm)),
+        (say("Made"), "" if it.made is None else item.manner.brief(it.made)),
+        (say("How the year is known"), literal(it.made_evidence)),
+        (say("Purpose"), literal(asked.purpose)),
+        (say("Client"), literal(asked.client)),
+        (say("Intended users"), literal(asked.intended_users)),
+        (say("Assessor"), literal(asked.assessor)),
+        (say("Limits of the visit before"), literal(item.before.case.assignment.limits)),
+        (say("Limits of the visit after"), literal(asked.limits)),
     ]
-    return Section("The instrument and the assignment", (Facts(tuple((k, v or "not stated") for k, v in rows)),))
+    return Section(
+        say("The instrument and the assignment"), (Facts(tuple((k, v or say("not stated")) for k, v in rows)),)
+    )
+
+
+_FILES = {"before": message("before"), "after": message("after"), "both": message("both")}
+
+
+def _size(item: Compared, size_cm: float) -> str:
+    return f"{item.manner.amount(size_cm, 'cm', 1)} {item.manner.unit('cm')}"
 
 
 def _timeline(item: Compared) -> tuple[tuple[str, ...], ...]:
-    return tuple((line.when, literal(line.what), line.file) for line in item.loss.timeline)
+    return tuple((line.when, literal(line.what), item.manner.say(_FILES[line.file])) for line in item.loss.timeline)
 
 
 def _remarks(item: Compared) -> Iterator[Section]:
-    yield Section("Remarks", (Paragraph("What was noted before and after, paired by place, notes and words."),))
+    say = item.manner.say
+    yield Section(
+        say("Remarks"), (Paragraph(say("What was noted before and after, paired by place, notes and words.")),)
+    )
     for outcome, title in CLASSES.items():
-        yield Section(title, (_rows(parts.REMARKS, parts.remark_rows(item, outcome)),), level=2)
+        yield Section(say(title), (_rows(item, parts.REMARKS, parts.remark_rows(item, outcome)),), level=2)
 
 
 def _repairs(item: Compared) -> Iterator[Section]:
-    yield Section("Repair", (Paragraph("Jobs at the rates of the later file, contingency included."),))
+    say = item.manner.say
+    yield Section(say("Repair"), (Paragraph(say("Jobs at the rates of the later file, contingency included.")),))
     for scenario in item.loss.scenarios:
-        blocks: list[Block] = [_rows(parts.JOBS, parts.job_rows(item, scenario))]
+        blocks: list[Block] = [_rows(item, parts.JOBS, parts.job_rows(item, scenario))]
         if scenario.unrestored:
             labels = "; ".join(item.place(key) for key in scenario.unrestored)
-            blocks.append(Paragraph(f"Not brought back by any job of the table: {labels}."))
-        yield Section(COUNTED[scenario.counting], tuple(blocks), level=2)
+            blocks.append(Paragraph(say("Not brought back by any job of the table: {labels}.", labels=labels)))
+        yield Section(say(COUNTED[scenario.counting]), tuple(blocks), level=2)
 
 
 def _alternatives(item: Compared) -> Section:
+    say = item.manner.say
     return Section(
-        "Measures and alternatives", (_table(parts.alternative_columns(item), parts.alternative_rows(item)),)
+        say("Measures and alternatives"), (_table(parts.alternative_columns(item), parts.alternative_rows(item)),)
     )
 
 
 def _photos(item: Compared) -> Section:
+    say = item.manner.say
     rows = []
     for line in item.loss.remarks:
-        shots = [_photo(state) for state in (line.before, line.after)]
+        shots = [_photo(item, state) for state in (line.before, line.after)]
         if any(shots):
-            rows.append((item.place(line.latest.place), line.outcome.value, *(shot or NOT_KNOWN for shot in shots)))
-    return Section("Photos", (_rows(("Place", "Remark", "Before", "After"), tuple(rows)),))
+            rows.append(
+                (item.place(line.latest.place), say(OUTCOMES[line.outcome]), *(shot or NOT_KNOWN for shot in shots))
+            )
+    return Section(
+        say("Photos"),
+        (_rows(item, (message("Place"), message("Remark"), message("Before"), message("After")), tuple(rows)),),
+    )
 
 
-def _photo(remark: Remark | None) -> str:
+def _photo(item: Compared, remark: Remark | None) -> str:
     if remark is None or not remark.photo:
         return ""
-    return f"{literal(remark.photo)}, SHA-256 {literal(remark.sha256) or 'not recorded'}"
+    digest = literal(remark.sha256) or item.manner.say("not recorded")
+    return f"{literal(remark.photo)}, SHA-256 {digest}"
 
 
 def _carriage(item: Compared) -> Section:
+    say = item.manner.say
     stated = []
     if item.weight_kg is not None:
-        stated.append(f"{item.weight_kg:,.6g} kg")
+        stated.append(f"{item.manner.amount(item.weight_kg, 'kg', 3)} {item.manner.unit('kg')}")
     if item.volume_m3 is not None:
-        stated.append(f"{item.volume_m3:,.6g} m³")
+        stated.append(f"{item.manner.amount(item.volume_m3, 'm³', 3)} {item.manner.unit('m³')}")
     reckoned = (
-        f"Reckoned for {' and '.join(stated)}, one package." if stated else "No weight and no volume were stated."
+        say("Reckoned for {load}, one package.", load=item.manner.listed(stated))
+        if stated
+        else say("No weight and no volume were stated.")
     )
-    note = f"Information as read, to be compared with the contract of carriage: {DEFER}. {reckoned}"
-    return Section("Rules of carriage", (Paragraph(note), _table(parts.RULES, parts.rule_rows(item))))
+    note = say(
+        "Information as read, to be compared with the contract of carriage: {defer}. {reckoned}",
+        defer=say(DEFER),
+        reckoned=reckoned,
+    )
+    return Section(
+        say("Rules of carriage"), (Paragraph(note), _table(tuple(map(say, parts.RULES)), parts.rule_rows(item)))
+    )
 
 
-def _statement() -> str:
-    return (
+def _statement(item: Compared) -> str:
+    return item.manner.say(
         "The figures follow from the two inspections and the tables named below. They inform an appraiser and certify "
         "nothing until one has checked and signed them; the policy, the contract of carriage and the law come first."
     )
 
 
 def _again(item: Compared) -> Section:
+    say = item.manner.say
     loss = item.loss
-    rows = [(f"File {name}", f"{literal(state.file)}, SHA-256 {state.sha256}")
-            for name, state in (("before", item.before), ("after", item.after))]  # fmt: skip
-    rows += [("Tables", loss.tables_version), ("Seed", str(loss.seed)), ("Draws", str(loss.draws))]
-    return Section("To compute it again", (Facts(tuple(rows)),))
+    rows = [
+        (say(label), f"{literal(state.file)}, SHA-256 {state.sha256}")
+        for label, state in ((message("File before"), item.before), (message("File after"), item.after))
+    ]
+    rows += [(say("Tables"), loss.tables_version), (say("Seed"), str(loss.seed)), (say("Draws"), str(loss.draws))]
+    return Section(say("To compute it again"), (Facts(tuple(rows)),))
 
 
-def _bullets(title: str, items: tuple[str, ...]) -> Section:
-    return Section(title, (Bullets(items) if items else Paragraph("None."),))
+def _bullets(item: Compared, title: str, items: tuple[str, ...]) -> Section:
+    return Section(title, (Bullets(items) if items else Paragraph(item.manner.say("None.")),))
 
 
-def _rows(columns: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> Block:
-    return _table(columns, rows) if rows else Paragraph("None.")
+def _rows(item: Compared, columns: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> Block:
+    """Return a table, or a word where it has no rows; headings still to be said."""
+    say = item.manner.say
+    return _table(tuple(map(say, columns)), rows) if rows else Paragraph(say("None."))
 
 
 def _table(columns: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> Table:

@@ -12,7 +12,7 @@ from appraise.model.loss import RemarkClass
 from appraise.report.loss import parts
 from appraise.report.loss.compared import DEFER, MEASURES
 from appraise.report.loss.dossier import describe
-from appraise.report.words import capital, counted, day, listed, literal
+from appraise.report.words import ORIGINS, OUTCOMES, capital, literal
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -22,81 +22,115 @@ if TYPE_CHECKING:
 
 def loss_page(item: Compared) -> list[RenderableType]:
     """Return the summary of one loss: the measure, remarks, worse parts, repair, alternatives, carriage, cautions."""
+    say = item.manner.say
     page: list[RenderableType] = [_heading(item), Text(""), _measure(item), Text("")]
     page += _remarks(item)
-    page += _titled("Parts that got worse", parts.COMPONENTS, parts.component_rows(item))
+    page += _titled(say("Parts that got worse"), tuple(map(say, parts.COMPONENTS)), parts.component_rows(item))
     for scenario in item.loss.scenarios[-1:]:
-        page += _titled(_repair_title(item), parts.JOBS, parts.job_rows(item, scenario))
-    page += _titled("Measures", parts.alternative_columns(item), parts.alternative_rows(item))
+        page += _titled(_repair_title(item), tuple(map(say, parts.JOBS)), parts.job_rows(item, scenario))
+    page += _titled(say("Measures"), parts.alternative_columns(item), parts.alternative_rows(item))
     terms = item.loss.terms
     if terms.sum_insured is not None or terms.excess is not None:
-        page += _titled("What is payable", ("", ""), parts.claim_rows(item))
+        page += _titled(say("What is payable"), ("", ""), parts.claim_rows(item))
     page += _carriage(item)
-    page += _list("Mind", item.loss.cautions)
-    page += _list("Assumed", item.loss.assumptions)
+    page += _list(say("Mind"), item.loss.cautions)
+    page += _list(say("Assumed"), item.loss.assumptions)
     return page
 
 
 def _heading(item: Compared) -> Text:
+    say = item.manner.say
     basis = item.tables.bases[item.loss.basis]
-    days = (state.case.assignment.inspected for state in (item.before, item.after))
-    line = f"{literal(basis.label)} · {' → '.join(day(each) for each in days)}, both valued on the later day"
+    first, second = (item.manner.day(state.case.assignment.inspected) for state in (item.before, item.after))
+    line = say(
+        "{basis} · {first} → {second}, both valued on the later day",
+        basis=literal(basis.label),
+        first=first,
+        second=second,
+    )
     files = f"{literal(item.before.file)} → {literal(item.after.file)}"
     return Text.assemble((capital(describe(item)), "bold"), "\n", (line, "dim"), "\n", (files, "dim"))
 
 
 def _measure(item: Compared) -> Text:
+    say = item.manner.say
     found = item.proposed
     if found.loss is None:
-        return Text("No loss in money can be stated.", style="bold")
-    text = Text.assemble("Proposed: ", (item.spread(found.loss), "bold"), f", {MEASURES[found.measure]}")
+        return Text(say("No loss in money can be stated."), style="bold")
+    words = say("Proposed: {amount}, {measure}", amount="\0", measure=say(MEASURES[found.measure]))
+    before, _, behind = words.partition("\0")
+    text = Text.assemble(before, (item.spread(found.loss), "bold"), behind)
     if found.payable != found.loss:
-        text.append(f"\nPayable: {item.spread(found.payable)}")
+        text.append("\n" + say("Payable: {amount}", amount=item.spread(found.payable)))
     for other in item.loss.scenarios[1:]:
-        text.append(f"\nWith all of unknown origin counted: {item.spread(other.loss)}, {MEASURES[other.measure]}")
+        text.append(
+            "\n"
+            + say(
+                "With all of unknown origin counted: {amount}, {measure}",
+                amount=item.spread(other.loss),
+                measure=say(MEASURES[other.measure]),
+            )
+        )
     return text
 
 
 def _remarks(item: Compared) -> list[RenderableType]:
+    say = item.manner.say
     counts = [
-        f"{sum(line.outcome is outcome for line in item.loss.remarks)} {outcome.value}" for outcome in RemarkClass
+        f"{sum(line.outcome is outcome for line in item.loss.remarks)} {say(OUTCOMES[outcome])}"
+        for outcome in RemarkClass
     ]
-    page: list[RenderableType] = [Text(f"Remarks: {listed(counts)}", style="bold")]
+    page: list[RenderableType] = [Text(say("Remarks: {counts}", counts=item.manner.listed(counts)), style="bold")]
     told = [line for line in item.loss.remarks if line.outcome is not RemarkClass.KEPT]
     if told:
-        table = _table(("", "Place", "What", "Origin"))
+        table = _table(("", say("Place"), say("What"), say("Origin")))
         for line in told:
-            cells = (line.outcome.value, item.place(line.latest.place), literal(line.latest.text), line.origin.value)
+            cells = (
+                say(OUTCOMES[line.outcome]),
+                item.place(line.latest.place),
+                literal(line.latest.text),
+                say(ORIGINS[line.origin]),
+            )
             table.add_row(*(Text(cell) for cell in cells))
         page.append(table)
     return [*page, Text("")]
 
 
 def _repair_title(item: Compared) -> str:
+    say = item.manner.say
     wider = len(item.loss.scenarios) > 1
-    return "Repair, all of unknown origin counted" if wider else "Repair"
+    return say("Repair, all of unknown origin counted") if wider else say("Repair")
 
 
 def _carriage(item: Compared) -> list[RenderableType]:
+    say = item.manner.say
     rows = []
     for limit in item.limits:
         rule = item.tables.carriage_rules[limit.rule]
-        amount = limit.how if limit.amount is None else f"{limit.unit} {limit.amount:,.2f}"
+        amount = limit.how if limit.amount is None else f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}"
         how = "" if limit.amount is None else limit.how
-        rows.append((literal(rule.regime), amount, how, rule.standing.value))
-    title = f"Most a carrier owes under these rules, where one applies ({DEFER})"
+        rows.append((literal(rule.regime), amount, how, say(rule.standing.value)))
+    plain = say("Most a carrier owes under these rules, where one applies")
+    title = f"{plain} ({say(DEFER)})"
     scope = [rule.text for rule in item.tables.carriage_rules.values() if rule.topic in ("scope", "notice")]
     if item.weight_kg is None and item.volume_m3 is None:
-        hint = "State --weight and --volume for the limits. " + counted(len(scope), "rule")
-        line = f"{hint} on scope and notice: `appraise sources carriage_rules` ({DEFER})."
-        return [Text(title.split(" (", maxsplit=1)[0], style="bold"), Text(line), Text("")]
-    return [*_titled(title, ("Regime", "At most", "How", "Standing"), tuple(rows)), *_notices(item)]
+        line = item.manner.several(
+            "State --weight and --volume for the limits. {count} rule on scope and notice: {command} ({defer}).",
+            "State --weight and --volume for the limits. {count} rules on scope and notice: {command} ({defer}).",
+            len(scope),
+            count=len(scope),
+            command="`appraise sources carriage_rules`",
+            defer=say(DEFER),
+        )
+        return [Text(plain, style="bold"), Text(line), Text("")]
+    return [*_titled(title, (say("Regime"), say("At most"), say("How"), say("Standing")), tuple(rows)), *_notices(item)]
 
 
 def _notices(item: Compared) -> list[RenderableType]:
+    say = item.manner.say
     rules = [rule for rule in item.tables.carriage_rules.values() if rule.topic != "limit"]
-    lines = tuple(f"{rule.regime}, {rule.topic}: {rule.text} ({rule.standing.value})" for rule in rules)
-    return _list(f"Scope, notice and action ({DEFER})", lines)
+    lines = tuple(f"{rule.regime}, {say(rule.topic)}: {rule.text} ({say(rule.standing.value)})" for rule in rules)
+    return _list(say("Scope, notice and action ({defer})", defer=say(DEFER)), lines)
 
 
 def _titled(title: str, columns: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> list[RenderableType]:

@@ -4,47 +4,57 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.shown import exact_money, grade, percent
+from appraise.model.manner import message
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NOT_KNOWN
-from appraise.report.words import listed, literal, number
+from appraise.report.words import ORIGINS, literal
 
 if TYPE_CHECKING:
     from appraise.model.loss import RemarkClass, Scenario
     from appraise.report.loss.compared import Compared
     from appraise.tables.rows_carriage import CarriageRule
 
-REMARKS = ("Place", "Notes", "Before", "After", "Cause", "Origin")
-CHECKS = ("Check", "Part", "Before", "After", "Grade")
-COMPONENTS = ("Part", "Before", "After", "By these checks", "Origin")
-JOBS = ("Job", "Mends", "Hours", "Cost", "Betterment")
-RULES = ("Regime", "What it says", "Comes to", "Source")
+REMARKS = (message("Place"), message("Notes"), message("Before"), message("After"), message("Cause"), message("Origin"))
+CHECKS = (message("Check"), message("Part"), message("Before"), message("After"), message("Grade"))
+COMPONENTS = (message("Part"), message("Before"), message("After"), message("By these checks"), message("Origin"))
+JOBS = (message("Job"), message("Mends"), message("Hours"), message("Cost"), message("Betterment"))
+RULES = (message("Regime"), message("What it says"), message("Comes to"), message("Source"))
 
 
 def remark_rows(item: Compared, outcome: RemarkClass) -> tuple[tuple[str, ...], ...]:
     """Return the remarks of one class."""
+    say = item.manner.say
     rows = []
     for line in item.loss.remarks:
         if line.outcome is outcome:
             latest = line.latest
             texts = (NOT_KNOWN if state is None else literal(state.text) for state in (line.before, line.after))
-            notes = listed(str(note) for note in latest.notes) or NOT_KNOWN
+            notes = item.manner.listed(str(note) for note in latest.notes) or NOT_KNOWN
             rows.append(
-                (item.place(latest.place), notes, *texts, literal(latest.cause) or NOT_KNOWN, latest.origin.value)
+                (
+                    item.place(latest.place),
+                    notes,
+                    *texts,
+                    literal(latest.cause) or NOT_KNOWN,
+                    say(ORIGINS[latest.origin]),
+                )
             )
     return tuple(rows)
 
 
 def check_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     """Return the checks that say something else."""
+    say = item.manner.say
     rows = []
     for change in item.loss.checks:
-        grades = (NOT_KNOWN if each is None else grade(each) for each in (change.grade_before, change.grade_after))
+        grades = (
+            NOT_KNOWN if each is None else item.manner.grade(each) for each in (change.grade_before, change.grade_after)
+        )
         rows.append(
             (
                 literal(change.label),
                 item.place(change.component),
-                literal(change.before) or "not made",
-                literal(change.after) or "not made",
+                literal(change.before) or say("not made"),
+                literal(change.after) or say("not made"),
                 " → ".join(grades),
             )
         )
@@ -53,84 +63,100 @@ def check_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
 
 def component_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     """Return the components that got worse."""
+    say = item.manner.say
     rows = []
     for part in item.loss.components:
         labels = [literal(item.tables.checks[key].label) for key in part.checks]
-        labels += [f"{literal(item.tables.checks[key].label)} (not made before)" for key in part.only_after]
-        cells = (literal(part.label), grade(part.grade_before), grade(part.grade_after))
-        rows.append((*cells, "; ".join(labels) or "the assessor’s own grade", part.origin.value))
+        labels += [
+            say("{label} (not made before)", label=literal(item.tables.checks[key].label)) for key in part.only_after
+        ]
+        cells = (literal(part.label), item.manner.grade(part.grade_before), item.manner.grade(part.grade_after))
+        rows.append((*cells, "; ".join(labels) or say("the assessor’s own grade"), say(ORIGINS[part.origin])))
     return tuple(rows)
 
 
 def job_rows(item: Compared, scenario: Scenario) -> tuple[tuple[str, ...], ...]:
     """Return the jobs of a repair and their sum."""
+    say = item.manner.say
     rows = [
         (
             literal(job.label),
-            listed(item.place(key).lower() for key in job.components) or "a step or an adjustment",
-            f"{number(job.hours.mid)} ({number(job.hours.low)} to {number(job.hours.high)})",
+            item.manner.listed(item.manner.small(item.place(key)) for key in job.components)
+            or say("a step or an adjustment"),
+            say(
+                "{mid} ({low} to {high})",
+                mid=item.manner.number(job.hours.mid),
+                low=item.manner.number(job.hours.low),
+                high=item.manner.number(job.hours.high),
+            ),
             item.spread(job.cost),
-            f"{item.amount(job.betterment.mid)} ({percent(job.depreciation)})" if job.depreciation else NOT_KNOWN,
+            f"{item.amount(job.betterment.mid)} ({item.manner.percent(job.depreciation)})"
+            if job.depreciation
+            else NOT_KNOWN,
         )
         for job in scenario.items
     ]
     if rows:
         new = NOT_KNOWN if scenario.betterment is None else item.amount(scenario.betterment.mid)
-        rows.append(("Together", "", "", item.spread(scenario.repair), new))
+        rows.append((say("Together"), "", "", item.spread(scenario.repair), new))
     return tuple(rows)
 
 
 def alternative_columns(item: Compared) -> tuple[str, ...]:
     """Return the headings of the table of alternatives."""
-    return ("", *(COUNTED[scenario.counting] for scenario in item.loss.scenarios))
+    return ("", *(item.manner.say(COUNTED[scenario.counting]) for scenario in item.loss.scenarios))
 
 
 def alternative_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     """Return both measures, the one proposed and what is payable, a column for each way to count the unknown."""
+    say = item.manner.say
     scenarios = item.loss.scenarios
 
     def row(label: str, *cells: str) -> tuple[str, ...]:
         return (label, *cells)
 
     rows = [
-        row("Parts counted", *(str(len(each.components)) for each in scenarios)),
-        row("Value before", *(item.spread(item.loss.value_before) for _ in scenarios)),
-        row("Value after", *(item.spread(each.value_after) for each in scenarios)),
-        row("Diminution in value", *(item.spread(each.diminution) for each in scenarios)),
-        row("Repair", *(item.spread(each.repair) for each in scenarios)),
-        row("Betterment in it", *(item.spread(each.betterment) for each in scenarios)),
-        row("Repair less betterment", *(item.spread(each.net_repair) for each in scenarios)),
-        row("Repair, of value before", *(_share(each.repair_share) for each in scenarios)),
-        row("Salvage, removal taken off", *(item.spread(each.salvage) for each in scenarios)),
-        row("Total loss", *("yes" if each.total_loss else "no" for each in scenarios)),
-        row("Measure", *(MEASURES[each.measure] for each in scenarios)),
-        row("Loss", *(item.spread(each.loss) for each in scenarios)),
-        row("Payable", *(item.spread(each.payable) for each in scenarios)),
+        row(say("Parts counted"), *(str(len(each.components)) for each in scenarios)),
+        row(say("Value before"), *(item.spread(item.loss.value_before) for _ in scenarios)),
+        row(say("Value after"), *(item.spread(each.value_after) for each in scenarios)),
+        row(say("Diminution in value"), *(item.spread(each.diminution) for each in scenarios)),
+        row(say("Repair"), *(item.spread(each.repair) for each in scenarios)),
+        row(say("Betterment in it"), *(item.spread(each.betterment) for each in scenarios)),
+        row(say("Repair less betterment"), *(item.spread(each.net_repair) for each in scenarios)),
+        row(say("Repair, of value before"), *(_share(item, each.repair_share) for each in scenarios)),
+        row(say("Salvage, removal taken off"), *(item.spread(each.salvage) for each in scenarios)),
+        row(say("Total loss"), *(say("yes") if each.total_loss else say("no") for each in scenarios)),
+        row(say("Measure"), *(say(MEASURES[each.measure]) for each in scenarios)),
+        row(say("Loss"), *(item.spread(each.loss) for each in scenarios)),
+        row(say("Payable"), *(item.spread(each.payable) for each in scenarios)),
     ]
     return tuple(rows)
 
 
-def _share(share: float | None) -> str:
-    return NOT_KNOWN if share is None else percent(share)
+def _share(item: Compared, share: float | None) -> str:
+    return NOT_KNOWN if share is None else item.manner.percent(share)
 
 
 def claim_rows(item: Compared) -> tuple[tuple[str, str], ...]:
     """Return how the loss becomes what is payable: average, limit, excess; none without a policy."""
+    say = item.manner.say
     loss, terms, found = item.loss, item.loss.terms, item.proposed
-    rows = [("Loss, established", item.spread(found.loss))]
+    rows = [(say("Loss, established"), item.spread(found.loss))]
     if terms.sum_insured is not None:
-        rows.append(("Sum insured", exact_money(float(terms.sum_insured), loss.currency)))
+        rows.append((say("Sum insured"), item.manner.exact_money(float(terms.sum_insured), loss.currency)))
         if terms.value_at_risk is not None:
-            rows.append(("Value at risk, as stated", exact_money(float(terms.value_at_risk), loss.currency)))
+            rows.append(
+                (say("Value at risk, as stated"), item.manner.exact_money(float(terms.value_at_risk), loss.currency))
+            )
         else:
-            rows.append(("Value at risk: value before", item.amount(loss.value_at_risk)))
+            rows.append((say("Value at risk: value before"), item.amount(loss.value_at_risk)))
         if loss.average is not None:
-            rows.append(("Average: share of the loss that is covered", percent(loss.average)))
+            rows.append((say("Average: share of the loss that is covered"), item.manner.percent(loss.average)))
     if terms.excess is not None:
-        rows.append(("Excess", exact_money(float(terms.excess), loss.currency)))
-    rows.append(("Payable", item.spread(found.payable)))
+        rows.append((say("Excess"), item.manner.exact_money(float(terms.excess), loss.currency)))
+    rows.append((say("Payable"), item.spread(found.payable)))
     if loss.marine_partial is not None:
-        text = "Under a valued marine policy instead: insured value × fall of value / sound value"
+        text = say("Under a valued marine policy instead: insured value × fall of value / sound value")
         rows.append((text, item.spread(loss.marine_partial)))
     return tuple(rows)
 
@@ -145,16 +171,23 @@ def rule_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
         if limit is not None:
             comes_to = limit.how
             if limit.amount is not None:
-                comes_to = f"{limit.unit} {limit.amount:,.2f}: {limit.how}"
+                comes_to = f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}: {limit.how}"
         rows.append(
-            (f"{literal(rule.regime)}, {literal(rule.topic)}", literal(rule.text), comes_to, source(item, rule))
+            (
+                f"{literal(rule.regime)}, {literal(item.manner.say(rule.topic))}",
+                literal(rule.text),
+                comes_to,
+                source(item, rule),
+            )
         )
     return tuple(rows)
 
 
 def source(item: Compared, rule: CarriageRule) -> str:
     """Return where a rule comes from and how far it can be relied on."""
+    say = item.manner.say
     row = item.tables.sources.get(rule.source)
-    words = [rule.standing.value] if row is None else [literal(row.title), literal(rule.where), rule.standing.value]
-    yours = ["your own table"] if rule.yours else []
-    return f"{', '.join(word for word in (*words, *yours) if word)}; {DEFER}"
+    standing = say(rule.standing.value)
+    words = [standing] if row is None else [literal(row.title), literal(rule.where), standing]
+    yours = [say("your own table")] if rule.yours else []
+    return f"{', '.join(word for word in (*words, *yours) if word)}; {say(DEFER)}"

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, assert_never
 
-from appraise.report import furniture
+from appraise.model.manner import PLAIN, Manner
 from appraise.report.branches import branches
 from appraise.report.charts.svg import svg
 from appraise.report.document import Blanks, Bullets, Drawing, Facts, Outline, Paragraph, Plates, Table, Ticks
+from appraise.report.furniture import Furniture, digest
 from appraise.report.pdf.columns import LINE, laid_out, width_of
 from appraise.report.pictures import picture
 from appraise.report.words import literal
@@ -26,6 +27,12 @@ FONTS = "'Libertinus Serif', 'New Computer Modern Math', 'DejaVu Sans Mono'"
 
 PT_PER_MM = 72.0 / 25.4
 
+RUNNING = 180
+"""Letters of a line at the head or the foot of every page; two lines at most."""
+
+HEADING = 200
+"""Letters of the headings of a table that come again on the next page; longer ones stand once."""
+
 LEFT = (7.0, 17.0)
 """Narrowest and widest column of the names of facts [em]."""
 
@@ -33,32 +40,33 @@ LEFT = (7.0, 17.0)
 class Setter:
     """Turns blocks into data and keeps the pictures beside it."""
 
-    def __init__(self, sheet: Sheet) -> None:
+    def __init__(self, sheet: Sheet, manner: Manner = PLAIN) -> None:
         self.pictures: dict[str, Picture] = {}
         """Name of the file, as the data names it, and what goes into it."""
         self.notes: list[str] = []
         """What turned out here that it could not be shown, a line each."""
         self._sheet = sheet
+        self._words = Furniture(manner)
 
     def head(self, document: Document) -> dict[str, Data]:
         """Return all of a document but its sections as data."""
-        language, _, region = document.language.partition("-")
+        language, _, region = document.manner.tongue.partition("-")
         dated = document.dated
         return {
             "title": literal(document.title),
             "subtitle": literal(document.subtitle),
             "t": literal(document.title),
             "under": literal(document.subtitle),
-            "heading": literal(f"{document.title} · {document.subtitle}"),
+            "heading": _cut(literal(f"{document.title} · {document.subtitle}")),
             "author": literal(document.author),
             "date": None if dated is None else [dated.year, dated.month, dated.day],
             "lang": language,
             "region": region or None,
             "paper": {"a4": "a4", "letter": "us-letter"}[self._sheet.paper],
-            "footer": literal(document.footer),
-            "page": list(furniture.PAGE_OF),
+            "footer": _cut(literal(document.footer)),
+            "page": list(self._words.page_of),
             "contents": _first_end(document) if document.contents else 0,
-            "contents-title": furniture.CONTENTS,
+            "contents-title": self._words.contents,
         }
 
     def sections(self, sections: tuple[Section, ...]) -> list[Data]:
@@ -111,6 +119,7 @@ class Setter:
             "size": layout.size,
             "flipped": layout.flipped,
             "breakable": layout.breakable,
+            "repeat": all(len(column.heading) <= HEADING for column in table.columns),
             "cols": [
                 {"h": literal(column.heading), "n": column.numeric, "w": width}
                 for column, width in zip(table.columns, layout.widths, strict=True)
@@ -127,11 +136,11 @@ class Setter:
         else:
             name = f"{len(self.pictures) + 1}.{found.kind}"
             self.pictures[name] = found
-        named = " · ".join(filter(None, (photo.file, furniture.digest(photo.sha256))))
+        named = " · ".join(filter(None, (photo.file, digest(photo.sha256))))
         return {
             "file": name,
             "alt": literal(photo.caption or photo.file),
-            "missing": literal(furniture.not_shown(found)) if isinstance(found, str) else "",
+            "missing": literal(self._words.not_shown(found)) if isinstance(found, str) else "",
             "caption": literal(photo.caption),
             "named": literal(named),
         }
@@ -143,6 +152,11 @@ def _first_end(document: Document) -> int:
         if section.level == 1:
             return place
     return 0
+
+
+def _cut(text: str) -> str:
+    """Return a line that can stand on every page; the whole of it stands on the first."""
+    return text if len(text) <= RUNNING else f"{text[: RUNNING - 1]}…"
 
 
 def _texts(items: tuple[str, ...]) -> Data:

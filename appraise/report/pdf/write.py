@@ -11,9 +11,9 @@ from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from appraise.report import furniture
 from appraise.report.document import Paragraph, Section
-from appraise.report.formats import Written
+from appraise.report.formats import Unwritable, Written
+from appraise.report.furniture import REPLACEMENT, Furniture
 from appraise.report.pdf.data import Setter
 from appraise.report.pdf.glyphs import missing
 
@@ -33,8 +33,12 @@ SCALES = (1.0, 0.95, 0.9, 0.86, 0.82)
 PLAIN = frozenset({"k", "title", "subtitle", "author", "lang", "region", "paper", "file", "alt", "svg"})
 """Keys of the data whose text must stay in one piece."""
 
-_RUN = re.compile(r"[^\s/–-]{22,}|(?=[^\s/–-]*\d)[^\s/–-]{13,}")
-"""What may have to be parted at the end of a line though no hyphen belongs there: digests, numbers, names of files."""
+_RUNS = {
+    "table": re.compile(r"[^\s/–-]{22,}|(?=[^\s/–-]*\d)[^\s/–-]{13,}"),
+    "": re.compile(r"[^\s/–-]{40,}"),
+}
+"""What may have to be parted at the end of a line though no hyphen belongs there, in tables and elsewhere: digests,
+numbers, names of files."""
 
 PIECE = 4
 """Letters of such a piece that stay together."""
@@ -51,20 +55,24 @@ def pdf(document: Document, sheet: Sheet) -> Written:
 
     Returns:
         The file, and a line for each photo and all the characters that could not be shown.
+
+    Raises:
+        Unwritable: The typesetter refuses it, as PDF/A does a document without a date.
     """
-    setter = Setter(sheet)
+    setter = Setter(sheet, document.manner)
     head, sections = setter.head(document), setter.sections(document.sections)
     data: Data = {**head, "sections": sections}
     lost = missing(_strings(data))
     notes = list(setter.notes)
     if lost:
-        said = furniture.characters_left_out([_codes(cluster) for cluster in lost[:NAMED]], len(lost[NAMED:]))
+        words = Furniture(document.manner)
+        said = words.left_out([_codes(cluster) for cluster in lost[:NAMED]], len(lost[NAMED:]))
         notes.append(said)
         # The longest first: a letter with a mark on it before the bare letter.
         pattern = re.compile("|".join(re.escape(cluster) for cluster in sorted(lost, key=len, reverse=True)))
-        about = setter.sections((Section(furniture.ABOUT, (Paragraph(said),)),))
-        data = _mapped({**head, "sections": [*sections, *about]}, lambda text: pattern.sub(furniture.REPLACEMENT, text))
-    return Written(_set(_mapped(data, _parted, PLAIN), setter, document, sheet), tuple(notes))
+        about = setter.sections((Section(words.about, (Paragraph(said),)),))
+        data = _mapped({**head, "sections": [*sections, *about]}, lambda text: pattern.sub(REPLACEMENT, text))
+    return Written(_set(_parted(data), setter, document, sheet), tuple(notes))
 
 
 def _set(data: Data, setter: Setter, document: Document, sheet: Sheet) -> bytes:
@@ -84,7 +92,10 @@ def _set(data: Data, setter: Setter, document: Document, sheet: Sheet) -> bytes:
             if not document.close or ask.query("<pages>", field="value", one=True) == "1":
                 break
         compiler = typst.Compiler(template, root=root, ignore_system_fonts=True, sys_inputs=inputs)
-        made = compiler.compile(format="pdf", pdf_standards=list(sheet.standards), timestamp=moment)
+        try:
+            made = compiler.compile(format="pdf", pdf_standards=list(sheet.standards), timestamp=moment)
+        except typst.TypstError as error:
+            raise Unwritable(f"the PDF cannot be set: {error.message}") from error
     if not isinstance(made, bytes):
         raise TypeError(f"expected the bytes of one PDF, found {type(made).__name__}")
     return made
@@ -99,24 +110,36 @@ def _strings(data: Data) -> Iterator[str]:
             yield from _strings(item)
 
 
-def _mapped(data: Data, change: Callable[[str], Data], but: frozenset[str] = frozenset()) -> Data:
-    """Return data with every text changed, but for those under some keys."""
+def _mapped(data: Data, change: Callable[[str], str]) -> Data:
+    """Return data with every text changed."""
     if isinstance(data, str):
         return change(data)
     if isinstance(data, list):
-        return [_mapped(item, change, but) for item in data]
+        return [_mapped(item, change) for item in data]
     if isinstance(data, dict):
-        return {key: item if key in but else _mapped(item, change, but) for key, item in data.items()}
+        return {key: _mapped(item, change) for key, item in data.items()}
     return data
 
 
-def _parted(text: str) -> Data:
+def _parted(data: Data, run: re.Pattern[str] = _RUNS[""]) -> Data:
+    """Return data with every text that may have to be parted as pieces."""
+    if isinstance(data, str):
+        return _pieces(data, run)
+    if isinstance(data, list):
+        return [_parted(item, run) for item in data]
+    if isinstance(data, dict):
+        run = _RUNS["table"] if data.get("k") == "table" else run
+        return {key: item if key in PLAIN else _parted(item, run) for key, item in data.items()}
+    return data
+
+
+def _pieces(text: str, pattern: re.Pattern[str]) -> Data:
     """Return a text as pieces where a part of it is too long for a line and has no place to be broken."""
-    if _RUN.search(text) is None:
+    if pattern.search(text) is None:
         return text
     pieces: list[Data] = []
     end = 0
-    for run in _RUN.finditer(text):
+    for run in pattern.finditer(text):
         head, word = text[end : run.start()], run.group()
         pieces += [head + word[:PIECE], *(word[at : at + PIECE] for at in range(PIECE, len(word), PIECE))]
         end = run.end()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.manner import PLAIN, Manner
 from appraise.report.figures import Figures
 from appraise.report.rationale import closing, drying, history, instrument, pitch, spread, stations, value, work
 from appraise.report.rationale.story import Chapter, Story
@@ -17,21 +18,24 @@ if TYPE_CHECKING:
 __all__ = ["Chapter", "chapters", "rationale"]
 
 
-def chapters(case: Case, tables: Tables, valuation: Valuation, tree: Reason) -> tuple[Chapter, ...]:
+def chapters(
+    case: Case, tables: Tables, valuation: Valuation, tree: Reason, manner: Manner = PLAIN
+) -> tuple[Chapter, ...]:
     """Tell why the value is what it is, one chapter a subject, empty chapters left out.
 
     Args:
         case: What was found.
         tables: The rows the figures rest on.
         valuation: What the engine made of the case.
-        tree: The reason tree of that valuation, root figure `value`.
+        tree: The reason tree of that valuation, root figure `value`, made in the same manner.
+        manner: How the reader gets figures and words.
 
     Returns:
         The chapters in reading order: the instrument, its value, what was seen at each station, its history,
         its pitch, whether it has dried out, the work, what was not inspected, why the range is as wide as it is, and
         the cautions.
     """
-    story = Story(case, tables, valuation, Figures(tree))
+    story = Story(case, tables, valuation, Figures(tree, manner), manner)
     told = (
         instrument.chapter(story),
         value.chapter(story),
@@ -47,6 +51,10 @@ def chapters(case: Case, tables: Tables, valuation: Valuation, tree: Reason) -> 
     return tuple(chapter for chapter in told if chapter.sentences)
 
 
-def rationale(case: Case, tables: Tables, valuation: Valuation, tree: Reason) -> tuple[Sentence, ...]:
+def rationale(
+    case: Case, tables: Tables, valuation: Valuation, tree: Reason, manner: Manner = PLAIN
+) -> tuple[Sentence, ...]:
     """Return the sentences of every chapter in reading order; the arguments are those of `chapters`."""
-    return tuple(sentence for chapter in chapters(case, tables, valuation, tree) for sentence in chapter.sentences)
+    return tuple(
+        sentence for chapter in chapters(case, tables, valuation, tree, manner) for sentence in chapter.sentences
+    )

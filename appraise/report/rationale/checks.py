@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.report.rationale.story import Piece, Story, name, quote, said, sentence
-from appraise.report.words import capital, literal, many
+from appraise.model.manner import message, messages
+from appraise.report.rationale.story import Piece, Story, quote, verb
+from appraise.report.words import capital, literal
 from appraise.tables.rows import CheckKind, Statistic
 
 if TYPE_CHECKING:
@@ -36,23 +37,40 @@ def wording(check: Check, grade: float, within: float = 5.0) -> str:
     return words if abs(nearest - grade) <= within else ""
 
 
+_GOVERNS = (
+    message("{check}{found}. That is grade {grade}."),
+    message("{check}{found}, which is grade {grade}."),
+    message("{check}{found}; grade {grade}."),
+)
+"""Taken in turn, so that they do not all read alike."""
+
+
 def governing(story: Story, part: ComponentResult, turn: int) -> Sentence:
     """Say what the governing check gave, what that looks like, and the grade it leads to.
 
     Args:
         story: The valued case.
         part: A component whose grade comes from its checks.
-        turn: Counts the sentences of this kind, so that they do not all read alike.
+        turn: Counts the sentences of this kind.
     """
     check = story.tables.checks[part.governing]
     result = next((item for item in part.checks if item.check == check.key), None)
     grade = story.figures.get(f"check.{check.key}") or story.figures.get(f"{part.component}.grade")
-    pieces: list[Piece] = [quote(capital(literal(check.label))), *_found(story, check, result, turn)]
+    label, found = quote(capital(literal(check.label))), _found(story, check, result, turn)
     if grade is None:
-        return sentence(TOPIC, pieces, ".")
+        return story.tell(TOPIC, "{check}{found}.", check=label, found=found)
     if result is not None and result.capped:
-        return sentence(TOPIC, pieces, ", which alone counts for no worse than grade ", grade, ".")
-    return sentence(TOPIC, pieces, (". That is grade ", ", which is grade ", "; grade ")[turn % 3], grade, ".")
+        text = message("{check}{found}, which alone counts for no worse than grade {grade}.")
+        return story.tell(TOPIC, text, check=label, found=found, grade=grade)
+    return story.tell(TOPIC, _GOVERNS[turn % len(_GOVERNS)], check=label, found=found, grade=grade)
+
+
+_MEASURED = (
+    message(": measured at {reading}{sample}"),
+    message(": {reading}{sample}"),
+    message(", found to be {reading}{sample}"),
+)
+"""Taken in turn."""
 
 
 def _found(story: Story, check: Check, result: CheckResult | None, turn: int) -> list[Piece]:
@@ -60,17 +78,34 @@ def _found(story: Story, check: Check, result: CheckResult | None, turn: int) ->
     if check.kind == CheckKind.GRADED:
         given = [item.grade for item in story.case.grades if item.check == check.key]
         words = wording(check, given[-1]) if given else ""
-        return [": ", name(words)] if words else []
+        return [": ", story.name(words)] if words else []
     if check.kind == CheckKind.YES_NO:
         words = "" if result is None else wording(check, result.grade)
-        return [": ", name(words)] if words else [_answer(story, check)]
+        return [": ", story.name(words)] if words else _answer(story, check)
     reading = story.figures.get(f"reading.{check.key}")
     if reading is None:
         return []
-    measured = (": measured at ", ": ", ", found to be ")[turn % 3] if check.kind == CheckKind.MEASURED else ": "
-    pieces: list[Piece] = [measured, reading, *_sample(story, check, result)]
+    text = _MEASURED[turn % 3] if check.kind == CheckKind.MEASURED else _MEASURED[1]
+    pieces = story.phrase(text, reading=reading, sample=_sample(story, check, result))
     words = "" if result is None or result.capped else wording(check, result.grade, ALL_BUT)
-    return [*pieces, "; in words, ", name(words)] if words else pieces
+    if not words:
+        return pieces
+    return story.phrase("{reading}; in words, {words}", reading=pieces, words=story.name(words))
+
+
+_OVER = {
+    Statistic.P90: (
+        message(" at the worst tenth of the notes sampled"),
+        message(" at the worst tenth of the places sampled"),
+    ),
+    Statistic.WORST: (
+        message(" at the worst of the notes sampled"),
+        message(" at the worst of the places sampled"),
+    ),
+}
+"""What a reading stands for, note by note and elsewhere."""
+
+_OVER_ALL = (message(" over the notes sampled"), message(" over the places sampled"))
 
 
 def _sample(story: Story, check: Check, result: CheckResult | None) -> list[Piece]:
@@ -78,14 +113,18 @@ def _sample(story: Story, check: Check, result: CheckResult | None) -> list[Piec
     if result is None or result.readings < 2:
         return []
     low, high = (story.figures.get(f"reading.{check.key}.{end}") for end in ("low", "high"))
-    where = "notes" if check.per_note else "places"
-    words = {
-        Statistic.P90: f" at the worst tenth of the {where} sampled",
-        Statistic.WORST: f" at the worst of the {where} sampled",
-    }.get(check.statistic, f" over the {where} sampled")
+    over = story.phrase(_OVER.get(check.statistic, _OVER_ALL)[0 if check.per_note else 1])
     if low is None or high is None or low.shown == high.shown:
-        return [words]
-    return [f"{words} (", low, " to ", high, " for the whole)"]
+        return over
+    return story.phrase("{over} ({low} to {high} for the whole)", over=over, low=low, high=high)
+
+
+_HELD = messages(
+    "The {part} still counts at grade {grade}, for only {share} of what can be checked was, and at its age worse is to "
+    "be expected.",
+    "The {part} still count at grade {grade}, for only {share} of what can be checked was, and at their age worse is "
+    "to be expected.",
+)
 
 
 def held_worse(story: Story, part: ComponentResult) -> list[Sentence]:
@@ -96,23 +135,26 @@ def held_worse(story: Story, part: ComponentResult) -> list[Sentence]:
     seen = story.figures.get(f"{part.component}.inspected")
     if grade is None or seen is None:
         return []
-    count, their = ("count", "their") if many(part.label) else ("counts", "its")
-    pieces: list[Piece] = ["The ", name(part.label), f" still {count} at grade ", grade, ", for only ", seen]
-    return [sentence(TOPIC, pieces, f" of what can be checked was, and at {their} age worse is to be expected.")]
+    label, number = story.name(part.label), verb(1, part.label)
+    return [story.tells(TOPIC, *_HELD, number, part=label, grade=grade, share=seen)]
 
 
 def own_grade(story: Story, part: ComponentResult) -> Sentence:
     """Say that the assessor overruled the derived grade, and why."""
-    grade = story.figures.get(f"{part.component}.grade")
-    pieces: list[Piece] = ["For the ", name(part.label), " the assessor sets "]
-    pieces += ["the grade at ", grade] if grade is not None else ["a grade"]
-    over = " over what the checks give" if part.derived_grade is not None else ""
+    node = story.figures.get(f"{part.component}.grade")
+    grade = story.phrase("a grade") if node is None else story.phrase("the grade at {grade}", grade=node)
     reason = literal(part.overrule_reason)
-    return sentence(TOPIC, pieces, over, *([": ", *said(reason)] if reason else []), ".")
+    why: list[Piece] = [": ", *story.said(reason)] if reason else []
+    label = story.name(part.label)
+    if part.derived_grade is None:
+        text = message("For the {part} the assessor sets {grade}{reason}.")
+    else:
+        text = message("For the {part} the assessor sets {grade} over what the checks give{reason}.")
+    return story.tell(TOPIC, text, part=label, grade=grade, reason=why)
 
 
-def _answer(story: Story, check: Check) -> str:
+def _answer(story: Story, check: Check) -> list[Piece]:
     given = [item.value for item in story.case.readings if item.check == check.key]
     if any(value is True for value in given):
-        return ": yes"
-    return ": no" if given else ""
+        return story.phrase(": yes")
+    return story.phrase(": no") if given else []

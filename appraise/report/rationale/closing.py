@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.report.cautions import applicable
-from appraise.report.rationale.story import Chapter, Piece, Story, name, quote, said, sentence, series
-from appraise.report.words import literal, many
+from appraise.report.rationale.story import Chapter, Piece, Story, quote, verb
+from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from appraise.model.reason import Sentence
@@ -19,28 +19,34 @@ def not_inspected(story: Story) -> Chapter:
     told: list[Sentence] = []
     unseen = [station for station in story.valuation.stations if not _seen(station)]
     if len(unseen) == len(story.valuation.stations):
-        told.append(sentence(topic, "Nothing was inspected: only the identity of the instrument is known."))
+        told.append(story.tell(topic, "Nothing was inspected: only the identity of the instrument is known."))
     elif unseen:
-        be = "were" if len(unseen) > 1 or many(unseen[0].label) else "was"
         told.append(
-            sentence(topic, "The ", series([[name(station.label)] for station in unseen]), f" {be} not inspected.")
-        )
-    passed = _passed_over(story)
-    if passed:
-        opening = "Elsewhere, parts were passed over: " if unseen else "Parts were passed over: "
-        told.append(sentence(topic, opening, passed, "."))
-    if told:
-        told.append(
-            sentence(
+            story.tells(
                 topic,
-                "What was not inspected is not taken to be good: it counts with the condition usual "
-                "at its age, "
-                "and with a wide margin.",
+                "The {stations} was not inspected.",
+                "The {stations} were not inspected.",
+                verb(len(unseen), unseen[0].label),
+                stations=story.series([[story.name(story.say(station.label))] for station in unseen]),
             )
         )
-    if story.case.assignment.limits.strip():
-        told.append(sentence(topic, "Limits of the visit: ", said(story.case.assignment.limits), "."))
-    return Chapter(topic, "What was not inspected", tuple(told))
+    passed = _passed_over(story)
+    if passed and unseen:
+        told.append(story.tell(topic, "Elsewhere, parts were passed over: {parts}.", parts=passed))
+    elif passed:
+        told.append(story.tell(topic, "Parts were passed over: {parts}.", parts=passed))
+    if told:
+        told.append(
+            story.tell(
+                topic,
+                "What was not inspected is not taken to be good: it counts with the condition usual at its age, and "
+                "with a wide margin.",
+            )
+        )
+    limits = story.case.assignment.limits
+    if limits.strip():
+        told.append(story.tell(topic, "Limits of the visit: {limits}.", limits=story.said(limits)))
+    return Chapter(topic, story.say("What was not inspected"), tuple(told))
 
 
 def _passed_over(story: Story) -> list[Piece]:
@@ -50,9 +56,9 @@ def _passed_over(story: Story) -> list[Piece]:
         parts = [part for part in station.components if part.inspected <= 0 and not part.overruled]
         if not parts or not _seen(station):
             continue
-        pieces += [", " if pieces else "", name(station.label), " ("]
+        pieces += [", " if pieces else "", story.name(story.say(station.label)), " ("]
         for index, part in enumerate(parts):
-            pieces += ["; " if index else "", name(part.label)]
+            pieces += ["; " if index else "", story.name(part.label)]
         pieces.append(")")
     return pieces
 
@@ -60,18 +66,20 @@ def _passed_over(story: Story) -> list[Piece]:
 def cautions(story: Story) -> Chapter:
     """Quote the cautions that apply here and say what this rationale is not."""
     topic = "caution"
-    told = [sentence(topic, quote(row.text), ".") for row in applicable(story.case, story.tables, story.valuation)]
+    told = [
+        story.tell(topic, "{caution}.", caution=quote(row.text))
+        for row in applicable(story.case, story.tables, story.valuation)
+    ]
     told.append(
-        sentence(
+        story.tell(
             topic,
-            "This is a reasoned estimate; it certifies nobody and nothing, and the judgement stays "
-            "with the person "
+            "This is a reasoned estimate; it certifies nobody and nothing, and the judgement stays with the person "
             "who signs.",
         )
     )
     if story.case.invented.strip():
-        told.append(sentence(topic, quote(literal(story.case.invented)), "."))
-    return Chapter(topic, "Cautions", tuple(told))
+        told.append(story.tell(topic, "{caution}.", caution=quote(literal(story.case.invented))))
+    return Chapter(topic, story.say("Cautions"), tuple(told))
 
 
 def _seen(station: StationResult) -> bool:

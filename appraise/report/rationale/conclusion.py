@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.report.rationale.story import Piece, Story, name, said, sentence, series
+from appraise.model.manner import message
 
 if TYPE_CHECKING:
     from appraise.model.reason import Reason, Sentence
     from appraise.model.result import Range
+    from appraise.report.rationale.story import Piece, Story
 
 TOPIC = "value"
 
@@ -28,9 +29,9 @@ def _what_sets_it(story: Story) -> list[Sentence]:
     if best == "after_work" and after is not None and left is not None:
         return [_with_work(story, after, left), *_open_choice(story, story.valuation.after_work)]
     if story.case.costs.labour_rate is None:
-        told = [sentence(TOPIC, "It is valued as it stands: without a labour rate no work could be weighed.")]
+        told = [story.tell(TOPIC, "It is valued as it stands: without a labour rate no work could be weighed.")]
     else:
-        told = [sentence(TOPIC, "It is worth most as it stands: no work would bring back what it costs.")]
+        told = [story.tell(TOPIC, "It is worth most as it stands: no work would bring back what it costs.")]
     return [*told, *_next_to_nothing(story, salvage), *_open_choice(story, story.valuation.left_alone)]
 
 
@@ -40,10 +41,10 @@ def _open_choice(story: Story, course: Range | None) -> list[Sentence]:
     if course is None or v.exact is None or v.exact.mid - course.mid < 2.0 * v.step:
         return []
     return [
-        sentence(
+        story.tell(
             TOPIC,
-            "The best estimate is higher than what that one course comes to, because the choice stays open: ",
-            "once the piano is opened and better known, another course may turn out to pay more.",
+            "The best estimate is higher than what that one course comes to, because the choice stays open: once the "
+            "piano is opened and better known, another course may turn out to pay more.",
         )
     ]
 
@@ -52,18 +53,17 @@ def _next_to_nothing(story: Story, salvage: Reason | None) -> list[Sentence]:
     v = story.valuation
     if salvage is None or v.salvage is None or v.value is None or v.value.mid >= -v.salvage.mid:
         return []
-    frank = (
-        "To be frank, that is next to nothing: few people want such an instrument."
-        if v.value.mid >= 0
-        else "To be frank, nobody is likely to pay for it: the figure is a cost, not a price."
-    )
+    if v.value.mid >= 0:
+        frank = story.tell(TOPIC, "To be frank, that is next to nothing: few people want such an instrument.")
+    else:
+        frank = story.tell(TOPIC, "To be frank, nobody is likely to pay for it: the figure is a cost, not a price.")
     return [
-        sentence(TOPIC, frank),
-        sentence(
+        frank,
+        story.tell(
             TOPIC,
-            "If nobody comes for it, what its parts bring less the cost of taking it away is ",
-            salvage,
-            ", to be paid and not received.",
+            "If nobody comes for it, what its parts bring less the cost of taking it away is {salvage}, to be paid and "
+            "not received.",
+            salvage=salvage,
         ),
     ]
 
@@ -71,67 +71,65 @@ def _next_to_nothing(story: Story, salvage: Reason | None) -> list[Sentence]:
 def _with_work(story: Story, after: Reason, left: Reason) -> Sentence:
     v = story.valuation
     if v.after_work is not None and v.left_alone is not None and v.after_work.mid > v.left_alone.mid:
-        pieces: list[Piece] = ["The figure counts on the work described below: with that done and paid "]
-        return sentence(TOPIC, pieces, "for, the piano comes to ", after, ", against ", left, " left alone.")
-    return sentence(
+        return story.tell(
+            TOPIC,
+            "The figure counts on the work described below: with that done and paid for, the piano comes to {after}, "
+            "against {left} left alone.",
+            after=after,
+            left=left,
+        )
+    return story.tell(
         TOPIC,
-        "The work described below little more than pays for itself: the piano comes to ",
-        after,
-        " with that done and paid for, and to ",
-        left,
-        " left alone.",
+        "The work described below little more than pays for itself: the piano comes to {after} with that done and paid "
+        "for, and to {left} left alone.",
+        after=after,
+        left=left,
     )
 
 
 def _salvage(story: Story, salvage: Reason, left: Reason | None) -> list[Sentence]:
     if story.valuation.salvage is not None and story.valuation.salvage.mid < 0:
         told = [
-            sentence(TOPIC, "To be frank: nobody is likely to want it, and the figure is a cost, not a price."),
-            sentence(
+            story.tell(TOPIC, "To be frank: nobody is likely to want it, and the figure is a cost, not a price."),
+            story.tell(
                 TOPIC,
-                "What its parts bring is less than it costs to take the piano away; the balance is ",
-                salvage,
-                ".",
+                "What its parts bring is less than it costs to take the piano away; the balance is {salvage}.",
+                salvage=salvage,
             ),
         ]
     else:
         told = [
-            sentence(
+            story.tell(
                 TOPIC,
-                "To be frank: it is worth more for its parts than as an instrument, and the figure of ",
-                salvage,
-                " is what they bring once it has been taken away.",
+                "To be frank: it is worth more for its parts than as an instrument, and the figure of {salvage} is "
+                "what they bring once it has been taken away.",
+                salvage=salvage,
             )
         ]
     if left is not None:
-        told.append(sentence(TOPIC, "Kept and played as it is, it would come to ", left, "."))
+        told.append(story.tell(TOPIC, "Kept and played as it is, it would come to {left}.", left=left))
     return told
 
 
 def _approaches(story: Story) -> list[Sentence]:
     used = [item for item in story.valuation.approaches if item.used]
-    told: list[Sentence] = []
-    if len(used) > 1:
-        parts: list[list[Piece]] = []
-        for item in used:
-            node = story.figures.get(f"approach.{item.approach}")
-            if node is not None:
-                parts.append([name(item.label), " gives ", node])
-        if len(parts) > 1:
-            told.append(
-                sentence(
-                    TOPIC,
-                    "More than one way leads to the value: ",
-                    series([["the ", *part] for part in parts]),
-                    "; they were weighed ",
-                    "by the assessor."
-                    if story.case.market.weight_cost_pct is not None
-                    else "by how exact each of them is.",
-                )
-            )
-            told.extend(_beside(story, [item.value.mid for item in used]))
-            if story.case.market.weight_reason.strip():
-                told.append(sentence(TOPIC, "The assessor's reason: ", said(story.case.market.weight_reason), "."))
+    parts: list[list[Piece]] = []
+    for item in used:
+        node = story.figures.get(f"approach.{item.approach}")
+        if node is not None:
+            label = story.name(story.say(item.label))
+            parts.append(story.phrase("the {approach} gives {figure}", approach=label, figure=node))
+    if len(parts) < 2:
+        return []
+    ways, market = story.series(parts), story.case.market
+    if market.weight_cost_pct is not None:
+        text = message("More than one way leads to the value: {ways}; they were weighed by the assessor.")
+    else:
+        text = message("More than one way leads to the value: {ways}; they were weighed by how exact each of them is.")
+    told = [story.tell(TOPIC, text, ways=ways)]
+    told.extend(_beside(story, [item.value.mid for item in used]))
+    if market.weight_reason.strip():
+        told.append(story.tell(TOPIC, "The assessor's reason: {reason}.", reason=story.said(market.weight_reason)))
     return told
 
 
@@ -141,9 +139,9 @@ def _beside(story: Story, middles: list[float]) -> list[Sentence]:
     if value is None or story.case.market.adjustments or min(middles) <= value.mid <= max(middles):
         return []
     return [
-        sentence(
+        story.tell(
             TOPIC,
-            "The best estimate is the middle of both drawn together, and rounded: it can come to lie a little beside ",
+            "The best estimate is the middle of both drawn together, and rounded: it can come to lie a little beside "
             "the two.",
         )
     ]
@@ -153,9 +151,19 @@ def _adjustments(story: Story) -> list[Sentence]:
     told = []
     for n, item in enumerate(story.case.market.adjustments, 1):
         nodes = [story.figures.get(address) for address in (f"adjustment.{n}", f"adjustment.{n}.amount")]
-        sizes = [[node] for node in nodes if node is not None]
-        pieces: list[Piece] = ["The assessor adjusted the value for ", name(item.name)]
+        sizes: list[list[Piece]] = [[node] for node in nodes if node is not None]
+        name, reason = story.name(item.name), story.said(item.reason)
         if sizes:
-            pieces += [" by ", *series(sizes)]
-        told.append(sentence(TOPIC, pieces, ": ", said(item.reason), "."))
+            told.append(
+                story.tell(
+                    TOPIC,
+                    "The assessor adjusted the value for {feature} by {size}: {reason}.",
+                    feature=name,
+                    size=story.series(sizes),
+                    reason=reason,
+                )
+            )
+        else:
+            text = message("The assessor adjusted the value for {feature}: {reason}.")
+            told.append(story.tell(TOPIC, text, feature=name, reason=reason))
     return told

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.drying import CONCLUSIONS, assess_drying
-from appraise.report.rationale.story import Chapter, Piece, Story, name, quote, sentence, series
+from appraise.model.manner import message
+from appraise.report.rationale.story import Chapter, Piece, Story, quote
 from appraise.tables.rows import DRIED_OUT, ClueRole
 
 if TYPE_CHECKING:
@@ -17,36 +18,54 @@ TOPIC = "drying"
 _AFFECTED = (
     (
         "pins",
-        "The tuning pins have begun to let go, which is the worst that drying brings: sooner or later the piano cannot "
-        "be kept in tune.",
-        "Loose tuning pins are the worst that drying brings; none was found so far, and their torque is what to watch.",
+        message(
+            "The tuning pins have begun to let go, which is the worst that drying brings: sooner or later the piano "
+            "cannot be kept in tune."
+        ),
+        message(
+            "Loose tuning pins are the worst that drying brings; none was found so far, and their torque is what to "
+            "watch."
+        ),
     ),
     (
         "board",
-        "The soundboard has opened: cracks and gaps may be shimmed and glued, but a lost crown does not come back.",
-        "The soundboard has not opened so far; cracks, reopened shims and gaps at the ribs would be the next sign.",
+        message(
+            "The soundboard has opened: cracks and gaps may be shimmed and glued, but a lost crown does not come back."
+        ),
+        message(
+            "The soundboard has not opened so far; cracks, reopened shims and gaps at the ribs would be the next sign."
+        ),
     ),
     (
         "keys",
-        "The key coverings or the keys themselves have moved: what has lifted can be glued, and more may follow.",
-        "The key coverings hold so far; they lift at the back first.",
+        message(
+            "The key coverings or the keys themselves have moved: what has lifted can be glued, and more may follow."
+        ),
+        message("The key coverings hold so far; they lift at the back first."),
     ),
 )
 """Section of the table, what is told where its damage was seen, and where it was looked for and not seen."""
+
+_CONCLUDED = {
+    "suspected": message("That it has dried out is the likeliest story, but the clues do not allow that conclusion."),
+    "open": message("Whether it has dried out stays open: no story leads clearly."),
+    "nothing": message("Nothing that was looked for speaks of drying or of damp."),
+}
+"""Sentences for the conclusions that are no story of their own."""
 
 _DRYING = frozenset({"dried_out", "suspected", "cycling"})
 
 
 def chapter(story: Story) -> Chapter:
     """Tell the conclusion and what it rests on, where clues were looked for."""
-    heading = "Whether it has dried out"
+    heading = story.say("Whether it has dried out")
     if not story.case.drying_clues:
         return Chapter(TOPIC, heading, ())
     found = assess_drying(story.case, story.tables)
     told = [_conclusion(story, found), *_odds(story, found), *_most(story, found), *_lacking(story, found)]
     if found.damp:
         told.append(
-            sentence(TOPIC, "There are signs of damp as well: both kinds together speak of swings, which harm more.")
+            story.tell(TOPIC, "There are signs of damp as well: both kinds together speak of swings, which harm more.")
         )
     if found.conclusion in _DRYING:
         told.extend(_consequences(story, found))
@@ -58,18 +77,15 @@ def chapter(story: Story) -> Chapter:
 def _conclusion(story: Story, found: Assessment) -> Sentence:
     strong = story.figures.get("drying.strong")
     if found.conclusion == "dried_out" and strong is not None:
-        return sentence(
+        return story.tell(
             TOPIC,
-            "By the clues it has dried out: ",
-            strong,
-            " strong clues of damage in different sections, and a dry history.",
+            "By the clues it has dried out: {count} strong clues of damage in different sections, and a dry history.",
+            count=strong,
         )
-    words = {
-        "suspected": "That it has dried out is the likeliest story, but the clues do not allow that conclusion.",
-        "open": "Whether it has dried out stays open: no story leads clearly.",
-        "nothing": "Nothing that was looked for speaks of drying or of damp.",
-    }.get(found.conclusion, f"The likeliest story is not that it has dried out: {CONCLUSIONS[found.conclusion]}.")
-    return sentence(TOPIC, words)
+    if found.conclusion in _CONCLUDED:
+        return story.tell(TOPIC, _CONCLUDED[found.conclusion])
+    told = story.phrase(CONCLUSIONS[found.conclusion])
+    return story.tell(TOPIC, "The likeliest story is not that it has dried out: {story}.", story=told)
 
 
 def _odds(story: Story, found: Assessment) -> list[Sentence]:
@@ -77,20 +93,26 @@ def _odds(story: Story, found: Assessment) -> list[Sentence]:
     for one in sorted(found.stories, key=lambda one: -one.after):
         node = story.figures.get(f"drying.story.{one.key}")
         if node is not None:
-            items.append([name(story.tables.drying_stories[one.key].label), " ", node])
+            items.append([story.name(story.tables.drying_stories[one.key].label), " ", node])
     if not items:
         return []
-    tail = "; the stories are taken to exclude one another, and the ratios behind them are an assumption of the tables."
-    return [sentence(TOPIC, "The probabilities after all clues: ", series(items), tail)]
+    return [
+        story.tell(
+            TOPIC,
+            "The probabilities after all clues: {stories}; the stories are taken to exclude one another, and the "
+            "ratios behind them are an assumption of the tables.",
+            stories=story.series(items),
+        )
+    ]
 
 
 def _most(story: Story, found: Assessment) -> list[Sentence]:
     if not found.most:
         return []
-    seen = next(one.seen for one in found.witnesses if one.clue == found.most)
-    label = name(story.tables.drying_clues[found.most].label)
-    how = "which was seen" if seen else "which was looked for and is not there"
-    return [sentence(TOPIC, "What moved them most: “", label, f"”, {how}.")]
+    clue = story.name(story.tables.drying_clues[found.most].label)
+    if next(one.seen for one in found.witnesses if one.clue == found.most):
+        return [story.tell(TOPIC, "What moved them most: “{clue}”, which was seen.", clue=clue)]
+    return [story.tell(TOPIC, "What moved them most: “{clue}”, which was looked for and is not there.", clue=clue)]
 
 
 def _lacking(story: Story, found: Assessment) -> list[Sentence]:
@@ -98,9 +120,10 @@ def _lacking(story: Story, found: Assessment) -> list[Sentence]:
         return []
     told = []
     if len(found.strong) < story.tables.setting("drying_least_strong"):
-        told.append(sentence(TOPIC, "For the conclusion, strong clues of damage in more than one section are lacking."))
+        text = message("For the conclusion, strong clues of damage in more than one section are lacking.")
+        told.append(story.tell(TOPIC, text))
     if not found.dry_history:
-        told.append(sentence(TOPIC, "For the conclusion, a record of dry air over weeks is lacking."))
+        told.append(story.tell(TOPIC, "For the conclusion, a record of dry air over weeks is lacking."))
     return told
 
 
@@ -113,11 +136,11 @@ def _consequences(story: Story, found: Assessment) -> list[Sentence]:
             if (row := story.tables.drying_clues[one.clue]).section == section and row.role is ClueRole.DAMAGE
         ]
         if any(looked):
-            told.append(sentence(TOPIC, harmed))
+            told.append(story.tell(TOPIC, harmed))
         elif looked:
-            told.append(sentence(TOPIC, whole))
+            told.append(story.tell(TOPIC, whole))
     told.append(
-        sentence(
+        story.tell(
             TOPIC,
             "To be watched: the torque of the same pins, the pitch of the same notes and the humidity beside them, in "
             "the same months of each year.",
@@ -130,11 +153,14 @@ def _advice(story: Story, found: Assessment) -> list[Sentence]:
     row = story.tables.drying_stories.get(DRIED_OUT if found.conclusion == "suspected" else found.conclusion)
     if row is None:
         return []
-    return [sentence(TOPIC, "What that means: ", quote(row.means), "."), sentence(TOPIC, quote(row.advice), ".")]
+    return [
+        story.tell(TOPIC, "What that means: {meaning}.", meaning=quote(row.means)),
+        story.tell(TOPIC, "{advice}.", advice=quote(row.advice)),
+    ]
 
 
 def _next(story: Story) -> list[Sentence]:
     node = story.figures.get("drying.next")
     if node is None:
         return []
-    return [sentence(TOPIC, "Of the clues not yet looked for, this one would tell most: “", node, "”.")]
+    return [story.tell(TOPIC, "Of the clues not yet looked for, this one would tell most: “{clue}”.", clue=node)]

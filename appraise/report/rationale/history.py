@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.clues import disagreeing
 from appraise.model.case import Extent
-from appraise.report.rationale.story import Chapter, Piece, Story, name, quote, said, sentence, series
-from appraise.report.words import many, period
+from appraise.report.rationale.story import Chapter, Piece, Story, quote, verb
 
 if TYPE_CHECKING:
     from appraise.model.case import Renewal
@@ -24,50 +23,66 @@ def chapter(story: Story) -> Chapter:
         told.extend(_renewal(story, renewal))
     if any(renewal.extent == Extent.REPAIRED for renewal in story.case.renewals):
         told.append(
-            sentence(TOPIC, "A repair gives back only part of the age: what was repaired does not count as new since.")
+            story.tell(
+                TOPIC, "A repair gives back only part of the age: what was repaired does not count as new since."
+            )
         )
     if not story.case.renewals:
         told.append(
-            sentence(
-                TOPIC,
-                "No renewal is on record, so every part is taken to be as old as the instrument.",
-            )
+            story.tell(TOPIC, "No renewal is on record, so every part is taken to be as old as the instrument.")
         )
     elif _untouched(story):
-        told.append(sentence(TOPIC, "Every part without a record of its own is taken to be as old as the instrument."))
+        told.append(
+            story.tell(TOPIC, "Every part without a record of its own is taken to be as old as the instrument.")
+        )
     told.extend(_stated_ages(story))
-    return Chapter(TOPIC, "Its history", tuple(told))
-
-
-def _labels(story: Story, keys: tuple[str, ...]) -> tuple[list[list[Piece]], bool]:
-    labels = [story.tables.components[key].label for key in keys if key in story.tables.components]
-    plural = len(labels) > 1 or (bool(labels) and many(labels[0]))
-    return [[name(label)] for label in labels], plural
+    return Chapter(TOPIC, story.say("Its history"), tuple(told))
 
 
 def _renewal(story: Story, renewal: Renewal) -> list[Sentence]:
-    labels, plural = _labels(story, renewal.components)
-    if not labels:
+    done = _done(story, renewal)
+    if not done:
         return []
-    be = "were" if plural else "was"
-    done = "renewed" if renewal.extent == Extent.RENEWED else "repaired"
-    pieces: list[Piece] = ["The ", *series(labels), f" {be} {done}"]
-    if renewal.date is not None:
-        preposition, words = period(renewal.date)
-        pieces += [f" {preposition} ", quote(words)]
-    if renewal.by.strip():
-        pieces += [" by ", quote(renewal.by)]
     told = []
     if renewal.date is None:
-        told.append(sentence(TOPIC, pieces, " at a date that nobody wrote down."))
+        told.append(story.tell(TOPIC, "{done} at a date that nobody wrote down.", done=done))
         told.extend(_clues(story, renewal))
     elif renewal.evidence.strip():
-        told.append(sentence(TOPIC, pieces, "; evidence: ", quote(renewal.evidence), "."))
+        evidence = quote(renewal.evidence)
+        told.append(story.tell(TOPIC, "{done}; evidence: {evidence}.", done=done, evidence=evidence))
     else:
-        told.append(sentence(TOPIC, pieces, "; there is no paper to show for it."))
+        told.append(story.tell(TOPIC, "{done}; there is no paper to show for it.", done=done))
     if renewal.note.strip():
-        told.append(sentence(TOPIC, "The assessor adds: ", said(renewal.note), "."))
+        told.append(story.tell(TOPIC, "The assessor adds: {note}.", note=story.said(renewal.note)))
     return told
+
+
+def _done(story: Story, renewal: Renewal) -> list[Piece]:
+    """Say what was done to which parts, when and by whom; nothing where the tables know none of the parts."""
+    labels = [story.tables.components[key].label for key in renewal.components if key in story.tables.components]
+    if not labels:
+        return []
+    parts = story.series([[story.name(label)] for label in labels])
+    number = verb(len(labels), labels[0])
+    when: list[Piece] = [] if renewal.date is None else [" ", quote(story.manner.when(renewal.date))]
+    by = story.phrase(" by {workshop}", workshop=quote(renewal.by)) if renewal.by.strip() else []
+    if renewal.extent == Extent.RENEWED:
+        return story.phrases(
+            "The {parts} was renewed{when}{by}",
+            "The {parts} were renewed{when}{by}",
+            number,
+            parts=parts,
+            when=when,
+            by=by,
+        )
+    return story.phrases(
+        "The {parts} was repaired{when}{by}",
+        "The {parts} were repaired{when}{by}",
+        number,
+        parts=parts,
+        when=when,
+        by=by,
+    )
 
 
 def _clues(story: Story, renewal: Renewal) -> list[Sentence]:
@@ -78,32 +93,33 @@ def _clues(story: Story, renewal: Renewal) -> list[Sentence]:
         if key in story.tables.components and (node := story.figures.get(f"{key}.age")) is not None
     ]
     if not rows:
-        return [sentence(TOPIC, "There is no clue to the date either, so the age stays wide open.")]
-    speak = "speak" if len(rows) > 1 or many(rows[0].label) else "speaks"
-    pieces: list[Piece] = [
-        "What was seen tells something of it: ",
-        *series([[name(row.label)] for row in rows]),
-    ]
+        return [story.tell(TOPIC, "There is no clue to the date either, so the age stays wide open.")]
+    clues = story.series([[story.name(row.label)] for row in rows])
     if not ages:
-        return [sentence(TOPIC, pieces, ".")]
-    shown: list[list[Piece]] = []
-    if len({node.shown for _, node in ages}) == 1:
-        shown.append([ages[0][1]])
-    else:
-        shown.extend([node, " for the ", name(label)] for label, node in ages)
-    return [sentence(TOPIC, pieces, f" {speak} of an age of ", series(shown), "."), *_disagreement(rows)]
+        return [story.tell(TOPIC, "What was seen tells something of it: {clues}.", clues=clues)]
+    shown: list[list[Piece]] = [[ages[0][1]]]
+    if len({node.shown for _, node in ages}) > 1:
+        shown = [story.phrase("{age} for the {part}", age=node, part=story.name(label)) for label, node in ages]
+    told = story.tells(
+        TOPIC,
+        "What was seen tells something of it: {clues} speaks of an age of {ages}.",
+        "What was seen tells something of it: {clues} speak of an age of {ages}.",
+        verb(len(rows), rows[0].label),
+        clues=clues,
+        ages=story.series(shown),
+    )
+    return [told, *_disagreement(story, rows)]
 
 
-def _disagreement(rows: list[DatingClue]) -> list[Sentence]:
+def _disagreement(story: Story, rows: list[DatingClue]) -> list[Sentence]:
     labels = {row.key: row.label for row in rows}
     return [
-        sentence(
+        story.tell(
             TOPIC,
-            "Two clues disagree: ",
-            name(labels[first]),
-            " and ",
-            name(labels[second]),
-            "; the work may have been done in parts, and the date stays the wider for it.",
+            "Two clues disagree: {first} and {second}; the work may have been done in parts, and the date stays the "
+            "wider for it.",
+            first=story.name(labels[first]),
+            second=story.name(labels[second]),
         )
         for first, second in disagreeing(rows)
     ]
@@ -122,15 +138,12 @@ def _stated_ages(story: Story) -> list[Sentence]:
         if row is None or node is None:
             continue
         told.append(
-            sentence(
+            story.tell(
                 TOPIC,
-                "For the ",
-                name(row.label),
-                " the assessor states an effective age of ",
-                node,
-                ": ",
-                said(stated.reason),
-                ".",
+                "For the {part} the assessor states an effective age of {age}: {reason}.",
+                part=story.name(row.label),
+                age=node,
+                reason=story.said(stated.reason),
             )
         )
     return told

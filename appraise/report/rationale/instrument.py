@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.case import Kind
-from appraise.report.rationale.story import Chapter, Piece, Story, name, quote, said, sentence
-from appraise.report.words import day, number, period
+from appraise.report.rationale.story import Chapter, Piece, Story, quote
 
 if TYPE_CHECKING:
     from appraise.model.reason import Sentence
+
+TOPIC = "instrument"
 
 FULL_COMPASS = 88
 """Notes of a full compass; a fewer or greater number is worth a word."""
@@ -18,68 +19,90 @@ FULL_COMPASS = 88
 def chapter(story: Story) -> Chapter:
     """Tell what the instrument is, on what day it was seen and on what basis it is valued."""
     told = [_what(story), _made(story)]
-    if story.case.identity.compass != FULL_COMPASS:
-        told.append(sentence("instrument", "Its compass is ", quote(f"{story.case.identity.compass} notes"), "."))
+    compass = story.case.identity.compass
+    if compass != FULL_COMPASS:
+        notes = quote(story.manner.several("{count} note", "{count} notes", compass, count=compass))
+        told.append(story.tell(TOPIC, "Its compass is {notes}.", notes=notes))
     told.append(_visit(story))
     told.extend(_basis(story))
-    return Chapter("instrument", "The instrument", tuple(told))
+    return Chapter(TOPIC, story.say("The instrument"), tuple(told))
 
 
 def _what(story: Story) -> Sentence:
+    return story.tell(
+        TOPIC,
+        "This is {instrument}{maker}{serial}.",
+        instrument=_kind(story),
+        maker=_maker(story),
+        serial=_serial(story),
+    )
+
+
+def _kind(story: Story) -> list[Piece]:
     identity = story.case.identity
     grand = identity.kind == Kind.GRAND
-    pieces: list[Piece] = ["This is a grand piano" if grand else "This is an upright piano"]
-    if identity.size_cm is not None:
-        pieces += [" ", quote(f"{number(identity.size_cm)} cm"), " long" if grand else " high"]
+    if identity.size_cm is None:
+        return story.phrase("a grand piano") if grand else story.phrase("an upright piano")
+    size = quote(f"{story.manner.amount(identity.size_cm, 'cm', 1)} {story.manner.unit('cm')}")
+    if grand:
+        return story.phrase("a grand piano {size} long", size=size)
+    return story.phrase("an upright piano {size} high", size=size)
+
+
+def _maker(story: Story) -> list[Piece]:
+    identity = story.case.identity
+    maker, model = quote(identity.maker), quote(identity.model)
+    if identity.maker.strip() and identity.model.strip():
+        return story.phrase(" by {maker}, model {model}", maker=maker, model=model)
     if identity.maker.strip():
-        pieces += [" by ", quote(identity.maker)]
-        if identity.model.strip():
-            pieces += [", model ", quote(identity.model)]
-    elif identity.model.strip():
-        pieces += [", model ", quote(identity.model), ", its maker unknown"]
-    else:
-        pieces += [" by an unknown maker"]
-    pieces += (
-        [", serial number ", quote(identity.serial)] if identity.serial.strip() else [", without a known serial number"]
-    )
-    return sentence("instrument", pieces, ".")
+        return story.phrase(" by {maker}", maker=maker)
+    if identity.model.strip():
+        return story.phrase(", model {model}, its maker unknown", model=model)
+    return story.phrase(" by an unknown maker")
+
+
+def _serial(story: Story) -> list[Piece]:
+    serial = story.case.identity.serial
+    if not serial.strip():
+        return story.phrase(", without a known serial number")
+    return story.phrase(", serial number {serial}", serial=quote(serial))
 
 
 def _made(story: Story) -> Sentence:
     identity = story.case.identity
     if identity.made is None:
-        return sentence("instrument", "When it was made is not known.")
-    preposition, words = period(identity.made)
-    pieces: list[Piece] = [f"It was made {preposition} ", quote(words)]
+        return story.tell(TOPIC, "When it was made is not known.")
+    when = quote(story.manner.when(identity.made))
     if identity.made_evidence.strip():
-        return sentence("instrument", pieces, ", on the evidence of: ", quote(identity.made_evidence), ".")
-    return sentence("instrument", pieces, "; no evidence for the date was written down.")
+        evidence = quote(identity.made_evidence)
+        return story.tell(TOPIC, "It was made {when}, on the evidence of: {evidence}.", when=when, evidence=evidence)
+    return story.tell(TOPIC, "It was made {when}; no evidence for the date was written down.", when=when)
 
 
 def _visit(story: Story) -> Sentence:
     assignment = story.case.assignment
-    pieces: list[Piece] = ["It was inspected on ", quote(day(assignment.inspected))]
-    if assignment.place.strip():
-        pieces += [" at ", quote(assignment.place)]
-    if assignment.assessor.strip():
-        pieces += [" by ", quote(assignment.assessor)]
-    if assignment.client.strip():
-        pieces += [", for ", quote(assignment.client)]
-    return sentence("instrument", pieces, "; every figure holds for that day.")
+    place, assessor, client = quote(assignment.place), quote(assignment.assessor), quote(assignment.client)
+    return story.tell(
+        TOPIC,
+        "It was inspected on {day}{place}{assessor}{client}; every figure holds for that day.",
+        day=quote(story.manner.day(assignment.inspected)),
+        place=story.phrase(" at {place}", place=place) if assignment.place.strip() else "",
+        assessor=story.phrase(" by {assessor}", assessor=assessor) if assignment.assessor.strip() else "",
+        client=story.phrase(", for {client}", client=client) if assignment.client.strip() else "",
+    )
 
 
 def _basis(story: Story) -> list[Sentence]:
     basis = story.tables.bases[story.valuation.basis]
     told = [
-        sentence(
-            "instrument",
-            "The kind of value asked for is ",
-            name(basis.label),
-            ", which means: ",
-            said(basis.definition),
-            ".",
+        story.tell(
+            TOPIC,
+            "The kind of value asked for is {basis}, which means: {definition}.",
+            basis=story.name(basis.label),
+            definition=story.said(basis.definition),
         )
     ]
-    if story.case.assignment.purpose.strip():
-        told.append(sentence("instrument", "It is wanted for: ", said(story.case.assignment.purpose), "."))
+    purpose = story.case.assignment.purpose
+    if purpose.strip():
+        told.append(story.tell(TOPIC, "It is wanted for: {purpose}.", purpose=story.said(purpose)))
     return told

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.pitch_log import WHY_NOT, judge_log
+from appraise.model.manner import message
 from appraise.report.figures import edges
-from appraise.report.rationale.story import Chapter, Piece, Story, quote, sentence
-from appraise.report.words import day
+from appraise.report.rationale.story import Chapter, Piece, Story, quote
 
 if TYPE_CHECKING:
     from appraise.engine.instruments.pitch_log import PitchLog
@@ -16,31 +16,31 @@ if TYPE_CHECKING:
 TOPIC = "pitch"
 
 _VERDICTS = {
-    "steady": "By its log the pitch is steady",
-    "seasonal": "By its log the pitch moves with the seasons and comes back",
-    "drifting_flat": "By its log the pitch is drifting flat",
-    "drifting_sharp": "By its log the pitch is drifting sharp",
-    "not_enough": "The pitch log holds not enough readings for a verdict",
+    "steady": message("By its log the pitch is steady"),
+    "seasonal": message("By its log the pitch moves with the seasons and comes back"),
+    "drifting_flat": message("By its log the pitch is drifting flat"),
+    "drifting_sharp": message("By its log the pitch is drifting sharp"),
+    "not_enough": message("The pitch log holds not enough readings for a verdict"),
 }
 
 
 def chapter(story: Story) -> Chapter:
     """Tell the verdict, the drift, the season, and the readings that neither explains."""
-    heading = "What the pitch says"
+    heading = story.say("What the pitch says")
     if not story.case.pitch_log:
         return Chapter(TOPIC, heading, ())
     found = judge_log(story.case.pitch_log, story.tables)
     told = [_verdict(story, found), *_drift(story), *_season(story, found), *_outside(story, found)]
     if found.verdict == "drifting_flat":
         told.append(
-            sentence(
+            story.tell(
                 TOPIC,
                 "A piano that keeps going flat though it was tuned is drying, or its pins or joints are giving way; "
                 "one that was merely not tuned holds once it has been brought up.",
             )
         )
     told.append(
-        sentence(
+        story.tell(
             TOPIC, "A tuning between two readings would break the log; only those since the last one belong in it."
         )
     )
@@ -48,40 +48,52 @@ def chapter(story: Story) -> Chapter:
 
 
 def _verdict(story: Story, found: PitchLog) -> Sentence:
-    pieces: list[Piece] = [_VERDICTS[found.verdict]]
+    verdict = story.phrase(_VERDICTS[found.verdict])
     readings, years, last = (story.figures.get(f"pitch.{name}") for name in ("readings", "years", "last"))
-    if readings is not None and years is not None and last is not None:
-        many = "readings" if found.readings > 1 else "reading"
-        over: list[Piece] = [" over ", years] if found.years > 0.0 else []
-        pieces += [": ", readings, f" {many}", *over, "; on the last day it stood at ", last]
-    return sentence(TOPIC, pieces, ".")
+    if readings is None or years is None or last is None:
+        return story.tell(TOPIC, "{verdict}.", verdict=verdict)
+    over: list[Piece] = story.phrase(" over {years}", years=years) if found.years > 0.0 else []
+    return story.tells(
+        TOPIC,
+        "{verdict}: {count} reading{over}; on the last day it stood at {last}.",
+        "{verdict}: {count} readings{over}; on the last day it stood at {last}.",
+        found.readings,
+        verdict=verdict,
+        count=readings,
+        over=over,
+        last=last,
+    )
 
 
 def _drift(story: Story) -> list[Sentence]:
     drift = story.figures.get("pitch.drift")
     ends = edges(drift) if drift is not None else ()
     if drift is None or not ends:
-        return [sentence(TOPIC, "No note was read on two days, so there is no drift to tell.")]
-    pieces: list[Piece] = ["The drift is ", drift, ", and lies between ", ends[0], " and ", ends[1]]
-    return [sentence(TOPIC, pieces, " with the confidence that the settings ask for.")]
+        return [story.tell(TOPIC, "No note was read on two days, so there is no drift to tell.")]
+    return [
+        story.tell(
+            TOPIC,
+            "The drift is {drift}, and lies between {low} and {high} with the confidence that the settings ask for.",
+            drift=drift,
+            low=ends[0],
+            high=ends[1],
+        )
+    ]
 
 
 def _season(story: Story, found: PitchLog) -> list[Sentence]:
     if found.season.why_not:
-        return [
-            sentence(TOPIC, f"The season could not be taken out of it: {WHY_NOT[found.season.why_not]}."),
-        ]
+        why = story.phrase(WHY_NOT[found.season.why_not])
+        return [story.tell(TOPIC, "The season could not be taken out of it: {why}.", why=why)]
     slope, explained = story.figures.get("pitch.season"), story.figures.get("pitch.explained")
     if slope is None or explained is None:
         return []
     return [
-        sentence(
+        story.tell(
             TOPIC,
-            "With the humidity of the air it moves by ",
-            slope,
-            ", which explains ",
-            explained,
-            " of its scatter.",
+            "With the humidity of the air it moves by {slope}, which explains {explained} of its scatter.",
+            slope=slope,
+            explained=explained,
         )
     ]
 
@@ -93,17 +105,14 @@ def _outside(story: Story, found: PitchLog) -> list[Sentence]:
         if node is None or note is None or expected is None:
             continue
         told.append(
-            sentence(
+            story.tell(
                 TOPIC,
-                "What drift and season do not explain: ",
-                note,
-                " on ",
-                quote(day(line.reading.date)),
-                " stood at ",
-                node,
-                " where ",
-                expected,
-                " was to be expected.",
+                "What drift and season do not explain: {note} on {day} stood at {found} where {expected} was to be "
+                "expected.",
+                note=note,
+                day=quote(story.manner.day(line.reading.date)),
+                found=node,
+                expected=expected,
             )
         )
     return told

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.report.rationale.story import Chapter, Piece, Story, name, sentence, series
+from appraise.report.rationale.story import Chapter, Piece, Story
 
 if TYPE_CHECKING:
     from appraise.model.reason import Sentence
@@ -23,29 +23,28 @@ def chapter(story: Story) -> Chapter:
     for driver in story.valuation.drivers[:LARGEST]:
         node = story.figures.get(f"range.{driver.input.replace(' ', '_')}")
         if node is not None and driver.share > 0:
-            drivers.append([name(driver.label), " (", node, " of it)"])
+            drivers.append(story.phrase("{cause} ({share} of it)", cause=story.name(node.label), share=node))
     if drivers:
-        told.append(sentence(TOPIC, "The range owes its width above all to ", series(drivers), "."))
+        told.append(story.tell(TOPIC, "The range owes its width above all to {causes}.", causes=story.series(drivers)))
     checks: list[list[Piece]] = []
     for check in story.valuation.next_checks[:LARGEST]:
         node = story.figures.get(f"narrows.{check.check}")
         if node is not None and check.narrows_pct > 0:
-            checks.append([name(check.label), " (by about ", node, ")"])
+            checks.append(story.phrase("{check} (by about {share})", check=story.name(check.label), share=node))
     if checks:
         told.append(
-            sentence(
+            story.tells(
                 TOPIC,
-                "It would narrow most by making these checks: "
-                if len(checks) > 1
-                else "It would narrow most by making this check: ",
-                series(checks),
-                ".",
+                "It would narrow most by making this check: {checks}.",
+                "It would narrow most by making these checks: {checks}.",
+                len(checks),
+                checks=story.series(checks),
             )
         )
     elif not story.valuation.next_checks and basis.method != "replacement":
-        told.append(sentence(TOPIC, "Every check was made; what stays uncertain cannot be seen at the instrument."))
+        told.append(story.tell(TOPIC, "Every check was made; what stays uncertain cannot be seen at the instrument."))
     if story.valuation.market_factor_from == "table" and story.valuation.value is not None:
         told.append(
-            sentence(TOPIC, "Sales of like instruments nearby would narrow it too, since none were usable here.")
+            story.tell(TOPIC, "Sales of like instruments nearby would narrow it too, since none were usable here.")
         )
-    return Chapter(TOPIC, "Why the range is as wide as it is", tuple(told))
+    return Chapter(TOPIC, story.say("Why the range is as wide as it is"), tuple(told))

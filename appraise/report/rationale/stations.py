@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.manner import message, messages
 from appraise.report.rationale.checks import governing, held_worse, own_grade
-from appraise.report.rationale.story import DUE_YEARS, Chapter, Piece, Story, name, quote, said, sentence, series
-from appraise.report.words import many
+from appraise.report.rationale.story import DUE_YEARS, Chapter, Piece, Story, quote, verb
 
 if TYPE_CHECKING:
     from appraise.model.reason import Sentence
@@ -25,7 +25,10 @@ def chapters(story: Story) -> list[Chapter]:
         for station in story.valuation.stations
         if station.inspected > 0 or any(part.overruled for part in station.components)
     ]
-    return [Chapter(TOPIC, station.label, tuple(_station(story, station, turn))) for turn, station in enumerate(seen)]
+    return [
+        Chapter(TOPIC, story.say(station.label), tuple(_station(story, station, turn)))
+        for turn, station in enumerate(seen)
+    ]
 
 
 def _station(story: Story, station: StationResult, turn: int) -> list[Sentence]:
@@ -42,20 +45,56 @@ def _station(story: Story, station: StationResult, turn: int) -> list[Sentence]:
     return told
 
 
+_OPENINGS = (
+    messages(
+        "Taken together, the {station} is at grade {grade}: {condition}.",
+        "Taken together, the {station} are at grade {grade}: {condition}.",
+    ),
+    messages(
+        "The {station} comes to grade {grade}: {condition}.",
+        "The {station} come to grade {grade}: {condition}.",
+    ),
+    messages(
+        "On the whole the {station} is worth grade {grade}: {condition}.",
+        "On the whole the {station} are worth grade {grade}: {condition}.",
+    ),
+)
+"""Taken in turn, so that eight stations in a row do not read alike."""
+
+
 def _opening(story: Story, station: StationResult, turn: int) -> list[Sentence]:
-    """Give the grade of the whole station, worded in turn so that eight in a row do not read alike."""
+    """Give the grade of the whole station."""
     grade = story.figures.get(f"station.{station.station}.grade")
     if grade is None:
         return []
-    be, come = ("are", "come") if many(station.label) else ("is", "comes")
     row = min(story.tables.condition_classes.values(), key=lambda row: abs(row.grade - station.grade.mid))
-    label = name(station.label)
-    forms: tuple[list[Piece], ...] = (
-        ["Taken together, the ", label, f" {be} at grade ", grade],
-        ["The ", label, f" {come} to grade ", grade],
-        ["On the whole the ", label, f" {be} worth grade ", grade],
-    )
-    return [sentence(TOPIC, forms[turn % len(forms)], ": ", name(row.label), ".")]
+    return [
+        story.tells(
+            TOPIC,
+            *_OPENINGS[turn % len(_OPENINGS)],
+            verb(1, station.label),
+            station=story.name(story.say(station.label)),
+            grade=grade,
+            condition=story.name(row.label),
+        )
+    ]
+
+
+_LOST = (
+    messages(
+        "The {part} has lost {loss} of its worth new{served} and makes up {share} of a new piano's cost.",
+        "The {part} have lost {loss} of their worth new{served} and make up {share} of a new piano's cost.",
+    ),
+    messages(
+        "The {part}, {share} of a new piano's cost, has lost {loss} of that{served}.",
+        "The {part}, {share} of a new piano's cost, have lost {loss} of that{served}.",
+    ),
+    messages(
+        "That leaves the {part} with a loss of {loss}{served}, on a share of {share} of a new piano's cost.",
+        "That leaves the {part} with a loss of {loss}{served}, on a share of {share} of a new piano's cost.",
+    ),
+)
+"""Taken in turn."""
 
 
 def _worn(story: Story, part: ComponentResult, turn: int) -> list[Sentence]:
@@ -68,54 +107,62 @@ def _worn(story: Story, part: ComponentResult, turn: int) -> list[Sentence]:
     share = story.figures.get(f"{part.component}.share")
     if lost is None or share is None:
         return told
-    have, make, its = ("have", "make", "their") if many(part.label) else ("has", "makes", "its")
-    served: list[Piece] = [] if age is None else [" after ", age, " in service"]
-    label, cost = name(part.label), " of a new piano's cost"
-    forms: tuple[list[Piece], ...] = (
-        [
-            "The ",
-            label,
-            f" {have} lost ",
-            lost,
-            f" of {its} worth new",
-            *served,
-            f" and {make} up ",
-            share,
-            cost,
-            ".",
-        ],
-        ["The ", label, ", ", share, cost, f", {have} lost ", lost, " of that", *served, "."],
-        ["That leaves the ", label, " with a loss of ", lost, *served, ", on a share of ", share, cost, "."],
+    served: list[Piece] = [] if age is None else story.phrase(" after {age} in service", age=age)
+    told.append(
+        story.tells(
+            TOPIC,
+            *_LOST[turn % len(_LOST)],
+            verb(1, part.label),
+            part=story.name(part.label),
+            loss=lost,
+            served=served,
+            share=share,
+        )
     )
-    told.append(sentence(TOPIC, forms[turn % len(forms)]))
     return told
 
 
 def _sound(story: Story, parts: list[ComponentResult], *, alone: bool) -> list[Sentence]:
-    labels = [[name(part.label)] for part in parts]
-    be = "are" if len(parts) > 1 or many(parts[0].label) else "is"
-    ending = f" {be} sound." if alone else f" {be} in good order."
-    told = [sentence(TOPIC, "The ", series(labels), ending)]
+    labels = story.series([[story.name(part.label)] for part in parts])
+    number = verb(len(parts), parts[0].label)
+    if alone:
+        told = [story.tells(TOPIC, "The {parts} is sound.", "The {parts} are sound.", number, parts=labels)]
+    else:
+        told = [
+            story.tells(TOPIC, "The {parts} is in good order.", "The {parts} are in good order.", number, parts=labels)
+        ]
     told.extend(own_grade(story, part) for part in parts if part.overruled)
     return told
 
 
 def _remarks(story: Story, station: StationResult) -> list[Sentence]:
     places = {station.station, *(part.component for part in station.components)}
-    told = []
-    first = True
+    told: list[Sentence] = []
     for remark in story.case.remarks:
         if remark.place not in places:
             continue
-        pieces: list[Piece] = ["The assessor noted: " if first else "Also noted: ", *said(remark.text)]
+        notes: list[Piece] = []
         if remark.notes:
-            word = "note " if len(remark.notes) == 1 else "notes "
-            pieces += [" (", word, *series([[quote(str(note))] for note in remark.notes]), ")"]
+            numbers = story.series([[quote(str(note))] for note in remark.notes])
+            notes = story.phrases(" (note {notes})", " (notes {notes})", len(remark.notes), notes=numbers)
+        cause: list[Piece] = []
         if remark.cause.strip():
-            pieces += ["; cause: ", name(remark.cause)]
-        told.append(sentence(TOPIC, pieces, "."))
-        first = False
+            cause = story.phrase("; cause: {cause}", cause=story.name(remark.cause))
+        text = story.said(remark.text)
+        if told:
+            told.append(story.tell(TOPIC, "Also noted: {remark}{notes}{cause}.", remark=text, notes=notes, cause=cause))
+        else:
+            text_of = message("The assessor noted: {remark}{notes}{cause}.")
+            told.append(story.tell(TOPIC, text_of, remark=text, notes=notes, cause=cause))
     return told
+
+
+_WHOLE = (
+    message("As a whole this station has lost {loss} of its worth new{rest}."),
+    message("Altogether {loss} of its worth new is gone{rest}."),
+    message("In sum the station has lost {loss} of its worth new{rest}."),
+)
+"""Taken in turn."""
 
 
 def _whole(story: Story, station: StationResult, turn: int) -> list[Sentence]:
@@ -123,16 +170,11 @@ def _whole(story: Story, station: StationResult, turn: int) -> list[Sentence]:
     left = story.figures.get(f"station.{station.station}.remaining")
     if lost is None:
         return []
-    heads: tuple[list[Piece], ...] = (
-        ["As a whole this station has lost ", lost, " of its worth new"],
-        ["Altogether ", lost, " of its worth new is gone"],
-        ["In sum the station has lost ", lost, " of its worth new"],
-    )
-    head = heads[turn % len(heads)]
-    if left is None:
-        return [sentence(TOPIC, head, ".")]
-    if station.remaining_years.mid < DUE_YEARS:
-        return [sentence(TOPIC, head, ", and part of it is due for renewal now.")]
-    if len(station.components) == 1:
-        return [sentence(TOPIC, head, "; it should need renewing in ", left, ".")]
-    return [sentence(TOPIC, head, "; the first of its parts should need renewing in ", left, ".")]
+    rest: list[Piece] = []
+    if left is not None and station.remaining_years.mid < DUE_YEARS:
+        rest = story.phrase(", and part of it is due for renewal now")
+    elif left is not None and len(station.components) == 1:
+        rest = story.phrase("; it should need renewing in {years}", years=left)
+    elif left is not None:
+        rest = story.phrase("; the first of its parts should need renewing in {years}", years=left)
+    return [story.tell(TOPIC, _WHOLE[turn % len(_WHOLE)], loss=lost, rest=rest)]

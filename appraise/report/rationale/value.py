@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.manner import message
 from appraise.report.rationale import conclusion
-from appraise.report.rationale.story import Chapter, Piece, Story, name, quote, sentence, series
-from appraise.report.words import many
+from appraise.report.rationale.story import Chapter, Piece, Story, quote, verb
 
 if TYPE_CHECKING:
     from appraise.model.reason import Sentence
@@ -32,24 +32,21 @@ def chapter(story: Story) -> Chapter:
     told.extend(_gate(story))
     if story.valuation.value is not None:
         told.extend(conclusion.sentences(story))
-    return Chapter(TOPIC, "What it is worth", tuple(told))
+    return Chapter(TOPIC, story.say("What it is worth"), tuple(told))
 
 
 def _no_money(story: Story) -> list[Sentence]:
     share = story.figures.get("share_of_new")
     told = [
-        sentence(
-            TOPIC,
-            "No cost of a like instrument bought new was given, so no sum of money can be named here.",
-        )
+        story.tell(TOPIC, "No cost of a like instrument bought new was given, so no sum of money can be named here.")
     ]
     if share is not None:
         told.append(
-            sentence(
+            story.tell(
                 TOPIC,
-                "What can be said is how much of a new instrument its age and condition leave: ",
-                share,
-                " of the cost of a new one, before the market has its say.",
+                "What can be said is how much of a new instrument its age and condition leave: {share} of the cost of "
+                "a new one, before the market has its say.",
+                share=share,
             )
         )
     return told
@@ -60,71 +57,85 @@ def _range(story: Story) -> list[Sentence]:
     if best is None:
         return []
     if low is None or high is None:
-        return [sentence(TOPIC, "The best estimate of its value is ", best, ".")]
+        return [story.tell(TOPIC, "The best estimate of its value is {best}.", best=best)]
     if low.shown == high.shown:
-        return [sentence(TOPIC, "Its value is put at ", low, ".")]
+        return [story.tell(TOPIC, "Its value is put at {best}.", best=low)]
     return [
-        sentence(
+        story.tell(
             TOPIC,
-            "Its value most likely lies between ",
-            low,
-            " and ",
-            high,
-            "; the best estimate is ",
-            best,
-            ".",
+            "Its value most likely lies between {low} and {high}; the best estimate is {best}.",
+            low=low,
+            high=high,
+            best=best,
         ),
-        sentence(TOPIC, "It should seldom turn out to be less than the lower figure or more than the higher."),
+        story.tell(TOPIC, "It should seldom turn out to be less than the lower figure or more than the higher."),
     ]
 
 
 def _steps(story: Story) -> list[Sentence]:
-    figures = story.figures
-    new, share = figures.get("replacement_cost_new"), figures.get("share_of_new")
-    told: list[Sentence] = []
     basis = story.tables.bases[story.valuation.basis]
-    if new is not None and share is not None:
-        pieces: list[Piece] = ["A like instrument costs ", new, " new today"]
-        source = story.case.market.replacement_source.strip()
-        if source:
-            pieces += [" (", quote(source), ")"]
-        if basis.method == "replacement":
-            return [
-                sentence(TOPIC, pieces, "."),
-                sentence(
-                    TOPIC,
-                    "This kind of value asks only that: the age and condition of this one, which leave ",
-                    share,
-                    " of it, take nothing off.",
-                ),
-            ]
-        told.append(sentence(TOPIC, pieces, "; the age and condition of this one leave ", share, " of that."))
+    told = _from_new(story)
+    if basis.method == "replacement" and told:
+        return told
     if basis.method == "depreciated":
-        return [*told, sentence(TOPIC, "This kind of value looks at cost alone and not at what buyers pay.")]
-    market, channel = figures.get("market_factor"), figures.get("basis_factor")
-    if market is not None:
-        origin = (
-            "the comparable sales in this case show"
-            if story.valuation.market_factor_from == "comparables"
-            else "the reference tables allow"
-        )
+        return [*told, story.tell(TOPIC, "This kind of value looks at cost alone and not at what buyers pay.")]
+    market, channel = story.figures.get("market_factor"), story.figures.get("basis_factor")
+    if market is not None and story.valuation.market_factor_from == "comparables":
         told.append(
-            sentence(
+            story.tell(
                 TOPIC,
-                "Buyers do not pay the depreciated cost of every piano: for one like this ",
-                origin,
-                " a market factor of ",
-                market,
-                " on it.",
+                "Buyers do not pay the depreciated cost of every piano: for one like this the comparable sales in this "
+                "case show a market factor of {factor} on it.",
+                factor=market,
+            )
+        )
+    elif market is not None:
+        told.append(
+            story.tell(
+                TOPIC,
+                "Buyers do not pay the depreciated cost of every piano: for one like this the reference tables allow "
+                "a market factor of {factor} on it.",
+                factor=market,
             )
         )
     if channel is not None and story.valuation.basis_factor.mid != 1.0:
         told.append(
-            sentence(
-                TOPIC, "Of a dealer's retail price, this kind of sale is reckoned to bring a share of ", channel, "."
+            story.tell(
+                TOPIC,
+                "Of a dealer's retail price, this kind of sale is reckoned to bring a share of {share}.",
+                share=channel,
             )
         )
     return told
+
+
+def _from_new(story: Story) -> list[Sentence]:
+    """Say what a new one costs, and what age and condition leave of it."""
+    new, share = story.figures.get("replacement_cost_new"), story.figures.get("share_of_new")
+    if new is None or share is None:
+        return []
+    named = story.case.market.replacement_source.strip()
+    source: list[Piece] = [" (", quote(named), ")"] if named else []
+    if story.tables.bases[story.valuation.basis].method == "replacement":
+        return [
+            story.tell(TOPIC, "A like instrument costs {cost} new today{source}.", cost=new, source=source),
+            story.tell(
+                TOPIC,
+                "This kind of value asks only that: the age and condition of this one, which leave {share} of it, take "
+                "nothing off.",
+                share=share,
+            ),
+        ]
+    return [
+        story.tell(
+            TOPIC,
+            "A like instrument costs {cost} new today{source}; the age and condition of this one leave {share} of "
+            "that.",
+            cost=new,
+            source=source,
+            share=share,
+        )
+    ]
 
 
 def _gate(story: Story) -> list[Sentence]:
@@ -134,31 +145,51 @@ def _gate(story: Story) -> list[Sentence]:
     if not gated or usability is None or story.valuation.usability > UNNOTICED:
         return []
     worst = min(gated, key=lambda part: part.usability)
-    holds = "hold" if many(worst.label) else "holds"
-    pieces: list[Piece] = ["The ", name(worst.label)]
     grade = story.figures.get(f"{worst.component}.grade")
-    if grade is not None:
-        pieces += [", at grade ", grade, ","]
+    part, at = story.name(worst.label), [] if grade is None else story.phrase(", at grade {grade},", grade=grade)
     if story.valuation.usability > LITTLE:
-        takes = "take" if many(worst.label) else "takes"
-        rest = f" already {takes} a little off the use of the whole: its parts count at "
-        told = [sentence(TOPIC, pieces, rest, usability, " of what they would come to.")]
+        told = [
+            story.tells(
+                TOPIC,
+                "The {part}{grade} already takes a little off the use of the whole: its parts count at {usability} of "
+                "what they would come to.",
+                "The {part}{grade} already take a little off the use of the whole: its parts count at {usability} of "
+                "what they would come to.",
+                verb(1, worst.label),
+                part=part,
+                grade=at,
+                usability=usability,
+            )
+        ]
     else:
-        rest = f" {holds} the whole piano back: however good the rest is, the instrument is worth only "
-        told = [sentence(TOPIC, pieces, rest, usability, " of what its parts would come to.")]
+        told = [
+            story.tells(
+                TOPIC,
+                "The {part}{grade} holds the whole piano back: however good the rest is, the instrument is worth only "
+                "{usability} of what its parts would come to.",
+                "The {part}{grade} hold the whole piano back: however good the rest is, the instrument is worth only "
+                "{usability} of what its parts would come to.",
+                verb(1, worst.label),
+                part=part,
+                grade=at,
+                usability=usability,
+            )
+        ]
     others = [part for part in gated if part is not worst]
     if others:
-        told.append(_gate_others(others))
+        told.append(_gate_others(story, others))
     return told
 
 
-def _gate_others(others: list[ComponentResult]) -> Sentence:
-    one = len(others) == 1 and not many(others[0].label)
-    return sentence(
+def _gate_others(story: Story, others: list[ComponentResult]) -> Sentence:
+    parts = story.series([[story.name(part.label)] for part in others])
+    if len(others) > 1:
+        text = message("The {parts} would hold it back as well, were they the only fault.")
+        return story.tell(TOPIC, text, parts=parts)
+    return story.tells(
         TOPIC,
-        "The ",
-        series([[name(part.label)] for part in others]),
-        " would hold it back as well, were " if len(others) > 1 else " would do the same, were ",
-        "it" if one else "they",
-        " the only fault.",
+        "The {parts} would do the same, were it the only fault.",
+        "The {parts} would do the same, were they the only fault.",
+        verb(1, others[0].label),
+        parts=parts,
     )

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.report.rationale.story import DUE_YEARS, Chapter, Piece, Story, name, sentence, series
-from appraise.report.words import many
+from appraise.model.manner import message
+from appraise.report.rationale.story import DUE_YEARS, Chapter, Piece, Story, verb
 
 if TYPE_CHECKING:
     from appraise.model.reason import Quote, Sentence
@@ -22,38 +22,44 @@ def chapter(story: Story) -> Chapter:
     told: list[Sentence] = []
     valuation = story.valuation
     if story.case.costs.labour_rate is None:
-        told.append(sentence(TOPIC, "No labour rate was given, so no work could be costed."))
+        told.append(story.tell(TOPIC, "No labour rate was given, so no work could be costed."))
     elif valuation.value is not None:
         chosen = [item for item in valuation.work if item.chosen]
         told.extend(_plan(story, chosen))
         told.extend(_not_worth(story, [item for item in valuation.work if not item.chosen]))
     told.extend(_next(story))
-    return Chapter(TOPIC, "Work worth doing, and not", tuple(told))
+    return Chapter(TOPIC, story.say("Work worth doing, and not"), tuple(told))
+
+
+_WORTH = (
+    message("Worth doing: {job}; it costs {cost} and adds {value} to the value."),
+    message("Also worth doing: {job}; {cost} of work for {value} of value."),
+    message("Then: {job}; it costs {cost} and adds {value}."),
+)
+"""The first job, and the others in turn."""
 
 
 def _plan(story: Story, chosen: list[WorkItem]) -> list[Sentence]:
-    if not chosen:
-        return []
     told = []
     for turn, item in enumerate(chosen):
         cost = story.figures.get(f"work.{item.remedy}.cost")
         added = story.figures.get(f"work.{item.remedy}.value_added")
         if cost is None or added is None:
             continue
-        label = job(item.label)
+        label = job(story, item.label)
         if item.step:
-            told.append(sentence(TOPIC, "The plan needs one step more: ", label, ", which costs ", cost, "."))
-            continue
-        forms: tuple[list[Piece], ...] = (
-            ["Worth doing: ", label, "; it costs ", cost, " and adds ", added, " to the value."],
-            ["Also worth doing: ", label, "; ", cost, " of work for ", added, " of value."],
-            ["Then: ", label, "; it costs ", cost, " and adds ", added, "."],
-        )
-        told.append(sentence(TOPIC, forms[0] if turn == 0 else forms[1 + (turn - 1) % 2]))
+            told.append(
+                story.tell(TOPIC, "The plan needs one step more: {job}, which costs {cost}.", job=label, cost=cost)
+            )
+        else:
+            text = _WORTH[0 if turn == 0 else 1 + (turn - 1) % 2]
+            told.append(story.tell(TOPIC, text, job=label, cost=cost, value=added))
     total = story.figures.get("plan_cost")
     if total is not None and len(chosen) > 1:
         told.append(
-            sentence(TOPIC, "The whole plan costs ", total, "; steps that several jobs need are paid for once.")
+            story.tell(
+                TOPIC, "The whole plan costs {cost}; steps that several jobs need are paid for once.", cost=total
+            )
         )
     return told
 
@@ -66,39 +72,39 @@ def _not_worth(story: Story, items: list[WorkItem]) -> list[Sentence]:
         cost = story.figures.get(f"work.{item.remedy}.cost")
         added = story.figures.get(f"work.{item.remedy}.value_added")
         if cost is not None and added is not None:
-            parts.append([job(item.label), " (costs ", cost, ", adds ", added, ")"])
+            label = job(story, item.label)
+            parts.append(story.phrase("{job} (costs {cost}, adds {value})", job=label, cost=cost, value=added))
     if parts:
-        told.append(sentence(TOPIC, "Not worth doing for the sake of the price: ", series(parts), "."))
+        told.append(story.tell(TOPIC, "Not worth doing for the sake of the price: {jobs}.", jobs=story.series(parts)))
         told.append(
-            sentence(
-                TOPIC,
-                "A player may still want such work; a buyer should just not expect to get the money back.",
+            story.tell(
+                TOPIC, "A player may still want such work; a buyer should just not expect to get the money back."
             )
         )
     beside = [item for item in items if item.curable]
     if beside:
-        one = len(beside) == 1
         told.append(
-            sentence(
+            story.tells(
                 TOPIC,
-                "Beside the plan, ",
-                series([[job(item.label)] for item in beside[:AT_MOST]]),
-                " would about pay for itself." if one else " would each about pay for itself.",
+                "Beside the plan, {jobs} would about pay for itself.",
+                "Beside the plan, {jobs} would each about pay for itself.",
+                len(beside),
+                jobs=story.series([[job(story, item.label)] for item in beside[:AT_MOST]]),
             )
         )
     return told
 
 
-def job(label: str) -> Quote:
+def job(story: Story, label: str) -> Quote:
     """Return a remedy's label within a sentence, without the kind that the reader knows already."""
-    return name(label.removesuffix(", grand").removesuffix(", upright"))
+    return story.name(label.removesuffix(", grand").removesuffix(", upright"))
 
 
 def _between(story: Story) -> list[Piece]:
     low, high = (story.figures.get(f"next_intervention.{end}") for end in ("low", "high"))
     if low is None or high is None or low.shown == high.shown:
         return []
-    return [" (most likely between ", low, " and ", high, ")"]
+    return story.phrase(" (most likely between {low} and {high})", low=low, high=high)
 
 
 def _next(story: Story) -> list[Sentence]:
@@ -106,17 +112,24 @@ def _next(story: Story) -> list[Sentence]:
     node = story.figures.get("next_intervention")
     if coming is None or node is None:
         return []
+    part = story.name(coming.label)
     if coming.years.mid < DUE_YEARS:
-        due = "are" if many(coming.label) else "is"
-        return [sentence(TOPIC, "One large job cannot wait: the ", name(coming.label), f" {due} due for renewal now.")]
+        return [
+            story.tells(
+                TOPIC,
+                "One large job cannot wait: the {part} is due for renewal now.",
+                "One large job cannot wait: the {part} are due for renewal now.",
+                verb(1, coming.label),
+                part=part,
+            )
+        ]
     return [
-        sentence(
+        story.tell(
             TOPIC,
-            "The next large job will most likely be the ",
-            name(coming.label),
-            ", to be expected in about ",
-            node,
-            *_between(story),
-            " if nothing is done before.",
+            "The next large job will most likely be the {part}, to be expected in about {years}{range} if nothing is "
+            "done before.",
+            part=part,
+            years=node,
+            range=_between(story),
         )
     ]

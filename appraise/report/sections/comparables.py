@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.report.document import Column, Paragraph, Section
 from appraise.report.sections.tables import lean
-from appraise.report.words import day, literal, number, period, small
+from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
     from appraise.model.case import Comparable
@@ -16,14 +16,24 @@ if TYPE_CHECKING:
 
 def comparables(item: Appraisal) -> tuple[Section, ...]:
     """What is known of each sale, and the grid of adjustments; nothing where there are none."""
+    say = item.manner.say
     if not item.valuation.grid:
         return ()
     sold = tuple(_sold(item, n, sale) for n, sale in enumerate(item.case.market.comparables, 1))
-    headings = ("No.", "Comparable", "Price", "Day", "Kind of sale", "Made", "Size", "Grade", "Distance", "Source")
-    numeric = {"No.", "Price", "Size", "Grade", "Distance"}
-    columns = tuple(Column(heading, numeric=heading in numeric) for heading in headings)
+    columns = (
+        Column(say("No."), numeric=True),
+        Column(say("Comparable")),
+        Column(say("Price"), numeric=True),
+        Column(say("Day")),
+        Column(say("Kind of sale")),
+        Column(say("Made")),
+        Column(say("Size"), numeric=True),
+        Column(say("Grade"), numeric=True),
+        Column(say("Distance"), numeric=True),
+        Column(say("Source")),
+    )
     return (
-        Section("Comparables as sold", (lean(columns, sold),), level=2, key="comparables"),
+        Section(say("Comparables as sold"), (lean(columns, sold),), level=2, key="comparables"),
         _grid(item),
     )
 
@@ -35,17 +45,18 @@ def _sold(item: Appraisal, n: int, sale: Comparable) -> tuple[str, ...]:
         str(n),
         literal(sale.label),
         item.figures.shown(f"comparable.{n}.price"),
-        day(sale.date),
-        small(literal(basis.label)) if basis else sale.sale,
-        period(sale.made)[1],
-        "" if sale.size_cm is None else f"{number(sale.size_cm)} cm",
-        number(sale.grade),
-        f"{number(sale.distance_km, 0)} km" if sale.distance_km else "",
+        item.manner.day(sale.date),
+        item.manner.small(literal(basis.label)) if basis else sale.sale,
+        item.manner.dated(sale.made),
+        "" if sale.size_cm is None else item.manner.quantity(sale.size_cm, "cm"),
+        item.manner.number(sale.grade),
+        item.manner.quantity(round(sale.distance_km), "km") if sale.distance_km else "",
         source,
     )
 
 
 def _grid(item: Appraisal) -> Section:
+    say = item.manner.say
     shown = item.figures.shown
     features = list(dict.fromkeys(feature for line in item.valuation.grid for feature, _ in line.steps))
     rows = tuple(
@@ -54,21 +65,35 @@ def _grid(item: Appraisal) -> Section:
             shown(f"comparable.{n}.price"),
             *(_step(item, n, line, feature) for feature in features),
             shown(f"comparable.{n}"),
-            shown(f"comparable.{n}.gross") + (" (past the limit)" if line.flagged else ""),
+            _gross(item, n, line),
             shown(f"comparable.{n}.net"),
             shown(f"comparable.{n}.weight"),
         )
         for n, line in enumerate(item.valuation.grid, 1)
     )
-    headings = ("No.", "Price", *(literal(f).capitalize() for f in features), "Adjusted", "Gross", "Net", "Weight")
-    columns = tuple(Column(heading, numeric=True) for heading in headings)
-    limit = number(item.tables.setting("gross_limit_pct"))
-    note = (
-        "Each adjustment is made to the price as adjusted so far. Gross is the sum of the adjustments without their "
-        f"signs, net the sum with them, both over the price; past {limit}% gross a comparable is marked. Weight falls "
-        "with the gross adjustment for the market and with distance."
+    headings = (
+        say("No."),
+        say("Price"),
+        *(capital(literal(say(feature))) for feature in features),
+        say("Adjusted"),
+        say("Gross"),
+        say("Net"),
+        say("Weight"),
     )
-    return Section("Adjustments, gross and net", (lean(columns, rows), Paragraph(note)), level=2, key="grid")
+    columns = tuple(Column(heading, numeric=True) for heading in headings)
+    limit = item.manner.percentage(item.tables.setting("gross_limit_pct"), 1)
+    note = say(
+        "Each adjustment is made to the price as adjusted so far. Gross is the sum of the adjustments without their "
+        "signs, net the sum with them, both over the price; past {limit} gross a comparable is marked. Weight falls "
+        "with the gross adjustment for the market and with distance.",
+        limit=limit,
+    )
+    return Section(say("Adjustments, gross and net"), (lean(columns, rows), Paragraph(note)), level=2, key="grid")
+
+
+def _gross(item: Appraisal, n: int, line: GridLine) -> str:
+    gross = item.figures.shown(f"comparable.{n}.gross")
+    return item.manner.say("{gross} (past the limit)", gross=gross) if line.flagged else gross
 
 
 def _step(item: Appraisal, n: int, line: GridLine, feature: str) -> str:

@@ -9,7 +9,7 @@ from appraise.report.document import Column, Paragraph, Section, Table
 from appraise.report.sections.prose import told_of
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note, remarked_at
 from appraise.report.sections.tables import lean
-from appraise.report.words import listed, literal, number, small
+from appraise.report.words import ORIGINS, literal
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -31,22 +31,26 @@ def condition(item: Appraisal) -> tuple[Section, ...]:
             seen.append(_station(item, station, rows))
         else:
             unseen.append(station)
-    return (_overview(item), *seen, *_unseen(unseen))
+    return (_overview(item), *seen, *_unseen(item, unseen))
 
 
-def _unseen(stations: list[StationResult]) -> tuple[Section, ...]:
+def _unseen(item: Appraisal, stations: list[StationResult]) -> tuple[Section, ...]:
+    say = item.manner.say
     if not stations:
         return ()
-    labels = "; ".join(literal(station.label) for station in stations)
-    text = f"{labels}. Nothing was looked at there: every part counts with the condition usual at its age."
-    return (Section("Stations not looked at", (Paragraph(text),), level=2, key="stations_unseen"),)
+    labels = "; ".join(literal(say(station.label)) for station in stations)
+    text = say(
+        "{labels}. Nothing was looked at there: every part counts with the condition usual at its age.", labels=labels
+    )
+    return (Section(say("Stations not looked at"), (Paragraph(text),), level=2, key="stations_unseen"),)
 
 
 def _overview(item: Appraisal) -> Section:
+    say = item.manner.say
     shown, spread = item.figures.shown, item.figures.spread
     rows = tuple(
         (
-            literal(station.label),
+            literal(say(station.label)),
             spread(f"station.{station.station}.grade"),
             shown(f"station.{station.station}.inspected"),
             spread(f"station.{station.station}.depreciation"),
@@ -55,63 +59,81 @@ def _overview(item: Appraisal) -> Section:
         for station in item.valuation.stations
     )
     columns = (
-        Column("Station"),
-        Column("Grade", numeric=True),
-        Column("Looked at", numeric=True),
-        Column("Depreciation", numeric=True),
-        Column("Until the first part needs renewing", numeric=True),
+        Column(say("Station")),
+        Column(say("Grade"), numeric=True),
+        Column(say("Looked at"), numeric=True),
+        Column(say("Depreciation"), numeric=True),
+        Column(say("Until the first part needs renewing"), numeric=True),
     )
     classes = "; ".join(
-        f"{number(row.grade)} {small(literal(row.label))}"
+        f"{item.manner.number(row.grade)} {item.manner.small(literal(row.label))}"
         for row in item.tables.condition_classes.values()
         if row.grade == int(row.grade)
     )
-    note = (
-        f"Grades: {classes}. Of each part the worst check governs; where not all of its checks were made, the grade "
-        "leans towards what its age lets expect."
+    note = say(
+        "Grades: {classes}. Of each part the worst check governs; where not all of its checks were made, the grade "
+        "leans towards what its age lets expect.",
+        classes=classes,
     )
     if per_note(item.case, item.tables.checks):
-        note += f" {BY_NOTE}"
-    return Section("Condition by station", (Table(columns, rows), Paragraph(note)), key="condition")
+        note = f"{note} {say(BY_NOTE)}"
+    return Section(say("Condition by station"), (Table(columns, rows), Paragraph(note)), key="condition")
 
 
 def _station(item: Appraisal, station: StationResult, rows: list[tuple[str, ...]]) -> Section:
-    columns = (Column("Part"), Column("Check"), Column("Found"), Column("Grade", numeric=True), Column("Remark"))
-    blocks: list[Block] = [*told_of(item, "station", station.label), lean(columns, rows)]
+    say = item.manner.say
+    columns = (
+        Column(say("Part")),
+        Column(say("Check")),
+        Column(say("Found")),
+        Column(say("Grade"), numeric=True),
+        Column(say("Remark")),
+    )
+    blocks: list[Block] = [*told_of(item, "station", say(station.label)), lean(columns, rows)]
     if station.station == TOUCH and (chart := touch(item)) is not None:
         blocks.append(chart)
-    open_checks = [small(literal(c.label)) for c in item.valuation.next_checks if c.station == station.station]
+    open_checks = [
+        item.manner.small(literal(c.label)) for c in item.valuation.next_checks if c.station == station.station
+    ]
     if open_checks:
-        blocks.append(Paragraph(f"Not checked: {'; '.join(sorted(open_checks))}."))
-    return Section(literal(station.label), tuple(blocks), level=2, key=f"station_{station.station}")
+        blocks.append(Paragraph(say("Not checked: {checks}.", checks="; ".join(sorted(open_checks)))))
+    return Section(literal(say(station.label)), tuple(blocks), level=2, key=f"station_{station.station}")
 
 
 def _part(item: Appraisal, part: ComponentResult) -> Iterator[tuple[str, ...]]:
     """Yield a line for every check made of a part, for a grade that overrules them, and for what was only noted."""
+    say = item.manner.say
     label, tables = literal(part.label), item.tables
     for grade in item.case.grades:
         if grade.component == part.component:
             shown = item.figures.shown(f"{part.component}.grade")
-            found = f"grade {number(grade.grade)}, overruling the checks"
-            yield label, "The assessor’s own grade", found, f"{shown}, governs", literal(grade.reason)
+            found = say("grade {grade}, overruling the checks", grade=item.manner.number(grade.grade))
+            yield (
+                label,
+                say("The assessor’s own grade"),
+                found,
+                say("{grade}, governs", grade=shown),
+                literal(grade.reason),
+            )
     made = {check.check: check for check in part.checks}
     noted = [key for key in _noted(item) if tables.checks[key].component == part.component and key not in made]
     for check in sorted(part.checks, key=lambda check: (check.check != part.governing, -check.grade)):
         yield label, literal(tables.checks[check.check].label), *_found(item, part, check)
     for key in noted:
-        found = found_at(item.case, tables, key)
+        found = found_at(item, key)
         yield label, literal(tables.checks[key].label), found, "", remarked_at(item.case, key)
 
 
 def _found(item: Appraisal, part: ComponentResult, check: CheckResult) -> tuple[str, str, str]:
+    say = item.manner.say
     shown = item.figures.shown(f"check.{check.check}")
     if check.check == part.governing and not part.overruled:
-        shown += ", governs"
+        shown = say("{grade}, governs", grade=shown)
     elif check.capped:
-        shown += ", its cap"
-    found = found_at(item.case, item.tables, check.check)
+        shown = say("{grade}, its cap", grade=shown)
+    found = found_at(item, check.check)
     if not found:
-        found = f"{item.figures.spread(f'reading.{check.check}')}, from other readings"
+        found = say("{reading}, from other readings", reading=item.figures.spread(f"reading.{check.check}"))
     return found, shown, remarked_at(item.case, check.check)
 
 
@@ -123,22 +145,26 @@ def _noted(item: Appraisal) -> list[str]:
 
 def defects(item: Appraisal) -> Section:
     """Every defect noted, with cause, origin and picture."""
-    title, key = "Defects noted", "defects"
+    say = item.manner.say
+    title, key = say("Defects noted"), "defects"
     if not item.case.remarks:
-        return Section(title, (Paragraph("No defect was noted in words."),), key=key)
+        return Section(title, (Paragraph(say("No defect was noted in words.")),), key=key)
     labels = {row.key: literal(row.label) for row in item.tables.components.values()}
-    labels.update({station.station: literal(station.label) for station in item.valuation.stations})
+    labels.update({station.station: literal(say(station.label)) for station in item.valuation.stations})
     rows = tuple(
         (
             labels.get(remark.place, literal(remark.place)),
             literal(remark.text),
-            listed(str(note) for note in remark.notes),
+            item.manner.listed(str(note) for note in remark.notes),
             literal(remark.cause),
-            remark.origin.value,
+            say(ORIGINS[remark.origin]),
             literal(remark.photo),
         )
         for remark in item.case.remarks
     )
-    columns = tuple(Column(heading) for heading in ("Place", "Defect", "Notes", "Cause", "Origin", "Photo"))
-    note = "Origin says where the assessor takes a defect to come from: before, transit, climate, wear or unknown."
+    columns = tuple(
+        Column(heading)
+        for heading in (say("Place"), say("Defect"), say("Notes"), say("Cause"), say("Origin"), say("Photo"))
+    )
+    note = say("Origin says where the assessor takes a defect to come from: before, transit, climate, wear or unknown.")
     return Section(title, (lean(columns, rows), Paragraph(note)), key=key)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.report.charts.build import component_contribution, survival
 from appraise.report.document import Column, Facts, Paragraph, Section, Table
 from appraise.report.sections.history import EVIDENCE
-from appraise.report.words import literal, small
+from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from appraise.report.appraisal import Appraisal
@@ -16,13 +16,14 @@ if TYPE_CHECKING:
 
 def depreciation(item: Appraisal) -> Section:
     """One line a component: share of the cost, age and how it is known, life, grade, what is lost; and the chart."""
+    say = item.manner.say
     shown, spread = item.figures.shown, item.figures.spread
     rows = tuple(
         (
             literal(part.label),
             shown(f"{part.component}.share"),
             spread(f"{part.component}.age"),
-            EVIDENCE.get(part.age_evidence, part.age_evidence),
+            say(EVIDENCE.get(part.age_evidence, part.age_evidence)),
             spread(f"{part.component}.life"),
             spread(f"{part.component}.grade"),
             spread(f"{part.component}.depreciation"),
@@ -31,41 +32,46 @@ def depreciation(item: Appraisal) -> Section:
         for part in station.components
     )
     columns = (
-        Column("Component"),
-        Column("Share of cost", numeric=True),
-        Column("Age", numeric=True),
-        Column("Age from"),
-        Column("Service life here", numeric=True),
-        Column("Grade", numeric=True),
-        Column("Depreciation", numeric=True),
+        Column(say("Component")),
+        Column(say("Share of cost"), numeric=True),
+        Column(say("Age"), numeric=True),
+        Column(say("Age from")),
+        Column(say("Service life here"), numeric=True),
+        Column(say("Grade"), numeric=True),
+        Column(say("Depreciation"), numeric=True),
     )
     law = item.tables.laws.get(item.case.assignment.law)
-    note = (
+    note = say(
         "Share of cost is what a component costs of a new instrument. Low and high in brackets: the 10th and 90th "
-        f"percentile. Together {shown('share_of_new')} of a new one is left."
+        "percentile. Together {share} of a new one is left.",
+        share=shown("share_of_new"),
     )
     if law is not None:
-        note += f" Law of depreciation: {literal(law.label)}. {literal(law.how).rstrip('.')}."
+        how = literal(law.how).rstrip(".")
+        note += " " + say("Law of depreciation: {law}. {how}.", law=literal(law.label), how=how)
     blocks: list[Block] = [Table(columns, rows), Paragraph(note)]
     if item.valuation.laws:
         labels = {key: literal(row.label) for key, row in item.tables.laws.items()}
         under = "; ".join(f"{labels.get(key, key)} {shown(f'law.{key}')}" for key, _ in item.valuation.laws)
-        blocks.append(Paragraph(f"Left under each law at the middle figures, for comparison: {under}."))
+        blocks.append(
+            Paragraph(say("Left under each law at the middle figures, for comparison: {shares}.", shares=under))
+        )
     if (chart := component_contribution(item)) is not None:
         blocks.append(chart)
-    return Section("Depreciation by component", tuple(blocks), key="depreciation")
+    return Section(say("Depreciation by component"), tuple(blocks), key="depreciation")
 
 
 def remaining(item: Appraisal) -> Section:
     """How long each component may last, what comes first, and the chart of survival."""
+    say = item.manner.say
     shown, spread = item.figures.shown, item.figures.spread
     blocks: list[Block] = []
     coming = item.valuation.next_intervention
     if coming is not None:
         rows = (
-            ("Next major work, most likely", small(literal(coming.label))),
-            ("That it is this one", shown("next_intervention.probability")),
-            ("In about", spread("next_intervention")),
+            (say("Next major work, most likely"), item.manner.small(literal(coming.label))),
+            (say("That it is this one"), shown("next_intervention.probability")),
+            (say("In about"), spread("next_intervention")),
         )
         blocks.append(Facts(rows))
     if (chart := survival(item)) is not None:
@@ -76,9 +82,13 @@ def remaining(item: Appraisal) -> Section:
         (literal(part.label), shown(f"{part.component}.effective_age"), spread(f"{part.component}.remaining"))
         for part in parts
     )
-    columns = (Column("Component"), Column("Effective age", numeric=True), Column("Remaining life", numeric=True))
-    note = (
+    columns = (
+        Column(say("Component")),
+        Column(say("Effective age"), numeric=True),
+        Column(say("Remaining life"), numeric=True),
+    )
+    note = say(
         "The shortest first. Effective age is the age at which age alone would explain what is lost. Remaining life is "
         "a middle figure with its 80% interval, if nothing is done before."
     )
-    return Section("Remaining life", (*blocks, Table(columns, table), Paragraph(note)), key="remaining")
+    return Section(say("Remaining life"), (*blocks, Table(columns, table), Paragraph(note)), key="remaining")

@@ -5,34 +5,48 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.drying import assess_drying
+from appraise.model.manner import message
 from appraise.report.document import Column, Facts, Paragraph, Section, Table
 from appraise.report.sections.prose import told
-from appraise.report.words import capital, literal, small
+from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
     from appraise.engine.drying import Witness
     from appraise.report.appraisal import Appraisal
 
+_WHOSE = {
+    "assessor": message("assessor"),
+    "check": message("check"),
+    "climate": message("climate"),
+    "pitch log": message("pitch log"),
+}
+"""By whose word a clue is there or not."""
+
 
 def section(item: Appraisal) -> tuple[Section, ...]:
     """Every clue with its weight, and the probabilities; nothing where no clue was looked for."""
+    say = item.manner.say
     if not item.case.drying_clues:
         return ()
     shown = item.figures.shown
     found = assess_drying(item.case, item.tables)
     clues = Table(
         (
-            Column("Clue"),
-            Column("Found"),
-            Column("Whose word"),
-            Column("Strength", numeric=True),
-            Column("Moves the log odds by", numeric=True),
-            Column("Other explanations"),
+            Column(say("Clue")),
+            Column(say("Found")),
+            Column(say("Whose word")),
+            Column(say("Strength"), numeric=True),
+            Column(say("Moves the log odds by"), numeric=True),
+            Column(say("Other explanations")),
         ),
         tuple(_clue(item, one) for one in found.witnesses),
     )
     stories = Table(
-        (Column("Story"), Column("Before any clue", numeric=True), Column("After all clues", numeric=True)),
+        (
+            Column(say("Story")),
+            Column(say("Before any clue"), numeric=True),
+            Column(say("After all clues"), numeric=True),
+        ),
         tuple(
             (
                 literal(item.tables.drying_stories[story.key].label),
@@ -43,19 +57,26 @@ def section(item: Appraisal) -> tuple[Section, ...]:
         ),
     )
     weighed = Paragraph(
-        "Strengths are from memory of how practitioners weigh each clue; the likelihood ratios and the odds before any "
-        "clue are assumptions of the tables. Nothing is called dried out without strong clues of damage in different "
-        "sections and a dry history."
+        say(
+            "Strengths are from memory of how practitioners weigh each clue; the likelihood ratios and the odds "
+            "before any "
+            "clue are assumptions of the tables. Nothing is called dried out without strong clues of damage in "
+            "different "
+            "sections and a dry history."
+        )
     )
-    conclusion = Facts((("Conclusion", capital(shown("drying"))),))
-    return (Section("Has it dried out?", (*told(item, "drying"), conclusion, stories, clues, weighed), key="drying"),)
+    conclusion = Facts(((say("Conclusion"), capital(shown("drying"))),))
+    return (
+        Section(say("Has it dried out?"), (*told(item, "drying"), conclusion, stories, clues, weighed), key="drying"),
+    )
 
 
 def _clue(item: Appraisal, one: Witness) -> tuple[str, ...]:
     row = item.tables.drying_clues[one.clue]
-    whose = one.origin
+    whose = item.manner.say(_WHOSE[one.origin])
     if one.check:
-        whose = f"check: {small(literal(item.tables.checks[one.check].label))}"
+        label = item.manner.small(literal(item.tables.checks[one.check].label))
+        whose = item.manner.say("check: {check}", check=label)
     remark = next((literal(clue.remark) for clue in item.case.drying_clues if clue.clue == one.clue), "")
     base = f"drying.clue.{one.clue}"
     return (

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.case import Extent
+from appraise.model.manner import message
 from appraise.report.document import Column, Paragraph, Section, Table
 from appraise.report.sections.tables import lean
-from appraise.report.words import listed, literal, period, small
+from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -18,22 +19,23 @@ if TYPE_CHECKING:
     from appraise.report.document import Block
 
 EVIDENCE = {
-    "renewal": "dated renewal",
-    "clues": "clues",
-    "undated": "renewal without a date",
-    "repaired": "date made, less what repairs give back",
-    "made": "date made",
-    "stated": "assessor",
-    "unknown": "not known",
+    "renewal": message("dated renewal"),
+    "clues": message("clues"),
+    "undated": message("renewal without a date"),
+    "repaired": message("date made, less what repairs give back"),
+    "made": message("date made"),
+    "stated": message("assessor"),
+    "unknown": message("not known"),
 }
 """How the age of a component is known, in a table's cell."""
 
 
 def history(item: Appraisal) -> Section:
     """Every renewal with its date, its evidence and the workshop; what clues come to; what holds for the rest."""
+    say = item.manner.say
     blocks: list[Block] = []
     if item.case.renewals:
-        headings = ("Components", "What was done", "When", "By", "Evidence", "Note")
+        headings = (say("Components"), say("What was done"), say("When"), say("By"), say("Evidence"), say("Note"))
         columns = tuple(Column(heading) for heading in headings)
         blocks.append(lean(columns, tuple(_renewal(item, renewal) for renewal in item.case.renewals)))
     dated = [
@@ -43,12 +45,12 @@ def history(item: Appraisal) -> Section:
         if part.age_evidence == "clues"
     ]
     if dated:
-        columns = (Column("Dated by clues"), Column("Age that they speak of", numeric=True))
+        columns = (Column(say("Dated by clues")), Column(say("Age that they speak of"), numeric=True))
         blocks.append(Table(columns, tuple(dated)))
     general = " ".join(sentence.text for sentence in _general(item))
     if general:
         blocks.append(Paragraph(general))
-    return Section("History and dating", tuple(blocks), key="history")
+    return Section(say("History and dating"), tuple(blocks), key="history")
 
 
 def _general(item: Appraisal) -> Iterator[Sentence]:
@@ -59,18 +61,21 @@ def _general(item: Appraisal) -> Iterator[Sentence]:
 
 
 def _renewal(item: Appraisal, renewal: Renewal) -> tuple[str, ...]:
+    say = item.manner.say
     labels = [
-        small(literal(item.tables.components[key].label)) if key in item.tables.components else key
+        item.manner.small(literal(item.tables.components[key].label)) if key in item.tables.components else key
         for key in renewal.components
     ]
     if renewal.date is not None:
-        when = " ".join(period(renewal.date))
+        when = item.manner.when(renewal.date)
     else:
         clues = [
-            small(literal(item.tables.dating_clues[key].label))
+            item.manner.small(literal(item.tables.dating_clues[key].label))
             for key in renewal.clues
             if key in item.tables.dating_clues
         ]
-        when = f"not documented; clues: {listed(clues)}" if clues else "not documented"
-    done = "renewed" if renewal.extent == Extent.RENEWED else "repaired"
-    return listed(labels), done, when, literal(renewal.by), literal(renewal.evidence), literal(renewal.note)
+        when = (
+            say("not documented; clues: {clues}", clues=item.manner.listed(clues)) if clues else say("not documented")
+        )
+    done = say("renewed") if renewal.extent == Extent.RENEWED else say("repaired")
+    return item.manner.listed(labels), done, when, literal(renewal.by), literal(renewal.evidence), literal(renewal.note)

@@ -11,7 +11,7 @@ from appraise.report.document import Column, Facts, Section
 from appraise.report.figures import NOTHING
 from appraise.report.sections.prose import told
 from appraise.report.sections.tables import lean
-from appraise.report.words import capital, day, literal, number
+from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
     from appraise.engine.instruments.pitch_log import Line
@@ -20,49 +20,51 @@ if TYPE_CHECKING:
 
 def section(item: Appraisal) -> tuple[Section, ...]:
     """The log with what it comes to; nothing without one."""
+    say = item.manner.say
     if not item.case.pitch_log:
         return ()
     shown, spread = item.figures.shown, item.figures.spread
     facts = Facts(
         (
-            ("Verdict", capital(shown("pitch"))),
-            ("Readings", shown("pitch.readings")),
-            ("Time covered", shown("pitch.years")),
-            ("Drift", spread("pitch.drift")),
-            ("Season", spread("pitch.season")),
-            ("Scatter left", shown("pitch.scatter")),
+            (say("Verdict"), capital(shown("pitch"))),
+            (say("Readings"), shown("pitch.readings")),
+            (say("Time covered"), shown("pitch.years")),
+            (say("Drift"), spread("pitch.drift")),
+            (say("Season"), spread("pitch.season")),
+            (say("Scatter left"), shown("pitch.scatter")),
         )
     )
     columns = (
-        Column("Day"),
-        Column("Note"),
-        Column("Found, cents", numeric=True),
-        Column("Expected, cents", numeric=True),
-        Column("Air, °C", numeric=True),
-        Column("Humidity, %", numeric=True),
-        Column("Remark"),
+        Column(say("Day")),
+        Column(say("Note")),
+        Column(say("Found, cents"), numeric=True),
+        Column(say("Expected, cents"), numeric=True),
+        Column(say("Air, {unit}", unit=item.manner.unit("°C")), numeric=True),
+        Column(say("Humidity, %"), numeric=True),
+        Column(say("Remark")),
     )
-    rows = tuple(_row(line) for line in judge_log(item.case.pitch_log, item.tables).lines)
+    rows = tuple(_row(item, line) for line in judge_log(item.case.pitch_log, item.tables).lines)
     chart = pitch_log(item)
     drawn = () if chart is None else (chart,)
-    return (Section("Pitch", (*told(item, "pitch"), facts, *drawn, lean(columns, rows)), key="pitch"),)
+    return (Section(say("Pitch"), (*told(item, "pitch"), facts, *drawn, lean(columns, rows)), key="pitch"),)
 
 
-def _row(line: Line) -> tuple[str, ...]:
+def _row(item: Appraisal, line: Line) -> tuple[str, ...]:
     reading = line.reading
     remark = literal(reading.remark)
     if line.outside:
-        remark = f"outside what is explained; {remark}".removesuffix("; ")
+        outside = item.manner.say("outside what is explained")
+        remark = f"{outside}; {remark}" if remark else outside
     return (
-        day(reading.date),
+        item.manner.day(reading.date),
         f"{name_of(reading.note)} ({reading.note})",
-        number(reading.cents),
-        _optional(line.expected),
-        _optional(reading.temperature),
-        _optional(reading.humidity),
+        item.manner.number(reading.cents),
+        _optional(item, line.expected, "cents"),
+        _optional(item, reading.temperature, "°C"),
+        _optional(item, reading.humidity, "%"),
         remark,
     )
 
 
-def _optional(value: float | None) -> str:
-    return NOTHING if value is None else number(value)
+def _optional(item: Appraisal, value: float | None, unit: str) -> str:
+    return NOTHING if value is None else item.manner.amount(value, unit, 1)

@@ -33,7 +33,8 @@ def told_of(item: Appraisal, topic: str, heading: str) -> tuple[Paragraph, ...]:
 
 def reasons(item: Appraisal) -> tuple[Section, ...]:
     """The reasons that the whole hangs on, a paragraph a chapter."""
-    sections = [Section("The reasons in words", (), key="reasons")]
+    say = item.manner.say
+    sections = [Section(say("The reasons in words"), (), key="reasons")]
     for chapter in item.chapters:
         if chapter.topic in LEADING:
             paragraph = Paragraph(" ".join(sentence.text for sentence in chapter.sentences))

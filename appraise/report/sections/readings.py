@@ -5,32 +5,35 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from appraise.report.words import literal, number
+from appraise.model.manner import message
+from appraise.report.words import literal
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable
 
     from appraise.model.case import Case, Reading
-    from appraise.tables.rows import Tables
+    from appraise.report.appraisal import Appraisal
 
-BY_NOTE = "Readings by note stand as note: reading; notes count from 1 at the lowest key."
+BY_NOTE = message("Readings by note stand as note: reading; notes count from 1 at the lowest key.")
 """Printed where a table has such cells."""
 
 
-def found_at(case: Case, tables: Tables, check: str, notes: Collection[int] = ()) -> str:
+def found_at(item: Appraisal, check: str, notes: Collection[int] = ()) -> str:
     """Return everything that one check gave: "16: 4.4, 40: 5 mm", "belly rail: 0.04 mm", "yes", "grade 2.5".
 
     Args:
-        case: What was found.
-        tables: The rows, the check's among them.
+        item: The valued case.
         check: Key of the check.
         notes: Only the readings of these notes, where any is given.
     """
+    say, case = item.manner.say, item.case
     readings = [reading for reading in case.readings if reading.check == check and (not notes or reading.note in notes)]
-    grades = [f"grade {number(grade.grade)}" for grade in case.grades if grade.check == check]
-    row = tables.checks.get(check)
-    text = _together(readings, row.kind if row else None)
+    grades = [
+        say("grade {grade}", grade=item.manner.number(grade.grade)) for grade in case.grades if grade.check == check
+    ]
+    row = item.tables.checks.get(check)
+    text = _together(item, readings, row.kind if row else None)
     return "; ".join([*([text] if text else []), *grades])
 
 
@@ -50,27 +53,27 @@ def per_note(case: Case, checks: Collection[str]) -> bool:
     return any(reading.note is not None and reading.check in checks for reading in case.readings)
 
 
-def _together(readings: list[Reading], kind: CheckKind | None) -> str:
+def _together(item: Appraisal, readings: list[Reading], kind: CheckKind | None) -> str:
     cells = []
     for (place, unit), group in groupby(readings, key=lambda reading: (literal(reading.place), literal(reading.unit))):
         items = []
         for reading in group:
             note = "" if reading.note is None else f"{reading.note}: "
-            items.append(note + _value(reading, kind))
+            items.append(note + _value(item, reading, kind))
         where = f"{place}: " if place and ": " not in items[0] else f"{place} " if place else ""
-        cells.append((f"{where}{', '.join(items)}", unit))
+        cells.append((f"{where}{', '.join(items)}", item.manner.unit(unit)))
     units = {unit for _, unit in cells}
     if len(units) == 1:
         return f"{'; '.join(text for text, _ in cells)} {units.pop()}".rstrip()
     return "; ".join(f"{text} {unit}".rstrip() for text, unit in cells)
 
 
-def _value(reading: Reading, kind: CheckKind | None) -> str:
+def _value(item: Appraisal, reading: Reading, kind: CheckKind | None) -> str:
     if isinstance(reading.value, bool):
-        return "yes" if reading.value else "no"
+        return item.manner.say("yes") if reading.value else item.manner.say("no")
     if isinstance(reading.value, str):
         return literal(reading.value)
-    return number(reading.value, 0 if kind == CheckKind.COUNT else 3)
+    return item.manner.amount(reading.value, reading.unit, 0 if kind == CheckKind.COUNT else 3)
 
 
 def _sentences(words: Iterable[str]) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.report.document import Column, Paragraph, Section, Table
-from appraise.report.words import literal, small
+from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -20,12 +20,13 @@ AT_MOST = 15
 
 def work(item: Appraisal) -> tuple[Section, ...]:
     """The jobs of the plan, those that would about pay beside it, and those that would not."""
-    title, key, items = "Work", "work", item.valuation.work
+    say = item.manner.say
+    title, key, items = say("Work"), "work", item.valuation.work
     if item.case.costs.labour_rate is None:
-        return (Section(title, (Paragraph("No labour rate was given, so no work was costed."),), key=key),)
+        return (Section(title, (Paragraph(say("No labour rate was given, so no work was costed.")),), key=key),)
     if not items:
-        return (Section(title, (Paragraph("No remedy in the tables applies."),), key=key),)
-    told = (
+        return (Section(title, (Paragraph(say("No remedy in the tables applies.")),), key=key),)
+    told = say(
         "Hours and parts come from the tables, rates from the case; cost includes overhead and contingency. A job of "
         "the plan is costed by itself, so that the costs add up to those of the plan; any other job on top of the "
         "plan, with the steps it needs. What a job adds is the rise of the value before its cost."
@@ -33,47 +34,60 @@ def work(item: Appraisal) -> tuple[Section, ...]:
     beside = [job for job in items if not job.chosen and not job.step]
     return (
         Section(title, (Paragraph(told),), key=key),
-        Section("Worth doing", _plan(item), level=2, key="work_worth"),
-        *_more(item, "About paying for itself beside the plan", "work_beside", [job for job in beside if job.curable]),
-        *_more(item, "Not worth doing for the price", "work_not_worth", [job for job in beside if not job.curable]),
+        Section(say("Worth doing"), _plan(item), level=2, key="work_worth"),
+        *_more(
+            item, say("About paying for itself beside the plan"), "work_beside", [job for job in beside if job.curable]
+        ),
+        *_more(
+            item, say("Not worth doing for the price"), "work_not_worth", [job for job in beside if not job.curable]
+        ),
     )
 
 
 def _plan(item: Appraisal) -> tuple[Block, ...]:
+    say = item.manner.say
     chosen = [job for job in item.valuation.work if job.chosen]
     if not chosen:
-        return (Paragraph("No job brings back what it costs; the value counts on none."),)
-    total = f"The whole plan costs {item.figures.spread('plan_cost')} and takes {item.figures.spread('plan_hours')}."
+        return (Paragraph(say("No job brings back what it costs; the value counts on none.")),)
+    total = say(
+        "The whole plan costs {cost} and takes {hours}.",
+        cost=item.figures.spread("plan_cost"),
+        hours=item.figures.spread("plan_hours"),
+    )
     return _table(item, chosen), Paragraph(total)
 
 
 def _more(item: Appraisal, title: str, key: str, jobs: list[WorkItem]) -> tuple[Section, ...]:
+    say = item.manner.say
     if not jobs:
         return ()
     ordered = sorted(jobs, key=lambda job: -job.value_added)
     blocks: list[Block] = [_table(item, ordered[:AT_MOST])]
     rest = ordered[AT_MOST:]
     if rest:
-        names = "; ".join(small(literal(job.label)) for job in rest)
-        blocks.append(Paragraph(f"Weighed too, each adding less: {names}. Their figures stand in the derivation."))
+        names = "; ".join(item.manner.small(literal(job.label)) for job in rest)
+        blocks.append(
+            Paragraph(say("Weighed too, each adding less: {jobs}. Their figures stand in the derivation.", jobs=names))
+        )
     return (Section(title, tuple(blocks), level=2, key=key),)
 
 
 def _table(item: Appraisal, jobs: Iterable[WorkItem]) -> Table:
+    say = item.manner.say
     shown = item.figures.shown
     rows = tuple(
         (
             literal(job.label),
             shown(f"work.{job.remedy}.hours"),
             item.figures.spread(f"work.{job.remedy}.cost"),
-            "a step for others" if job.step else shown(f"work.{job.remedy}.value_added"),
+            say("a step for others") if job.step else shown(f"work.{job.remedy}.value_added"),
         )
         for job in jobs
     )
     columns = (
-        Column("Job"),
-        Column("Hours", numeric=True),
-        Column("Cost", numeric=True),
-        Column("Adds to the value", numeric=True),
+        Column(say("Job")),
+        Column(say("Hours"), numeric=True),
+        Column(say("Cost"), numeric=True),
+        Column(say("Adds to the value"), numeric=True),
     )
     return Table(columns, rows)

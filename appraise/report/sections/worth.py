@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.manner import message
 from appraise.report.charts.build import what_drives
 from appraise.report.document import Column, Facts, Paragraph, Section, Table
 from appraise.report.figures import NOTHING
@@ -18,40 +19,43 @@ AT_MOST = 10
 """Next checks that a report lists."""
 
 STEPS = (
-    ("Replacement cost new", "replacement_cost_new"),
-    ("Share of new left", "share_of_new"),
-    ("Usability", "usability"),
-    ("Market factor", "market_factor"),
-    ("Factor of the kind of value", "basis_factor"),
-    ("Left alone", "left_alone"),
-    ("After the best plan, its cost taken off", "after_work"),
-    ("Salvage less removal", "salvage"),
+    (message("Replacement cost new"), "replacement_cost_new"),
+    (message("Share of new left"), "share_of_new"),
+    (message("Usability"), "usability"),
+    (message("Market factor"), "market_factor"),
+    (message("Factor of the kind of value"), "basis_factor"),
+    (message("Left alone"), "left_alone"),
+    (message("After the best plan, its cost taken off"), "after_work"),
+    (message("Salvage less removal"), "salvage"),
 )
 """What leads from a new instrument to the value: what a person reads, and the figure."""
 
 
 def approaches(item: Appraisal) -> tuple[Section, ...]:
     """Each approach with its weight or the reason it was left out, the comparables, and the reconciliation."""
+    say = item.manner.say
     shown = item.figures.shown
     rows = tuple(
         (
-            literal(approach.label),
+            literal(say(approach.label)),
             item.figures.spread(f"approach.{approach.approach}") if approach.used else NOTHING,
-            shown(f"approach.{approach.approach}.weight") if approach.used else "left out",
-            literal(approach.reason),
+            shown(f"approach.{approach.approach}.weight") if approach.used else say("left out"),
+            literal(approach.reason and say(approach.reason)),
         )
         for approach in item.valuation.approaches
     )
     columns = (
-        Column("Approach"),
-        Column("Value", numeric=True),
-        Column("Weight", numeric=True),
-        Column("Reason"),
+        Column(say("Approach")),
+        Column(say("Value"), numeric=True),
+        Column(say("Weight"), numeric=True),
+        Column(say("Reason")),
     )
-    blocks: list[Block] = [Table(columns, rows)] if rows else [Paragraph("No approach could be carried out.")]
-    blocks.append(Paragraph("The income approach was left out: nothing in the case says that the instrument is let."))
+    blocks: list[Block] = [Table(columns, rows)] if rows else [Paragraph(say("No approach could be carried out."))]
+    blocks.append(
+        Paragraph(say("The income approach was left out: nothing in the case says that the instrument is let."))
+    )
     return (
-        Section("Approaches to value", tuple(blocks), key="approaches"),
+        Section(say("Approaches to value"), tuple(blocks), key="approaches"),
         *comparables(item),
         *_adjustments(item),
         _reconciliation(item),
@@ -59,39 +63,53 @@ def approaches(item: Appraisal) -> tuple[Section, ...]:
 
 
 def _reconciliation(item: Appraisal) -> Section:
-    rows = [(label, item.figures.spread(figure)) for label, figure in STEPS if item.figures.get(figure) is not None]
+    say = item.manner.say
+    rows = [
+        (say(label), item.figures.spread(figure)) for label, figure in STEPS if item.figures.get(figure) is not None
+    ]
     source = literal(item.case.market.replacement_source)
     if source and item.case.market.replacement_cost_new is not None:
-        rows.insert(1, ("Where that cost is from", source))
+        rows.insert(1, (say("Where that cost is from"), source))
     blocks: list[Block] = []
     used = [approach for approach in item.valuation.approaches if approach.used]
     if item.valuation.value is not None:
         low, high = item.figures.shown("value.low"), item.figures.shown("value.high")
-        rows.append(("Value, rounded outward", f"{low} to {high}; best estimate {item.figures.shown('value')}"))
+        rows.append(
+            (
+                say("Value, rounded outward"),
+                say("{low} to {high}; best estimate {best}", low=low, high=high, best=item.figures.shown("value")),
+            )
+        )
     if len(used) > 1:
-        how = "weighed by how precisely each is known, the inverse of its variance"
+        how = say("weighed by how precisely each is known, the inverse of its variance")
         if item.case.market.weight_cost_pct is not None:
-            how = "as the assessor weighed them"
-        blocks.append(Paragraph(f"The approaches were drawn together, {how}; it is no mere mean of the two."))
+            how = say("as the assessor weighed them")
+        blocks.append(
+            Paragraph(say("The approaches were drawn together, {how}; it is no mere mean of the two.", how=how))
+        )
     elif used:
-        only = literal(used[0].label).lower()
-        blocks.append(Paragraph(f"One approach was used, the {only}; there is none to weigh it against."))
-    return Section("Reconciliation", (*blocks, Facts(tuple(rows))), level=2, key="reconciliation")
+        only = item.manner.small(literal(say(used[0].label)))
+        blocks.append(
+            Paragraph(say("One approach was used, the {approach}; there is none to weigh it against.", approach=only))
+        )
+    return Section(say("Reconciliation"), (*blocks, Facts(tuple(rows))), level=2, key="reconciliation")
 
 
 def _adjustments(item: Appraisal) -> list[Section]:
+    say = item.manner.say
     if not item.case.market.adjustments:
         return []
     rows = tuple(
         (literal(row.name), item.figures.shown(f"adjustment.{n}"), literal(row.reason))
         for n, row in enumerate(item.case.market.adjustments, 1)
     )
-    columns = (Column("Adjustment"), Column("Size", numeric=True), Column("Reason"))
-    return [Section("Adjustments of the assessor", (Table(columns, rows),), level=2, key="adjustments")]
+    columns = (Column(say("Adjustment")), Column(say("Size"), numeric=True), Column(say("Reason")))
+    return [Section(say("Adjustments of the assessor"), (Table(columns, rows),), level=2, key="adjustments")]
 
 
 def spread(item: Appraisal) -> Section:
     """The percentiles, the inputs that make the range wide, and the checks that would narrow it."""
+    say = item.manner.say
     v = item.valuation
     blocks: list[Block] = []
     if v.percentiles:
@@ -101,8 +119,12 @@ def spread(item: Appraisal) -> Section:
         )
         blocks.append(
             Paragraph(
-                f"P10 means that one draw in ten came out lower. {v.draws:,} draws with seed "
-                f"{v.seed}; low and high are P10 and P90 rounded outward."
+                say(
+                    "P10 means that one draw in ten came out lower. {draws} draws with seed {seed}; low and high are "
+                    "P10 and P90 rounded outward.",
+                    draws=item.manner.whole(v.draws),
+                    seed=v.seed,
+                )
             )
         )
     if (chart := what_drives(item)) is not None:
@@ -110,12 +132,12 @@ def spread(item: Appraisal) -> Section:
     checks = [check for check in v.next_checks[:AT_MOST] if check.narrows_pct > 0]
     if checks:
         columns = (
-            Column("Check not yet made"),
-            Column("Station"),
-            Column("Would narrow the range by", numeric=True),
-            Column("Takes", numeric=True),
+            Column(say("Check not yet made")),
+            Column(say("Station")),
+            Column(say("Would narrow the range by"), numeric=True),
+            Column(say("Takes"), numeric=True),
         )
-        labels = {station.station: literal(station.label) for station in v.stations}
+        labels = {station.station: literal(say(station.label)) for station in v.stations}
         rows = tuple(
             (
                 literal(check.label),
@@ -126,4 +148,4 @@ def spread(item: Appraisal) -> Section:
             for check in checks
         )
         blocks.append(Table(columns, rows))
-    return Section("The range and what drives it", tuple(blocks), key="range")
+    return Section(say("The range and what drives it"), tuple(blocks), key="range")

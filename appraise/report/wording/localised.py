@@ -1,0 +1,132 @@
+"""Figures, dates and lists as a locale of the CLDR writes them (by Babel), words from the catalogue."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from functools import cache
+from gettext import NullTranslations
+from typing import TYPE_CHECKING
+
+from babel import Locale
+from babel.dates import format_date, format_skeleton
+from babel.lists import format_list
+from babel.numbers import format_currency, format_decimal, format_percent
+
+from appraise.model.manner import Manner, Units
+from appraise.report.wording.catalogue import covers, language_for, translations
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
+    from appraise.model.span import Span
+
+_KEEP_CAPITALS = frozenset({"de", "gsw", "lb", "nds"})
+"""Languages that write nouns with a capital wherever they stand."""
+
+_DECIMALS = re.compile(r"0(?:\.0+)?(?=[^0.#]*(?:;|\Z))")
+"""The last digit of a number pattern with its decimals, in each half of the pattern."""
+
+_MARKS = re.compile("[\N{LEFT-TO-RIGHT MARK}\N{RIGHT-TO-LEFT MARK}]")
+"""Marks of direction: no report lets any through, for they could make it show something else than it says."""
+
+_APART = re.compile(r"(?<=[^\W\d_])(?=-?\d)|(?<=\d)(?=[^\W\d_])")
+"""Between letters and digits of an amount: UTS #35 part 3, currency spacing, which Babel leaves out."""
+
+
+@cache
+def localised(locale: str, units: Units = Units.METRIC, kind: str = "") -> Localised:
+    """Return the manner of a locale.
+
+    Args:
+        locale: As `Locale.parse` reads it: de_CH.
+        units: What lengths and the like are given in.
+        kind: The kind of report; a translation that does not cover it is not used.
+
+    Raises:
+        ValueError: That is no name of a locale.
+        UnknownLocaleError: The CLDR has no such locale.
+    """
+    parsed = Locale.parse(locale)
+    language = language_for([locale, f"{parsed.language}_{parsed.script}", parsed.language])
+    if not covers(language) & {kind, "all"}:
+        language = ""
+    return Localised(locale, units, parsed, language or "en", translations(language))
+
+
+@dataclass(frozen=True, slots=True)
+class Localised(Manner):
+    """The manner of one locale; where its language has no translation, words and lists are English."""
+
+    cldr: Locale = field(default_factory=lambda: Locale("en"), compare=False)
+    language: str = "en"
+    """Of the words."""
+    words: NullTranslations = field(default_factory=NullTranslations, compare=False, repr=False)
+
+    @property
+    def tongue(self) -> str:
+        """The language of the words, as BCP 47 writes it."""
+        return self.language.replace("_", "-")
+
+    def translated(self, text: str, many: str = "", number: int = 1) -> str:
+        """Return a message of the catalogue in the reader's language, itself where it has none."""
+        if not text:
+            return text  # an empty message is the head of a catalogue
+        return self.words.ngettext(text, many, number) if many else self.words.gettext(text)
+
+    def small(self, label: str) -> str:
+        """Return a label as it stands in the middle of a sentence of the language of the words."""
+        return label if self.language.partition("_")[0] in _KEEP_CAPITALS else Manner.small(self, label)
+
+    def joints(self, words: Sequence[str]) -> list[str]:
+        """Return what stands before each item of a list, by the list patterns of the language of the words."""
+        if self.language == "en":
+            return Manner.joints(self, words)
+        pieces = format_list(["\0"] * len(words), locale=self.language).split("\0")
+        marks = ["", *pieces[1 : len(words)]] if words else []
+        if any(", " in word for word in words):
+            marks = [mark and f";{mark.removeprefix(',')}" for mark in marks]
+        return marks
+
+    def decimal(self, value: float, most: int, least: int = 0, *, grouped: bool = True) -> str:
+        """Return a number rounded half to even, as the locale writes it."""
+        pattern = _pattern(self.cldr.decimal_formats[None].pattern, most, least)
+        rounded = round(value, most) + 0.0
+        return format_decimal(rounded, format=pattern, locale=self.cldr, group_separator=grouped)
+
+    def percentage(self, value: float, most: int) -> str:
+        """Return a percentage [%] without needless noughts, as the locale writes it."""
+        pattern = _pattern(self.cldr.percent_formats[None].pattern, most, 0)
+        rounded = round(value, most) + 0.0
+        text = format_percent(rounded / 100.0, format=pattern, locale=self.cldr, group_separator=False)
+        return _MARKS.sub("", text)
+
+    def coin(self, amount: float, currency: str, decimals: int) -> str:
+        """Return an amount with its currency's sign and just so many decimals, as the locale writes it."""
+        pattern = _pattern(self.cldr.currency_formats["standard"].pattern, decimals, decimals)
+        rounded = round(amount, decimals) + 0.0
+        text = format_currency(rounded, currency, format=pattern, locale=self.cldr, currency_digits=False)
+        return _APART.sub("\N{NO-BREAK SPACE}", _MARKS.sub("", text))
+
+    def day(self, when: date) -> str:
+        """Return a date in the locale's long form."""
+        return format_date(when, "long", locale=self.cldr)
+
+    def month(self, when: date) -> str:
+        """Return a month and its year."""
+        return format_skeleton("yMMMM", when, locale=self.cldr)
+
+    def year(self, when: date) -> str:
+        """Return a year."""
+        return format_skeleton("y", when, locale=self.cldr)
+
+    def brief(self, span: Span) -> str:
+        """Return a date known to the day, the month, the year or less."""
+        return self.dated(span)
+
+
+def _pattern(pattern: str, most: int, least: int) -> str:
+    """Return a number pattern of the CLDR (UTS #35 part 3) with other decimals, its signs and groups untouched."""
+    decimals = f".{'0' * least}{'#' * (most - least)}" if most else ""
+    return _DECIMALS.sub(f"0{decimals}", re.sub(r"\.[0#]+", "", pattern))

@@ -1,0 +1,145 @@
+"""Every word of a report is a message of the one catalogue, or comes from the case, a table or a figure."""
+
+from __future__ import annotations
+
+import io
+import re
+from dataclasses import replace
+from datetime import date
+from html import unescape
+from pathlib import Path
+
+import pytest
+from rich.console import Console
+
+from appraise.model.manner import places
+from appraise.model.notes import name_of
+from appraise.report.appraisal import appraisal
+from appraise.report.charts.svg import svg
+from appraise.report.charts.text import lines
+from appraise.report.document import Drawing
+from appraise.report.kinds import document_for
+from appraise.report.loss.page import loss_page
+from appraise.report.terminal import value_page, why_tree
+from appraise.report.wording.catalogue import covers
+from appraise.services.loss import in_manner
+from appraise.store.read import read_case
+from appraise.tables.load import load_tables
+from tests.helpers.messages import FOLDER, TEMPLATE, messages, read
+from tests.helpers.pseudo import Explained, bracketed, pseudo_manner, shown_strings
+from tests.helpers.report_cases import CASES
+from tests.report.test_loss import moved
+
+TABLES = load_tables()
+MANNER = pseudo_manner()
+NOTE_NAMES = [name_of(note) for note in range(1, 89)]
+
+
+def unexplained(texts, *sources):
+    """Return every text with a word that nothing explains."""
+    explained = Explained(TABLES, *sources)
+    return [(left, text) for text in texts if (left := explained.left(text))]
+
+
+def drawn(*parts):
+    """Return what Rich draws, as lines."""
+    console = Console(file=io.StringIO(), width=4000)
+    for part in parts:
+        console.print(part)
+    return console.file.getvalue().split("\n")
+
+
+@pytest.mark.parametrize("name", ["grand", "watched", "unwanted", "bare"])
+@pytest.mark.parametrize("kind", ["full", "summary", "workorder"])
+def test_every_word_of_a_report_is_a_message_or_data(name, kind):
+    item = appraisal(CASES[name](), TABLES, file="case.toml", sha256="ab" * 32, draws=100, manner=MANNER)
+    document = document_for(kind, item)
+    texts = list(shown_strings(document))
+    assert any("⟦" in text for text in texts)
+    assert unexplained(texts, item.case, list(map(str, TABLES.components)), ["case.toml"]) == []
+
+
+@pytest.mark.parametrize("name", ["grand", "watched"])
+def test_every_word_of_the_charts_is_a_message_or_data(name):
+    """In pictures and in letters; a chart may break a message over lines, so its lines are run together."""
+    item = appraisal(CASES[name](), TABLES, file="case.toml", draws=100, manner=MANNER)
+    blocks = [block for section in document_for("full", item).sections for block in section.blocks]
+    drawings = [block for block in blocks if isinstance(block, Drawing)]
+    assert len(drawings) > 2
+    for drawing in drawings:
+        letters = re.sub(r"[A-H]{2,}", " ", " ".join(" ".join(lines(drawing, 4000)).split()))  # curves are letters
+        words = [unescape(text) for text in re.findall(r">([^<>]+)<", svg(drawing, width_mm=4000.0))]
+        assert unexplained([letters, *words], item.case, NOTE_NAMES) == []
+
+
+def test_every_word_of_the_terminal_is_a_message_or_data():
+    item = appraisal(CASES["grand"](), TABLES, file="case.toml", draws=100, manner=MANNER)
+    lines = drawn(*value_page(item), why_tree(item.figures.get("hammers.depreciation"), 2, MANNER))
+    assert unexplained(lines, item.case, ["case.toml"], item.figures.addresses()) == []
+
+
+def test_every_word_of_a_loss_is_a_message_or_data():
+    item = in_manner(moved(), MANNER)
+    states = item.before, item.after
+    texts = [*shown_strings(document_for("loss", item)), *drawn(*loss_page(item))]
+    assert unexplained(texts, *states, list(TABLES.components)) == []
+
+
+def test_places_can_be_turned_round():
+    assert bracketed("abc {one} d {two}") == "⟦abc ⟧{two}⟦ d ⟧{one}" or len("abc {one} d {two}") % 3
+    said = MANNER.say("The {part} is at grade", part="x")
+    assert said == "The x is at grade"  # not in the catalogue, so not in brackets
+
+
+def test_the_template_is_up_to_date():
+    """`python -m tests.helpers.messages` writes it."""
+    kept = {(entry.id, entry.context) for entry in read(TEMPLATE)}
+    assert kept == {(entry.id, entry.context) for entry in messages()}
+
+
+@pytest.mark.parametrize("path", sorted(FOLDER.glob("*.po")), ids=lambda path: path.stem)
+def test_a_translation_keeps_every_place(path):
+    known = {entry.id for entry in read(TEMPLATE)}
+    for entry in read(path):
+        assert entry.id in known
+        forms = entry.string if isinstance(entry.string, tuple) else (entry.string,)
+        originals = entry.id if isinstance(entry.id, tuple) else (entry.id,)
+        wanted = {name for text in originals for name in names_in(text)}
+        for form in forms:
+            if entry.id and form:
+                assert set(names_in(form)) <= wanted, form
+                assert set(names_in(originals[-1])) <= set(names_in(form)), form
+
+
+SAMPLES = sorted((Path(__file__).parents[2] / "sample_cases").glob("*.toml"))
+
+
+@pytest.mark.parametrize("language", [path.stem for path in sorted(FOLDER.glob("*.po"))])
+def test_a_translation_covers_the_kinds_that_it_says(language):
+    """Every message that reaches such a report of any case is there."""
+    translated = {entry.id for entry in read(FOLDER / f"{language}.po") if entry.string and all(entry.string)}
+    cases = [case() for case in CASES.values()]
+    cases += [read_case(path, TABLES, today=date(2026, 12, 1))[0] for path in SAMPLES]
+    kinds = covers(language)
+    assert kinds
+    for kind in kinds:
+        said = set()
+        for case in cases:
+            item = appraisal(case, TABLES, file="case.toml", sha256="ab" * 32, draws=64, manner=MANNER)
+            for text in shown_strings(document_for(kind, item)):
+                said.update(re.findall(r"⟦([^⟦⟧]*)⟧", text))
+        for entry in read(TEMPLATE):
+            forms = entry.id if isinstance(entry.id, tuple) else (entry.id,)
+            words = [[words for words, _ in places(form) if words] for form in forms]
+            if entry.id and any(pieces and all(piece in said for piece in pieces) for pieces in words):
+                assert entry.id in translated
+
+
+def names_in(text):
+    """Return the names of the places of a message."""
+    return [name for _, name in places(text) if name]
+
+
+def test_a_comparison_said_twice_is_the_same():
+    item = moved()
+    assert in_manner(in_manner(item, MANNER), item.manner) == replace(item)
