@@ -8,6 +8,7 @@ from textual.app import App, SystemCommand
 
 from appraise.commands import (
     BENCH,
+    CANDIDATES,
     CHARTS,
     EVERYWHERE,
     FORM,
@@ -40,6 +41,7 @@ if TYPE_CHECKING:
 
 _SCOPES = {
     "BenchScreen": BENCH,
+    "CandidatesScreen": CANDIDATES,
     "WalkScreen": WALK,
     "ResultScreen": RESULT,
     "ChartsScreen": CHARTS,

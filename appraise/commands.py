@@ -11,6 +11,7 @@ from textual.binding import Binding
 
 EVERYWHERE = "everywhere"
 BENCH = "bench"
+CANDIDATES = "candidates"
 WALK = "walk"
 WHY = "why"
 RESULT = "result"
@@ -26,6 +27,7 @@ TRAIL = "trail"
 SCOPES: dict[str, str] = {
     EVERYWHERE: "Everywhere",
     BENCH: "On the bench",
+    CANDIDATES: "On the candidates",
     WALK: "On the walk",
     RESULT: "On the result",
     CHARTS: "On the charts",
@@ -78,13 +80,27 @@ _ABOUT = "Instrument, assignment, circumstances, market, costs"
 _CHARTS = "The range, what makes it wide, what was lost, what may last, the readings: as charts"
 _MEASURE = "What the readings come to: touch, regulation, pins, dampers, wood, strings"
 _USE = "Type the figure under the cursor, or measure the notes it goes by"
+_SIDE = "What a dealer can pay for each of these instruments, side by side"
+_BESIDE = "Choose it; of two chosen, the lines below say why one beats the other"
+_WRITE = "Write what is shown, in its order, as CSV or as JSON lines"
 _HAND_OVER = "Write the appraisal, a page for the owner or the workshop's jobs, as PDF, HTML, Markdown or JSON"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
 COMMANDS: tuple[Command, ...] = (
     Command("open-case", "enter", "Open", "Open the case under the cursor", (BENCH,), (BENCH,)),
     Command("new-case", "f3,ctrl+n", "New case", "Start a new case file in this folder", (BENCH,), (BENCH,)),
-    Command("look-again", "f5", "Look again", "Read the folder again", (BENCH,), (BENCH,)),
+    Command("look-again", "f5", "Look again", "Read the folder again", (BENCH, CANDIDATES), (BENCH,)),
+    Command("candidates", "f6", "Candidates", _SIDE, (BENCH,), (BENCH,)),
+    Command("open-candidate", "enter", "Open", "Open the case under the cursor", (CANDIDATES,), (CANDIDATES,)),
+    Command("set-beside", "space", "Choose", _BESIDE, (CANDIDATES,), (CANDIDATES,)),
+    Command("put-in-order", "f3", "Order", "By which column, and which way", (CANDIDATES,), (CANDIDATES,)),
+    Command("column-before", "left", "Column before", "In the order of the column before", (CANDIDATES,)),
+    Command("column-after", "right", "Column after", "In the order of the column after", (CANDIDATES,)),
+    Command("turn-round", "r", "Turn round", "The other way round", (CANDIDATES,)),
+    Command("filter", "f4", "Filter", "Kind, least offer, greatest risk, least months", (CANDIDATES,), (CANDIDATES,)),
+    Command("terms", "f6", "Terms", "How sure the margin is, the margin, the resale", (CANDIDATES,), (CANDIDATES,)),
+    Command("hold", "f7", "Stop", "Stop valuing; F5 goes on", (CANDIDATES,)),
+    Command("write-out", "f8", "Write", _WRITE, (CANDIDATES,)),
     Command("save", "f2,ctrl+s", "Save", _SAVE, _CASE, _CASE),
     Command("save-as", "ctrl+e", "Save under another name", _ELSEWHERE, _CASE),
     Command("trail", "ctrl+r", "Trail", _TRAIL, _CASE),
@@ -124,8 +140,8 @@ COMMANDS: tuple[Command, ...] = (
         "escape",
         "Back",
         "Close this screen; unsaved work is asked about",
-        (WALK, WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, RECOVERY, MERGE, TRAIL),
-        (WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, RECOVERY, MERGE, TRAIL),
+        (WALK, WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, RECOVERY, MERGE, TRAIL),
+        (WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, RECOVERY, MERGE, TRAIL),
     ),
     Command("show-help", "f1", "Help", "Every key, and how findings are entered", (EVERYWHERE,), (EVERYWHERE,)),
     Command("leave-app", "ctrl+q,f10", "Quit", "Leave, asking first when something is not saved", (EVERYWHERE,)),

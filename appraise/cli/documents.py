@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain
 from appraise.cli.output import say
 from appraise.report.formats import PAPERS, STANDARDS, WRITERS, Sheet, Unwritable, Written, write
+from appraise.report.words import either
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
     import argparse
-    from collections.abc import Iterable
 
     from appraise.report.appraisal import Appraisal
     from appraise.report.loss.compared import Compared
@@ -31,7 +31,7 @@ def add_output(parser: argparse.ArgumentParser, *, required: bool = False) -> No
         default=[],
         required=required,
         metavar="FILE",
-        help=f"where to; its ending, {_either(ENDINGS)}, says what; again for another format",
+        help=f"where to; its ending, {either(ENDINGS)}, says what; again for another format",
     )
     parser.add_argument("--force", action="store_true", help="replace FILE where it exists")
     parser.add_argument(
@@ -55,7 +55,7 @@ def refuse(args: argparse.Namespace) -> None:
         shown = f"appraise {args.command}: {one_line(str(target))}"
         if target.suffix.lower() not in ENDINGS:
             found = f"the ending {one_line(target.suffix)}" if target.suffix else "no ending"
-            raise WrongUse(f"{shown}: found {found}, expected {_either(ENDINGS)}")
+            raise WrongUse(f"{shown}: found {found}, expected {either(ENDINGS)}")
         if not target.parent.is_dir():
             folder = one_line(str(target.parent))
             raise WrongUse(f"{shown}: found no folder {folder}, expected one; make it first")
@@ -123,8 +123,3 @@ def write_out(
         if not quiet:
             say(f"wrote {target}")
     return code
-
-
-def _either(words: Iterable[str]) -> str:
-    *first, last = words
-    return f"{', '.join(first)} or {last}"

@@ -35,7 +35,7 @@ def say_json(value: object) -> None:
 
 
 @contextmanager
-def _stream(name: str) -> Iterator[TextIO]:
+def stream(name: str) -> Iterator[TextIO]:
     """Open a file that appears whole or not at all, or standard output where the name is "-"."""
     if name == "-":
         yield sys.stdout
@@ -44,34 +44,6 @@ def _stream(name: str) -> Iterator[TextIO]:
 
     with writing(Path(name)) as stream:
         yield stream
-
-
-def say_csv(name: str, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
-    """Write CSV (RFC 4180, with line feeds) row by row.
-
-    Args:
-        name: A file, or "-" for standard output.
-        columns: Headings.
-        rows: Cells, already safe for a spreadsheet.
-    """
-    import csv
-
-    with _stream(name) as stream:
-        writer = csv.writer(stream, lineterminator="\n")
-        writer.writerow(columns)
-        writer.writerows(rows)
-
-
-def say_json_lines(name: str, rows: Iterable[object]) -> None:
-    """Write one JSON object a line.
-
-    Args:
-        name: A file, or "-" for standard output.
-        rows: What is written, one a line.
-    """
-    with _stream(name) as stream:
-        for row in rows:
-            stream.write(json.dumps(row, ensure_ascii=False, allow_nan=False) + "\n")
 
 
 def say_json_list(head: Mapping[str, object], key: str, rows: Iterable[object]) -> None:

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, advancing, complain
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, amount, share, whole
-from appraise.cli.output import say, say_csv, say_json_lines, say_json_list, show
+from appraise.cli.output import say, say_json_list, show, stream
 from appraise.services.ordering import SORTS, Filter, ordered
 
 if TYPE_CHECKING:
     import argparse
+    from collections.abc import Iterator
 
     from appraise.services.ordering import Ordered
     from appraise.services.ranking import Terms
@@ -45,11 +46,15 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser.add_argument("--months", type=amount, metavar="N", help="with at least so long to the next major work")
     text = "how sure the margin is to be kept: 0.8 or 80%% (the settings table's where not given)"
     parser.add_argument("--probability", type=share, metavar="SHARE", help=text)
+    text = "margin on resale in place of each case's own: 0.3 or 30%%"
+    parser.add_argument("--margin", type=share, metavar="SHARE", help=text)
     text = "kind of sale at which it is resold: a market row of the table `bases`"
     parser.add_argument("--resale", default="retail", metavar="KEY", help=text)
     text = "keep results here (usually below the user's cache folder)"
     parser.add_argument("--cache", type=Path, metavar="FOLDER", help=text)
     parser.add_argument("--no-cache", action="store_true", help="value everything again and keep nothing")
+    text = "how many processes value what is not kept (one a processor where not given); the answers are the same"
+    parser.add_argument("--processes", type=whole(1, 256), metavar="N", help=text)
     parser.add_argument("--csv", metavar="FILE", help="a CSV file, - for standard output")
     parser.add_argument("--jsonl", metavar="FILE", help="one JSON object a line, - for standard output")
     add_draws(parser)
@@ -77,7 +82,7 @@ def run(args: argparse.Namespace) -> int:
     cache = _cache(args)
     code = ExitCode.DONE
     if args.places:
-        with ordered(SORTS[args.sort], backwards=args.reverse) as ranking:
+        with ordered() as ranking:
             code = _collect(args, terms, cache, ranking)
             if code is not ExitCode.UNUSABLE:
                 _write(args, ranking)
@@ -93,11 +98,14 @@ def _terms(args: argparse.Namespace, tables: Tables) -> Terms:
 
     if args.probability is not None and not 0.0 < args.probability < 1.0:
         raise WrongUse("appraise rank: --probability: found 0 or 1, expected a share between, such as 0.8")
+    if args.margin == 1.0:
+        raise WrongUse("appraise rank: --margin: found 1, expected a share below, such as 0.3")
     markets = [key for key, row in tables.bases.items() if row.method == "market"]
     if args.resale not in markets:
         expected = f"a kind of sale on a market: {', '.join(markets)}"
         raise WrongUse(f'appraise rank: --resale: found "{args.resale}", expected {expected}')
-    return Terms(tables, args.resale, args.probability, args.draws, args.seed)
+    margin = None if args.margin is None else 100.0 * args.margin
+    return Terms(tables, args.resale, args.probability, args.draws, args.seed, margin)
 
 
 def _cache(args: argparse.Namespace) -> Kept | None:
@@ -115,29 +123,36 @@ def _cache(args: argparse.Namespace) -> Kept | None:
 
 def _collect(args: argparse.Namespace, terms: Terms, cache: Kept | None, ranking: Ordered) -> ExitCode:
     from appraise.report.ranking import flat
+    from appraise.services.crew import processors
     from appraise.services.ranking import Skipped, found, ranked
 
-    wanted = Filter(args.kind or "", args.above, None if args.risk is None else 100.0 * args.risk, args.months)
+    processes = args.processes or processors()
     good = bad = 0
-    currencies: set[str] = set()
     with advancing("valuing", lambda: sum(1 for _ in found(args.places))) as advance:
-        for item in ranked(found(args.places), terms, cache):
+        for item in ranked(found(args.places), terms, cache, processes=processes):
             if isinstance(item, Skipped):
                 bad += 1
                 _leave_out(item)
             else:
                 good += 1
-                if wanted.admits(item):
-                    currencies.add(item.trade.currency)
-                    ranking.add(flat(item))
+                ranking.add(flat(item))
             advance()
+    currencies = ranking.currencies(_wanted(args))
     if len(currencies) > 1:
-        complain(f"appraise rank: amounts in {', '.join(sorted(currencies))} are set side by side unconverted")
+        complain(f"appraise rank: amounts in {', '.join(currencies)} are set side by side unconverted")
     if not good:
         if not bad:
             complain("appraise rank: found no case file in these folders, expected files that end in .toml")
         return ExitCode.UNUSABLE
     return ExitCode.PROBLEMS if bad else ExitCode.DONE
+
+
+def _wanted(args: argparse.Namespace) -> Filter:
+    return Filter(args.kind or "", args.above, None if args.risk is None else 100.0 * args.risk, args.months)
+
+
+def _rows(args: argparse.Namespace, ranking: Ordered, most: int | None) -> Iterator[dict[str, Any]]:
+    return ranking.rows(SORTS[args.sort], backwards=args.reverse, wanted=_wanted(args), most=most)
 
 
 def _leave_out(item: object) -> None:
@@ -149,14 +164,18 @@ def _leave_out(item: object) -> None:
 
 
 def _write(args: argparse.Namespace, ranking: Ordered) -> None:
-    from appraise.report.ranking import KEYS, SCHEMA, cells
+    from appraise.report.ranking import SCHEMA, write_csv, write_json_lines
 
     if args.csv:
-        say_csv(args.csv, KEYS, (cells(row) for row in ranking.rows(args.best)))
+        with stream(args.csv) as out:
+            write_csv(out, _rows(args, ranking, args.best))
     if args.jsonl:
-        say_json_lines(args.jsonl, ranking.rows(args.best))
+        with stream(args.jsonl) as out:
+            write_json_lines(out, _rows(args, ranking, args.best))
     if args.json:
-        say_json_list({"schema": SCHEMA, "sorted_by": SORTS[args.sort].column}, "candidates", ranking.rows(args.best))
+        say_json_list(
+            {"schema": SCHEMA, "sorted_by": SORTS[args.sort].column}, "candidates", _rows(args, ranking, args.best)
+        )
     elif not args.csv and not args.jsonl:
         _show(args, ranking)
 
@@ -166,17 +185,18 @@ def _show(args: argparse.Namespace, ranking: Ordered) -> None:
     from appraise.report.ranking import footnotes, table
     from appraise.report.wording import manner_for
 
-    if not ranking.count:
+    count = ranking.count(_wanted(args))
+    if not count:
         say("No candidate fits what was asked for.")
         return
-    rows = list(ranking.rows(args.best or SHOWN))
+    rows = list(_rows(args, ranking, args.best or SHOWN))
     manner = manner_for(args.locale or "", Units(args.units or Units.METRIC))
     show(table(rows, manner))
     say()
     for note in footnotes(rows, manner):
         say(note)
-    if args.best is None and ranking.count > len(rows):
-        say(f"{ranking.count - len(rows)} more: --best N shows as many as you like, --csv and --jsonl all of them.")
+    if args.best is None and count > len(rows):
+        say(f"{count - len(rows)} more: --best N shows as many as you like, --csv and --jsonl all of them.")
 
 
 def _explain(args: argparse.Namespace, terms: Terms, cache: Kept | None) -> ExitCode:

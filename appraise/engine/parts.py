@@ -50,7 +50,7 @@ def component_results(
         middle = float(centre.left[part.key][0])
         column = drawn.left[part.key]
         low, high = (float(edge) for edge in _edges(column, low_pct, high_pct))
-        effective = float(ross_inverse(middle)) * part.life_years.mid
+        effective = _effective_age(part, centre)
         grade = part.central_grade()
         reach = Z90 * part.belief.sd
         age_low, age_high = part.history.age_bounds
@@ -78,6 +78,11 @@ def component_results(
             usability=float(centre.gates[part.key][0]) if part.key in centre.gates else 1.0,
         )
     return found
+
+
+def _effective_age(part: Part, centre: Condition) -> float:
+    """Return the age at which age alone would depreciate a part as far as it is [years]."""
+    return float(ross_inverse(float(centre.left[part.key][0]))) * part.life_years.mid
 
 
 def _edges(column: Array, low_pct: float, high_pct: float) -> tuple[float, float]:
@@ -149,13 +154,13 @@ def _life_share(part: Part, tables: Tables) -> float:
     return life_share(part.central_grade(), tables.setting("spent_from_grade"))
 
 
-def intervention(parts: Mapping[str, ComponentResult], subject: Subject, tables: Tables) -> NextIntervention | None:
+def intervention(subject: Subject, centre: Condition, tables: Tables) -> NextIntervention | None:
     """Return the time until the first critical component needs major work, and which is most likely to."""
     critical = [part for part in subject.parts if part.row.critical]
     if not critical:
         return None
     lives = [part.life for part in critical]
-    ages = [parts[part.key].effective_age_years for part in critical]
+    ages = [_effective_age(part, centre) for part in critical]
     left = [_life_share(part, tables) for part in critical]
     years, chances = first_to_fail(lives, ages, left), chance_of_being_first(lives, ages, left)
     first = max(range(len(critical)), key=lambda i: chances[i])

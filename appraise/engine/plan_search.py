@@ -7,17 +7,19 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from appraise.engine.plan import standing, taken
+from appraise.engine.plan import taken
+from appraise.engine.plan_ground import SLACK, Rises, ground_of
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
     from numpy.typing import NDArray
 
     from appraise.engine.plan import Cluster, Prices, Space
+    from appraise.engine.plan_ground import Ground
 
     Array = NDArray[np.float64]
     Masks = NDArray[np.object_]
-
-_SLACK = 1e-12
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,19 +35,20 @@ class Best:
 class _Top:
     """The best seen so far in every draw, and the jobs that reach it where they are asked for."""
 
-    def __init__(self, n: int, *, named: bool, gain: Array | None = None) -> None:
-        self.gain: Array = np.full(n, -np.inf) if gain is None else gain
-        self.jobs: Masks | None = _no_jobs(n) if named else None
+    def __init__(self, shape: tuple[int, ...], *, named: bool, gain: Array | None = None) -> None:
+        """Begin with nothing, or with a gain that is from now on ours to write in."""
+        self.gain: Array = np.full(shape, -np.inf) if gain is None else gain
+        self.jobs: Masks | None = _single(0, shape) if named else None
 
     def offer(self, gain: Array, jobs: Masks | None) -> None:
         """Take what is better than what is held."""
         if self.jobs is not None and jobs is not None:
             self.jobs = np.where(gain > self.gain, jobs, self.jobs)
-        self.gain = np.maximum(self.gain, gain)
+        np.maximum(self.gain, gain, out=self.gain)
 
     def add(self, other: _Top) -> None:
         """Do both."""
-        self.gain = self.gain + other.gain
+        self.gain += other.gain
         if self.jobs is not None and other.jobs is not None:
             self.jobs = self.jobs | other.jobs
 
@@ -66,232 +69,179 @@ def best(plans: Space, prices: Prices) -> Best:
         met at its own level, so the maximum is exact. At a fixed level the clusters part, and inside a cluster the
         components part once the switch jobs are fixed.
     """
-    top = _search(plans, prices, named=True)
+    top = _search(plans, prices, [prices.level], named=True)
     keys = list(plans.jobs)
-    masks = [] if top.jobs is None else top.jobs.tolist()
-    return Best(top.gain, tuple(frozenset(key for i, key in enumerate(keys) if mask >> i & 1) for mask in masks))
+    masks = [] if top.jobs is None else top.jobs[0].tolist()
+    return Best(top.gain[0], tuple(frozenset(key for i, key in enumerate(keys) if mask >> i & 1) for mask in masks))
 
 
-def best_gain(plans: Space, prices: Prices, ground: Ground | None = None) -> Array:
+def best_gain(plans: Space, prices: Prices) -> Array:
     """Return the gain of `best` [money], shape (n,), without the plans that reach it: quick for many draws.
 
     Args:
         plans: From `space`.
         prices: Arrays of one shape (n,).
-        ground: `ground_of(plans, prices)`, where it is at hand.
     """
-    return _search(plans, prices, named=False, ground=ground).gain
+    gain: Array = best_gains(plans, prices, [prices.level])[0]
+    return gain
 
 
-@dataclass(frozen=True, eq=False)
-class Ground:
-    """What a search finds before it looks at any price: the same for every level of the same condition."""
+def best_gains(plans: Space, prices: Prices, levels: Sequence[Array]) -> Array:
+    """Return the gain at several price levels of one instrument, sooner than one after the other.
 
-    before: Array
-    """Σ share · (1 − D) as it stands [–], shape (n,)."""
-    lowest: Array
-    higher: list[tuple[NDArray[np.intp], Array]]
-    helpful: frozenset[str]
-    """Jobs that mend anything in any draw, with the jobs those need."""
+    Args:
+        plans: From `space`.
+        prices: Condition and costs, the same at every level; arrays of shape (n,).
+        levels: Price of the instrument as new [money], each of shape (n,).
 
-
-def ground_of(plans: Space, prices: Prices) -> Ground:
-    """Return what depends on the condition alone."""
-    lowest, higher = _levels(prices)
-    return Ground(standing(prices), lowest, higher, _helpful(plans, prices))
+    Returns:
+        Gains [money], shape (levels, n); figure for figure those of `best_gain`.
+    """
+    return _search(plans, prices, levels, named=False).gain
 
 
-def _search(plans: Space, prices: Prices, *, named: bool, ground: Ground | None = None) -> _Top:
-    n = prices.level.size
-    known = ground_of(plans, prices) if ground is None else ground
-    before, lowest, higher, helpful = known.before, known.lowest, known.higher, known.helpful
-    top = _best_at(plans, helpful, prices, lowest, before, named=named)
-    higher = _promising(plans, helpful, prices, higher, top.gain) if higher else []
+def _search(plans: Space, prices: Prices, levels: Sequence[Array], *, named: bool) -> _Top:
+    known = ground_of(plans, prices)
+    stacked = np.stack(levels)
+    worth = known.lowest * stacked
+    top = _best_at(plans, known, prices, worth, known.before, known.rises, {}, known.lowest, named=named)
+    # Every further level of every draw in one search: a draw stands in it once for each of its levels.
+    higher = [
+        (row, draws, reached)
+        for row, level in enumerate(stacked)
+        for draws, reached in _promising(level, known, top.gain[row])
+    ]
     if not higher:
         return top
-    # Every further level of every draw in one search: a draw stands in it once for each of its levels.
-    places = np.concatenate([draws for draws, _ in higher])
-    level = np.concatenate([reached for _, reached in higher])
-    found = _best_at(plans, helpful, taken(prices, helpful, places), level, before[places], named=named)
+    places = np.concatenate([draws for _, draws, _ in higher])
+    least = np.concatenate([reached for _, _, reached in higher])
+    worth = least * np.concatenate([stacked[row, draws] for row, draws, _ in higher])
+    some = taken(prices, known.helpful, places)
+    rises = Rises(plans, some)
+    before, enough = known.before[places], least - SLACK
+    found = _best_at(plans, known, some, worth[None], before, rises, some.gates, enough, named=named)
     start = 0
-    for draws, _ in higher:
+    for row, draws, _ in higher:
         part = slice(start, start + draws.size)
-        one = _Top(n, named=named)
-        one.gain[draws] = found.gain[part]
-        if one.jobs is not None and found.jobs is not None:
-            one.jobs[draws] = found.jobs[part]
-        top.offer(one.gain, one.jobs)
+        gain, held = found.gain[0, part], top.gain[row, draws]
+        if top.jobs is not None and found.jobs is not None:
+            top.jobs[row, draws] = np.where(gain > held, found.jobs[0, part], top.jobs[row, draws])
+        top.gain[row, draws] = np.maximum(held, gain)
         start += draws.size
     return top
 
 
-def _no_jobs(n: int) -> Masks:
-    """Return n empty sets of jobs as bit masks: Python integers, for there may be more than 64 jobs."""
-    masks = np.empty(n, dtype=object)
-    masks[:] = 0
-    return masks
-
-
-def _levels(prices: Prices) -> tuple[Array, list[tuple[NDArray[np.intp], Array]]]:
-    """Return the usability that each draw has as it stands, and the greater ones that work can bring it to.
-
-    Returns:
-        The least level, shape (n,); and batches of (draws, level of each), no draw twice in a batch. Levels below the
-        first are left out, for every plan reaches that; so are those that some critical component cannot reach.
-    """
-    ones = np.ones(prices.level.size)
-    if not prices.gates:
-        return ones, []
-    lowest = np.minimum.reduce([ones, *prices.gates.values()])
-    reach = dict(prices.gates)
-    for (_, part), gate in prices.gates_after.items():
-        reach[part] = np.maximum(reach[part], gate)
-    greatest = np.minimum.reduce([ones, *reach.values()])
-    open_ = np.flatnonzero(greatest > lowest + _SLACK)
-    if not open_.size:
-        return lowest, []
-    rows: list[Array] = []
-    for gate in (*prices.gates.values(), *prices.gates_after.values()):
-        column = gate[open_]
-        if not any(np.array_equal(column, other) for other in rows):
-            rows.append(column)
-    levels = np.sort(np.minimum(np.stack([*rows, np.ones(open_.size)]), 1.0), axis=0)
-    wanted = (levels > lowest[open_] + _SLACK) & (levels <= greatest[open_] + _SLACK)
-    wanted[1:] &= np.diff(levels, axis=0) > _SLACK
-    return lowest, [(open_[take], row[take]) for row, take in zip(levels, wanted, strict=True) if take.any()]
-
-
-def _promising(
-    plans: Space, helpful: frozenset[str], prices: Prices, batches: list[tuple[NDArray[np.intp], Array]], held: Array
-) -> list[tuple[NDArray[np.intp], Array]]:
+def _promising(level: Array, ground: Ground, held: Array) -> list[tuple[NDArray[np.intp], Array]]:
     """Leave out the levels that cannot pay: not even with every part mended and the one job paid that none can spare.
 
     Args:
-        plans: From `space`.
-        helpful: Jobs that mend anything.
-        prices: What the search weighs.
-        batches: From `_levels`.
+        level: Price of the instrument as new [money], shape (n,).
+        ground: What it stands on.
         held: Best gain at the level that each draw has as it stands [money].
     """
-    least = dict(prices.left)
-    for (key, part), loss in prices.after.items():
-        if key in helpful:
-            least[part] = np.minimum(least[part], loss)
-    most = prices.level * sum(prices.shares[part] * (1.0 - loss) for part, loss in least.items())
-    openers = [
-        (part, gate, sum((prices.costs[need] for need in sorted(plans.jobs[key].requires)), prices.costs[key]))
-        for (key, part), gate in prices.gates_after.items()
-        if key in helpful
-    ]
+    if not ground.higher:
+        return []
+    most = level * ground.most
     found = []
-    for draws, level in batches:
-        enough = level - _SLACK
-        dearest = np.zeros(draws.size)
-        for part, gate in prices.gates.items():
-            shut = gate[draws] < enough
-            if not shut.any():
-                continue
-            cheapest = np.full(draws.size, np.inf)
-            for opened, reached, cost in openers:
-                if opened == part:
-                    cheapest = np.where(reached[draws] >= enough, np.minimum(cheapest, cost[draws]), cheapest)
-            dearest = np.where(shut, np.maximum(dearest, cheapest), dearest)
-        keep = level * most[draws] - dearest > held[draws]
+    for draws, reached, dearest in ground.higher:
+        keep = reached * most[draws] - dearest > held[draws]
         if keep.any():
-            found.append((draws[keep], level[keep]))
+            found.append((draws[keep], reached[keep]))
     return found
 
 
 def _best_at(
-    plans: Space, helpful: frozenset[str], prices: Prices, level: Array, before: Array, *, named: bool
+    plans: Space,
+    ground: Ground,
+    prices: Prices,
+    worth: Array,
+    before: Array,
+    rises: Rises,
+    gates: Mapping[str, Array],
+    least: Array,
+    *,
+    named: bool,
 ) -> _Top:
-    """Return the best gain among the plans that reach usability `level`, valued at that level."""
-    worth = level * prices.level
-    total = _Top(level.size, named=named, gain=worth * before)
+    """Return the best gain among the plans that bring every gate to the usability at which they are valued."""
+    total = _Top(worth.shape, named=named, gain=worth * before)
+    at = _At(plans, ground.helpful, prices, worth, rises, gates, least, named)
     covered: set[str] = set()
     for cluster in plans.clusters:
-        total.add(_best_of_cluster(plans, cluster, helpful, prices, level, worth, named=named))
+        total.add(_best_of_cluster(at, cluster))
         covered.update(cluster.components)
-    for key, gate in prices.gates.items():
+    for key, gate in at.gates.items():
         if key not in covered:
-            total.gain = np.where(gate >= level - _SLACK, total.gain, -np.inf)
+            total.gain = np.where(gate >= at.least, total.gain, -np.inf)
     return total
 
 
-def _helpful(plans: Space, prices: Prices) -> frozenset[str]:
-    """Return the jobs that mend anything in any draw, with the jobs those need."""
-    found: set[str] = set()
-    for key, job in plans.jobs.items():
-        for part in job.improves:
-            mended = _rises(prices.after[key, part], prices.left[part])
-            if mended or (part in prices.gates and _rises(prices.gates[part], prices.gates_after[key, part])):
-                found |= {key, *job.requires}
-                break
-    return frozenset(found)
+@dataclass(frozen=True, slots=True, eq=False)
+class _At:
+    """A search at one usability of every draw."""
+
+    plans: Space
+    helpful: frozenset[str]
+    prices: Prices
+    worth: Array
+    """Usability · level [money], shape (levels, n)."""
+    rises: Rises
+    gates: Mapping[str, Array]
+    """Those that have to reach it; none where every plan does."""
+    least: Array
+    named: bool
 
 
-def _rises(before: Array, after: Array) -> bool:
-    """Return whether a figure is greater after than before in any draw; a figure left alone is the same array."""
-    return after is not before and bool((after > before).any())
-
-
-def _best_of_cluster(
-    plans: Space, cluster: Cluster, helpful: frozenset[str], prices: Prices, level: Array, worth: Array, *, named: bool
-) -> _Top:
-    top = _Top(level.size, named=named)
-    known: dict[tuple[str, frozenset[str]], _Top] = {}
+def _best_of_cluster(at: _At, cluster: Cluster) -> _Top:
+    costs, shape = at.prices.costs, at.worth.shape
+    top = _Top(shape, named=at.named)
+    known: dict[tuple[str, frozenset[str]], _Top | None] = {}
     for bundle in cluster.bundles:
-        if not bundle <= helpful:
+        if not bundle <= at.helpful:
             continue
-        one = _Top(level.size, named=named, gain=-sum((prices.costs[k] for k in sorted(bundle)), np.zeros(level.size)))
+        paid = sum((costs[key] for key in sorted(bundle)), np.zeros(shape[-1]))
+        one = _Top(shape, named=at.named, gain=np.repeat(-paid[None], shape[0], axis=0))
         if one.jobs is not None:
-            one.jobs = one.jobs | sum(plans.bits[key] for key in bundle)
+            one.jobs = one.jobs | sum(at.plans.bits[key] for key in bundle)
         for part in cluster.components:
             touching = bundle & cluster.touching[part]
             if (part, touching) not in known:
-                offered = [key for key in cluster.single[part] if key in helpful]
-                known[part, touching] = _best_of_component(
-                    plans, offered, touching, part, prices, level, worth, named=named
-                )
-            one.add(known[part, touching])
+                offered = [
+                    key for key in cluster.single[part] if key in at.helpful and at.plans.jobs[key].requires <= touching
+                ]
+                known[part, touching] = _best_of_component(at, offered, touching, part)
+            best_here = known[part, touching]
+            if best_here is not None:
+                one.add(best_here)
         top.offer(one.gain, one.jobs)
     return top
 
 
-def _best_of_component(
-    plans: Space,
-    offered: list[str],
-    bundle: frozenset[str],
-    part: str,
-    prices: Prices,
-    level: Array,
-    worth: Array,
-    *,
-    named: bool,
-) -> _Top:
-    left = prices.left[part]
-    scaled = worth * prices.shares[part]
-    mended, gate = left, prices.gates.get(part)
-    for key in bundle:
-        if part in plans.jobs[key].improves:
-            mended = np.minimum(mended, prices.after[key, part])
-            if gate is not None:
-                gate = np.maximum(gate, prices.gates_after[key, part])
-    least = level - _SLACK
-    gain = scaled * (left - mended)
-    top = _Top(level.size, named=named, gain=gain if gate is None else np.where(gate >= least, gain, -np.inf))
+def _best_of_component(at: _At, offered: list[str], bundle: frozenset[str], part: str) -> _Top | None:
+    """Return what a component gains by a bundle and the best of the jobs offered; none where nothing can touch it."""
+    gate = at.gates.get(part)
+    rise = at.rises.of(part, bundle)
+    if rise is None and gate is None and not offered:
+        return None
+    after = at.prices.gates_after
+    if gate is not None:
+        for key in bundle:
+            if part in at.plans.jobs[key].improves:
+                gate = np.maximum(gate, after[key, part])
+    shape = at.worth.shape
+    scaled = at.worth * at.prices.shares[part]
+    gain = np.zeros(shape) if rise is None else scaled * rise
+    top = _Top(shape, named=at.named, gain=gain if gate is None else np.where(gate >= at.least, gain, -np.inf))
     for key in offered:
-        if not plans.jobs[key].requires <= bundle:
-            continue
-        gain = scaled * (left - np.minimum(mended, prices.after[key, part])) - prices.costs[key]
+        gain = scaled * at.rises.with_job(part, bundle, key)
+        gain -= at.prices.costs[key]
         if gate is not None:
-            gain = np.where(np.maximum(gate, prices.gates_after[key, part]) >= least, gain, -np.inf)
-        top.offer(gain, _single(plans.bits[key], level.size) if named else None)
+            gain = np.where(np.maximum(gate, after[key, part]) >= at.least, gain, -np.inf)
+        top.offer(gain, _single(at.plans.bits[key], shape) if at.named else None)
     return top
 
 
-def _single(bit: int, n: int) -> Masks:
+def _single(bit: int, shape: tuple[int, ...]) -> Masks:
     """Return one job as a bit mask for every draw."""
-    masks = np.empty(n, dtype=object)
-    masks[:] = bit
+    masks = np.empty(shape, dtype=object)
+    masks[...] = bit
     return masks

@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import costs as costing
-from appraise.engine.parts import component_results, intervention
+from appraise.engine.parts import intervention
 from appraise.engine.rounding import rounding_step
 from appraise.engine.setup import prepare
 from appraise.engine.simulate import Source
 from appraise.engine.subject import assemble
 from appraise.engine.work import work_plan
-from appraise.engine.worlds import deduction, draw_world, follow, percentile_range, worth
+from appraise.engine.worlds import deduction, draw_world, follow, percentile_range, worths
 from appraise.model.ranking import TradeIn
 from appraise.model.result import Range
 
@@ -24,9 +24,7 @@ if TYPE_CHECKING:
 
     from appraise.engine.plan import Prices
     from appraise.engine.setup import Setup
-    from appraise.engine.worlds import World
     from appraise.model.case import Case
-    from appraise.model.result import NextIntervention
     from appraise.tables.rows import Tables
 
     Array = NDArray[np.float64]
@@ -77,8 +75,8 @@ def trade_in(
     gross = draw_world(_without_margin(setup), Source(chosen_seed, n))
     share = costing.margin(case, tables)
     drawn = replace(gross, prices=tuple(keeping(prices, share) for prices in gross.prices))
-    room, net = worth(setup, drawn).value, worth(setup, gross).value
-    # Room keeps the whole margin, net keeps nothing; both take the best course in every draw.
+    # Room keeps the whole margin, net keeps nothing; both take the best course in every draw, of one condition.
+    room, net = (found.value for found in worths(setup, [drawn, gross]))
     offer = highest_offer(
         room, wanted, rounding_step(setup.replacement.mid, tables.setting("step_share"), setup.case.assignment.currency)
     )
@@ -86,7 +84,7 @@ def trade_in(
     done, kept = follow(setup, gross, plan.jobs), follow(setup, drawn, plan.jobs)
     handling = deduction(setup)
     price = percentile_range(done.value + done.cost + handling, tables)
-    soon = _intervention(setup, drawn, tables)
+    soon = intervention(setup.subject, setup.centre, tables)
     return TradeIn(
         currency=case.assignment.currency,
         resale_basis=resale,
@@ -171,8 +169,3 @@ def _course(room: Array, salvage: Array, work: bool) -> str:
     if float(np.median(salvage)) >= float(np.median(room)):
         return "break_up"
     return "after_work" if work else "as_it_stands"
-
-
-def _intervention(setup: Setup, drawn: World, tables: Tables) -> NextIntervention | None:
-    parts = component_results(setup.subject, setup.centre, drawn.state, {}, tables)
-    return intervention(parts, setup.subject, tables)

@@ -113,6 +113,7 @@ def condition(subject: Subject, remedies: Iterable[Remedy], source: Source, tabl
         left[part.key] = loss
         if part.row.gate:
             gates[part.key] = np.interp(grade, *_points(part))
+        mends: dict[tuple[float, bool], Array] = {}
         for job, target in jobs[part.key]:
             cures = grade <= job.up_to + tolerance
             if not cures.any():
@@ -120,15 +121,17 @@ def condition(subject: Subject, remedies: Iterable[Remedy], source: Source, tabl
                 if part.row.gate:
                     gates_after[job.key, part.key] = gates[part.key]
                 continue
-            # C and the gate are monotone, so the better of two grades has the better of two values.
-            reached = np.minimum(spoken, heidecke_at(target, tables))
-            if job.resets:
-                mended = np.zeros_like(loss) if subject.law.key in AGE_ONLY else reached
-            elif part.stated is not None:
-                mended = loss
-            else:
-                mended = with_condition(subject.law, term, reached, part.row.visibility)
-            after[job.key, part.key] = np.where(cures, np.minimum(loss, mended), loss)
+            if (target, job.resets) not in mends:
+                # C and the gate are monotone, so the better of two grades has the better of two values.
+                reached = np.minimum(spoken, heidecke_at(target, tables))
+                if job.resets:
+                    mended = np.zeros_like(loss) if subject.law.key in AGE_ONLY else reached
+                elif part.stated is not None:
+                    mended = loss
+                else:
+                    mended = with_condition(subject.law, term, reached, part.row.visibility)
+                mends[target, job.resets] = np.minimum(loss, mended)
+            after[job.key, part.key] = np.where(cures, mends[target, job.resets], loss)
             if part.row.gate:
                 opened = anchored(target, part.row.gate)
                 gates_after[job.key, part.key] = np.where(cures, np.maximum(gates[part.key], opened), gates[part.key])

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from appraise.engine import costs as costing
 from appraise.engine.plan import outcome, thinned, with_needs
-from appraise.engine.plan_search import best, ground_of
+from appraise.engine.plan_ground import ground_of
+from appraise.engine.plan_search import best
 from appraise.engine.worlds import reconciled_prices
 from appraise.model.result import Range, WorkItem
 

@@ -10,15 +10,16 @@ import numpy as np
 from appraise.engine import costs as costing
 from appraise.engine.draws import Z90, percentiles
 from appraise.engine.plan import Prices, outcome
-from appraise.engine.plan_search import best_gain, ground_of
+from appraise.engine.plan_search import best_gain, best_gains
 from appraise.engine.simulate import condition, priced
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from numpy.typing import NDArray
 
     from appraise.engine.plan import Space
-    from appraise.engine.plan_search import Ground
     from appraise.engine.setup import Setup
     from appraise.engine.simulate import Condition, Source
     from appraise.engine.subject import Subject
@@ -128,28 +129,45 @@ class Worth:
 def worth(setup: Setup, world: World) -> Worth:
     """Return the value in every draw: the greatest of leaving it alone, every plan after work, and salvage.
 
+    Args:
+        setup: The priced case.
+        world: The draws, or the central figures.
+
     Notes:
         The plan is chosen in each draw, exactly, as whoever owns the instrument can choose once it has been opened.
         A greatest figure of figures that never rise with a worse grade, a greater age or a dearer job never rises
         either, and nor do its percentiles. A plan taken from a short list for the whole range would break that law.
     """
-    if not world.prices:
-        return Worth(world.replacement, ())
-    idle = setup.basis.method == "depreciated"
-    ground = None if idle else ground_of(setup.plans, world.prices[0])
-    columns = []
-    for prices in world.prices:
-        if idle:
-            columns.append(np.maximum(outcome(setup.plans, prices, frozenset())[0], world.salvage))
-        else:
-            columns.append(best_course(setup.plans, prices, deduction(setup), world.salvage, ground))
-    value = columns[0]
-    if len(columns) > 1:
-        value = setup.weight_cost * columns[0] + (1.0 - setup.weight_cost) * columns[1]
-    return Worth(np.maximum(_adjusted(setup.case, value), world.salvage), tuple(columns))
+    return worths(setup, [world])[0]
 
 
-def best_course(plans: Space, prices: Prices, deduction: float, salvage: Array, ground: Ground | None = None) -> Array:
+def worths(setup: Setup, worlds: Sequence[World]) -> list[Worth]:
+    """Return `worth` in worlds that differ in their price levels alone, sooner than one after the other.
+
+    Args:
+        setup: The priced case.
+        worlds: Of the same draws, condition and costs.
+    """
+    every = [prices for world in worlds for prices in world.prices]
+    if not every:
+        return [Worth(world.replacement, ()) for world in worlds]
+    levels = [prices.level for prices in every]
+    if setup.basis.method == "depreciated":
+        gains = [outcome(setup.plans, prices, frozenset())[0] for prices in every]
+    else:
+        gains = [gain - deduction(setup) for gain in best_gains(setup.plans, every[0], levels)]
+    found = []
+    for world in worlds:
+        columns = tuple(np.maximum(gain, world.salvage) for gain in gains[: len(world.prices)])
+        gains = gains[len(world.prices) :]
+        value = columns[0]
+        if len(columns) > 1:
+            value = setup.weight_cost * columns[0] + (1.0 - setup.weight_cost) * columns[1]
+        found.append(Worth(np.maximum(_adjusted(setup.case, value), world.salvage), columns))
+    return found
+
+
+def best_course(plans: Space, prices: Prices, deduction: float, salvage: Array) -> Array:
     """Return the greatest of every plan, doing nothing included, and salvage [money], shape (n,).
 
     Args:
@@ -157,9 +175,8 @@ def best_course(plans: Space, prices: Prices, deduction: float, salvage: Array, 
         prices: Level, condition and costs of the draws.
         deduction: Carriage and holding taken off a resale [money].
         salvage: Salvage less removal [money], shape (n,); may be negative.
-        ground: What the condition alone tells, where it is at hand.
     """
-    return np.maximum(best_gain(plans, prices, ground) - deduction, salvage)
+    return np.maximum(best_gain(plans, prices) - deduction, salvage)
 
 
 def deduction(setup: Setup) -> float:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import csv
+import json
 from collections import Counter
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TextIO
 
 from rich import box
 from rich.table import Table
@@ -14,7 +16,7 @@ from appraise.model.ranking import COURSES
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
     from appraise.model.ranking import Candidate
 
@@ -120,6 +122,19 @@ def cells(row: Row) -> list[str]:
     return [_cell(row[key]) for key in KEYS]
 
 
+def write_csv(stream: TextIO, rows: Iterable[Row]) -> None:
+    """Write rows as CSV (RFC 4180, with line feeds), headings first, one after the other."""
+    writer = csv.writer(stream, lineterminator="\n")
+    writer.writerow(KEYS)
+    writer.writerows(cells(row) for row in rows)
+
+
+def write_json_lines(stream: TextIO, rows: Iterable[Row]) -> None:
+    """Write one JSON object a line."""
+    for row in rows:
+        stream.write(json.dumps(row, ensure_ascii=False, allow_nan=False) + "\n")
+
+
 def _cell(value: object) -> str:
     if value is None:
         return ""
@@ -179,3 +194,8 @@ def rounded(amount: float) -> float:
     """Return an amount as a person weighs it: to three figures, never finer than one unit."""
     size = len(str(int(abs(amount))))
     return round(amount, min(0, 3 - size)) + 0.0
+
+
+def amount(money: float) -> str:
+    """Return an amount as a person weighs it, in the house's manner: to three figures."""
+    return PLAIN.whole(rounded(money))

@@ -10,6 +10,8 @@ from appraise.model.loss import RemarkClass
 from appraise.model.manner import PLAIN, message
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from appraise.model.span import Span
 
 # C0 and C1 controls, and the marks that reorder or hide text: any of them could make a report show
@@ -58,6 +60,12 @@ def literal(text: str) -> str:
 def capital(text: str) -> str:
     """Return the text with a capital first letter, the rest untouched."""
     return text[:1].upper() + text[1:]
+
+
+def either(words: Iterable[str]) -> str:
+    """Return what is to be chosen from, for a refusal: "a", "a or b", "a, b or c"."""
+    *first, last = words
+    return f"{', '.join(first)} or {last}" if first else last
 
 
 def many(label: str) -> bool:

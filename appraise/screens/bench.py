@@ -167,6 +167,12 @@ class BenchScreen(Screen[None]):
             return
         walk_into(self.app, opened)
 
+    def action_candidates(self) -> None:
+        """Set the cases of the folder side by side as trade-in candidates."""
+        from appraise.screens.candidates import CandidatesScreen
+
+        self.app.push_screen(CandidatesScreen(self._folder, self._loaded_tables()))
+
     def action_new_case(self) -> None:
         """Ask for the identity, write the file, and open it."""
         from appraise.screens.new_case import NewCaseScreen

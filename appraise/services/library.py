@@ -55,14 +55,22 @@ def scan(folder: Path, tables: Tables) -> list[CaseEntry]:
     Raises:
         OSError: The folder cannot be listed.
     """
-    entries = []
-    for path in sorted(folder.iterdir(), key=lambda item: (item.name.casefold(), item.name)):
-        if path.suffix != ".toml" or path.name.startswith(".") or not looks_like_case(path):
-            continue
-        entry = read_entry(path, tables)
-        if entry is not None:
-            entries.append(entry)
-    return entries
+    entries = (read_entry(path, tables) for path in case_files(folder))
+    return [entry for entry in entries if entry is not None]
+
+
+def case_files(folder: Path) -> list[Path]:
+    """Return the `.toml` files of a folder that are cases, or look like ones that went wrong, by name.
+
+    Args:
+        folder: The folder; those below it are not entered.
+
+    Raises:
+        OSError: The folder cannot be listed.
+    """
+    every = sorted(folder.iterdir(), key=lambda item: (item.name.casefold(), item.name))
+    named = (path for path in every if path.suffix == ".toml" and not path.name.startswith("."))
+    return [path for path in named if looks_like_case(path)]
 
 
 def read_entry(path: Path, tables: Tables) -> CaseEntry | None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import os
-from dataclasses import dataclass
+from collections import deque
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,11 +16,19 @@ from appraise.store.characters import one_line
 from appraise.store.read import LARGEST, parse_case, read_case
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Generator, Iterable, Iterator
+    from concurrent.futures import Future
 
     from appraise.model.case import Case
     from appraise.store.kept import Kept
     from appraise.tables.rows import Tables
+
+
+ALONE = 16
+"""Cases valued by this process before others are started to help: starting them takes as long as a dozen cases."""
+
+_AHEAD = 8
+"""Cases that may be under way for each process."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +41,14 @@ class Terms:
     """That the offer keeps the margin [–]; none: the table's."""
     draws: int | None = None
     seed: int | None = None
+    margin_pct: float | None = None
+    """Margin on resale [%], in place of each case's own; none: each its own."""
 
-    def resolved(self) -> tuple[str, str, float, int, int]:
-        """Return tables' version, resale, probability [–], draws and seed, the tables' where none is given."""
+    def resolved(self) -> tuple[str, str, float, int, int, float | None]:
+        """Return tables' version, resale, probability [–], draws, seed and margin [%], the tables' where none is given.
+
+        The margin stays none where each case has its own.
+        """
         setting = self.tables.setting
         return (
             self.tables.version,
@@ -42,7 +56,18 @@ class Terms:
             setting("offer_probability") if self.probability is None else self.probability,
             int(setting("draws") if self.draws is None else self.draws),
             int(setting("seed") if self.seed is None else self.seed),
+            self.margin_pct,
         )
+
+
+@dataclass(frozen=True, slots=True)
+class Unvalued:
+    """A file that has been read and not yet valued."""
+
+    file: str
+    digest: str
+    """SHA-256 of its content."""
+    text: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,16 +113,60 @@ def _named_as_case(name: str) -> bool:
     return name.endswith(".toml") and not name.startswith(".")
 
 
-def ranked(paths: Iterable[Path], terms: Terms, cache: Kept | None = None) -> Iterator[Candidate | Skipped]:
+def ranked(
+    paths: Iterable[Path], terms: Terms, cache: Kept | None = None, *, processes: int = 1, alone: int = ALONE
+) -> Generator[Candidate | Skipped]:
     """Yield every file's candidate as soon as it is valued, in the order of the paths.
 
     Args:
         paths: Case files, as from `found`.
         terms: What they are valued with.
         cache: Where results are kept between runs; none: nowhere.
+        processes: How many processes value what is not kept, once there is more of it than this one does as fast;
+            the answers are the same. Closing the iterator lets them go.
+        alone: How many cases this process values before it starts the others.
     """
-    for path in paths:
-        yield one(path, terms, cache)
+    if processes < 2:
+        for path in paths:
+            yield one(path, terms, cache)
+        return
+    from appraise.services.crew import Crew
+
+    crew = Crew(terms, processes)
+    waiting: deque[_UnderWay | Candidate | Skipped] = deque()
+
+    def first() -> Candidate | Skipped:
+        item = waiting.popleft()
+        if isinstance(item, _UnderWay):
+            return _keep(item.case, crew.answer(item.case, item.begun), terms, cache)
+        return item
+
+    try:
+        for path in paths:
+            found = looked_up(path, terms, cache)
+            if not isinstance(found, Unvalued):
+                waiting.append(found)
+            elif alone:
+                alone -= 1
+                waiting.append(_keep(found, settled(found, terms), terms, cache))
+            else:
+                waiting.append(_UnderWay(found, crew.begin(found)))
+            while waiting and (len(waiting) > _AHEAD * processes or _ready(waiting[0])):
+                yield first()
+        while waiting:
+            yield first()
+    finally:
+        crew.dismiss()
+
+
+@dataclass(frozen=True, slots=True)
+class _UnderWay:
+    case: Unvalued
+    begun: Future[Candidate | Skipped] | None
+
+
+def _ready(item: _UnderWay | Candidate | Skipped) -> bool:
+    return not isinstance(item, _UnderWay) or item.begun is None or item.begun.done()
 
 
 def one(path: Path, terms: Terms, cache: Kept | None = None) -> Candidate | Skipped:
@@ -111,20 +180,33 @@ def one(path: Path, terms: Terms, cache: Kept | None = None) -> Candidate | Skip
     Returns:
         The candidate, or why there is none; nothing is raised for a bad file.
     """
+    found = looked_up(path, terms, cache)
+    return _keep(found, settled(found, terms), terms, cache) if isinstance(found, Unvalued) else found
+
+
+def looked_up(path: Path, terms: Terms, cache: Kept | None = None) -> Candidate | Skipped | Unvalued:
+    """Return what is kept of a file, why it cannot be used, or what is to be valued."""
     file = one_line(str(path))
     content = _content(path)
     if content is None:
+        unlisted = _unlisted(file, path)
+        if unlisted is not None:
+            return unlisted
         return _refused(file, read_case(path, terms.tables)[1])
     digest = hashlib.sha256(content).hexdigest()
-    key = address(digest, terms)
-    kept = None if cache is None else cache.get(key, file)
+    kept = None if cache is None else cache.get(address(digest, terms), file)
     if kept is not None:
         return kept
     try:
-        text = content.decode("utf-8")
+        return Unvalued(file, digest, content.decode("utf-8"))
     except UnicodeDecodeError:
         return _refused(file, read_case(path, terms.tables)[1])
-    case, problems = parse_case(text, terms.tables, file=file)
+
+
+def settled(found: Unvalued, terms: Terms) -> Candidate | Skipped:
+    """Return the candidate of a file that has been read, or why there is none: a pure function of both."""
+    file = found.file
+    case, problems = parse_case(found.text, terms.tables, file=file)
     if case is None:
         return _refused(file, problems)
     if case.market.replacement_cost_new is None:
@@ -132,16 +214,21 @@ def one(path: Path, terms: Terms, cache: Kept | None = None) -> Candidate | Skip
         mend = "nothing can be offered without a price to start from"
         missing = Problem(file, None, "market.replacement_cost_new", "no such key", expected, mend)
         return Skipped(file, missing)
-    candidate = _candidate(file, digest, case, value(case, terms))
-    if cache is not None:
-        cache.put(key, candidate)
-    return candidate
+    return _candidate(file, found.digest, case, value(case, terms))
+
+
+def _keep(found: Unvalued, item: Candidate | Skipped, terms: Terms, cache: Kept | None) -> Candidate | Skipped:
+    if cache is not None and isinstance(item, Candidate):
+        cache.put(address(found.digest, terms), item)
+    return item
 
 
 def value(case: Case, terms: Terms) -> TradeIn:
     """Value one case on these terms."""
     from appraise.engine.ranking import trade_in
 
+    if terms.margin_pct is not None:
+        case = replace(case, costs=replace(case.costs, margin_pct=terms.margin_pct))
     return trade_in(
         case,
         terms.tables,
@@ -168,6 +255,17 @@ def _content(path: Path) -> bytes | None:
     except (OSError, ValueError):
         return None
     return content if len(content) <= LARGEST else None
+
+
+def _unlisted(file: str, path: Path) -> Skipped | None:
+    """Say why a folder yielded by `found` could not be walked, or nothing of any other place."""
+    try:
+        if path.is_dir():
+            os.scandir(path).close()
+    except (OSError, ValueError) as error:
+        reason = one_line((error.strerror if isinstance(error, OSError) else None) or str(error))
+        return Skipped(file, Problem(file, None, "", f"a folder that cannot be listed ({reason})", "one that can be"))
+    return None
 
 
 def _refused(file: str, problems: list[Problem]) -> Skipped:

@@ -105,13 +105,14 @@ def read_from(handle: int, most: int) -> bytes:
     return b"".join(pieces)
 
 
-def put(target: Path, content: bytes, mode: int | None) -> None:
+def put(target: Path, content: bytes, mode: int | None, *, lasting: bool = True) -> None:
     """Put content in place in one step: a temporary file in the same folder, synchronised, then renamed.
 
     Args:
         target: The file itself, no link to it.
         content: All of it.
         mode: Permissions; none: those of a new file here.
+        lasting: Wait until it would outlast a power cut; not for what can be made again.
 
     Raises:
         OSError: What was there is as it was, unless only the folder could not be synchronised; then the new
@@ -122,13 +123,15 @@ def put(target: Path, content: bytes, mode: int | None) -> None:
         with opened(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL) as handle:
             write_all(handle, content)
             system.fchmod(handle, mode if mode is not None else 0o666 & ~umask())
-            sync(handle)
+            if lasting:
+                sync(handle)
         system.replace(part, target)
     except BaseException:
         with contextlib.suppress(OSError):
             system.unlink(part)
         raise
-    sync_folder(target.parent)
+    if lasting:
+        sync_folder(target.parent)
 
 
 def sync(handle: int) -> None:

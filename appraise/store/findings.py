@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem
 from appraise.store.characters import one_line
-from appraise.tables.lines import line_of
+from appraise.tables.lines import line_index, line_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -73,10 +73,12 @@ class Findings:
     """What has been found wrong with one file so far."""
 
     file: str
-    index: Mapping[Path, int] = field(default_factory=dict)
-    """Key path → line."""
+    text: str = ""
+    """The file's text, in which keys are looked up."""
     problems: list[Problem] = field(default_factory=list)
     _blamed: set[Path] = field(default_factory=set)
+    _index: Mapping[Path, int] | None = None
+    """Key path → line; made at the first problem, for most files have none."""
 
     @property
     def grave(self) -> bool:
@@ -110,7 +112,9 @@ class Findings:
         words = found.text if isinstance(found, Words) else describe(found)
         if line is None:
             # An array of tables has no line of its own, but its first item has.
-            line = line_of(self.index, path) or self.index.get((*path, 0))
+            if self._index is None:
+                self._index = line_index(self.text)
+            line = line_of(self._index, path) or self._index.get((*path, 0))
         self.problems.append(Problem(self.file, line, dotted(path), words, expected, mend, grave))
 
     def blame(self, path: Path, inside: Path) -> None:

@@ -59,7 +59,7 @@ class Kept:
         place = self._place(key)
         try:
             place.parent.mkdir(parents=True, exist_ok=True)
-            write_file(place, json.dumps(document, allow_nan=False).encode())
+            write_file(place, json.dumps(document, allow_nan=False).encode(), lasting=False)
         except OSError as error:
             self.unwritable = error.strerror or str(error)
 

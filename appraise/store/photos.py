@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from appraise.store.characters import one_line
 from appraise.store.findings import Findings, Words
-from appraise.tables.lines import line_index
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -92,7 +91,7 @@ def check_photos(path: Path, case: Case) -> list[Problem]:
         OSError: The case file cannot be read.
     """
     text = path.read_text(encoding="utf-8-sig").replace("\r\n", "\n")
-    findings = Findings(one_line(str(path)), line_index(text))
+    findings = Findings(one_line(str(path)), text)
     folder = path.resolve().parent
     for place, remark in enumerate(case.remarks):
         if not remark.photo:

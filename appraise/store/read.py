@@ -14,7 +14,6 @@ from appraise.store.characters import clean, one_line, unsafe_in
 from appraise.store.findings import Findings, Path, Words
 from appraise.store.migrate import OLDEST, migrate
 from appraise.store.sections import Sections
-from appraise.tables.lines import line_index
 
 if TYPE_CHECKING:
     from datetime import date
@@ -150,9 +149,9 @@ def _document(text: str, findings: Findings) -> dict[str, Any] | None:
         # Python refuses to convert numbers of thousands of digits, and does not say where.
         findings.add((), Words(f"a value that cannot be read ({one_line(str(error))})"), "TOML 1.0")
         return None
-    findings.index = line_index(text)
-    cleaned: dict[str, Any] = _cleaned(document, (), findings)
-    return cleaned
+    findings.text = text
+    # No control character is left but what an escape may write.
+    return _cleaned(document, (), findings) if "\\" in text else document
 
 
 def _printable(text: str, findings: Findings) -> str:

@@ -27,7 +27,8 @@ class Row:
     """One row: a key, its lines, and whether the cursor can rest on it."""
 
     key: str
-    lines: tuple[Content, ...]
+    lines: Sequence[Content]
+    """Asked for one by one as they are drawn, so that they may be made only then."""
     stop: bool = True
 
 

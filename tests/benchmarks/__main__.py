@@ -6,6 +6,7 @@ ever makes it slower.
 
 from __future__ import annotations
 
+import argparse
 import os
 import subprocess
 import sys
@@ -255,33 +256,51 @@ def growth() -> None:
             print(f"{reach}: cost grows with power {exponent:.2f} (1 is linear)")
 
 
-def ranking(count: int = 500) -> None:
-    """A folder of candidates ranked cold and warm, against the bare reading and validating of the same files."""
-    from appraise.services.ranking import Skipped, Terms, found, ranked
-    from appraise.store.kept import Kept
+def ranking(count: int) -> None:
+    """A folder of candidates ranked cold and warm by the command, against reading and validating the same files.
+
+    The reference reads in one process, one file after the other, and keeps nothing; the command uses every processor.
+    """
+    from appraise.services.ranking import found
     from appraise.store.read import read_case
     from appraise.tables.load import load_tables
+    from tests.helpers.candidates import fill
 
-    terms = Terms(load_tables())
-    texts = [path.read_text(encoding="utf-8") for path in sorted(SAMPLE.parent.glob("*.toml"))]
+    tables = load_tables()
     with tempfile.TemporaryDirectory() as name:
-        folder = Path(name) / "candidates"
-        folder.mkdir()
-        for n in range(count):
-            (folder / f"{n:05d}.toml").write_text(f"{texts[n % len(texts)]}\n# {n}\n", encoding="utf-8")
-        kept = Kept(Path(name) / "kept")
+        peaks = {}
+        for size in sorted({min(500, count), count}):
+            folder, kept = Path(name) / f"{size}", Path(name) / f"kept{size}"
+            fill(folder, size)
 
-        def rank() -> None:
-            if any(isinstance(item, Skipped) for item in ranked(found([folder]), terms, kept)):
-                raise RuntimeError("a sample case could not be ranked")
+            def read(folder: Path = folder) -> None:
+                for path in found([folder]):
+                    read_case(path, tables)
 
-        def read() -> None:
-            for path in found([folder]):
-                read_case(path, terms.tables)
+            before = time.process_time()
+            bare = best(read, 1)
+            worked = time.process_time() - before
+            for state in ("cold", "warm"):
+                spent, work, peaks[size, state] = _ranked(folder, kept, size)
+                line(f"{size} candidates ranked, {state}", spent, "reading and validating them", bare)
+                line("the same, in time of all processors", work, "the same", worked)
+                print(f"{'':<44}{size / spent:>9.0f} /s{size / bare:>10.0f} /s")
+        for (size, state), peak in peaks.items():
+            print(f"peak resident set, {size} candidates {state}: {peak:.0f} MB")
 
-        bare = best(read, 1)
-        line(f"{count} candidates ranked, cold", best(rank, 1), "reading and validating them", bare)
-        line(f"{count} candidates ranked, warm", best(rank, 1), "reading and validating them", bare)
+
+def _ranked(folder: Path, kept: Path, count: int) -> tuple[float, float, float]:
+    """Return how long the command takes over a folder [s], what its processes work [s], and the largest's peak [MB]."""
+    rows = kept.with_suffix(".jsonl")
+    words = ["rank", str(folder), "--cache", str(kept), "--jsonl", str(rows)]
+    start = time.perf_counter()
+    process = subprocess.Popen([sys.executable, "-m", "appraise", *words], stderr=subprocess.DEVNULL)
+    _, status, used = os.wait4(process.pid, 0)
+    spent = time.perf_counter() - start
+    process.returncode = os.waitstatus_to_exitcode(status)
+    if process.returncode or rows.read_bytes().count(b"\n") != count:
+        raise RuntimeError("a candidate could not be ranked")
+    return spent, used.ru_utime + used.ru_stime, used.ru_maxrss / 1024.0
 
 
 def journal() -> None:
@@ -340,16 +359,21 @@ def documents() -> None:
 
 def main() -> None:
     """Print every ratio."""
+    parser = argparse.ArgumentParser(prog="python -m tests.benchmarks", description=__doc__)
+    parser.add_argument("--cases", type=int, default=5000, metavar="N", help="candidates to rank (5000)")
+    parser.add_argument("--only", choices=("ranking",), help="this alone")
+    asked = parser.parse_args()
     print(f"{'':<44}{'ours':>12}{'reference':>12}{'ratio':>8}")
-    recomputation()
-    charts()
-    logger_file()
-    starts()
-    strip()
-    journal()
-    growth()
-    ranking()
-    documents()
+    if asked.only is None:
+        recomputation()
+        charts()
+        logger_file()
+        starts()
+        strip()
+        journal()
+        growth()
+        documents()
+    ranking(asked.cases)
 
 
 if __name__ == "__main__":

@@ -24,6 +24,7 @@ from appraise.store.kept import Kept
 from appraise.store.write import writing
 from appraise.tables.folder import data_folder
 from tests.cli.conftest import GOOD
+from tests.helpers.candidates import fill
 
 SAMPLES = ("recent_grand", "practice_upright", "trade_in_grand", "removal_before", "removal_after")
 FEW = ("--draws", 128)
@@ -161,6 +162,8 @@ def test_nothing_of_use(appraise, tmp_path, good):
         ["x", "--above", "inf"],
         ["x", "--above", "much"],
         ["x", "--best", "0"],
+        ["x", "--margin", "1"],
+        ["x", "--processes", "0"],
     ],
 )
 def test_wrong_use(appraise, words):
@@ -348,6 +351,27 @@ def test_a_file_is_replaced_whole_or_not_at_all(tmp_path):
     assert [path.name for path in tmp_path.iterdir()] == ["rank.csv"]
 
 
+def test_a_margin_stands_in_for_each_cases_own(appraise, shelf, cache):
+    own = lines(appraise("rank", shelf, *FEW, "--cache", cache, "--jsonl", "-", "--sort", "file"))
+    all_alike = lines(
+        appraise("rank", shelf, *FEW, "--cache", cache, "--jsonl", "-", "--sort", "file", "--margin", "45%")
+    )
+    assert {row["margin_pct"] for row in all_alike} == {45}
+    assert [row["resale"] for row in all_alike] == pytest.approx([row["resale"] for row in own], rel=0.05)
+    assert all(dear["offer"] < row["offer"] for dear, row in zip(all_alike, own, strict=True))
+    assert lines(appraise("rank", shelf, *FEW, "--cache", cache, "--jsonl", "-", "--sort", "file")) == own
+
+
+def test_one_process_or_several_write_the_same_bytes(appraise, tmp_path):
+    fill(tmp_path / "many", 40)
+    written = []
+    for processes in (1, 3):
+        appraise("rank", tmp_path / "many", "--no-cache", *FEW, "--processes", processes, "--csv", tmp_path / "x.csv")
+        written.append((tmp_path / "x.csv").read_bytes())
+    assert written[0] == written[1]
+    assert written[0].count(b"\n") == 41
+
+
 def test_why_one_beats_another(appraise, shelf):
     better, worse = shelf / "removal_before.toml", shelf / "removal_after.toml"
     said = appraise("rank", "--why", better, worse, *FEW, "--no-cache").out
@@ -388,6 +412,45 @@ def test_memory_does_not_grow_with_the_folder(tmp_path, tables):
 
     peak(50)  # what is made once
     assert peak(600) < 1.5 * peak(60)
+
+
+@pytest.mark.skipif(not hasattr(os, "wait4"), reason="the system does not say what a process took")
+@pytest.mark.parametrize("processes", [1, 2])
+def test_peak_memory_of_the_whole_command_does_not_grow(tmp_path, processes):
+    def peak(count):
+        """Resident set of the command, or of the greatest of its processes, at its greatest [MB]."""
+        folder = tmp_path / str(count)
+        folder.mkdir()
+        for n in range(count):
+            text = GOOD.replace("Ostermoor", f"No. {n}").replace("1985", str(1900 + n % 97))
+            (folder / f"{n}.toml").write_text(text, encoding="utf-8")
+        words = ["rank", str(folder), "--no-cache", "--draws", "100", "--processes", str(processes), "--jsonl"]
+        done = subprocess.Popen([sys.executable, "-m", "appraise", *words, str(tmp_path / "rank.jsonl")])
+        _, status, used = os.wait4(done.pid, 0)
+        done.returncode = os.waitstatus_to_exitcode(status)
+        assert done.returncode == 0
+        assert len((tmp_path / "rank.jsonl").read_text(encoding="utf-8").splitlines()) == count
+        return used.ru_maxrss / (1024.0**2 if sys.platform == "darwin" else 1024.0)
+
+    # What is shared between cases fills up first, some megabytes; a row alone takes 1.5 kB, a case some 60.
+    assert peak(600) - peak(60) < 8.0
+
+
+def test_a_folder_that_cannot_be_listed_is_one_line_and_the_rest_is_ranked(appraise, shelf, monkeypatch):
+    real = os.scandir
+
+    def scandir(place):
+        if str(place).endswith("later"):
+            raise PermissionError(13, "Permission denied", str(place))
+        return real(place)
+
+    monkeypatch.setattr(os, "scandir", scandir)
+    done = appraise("rank", shelf, *FEW, "--no-cache", "--jsonl", "-")
+    assert done.code == 1
+    assert len(lines(done)) == 4
+    expected = f"left out: {shelf / 'later'}: found a folder that cannot be listed (Permission denied)"
+    assert done.err.startswith(expected)
+    assert done.err.count("\n") == 1
 
 
 def test_the_walk_does_not_follow_a_link_back(tmp_path, good):

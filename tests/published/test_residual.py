@@ -6,6 +6,9 @@ Sources:
     on resale it is a quarter here.
     The "70 % rule" of buyers of houses to be repaired: pay at most 70 % of the value after repair, less the repairs;
     150,000 and 25,000 leave 80,000. Common practice, widely printed; from memory.
+    The residual method as it is laid out for land: value when developed, less costs, less finance and fees, less a
+    profit that is a share of the value when developed (RICS guidance "Valuation of development property", 2019; the
+    layout from memory, the figures worked by hand here).
     Margin and mark-up, retail arithmetic: mark-up on cost = margin / (1 − margin); the usual table. From memory.
     SciPy's lognormal and normal quantiles, and NumPy's quantile by the inverted distribution function (Hyndman and Fan,
     "Sample quantiles in statistical packages", 1996, definition 1), for the offer kept at a stated probability.
@@ -17,9 +20,11 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from scipy import stats
 
-from appraise.engine.plan import space
+from appraise.engine.plan import Prices, space
 from appraise.engine.ranking import highest_offer, keeping
 from appraise.engine.worlds import best_course
 from tests.published.losses import prices
@@ -65,6 +70,45 @@ def test_the_seventy_per_cent_rule(after_repair, repairs, most):
 
 def test_carriage_and_holding_come_off_in_full():
     assert can_pay(150_000, 25_000, 0.3, handling=4_000) == pytest.approx(76_000, abs=0.011)
+
+
+@pytest.mark.parametrize(
+    ("developed", "costs", "finance_and_fees", "profit", "left"),
+    [
+        # 2,500,000 − 1,400,000 − 110,000 − 20 % of 2,500,000 = 490,000
+        (2_500_000, 1_400_000, 110_000, 0.20, 490_000),
+        # 640,000 − 395,000 − 31,000 − 17.5 % of 640,000 = 102,000
+        (640_000, 395_000, 31_000, 0.175, 102_000),
+        # 90,000 − 71,000 − 9,000 − 15 % of 90,000 = −3,500: somebody would have to pay for its being taken
+        (90_000, 71_000, 9_000, 0.15, -3_500),
+    ],
+)
+def test_the_residual_as_it_is_laid_out_for_land(developed, costs, finance_and_fees, profit, left):
+    assert can_pay(developed, costs, profit, handling=finance_and_fees) == pytest.approx(left, abs=0.011)
+
+
+@given(
+    st.integers(64, 300),
+    st.integers(0, 10_000),
+    st.floats(0.0, 0.6),
+    st.floats(0.0, 2_000.0),
+    st.floats(0.05, 0.95),
+)
+def test_the_offer_is_numpys_order_statistic_of_the_better_course(n, seed, margin, handling, probability):
+    rng = np.random.default_rng(seed)
+    resale, work = rng.lognormal(9.0, 0.4, n), rng.lognormal(8.0, 0.6, n)
+    standing = rng.uniform(0.0, 1.0, n)
+    lost, mended = {"whole": 1.0 - standing}, {("rebuild", "whole"): np.zeros(n)}
+    ours = Prices(resale, {"whole": 1.0}, lost, mended, {"rebuild": work}, {}, {})
+    room = best_course(REBUILD, keeping(ours, margin), handling, np.full(n, -500.0))
+    # By hand, without any search: as it stands or rebuilt, the margin off both, or broken up.
+    kept = (1.0 - margin) * resale
+    by_hand = np.maximum(np.maximum(kept * standing, kept - work) - handling, -500.0)
+    assert room == pytest.approx(by_hand, rel=1e-9, abs=1e-6)
+    numpys = -np.quantile(-by_hand, probability, method="inverted_cdf")
+    place = n * probability
+    if abs(place - round(place)) > 1e-6:  # at a whole number either neighbour is right
+        assert highest_offer(room, probability, 1e-6) == pytest.approx(numpys, rel=1e-9, abs=2e-6)
 
 
 @pytest.mark.parametrize(

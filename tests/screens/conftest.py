@@ -27,6 +27,12 @@ def still_and_dated(monkeypatch):
 
 
 @pytest.fixture(autouse=True)
+def own_cache(monkeypatch, tmp_path):
+    """Results are kept where this test alone finds them."""
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+
+
+@pytest.fixture(autouse=True)
 def few_draws(monkeypatch):
     """These tests look at screens: a few hundred draws show the same things sooner."""
     from appraise.engine import valuation

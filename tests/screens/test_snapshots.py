@@ -8,6 +8,13 @@ SIZES = [(80, 24), (120, 40)]
 SCREENS = {
     "bench": ("bench", []),
     "new_case": ("bench", ["f3"]),
+    "candidates": ("bench", ["f6"]),
+    "candidates_two": ("bench", ["f6", "space", "down", "space"]),
+    "candidates_left_out": ("bench", ["f6", "end"]),
+    "candidates_order": ("bench", ["f6", "f3"]),
+    "candidates_filter": ("bench", ["f6", "f4"]),
+    "candidates_terms": ("bench", ["f6", "f6"]),
+    "candidates_help": ("bench", ["f6", "f1"]),
     "walk": ("walk", []),
     "walk_answered": ("walk", ["left", "left"]),
     "quantity": ("walk", ["right", "7", "comma", "4"]),

@@ -1,0 +1,300 @@
+"""Trade-in candidates side by side: filled in as they are valued, in any order, two of them compared in words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from textual import on
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.widgets import Footer, ProgressBar, Static
+
+from appraise.commands import CANDIDATES, bindings
+from appraise.screens.valuing import ValuingScreen
+from appraise.services import candidates as said
+from appraise.services.ordering import SORTS, Filter
+from appraise.widgets.candidate_rows import CandidateHeading, CandidateRows, shown_columns
+from appraise.widgets.plain import piece, wrapped
+from appraise.widgets.row_list import RowList
+from appraise.widgets.title_bar import TitleBar
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+
+    from appraise.tables.rows import Tables
+
+_LETTERS = "AB"
+
+
+class CandidatesScreen(ValuingScreen):
+    """What a dealer can pay for each case of a folder."""
+
+    CSS_PATH = "candidates.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(CANDIDATES)]
+    AUTO_FOCUS = "#candidates"
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
+
+    def __init__(self, folder: Path, tables: Tables) -> None:
+        """Make the screen; valuing begins once it is shown.
+
+        Args:
+            folder: Whose cases are the candidates.
+            tables: The reference tables.
+        """
+        super().__init__(folder, tables)
+        self._order, self._backwards, self._wanted = "offer", False, Filter()
+
+    def compose(self) -> ComposeResult:
+        """Title, terms, the table, how far it is, what is said of the one under the cursor."""
+        yield TitleBar("Candidates", self._folder.resolve().name or str(self._folder))
+        yield Static("", id="terms", markup=False)
+        yield CandidateHeading()
+        yield CandidateRows(id="candidates")
+        yield Static("", id="nothing", markup=False)
+        with Horizontal(id="valuing"):
+            yield Static("Valuing", markup=False, id="how_far")
+            yield ProgressBar(show_percentage=True, show_eta=True)
+        with VerticalScroll(id="about"):
+            yield Static("", id="said", markup=False)
+        yield Footer(show_command_palette=False, compact=True)
+
+    # -- showing ---------------------------------------------------------------------------------------
+
+    def show(self) -> None:
+        """Show the table, the terms, how far it is, what is said of the one under the cursor."""
+        key = SORTS[self._order]
+        places = self._ranking.places(key, backwards=self._backwards, wanted=self._wanted)
+        rows = self.query_one(CandidateRows)
+        # Who has not moved yet stands on the best one, whatever comes in above.
+        first = str(places[0]) if places and rows.cursor <= 0 else None
+        rows.show(self._ranking, places, dict(zip(self._chosen, _LETTERS, strict=False)), self._left_out, keep=first)
+        self.query_one(CandidateHeading).show(self._order, down=key.most_first != self._backwards)
+        words = said.terms_in_words(self._terms, self._wanted)
+        coins = self._ranking.currencies(self._wanted)
+        mixed = f" · {', '.join(coins)} side by side, unconverted" if len(coins) > 1 else ""
+        self.query_one("#terms", Static).update(piece(words[:1].upper() + words[1:] + mixed))
+        self._show_progress(len(places))
+        self._say_of_cursor()
+
+    def _show_progress(self, shown: int) -> None:
+        running = self._state == "running"
+        stopped = self._state == "stopped"
+        self.query_one("#valuing").display = running or stopped
+        how_far = f"Stopped at {self._done} of {len(self._paths)}: F5 goes on" if stopped else "Valuing"
+        self.query_one("#how_far", Static).update(piece(how_far))
+        self.query_one(ProgressBar).update(total=max(1, len(self._paths)), progress=self._done)
+        state = f"{shown} of {self._ranking.count()} candidates" if not self._wanted.empty else f"{shown} candidates"
+        if shown == 1 and self._wanted.empty:
+            state = "1 candidate"
+        state += f" · {len(self._left_out)} left out" if self._left_out else ""
+        self.query_one(TitleBar).show("Candidates", self._folder.resolve().name or str(self._folder), state)
+        empty = not shown and not self._left_out
+        rows = self.query_one(CandidateRows)
+        rows.display = not empty
+        if not empty and self.focused is None:
+            rows.focus()
+        nothing = self.query_one("#nothing", Static)
+        nothing.display = empty
+        text = self._state if self._state not in ("", "running", "stopped") else ""
+        if not text:
+            text = "Reading the folder …" if running else "No case file in this folder."
+            text = "No candidate fits the filter: F4 changes it." if self._ranking.count() else text
+        nothing.update(piece(text, "$text-error" if self._state == text else ""))
+
+    @on(RowList.Moved)
+    def _say_of_cursor(self) -> None:
+        width = max(20, self.query_one("#about").scrollable_content_region.width)
+        lines: list[Content] = []
+        for at, text in enumerate(self._words()):
+            lines += wrapped(text, width, "bold $foreground" if at == 0 and len(self._chosen) < 2 else "$foreground")
+        self.query_one("#said", Static).update(Content("\n").join(lines))
+
+    def _words(self) -> list[str]:
+        place = self.query_one(CandidateRows).place
+        chosen = [row for row in map(self._ranking.row, self._chosen) if row is not None]
+        here = None if place is None else self._ranking.row(place)
+        if len(chosen) == 2:
+            return said.set_beside(*chosen)
+        if place in self._left_out and place is not None:
+            return [f"Left out: {self._left_out[place]}"]
+        if chosen and here is not None and place not in self._chosen:
+            return ["Against the one chosen:", *said.set_beside(chosen[0], here)]
+        return [] if here is None else said.about(here)
+
+    def on_resize(self) -> None:
+        """Break the words anew."""
+        self.call_after_refresh(self._say_of_cursor)
+
+    # -- order, filter, terms --------------------------------------------------------------------------
+
+    @on(CandidateHeading.Picked)
+    def _picked(self, message: CandidateHeading.Picked) -> None:
+        self._go_by(message.order)
+
+    def _go_by(self, order: str) -> None:
+        """Put in an order, or turn it round where it is the present one."""
+        self._backwards = order == self._order and not self._backwards
+        self._order = order
+        self.show()
+
+    def action_turn_round(self) -> None:
+        """Turn the order round."""
+        self._go_by(self._order)
+
+    def action_column_before(self) -> None:
+        """Put in the order of the column before."""
+        self._step(-1)
+
+    def action_column_after(self) -> None:
+        """Put in the order of the column after."""
+        self._step(1)
+
+    def _step(self, way: int) -> None:
+        orders = [column.order for column in shown_columns(self.size.width - 2) if column.order]
+        at = orders.index(self._order) if self._order in orders else 0
+        self._go_by(orders[(at + way) % len(orders)])
+
+    def action_put_in_order(self) -> None:
+        """Ask for the order; the present one is turned round."""
+        from appraise.screens.choose import ChooseScreen
+
+        def take(order: str | None) -> None:
+            if order is not None:
+                self._go_by(order)
+
+        choices = [(word, f"{key.means[:1].upper()}{key.means[1:]}") for word, key in SORTS.items()]
+        self.app.push_screen(
+            ChooseScreen("In which order? The present one is turned round", choices, now=self._order), take
+        )
+
+    def action_filter(self) -> None:
+        """Ask which candidates are wanted."""
+        from appraise.screens.form import Asked, FormScreen
+
+        now = self._wanted
+        asked = (
+            Asked("kind", "Kind", now.kind, "grand or upright", said.kind),
+            Asked("above", "Offer of at least", _typed(now.above), "any", said.amount_typed),
+            Asked("risk_pct", "Risk of at most [%]", _typed(now.risk_pct), "any", said.percentage(0.0, 100.0)),
+            Asked("months", "Months of at least", _typed(now.months), "any", said.months_typed),
+        )
+
+        def take(found: dict[str, Any] | None) -> None:
+            if found is not None:
+                self._wanted = Filter(**found)
+                self.show()
+
+        self.app.push_screen(FormScreen("Which candidates are shown", asked, "An empty line leaves none out."), take)
+
+    def action_terms(self) -> None:
+        """Ask for the terms, and value everything again on them."""
+        from appraise.screens.form import Asked, FormScreen
+
+        terms = self._terms
+        sure = f"{100.0 * terms.resolved()[2]:g}"
+        margin = "each its own, else the table's"
+        asked = (
+            Asked("sure", "Margin kept in [%]", sure, "of the draws", said.percentage(1.0, 99.9)),
+            Asked("margin", "Margin on resale [%]", _typed(terms.margin_pct), margin, said.percentage(0.0, 99.9)),
+            Asked("sold", "Resold at", terms.resale, "", said.resale(terms.tables)),
+        )
+        markets = ", ".join(key for key, row in terms.tables.bases.items() if row.method == "market")
+
+        def take(found: dict[str, Any] | None) -> None:
+            if found is None:
+                return
+            changed = said.with_terms(terms, found["sure"], found["margin"], found["sold"])
+            if changed.resolved() != terms.resolved():
+                self._terms = changed
+                self.forget()
+                self.action_look_again()
+
+        self.app.push_screen(FormScreen("On what terms", asked, f"Kinds of resale: {markets}."), take)
+
+    # -- one candidate, two candidates, all of them ------------------------------------------------------
+
+    def action_set_beside(self) -> None:
+        """Choose the candidate under the cursor, or let it go; a third takes the place of the second."""
+        place = self.query_one(CandidateRows).place
+        if place is None or self._ranking.row(place) is None:
+            return
+        if place in self._chosen:
+            self._chosen.remove(place)
+        else:
+            self._chosen = [*self._chosen[:1], place]
+        self.show()
+
+    @on(RowList.Chosen)
+    def _double_clicked(self) -> None:
+        self.action_open_candidate()
+
+    def action_open_candidate(self) -> None:
+        """Open the case under the cursor."""
+        from appraise.screens.walk import WalkScreen
+        from appraise.services.worksheet import Worksheet
+        from appraise.store.read import read_case
+
+        place = self.query_one(CandidateRows).place
+        if place is None:
+            return
+        path, tables = self._paths[place], self._terms.tables
+        case, problems = read_case(path, tables)
+        if case is None:
+            self.say(str(problems[0]) if problems else f"{path.name} cannot be read", wrong=True)
+            return
+
+        def back(_: None) -> None:
+            self.value_again(self._run, place, path, self._terms)
+
+        self.app.push_screen(WalkScreen(Worksheet(path, case, tables)), back)
+
+    def action_write_out(self) -> None:
+        """Write what is shown into a file that the person names."""
+        from appraise.screens.entry import EntryScreen
+
+        def take(answer: tuple[object] | None) -> None:
+            if answer is not None:
+                self._ask_and_write(said.named_for_writing(str(answer[0]), self._folder))
+
+        hint = f"Ends in {' or '.join(said.ENDINGS)}; beside the cases unless it names a folder"
+        label = "Write the candidates shown to the file"
+
+        def parse(text: str) -> object:
+            said.named_for_writing(text, self._folder)
+            return text
+
+        self.app.push_screen(EntryScreen(label, parse, text="candidates.csv", hints=(hint,), line=2), take)
+
+    def _ask_and_write(self, path: Path) -> None:
+        if not path.exists():
+            self._write(path)
+            return
+        from appraise.screens.ask import AskScreen
+
+        def take(answer: str | None) -> None:
+            if answer == "replace":
+                self._write(path)
+
+        answers = (("replace", "Replace it"), ("stay", "Leave it"))
+        self.app.push_screen(AskScreen(f"{path.name} is there already.", answers), take)
+
+    def _write(self, path: Path) -> None:
+        rows = self._ranking.rows(SORTS[self._order], backwards=self._backwards, wanted=self._wanted)
+        try:
+            said.write_candidates(path, rows)
+        except OSError as error:
+            self.say(f"Not written. {path}: {error.strerror or error}", wrong=True)
+        else:
+            self.say(f"Wrote {self._ranking.count(self._wanted)} to {path.name}")
+
+    def action_back(self) -> None:
+        """Back to the bench; valuing stops."""
+        self.workers.cancel_group(self, "value")
+        self.dismiss(None)
+
+
+def _typed(figure: float | None) -> str:
+    return "" if figure is None else f"{figure:.10g}"

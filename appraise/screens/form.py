@@ -1,0 +1,97 @@
+"""A few lines to type in at once; what does not fit is said below and nothing is lost."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import Binding
+from textual.containers import Horizontal, VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Button, Input, Static
+
+from appraise.services.quantity import Refused
+from appraise.widgets.plain import harmless, piece
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One line of a form."""
+
+    key: str
+    label: str
+    text: str
+    """What stands there now."""
+    help: str
+    """What stands there while it is empty."""
+    parse: Callable[[str], object]
+    """Turns the text into the value, or raises Refused."""
+
+
+class FormScreen(ModalScreen[dict[str, object] | None]):
+    """Asks for several lines. Dismisses with the parsed values by key, or None when left."""
+
+    CSS_PATH = "form.tcss"
+    AUTO_FOCUS = "Input"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "leave", "Leave as it was", show=False),
+        Binding("f2,ctrl+s", "take", "Take", show=False),
+        Binding("up", "app.focus_previous", "Line above", show=False),
+        Binding("down", "app.focus_next", "Line below", show=False),
+    ]
+
+    def __init__(self, title: str, asked: Sequence[Asked], note: str = "") -> None:
+        super().__init__()
+        self._title, self._asked, self._note = title, asked, note
+
+    def compose(self) -> ComposeResult:
+        """A title, the lines, what they mean, and room for what is wrong."""
+        with VerticalScroll(id="asked"):
+            yield Static(piece(self._title, "bold $primary"))
+            for line in self._asked:
+                with Horizontal(classes="field"):
+                    yield Static(piece(line.label), classes="label")
+                    yield Input(harmless(line.text), id=line.key, compact=True, placeholder=line.help)
+            yield Static(piece(self._note, "$quiet"), id="note")
+            yield Static("", id="wrong", markup=False)
+            with Horizontal(classes="field"):
+                yield Button("Take (F2)", id="take", compact=True, variant="primary")
+                yield Button("Leave (Esc)", id="leave", compact=True)
+
+    def on_button_pressed(self, event: Button.Pressed) -> None:
+        """Take, or leave."""
+        if event.button.id == "take":
+            self.action_take()
+        else:
+            self.dismiss(None)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Enter goes to the next line; behind the last it takes them."""
+        event.stop()
+        if event.input.id == self._asked[-1].key:
+            self.action_take()
+        else:
+            self.focus_next()
+
+    def action_leave(self) -> None:
+        """Leave everything as it was."""
+        self.dismiss(None)
+
+    def action_take(self) -> None:
+        """Take every line, or say what is wrong with the first that does not fit."""
+        found: dict[str, object] = {}
+        for line in self._asked:
+            field = self.query_one(f"#{line.key}", Input)
+            try:
+                found[line.key] = line.parse(field.value)
+            except Refused as refused:
+                self.query_one("#wrong", Static).update(piece(f"✗ {line.label}: {refused}", "$text-error"))
+                field.focus()
+                return
+        self.dismiss(found)

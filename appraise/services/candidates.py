@@ -1,0 +1,184 @@
+"""Candidates as a person asks for them: filters and terms as typed, files written, what is said of them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from appraise.model.manner import MINUS, PLAIN
+from appraise.model.ranking import COURSES
+from appraise.report.beats import why
+from appraise.report.ranking import amount, called, write_csv, write_json_lines
+from appraise.report.words import either
+from appraise.services.quantity import Refused, money
+from appraise.services.quantity import number as typed_number
+from appraise.store.write import writing
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+    from pathlib import Path
+
+    from appraise.services.ordering import Filter
+    from appraise.services.ranking import Terms
+    from appraise.tables.rows import Tables
+
+    Row = dict[str, Any]
+
+_number = PLAIN.number
+
+ENDINGS = (".csv", ".jsonl")
+"""Endings of the files that candidates can be written to."""
+
+
+def kind(text: str) -> str:
+    """Read a kind of instrument, or its beginning; nothing typed is any.
+
+    Raises:
+        Refused: It is neither.
+    """
+    word = text.strip().casefold()
+    found = [name for name in ("grand", "upright") if name.startswith(word)]
+    if word and not found:
+        raise Refused(f"“{text.strip()}”: grand, upright, or nothing for both")
+    return found[0] if word else ""
+
+
+def percentage(low: float, high: float) -> Callable[[str], float | None]:
+    """Return what reads a percentage between two bounds, both included [%]; nothing typed is none."""
+
+    def read(text: str) -> float | None:
+        plain = text.strip().removesuffix("%").rstrip()
+        if not plain:
+            return None
+        found = typed_number(plain)
+        if not low <= found <= high:
+            raise Refused(f"“{text.strip()}”: a percentage from {low:g} to {high:g}")
+        return found
+
+    return read
+
+
+def amount_typed(text: str) -> float | None:
+    """Read an amount of money; nothing typed is none.
+
+    Raises:
+        Refused: Not an amount, or one that could be read in two ways.
+    """
+    return float(money(text)) if text.strip() else None
+
+
+def months_typed(text: str) -> float | None:
+    """Read a number of months; nothing typed is none.
+
+    Raises:
+        Refused: Not a number.
+    """
+    return typed_number(text) if text.strip() else None
+
+
+def resale(tables: Tables) -> Callable[[str], str]:
+    """Return what reads the kind of sale at which a candidate is resold: a market row of the table `bases`."""
+    markets = [key for key, row in tables.bases.items() if row.method == "market"]
+
+    def read(text: str) -> str:
+        word = text.strip().casefold().replace(" ", "_")
+        found = [key for key in markets if key.startswith(word)]
+        if not word or not found:
+            raise Refused(f"“{text.strip()}”: {either(markets)}")
+        return word if word in found else found[0]
+
+    return read
+
+
+def with_terms(terms: Terms, probability_pct: float | None, margin_pct: float | None, sold: str) -> Terms:
+    """Return the terms with another sureness of the margin [%], another margin [%] and another resale."""
+    probability = None if probability_pct is None else probability_pct / 100.0
+    return replace(terms, probability=probability, margin_pct=margin_pct, resale=sold)
+
+
+def terms_in_words(terms: Terms, wanted: Filter) -> str:
+    """Say on what terms candidates are valued and which are shown."""
+    probability = 100.0 * terms.resolved()[2]
+    margin = "each its own margin" if terms.margin_pct is None else f"a margin of {_number(terms.margin_pct)}%"
+    sold = terms.tables.bases[terms.resale].label
+    words = [f"{margin} kept in {_number(probability)}% of the draws", f"resale: {sold[:1].lower()}{sold[1:]}"]
+    return " · ".join(words) if wanted.empty else " · ".join([*words, f"only {filter_in_words(wanted)}"])
+
+
+def filter_in_words(wanted: Filter) -> str:
+    """Say which candidates are wanted."""
+    words = [f"{wanted.kind}s"] if wanted.kind else []
+    if wanted.above is not None:
+        words.append(f"offer from {_number(wanted.above, 0)}")
+    if wanted.risk_pct is not None:
+        words.append(f"risk up to {_number(wanted.risk_pct)}%")
+    if wanted.months is not None:
+        words.append(f"{_number(wanted.months)} months or more")
+    return ", ".join(words)
+
+
+def about(row: Row) -> list[str]:
+    """Return what there is to say of one candidate, a paragraph an item."""
+    coin = row["currency"]
+    identity = [row["kind"], f"{row['size_cm']:g} cm" if row["size_cm"] else "", row["made"] or ""]
+    made = ", ".join(word for word in identity if word)
+    paid = f"pays up to {coin} {_number(row['offer'], 0)}"
+    if row["offer"] < 0:
+        paid = f"asks the owner for {coin} {_number(-row['offer'], 0)}"
+    offer = (
+        f"{COURSES[row['course']].capitalize()}, a dealer {paid}: the margin of {_number(row['margin_pct'])}% is kept "
+        f"in {_number(row['margin_kept_pct'])}% of the draws, money is lost in {_number(row['loss_risk_pct'])}%, and "
+        f"a profit of {coin} {amount(row['expected_profit'])} can be expected."
+    )
+    resale = f"Resale {coin} {amount(row['resale'])} ({_range(row, 'resale')})"
+    if row["plan"]:
+        resale += f" after work of {coin} {amount(row['work'])} ({_range(row, 'work')}): {row['plan']}"
+    months = row["next_intervention_months"]
+    if months is not None:
+        part = str(row["next_intervention_part"])
+        resale += f". Next major work in about {_number(months, 0)} months as it stands ({part})"
+    return [f"{called(row)} ({made}), {_name(row)}", offer, f"{resale}."]
+
+
+def _name(row: Row) -> str:
+    return str(row["file"]).rpartition("/")[2]
+
+
+def _range(row: Row, key: str) -> str:
+    return f"{amount(row[f'{key}_low'])}–{amount(row[f'{key}_high'])}".replace("-", MINUS)
+
+
+def set_beside(first: Row, second: Row) -> list[str]:
+    """Say in two sentences why the better of two candidates beats the other, or why they cannot be compared."""
+    if first["currency"] == second["currency"] and first["offer"] < second["offer"]:
+        first, second = second, first
+    first, second = ({**row, "file": _name(row)} for row in (first, second))
+    try:
+        return list(why(first, second))
+    except ValueError as error:
+        return [f"{called(first)} and {called(second)}: {error}."]
+
+
+def named_for_writing(text: str, folder: Path) -> Path:
+    """Return the file that a person named to write candidates to.
+
+    Raises:
+        Refused: Its ending is neither of `ENDINGS`, or it is a folder.
+    """
+    name = text.strip()
+    path = folder / name
+    if "\x00" in name or path.suffix.casefold() not in ENDINGS:
+        raise Refused(f"“{name}”: a name that ends in {either(ENDINGS)}")
+    if path.is_dir():
+        raise Refused(f"“{name}” is a folder")
+    return path
+
+
+def write_candidates(path: Path, rows: Iterable[Row]) -> None:
+    """Write rows to a file, whole or not at all, as CSV or as JSON lines by its ending.
+
+    Raises:
+        OSError: It could not be written; what was there is as it was.
+    """
+    with writing(path) as stream:
+        (write_csv if path.suffix.casefold() == ".csv" else write_json_lines)(stream, rows)

@@ -1,0 +1,222 @@
+"""Trade-in candidates as a table: a heading that takes clicks, a line for each, the files left out below."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, overload
+
+from textual.content import Content
+from textual.message import Message
+from textual.widget import Widget
+
+from appraise.model.manner import PLAIN
+from appraise.model.ranking import COURSES
+from appraise.report.ranking import amount, called
+from appraise.widgets.plain import fit
+from appraise.widgets.row_list import Row, RowList
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from textual import events
+
+    from appraise.services.ordering import Ordered
+
+_MARK = 2
+_NAME = 12
+"""Cells that the name keeps however narrow the screen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column of the table."""
+
+    order: str
+    """Word of `ordering.SORTS` that puts by it; empty where none does."""
+    heading: str
+    width: int
+    wide: bool = False
+    """Shown on wide screens only."""
+
+
+COLUMNS: tuple[Column, ...] = (
+    Column("offer", "Offer", 11),
+    Column("resale", "Resale", 8),
+    Column("work", "Work", 8),
+    Column("holding", "Holding", 8),
+    Column("margin", "Margin", 8),
+    Column("profit", "Profit", 8, wide=True),
+    Column("risk", "Risk", 6),
+    Column("months", "Months", 7),
+    Column("", "Course", 15, wide=True),
+)
+"""The columns behind the name, from left to right."""
+
+NAME = Column("file", "Candidate", 0)
+"""The first, as wide as there is room; in its order stand the files."""
+
+_WIDE = 100
+
+
+def shown_columns(width: int) -> tuple[Column, ...]:
+    """Return the columns for a width, the name first."""
+    rest = tuple(column for column in COLUMNS if width >= _WIDE or not column.wide)
+    room = width - _MARK - sum(column.width for column in rest)
+    return (Column(NAME.order, NAME.heading, max(_NAME, room)), *rest)
+
+
+class CandidateHeading(Widget):
+    """The names of the columns; the one that the order goes by is marked, a click takes another."""
+
+    DEFAULT_CSS = """
+    CandidateHeading { height: 1; color: $quiet; }
+    """
+
+    @dataclass
+    class Picked(Message):
+        """A person clicked on a column."""
+
+        order: str
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._order, self._down = "", True
+
+    def show(self, order: str, *, down: bool) -> None:
+        """Mark the column of an order, and whether the greatest stands first."""
+        self._order, self._down = order, down
+        self.refresh()
+
+    def _columns(self) -> tuple[Column, ...]:
+        # One cell for the cursor's mark at the left, one for the scroll bar at the right, as the rows have them.
+        return shown_columns(max(1, self.content_size.width - 2))
+
+    def render(self) -> Content:
+        """Draw the names."""
+        pieces: list[str | Content | tuple[str, str]] = [" " * (_MARK + 1)]
+        for at, column in enumerate(self._columns()):
+            here = bool(column.order) and column.order == self._order
+            text = f"{('▼' if self._down else '▲') if here else ''}{column.heading}"
+            style = "bold $primary" if here else "$quiet"
+            pieces.append((fit(text, column.width) if not at else _right(text, column), style))
+        return Content.assemble(*pieces)
+
+    def on_click(self, event: events.Click) -> None:
+        """Say which column was meant."""
+        at = event.x - _MARK - 1
+        for column in self._columns():
+            if 0 <= at < column.width and column.order:
+                self.post_message(self.Picked(column.order))
+                return
+            at -= column.width
+
+
+def _right(text: str, column: Column) -> str:
+    return fit(text, column.width, right=True) if column.order else "  " + fit(text, column.width - 2)
+
+
+class CandidateRows(RowList):
+    """Candidates in order; each line is made when it is drawn, so that thousands are as quick as ten."""
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._ranking: Ordered | None = None
+        self._places: Sequence[int] = ()
+        self._marks: Mapping[int, str] = {}
+        self._left_out: Mapping[int, str] = {}
+
+    def show(
+        self,
+        ranking: Ordered,
+        places: Sequence[int],
+        marks: Mapping[int, str],
+        left_out: Mapping[int, str],
+        *,
+        keep: str | None = None,
+    ) -> None:
+        """Show candidates.
+
+        Args:
+            ranking: Where they are.
+            places: Their places in it, in order.
+            marks: A letter for those that are chosen, by place.
+            left_out: Why a file was left out, by place.
+            keep: The row that the cursor goes to; none: it stays on its own.
+        """
+        self._ranking, self._places, self._marks, self._left_out = ranking, places, marks, left_out
+        self.rebuild(keep=keep)
+
+    @property
+    def place(self) -> int | None:
+        """Place of the candidate or the file under the cursor."""
+        return int(self.key) if self.key is not None and self.key.isdigit() else None
+
+    def rows(self, width: int) -> Sequence[Row]:
+        """Return a line for each candidate, then those for the files left out."""
+        columns = shown_columns(width - 1)
+        found = [Row(str(place), _Line(self._line, place, columns)) for place in self._places]
+        if self._left_out:
+            title = f"Left out: {PLAIN.number(len(self._left_out), 0)}"
+            gap = [Row("gap", (Content(""),), stop=False)] if found else []
+            heading = Row("left out", (Content.styled(fit(title, width - 1), "bold $secondary"),), stop=False)
+            wrong = [Row(str(place), _Line(self._wrong, place, columns)) for place in sorted(self._left_out)]
+            found += [*gap, heading, *wrong]
+        return found
+
+    def _wrong(self, place: int, columns: Sequence[Column]) -> Content:
+        room = sum(column.width for column in columns)
+        return Content.assemble(("✗ ", "$text-error"), (fit(self._left_out.get(place, ""), room), "$text-error"))
+
+    def _line(self, place: int, columns: Sequence[Column]) -> Content:
+        row = None if self._ranking is None else self._ranking.row(place)
+        if row is None:
+            return Content("")
+        letter = self._marks.get(place, "")
+        pieces: list[str | Content | tuple[str, str]] = [(fit(letter, _MARK), "bold $secondary")]
+        for column in columns:
+            text, style = _cell(row, column)
+            pieces.append((fit(text, column.width) if column.order == "file" else _right(text, column), style))
+        return Content.assemble(*pieces)
+
+
+def _cell(row: Mapping[str, Any], column: Column) -> tuple[str, str]:
+    match column.order:
+        case "file":
+            return called(dict(row)), "$foreground"
+        case "offer":
+            offer = f"{row['currency']} {PLAIN.number(row['offer'], 0)}"
+            return offer, "bold $primary" if row["offer"] >= 0 else "bold $text-error"
+        case "risk":
+            return f"{PLAIN.number(row['loss_risk_pct'])}%", "$foreground"
+        case "months":
+            months = row["next_intervention_months"]
+            return "–" if months is None else PLAIN.number(months, 0), "$foreground"
+        case "":
+            return COURSES[row["course"]], "$quiet"
+        case key:
+            column_key = {"holding": "carriage_and_holding", "profit": "expected_profit"}.get(key, key)
+            return amount(row[column_key]), "$foreground" if key != "holding" else "$quiet"
+
+
+class _Line(Sequence[Content]):
+    """One line, made when it is asked for."""
+
+    __slots__ = ("_columns", "_make", "_place")
+
+    def __init__(self, make: Callable[[int, Sequence[Column]], Content], place: int, columns: Sequence[Column]) -> None:
+        self._make, self._place, self._columns = make, place, columns
+
+    def __len__(self) -> int:
+        return 1
+
+    @overload
+    def __getitem__(self, at: int) -> Content: ...
+    @overload
+    def __getitem__(self, at: slice) -> Sequence[Content]: ...
+    def __getitem__(self, at: int | slice) -> Content | Sequence[Content]:
+        if isinstance(at, slice):
+            return [self._make(self._place, self._columns)][at]
+        if at not in (0, -1):
+            raise IndexError(at)
+        return self._make(self._place, self._columns)

@@ -1,0 +1,380 @@
+"""Candidates on the screen: filled in, put in order, filtered, compared, opened, written."""
+
+import csv
+import json
+import re
+import shutil
+import threading
+from functools import partial
+
+import pytest
+from textual.widgets import Input, ProgressBar
+
+from appraise.app import AppraiseApp
+from appraise.screens import valuing
+from appraise.screens.ask import AskScreen
+from appraise.screens.bench import BenchScreen
+from appraise.screens.candidates import CandidatesScreen
+from appraise.screens.form import FormScreen
+from appraise.screens.walk import WalkScreen
+from appraise.services import ranking
+from appraise.services.ordering import SORTS
+from appraise.services.ranking import Terms, found, ranked
+from appraise.store.kept import Kept
+from appraise.tables.folder import data_folder
+from appraise.widgets.candidate_rows import COLUMNS, CandidateHeading, CandidateRows
+from tests.helpers.screen_text import screen_text, settle
+
+NAMES = ("recent_grand", "practice_upright", "trade_in_grand", "removal_before", "removal_after")
+
+
+@pytest.fixture
+def shelf(folder):
+    """The bench with five candidates more; of its own, two have what an offer needs."""
+    for name in NAMES:
+        shutil.copy(data_folder("sample_cases") / f"{name}.toml", folder)
+    return folder
+
+
+@pytest.fixture(autouse=True)
+def few(monkeypatch):
+    monkeypatch.setattr(valuing, "Terms", partial(Terms, draws=128))
+
+
+async def open_candidates(app, pilot):
+    await settle(pilot)
+    await pilot.press("f6")
+    await settle(pilot)
+    assert isinstance(app.screen, CandidatesScreen)
+    return app.screen
+
+
+def names(app):
+    """File names of the candidates, from top to bottom."""
+    rows = app.screen.query_one(CandidateRows)
+    return [app.screen._paths[int(row.key)].name for row in rows._rows if row.stop]
+
+
+def said(app):
+    return " ".join(str(app.screen.query_one("#said").content).split())
+
+
+async def test_the_best_stands_first_and_what_is_left_out_says_why(app_on, shelf):
+    app = app_on()
+    async with app.run_test(size=(120, 40)) as pilot:
+        await open_candidates(app, pilot)
+        text = screen_text(app)
+        assert names(app)[0] == "recent_grand.toml"
+        assert "7 candidates · 2 left out" in text
+        assert 'broken.toml:3: identity.kind: found "organ"' in text
+        assert "bare.toml: market.replacement_cost_new" in text
+        assert "EUR, GBP side by side, unconverted" in text
+        assert app.screen.query_one("#valuing").display is False
+
+
+async def test_every_column_puts_in_order_by_key_and_by_mouse(app_on, shelf, tables):
+    rows = {path.name: item.trade for path in found([shelf]) if (item := _alone(path, tables)) is not None}
+    figure = {
+        "offer": lambda trade: -trade.offer,
+        "resale": lambda trade: -trade.resale.mid,
+        "work": lambda trade: trade.work.mid,
+        "holding": lambda trade: trade.carriage_and_holding,
+        "margin": lambda trade: -trade.margin,
+        "risk": lambda trade: trade.risk,
+        "months": lambda trade: -trade.next_months,
+    }
+    app = app_on()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await open_candidates(app, pilot)
+        for order in ("resale", "work", "holding", "margin", "risk", "months"):
+            await pilot.press("right")
+            column = [figure[order](rows[name]) for name in names(app) if name in rows]
+            assert column == pytest.approx(sorted(column), abs=0.01), order
+        await pilot.press("r")
+        column = [figure["months"](rows[name]) for name in names(app) if name in rows]
+        assert column == sorted(column, reverse=True)
+        await pilot.press("right")
+        assert app.screen._order == "file"
+        await pilot.press("left", "left")
+        assert app.screen._order == "risk"
+        narrow = [column for column in COLUMNS if not column.wide]
+        start = 80 - 1 - sum(column.width for column in narrow)
+        await pilot.click(CandidateHeading, offset=(start + 5, 0))
+        assert (app.screen._order, app.screen._backwards) == ("offer", False)
+        await pilot.click(CandidateHeading, offset=(start + 5, 0))
+        assert (app.screen._order, app.screen._backwards) == ("offer", True)
+        await pilot.press("f3")
+        await settle(pilot)
+        await pilot.press("end", "enter")
+        await settle(pilot)
+        assert names(app)[:7] == sorted(names(app)[:7])
+
+
+def _alone(path, tables):
+    item = ranking.one(path, Terms(tables, draws=128))
+    return None if isinstance(item, ranking.Skipped) else item
+
+
+async def test_a_filter_leaves_out_and_says_so(app_on, shelf):
+    app = app_on()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await open_candidates(app, pilot)
+        await pilot.press("f4")
+        await settle(pilot)
+        assert isinstance(app.screen, FormScreen)
+        app.screen.query_one("#kind", Input).value = "g"
+        app.screen.query_one("#above", Input).value = "much"
+        await pilot.press("f2")
+        await settle(pilot)
+        assert "Offer of at least: “much” is not an amount of money" in screen_text(app)
+        app.screen.query_one("#above", Input).value = "5 000"
+        app.screen.query_one("#risk_pct", Input).value = "10%"
+        await pilot.press("f2")
+        await settle(pilot)
+        assert "only grands, offer from 5,000, risk up to 10%" in " ".join(screen_text(app).split())
+        assert "of 7 candidates" in screen_text(app)
+        rows = [app.screen._ranking.row(place) for place in app.screen.query_one(CandidateRows)._places]
+        assert rows
+        assert all(row["kind"] == "grand" and row["offer"] >= 5000 and row["loss_risk_pct"] <= 10 for row in rows)
+        await pilot.press("f4")
+        await settle(pilot)
+        app.screen.query_one("#above", Input).value = "9000000"
+        await pilot.press("f2")
+        await settle(pilot)
+        assert "0 of 7 candidates" in screen_text(app)
+
+
+async def test_other_terms_give_other_offers_and_are_kept(app_on, shelf, monkeypatch, tables):
+    valued = []
+    real = ranking.value
+    monkeypatch.setattr(ranking, "value", lambda case, terms: valued.append(terms) or real(case, terms))
+    app = app_on()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await open_candidates(app, pilot)
+        before = len(valued)
+        assert before == 7
+        await pilot.press("f6")
+        await settle(pilot)
+        app.screen.query_one("#sure", Input).value = "95"
+        app.screen.query_one("#margin", Input).value = "40"
+        app.screen.query_one("#sold", Input).value = "private"
+        await pilot.press("f2")
+        await settle(pilot)
+        assert len(valued) == 14
+        place = app.screen._paths.index(shelf / "recent_grand.toml")
+        row = app.screen._ranking.row(place)
+        alone = ranking.one(
+            shelf / "recent_grand.toml", Terms(tables, "private_sale", 0.95, draws=128, margin_pct=40.0)
+        )
+        assert (row["offer"], row["margin_pct"], row["probability_pct"]) == (round(alone.trade.offer, 2), 40, 95)
+        assert "A margin of 40% kept in 95% of the draws · resale: private sale" in screen_text(app)
+        await pilot.press("f5")
+        await settle(pilot)
+        assert len(valued) == 15  # the one valued here; the screen's were kept
+
+
+async def test_two_chosen_are_compared_in_two_sentences(app_on, shelf):
+    app = app_on()
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await open_candidates(app, pilot)
+        rows = screen.query_one(CandidateRows)
+        rows.go(str(screen._paths.index(shelf / "removal_after.toml")))
+        await pilot.press("space")
+        rows.go(str(screen._paths.index(shelf / "removal_before.toml")))
+        await pilot.pause()
+        assert said(app).startswith("Against the one chosen: Ostravell O 178 (")
+        await pilot.press("space")
+        text = said(app)
+        assert text.count(". ") >= 1
+        assert text.index("removal_before") < text.index("removal_after")
+        assert "more than Ostravell O 178" in text
+        rows.go(str(screen._paths.index(shelf / "trade_in_grand.toml")))
+        await pilot.press("space")
+        assert "cannot be compared" in said(app)
+        await pilot.press("space")
+        assert len(screen._chosen) == 1
+
+
+async def test_a_case_is_opened_and_valued_again_when_it_was_changed(app_on, shelf, tables):
+    app = app_on()
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await open_candidates(app, pilot)
+        place = screen._paths.index(shelf / "recent_grand.toml")
+        screen.query_one(CandidateRows).go(str(place))
+        offer = screen._ranking.row(place)["offer"]
+        await pilot.press("enter")
+        await settle(pilot)
+        assert isinstance(app.screen, WalkScreen)
+        path = shelf / "recent_grand.toml"
+        path.write_text(re.sub(r'(replacement_cost_\w+ = )".*"', r'\1"20000"', path.read_text()))
+        await pilot.press("escape")
+        await settle(pilot)
+        assert app.screen is screen
+        assert screen._ranking.row(place)["offer"] == round(_alone(path, tables).trade.offer, 2) < offer
+        screen.query_one(CandidateRows).go(str(screen._paths.index(shelf / "broken.toml")))
+        await pilot.press("enter")
+        await settle(pilot)
+        assert app.screen is screen
+
+
+@pytest.mark.parametrize("ending", ["csv", "jsonl"])
+async def test_what_is_shown_is_written_as_the_command_writes_it(app_on, shelf, tmp_path, ending):
+    app = app_on()
+    target = tmp_path / f"rank.{ending}"
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        screen = await open_candidates(app, pilot)
+        await pilot.press("f8")
+        await settle(pilot)
+        app.screen.query_one(Input).value = "rank.txt"
+        await pilot.press("enter")
+        await settle(pilot)
+        assert "a name that ends in .csv or .jsonl" in screen_text(app)
+        app.screen.query_one(Input).value = str(target)
+        await pilot.press("enter")
+        await settle(pilot)
+        expected = list(screen._ranking.rows(SORTS["offer"]))
+        if ending == "csv":
+            with target.open(encoding="utf-8", newline="") as stream:
+                read = list(csv.DictReader(stream))
+            assert [row["file"] for row in read] == [row["file"] for row in expected]
+        else:
+            assert [json.loads(line) for line in target.read_text(encoding="utf-8").splitlines()] == expected
+        target.write_text("mine")
+        await pilot.press("f8")
+        await settle(pilot)
+        app.screen.query_one(Input).value = str(target)
+        await pilot.press("enter")
+        await settle(pilot)
+        assert isinstance(app.screen, AskScreen)
+        await pilot.press("escape")
+        await settle(pilot)
+        assert target.read_text() == "mine"
+        await pilot.press("f8")
+        await settle(pilot)
+        app.screen.query_one(Input).value = str(tmp_path / "none" / f"x.{ending}")
+        await pilot.press("enter")
+        await settle(pilot)
+        assert "Not written" in screen_text(app)
+
+
+@pytest.fixture
+def slow(monkeypatch):
+    """Candidates that come one by one, the third only when it is let through; whether they were let go."""
+    gate, closed = threading.Event(), []
+
+    def slowly(paths, terms, cache=None, **_):
+        try:
+            for at, item in enumerate(ranked(paths, terms, cache)):
+                if at == 2:
+                    gate.wait(20)
+                yield item
+        finally:
+            closed.append(True)
+
+    monkeypatch.setattr(valuing, "ranked", slowly)
+    monkeypatch.setattr(valuing, "_PAUSE", 0.0)
+    yield gate, closed
+    gate.set()
+
+
+async def until(pilot, true):
+    for _ in range(400):
+        await pilot.pause(0.02)
+        if true():
+            return
+    pytest.fail("it never came to that")
+
+
+@pytest.mark.parametrize("key", ["f7", "escape", "f10"])
+async def test_keys_are_answered_while_it_fills_and_it_stops_when_told(app_on, shelf, slow, key):
+    gate, closed = slow
+    app = app_on()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await pilot.press("f6")
+        await until(pilot, lambda: isinstance(app.screen, CandidatesScreen) and app.screen._done == 2)
+        screen = app.screen
+        assert screen.query_one("#valuing").display
+        assert screen.query_one(ProgressBar).total == 9
+        assert screen.query_one(ProgressBar).progress == 2
+        await pilot.press("right")
+        assert screen._order == "resale"
+        await pilot.press(key)
+        gate.set()
+        await until(pilot, lambda: closed)
+        if key == "f7":
+            await settle(pilot)
+            assert "Stopped at 2 of 9: F5 goes on" in screen_text(app)
+            assert screen._done == 2
+            await pilot.press("f5")
+            await settle(pilot)
+            assert screen._done == 9
+        elif key == "escape":
+            await settle(pilot)
+            assert isinstance(app.screen, BenchScreen)
+
+
+async def test_answers_on_terms_left_behind_are_passed_over(app_on, shelf):
+    app = app_on()
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await open_candidates(app, pilot)
+        place = screen._paths.index(shelf / "recent_grand.toml")
+        before = screen._ranking.row(place)
+        screen.post_message(screen.Came(screen._run - 1, [(place, "late")]))
+        await settle(pilot)
+        assert screen._ranking.row(place) == before
+
+
+async def test_hostile_names_are_letters(app_on, shelf):
+    path = shelf / "recent_grand.toml"
+    name = "[/bold] [red]x $primary \\u001b[2J 漢字 " + "y" * 200
+    old = next(line for line in path.read_text().splitlines() if line.startswith("maker"))
+    path.write_text(path.read_text().replace(old, f'maker = "{name}"'))
+    (shelf / "[b]bad.toml").write_text(
+        'schema = 1\n[identity]\nkind = "[/] harp"\n[assignment]\ninspected = 2026-11-20\n'
+    )
+    app = app_on()
+    for size in ((80, 24), (120, 40)):
+        async with app_on().run_test(size=size) as pilot:
+            app = pilot.app
+            await open_candidates(app, pilot)
+            text = screen_text(app)
+            assert "[/bold] [red]" in text
+            assert "[/bold] [red]x $primary" in said(app)
+            assert "\x1b" not in text
+            await pilot.press("end")
+            await settle(pilot)
+            assert "[/] harp" in screen_text(app)
+
+
+async def test_an_empty_or_missing_folder_is_said(tmp_path, tables):
+    for folder, word in ((tmp_path, "No case file in this folder"), (tmp_path / "nowhere", "cannot be read")):
+        app = AppraiseApp(folder, tables)
+        async with app.run_test(size=(80, 24)) as pilot:
+            await open_candidates(app, pilot)
+            assert word in screen_text(app)
+            await pilot.press("space", "enter", "right", "r", "f7")
+            await settle(pilot)
+
+
+async def test_results_that_cannot_be_kept_are_said_once(app_on, shelf, monkeypatch, tmp_path):
+    (tmp_path / "in the way").write_text("")
+    monkeypatch.setattr(valuing, "_cache", lambda: Kept(tmp_path / "in the way"))
+    app = app_on()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await open_candidates(app, pilot)
+        assert "could not be kept" in screen_text(app)
+        assert "7 candidates" in screen_text(app)
+
+
+async def test_every_key_of_the_screen_does_something(app_on, shelf):
+    app = app_on()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await open_candidates(app, pilot)
+        for key in ("f3", "f4", "f6", "f8", "f1"):
+            await pilot.press(key)
+            await settle(pilot)
+            assert not isinstance(app.screen, CandidatesScreen), key
+            await pilot.press("escape")
+            await settle(pilot)
+            assert isinstance(app.screen, CandidatesScreen)
