@@ -22,6 +22,9 @@ INSTRUMENT = "instrument"
 NOTES = "notes"
 ARRIVAL = "arrival"
 OUTCOME = "outcome"
+RECOVERY = "recovery"
+MERGE = "merge"
+TRAIL = "trail"
 
 SCOPES: dict[str, str] = {
     EVERYWHERE: "Everywhere",
@@ -37,6 +40,9 @@ SCOPES: dict[str, str] = {
     NOTES: "Note by note",
     ARRIVAL: "Before and after a move",
     OUTCOME: "On what a move did",
+    RECOVERY: "Where work was not saved",
+    MERGE: "Between two versions",
+    TRAIL: "In the trail",
 }
 """Where commands work, as the help page heads them."""
 
@@ -68,6 +74,8 @@ class Command:
 
 _CASE = (WALK, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL)
 _EDITS = (WALK, FORM, RECORD, ARRIVAL)
+_ELSEWHERE = "Write the case to a new file and go on there; its trail goes along"
+_TRAIL = "Who changed what when, from what to what"
 _WORDS = "The words of each grade, the quantity, the readings note by note"
 _SAVE = "Write the case file; the previous version is kept"
 _NEXT = "Go to the check that would narrow the range most"
@@ -100,6 +108,18 @@ COMMANDS: tuple[Command, ...] = (
     Command("hold", "f7", "Stop", "Stop valuing; F5 goes on", (CANDIDATES,)),
     Command("write-out", "f8", "Write", _WRITE, (CANDIDATES,)),
     Command("save", "f2,ctrl+s", "Save", _SAVE, _CASE, _CASE),
+    Command("save-as", "ctrl+e", "Save under another name", _ELSEWHERE, _CASE),
+    Command("trail", "ctrl+l", "Trail", _TRAIL, _CASE),
+    Command("take-up", "f2,enter", "Take up", "Go on where the work was cut off", (RECOVERY,), (RECOVERY,)),
+    Command("set-aside", "f8", "Set aside", "Go on from the file; the trail keeps the rest", (RECOVERY,), (RECOVERY,)),
+    Command("merge", "f2,ctrl+s", "Merge", "Make one version of the two", (MERGE,), (MERGE,)),
+    Command("next-open", "f3,ctrl+n", "Next open", "The next difference still to decide", (MERGE,), (MERGE,)),
+    Command("take-mine", "left", "Mine", "Take your worksheet's value", (MERGE,)),
+    Command("take-theirs", "right", "File's", "Take the file's value", (MERGE,)),
+    Command("rest-mine", "f7", "Rest mine", "Your value wherever nothing is decided yet", (MERGE,)),
+    Command("rest-theirs", "f8", "Rest the file's", "The file's value wherever nothing is decided yet", (MERGE,)),
+    Command("one-field", "enter,f3", "This field", "Only this field's history, or all again", (TRAIL,), (TRAIL,)),
+    Command("take-copy", "ctrl+e", "Copy version", "Write the version of a report to a file", (TRAIL,), (TRAIL,)),
     Command("open-row", "enter", "Open", _WORDS, (WALK,)),
     Command("next-check", "f3,ctrl+n", "Next check", _NEXT, (WALK,), (WALK,)),
     Command("why", "f4,question_mark", "Why?", _WHY, (WALK,), (WALK,)),
@@ -132,8 +152,8 @@ COMMANDS: tuple[Command, ...] = (
         "escape",
         "Back",
         "Close this screen; unsaved work is asked about",
-        (WALK, WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, ARRIVAL, OUTCOME),
-        (WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, ARRIVAL, OUTCOME),
+        (WALK, WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, ARRIVAL, OUTCOME, RECOVERY, MERGE, TRAIL),
+        (WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, ARRIVAL, OUTCOME, RECOVERY, MERGE, TRAIL),
     ),
     Command("show-help", "f1", "Help", "Every key, and how findings are entered", (EVERYWHERE,), (EVERYWHERE,)),
     Command("leave-app", "ctrl+q,f10", "Quit", "Leave, asking first when something is not saved", (EVERYWHERE,)),

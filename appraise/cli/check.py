@@ -31,7 +31,8 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "check",
         help=text,
         description="List every problem of a case file with its line, what was found, what was expected and how "
-        "to mend it. Photos are compared with their SHA-256. A report that was written as JSON holds the case it was "
+        "to mend it. Photos are compared with their SHA-256, and the trail beside the case is held to its chain of "
+        "hashes. A report that was written as JSON holds the case it was "
         "made from: it is computed again, and every figure that is another is named. Exit code 1 where there is a "
         "problem or a difference.",
     )
@@ -47,6 +48,8 @@ def run(args: argparse.Namespace) -> int:
     Raises:
         Unreadable: The tables cannot be used.
     """
+    from appraise.services.trail_check import checked_trail
+
     tables = tables_for(args.tables)
     today = args.date or date.today()
     files: list[dict[str, Any]] = []
@@ -54,12 +57,16 @@ def run(args: argparse.Namespace) -> int:
     for path in args.cases:
         report = path.suffix.lower() == REPORT
         unreadable, problems = _report(path, tables) if report else _problems(path, tables, today)
+        trail = None if report or unreadable else checked_trail(path)
+        if trail is not None:
+            problems += trail.problems
         if unreadable:
             code = ExitCode.UNUSABLE
         elif problems if not report else any(problem.grave for problem in problems):
             code = max(code, ExitCode.PROBLEMS)
         if args.json:
-            files.append({"file": one_line(str(path)), "readable": not unreadable, "problems": problems})
+            told = None if trail is None else trail.plain()
+            files.append({"file": one_line(str(path)), "readable": not unreadable, "problems": problems, "trail": told})
         elif unreadable:
             for problem in problems:
                 complain(str(problem))
@@ -68,8 +75,10 @@ def run(args: argparse.Namespace) -> int:
                 say(str(problem))
             if report and not any(problem.grave for problem in problems):
                 say(f"{one_line(str(path))}: the same to the cent")
-            elif not problems:
-                say(f"{one_line(str(path))}: no problems")
+            elif trail is not None and not problems:
+                say(f"{one_line(str(path))}: no problems; {trail.words}")
+            elif trail is not None and trail.lines:
+                say(f"{one_line(str(path))}: {trail.words}")
     if args.json:
         for file in files:
             file["problems"] = [asdict(problem) for problem in file["problems"]]

@@ -137,8 +137,8 @@ class DocumentsScreen(ModalScreen[None]):
     @work(thread=True, exclusive=True)
     def _write(self, kind: ReportKind, endings: list[str], stem: Path, *, over: bool) -> None:
         try:
-            item = item_for(self._worksheet, kind)
-            outcomes = hand_over(item, kind, endings, stem, Sheet(self._paper), over=over)
+            item, sheet = item_for(self._worksheet, kind), Sheet(self._paper)
+            outcomes = hand_over(item, kind, endings, stem, sheet, over=over, case_file=self._worksheet.path)
         except OSError as error:
             self.app.call_from_thread(self._say, f"✗ {error.strerror or error}", "$text-error")
         except Refused as refused:

@@ -184,7 +184,8 @@ class RecordsBase(FieldScreen):
             return
         sheet = self.worksheet
         at = sheet.add(records.path, records.blank(sheet.case, sheet.tables), records.one)
-        self.app.push_screen(RecordScreen(sheet, records, at))
+        if at < len(get(sheet.case, records.path)):  # a read-only worksheet takes none
+            self.app.push_screen(RecordScreen(sheet, records, at))
 
     def rows_of(self, records: Records) -> list[FieldRow]:
         """Return a heading, the records, and the row that adds one."""

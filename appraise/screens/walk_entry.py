@@ -203,12 +203,12 @@ class WalkEntry(CaseScreen):
     def action_back(self) -> None:
         """Go back to the bench, asking first when something is not saved."""
         if not self.worksheet.dirty:
-            self.dismiss(None)
+            self.leave_case()
             return
 
         def take(answer: str | None) -> None:
             if answer == "discard" or (answer == "save" and self.save_now()):
-                self.dismiss(None)
+                self.leave_case()
 
         self.app.push_screen(
             AskScreen(

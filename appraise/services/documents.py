@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from appraise.report.formats import WRITERS, Sheet, Unwritable, Written, write
 from appraise.report.kinds import ReportKind, document_for
+from appraise.services.reported import record_report, with_standing
 from appraise.store.characters import one_line
 from appraise.store.write import write_file
 
@@ -95,7 +96,8 @@ def item_of(worksheet: Worksheet) -> Appraisal:
         sha256=hashlib.sha256(content).hexdigest(),
     )
     photos = photos_of(worksheet.path, worksheet.case, worksheet.tables)
-    return replace(item, photos=photos, asked=Asked(content.decode("utf-8", "replace")))
+    item = replace(item, photos=photos, asked=Asked(content.decode("utf-8", "replace")))
+    return with_standing(worksheet.path, item)
 
 
 def hand_over(
@@ -106,6 +108,7 @@ def hand_over(
     sheet: Sheet,
     *,
     over: bool = False,
+    case_file: Path | None = None,
 ) -> list[Outcome]:
     """Write a document in several forms; one that cannot be written does not keep the others back.
 
@@ -116,10 +119,13 @@ def hand_over(
         stem: Folder and name, without an ending.
         sheet: The paper, where there is any.
         over: Replace files of the same names.
+        case_file: Where the case lies, whose trail takes note of what was written; none: nowhere.
 
     Returns:
         One outcome for each ending, in their order.
     """
+    from appraise.report.appraisal import Appraisal
+
     document = document_for(kind, item)
     outcomes = []
     for ending in endings:
@@ -136,7 +142,12 @@ def hand_over(
             reason = one_line(error.strerror or str(error))
             outcomes.append(Outcome(path, f"it cannot be written ({reason})"))
         else:
-            outcomes.append(Outcome(path, "", written.notes))
+            wrong = ""
+            if case_file is not None and isinstance(item, Appraisal):
+                # A loss is of two cases and belongs to neither's trail.
+                wrong = record_report(case_file, item.sha256, path, item.tables)
+            missed = (f"not in the trail of the case: {wrong}",) if wrong else ()
+            outcomes.append(Outcome(path, "", (*written.notes, *missed)))
     return outcomes
 
 

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from appraise.model.case import Case
+    from appraise.report.appraisal import Standing
     from appraise.report.json_parts import Json
     from appraise.report.loss.compared import StateFile
     from appraise.tables.rows import Tables
@@ -153,8 +154,22 @@ def _appraisal(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
         raise asked.no("recompute.date", day, "a day such as 2026-11-20") from None
     draws, seed = asked.whole("draws", DRAWS), asked.whole("seed", SEEDS)
     item = appraisal(case, tables, file=asked.name("case"), sha256=_digest(text), draws=draws, seed=seed)
-    item = replace(item, asked=Asked(text, when, str(basis or "")))
+    # What it amends and how far the trail went are no results: they are taken as the report has them.
+    item = replace(item, asked=Asked(text, when, str(basis or "")), standing=_standing(asked.report))
     return report_object(item, kind)
+
+
+def _standing(report: Mapping[str, Any]) -> Standing:
+    from appraise.report.appraisal import Standing
+
+    amends, trail = (found if isinstance(found := report.get(name), dict) else {} for name in ("amends", "trail"))
+    line = trail.get("line")
+    try:
+        day = date.fromisoformat(str(amends.get("day")))
+    except ValueError:
+        day = None
+    line = line if isinstance(line, int) and not isinstance(line, bool) else 0
+    return Standing(day, str(amends.get("sha256", "")), line, str(trail.get("hash", "")))
 
 
 def _loss(asked: _Asked, tables: Tables) -> Json:
