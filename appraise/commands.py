@@ -107,7 +107,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("terms", "f6", "Terms", "How sure the margin is, the margin, the resale", (CANDIDATES,), (CANDIDATES,)),
     Command("hold", "f7", "Stop", "Stop valuing; F5 goes on", (CANDIDATES,)),
     Command("write-out", "f8", "Write", _WRITE, (CANDIDATES,)),
-    Command("save", "f2,ctrl+s", "Save", _SAVE, _CASE, _CASE),
+    Command("save", "f2,ctrl+s", "Save", _SAVE, _CASE, tuple(scope for scope in _CASE if scope != RESULT)),
     Command("save-as", "ctrl+e", "Save under another name", _ELSEWHERE, _CASE),
     Command("trail", "ctrl+l", "Trail", _TRAIL, _CASE),
     Command("take-up", "f2,enter", "Take up", "Go on where the work was cut off", (RECOVERY,), (RECOVERY,)),
