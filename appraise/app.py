@@ -7,15 +7,20 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.app import App, SystemCommand
 
 from appraise.commands import (
+    ARRIVAL,
     BENCH,
     CANDIDATES,
     CHARTS,
     EVERYWHERE,
     FORM,
     INSTRUMENT,
+    MERGE,
     NOTES,
+    OUTCOME,
     RECORD,
+    RECOVERY,
     RESULT,
+    TRAIL,
     WALK,
     WHY,
     bindings,
@@ -32,6 +37,7 @@ if TYPE_CHECKING:
     from textual.binding import BindingType
     from textual.screen import Screen
 
+    from appraise.services.opening import Opened
     from appraise.services.worksheet import Worksheet
     from appraise.tables.rows import Tables
 
@@ -47,6 +53,11 @@ _SCOPES = {
     "RecordScreen": RECORD,
     "InstrumentsScreen": INSTRUMENT,
     "ReadingsScreen": NOTES,
+    "ArrivalScreen": ARRIVAL,
+    "OutcomeScreen": OUTCOME,
+    "RecoveryScreen": RECOVERY,
+    "MergeScreen": MERGE,
+    "TrailScreen": TRAIL,
 }
 
 
@@ -57,9 +68,16 @@ class AppraiseApp(App[int]):
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(EVERYWHERE)]
     ENABLE_COMMAND_PALETTE = True
 
-    def __init__(self, folder: Path, tables: Tables | None = None, worksheet: Worksheet | None = None) -> None:
+    def __init__(self, folder: Path, tables: Tables | None = None, opened: Opened | Worksheet | None = None) -> None:
+        """Make the application.
+
+        Args:
+            folder: Whose cases the bench lists.
+            tables: The reference tables; none: our own, read when they are first needed.
+            opened: The case to begin with, or a worksheet in memory.
+        """
         super().__init__()
-        self._folder, self._tables, self._worksheet = folder, tables, worksheet
+        self._folder, self._tables, self._opened = folder, tables, opened
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = THEMES[0].name
@@ -74,10 +92,10 @@ class AppraiseApp(App[int]):
 
     def on_mount(self) -> None:
         """Open the case that was asked for."""
-        if self._worksheet is not None:
-            from appraise.screens.walk import WalkScreen
+        if self._opened is not None:
+            from appraise.screens.arriving import walk_into
 
-            self.push_screen(WalkScreen(self._worksheet))
+            walk_into(self, self._opened)
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """Offer the commands of the screen in the palette, by the names they have everywhere."""
@@ -111,13 +129,18 @@ class AppraiseApp(App[int]):
         open_screens = [screen for screen in self.screen_stack if isinstance(screen, CaseScreen)]
         if isinstance(self.screen, AskScreen):
             return
-        if not open_screens or not open_screens[0].worksheet.dirty:
+        if not open_screens:
             self.exit(0)
             return
         first = open_screens[0]
+        if not first.worksheet.dirty:
+            first.worksheet.close()
+            self.exit(0)
+            return
 
         def take(answer: str | None) -> None:
             if answer == "discard" or (answer == "save" and first.save_now()):
+                first.worksheet.close()
                 self.exit(0)
 
         self.push_screen(
@@ -144,19 +167,18 @@ def run(folder: Path, case: Path | None = None, tables: Path | None = None) -> i
         Unreadable: The case or the tables cannot be used; the problems say why.
     """
     # Our own tables are read after the first paint; a user's may be wrong, and that is said on the plain terminal.
-    loaded = worksheet = None
+    loaded = opened = None
     if case is not None or tables is not None:
         from appraise.tables.load import load_tables
 
         loaded = load_tables(tables)
     if case is not None and loaded is not None:
-        from appraise.model.problem import Unreadable
-        from appraise.services.worksheet import Worksheet
-        from appraise.store.read import read_case
+        from appraise.services.opening import open_sheet
 
-        found, problems = read_case(case, loaded)
-        if found is None:
-            raise Unreadable(*problems)
-        worksheet = Worksheet(case, found, loaded)
-    code = AppraiseApp(folder, loaded, worksheet).run()
+        opened = open_sheet(case, loaded)
+    try:
+        code = AppraiseApp(folder, loaded, opened).run()
+    finally:
+        if opened is not None:
+            opened.worksheet.release()
     return 0 if code is None else code

@@ -20,6 +20,11 @@ FORM = "form"
 RECORD = "record"
 INSTRUMENT = "instrument"
 NOTES = "notes"
+ARRIVAL = "arrival"
+OUTCOME = "outcome"
+RECOVERY = "recovery"
+MERGE = "merge"
+TRAIL = "trail"
 
 SCOPES: dict[str, str] = {
     EVERYWHERE: "Everywhere",
@@ -33,6 +38,11 @@ SCOPES: dict[str, str] = {
     RECORD: "In a list of records",
     INSTRUMENT: "At the instruments",
     NOTES: "Note by note",
+    ARRIVAL: "Before and after a move",
+    OUTCOME: "On what a move did",
+    RECOVERY: "Where work was not saved",
+    MERGE: "Between two versions",
+    TRAIL: "In the trail",
 }
 """Where commands work, as the help page heads them."""
 
@@ -62,8 +72,10 @@ class Command:
         return self.keys.partition(",")[0]
 
 
-_CASE = (WALK, RESULT, CHARTS, FORM, RECORD, INSTRUMENT)
-_EDITS = (WALK, FORM, RECORD)
+_CASE = (WALK, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL)
+_EDITS = (WALK, FORM, RECORD, ARRIVAL)
+_ELSEWHERE = "Write the case to a new file and go on there; its trail goes along"
+_TRAIL = "Who changed what when, from what to what"
 _WORDS = "The words of each grade, the quantity, the readings note by note"
 _SAVE = "Write the case file; the previous version is kept"
 _NEXT = "Go to the check that would narrow the range most"
@@ -72,10 +84,12 @@ _ABOUT = "Instrument, assignment, circumstances, market, costs"
 _CHARTS = "The range, what makes it wide, what was lost, what may last, the readings: as charts"
 _MEASURE = "What the readings come to: touch, regulation, pins, dampers, wood, strings"
 _USE = "Type the figure under the cursor, or measure the notes it goes by"
+_MOVE = "Keep the state before a move, begin the inspection on arrival, what the move did"
+_AS_BEFORE = "The check was looked at again and is as it was before the move"
+_HAND_OVER = "Write appraisal, owner's page, workshop's jobs or claim dossier as PDF, HTML, Markdown or JSON"
 _SIDE = "What a dealer can pay for each of these instruments, side by side"
 _BESIDE = "Choose it; of two chosen, the lines below say why one beats the other"
 _WRITE = "Write what is shown, in its order, as CSV or as JSON lines"
-_HAND_OVER = "Write the appraisal, a page for the owner or the workshop's jobs, as PDF, HTML, Markdown or JSON"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
 COMMANDS: tuple[Command, ...] = (
@@ -83,17 +97,29 @@ COMMANDS: tuple[Command, ...] = (
     Command("new-case", "f3,ctrl+n", "New case", "Start a new case file in this folder", (BENCH,), (BENCH,)),
     Command("look-again", "f5", "Look again", "Read the folder again", (BENCH, CANDIDATES), (BENCH,)),
     Command("candidates", "f6", "Candidates", _SIDE, (BENCH,), (BENCH,)),
-    Command("open-candidate", "enter", "Open", "Open the case under the cursor", (CANDIDATES,), (CANDIDATES,)),
+    Command("open-candidate", "enter", "Open", "Open the case under the cursor", (CANDIDATES,)),
     Command("set-beside", "space", "Choose", _BESIDE, (CANDIDATES,), (CANDIDATES,)),
-    Command("put-in-order", "f3", "Order", "By which column, and which way", (CANDIDATES,), (CANDIDATES,)),
+    Command("put-in-order", "f3", "Order", "By which column, and which way", (CANDIDATES,)),
     Command("column-before", "left", "Column before", "In the order of the column before", (CANDIDATES,)),
     Command("column-after", "right", "Column after", "In the order of the column after", (CANDIDATES,)),
-    Command("turn-round", "r", "Turn round", "The other way round", (CANDIDATES,)),
+    Command("turn-round", "backspace", "Turn round", "The other way round", (CANDIDATES,)),
     Command("filter", "f4", "Filter", "Kind, least offer, greatest risk, least months", (CANDIDATES,), (CANDIDATES,)),
     Command("terms", "f6", "Terms", "How sure the margin is, the margin, the resale", (CANDIDATES,), (CANDIDATES,)),
     Command("hold", "f7", "Stop", "Stop valuing; F5 goes on", (CANDIDATES,)),
     Command("write-out", "f8", "Write", _WRITE, (CANDIDATES,)),
-    Command("save", "f2,ctrl+s", "Save", _SAVE, _CASE, _CASE),
+    Command("save", "f2,ctrl+s", "Save", _SAVE, _CASE, tuple(scope for scope in _CASE if scope != RESULT)),
+    Command("save-as", "ctrl+e", "Save under another name", _ELSEWHERE, _CASE),
+    Command("trail", "ctrl+l", "Trail", _TRAIL, _CASE),
+    Command("take-up", "f2,enter", "Take up", "Go on where the work was cut off", (RECOVERY,), (RECOVERY,)),
+    Command("set-aside", "f8", "Set aside", "Go on from the file; the trail keeps the rest", (RECOVERY,), (RECOVERY,)),
+    Command("merge", "f2,ctrl+s", "Merge", "Make one version of the two", (MERGE,), (MERGE,)),
+    Command("next-open", "f3,ctrl+n", "Next open", "The next difference still to decide", (MERGE,), (MERGE,)),
+    Command("take-mine", "left", "Mine", "Take your worksheet's value", (MERGE,)),
+    Command("take-theirs", "right", "File's", "Take the file's value", (MERGE,)),
+    Command("rest-mine", "f7", "Rest mine", "Your value wherever nothing is decided yet", (MERGE,)),
+    Command("rest-theirs", "f8", "Rest the file's", "The file's value wherever nothing is decided yet", (MERGE,)),
+    Command("one-field", "enter,f3", "This field", "Only this field's history, or all again", (TRAIL,), (TRAIL,)),
+    Command("take-copy", "ctrl+e", "Copy version", "Write the version of a report to a file", (TRAIL,), (TRAIL,)),
     Command("open-row", "enter", "Open", _WORDS, (WALK,)),
     Command("next-check", "f3,ctrl+n", "Next check", _NEXT, (WALK,), (WALK,)),
     Command("why", "f4,question_mark", "Why?", _WHY, (WALK,), (WALK,)),
@@ -103,16 +129,22 @@ COMMANDS: tuple[Command, ...] = (
     Command("chart-before", "left", "Chart before", "The chart before this one", (CHARTS,)),
     Command("chart-after", "right", "Chart after", "The chart after this one", (CHARTS,)),
     Command("particulars", "f6", "Particulars", _ABOUT, (WALK, RESULT)),
-    Command("documents", "f12,ctrl+d", "Document", _HAND_OVER, (WALK, RESULT), (RESULT,)),
+    Command("documents", "f12,ctrl+d", "Document", _HAND_OVER, (WALK, RESULT, OUTCOME), (RESULT, OUTCOME)),
     Command("remarks", "f7", "Remarks", "Defects seen: place, cause, origin, photo", (WALK, RESULT)),
     Command("instruments", "f11,ctrl+t", "Instruments", _MEASURE, (WALK,)),
     Command("use", "enter", "Use", _USE, (INSTRUMENT,), (INSTRUMENT,)),
     Command("overrule", "f8", "Overrule", _OVERRULE, (WALK,)),
+    Command("before-and-after", "ctrl+r", "Before and after", _MOVE, (BENCH, WALK, RESULT)),
+    Command("as-before", "space", "As before", _AS_BEFORE, (WALK,)),
+    Command("outcome", "f5", "What it did", "Damage, loss, claim and periods", (ARRIVAL,), (ARRIVAL,)),
+    Command(
+        "earlier-remarks", "f7", "Remarks", "What became of the remarks of the earlier state", (ARRIVAL,), (ARRIVAL,)
+    ),
     Command("station-before", "left", "Station before", "The station before this one", (WALK,)),
     Command("station-after", "right", "Station after", "The station after this one", (WALK,)),
-    Command("edit", "enter", "Edit", "Fill in the field under the cursor", (FORM, RECORD), (FORM, RECORD)),
+    Command("edit", "enter", "Edit", "Fill in the field under the cursor", (FORM, RECORD, ARRIVAL), (FORM, RECORD)),
     Command("add-record", "insert,f3", "Add", "Add one to the list under the cursor", (FORM,), (FORM,)),
-    Command("take-out", "delete", "Take out", "Empty the field, or take the record out", (FORM, RECORD)),
+    Command("take-out", "delete", "Take out", "Empty the field, or take the record out", (FORM, RECORD, ARRIVAL)),
     Command("undo", "ctrl+z", "Undo", "Take the last edit back, as far back as the session goes", _EDITS),
     Command("redo", "ctrl+y", "Redo", "Make the edit again that was taken back", _EDITS),
     Command(
@@ -120,8 +152,8 @@ COMMANDS: tuple[Command, ...] = (
         "escape",
         "Back",
         "Close this screen; unsaved work is asked about",
-        (WALK, WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES),
-        (WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES),
+        (WALK, WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, ARRIVAL, OUTCOME, RECOVERY, MERGE, TRAIL),
+        (WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, ARRIVAL, OUTCOME, RECOVERY, MERGE, TRAIL),
     ),
     Command("show-help", "f1", "Help", "Every key, and how findings are entered", (EVERYWHERE,), (EVERYWHERE,)),
     Command("leave-app", "ctrl+q,f10", "Quit", "Leave, asking first when something is not saved", (EVERYWHERE,)),

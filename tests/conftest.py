@@ -19,6 +19,12 @@ settings.register_profile(
 settings.load_profile("appraise")
 
 
+def pytest_addoption(parser):
+    parser.addoption(
+        "--faults", type=int, default=200, metavar="N", help="processes killed at random moments (tests/faults)"
+    )
+
+
 @pytest.fixture(scope="session")
 def tables():
     """Our own reference tables, nothing laid over them."""

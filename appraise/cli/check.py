@@ -32,7 +32,8 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "check",
         help=text,
         description="List every problem of a case file with its line, what was found, what was expected and how "
-        "to mend it. Photos are compared with their SHA-256. A report that was written as JSON holds the case it was "
+        "to mend it. Photos are compared with their SHA-256, and the trail beside the case is held to its chain of "
+        "hashes. A report that was written as JSON holds the case it was "
         "made from: it is computed again, and every figure that is another is named. Exit code 1 where there is a "
         "problem or a difference.",
     )
@@ -48,6 +49,8 @@ def run(args: argparse.Namespace) -> int:
     Raises:
         Unreadable: The tables cannot be used.
     """
+    from appraise.services.trail_check import checked_trail
+
     tables = tables_for(args.tables)
     today = args.date or date.today()
     files: list[dict[str, Any]] = []
@@ -55,12 +58,16 @@ def run(args: argparse.Namespace) -> int:
     for path in args.cases:
         report = path.suffix.lower() == REPORT
         unreadable, problems = _report(path, tables) if report else _problems(path, tables, today)
+        trail = None if report or unreadable else checked_trail(path)
+        if trail is not None:
+            problems += trail.problems
         if unreadable:
             code = ExitCode.UNUSABLE
         elif problems if not report else any(problem.grave for problem in problems):
             code = max(code, ExitCode.PROBLEMS)
         if args.json:
-            files.append({"file": one_line(str(path)), "readable": not unreadable, "problems": problems})
+            told = None if trail is None else trail.plain()
+            files.append({"file": one_line(str(path)), "readable": not unreadable, "problems": problems, "trail": told})
         elif unreadable:
             for problem in problems:
                 complain(str(problem))
@@ -69,8 +76,10 @@ def run(args: argparse.Namespace) -> int:
                 say(str(problem))
             if report and not any(problem.grave for problem in problems):
                 say(f"{one_line(str(path))}: the same to the cent")
-            elif not problems:
-                say(f"{one_line(str(path))}: no problems")
+            elif trail is not None and not problems:
+                say(f"{one_line(str(path))}: no problems; {trail.words}")
+            elif trail is not None and trail.lines:
+                say(f"{one_line(str(path))}: {trail.words}")
     if args.json:
         from appraise.report.schemas.others import CHECKED
 
@@ -93,12 +102,14 @@ def _report(path: Path, tables: Tables) -> tuple[bool, list[Problem]]:
 
 def _problems(path: Path, tables: Tables, today: date) -> tuple[bool, list[Problem]]:
     """Return whether the file cannot be read at all, and its problems."""
+    from appraise.store.earlier import check_earlier
     from appraise.store.photos import check_photos
     from appraise.store.read import read_case
 
     case, problems = read_case(path, tables, today=today)
     if case is not None:
         problems += check_photos(path, case)
+        problems += check_earlier(path, case, tables)
     try:
         with open_file(path):
             return False, problems

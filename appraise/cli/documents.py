@@ -70,7 +70,14 @@ def refuse(args: argparse.Namespace) -> None:
         seen.add(place)
 
 
-def write_out(args: argparse.Namespace, kind: str, item: Appraisal | Compared, *, quiet: bool = False) -> int:
+def write_out(
+    args: argparse.Namespace,
+    kind: str,
+    item: Appraisal | Compared,
+    *,
+    quiet: bool = False,
+    done: list[Path] | None = None,
+) -> int:
     """Write a report to every file asked for; one that cannot be written does not keep the others back.
 
     Args:
@@ -78,6 +85,7 @@ def write_out(args: argparse.Namespace, kind: str, item: Appraisal | Compared, *
         kind: One of `report.kinds.ReportKind`.
         item: What the report is made from.
         quiet: Say nothing of what was written.
+        done: Takes the files that were written.
 
     Returns:
         The exit code.
@@ -112,6 +120,8 @@ def write_out(args: argparse.Namespace, kind: str, item: Appraisal | Compared, *
             if note not in said:
                 complain(f"appraise {args.command}: {note}")
             said.add(note)
+        if done is not None:
+            done.append(target)
         if not quiet:
             say(f"wrote {target}")
     return code

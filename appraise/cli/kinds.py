@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import WrongUse, complain_of
 from appraise.cli.inputs import tables_for
 from appraise.report.kinds import ReportKind
-from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
     import argparse
@@ -17,7 +16,18 @@ if TYPE_CHECKING:
     from appraise.report.appraisal import Appraisal
     from appraise.report.loss.compared import Compared
 
-_TERMS = ("sum_insured", "value_at_risk", "excess", "special_condition", "no_betterment", "weight", "volume")
+_TERMS = (
+    "sum_insured",
+    "value_at_risk",
+    "excess",
+    "special_condition",
+    "no_betterment",
+    "weight",
+    "volume",
+    "delivered",
+    "surrendered",
+    "residual",
+)
 """What only a loss asks for, as `cli.loss.add_terms` names it."""
 
 
@@ -33,7 +43,7 @@ def add_kind(parser: argparse.ArgumentParser) -> None:
         "the claim dossier of a move (loss)",
     )
     group = parser.add_argument_group("with --kind loss")
-    text = "the case file of the state before; CASE is the state after"
+    text = "the case file of the state before; left out where CASE remembers its earlier state"
     group.add_argument("--before", type=Path, metavar="BEFORE", help=text)
     add_terms(group)
 
@@ -85,11 +95,8 @@ def _refuse(args: argparse.Namespace) -> None:
     Raises:
         WrongUse: One is missing, or means nothing here.
     """
-    case, command = one_line(str(args.case)), f"appraise {args.command}"
+    command = f"appraise {args.command}"
     if args.kind == ReportKind.LOSS:
-        if args.before is None:
-            mend = f"appraise report {case} --kind loss --before BEFORE -o FILE"
-            raise WrongUse(f"{command}: found --kind loss without --before, expected both states; {mend}")
         for name in ("date", "basis"):
             if getattr(args, name) is not None:
                 raise WrongUse(

@@ -1,15 +1,15 @@
-"""`appraise loss BEFORE AFTER`: what a move did to one instrument, and what a claim for it comes to."""
+"""`appraise loss [BEFORE] AFTER`: what a move did to one instrument, and what a claim for it comes to."""
 
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
-from appraise.cli.diagnostics import WrongUse, complain_of
+from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
 from appraise.cli.documents import add_output, refuse, write_out
-from appraise.cli.inputs import tables_for, usable_file
-from appraise.cli.options import add_draws, add_json, add_manner, add_tables
-from appraise.cli.output import say_json, show
+from appraise.cli.inputs import tables_for, usable_case, usable_file
+from appraise.cli.options import add_draws, add_json, add_manner, add_tables, day
+from appraise.cli.output import say, say_json, show
 from appraise.report.kinds import ReportKind
 from appraise.report.words import capital
 from appraise.store.characters import one_line
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     import argparse
     from collections.abc import Callable
 
-    from appraise.model.loss import Terms
+    from appraise.model.case import Case, Claim
     from appraise.report.loss.compared import Compared, StateFile
     from appraise.tables.rows import Tables
 
@@ -34,8 +34,11 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         description=f"{capital(text)}: repair less betterment against diminution in value, both on the later day. "
         "Rules of carriage are information: check the current edition and the policy; no legal advice.",
     )
-    parser.add_argument("before", type=Path, metavar="BEFORE", help="the case file of the state before")
+    before = "the case file of the state before; left out where AFTER remembers its earlier state"
+    parser.add_argument("before", nargs="?", type=Path, metavar="BEFORE", help=before)
     parser.add_argument("after", type=Path, metavar="AFTER", help="the case file of the state after")
+    keep = "keep AFTER as it stands now as its earlier state, a read-only copy beside it, and say what for"
+    parser.add_argument("--set-before", metavar="PURPOSE", help=keep)
     add_terms(parser)
     add_output(parser)
     add_draws(parser)
@@ -46,6 +49,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
 
 def add_terms(parser: argparse.ArgumentParser | argparse._ArgumentGroup) -> None:
     """Add what the policy and the contract of carriage say."""
+    parser.add_argument("--delivered", type=day, metavar="DAY", help="day of the delivery, for the periods of notice")
     parser.add_argument("--sum-insured", metavar="AMOUNT", help="for average where it is less than the value at risk")
     parser.add_argument(
         "--value-at-risk", metavar="AMOUNT", help="full value to be insured, instead of the value before"
@@ -55,17 +59,23 @@ def add_terms(parser: argparse.ArgumentParser | argparse._ArgumentGroup) -> None
     parser.add_argument("--special-condition", action="store_true", help=share)
     no_new = "deduct no new for old; some jurisdictions bar it on a partial loss"
     parser.add_argument("--no-betterment", action="store_true", help=no_new)
+    taken = "after a total loss the insurer takes what is left: no salvage is taken off"
+    parser.add_argument("--surrendered", action="store_true", help=taken)
+    left = "what a good repair leaves of the fall in value, instead of what the grades say"
+    parser.add_argument("--residual", metavar="AMOUNT", help=left)
     parser.add_argument("--weight", metavar="WEIGHT", help='gross weight for the limits of carriage: "480 kg"')
     parser.add_argument("--volume", metavar="VOLUME", help='load space for the limits of carriage: "4 m³"')
 
 
 def run(args: argparse.Namespace) -> int:
-    """Compare, and print or write.
+    """Compare, and print or write; or set the earlier state.
 
     Raises:
-        Unreadable: A case or the tables cannot be used.
+        Unreadable: A case, its frozen earlier state or the tables cannot be used.
         WrongUse: The two are not one instrument, an option makes no sense, or the file cannot be written.
     """
+    if args.set_before is not None:
+        return _set_before(args)
     refuse(args)
     item = compared_states(args.before, args.after, args, tables_for(args.tables))
     code = write_out(args, ReportKind.LOSS, item, quiet=args.json)
@@ -82,62 +92,99 @@ def run(args: argparse.Namespace) -> int:
     return code
 
 
-def compared_states(before: Path, after: Path, args: argparse.Namespace, tables: Tables) -> Compared:
+def compared_states(before: Path | None, after: Path, args: argparse.Namespace, tables: Tables) -> Compared:
     """Read two states and compare them as the command line asks.
 
     Args:
-        before: The case file of the state before.
+        before: The case file of the state before; none: the one that `after` remembers.
         after: Of the state after.
         args: With the options of `add_terms`, `add_draws` and `add_manner`.
         tables: The rows to value both with.
 
     Raises:
-        Unreadable: A case cannot be used.
+        Unreadable: A case cannot be used, or its frozen earlier state.
         WrongUse: The two are not one instrument, or an option makes no sense.
     """
     from appraise.report.wording import manner_of
-    from appraise.services.loss import Consignment, compared, in_manner, volume, weight
+    from appraise.services.loss import compared, consignment_of, in_manner, remembered_state, terms_of
     from appraise.services.quantity import Refused
 
-    terms = _terms(args)
-    consignment = Consignment(_option(args, "weight", weight), _option(args, "volume", volume))
-    states = _state(before, tables), _state(after, tables)
+    later = _state(after, tables)
+    claim = _claim(args, later.case)
+    terms, consignment = terms_of(claim), consignment_of(claim)
     try:
-        item = compared(*states, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
+        earlier = remembered_state(after, later.case, tables) if before is None else _state(before, tables)
+        item = compared(earlier, later, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
     except Refused as refused:
         raise WrongUse(f"appraise {args.command}: {refused}") from None
-    return in_manner(item, manner_of(states[1].case.assignment, args.locale, args.units, "loss"))
+    return in_manner(item, manner_of(later.case.assignment, args.locale, args.units, "loss"))
+
+
+def _set_before(args: argparse.Namespace) -> int:
+    """Keep a case as it stands as its own earlier state.
+
+    Raises:
+        Unreadable: The case cannot be read or written.
+        WrongUse: There is one already, or two files are named.
+    """
+    from appraise.services.arrival import set_before
+    from appraise.services.quantity import Refused
+
+    if args.before is not None:
+        raise WrongUse("appraise loss: found two files with --set-before, expected the one case whose state is kept")
+    if args.output:
+        raise WrongUse("appraise loss: found --output with --set-before, expected one of the two")
+    tables = tables_for(args.tables)
+    case = usable_case(args.after, tables)
+    try:
+        kept = set_before(args.after, case, tables, args.set_before, again=args.force)
+    except Refused as refused:
+        raise WrongUse(f"appraise loss: {one_line(str(args.after))}: {refused}; --force sets another") from None
+    if args.json:
+        say_json({"schema": 1, "file": kept.file, "sha256": kept.sha256, "day": kept.day.isoformat()})
+    else:
+        say(f"kept the state of {kept.day.isoformat()} as {one_line(kept.file)}, read-only, SHA-256 {kept.sha256}")
+    return ExitCode.DONE
 
 
 def _state(path: Path, tables: Tables) -> StateFile:
-    import hashlib
-
-    from appraise.report.loss.compared import StateFile
+    from appraise.services.loss import state_of
     from appraise.store.photos import check_photos
 
     case, content = usable_file(path, tables)
     complain_of(check_photos(path, case))
-    digest = hashlib.sha256(content).hexdigest()
-    return StateFile(one_line(path.name), digest, case, content.decode("utf-8", "replace"))
+    return state_of(path, case, content)
 
 
-def _terms(args: argparse.Namespace) -> Terms:
-    from appraise.model.loss import Terms
-    from appraise.services.loss import above_zero, not_negative
+def _claim(args: argparse.Namespace, case: Case) -> Claim:
+    """Return what the case says of the claim, with the options laid over it."""
+    from dataclasses import replace
 
+    from appraise.services.loss import above_zero, not_negative, volume, weight
+
+    readers = {
+        "sum_insured": above_zero,
+        "value_at_risk": above_zero,
+        "excess": not_negative,
+        "residual": not_negative,
+    }
+    stated: dict[str, Any] = {name: _option(args, name, read) for name, read in readers.items()}
+    stated |= {
+        "weight_kg": _option(args, "weight", weight),
+        "volume_m3": _option(args, "volume", volume),
+        "delivered": args.delivered,
+        "special_condition": args.special_condition or None,
+        "surrendered": args.surrendered or None,
+        "betterment": False if args.no_betterment else None,
+    }
+    claim = replace(case.claim, **{name: value for name, value in stated.items() if value is not None})
     for name in ("value_at_risk", "special_condition"):
-        if getattr(args, name) and args.sum_insured is None:
+        if getattr(args, name) and claim.sum_insured is None:
             option = name.replace("_", "-")
             raise WrongUse(
                 f"appraise {args.command}: found --{option} without --sum-insured, expected both, for average"
             )
-    return Terms(
-        betterment=not args.no_betterment,
-        sum_insured=_option(args, "sum_insured", above_zero),
-        value_at_risk=_option(args, "value_at_risk", above_zero),
-        excess=_option(args, "excess", not_negative),
-        special_condition=args.special_condition,
-    )
+    return claim
 
 
 def _option(args: argparse.Namespace, name: str, read: Callable[[str], _Read]) -> _Read | None:

@@ -187,6 +187,10 @@ class Remark:
     photo: str = ""
     """Path relative to the case file."""
     sha256: str = ""
+    earlier: int | None = None
+    """Which remark of the remembered earlier state this one goes on from, counted from 1."""
+    worse: bool = False
+    """It is worse than it was in the earlier state."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -289,6 +293,46 @@ class EffectiveAge:
 
 
 @dataclass(frozen=True, slots=True)
+class EarlierState:
+    """A frozen copy of this case as it stood before a move, kept beside it."""
+
+    file: str
+    """Its name; it lies in the folder of the case file."""
+    sha256: str
+    """Of its bytes, hexadecimal."""
+    day: date
+    """The day of its inspection."""
+    purpose: str = ""
+    """What it was set for."""
+    mended: tuple[int, ...] = ()
+    """Remarks of it that were looked for and found mended, counted from 1."""
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """What a claim after a move needs to know beside the two states."""
+
+    delivered: date | None = None
+    """Day of the delivery: periods of notice are counted from it."""
+    weight_kg: float | None = None
+    """Gross weight of what was carried [kg]."""
+    volume_m3: float | None = None
+    """Load space it took [m³]."""
+    sum_insured: Decimal | None = None
+    value_at_risk: Decimal | None = None
+    """Full value that ought to be insured; none: value before."""
+    excess: Decimal | None = None
+    special_condition: bool = False
+    """No average where the sum insured reaches the stated share of the value at risk."""
+    betterment: bool = True
+    """Deduct new for old."""
+    surrendered: bool = False
+    """After a total loss the insurer takes what is left, so no salvage is taken off."""
+    residual: Decimal | None = None
+    """What the assessor says that a good repair still leaves of the loss in value; none: what the grades say."""
+
+
+@dataclass(frozen=True, slots=True)
 class Case:
     """A whole case file."""
 
@@ -304,5 +348,7 @@ class Case:
     drying_clues: tuple[DryingClueSeen, ...] = ()
     market: Market = field(default_factory=Market)
     costs: Costs = field(default_factory=Costs)
+    earlier_state: EarlierState | None = None
+    claim: Claim = Claim()
     invented: str = ""
     """For demo cases: a sentence saying that everything in the file is invented."""

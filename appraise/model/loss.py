@@ -31,11 +31,11 @@ class Measure(StrEnum):
     """What a loss is measured by."""
 
     REPAIR = "repair"
-    """Repair less betterment."""
+    """Repair less betterment, and what it leaves of the fall in value."""
     DIMINUTION = "diminution"
     """Value before less value after."""
     TOTAL_LOSS = "total_loss"
-    """Value before less salvage."""
+    """Value before less salvage, unless what is left goes to the insurer."""
     NONE = "none"
     """Nothing to measure in money."""
 
@@ -58,6 +58,8 @@ class RemarkLine:
     after: Remark | None
     likeness: float
     """How alike the two are in place, notes and words [–]; 0 where there is only one."""
+    ticked: bool = False
+    """The assessor said so with the earlier remark in view; else it follows from the words."""
 
     @property
     def latest(self) -> Remark:
@@ -131,6 +133,16 @@ class RepairItem:
 
 
 @dataclass(frozen=True, slots=True)
+class Alternative:
+    """What one measure comes to, proposed or not."""
+
+    measure: Measure
+    loss: Range
+    payable: Range
+    """After average, the limit of the sum insured, and excess."""
+
+
+@dataclass(frozen=True, slots=True)
 class Scenario:
     """The loss under one reading of the unknown origins."""
 
@@ -145,6 +157,10 @@ class Scenario:
     betterment: Range | None
     net_repair: Range | None
     """Repair less betterment, draw by draw."""
+    residual: Range | None
+    """What the repair leaves of the fall in value; none where it does not make good the whole."""
+    repair_route: Range | None
+    """Repair less betterment and with what it leaves of the fall in value, draw by draw."""
     value_after: Range | None
     diminution: Range | None
     salvage: Range | None
@@ -152,10 +168,14 @@ class Scenario:
     repair_share: float | None
     """Repair before betterment over value before, middle figures [–]."""
     total_loss: bool
+    constructive: bool | None
+    """Repair and carriage together pass the value before, middle figures; none where one is not known."""
     measure: Measure
     loss: Range | None
     payable: Range | None
     """After average, the limit of the sum insured, and excess."""
+    alternatives: tuple[Alternative, ...] = ()
+    """Every measure that can be stated."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,6 +190,10 @@ class Terms:
     excess: Decimal | None = None
     special_condition: bool = False
     """No average where the sum insured reaches the stated share of the value at risk."""
+    surrendered: bool = False
+    """After a total loss what is left goes to the insurer, so no salvage is taken off."""
+    residual: Decimal | None = None
+    """What a good repair leaves of the fall in value, as the assessor states it; none: what the grades say."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,6 +207,22 @@ class CarriageLimit:
     unit: str
     how: str
     """The sum in words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Deadline:
+    """One period that runs from the delivery."""
+
+    rule: str
+    """Key in the table `carriage_rules`."""
+    concerns: str
+    """What it is for, in a few words."""
+    last: date
+    """Last day on which it is kept."""
+    passed: bool
+    """The day of the later state, or of its report, lies after it."""
+    roughly: str
+    """Why the day may be another; empty where it may not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,6 +248,8 @@ class Loss:
     value_before: Range | None
     remarks: tuple[RemarkLine, ...]
     checks: tuple[CheckChange, ...]
+    unchanged: tuple[str, ...]
+    """Checks made both times with the same answer."""
     components: tuple[WorseComponent, ...]
     scenarios: tuple[Scenario, ...]
     """The established reading first; then all unknown origins counted, where there are any."""

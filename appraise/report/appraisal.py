@@ -34,6 +34,20 @@ class Asked:
 
 
 @dataclass(frozen=True, slots=True)
+class Standing:
+    """Where a report stands among those before it, and in the trail of its case."""
+
+    day: date | None = None
+    """Of the report that this one amends; none for the first, and for a repetition."""
+    sha256: str = ""
+    """Of that report."""
+    line: int = 0
+    """Last line of work in the trail; 0 without one."""
+    hash: str = ""
+    """Of that line."""
+
+
+@dataclass(frozen=True, slots=True)
 class Appraisal:
     """One valued case: the case, the figures, their reasons, and the words."""
 
@@ -53,6 +67,8 @@ class Appraisal:
     """What it takes to compute this again; none for a case that has no file."""
     manner: Manner = PLAIN
     """In which all of it is said."""
+    standing: Standing = Standing()
+    """Among the reports before it, and in the trail of the case."""
 
 
 def appraisal(

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from appraise.model.reason import Reason, Reference
-    from appraise.report.appraisal import Appraisal, Asked
+    from appraise.report.appraisal import Appraisal, Asked, Standing
 
 SCHEMA = 1
 """Version of the object's layout; raised when a key changes its meaning or goes."""
@@ -143,10 +143,16 @@ def report_object(item: Appraisal, kind: str = ReportKind.FULL) -> Json:
             "law": assignment.law,
         },
         "case_sha256": item.sha256,
+        **_standing(item.standing),
         "recompute": None if item.asked is None else _recompute(item, item.asked),
         "document": document_object(document_for(kind, item)),
         **({"reasons": reason_object(item.tree)} if kind == ReportKind.FULL else {}),
     }
+
+
+def _standing(found: Standing) -> Json:
+    amends = None if found.day is None else {"day": found.day.isoformat(), "sha256": literal(found.sha256)}
+    return {"amends": amends, "trail": {"line": found.line, "hash": literal(found.hash)} if found.line else None}
 
 
 def _recompute(item: Appraisal, asked: Asked) -> Json:

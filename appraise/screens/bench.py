@@ -152,15 +152,38 @@ class BenchScreen(Screen[None]):
             problem = str(entry.problems[0]) if entry.problems else f"{entry.path.name} cannot be read"
             self.notify(problem, severity="error", timeout=8, markup=False)
             return
-        from appraise.services.worksheet import Worksheet
+        self.open_case(entry.path)
 
-        self.open_worksheet(Worksheet(entry.path, entry.case, self._loaded_tables()))
+    def open_case(self, path: Path) -> Worksheet | None:
+        """Walk a case, as its file stands now.
 
-    def open_worksheet(self, worksheet: Worksheet) -> None:
-        """Walk a case."""
-        from appraise.screens.walk import WalkScreen
+        Returns:
+            Its worksheet; none where it cannot be used, or where something must be decided first.
+        """
+        from appraise.model.problem import Unreadable
+        from appraise.screens.arriving import walk_into
+        from appraise.services.opening import open_sheet
 
-        self.app.push_screen(WalkScreen(worksheet))
+        try:
+            opened = open_sheet(path, self._loaded_tables())
+        except Unreadable as error:
+            self.notify(str(error.problems[0]), severity="error", timeout=8, markup=False)
+            return None
+        walk_into(self.app, opened)
+        asked = opened.unsaved is not None or (opened.held is not None and opened.held.doubtful)
+        return None if asked else opened.worksheet
+
+    def action_before_and_after(self) -> None:
+        """Open the case under the cursor at what there is to do before a move and after it."""
+        entry = self.query_one(CaseRows).current
+        if entry is None or entry.case is None:
+            self.action_open_case()
+            return
+        from appraise.screens.arrival import ArrivalScreen
+
+        worksheet = self.open_case(entry.path)
+        if worksheet is not None:
+            self.app.push_screen(ArrivalScreen(worksheet))
 
     def action_candidates(self) -> None:
         """Set the cases of the folder side by side as trade-in candidates."""
@@ -174,6 +197,6 @@ class BenchScreen(Screen[None]):
 
         def take(worksheet: Worksheet | None) -> None:
             if worksheet is not None:
-                self.open_worksheet(worksheet)
+                self.open_case(worksheet.path)
 
         self.app.push_screen(NewCaseScreen(self._folder, self._loaded_tables()), take)

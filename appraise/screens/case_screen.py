@@ -6,12 +6,14 @@ from typing import TYPE_CHECKING
 
 from textual.screen import Screen
 
-from appraise.model.problem import Unreadable
+from appraise.screens import keeping
 from appraise.widgets.title_bar import TitleBar
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from appraise.services.arrival import Arrival
+    from appraise.services.opening import Unsaved
     from appraise.services.worksheet import Worksheet
 
 
@@ -34,55 +36,77 @@ class CaseScreen(Screen[None]):
     def __init__(self, worksheet: Worksheet) -> None:
         super().__init__()
         self.worksheet = worksheet
+        self._refused = ""
+        self._told = ""
+        self.told_of_file = ""
+        """What was last said of the file on disk."""
+        self.unsaved: Unsaved | None = None
+        """What an earlier session left, while a person decides on it."""
 
     def show_case(self) -> None:
         """Show the case as it stands now."""
         raise NotImplementedError
 
     def show_title(self) -> None:
-        """Bring the title bar up to date."""
-        state = f"{self.worksheet.path.name} {'● not saved' if self.worksheet.dirty else '✓ saved'}"
-        self.query_one(TitleBar).show(self.PLACE, instrument_name(self.worksheet), state)
+        """Bring the title bar up to date, and say once what stands in the way of keeping the work."""
+        sheet = self.worksheet
+        trouble = sheet.trouble
+        state = "read-only" if sheet.read_only else "● not saved" if sheet.dirty else "✓ saved"
+        if trouble and not sheet.read_only:
+            state = "⚠ in memory only" if sheet.dirty else "⚠ no trail here"
+        self.query_one(TitleBar).show(self.PLACE, instrument_name(sheet), f"{sheet.path.name} {state}")
+        if trouble and trouble != self._told:
+            self.say(f"Your work is in memory only ({trouble}). Ctrl+E saves it under another name.", wrong=True)
+        self._told = trouble
 
     def say(self, text: str, *, wrong: bool = False) -> None:
         """Say something in passing; the text is never markup."""
         self.notify(text, severity="error" if wrong else "information", timeout=6 if wrong else 2.5, markup=False)
 
     def on_screen_resume(self) -> None:
-        """Another screen may have edited the case."""
+        """Another screen may have edited the case, and another program its file."""
         if self.is_mounted:
             self.show_case()
+            self.look_at_file()
+
+    def on_mount(self) -> None:
+        """Look at the file whenever the terminal is turned to again."""
+        self.watch(self.app, "app_focus", self._focus_came, init=False)
+
+    def _focus_came(self, there: bool) -> None:
+        if there and self.is_current:
+            self.look_at_file()
+
+    def look_at_file(self) -> None:
+        """Say when the file was changed by another program, or when a read-only worksheet can be written now."""
+        keeping.look_at_file(self)
 
     def action_save(self) -> None:
-        """Write the file, asking when somebody else has written it since it was read."""
-        if not self.worksheet.changed_on_disk:
-            self.save_now()
-            return
-        from appraise.screens.ask import AskScreen
+        """Write the file; where somebody else has written it, lay both versions side by side."""
+        keeping.save(self)
 
-        def take(answer: str | None) -> None:
-            if answer == "save":
-                self.save_now()
-
-        self.app.push_screen(
-            AskScreen(
-                f"{self.worksheet.path.name} was changed by another program since you opened it. Its present "
-                "content would be kept beside it.",
-                (("save", "Save mine"), ("stay", "Do not save")),
-            ),
-            take,
-        )
+    def action_save_as(self) -> None:
+        """Write the case to a new file and go on there."""
+        keeping.save_as(self)
 
     def save_now(self) -> bool:
         """Write the file; False, with the reason said, when that is impossible."""
-        try:
-            self.worksheet.save()
-        except Unreadable as error:
-            self.say(f"Not saved. {error.problems[0]}", wrong=True)
-            return False
-        self.show_title()
-        self.say(f"Saved {self.worksheet.path.name}")
-        return True
+        return keeping.save_now(self)
+
+    def take_recovery(self, answer: str | None) -> None:
+        """Do with unsaved work what was decided."""
+        keeping.take_recovery(self, answer)
+
+    def leave_case(self) -> None:
+        """Give the case back and close."""
+        self.worksheet.close()
+        self.dismiss(None)
+
+    def action_trail(self) -> None:
+        """Open the trail."""
+        from appraise.screens.trail import TrailScreen
+
+        self.app.push_screen(TrailScreen(self.worksheet))
 
     def action_undo(self) -> None:
         """Take the last edit back."""
@@ -111,6 +135,26 @@ class CaseScreen(Screen[None]):
         from appraise.screens.particulars import ParticularsScreen
 
         self.app.push_screen(ParticularsScreen(self.worksheet))
+
+    def action_before_and_after(self) -> None:
+        """Open what there is to do before a move and after it."""
+        from appraise.screens.arrival import ArrivalScreen
+
+        self.app.push_screen(ArrivalScreen(self.worksheet))
+
+    def remembered(self) -> Arrival | None:
+        """Return the state before a move that the case remembers; none, said once, where the copy is not whole."""
+        from appraise.model.problem import Unreadable
+        from appraise.services.arrival import arrival_of
+
+        try:
+            return arrival_of(self.worksheet)
+        except Unreadable as error:
+            text = str(error.problems[0])
+            if text != self._refused:
+                self._refused = text
+                self.say(text, wrong=True)
+            return None
 
     def action_documents(self) -> None:
         """Hand a document over."""

@@ -14,7 +14,7 @@ from textual.widgets.option_list import Option
 
 from appraise.model.problem import Unreadable
 from appraise.report.formats import PAPERS, Sheet
-from appraise.services.documents import FORMS, KINDS, Outcome, default_stem, hand_over, item_of
+from appraise.services.documents import FORMS, Outcome, default_stem, hand_over, item_for, kinds_of
 from appraise.services.quantity import Refused
 from appraise.widgets.plain import piece
 from appraise.widgets.tick import Tick
@@ -45,11 +45,19 @@ class DocumentsScreen(ModalScreen[None]):
         Binding("f2,ctrl+s", "write", "Write", show=False),
     ]
 
-    def __init__(self, worksheet: Worksheet) -> None:
+    def __init__(self, worksheet: Worksheet, kind: ReportKind | None = None) -> None:
+        """Ask.
+
+        Args:
+            worksheet: The case.
+            kind: The kind chosen at first; none: the first there is.
+        """
         super().__init__()
         self._worksheet = worksheet
+        self._kinds = kinds_of(worksheet)
+        keys = [key for key, _ in self._kinds]
+        self._at = self._first = keys.index(kind) if kind in keys else 0
         self._paper = PAPERS[0]
-        self._at = 0
 
     def compose(self) -> ComposeResult:
         """Kind, forms, paper, name."""
@@ -57,7 +65,7 @@ class DocumentsScreen(ModalScreen[None]):
             yield Static(piece("A document of this case", "bold $primary"))
             with Horizontal(classes="tall"):
                 yield Static("Kind", classes="label")
-                yield OptionList(*(Option(self._prompt(n)) for n in range(len(KINDS))), id="kinds", compact=True)
+                yield OptionList(*(Option(self._prompt(n)) for n in range(len(self._kinds))), id="kinds", compact=True)
             with Horizontal(classes="field"):
                 yield Static("As", classes="label")
                 for ending, name in FORMS:
@@ -67,7 +75,7 @@ class DocumentsScreen(ModalScreen[None]):
                 yield Button(_PAPER_NAMES[self._paper], id="paper", compact=True)
             with Horizontal(classes="field"):
                 yield Static("File", classes="label")
-                yield Input("", id="file", compact=True, placeholder=default_stem(self._worksheet, KINDS[0][0]))
+                yield Input("", id="file", compact=True, placeholder=default_stem(self._worksheet, self._kind))
             with Horizontal(classes="field"):
                 yield Static("", classes="label")
                 yield Tick("Replace a file of the same name", id="over")
@@ -82,6 +90,10 @@ class DocumentsScreen(ModalScreen[None]):
         for n in dict.fromkeys((before, self._at)):
             event.option_list.replace_option_prompt_at_index(n, self._prompt(n))
         self.query_one("#file", Input).placeholder = default_stem(self._worksheet, self._kind)
+
+    def on_mount(self) -> None:
+        """Stand on the kind asked for; a list begins at its first."""
+        self.query_one("#kinds", OptionList).highlighted = self._first
 
     def on_option_list_option_selected(self) -> None:
         """Enter on the kind goes on to the forms."""
@@ -125,18 +137,23 @@ class DocumentsScreen(ModalScreen[None]):
     @work(thread=True, exclusive=True)
     def _write(self, kind: ReportKind, endings: list[str], stem: Path, *, over: bool) -> None:
         try:
-            outcomes = hand_over(item_of(self._worksheet), kind, endings, stem, Sheet(self._paper), over=over)
+            item, sheet = item_for(self._worksheet, kind), Sheet(self._paper)
+            outcomes = hand_over(item, kind, endings, stem, sheet, over=over, case_file=self._worksheet.path)
         except OSError as error:
             self.app.call_from_thread(self._say, f"✗ {error.strerror or error}", "$text-error")
+        except Refused as refused:
+            self.app.call_from_thread(self._say, f"✗ {refused}", "$text-error")
+        except Unreadable as error:
+            self.app.call_from_thread(self._say, f"✗ {error.problems[0]}", "$text-error")
         else:
             self.app.call_from_thread(self._told, outcomes)
 
     @property
     def _kind(self) -> ReportKind:
-        return KINDS[self._at][0]
+        return self._kinds[self._at][0]
 
     def _prompt(self, n: int) -> Content:
-        return Content.assemble("● " if n == self._at else "○ ", piece(KINDS[n][1]))
+        return Content.assemble("● " if n == self._at else "○ ", piece(self._kinds[n][1]))
 
     def _stem(self) -> Path:
         name = self.query_one("#file", Input).value.strip() or default_stem(self._worksheet, self._kind)

@@ -18,7 +18,7 @@ from appraise.widgets.row_list import RowList
 from appraise.widgets.title_bar import TitleBar
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from textual.app import ComposeResult
     from textual.binding import BindingType
@@ -26,6 +26,18 @@ if TYPE_CHECKING:
     from appraise.services.fields import Field
     from appraise.services.records import Records
     from appraise.services.worksheet import Worksheet
+
+
+EARLIER = "earlier."
+"""How the rows of earlier remarks are called, their number behind."""
+
+BECAME = (
+    ("kept", "kept: there, and the same"),
+    ("worse", "worse: there, and more or graver"),
+    ("mended", "mended: looked for, and not there"),
+    ("", "not looked at yet"),
+)
+"""What may have become of an earlier remark."""
 
 
 class FieldScreen(CaseScreen):
@@ -106,7 +118,19 @@ class RecordScreen(FieldScreen):
         """Return the record's fields; none when undo has taken the record away."""
         if self._at >= len(get(self.worksheet.case, self._records.path)):
             return ()
-        return [FieldRow.of(field.at(*self._records.path, self._at)) for field in self._records.fields]
+        rows = [FieldRow.of(field.at(*self._records.path, self._at)) for field in self._records.fields]
+        return rows + self._signs() if self._records is REMARKS else rows
+
+    def _signs(self) -> list[FieldRow]:
+        """Return how fresh damage tells itself from old, once a state before a move is remembered."""
+        sheet = self.worksheet
+        if sheet.case.earlier_state is None:
+            return []
+        from appraise.services.arrival import signs_at
+
+        lines = signs_at(sheet.case, sheet.tables, sheet.case.remarks[self._at].place)
+        heading = FieldRow.heading("From the move, or older? (common practice, no source)")
+        return [heading, *(FieldRow.saying(f"sign.{at}", line) for at, line in enumerate(lines))] if lines else []
 
     def action_back(self) -> None:
         """Go back; a record in which nothing was written is not kept."""
@@ -160,7 +184,8 @@ class RecordsBase(FieldScreen):
             return
         sheet = self.worksheet
         at = sheet.add(records.path, records.blank(sheet.case, sheet.tables), records.one)
-        self.app.push_screen(RecordScreen(sheet, records, at))
+        if at < len(get(sheet.case, records.path)):  # a read-only worksheet takes none
+            self.app.push_screen(RecordScreen(sheet, records, at))
 
     def rows_of(self, records: Records) -> list[FieldRow]:
         """Return a heading, the records, and the row that adds one."""
@@ -197,8 +222,69 @@ class RemarksScreen(RecordsBase):
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(FORM)]
 
     def field_rows(self) -> Sequence[FieldRow]:
-        """Return the remarks."""
-        return self.rows_of(REMARKS)
+        """Return the remarks, after those of the earlier state where one is remembered."""
+        return [*self._earlier(), *self.rows_of(REMARKS)]
+
+    def _earlier(self) -> Iterator[FieldRow]:
+        arrival = self.remembered()
+        if arrival is None:
+            return
+        from appraise.report.words import day
+
+        yield FieldRow.heading(f"On {day(arrival.day)}, before the move: Enter says what became of each")
+        for number, remark in enumerate(arrival.before.remarks, 1):
+            became = arrival.became(self.worksheet.case, number)
+            mark, word = ("□", "not yet") if became is None else ("▼" if became == "worse" else "✓", became.value)
+            title = REMARKS.title_of(remark, self.worksheet.tables)
+            yield FieldRow.doing(f"{EARLIER}{number}", f"{mark} {word:<8}{title}")
+        if not arrival.before.remarks:
+            yield FieldRow.saying("no-earlier", "None were noted.")
+
+    @property
+    def _number(self) -> int | None:
+        """The earlier remark under the cursor."""
+        row = self.current
+        return int(row.key.removeprefix(EARLIER)) if row is not None and row.does else None
+
+    def action_edit(self, typed: str = "") -> None:
+        """Say what became of the earlier remark, open the record, or add one."""
+        number = self._number
+        arrival = None if number is None else self.remembered()
+        if number is None or arrival is None:
+            super().action_edit(typed)
+            return
+        from appraise.screens.choose import ChooseScreen
+
+        became = arrival.became(self.worksheet.case, number)
+
+        def take(key: str | None) -> None:
+            if key is not None:
+                self._tick(number, key)
+
+        title = REMARKS.title_of(arrival.before.remarks[number - 1], self.worksheet.tables)
+        self.app.push_screen(ChooseScreen(title, BECAME, now="?" if became is None else became.value), take)
+
+    def _tick(self, number: int, key: str) -> None:
+        from appraise.model.loss import RemarkClass
+
+        arrival = self.remembered()
+        if arrival is None:
+            return
+        sheet = self.worksheet
+        arrival.tick(sheet, number, RemarkClass(key) if key else None)
+        self.show_case()
+        if key == RemarkClass.WORSE:
+            # What is worse about it has still to be said.
+            at = max(at for at, remark in enumerate(sheet.case.remarks) if remark.earlier == number)
+            self.app.push_screen(RecordScreen(sheet, REMARKS, at))
+
+    def action_take_out(self) -> None:
+        """Take the tick of the earlier remark back, or take the record out."""
+        number = self._number
+        if number is None:
+            super().action_take_out()
+        else:
+            self._tick(number, "")
 
     def records_of(self, row: FieldRow | None) -> Records | None:
         """Return the remarks, wherever the cursor is."""

@@ -74,7 +74,9 @@ class WalkScreen(WalkEntry):
         sheet = self.worksheet
         valuation = sheet.known_valuation
         self.show_title()
-        self.query_one(CheckForm).show(form_rows(sheet.case, sheet.tables, self.station, valuation), keep=keep)
+        rows = form_rows(sheet.case, sheet.tables, self.station, valuation)
+        arrival = self.remembered()
+        self.query_one(CheckForm).show(rows if arrival is None else arrival.beside(rows), keep=keep)
         self._show_detail()
         if valuation is not None:
             self._show_values(valuation)
@@ -105,7 +107,9 @@ class WalkScreen(WalkEntry):
         if row is None:
             detail.update("")
         elif row.check is not None:
-            detail.update(check_detail(row.check, sheet.case, sheet.tables, width))
+            arrival = self.remembered()
+            told = () if arrival is None else arrival.told(row.check, sheet.case)
+            detail.update(check_detail(row.check, sheet.case, sheet.tables, width, told))
         else:
             component = sheet.tables.components[row.component]
             result = self._component(row.component)
@@ -215,6 +219,21 @@ class WalkScreen(WalkEntry):
         if self.focused is self.query_one(CheckForm) and row is not None:
             figures = [f"check.{row.key}", f"reading.{row.key}", f"{row.component}.grade", *figures]
         self.open_why(figures)
+
+    def action_before_and_after(self) -> None:
+        """Open what there is to do before a move and after it; once begun, the arrival is walked from the start."""
+        from appraise.screens.arrival import ArrivalScreen
+
+        inspected = self.worksheet.case.assignment.inspected
+
+        def go_on(_: None) -> None:
+            case = self.worksheet.case
+            if case.assignment.inspected != inspected:
+                self.station = first_unfinished(case, self.worksheet.tables)
+                self.show_case(keep=self._first_open())
+            self.query_one(CheckForm).focus()
+
+        self.app.push_screen(ArrivalScreen(self.worksheet), go_on)
 
     def action_instruments(self) -> None:
         """Open the instruments."""

@@ -68,6 +68,29 @@ class WalkEntry(CaseScreen):
         else:
             self._open_entry(row.check, "")
 
+    @on(CheckForm.Unchanged)
+    def _unchanged(self) -> None:
+        self.action_as_before()
+
+    def action_as_before(self) -> None:
+        """Write the check under the cursor down as it was before the move, and go on to the next."""
+        form = self.query_one(CheckForm)
+        arrival, row = self.remembered(), form.current
+        if arrival is None or row is None or self.focused is not form:
+            if arrival is None:
+                self.say("No state before a move is kept: Ctrl+R")
+            return
+        try:
+            if row.check is None:
+                arrival.confirm_overruling(self.worksheet, row.component)
+            else:
+                arrival.confirm(self.worksheet, row.check.key)
+        except Refused as refused:
+            self.say(str(refused))
+            return
+        self.show_case()
+        form.action_move(1)
+
     def action_overrule(self) -> None:
         """Put a grade of one's own on the component under the cursor."""
         row = self.query_one(CheckForm).current
@@ -180,12 +203,12 @@ class WalkEntry(CaseScreen):
     def action_back(self) -> None:
         """Go back to the bench, asking first when something is not saved."""
         if not self.worksheet.dirty:
-            self.dismiss(None)
+            self.leave_case()
             return
 
         def take(answer: str | None) -> None:
             if answer == "discard" or (answer == "save" and self.save_now()):
-                self.dismiss(None)
+                self.leave_case()
 
         self.app.push_screen(
             AskScreen(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -9,19 +10,29 @@ from appraise.engine.loss.arithmetic import carriage_limit
 from appraise.engine.loss.compare import compare_states
 from appraise.engine.loss.compare import in_manner as said_in_manner
 from appraise.engine.loss.matching import mismatches
+from appraise.engine.loss.periods import deadlines
 from appraise.engine.valuation import value_case
+from appraise.model.loss import Terms
 from appraise.model.manner import PLAIN
 from appraise.report.cautions import applicable
-from appraise.report.loss.compared import Compared
+from appraise.report.loss.compared import Compared, PhotoPair, StateFile
 from appraise.services.instruments.amounts import amount, quoted
+from appraise.services.photos import photo_beside
 from appraise.services.quantity import Refused, money
+from appraise.store.characters import one_line
+from appraise.store.document import case_text
+from appraise.store.earlier import earlier_case
+from appraise.store.read import LARGEST
+from appraise.tables.content import content_of
 
 if TYPE_CHECKING:
+    from datetime import date
     from decimal import Decimal
+    from pathlib import Path
 
-    from appraise.model.loss import CarriageLimit, Terms
+    from appraise.model.case import Case, Claim
+    from appraise.model.loss import CarriageLimit, Loss
     from appraise.model.manner import Manner
-    from appraise.report.loss.compared import StateFile
     from appraise.tables.rows import Tables
 
 WEIGHT_KG = (20.0, 2000.0)
@@ -41,6 +52,61 @@ class Consignment:
 
     weight_kg: float | None = None
     volume_m3: float | None = None
+    delivered: date | None = None
+    """The day on which it was delivered."""
+
+
+def terms_of(claim: Claim) -> Terms:
+    """Return what a case says of the policy, as the engine takes it."""
+    return Terms(
+        betterment=claim.betterment,
+        sum_insured=claim.sum_insured,
+        value_at_risk=claim.value_at_risk,
+        excess=claim.excess,
+        special_condition=claim.special_condition,
+        surrendered=claim.surrendered,
+        residual=claim.residual,
+    )
+
+
+def consignment_of(claim: Claim) -> Consignment:
+    """Return what a case says of the carriage."""
+    return Consignment(claim.weight_kg, claim.volume_m3, claim.delivered)
+
+
+def state_of(path: Path, case: Case, content: bytes) -> StateFile:
+    """Return a case file, as it was read, as one of two states."""
+    digest, text = hashlib.sha256(content).hexdigest(), content.decode("utf-8", "replace")
+    return StateFile(one_line(path.name), digest, case, text, path.resolve().parent)
+
+
+def remembered_state(path: Path, case: Case, tables: Tables) -> StateFile:
+    """Return the earlier state that a case remembers, held to its hash.
+
+    Args:
+        path: The case file.
+        case: What it holds.
+        tables: What names are checked against.
+
+    Raises:
+        Refused: It remembers none.
+        Unreadable: The frozen copy is gone, has been changed, or cannot be used.
+    """
+    earlier = case.earlier_state
+    if earlier is None:
+        raise Refused(
+            f"{one_line(path.name)}: found no earlier state in it, expected one; name the file of the state before, "
+            "or set it before a move"
+        )
+    before, text = earlier_case(path, earlier, tables)
+    return StateFile(one_line(earlier.file), earlier.sha256, before, text, path.resolve().parent)
+
+
+def without_ticks(case: Case) -> Case:
+    """Return a case without what it says of the remarks of an earlier state."""
+    earlier = case.earlier_state
+    remarks = tuple(replace(remark, earlier=None, worse=False) for remark in case.remarks)
+    return replace(case, remarks=remarks, earlier_state=None if earlier is None else replace(earlier, mended=()))
 
 
 def compared(
@@ -69,12 +135,47 @@ def compared(
     """
     for found in mismatches(before.case, after.case):
         raise Refused(_not_one(before.file, after.file, found.what, found.before, found.after))
-    loss = compare_states(before.case, after.case, tables, terms=terms, draws=draws, seed=seed)
+    earlier = after.case.earlier_state
+    remembered = earlier if earlier is not None and earlier.sha256 == before.sha256 else None
+    # Ticks name remarks by their number, and hold for the very state that was in view.
+    later = after.case if remembered is not None else without_ticks(after.case)
+    loss = compare_states(before.case, later, tables, terms=terms, draws=draws, seed=seed)
+    asked_on = after.case.assignment.reported or after.case.assignment.inspected
+    delivered = consignment.delivered
+    if delivered is not None and not before.case.assignment.inspected <= delivered <= asked_on:
+        first, last = before.case.assignment.inspected.isoformat(), asked_on.isoformat()
+        raise Refused(f"found the delivery on {delivered.isoformat()}, expected a day from {first} to {last}")
     limits = _limits(tables, consignment.weight_kg, consignment.volume_m3, PLAIN)
     standing = value_case(after.case, tables, draws=draws, seed=seed)
     cautions = applicable(after.case, tables, standing)
-    load = consignment.weight_kg, consignment.volume_m3
-    return Compared(before, after, loss, tables, limits, *load, cautions)
+    return Compared(
+        before,
+        after,
+        loss,
+        tables,
+        limits,
+        consignment.weight_kg,
+        consignment.volume_m3,
+        cautions,
+        photos=_photos(before, after, loss, tables),
+        delivered=delivered,
+        deadlines=() if delivered is None else deadlines(tables.carriage_rules.values(), delivered, asked_on),
+        asked_on=asked_on,
+        remembered=remembered,
+    )
+
+
+def _photos(before: StateFile, after: StateFile, loss: Loss, tables: Tables) -> tuple[PhotoPair, ...]:
+    return tuple(
+        PhotoPair(
+            line.latest.place,
+            line.outcome,
+            photo_beside(before.folder, line.before, tables),
+            photo_beside(after.folder, line.after, tables),
+        )
+        for line in loss.remarks
+        if any(remark is not None and remark.photo for remark in (line.before, line.after))
+    )
 
 
 def in_manner(item: Compared, manner: Manner) -> Compared:
@@ -146,3 +247,29 @@ def not_negative(text: str) -> Decimal:
     if not 0 <= found <= MOST:
         raise Refused(f"found {quoted(text)}, expected an amount from 0 to {MOST:,}")
     return found
+
+
+def of_worksheet(path: Path, case: Case, tables: Tables) -> Compared:
+    """Compare a case with the earlier state that it remembers, by what it says of the claim itself.
+
+    Args:
+        path: The case file.
+        case: The case as it stands, saved or not.
+        tables: The reference tables.
+
+    Raises:
+        Refused: It remembers none, the two are not one instrument, or a figure of the claim cannot be.
+        Unreadable: The frozen copy is gone, has been changed, or cannot be used.
+    """
+    before = remembered_state(path, case, tables)
+    try:
+        content = content_of(path, LARGEST)
+    except OSError:  # not saved yet: what would be written
+        content = case_text(case).encode()
+    return compared(
+        before,
+        state_of(path, case, content),
+        tables,
+        terms=terms_of(case.claim),
+        consignment=consignment_of(case.claim),
+    )

@@ -304,4 +304,43 @@ ADJUSTMENTS = Records(
 )
 """The assessor's own adjustments."""
 
+
+def _yes_no(_case: Case, _tables: Tables) -> Choices:
+    return (("yes", "yes"), ("no", "no"))
+
+
+CLAIM: tuple[Field, ...] = (
+    Field(("claim", "delivered"), "Delivered on", A.DAY, help="Periods of notice are counted from it: 2026-10-23"),
+    Field(
+        ("claim", "weight_kg"),
+        "Gross weight",
+        A.NUMBER,
+        "kg",
+        "With packing; pounds are understood: 1058 lb",
+        low=20,
+        high=2000,
+    ),
+    Field(("claim", "volume_m3"), "Load space", A.NUMBER, "m³", "For the whole removal", low=0.1, high=150),
+    Field(("claim", "sum_insured"), "Sum insured", A.MONEY, low=0.01),
+    Field(
+        ("claim", "value_at_risk"),
+        "Value at risk",
+        A.MONEY,
+        help="Full value to be insured; empty: the value before",
+        low=0.01,
+    ),
+    Field(("claim", "excess"), "Excess", A.MONEY, help="First part of a loss, borne by the insured", low=0),
+    Field(("claim", "special_condition"), "Special average condition", A.CHOICE, choices=_yes_no, required=True),
+    Field(("claim", "betterment"), "Deduct new for old", A.CHOICE, choices=_yes_no, required=True),
+    Field(("claim", "surrendered"), "Insurer takes the wreck", A.CHOICE, choices=_yes_no, required=True),
+    Field(
+        ("claim", "residual"),
+        "Left after a good repair",
+        A.MONEY,
+        help="Of the fall in value; empty: what the grades say",
+        low=0,
+    ),
+)
+"""What a claim after a move needs beside the two states."""
+
 RECORDS: tuple[Records, ...] = (RENEWALS, REMARKS, PITCH_LOG, DRYING_CLUES, COMPARABLES, ADJUSTMENTS)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.manner import message
-from appraise.report.sections.photos import captioned
+from appraise.report.document import Photo
+from appraise.report.sections.photos import NOT_LOOKED_FOR, captioned
 from appraise.store.characters import one_line
 from appraise.store.photos import is_picture, look_for
 from appraise.tables.content import resolved
@@ -14,7 +15,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from appraise.model.case import Case, Remark
-    from appraise.report.document import Photo
     from appraise.tables.rows import Tables
 
 
@@ -30,10 +30,21 @@ def photos_of(path: Path, case: Case, tables: Tables) -> tuple[Photo, ...]:
         One photo for every remark that has one, in the order of the case.
     """
     folder = resolved(path).parent
-    return tuple(_photo(folder, remark, tables) for remark in case.remarks if remark.photo)
+    return tuple(photo_beside(folder, remark, tables) for remark in case.remarks if remark.photo)
 
 
-def _photo(folder: Path, remark: Remark, tables: Tables) -> Photo:
+def photo_beside(folder: Path | None, remark: Remark | None, tables: Tables) -> Photo:
+    """Look for the photo of one remark.
+
+    Args:
+        folder: Of the case file, links resolved; none: it is not known.
+        remark: With a photo or without; none: there is no remark.
+        tables: The rows that name its place.
+    """
+    if remark is None or not remark.photo:
+        return Photo("", "", "", None, "none was taken")
+    if folder is None:
+        return captioned(remark, tables, problem=NOT_LOOKED_FOR)
     found = look_for(folder, remark.photo, remark.sha256)
     if found.path is None:
         problem = one_line(f"found {found.fault}, expected {found.expected}")

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from appraise.model.case import Case
+    from appraise.report.appraisal import Standing
     from appraise.report.json_parts import Json
     from appraise.report.loss.compared import StateFile
     from appraise.tables.rows import Tables
@@ -41,7 +42,7 @@ NAMED = 20
 SHORT = 50
 """Longer texts are shown from where they part [characters]."""
 
-_SKIP = re.compile(r"recompute\.(program|rows)|tables_version|document\.sections\[.*\.problem")
+_SKIP = re.compile(r"recompute\.(program|rows)|tables_version|(?:document\.sections|photos)\[.*\.problem")
 """What says nothing of the figures, or is told apart: the release, the rows of the tables, where pictures lay."""
 
 
@@ -114,6 +115,15 @@ class _Asked:
         found = found.get(inner) if inner and isinstance(found, dict) else found
         return one_line(found) if isinstance(found, str) else ""
 
+    def day(self, key: str) -> date | None:
+        found = self.inner.get(key)
+        if found is None:
+            return None
+        try:
+            return date.fromisoformat(str(found))
+        except ValueError:
+            raise self.no(f"recompute.{key}", found, "a day such as 2026-11-20") from None
+
     def size(self, key: str) -> float | None:
         found = self.inner.get(key)
         if found is None:
@@ -144,8 +154,22 @@ def _appraisal(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
         raise asked.no("recompute.date", day, "a day such as 2026-11-20") from None
     draws, seed = asked.whole("draws", DRAWS), asked.whole("seed", SEEDS)
     item = appraisal(case, tables, file=asked.name("case"), sha256=_digest(text), draws=draws, seed=seed)
-    item = replace(item, asked=Asked(text, when, str(basis or "")))
+    # What it amends and how far the trail went are no results: they are taken as the report has them.
+    item = replace(item, asked=Asked(text, when, str(basis or "")), standing=_standing(asked.report))
     return report_object(item, kind)
+
+
+def _standing(report: Mapping[str, Any]) -> Standing:
+    from appraise.report.appraisal import Standing
+
+    amends, trail = (found if isinstance(found := report.get(name), dict) else {} for name in ("amends", "trail"))
+    line = trail.get("line")
+    try:
+        day = date.fromisoformat(str(amends.get("day")))
+    except ValueError:
+        day = None
+    line = line if isinstance(line, int) and not isinstance(line, bool) else 0
+    return Standing(day, str(amends.get("sha256", "")), line, str(trail.get("hash", "")))
 
 
 def _loss(asked: _Asked, tables: Tables) -> Json:
@@ -153,7 +177,8 @@ def _loss(asked: _Asked, tables: Tables) -> Json:
     from appraise.services.loss import Consignment, compared
 
     before, after = (_state(asked, name, tables) for name in ("before", "after"))
-    terms, consignment = _terms(asked), Consignment(asked.size("weight_kg"), asked.size("volume_m3"))
+    terms = _terms(asked)
+    consignment = Consignment(asked.size("weight_kg"), asked.size("volume_m3"), asked.day("delivered"))
     draws, seed = asked.whole("draws", DRAWS), asked.whole("seed", SEEDS)
     try:
         item = compared(before, after, tables, terms=terms, consignment=consignment, draws=draws, seed=seed)

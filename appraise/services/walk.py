@@ -98,6 +98,11 @@ class FormRow:
     """The assessor gave the grade; else it follows from a reading."""
     expected: bool = False
     """For a heading: nobody has looked, the grade is what its age lets expect."""
+    was: str = ""
+    """What was found before a move, in a few words; empty where nobody looked then, or no state is remembered."""
+    was_grade: float | None = None
+    worse: bool = False
+    """Its grade has risen since by the step that counts."""
 
 
 def form_rows(case: Case, tables: Tables, station: str, valuation: Valuation | None) -> list[FormRow]:

@@ -1,4 +1,4 @@
-"""One case being worked on: every edit, undo and redo, the valuation that follows, and the save."""
+"""One case being worked on: every edit a person can make."""
 
 from __future__ import annotations
 
@@ -6,17 +6,16 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from appraise.services.fields import put
+from appraise.services.open_case import OpenCase, compute
 from appraise.services.quantity import Refused, plausible
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-    from pathlib import Path
 
-    from appraise.model.case import Case
-    from appraise.model.reason import Reason
-    from appraise.model.result import Valuation
-    from appraise.tables.rows import Check, Tables
+    from appraise.tables.rows import Check
+
+__all__ = ["GRADES", "Worksheet", "compute"]
 
 _T = TypeVar("_T")
 
@@ -24,124 +23,8 @@ GRADES: tuple[float, ...] = (1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 4.5, 5.0)
 """The nine condition grades."""
 
 
-class Worksheet:
-    """A case file open for work. The case inside is frozen: an edit replaces it, so undo is exact."""
-
-    def __init__(self, path: Path, case: Case, tables: Tables, *, unsaved: bool = False) -> None:
-        self.path = path
-        """The case file."""
-        self.tables = tables
-        """The reference tables in force."""
-        self._case = case
-        self._saved: Case | None = None if unsaved else case
-        self._past: list[tuple[str, Case]] = []
-        self._future: list[tuple[str, Case]] = []
-        self._valued: tuple[Case, Valuation] | None = None
-        self._tree: tuple[Case, Reason] | None = None
-        self._stamp = _stamp(path)
-        self.start: Valuation | None = None
-        """The first valuation of this session, to show how far the range has narrowed since."""
-
-    @property
-    def case(self) -> Case:
-        """The case as it stands now."""
-        return self._case
-
-    @property
-    def dirty(self) -> bool:
-        """True while the case differs from what the file holds."""
-        return self._case != self._saved
-
-    @property
-    def changed_on_disk(self) -> bool:
-        """True when another program has written the file since it was read or saved here."""
-        return _stamp(self.path) != self._stamp
-
-    # -- valuation ---------------------------------------------------------------------------------
-
-    @property
-    def valuation(self) -> Valuation:
-        """The valuation of the case as it stands, computed when first asked for."""
-        known = self.known_valuation
-        if known is None:
-            known = compute(self._case, self.tables)
-            self.accept(self._case, known)
-        return known
-
-    @property
-    def known_valuation(self) -> Valuation | None:
-        """The valuation of the case as it stands, if it has been computed already."""
-        return self._valued[1] if self._valued is not None and self._valued[0] is self._case else None
-
-    def accept(self, case: Case, valuation: Valuation) -> bool:
-        """Take a valuation that was computed elsewhere, unless the case has changed since.
-
-        Returns:
-            True when it was still the current case's.
-        """
-        if self.start is None:
-            self.start = valuation
-        if case is not self._case:
-            return False
-        self._valued = (case, valuation)
-        return True
-
-    @property
-    def reasons(self) -> Reason:
-        """The reason tree of the current valuation."""
-        if self._tree is None or self._tree[0] is not self._case:
-            from appraise.engine.reasons import reason_tree
-
-            self._tree = (self._case, reason_tree(self._case, self.tables, self.valuation))
-        return self._tree[1]
-
-    # -- history -----------------------------------------------------------------------------------
-
-    def change(self, case: Case, what: str) -> None:
-        """Make `case` the current one; `what` names the edit for undo."""
-        if case == self._case:
-            return
-        self._past.append((what, self._case))
-        self._future.clear()
-        self._case = case
-
-    def undo(self) -> str | None:
-        """Take the last edit back.
-
-        Returns:
-            What was taken back, or none when there is nothing to undo.
-        """
-        if not self._past:
-            return None
-        what, before = self._past.pop()
-        self._future.append((what, self._case))
-        self._case = before
-        return what
-
-    def redo(self) -> str | None:
-        """Make the last edit that was taken back again.
-
-        Returns:
-            What was made again, or none when there is nothing to redo.
-        """
-        if not self._future:
-            return None
-        what, after = self._future.pop()
-        self._past.append((what, self._case))
-        self._case = after
-        return what
-
-    def save(self) -> None:
-        """Write the case to its file; the previous version is kept beside it.
-
-        Raises:
-            Unreadable: The file cannot be written, or the case could not be read again; the file is as it was.
-        """
-        from appraise.store.write import write_case
-
-        write_case(self.path, self._case, self.tables)
-        self._saved = self._case
-        self._stamp = _stamp(self.path)
+class Worksheet(OpenCase):
+    """A case open for work, with its edits."""
 
     # -- grades and readings -----------------------------------------------------------------------
 
@@ -278,22 +161,6 @@ class Worksheet:
         for step in path:
             found = getattr(found, step)
         return tuple(found)
-
-
-def compute(case: Case, tables: Tables) -> Valuation:
-    """Value a case; the engine and its array library are imported at the first call."""
-    from appraise.engine.valuation import value_case
-
-    return value_case(case, tables)
-
-
-def _stamp(path: Path) -> tuple[int, int] | None:
-    """Return what tells one version of a file from another; none when there is no file."""
-    try:
-        found = path.stat()
-    except OSError:
-        return None
-    return found.st_mtime_ns, found.st_size
 
 
 def _grade(grade: float) -> float:

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
         Circumstances,
         Comparable,
         DryingClueSeen,
+        EarlierState,
         EffectiveAge,
         Grade,
         Identity,
@@ -137,6 +138,9 @@ class CrossCheck:
 
     def remark(self, path: Path, remark: Remark) -> None:
         """Check place, notes and photo."""
+        if remark.worse and remark.earlier is None:
+            expected = "earlier = the number of the remark that it is worse than"
+            self.findings.add((*path, "earlier"), None, expected)
         places = [*STATIONS, *(key for key in self._component_keys() if key not in STATIONS)]
         self.findings.known((*path, "place"), remark.place, places, "a station or a component")
         for place, note in enumerate(remark.notes):
@@ -176,6 +180,13 @@ class CrossCheck:
                 found = Words(f'a second word on "{clue.clue}"')
                 self.findings.add(where, found, "every clue once", "remove one of the two")
             seen.add(clue.clue)
+
+    def earlier_state(self, path: Path, earlier: EarlierState) -> None:
+        """Check that the frozen copy lies beside the file, and that its day is not after the inspection."""
+        name = earlier.file
+        if PurePosixPath(name).name != name or PureWindowsPath(name).name != name or name in (".", ".."):
+            self.findings.add((*path, "file"), name, "the name of a file beside this one")
+        self._by_inspection((*path, "day"), earlier.day)
 
     def market(self, path: Path, market: Market) -> None:
         """Check the replacement costs and the weight."""

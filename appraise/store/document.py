@@ -37,6 +37,8 @@ _ORDER = (
     "drying_clues",
     "market",
     "costs",
+    "earlier_state",
+    "claim",
 )
 _WIDTH = 100
 

@@ -33,6 +33,8 @@ if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
 
 _Notes = Annotated[tuple[int, ...], Field(strict=False, max_length=500)]
+_Number = Annotated[int, Field(ge=1, le=10_000)]
+_Numbers = Annotated[tuple[_Number, ...], Field(strict=False, max_length=500)]
 _Keys = Annotated[tuple[Key, ...], Field(strict=False, max_length=500)]
 
 
@@ -128,6 +130,8 @@ class RemarkSection(Section):
     notes: _Notes = ()
     photo: Annotated[str, Field(max_length=500)] = ""
     sha256: Annotated[str, Field(pattern=r"^(?:[0-9a-f]{64})?$")] = ""
+    earlier: _Number | None = None
+    worse: bool = False
 
 
 class EffectiveAgeSection(Section):
@@ -206,12 +210,41 @@ class CostsSection(Section):
     removal: Cost | None = None
 
 
+class EarlierStateSection(Section):
+    """`[earlier_state]`."""
+
+    file: Annotated[Name, Field(min_length=1, description="the name of the frozen copy beside this file")]
+    sha256: Annotated[
+        str, Field(pattern=r"^[0-9a-f]{64}$", description="the SHA-256 of the frozen copy, as it was when it was set")
+    ]
+    day: Annotated[Day, Field(description="the day of its inspection, as 2026-11-20")]
+    purpose: Text = ""
+    mended: _Numbers = ()
+
+
+class ClaimSection(Section):
+    """`[claim]`."""
+
+    delivered: Day | None = None
+    weight_kg: Annotated[float, Field(ge=20, le=2000)] | None = None
+    volume_m3: Annotated[float, Field(ge=0.1, le=150)] | None = None
+    sum_insured: Price | None = None
+    value_at_risk: Price | None = None
+    excess: Cost | None = None
+    special_condition: bool = False
+    betterment: bool = True
+    surrendered: bool = False
+    residual: Cost | None = None
+
+
 SECTIONS: dict[tuple[str, ...], type[Section]] = {
     ("identity",): IdentitySection,
     ("assignment",): AssignmentSection,
     ("circumstances",): CircumstancesSection,
     ("market",): MarketSection,
     ("costs",): CostsSection,
+    ("earlier_state",): EarlierStateSection,
+    ("claim",): ClaimSection,
 }
 """Tables of the file."""
 

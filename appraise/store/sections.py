@@ -12,9 +12,11 @@ from appraise.model.case import (
     Assignment,
     Case,
     Circumstances,
+    Claim,
     Comparable,
     Costs,
     DryingClueSeen,
+    EarlierState,
     EffectiveAge,
     Grade,
     Identity,
@@ -52,6 +54,7 @@ class Sections:
         identity, assignment = self._identity(), self._assignment()
         circumstances, market = self._circumstances(), self._market()
         costs = self._section(("costs",))
+        earlier, claim = self._earlier_state(), self._section(("claim",))
         renewals = self._renewals()
         grades = [(path, Grade(**dict(item))) for path, item in self._items(("grades",))]
         self._check.grades(grades)
@@ -78,6 +81,8 @@ class Sections:
             drying_clues=tuple(clue for _, clue in clues),
             market=market or Market(),
             costs=Costs(**dict(costs)) if costs is not None else Costs(),
+            earlier_state=earlier,
+            claim=Claim(**dict(claim)) if claim is not None else Claim(),
             invented=invented,
         )
 
@@ -119,6 +124,16 @@ class Sections:
         market = Market(**dict(section), comparables=tuple(comparables), adjustments=tuple(adjustments))
         self._check.market(("market",), market)
         return market
+
+    def _earlier_state(self) -> EarlierState | None:
+        if "earlier_state" not in self._document:
+            return None
+        section = self._section(("earlier_state",))
+        if section is None:
+            return None
+        earlier = EarlierState(**dict(section))
+        self._check.earlier_state(("earlier_state",), earlier)
+        return earlier
 
     def _renewals(self) -> tuple[Renewal, ...]:
         renewals = []

@@ -12,42 +12,74 @@ from typing import TYPE_CHECKING, TextIO
 from appraise.model.problem import Problem, Unreadable
 from appraise.store.characters import one_line
 from appraise.store.document import case_text, to_document
+from appraise.store.files import digest_of, put, read_all, umask
 from appraise.store.read import LARGEST, parse_case
+from appraise.store.versions import keep_version, kept
 from appraise.tables.content import resolved
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Collection, Iterator
 
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
 
 
-def write_case(path: Path, case: Case, tables: Tables) -> None:
+class Foreign(Unreadable):
+    """The file holds what somebody else has written meanwhile; it is as they left it."""
+
+
+def write_case(
+    path: Path,
+    case: Case,
+    tables: Tables,
+    *,
+    known: Collection[str] | None = None,
+    attempt: Callable[[str], None] | None = None,
+    keep: int | None = None,
+) -> str:
     """Write a case to its file.
 
     The leading comment of an existing file is kept, and so is its mode; its previous content stays
-    beside it under the same name with `~` after it. Where nothing has changed nothing is written.
+    beside it under the same name with `~` after it, and those before in the hidden folder. Where nothing has
+    changed nothing is written.
 
     Args:
         path: The file, new or not; a link is followed.
         case: What to write.
         tables: What the case was made with; a case that could not be read again is not written.
+        known: SHA-256 of every content that may be replaced; none: whatever is there.
+        attempt: Told the SHA-256 of the new content before anything is touched: after a failure at the very end
+            the file may hold it.
+        keep: Earlier versions kept; none: as `versions.kept` says.
+
+    Returns:
+        SHA-256 of what the file holds now.
 
     Raises:
-        Unreadable: The case could not be written; the file is as it was.
+        Foreign: Something else stands there than may be replaced.
+        Unreadable: The case could not be written; the file is as it was, or, where only the folder could not be
+            synchronised, holds the new content already.
     """
     file = one_line(str(path))
     try:
         target = resolved(path)
         previous = _previous(target)
+        if known is not None and previous is not None and digest_of(previous) not in known:
+            raise Foreign(Problem(file, None, "", "what another program has written", "the file as it was opened"))
         content = _content(file, case, tables, previous)
+        if attempt is not None:
+            attempt(digest_of(content))
         if content != previous:
-            _replace(target, content, previous)
+            mode = stat.S_IMODE(target.stat().st_mode) if previous is not None else None
+            if previous is not None:
+                keep_version(target, previous, mode, most=kept() if keep is None else keep)
+            put(target, content, mode)
     except OSError as error:
         reason = one_line(error.strerror or str(error))
         found = f"that it cannot be written ({reason})"
         mend = "nothing was changed; save under another name or free the folder"
         raise Unreadable(Problem(file, None, "", found, "a file and folder that can be written", mend)) from error
+    return digest_of(content)
 
 
 def write_file(path: Path, content: bytes, *, lasting: bool = True) -> None:
@@ -67,7 +99,7 @@ def write_file(path: Path, content: bytes, *, lasting: bool = True) -> None:
         with target.open("wb") as stream:
             stream.write(content)
         return
-    _put(target, content, stat.S_IMODE(target.stat().st_mode) if target.exists() else None, lasting=lasting)
+    put(target, content, stat.S_IMODE(target.stat().st_mode) if target.exists() else None, lasting=lasting)
 
 
 @contextlib.contextmanager
@@ -87,7 +119,7 @@ def writing(path: Path) -> Iterator[TextIO]:
         with target.open("w", encoding="utf-8", newline="") as stream:
             yield stream
         return
-    mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~_umask()
+    mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~umask()
     handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".part", dir=target.parent)
     part = Path(name)
     try:
@@ -104,8 +136,7 @@ def writing(path: Path) -> Iterator[TextIO]:
 def _previous(target: Path) -> bytes | None:
     """Return the file's content, or none where there is no file."""
     try:
-        with target.open("rb") as stream:
-            content = stream.read(LARGEST + 1)
+        content = read_all(target, LARGEST)
     except FileNotFoundError:
         return None
     if not os.access(target, os.W_OK):
@@ -138,46 +169,3 @@ def leading_comment(text: str) -> str:
         kept.append(line.rstrip())
     block = "\n".join(kept).strip("\n")
     return block + "\n\n" if block else ""
-
-
-def _replace(target: Path, content: bytes, previous: bytes | None) -> None:
-    mode = stat.S_IMODE(target.stat().st_mode) if previous is not None else None
-    if previous is not None:
-        _put(target.with_name(target.name + "~"), previous, mode)
-    _put(target, content, mode)
-
-
-def _put(target: Path, content: bytes, mode: int | None, *, lasting: bool = True) -> None:
-    """Put the content in place in one step, by way of a temporary file in the same folder."""
-    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".part", dir=target.parent)
-    part = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(content)
-            if lasting:
-                stream.flush()
-                os.fsync(stream.fileno())
-        part.chmod(mode if mode is not None else 0o666 & ~_umask())
-        part.replace(target)
-    finally:
-        with contextlib.suppress(FileNotFoundError):
-            part.unlink()
-    if lasting:
-        _sync_folder(target.parent)
-
-
-def _umask() -> int:
-    """Return the mask new files are made with; it can only be read by setting it."""
-    mask = os.umask(0o077)
-    os.umask(mask)
-    return mask
-
-
-def _sync_folder(folder: Path) -> None:
-    """Make the new name last through a power cut, where the system lets a folder be synchronised."""
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

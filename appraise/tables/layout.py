@@ -305,8 +305,21 @@ LAYOUTS: tuple[Layout, ...] = (
             "text": _must(read.filled),
             "unit": Column(read.text),
             **{name: Column(read.above_zero) for name in ("per_kg", "per_lb", "per_m3", "per_package")},
+            **{name: Column(read.between(0, 3660)) for name in ("days_apparent", "days", "months")},
+            **{name: Column(read.flag) for name in ("least", "no_sundays")},
         },
     ),
+    _table(
+        "damage_signs",
+        rows_carriage.DamageSign,
+        {
+            "label": _must(read.filled),
+            "kinds": _must(read.some_kinds),
+            "places": _must(read.names),
+            **{name: _must(read.filled) for name in ("typical", "fresh", "old")},
+        },
+    ),
+    _table("move_steps", rows_carriage.MoveStep, {"when": _must(read.filled), "text": _must(read.filled)}),
     *(_table(name, row, own, (f"{name}.csv",)) for name, row, own in WOOD_TABLES),
 )
 """Every table, the sources first."""

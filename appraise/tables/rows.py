@@ -474,6 +474,8 @@ class Tables:
     settling_times: Mapping[str, rows_wood.SettlingTime]
     reading_ranges: Mapping[str, rows_wood.ReadingRange]
     carriage_rules: Mapping[str, rows_carriage.CarriageRule]
+    damage_signs: Mapping[str, rows_carriage.DamageSign]
+    move_steps: Mapping[str, rows_carriage.MoveStep]
     sources: Mapping[str, Source]
     version: str
     """SHA-256 over the content of every table, the user's rows included, first 12 hex digits."""

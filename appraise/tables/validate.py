@@ -9,7 +9,7 @@ from appraise.model.case import STATIONS, Kind
 from appraise.tables import rows
 from appraise.tables.columns import shown
 from appraise.tables.sheet import Book, Sheet
-from appraise.tables.validate_carriage import carriage_rules
+from appraise.tables.validate_carriage import carriage_rules, move_rules
 from appraise.tables.validate_checks import check_rules
 from appraise.tables.validate_drying import drying_rules
 from appraise.tables.validate_instruments import instrument_rules
@@ -50,6 +50,7 @@ def validate(sheets: dict[str, Sheet], problems: list[Problem]) -> None:
     instrument_rules(book)
     wood_rules(book)
     carriage_rules(book)
+    move_rules(book)
 
 
 def _sources(book: Book) -> None:

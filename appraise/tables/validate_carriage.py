@@ -1,4 +1,4 @@
-"""The rules of the table of carriage: topics, and amounts with their currency."""
+"""What the tables of moves must keep to: topics, amounts with their currency, places that there are."""
 
 from __future__ import annotations
 
@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     from appraise.tables.sheet import Book
 
 TOPICS = ("scope", "limit", "notice", "suit", "measure")
+
+STAGES = ("before", "arrival", "later")
+"""When a step of a move is done, in order."""
 
 
 def carriage_rules(book: Book) -> None:
@@ -27,3 +30,24 @@ def carriage_rules(book: Book) -> None:
             book.wrong(rule, "unit", "nothing", "the currency of the amounts, or SDR")
         if stated != (rule.topic == "limit"):
             book.wrong(rule, "topic", shown(rule.topic), "a limit where there is an amount, and only there")
+        if (rule.days is not None or rule.days_apparent is not None) and rule.topic != "notice":
+            book.wrong(rule, "topic", shown(rule.topic), "a notice where there are days")
+        if rule.months is not None and rule.topic not in ("notice", "suit"):
+            book.wrong(rule, "topic", shown(rule.topic), "a notice or a suit where there are months")
+        for column in ("days_apparent", "days", "months"):
+            number = getattr(rule, column)
+            if number is not None and not number.is_integer():
+                book.wrong(rule, column, f"{number:g}", "a whole number")
+
+
+def move_rules(book: Book) -> None:
+    """Check that signs of damage are at components, and steps at a stage of a move.
+
+    Args:
+        book: All tables; what is wrong is noted in it.
+    """
+    components = book.sheets["components"].rows
+    for sign in book.rows("damage_signs", rows_carriage.DamageSign):
+        book.known(sign, "places", sign.places, components, "a component of the table components")
+    for step in book.rows("move_steps", rows_carriage.MoveStep):
+        book.known(step, "when", (step.when,), STAGES, "one of " + ", ".join(STAGES))

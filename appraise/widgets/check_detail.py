@@ -14,14 +14,18 @@ from appraise.widgets.marks import grade_figure, grade_style, years_left
 from appraise.widgets.plain import plain, wrapped
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from appraise.model.case import Case
     from appraise.model.result import ComponentResult, Range
     from appraise.tables.rows import Check, Component, Row, Tables
 
 
-def check_detail(check: Check, case: Case, tables: Tables, width: int) -> Content:
-    """Return everything there is to say about one check, in lines of `width` cells."""
+def check_detail(check: Check, case: Case, tables: Tables, width: int, told: Sequence[str] = ()) -> Content:
+    """Return everything there is to say about one check, in lines of `width` cells; `told` stands at the head."""
     lines = wrapped(check.label, width, "bold")
+    for text in told:
+        lines += wrapped(text, width, "$text-accent", indent=2)
     if check.how:
         lines += wrapped(check.how, width, "$foreground")
     lines += _answer_lines(check, case, tables, width)

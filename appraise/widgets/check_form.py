@@ -52,6 +52,10 @@ class CheckForm(RowList):
         typed: str
 
     @dataclass
+    class Unchanged(Message):
+        """The check under the cursor was looked at again and is as it was before a move."""
+
+    @dataclass
     class Cleared(Message):
         """The answer of a check or the overruling of a component is to be struck out."""
 
@@ -81,15 +85,17 @@ class CheckForm(RowList):
     def _heading(self, row: FormRow, width: int) -> Content:
         tail = _tail(row)
         word = f" {row.answer} " if row.answer else " "
+        if row.was_grade is not None and not row.answer:
+            word = f" was {row.was_grade:.1f} "
         room = max(4, width - _GRADE - len(word) - 1)
-        label = fit(row.label, min(room, len(row.label) + 8)).rstrip()
+        label = fit(row.label, min(room - 1, len(row.label) + 8)).rstrip()
         rule = "─" * max(0, room - Content(label).cell_length - 1)
         return Content.assemble((label, "bold $secondary"), (f" {rule}", "$faint"), (word, "$quiet"), " ", tail)
 
     def _check(self, row: FormRow, width: int) -> Content:
-        mark = ("● ", "$text-success") if row.answer else ("○ ", "$faint")
+        mark = _mark(row)
         room = max(4, width - _GRADE - 3)
-        text = plain(row.answer) or _hint(row)
+        text = _answer(row) or _hint(row)
         # The answer takes what it needs, up to half; the label has the rest of the line.
         answer_width = min(cell_len(text), room // 2)
         answer = (fit(text, answer_width), "$foreground" if row.answer else "$faint")
@@ -98,9 +104,12 @@ class CheckForm(RowList):
         return Content.assemble(mark, label, answer, " ", _tail(row))
 
     def clicked(self, key: str, line: int, x: int) -> None:
-        """Grade with a click on the scale; open an answer with a click on it."""
+        """Grade with a click on the scale; open an answer with one on it; one on the mark leaves it as it was."""
         row = self.current
         if row is None or row.key != key:
+            return
+        if x <= 1 and row.was and not row.answer:
+            self.post_message(self.Unchanged())
             return
         width = self.scrollable_content_region.width - 1
         start = width - SCALE_WIDTH - 1
@@ -150,14 +159,34 @@ class CheckForm(RowList):
         return self.Graded(row, grade) if step and 1.0 <= grade <= 5.0 else None
 
 
+def _mark(row: FormRow) -> tuple[str, str]:
+    if not row.answer:
+        return "○ ", "$faint"
+    if row.worse:
+        return "▼ ", "$text-error"
+    same = row.was and row.was == row.answer and row.grade == row.was_grade
+    return ("= " if same else "● "), "$text-success"
+
+
+def _answer(row: FormRow) -> str:
+    """Return what was found, with what was found before a move where that was something else."""
+    now, was = plain(row.answer), plain(row.was)
+    graded = row.check is not None and row.check.kind is CheckKind.GRADED
+    if not was or was == now or (now and graded):
+        return now  # a grade has its earlier place on the scale
+    return f"{now}, was {was}" if now else f"was {was}"
+
+
 def _tail(row: FormRow) -> Content:
     if row.grade is None:
         if row.check is not None and row.check.kind is CheckKind.RECORD:
             return Content(" " * (_GRADE - 1))
-        return Content.assemble("     ", grade_scale(None))
+        return Content.assemble("     ", grade_scale(None, was=row.was_grade))
     figure = f"~{row.grade:.1f}" if row.expected else grade_figure(row.grade)
     style = "$quiet" if row.expected else f"bold {grade_style(row.grade)}"
-    return Content.assemble((figure.rjust(3).ljust(5), style), grade_scale(row.grade, given=row.given))
+    return Content.assemble(
+        (figure.rjust(3).ljust(5), style), grade_scale(row.grade, given=row.given, was=row.was_grade)
+    )
 
 
 def _hint(row: FormRow) -> str:

@@ -9,7 +9,7 @@ from textual.content import Content
 from textual.message import Message
 
 from appraise.services.fields import NOTHING, Accepts, shown
-from appraise.widgets.plain import fit
+from appraise.widgets.plain import fit, wrapped
 from appraise.widgets.row_list import Row, RowList
 
 if TYPE_CHECKING:
@@ -23,6 +23,10 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 
+WIDEST = 92
+"""Cells beyond which a line of words is tiring to read."""
+
+
 @dataclass(frozen=True, slots=True)
 class FieldRow:
     """A heading, a field, a record of a list, or the row that adds one."""
@@ -32,6 +36,20 @@ class FieldRow:
     field: Field | None = None
     records: Records | None = None
     index: int | None = None
+    does: bool = False
+    """Something to be done with Enter."""
+    says: str = ""
+    """A colour for words that the cursor passes over; empty for every other row."""
+
+    @classmethod
+    def doing(cls, key: str, label: str) -> FieldRow:
+        """Something to be done."""
+        return cls(key, label, does=True)
+
+    @classmethod
+    def saying(cls, key: str, words: str, style: str = "$quiet") -> FieldRow:
+        """Words, broken into lines."""
+        return cls(key, words, says=style)
 
     @classmethod
     def heading(cls, title: str) -> FieldRow:
@@ -91,6 +109,10 @@ class FieldRows(RowList):
             style = "$faint" if text == NOTHING else "$foreground"
             label = (fit(row.label, label_width), "$quiet")
             return Row(row.key, (Content.assemble(label, " ", (fit(text, width - label_width - 1), style)),))
+        if row.says:
+            return Row(row.key, tuple(wrapped(row.label, min(width, WIDEST), row.says, indent=2)), stop=False)
+        if row.does:
+            return Row(row.key, (Content.styled(fit(row.label, width), "$foreground"),))
         if row.records is None:
             rule = "─" * max(0, width - len(row.label) - 1)
             line = Content.assemble((row.label, "bold $secondary"), " ", (rule, "$faint"))

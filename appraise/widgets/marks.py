@@ -28,17 +28,23 @@ def grade_figure(grade: float) -> str:
     return f"{grade:.1f}".removesuffix(".0").ljust(3)
 
 
-def grade_scale(grade: float | None, *, given: bool = True) -> Content:
-    """Return the nine-step scale with a mark at the grade: ● given by hand, ○ derived or expected."""
+def grade_scale(grade: float | None, *, given: bool = True, was: float | None = None) -> Content:
+    """Return the nine-step scale with a mark at the grade: ● given by hand, ○ derived or expected, □ an earlier one."""
     steps = list("1·2·3·4·5")
+    if was is not None:
+        steps[_step(was)] = "□"
     if grade is None:
         return Content.styled("".join(steps), "$faint")
-    at = min(SCALE_WIDTH - 1, max(0, round((grade - 1) * 2)))
+    at = _step(grade)
     return Content.assemble(
         ("".join(steps[:at]), "$faint"),
         ("●" if given else "○", grade_style(grade)),
         ("".join(steps[at + 1 :]), "$faint"),
     )
+
+
+def _step(grade: float) -> int:
+    return min(SCALE_WIDTH - 1, max(0, round((grade - 1) * 2)))
 
 
 def grade_at(cell: int) -> float | None:

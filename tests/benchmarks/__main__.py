@@ -303,6 +303,49 @@ def _ranked(folder: Path, kept: Path, count: int) -> tuple[float, float, float]:
     return spent, used.ru_utime + used.ru_stime, used.ru_maxrss / 1024.0
 
 
+def journal() -> None:
+    """An edit on the disk, against a bare append and fsync of a line as long; and opening with a long trail."""
+    from appraise.services.opening import open_sheet
+    from appraise.store.read import read_case
+    from appraise.tables.load import load_tables
+
+    tables = load_tables()
+    with tempfile.TemporaryDirectory(dir=Path.cwd()) as name:
+        path, bare = Path(name) / "case.toml", Path(name) / "bare"
+        path.write_bytes(SAMPLE.read_bytes())
+        sheet = open_sheet(path, tables).worksheet
+        turn = [0]
+
+        def edit() -> None:
+            turn[0] += 1
+            sheet.put(("identity", "maker"), f"Maker {turn[0]}")
+
+        def append() -> None:
+            handle = os.open(bare, os.O_WRONLY | os.O_CREAT | os.O_APPEND)
+            os.write(handle, b"x" * 420)
+            os.fsync(handle)
+            os.close(handle)
+
+        append()
+        edit()
+        plain = best(append, 200)
+        line("an edit, kept on the disk", best(edit, 200), "append and fsync of a line", plain, ", aim ≤ 3")
+        sheet.undo()
+        sheet.redo()
+        line("saving a case", best(lambda: (edit(), sheet.save()), 10), "append and fsync of a line", plain)
+        for _ in range(2000):
+            edit()
+        sheet.save()
+        sheet.close()
+        read = best(lambda: read_case(path, tables), 5)
+
+        def again() -> None:
+            open_sheet(path, tables).worksheet.close()
+
+        lines = sum(1 for _ in path.with_name("case.trail.jsonl").open("rb"))
+        line(f"opening with a trail of {lines} lines", best(again, 5), "reading the case", read)
+
+
 def documents() -> None:
     """A case file to the full report as PDF, against an office suite printing a spreadsheet of the same case."""
     from tests.benchmarks.documents import full_report
@@ -327,6 +370,7 @@ def main() -> None:
         logger_file()
         starts()
         strip()
+        journal()
         growth()
         documents()
     ranking(asked.cases)

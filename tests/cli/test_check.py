@@ -7,9 +7,11 @@ import json
 
 import pytest
 
+NO_TRAIL = "no trail beside it; a case without one is valid"
+
 
 def test_no_problems(appraise, good):
-    assert appraise("check", good) == (0, f"{good}: no problems\n", "")
+    assert appraise("check", good) == (0, f"{good}: no problems; {NO_TRAIL}\n", "")
 
 
 def test_every_problem_of_every_file(appraise, good, tmp_path):
@@ -19,7 +21,7 @@ def test_every_problem_of_every_file(appraise, good, tmp_path):
     answer = appraise("check", good, bad)
     assert (answer.code, answer.err) == (1, "")
     assert answer.out.splitlines() == [
-        f"{good}: no problems",
+        f"{good}: no problems; {NO_TRAIL}",
         f'{bad}:7: identity.maekr: found an unknown key, expected a key of [identity]; did you mean "maker"?',
         f"{bad}:14: market.replacement_cost_new: found 48000, expected an amount as a decimal number in quotes, "
         'such as "48000.00"; write "48000.00" in quotes',

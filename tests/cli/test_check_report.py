@@ -41,6 +41,24 @@ def test_the_same_to_the_cent(appraise, reports, kind):
     assert appraise("check", path) == (0, f"{path}: the same to the cent\n", "")
 
 
+def test_the_dossier_of_a_remembered_state(appraise, tmp_path):
+    case, path = tmp_path / "grand.toml", tmp_path / "r.json"
+    case.write_bytes((FOLDER / "removal_before.toml").read_bytes())
+    assert appraise("loss", "--set-before", "removal", case).code == 0
+    kept = case.read_text(encoding="utf-8").split("[earlier_state]")[1]
+    ticked = '\n[[remarks]]\nplace = "finish"\ntext = "x"\nearlier = 2\nworse = true\nphoto = "a.jpg"\n'
+    after = (FOLDER / "removal_after.toml").read_text(encoding="utf-8")
+    case.write_text(f"{after}{ticked}\n[earlier_state]{kept}mended = [1]\n", encoding="utf-8")
+    words = ("--delivered", "2026-10-23", "--surrendered", "--residual", "90", "--draws", "200")
+    assert appraise("report", case, "--kind", "loss", *words, "-o", path).code == 0
+    found = json.loads(path.read_text(encoding="utf-8"))
+    assert [each["class"] for each in found["remarks"] if each["ticked"]] == ["worse", "mended"]
+    assert appraise("check", path) == (0, f"{path}: the same to the cent\n", "")
+    found["recompute"]["delivered"] = "soon"
+    path.write_text(json.dumps(found), encoding="utf-8")
+    assert "recompute.delivered: found" in appraise("check", path).err
+
+
 def test_written_otherwise_and_in_another_order_it_is_the_same(appraise, reports, tmp_path):
     found = json.loads((reports / "summary.json").read_text(encoding="utf-8"))
     path = tmp_path / "r.json"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from pathlib import Path
 
@@ -50,6 +51,97 @@ def test_the_dossier(appraise, tmp_path):
     assert again.err.endswith("found a file of this name; --force replaces it\n")
     assert target.read_text(encoding="utf-8") == text
     assert appraise("loss", BEFORE, AFTER, "-o", target, "--force").code == 0
+
+
+@pytest.fixture
+def kept(appraise, tmp_path):
+    """A case that remembers its state before the move, and what the move did since."""
+    path = tmp_path / "grand.toml"
+    path.write_bytes(BEFORE.read_bytes())
+    answer = appraise("loss", "--set-before", "removal", path)
+    assert answer.code == 0
+    assert answer.out.startswith("kept the state of 2026-10-06 as grand.toml.before-2026-10-06, read-only, SHA-256 ")
+    assert answer.err == ""
+    remembered = path.read_text(encoding="utf-8").split("[earlier_state]")[1]
+    path.write_text(AFTER.read_text(encoding="utf-8") + "\n[earlier_state]" + remembered, encoding="utf-8")
+    return path
+
+
+def test_one_file_and_its_remembered_state_say_what_two_files_say(appraise, kept):
+    words = ("--json", "--draws", "100")
+    one, two = (json.loads(appraise("loss", *files, *words).out) for files in ((kept,), (BEFORE, AFTER)))
+    assert one["before"] == {
+        "file": "grand.toml.before-2026-10-06",
+        "sha256": hashlib.sha256(BEFORE.read_bytes()).hexdigest(),
+        "inspected": "2026-10-06",
+        "remembered": True,
+    }
+    for key in ("scenarios", "remarks", "checks", "components", "value_before", "timeline", "cautions"):
+        assert one[key] == two[key], key
+    assert appraise("check", kept).code == 0
+
+
+def test_the_frozen_copy_is_read_only_and_the_case_it_was(kept):
+    copy = kept.with_name("grand.toml.before-2026-10-06")
+    assert copy.read_bytes() == BEFORE.read_bytes()
+    assert copy.stat().st_mode & 0o777 == 0o444
+
+
+def test_a_changed_copy_is_refused_with_one_line(appraise, kept):
+    copy = kept.with_name("grand.toml.before-2026-10-06")
+    copy.chmod(0o644)
+    copy.write_bytes(copy.read_bytes() + b"\n")
+    answer = appraise("loss", kept)
+    assert (answer.code, answer.out) == (2, "")
+    assert answer.err.count("\n") == 1
+    for words in (
+        "grand.toml.before-2026-10-06: found another content",
+        "put back the copy that grand.toml was set with",
+    ):
+        assert words in answer.err
+    assert appraise("check", kept).code == 1
+    copy.unlink()
+    assert "found that it cannot be read (no such file)" in appraise("loss", kept).err
+
+
+def test_setting_twice_is_refused_and_nothing_is_written_over(appraise, kept):
+    before = kept.read_bytes()
+    answer = appraise("loss", "--set-before", "again", kept)
+    assert answer.code == 2
+    assert "found an earlier state of 2026-10-06 in it, expected none; --force sets another" in answer.err
+    assert kept.read_bytes() == before
+    assert appraise("loss", "--set-before", "again", kept, "--force").code == 0
+    assert kept.with_name("grand.toml.before-2026-10-06").read_bytes() == BEFORE.read_bytes()
+    assert kept.with_name("grand.toml.before-2026-11-03").read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ((AFTER,), "found no earlier state in it, expected one"),
+        (("--set-before", "x", BEFORE, AFTER), "found two files with --set-before"),
+        (("--set-before", "x", AFTER, "-o", "x.md"), "found --output with --set-before"),
+        ((BEFORE, AFTER, "--delivered", "2026-09-01"), "found the delivery on 2026-09-01, expected a day from"),
+        ((BEFORE, AFTER, "--delivered", "soon"), "expected a day such as"),
+        ((BEFORE, AFTER, "--residual", "-1"), "--residual"),
+    ],
+)
+def test_what_makes_no_sense_is_one_line(appraise, words, said):
+    answer = appraise("loss", *words)
+    assert (answer.code, answer.out, answer.err.count("\n")) == (2, "", 1)
+    assert said in answer.err
+
+
+def test_options_go_before_what_the_case_says_of_the_claim(appraise, kept):
+    claim = '\n[claim]\nsum_insured = "15000"\nexcess = "250"\nweight_kg = 480.0\ndelivered = 2026-10-23\n'
+    kept.write_text(kept.read_text(encoding="utf-8") + claim, encoding="utf-8")
+    words = ("--json", "--draws", "100")
+    value = json.loads(appraise("loss", kept, *words).out)
+    assert (value["terms"]["sum_insured"], value["terms"]["excess"]) == ("15000.00", "250.00")
+    assert (value["carriage"]["weight_kg"], value["delivered"]) == (480.0, "2026-10-23")
+    other = json.loads(appraise("loss", kept, "--excess", "900", "--surrendered", "--residual", "70", *words).out)
+    assert (other["terms"]["excess"], other["terms"]["surrendered"]) == ("900.00", True)
+    assert other["scenarios"][0]["residual"]["mid"] == "70.00"
 
 
 def test_no_betterment(appraise):

@@ -48,7 +48,7 @@ def test_a_loss_is_the_dossier(appraise, tmp_path):
     ("words", "said"),
     [
         (("--kind", "invoice"), "invalid choice"),
-        (("--kind", "loss"), "found --kind loss without --before, expected both states; appraise report "),
+        (("--kind", "loss"), "found no earlier state in it, expected one; name the file of the state before"),
         (
             ("--kind", "loss", "--before", BEFORE, "--basis", "retail"),
             "found --basis with --kind loss, expected neither",

@@ -15,9 +15,11 @@ from appraise.model.case import (
     Assignment,
     Case,
     Circumstances,
+    Claim,
     Comparable,
     Costs,
     DryingClueSeen,
+    EarlierState,
     EffectiveAge,
     Extent,
     Grade,
@@ -157,6 +159,8 @@ def cases(draw, tables: Tables, *, priced: bool | None = None) -> Case:
         ),
         market=_market(draw, tables, inspected, priced),
         costs=_costs(draw, priced),
+        earlier_state=_earlier_state(draw, inspected) if draw(st.booleans()) else None,
+        claim=_claim(draw),
         invented=draw(texts()),
     )
 
@@ -233,8 +237,34 @@ def _readings(draw, tables: Tables, kind: Kind, compass: int) -> tuple[Reading, 
     return tuple(drawn)
 
 
+def _earlier_state(draw, inspected: date) -> EarlierState:
+    return EarlierState(
+        file=draw(pick(("case.toml.before-2001-02-03", "a b [x].toml"))),
+        sha256="ab" * 32,
+        day=draw(days(inspected - timedelta(days=900), inspected)),
+        purpose=draw(texts()),
+        mended=tuple(draw(several((1, 2, 30), unique=True))),
+    )
+
+
+def _claim(draw) -> Claim:
+    return Claim(
+        delivered=draw(optional(days(date(2000, 1, 1), date(2031, 1, 1)))),
+        weight_kg=draw(optional(real(20, 2000))),
+        volume_m3=draw(optional(real(0.1, 150))),
+        sum_insured=draw(optional(amounts())),
+        value_at_risk=draw(optional(amounts())),
+        excess=draw(optional(amounts(0))),
+        special_condition=draw(st.booleans()),
+        betterment=draw(st.booleans()),
+        surrendered=draw(st.booleans()),
+        residual=draw(optional(amounts(0))),
+    )
+
+
 def _remark(draw, components: list[str], compass: int) -> Remark:
     photo = draw(pick(("", "photo/1.jpg", "1.jpg")))
+    earlier = draw(optional(whole(1, 5)))
     return Remark(
         place=draw(pick((*STATIONS, *components))),
         text=draw(said()),
@@ -243,6 +273,8 @@ def _remark(draw, components: list[str], compass: int) -> Remark:
         notes=tuple(draw(_notes(compass))),
         photo=photo,
         sha256="0" * 64 if photo and draw(st.booleans()) else "",
+        earlier=earlier,
+        worse=earlier is not None and draw(st.booleans()),
     )
 
 

@@ -181,6 +181,8 @@ def tiny_tables() -> Tables:
         settling_times=MappingProxyType({}),
         reading_ranges=MappingProxyType({}),
         carriage_rules=MappingProxyType({}),
+        damage_signs=MappingProxyType({}),
+        move_steps=MappingProxyType({}),
         sources=MappingProxyType({}),
         version="0" * 12,
     )

@@ -7,7 +7,7 @@ Sources, as read unless said otherwise:
     Public examples of betterment: tyres of 800, half worn; a 20-year roof in year 15; 2,000 less 200 less 500. The
     75 % of the roof are derived from its two ages.
     Marine Insurance Act 1906, section 71(3) (bailii.org): the rule. Its figures here are ours: a cargo insured for
-    12,000, sound 10,000, damaged 6,000.
+    12,000, sound 10,000, damaged 6,000. Section 60(2)(iii): the rule from memory, the figures ours.
     CMR article 23(3), Hague-Visby Rules article IV rule 5(a), HGB § 451e, Surface Transportation Board: the rates. The
     amounts for 480 kg and 4 m³ are derived from them; the 12 dollars for 20 pounds are the Board's own example.
     CMR article 30, HGB § 451f and the two years of the household goods rules are from memory.
@@ -16,17 +16,21 @@ Sources, as read unless said otherwise:
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 import pytest
 
 from appraise.engine.loss.arithmetic import (
     average_share,
     betterment,
     carriage_limit,
+    is_constructive_total,
     is_total,
     marine_partial,
     payable,
     weight_crossover,
 )
+from appraise.engine.loss.periods import deadlines
 
 POUND_KG = 0.45359237
 
@@ -76,6 +80,14 @@ def test_partial_loss_of_goods_under_a_valued_policy():
     assert marine_partial(10_000, 10_000, 0) == 10_000  # a whole loss of the goods is the insured value
 
 
+@pytest.mark.parametrize(
+    ("repair", "forwarding", "arrival", "total"),
+    [(7_000, 3_001, 10_000, True), (7_000, 3_000, 10_000, False), (9_999, 0, 10_000, False)],
+)
+def test_constructive_total_loss_of_goods(repair, forwarding, arrival, total):
+    assert is_constructive_total(repair, forwarding, arrival) is total  # the rule of section 60(2)(iii), figures ours
+
+
 def test_a_repair_dearer_than_the_thing_is_a_total_loss():
     assert is_total(10_001, 10_000, 1.0)  # marine: repair past the value on arrival, from memory
     assert not is_total(9_999, 10_000, 1.0)
@@ -89,6 +101,7 @@ def test_a_repair_dearer_than_the_thing_is_a_total_loss():
         ("hague_visby_limit", 300, None, 666.67, "SDR"),  # the package passes 600
         ("hgb_451e", None, 4, 2_480.00, "EUR"),  # 620 a cubic metre
         ("us_released_value", 480, None, 634.93, "USD"),  # 480 kg in pounds unrounded × 0.60, rounded once, at the end
+        ("us_released_value", 250, None, 330.69, "USD"),  # common practice, no source: "about USD 331" for 250 kg
         ("us_released_value", 20 * POUND_KG, None, 12.00, "USD"),  # the Board: 20 lb, 12 dollars
         ("us_released_value", 1_058 * POUND_KG, None, 634.80, "USD"),  # pounds rounded first come to less
     ],
@@ -126,3 +139,30 @@ def test_notice_and_action(tables, rule, words, standing):
     row = tables.carriage_rules[rule]
     assert words in row.text
     assert row.standing == standing
+
+
+@pytest.mark.parametrize(
+    ("rule", "concerns", "last"),
+    [
+        # Friday 23 October 2026; CMR article 30: seven days after it, Sunday 25 October not counted, end on the 31st
+        ("cmr_notice", "notice of damage that does not show", date(2026, 10, 31)),
+        ("cmr_notice", "notice of damage that shows", date(2026, 10, 23)),
+        ("cmr_suit", "an action", date(2027, 10, 23)),
+        ("hague_visby_notice", "notice of damage that does not show", date(2026, 10, 26)),
+        ("hague_visby_suit", "an action", date(2027, 10, 23)),
+        ("us_claim_window", "a claim", date(2027, 7, 23)),
+        ("hgb_451f", "notice of damage that shows", date(2026, 10, 24)),
+        ("hgb_451f", "notice of damage that does not show", date(2026, 11, 6)),
+    ],
+)
+def test_the_last_day_of_a_period(tables, rule, concerns, last):
+    delivered = date(2026, 10, 23)
+    found = {each.concerns: each for each in deadlines([tables.carriage_rules[rule]], delivered, last)}
+    assert found[concerns].last == last
+    assert not found[concerns].passed
+    later = {each.concerns: each for each in deadlines([tables.carriage_rules[rule]], delivered, last + timedelta(1))}
+    assert later[concerns].passed
+
+
+def test_no_period_runs_from_the_delivery_where_another_day_begins_it(tables):
+    assert deadlines([tables.carriage_rules["us_suit"]], date(2026, 10, 23), date(2026, 10, 23)) == ()

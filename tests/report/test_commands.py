@@ -180,7 +180,8 @@ def test_a_report_in_markdown_and_in_json(case, tmp_path, capsys):
     found = json.loads((tmp_path / "report.json").read_text(encoding="utf-8"))
     assert found["reasons"]["figure"] == "value"
     assert found["case_sha256"] == hashlib.sha256(case.read_bytes()).hexdigest()
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["UPPER.MD", "grand.toml", "report.json", "report.md"]
+    written = ["UPPER.MD", "grand.toml", "grand.trail.jsonl", "report.json", "report.md"]
+    assert sorted(path.name for path in tmp_path.iterdir()) == written
 
 
 def test_several_formats_from_one_valuation(case, tmp_path, capsys):

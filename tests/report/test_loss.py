@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import io
 import json
 import re
@@ -17,14 +18,15 @@ from rich.console import Console
 
 from appraise.model.case import Case, Origin, Remark
 from appraise.model.loss import Terms
-from appraise.report.document import Table
+from appraise.report.document import Blanks, Plates, Table
 from appraise.report.json_out import dumps
-from appraise.report.loss.compared import DEFER, Compared, StateFile
+from appraise.report.loss.compared import DEFER, NO_LOSS, Compared, StateFile
 from appraise.report.loss.dossier import dossier
 from appraise.report.loss.json_out import loss_object
 from appraise.report.loss.page import loss_page
 from appraise.report.markdown import render
 from appraise.services.loss import Consignment, compared
+from appraise.services.quantity import Refused
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 from tests.helpers.report_cases import HOSTILE_TEXT
@@ -98,7 +100,8 @@ def test_the_dossier_is_whole(item):
     for wanted in (
         "Summary", "The instrument and the assignment", "Timeline", "Remarks", "Grades and readings that changed",
         "Parts that got worse", "Repair", "Measures and alternatives", "From the loss to what is payable", "Photos",
-        "Rules of carriage", "Cautions", "Assumptions", "Statement", "To compute it again",
+        "Rules of carriage", "Periods from the delivery", "Fresh damage and old", "On arrival", "Cautions",
+        "Assumptions", "Statement", "To compute it again",
     ):  # fmt: skip
         assert wanted in titles
     for section in document.sections:
@@ -148,10 +151,112 @@ def test_photo_pairs():
     (photo,) = loss_object(item)["photos"]
     assert photo == {
         "place": "finish",
-        "before": {"file": "a.jpg", "sha256": "12" * 32},
-        "after": {"file": "b.jpg", "sha256": None},
+        "before": {"file": "a.jpg", "sha256": "12" * 32, "problem": "not looked for"},
+        "after": {"file": "b.jpg", "sha256": None, "problem": "not looked for"},
     }
-    assert f"| Finish | kept | a.jpg, SHA-256 {'12' * 32} | b.jpg, SHA-256 not recorded |" in render(dossier(item))
+    text = render(dossier(item))
+    caption = "kept: Finish: Scratch at the tail, photo taken"
+    assert f"- Before: {caption}: a.jpg, SHA-256 {'12' * 32} (not looked for)" in text
+    assert f"- After: {caption}: b.jpg (not looked for)" in text
+
+
+PNG = b"\x89PNG\r\n\x1a\n" + b"\0" * 20
+
+
+def pictured(folder: Path, before: dict[str, str], after: dict[str, str]) -> Compared:
+    """Compare the pair with one more remark in each, in a folder where photos are looked up."""
+    states = []
+    for name, photo in (("before", before), ("after", after)):
+        case = sample(name)
+        shot = Remark("finish", "Scratch at the tail, photo taken", **photo)
+        case = replace(case, remarks=(*case.remarks, shot))
+        states.append(StateFile(f"{name}.toml", "ab" * 32, case, folder=folder))
+    return compared(*states, TABLES, terms=TERMS, consignment=Consignment(), draws=100)
+
+
+def test_photos_stand_in_pairs_where_they_are_what_was_recorded(tmp_path):
+    (tmp_path / "a.png").write_bytes(PNG)
+    (tmp_path / "b.png").write_bytes(PNG + b"later")
+    digest = hashlib.sha256(PNG).hexdigest()
+    item = pictured(tmp_path, {"photo": "a.png", "sha256": digest}, {"photo": "b.png"})
+    plates = next(block for section in dossier(item).sections for block in section.blocks if isinstance(block, Plates))
+    ((first, second),) = plates.rows
+    assert (first.path, first.problem) == (tmp_path / "a.png", "")
+    assert first.caption.startswith("Before: kept: Finish: Scratch")
+    assert (second.path, second.problem, second.sha256) == (tmp_path / "b.png", "", "")
+
+
+@pytest.mark.parametrize(
+    ("photo", "words"),
+    [
+        ({"photo": "gone.png"}, "found no such file"),
+        ({"photo": "a.png", "sha256": "0" * 64}, "expected the photo whose SHA-256 is 000000000000"),
+        ({"photo": "words.txt"}, "found no picture"),
+        ({"photo": "../a.png"}, "found a link out of the folder"),
+        ({"photo": "link.png"}, "found a link out of the folder"),
+        ({"photo": "folder"}, "found no such file"),
+    ],
+)
+def test_a_photo_that_cannot_be_shown_is_told_and_the_rest_is_made(tmp_path, photo, words):
+    home = tmp_path / "home"
+    home.mkdir()
+    (home / "a.png").write_bytes(PNG)
+    (home / "folder").mkdir()
+    (home / "words.txt").write_text("no picture")
+    (tmp_path / "outside.png").write_bytes(PNG)
+    (home / "link.png").symlink_to(tmp_path / "outside.png")
+    item = pictured(home, photo, {"photo": "a.png"})
+    (pair,) = item.photos
+    assert pair.before.path is None
+    assert words in pair.before.problem
+    assert pair.after.path is not None
+    (line,) = [line for line in render(dossier(item)).splitlines() if line.startswith("- Before: kept: Finish")]
+    assert words in line
+
+
+def delivered(on: date) -> Compared:
+    states = (StateFile("b.toml", "ab" * 32, sample("before")), StateFile("a.toml", "cd" * 32, sample("after")))
+    return compared(*states, TABLES, terms=TERMS, consignment=Consignment(delivered=on), draws=100)
+
+
+def test_periods_are_counted_from_the_delivery():
+    item = delivered(date(2026, 10, 23))
+    text = render(dossier(item))
+    assert "Counted from the delivery on 23 October 2026, open or passed on 5 November 2026." in text
+    assert "| German removals, HGB | notice of damage that does not show | 6 November 2026 | open |" in text
+    assert "| CMR | notice of damage that does not show | 31 October 2026 (public holidays" in text
+    assert "5 November 2026" in printed(item)
+    found_ = {(each["rule"], each["for"]): each for each in loss_object(item)["deadlines"]}
+    assert found_["hgb_451f", "notice of damage that shows"]["passed"] is True
+    assert "no period is counted" in render(dossier(moved()))
+
+
+@pytest.mark.parametrize("on", [date(2026, 10, 5), date(2026, 11, 6)])
+def test_a_delivery_outside_the_two_inspections_is_refused(on):
+    with pytest.raises(Refused, match="expected a day from 2026-10-06 to 2026-11-05"):
+        delivered(on)
+
+
+def test_practice_is_marked_as_such():
+    text = render(dossier(moved()))
+    assert "Common practice, no source" in text
+    assert "Bright wood, sharp edges" in text
+    for stage in ("before", "arrival", "later"):
+        for row in TABLES.move_steps.values():
+            assert row.when != stage or row.text.split(",")[0] in text
+    assert {row.source for row in (*TABLES.move_steps.values(), *TABLES.damage_signs.values())} == {"none"}
+
+
+def test_nothing_lost_is_said():
+    item = found(sample("before"), sample("before"))
+    assert NO_LOSS in printed(item)
+    assert NO_LOSS in render(dossier(item))
+
+
+def test_the_statement_is_never_signed():
+    document = dossier(moved())
+    (statement,) = [section for section in document.sections if section.title == "Statement"]
+    assert statement.blocks[-1] == Blanks(("Place and date", "Name", "Signature"))
 
 
 @pytest.mark.parametrize("name", ["labour_rate", "replacement_cost_new"])

@@ -14,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
+from appraise.model.manner import Manner
 from appraise.report.document import Column, Document, Facts, Outline, Paragraph, Section, Table
 from appraise.report.formats import PAPERS, STANDARDS, Sheet, Unwritable
 from appraise.report.kinds import document_for
@@ -141,7 +142,10 @@ def test_fonts_are_inside_and_nothing_acts(content):
 
 
 def test_what_the_file_says_of_itself():
-    document = replace(every_block("plain"), author="A. Invented", language="de-AT", dated=date(2026, 11, 23))
+    class Austrian(Manner):
+        tongue = "de-AT"
+
+    document = replace(every_block("plain"), author="A. Invented", manner=Austrian(), dated=date(2026, 11, 23))
     found = opened(pdf(document, Sheet()).content)
     assert str(found.docinfo.Title) == "plain"
     assert str(found.docinfo.Author) == "A. Invented"

@@ -90,7 +90,7 @@ async def test_every_column_puts_in_order_by_key_and_by_mouse(app_on, shelf, tab
             await pilot.press("right")
             column = [figure[order](rows[name]) for name in names(app) if name in rows]
             assert column == pytest.approx(sorted(column), abs=0.01), order
-        await pilot.press("r")
+        await pilot.press("backspace")
         column = [figure["months"](rows[name]) for name in names(app) if name in rows]
         assert column == sorted(column, reverse=True)
         await pilot.press("right")
@@ -353,7 +353,7 @@ async def test_an_empty_or_missing_folder_is_said(tmp_path, tables):
         async with app.run_test(size=(80, 24)) as pilot:
             await open_candidates(app, pilot)
             assert word in screen_text(app)
-            await pilot.press("space", "enter", "right", "r", "f7")
+            await pilot.press("space", "enter", "right", "backspace", "f7")
             await settle(pilot)
 
 

@@ -24,6 +24,8 @@ PAIRS = {
     schema.AdjustmentSection: model.Adjustment,
     schema.MarketSection: model.Market,
     schema.CostsSection: model.Costs,
+    schema.EarlierStateSection: model.EarlierState,
+    schema.ClaimSection: model.Claim,
 }
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from appraise.model.case import Grade
 from appraise.model.problem import Unreadable
-from appraise.store import write
+from appraise.store import files
 from appraise.store.read import read_case
 from appraise.store.write import leading_comment, write_case, write_file
 
@@ -68,18 +68,18 @@ def test_a_link_is_followed(path, case, tables):
     assert read_case(path, tables)[0].identity.maker == "Brannock"
 
 
-@pytest.mark.parametrize("broken", ["replace", "chmod"])
+@pytest.mark.parametrize("broken", ["replace", "fchmod"])
 @pytest.mark.parametrize("turn", [1, 2])
 def test_a_failure_leaves_the_file_as_it_was(path, case, tables, good, monkeypatch, broken, turn):
-    real, calls = getattr(write.Path, broken), []
+    real, calls = getattr(files.system, broken), []
 
-    def fail(self, *args):
-        calls.append(self)
+    def fail(*args):
+        calls.append(args)
         if len(calls) == turn:
             raise OSError(28, "No space left on device")
-        return real(self, *args)
+        return real(*args)
 
-    monkeypatch.setattr(write.Path, broken, fail)
+    monkeypatch.setattr(files.system, broken, fail)
     with pytest.raises(Unreadable) as caught:
         write_case(path, renamed(case, "Brannock"), tables)
     assert len(caught.value.problems) == 1

@@ -137,3 +137,72 @@ def test_other_words_are_worse_only_where_a_check_says_so():
 def test_remarks_of_two_stations_are_never_one():
     before, after = Remark("finish", "Crack"), Remark("soundboard", "Crack")
     assert [line.outcome for line in match_remarks([before], [after], TABLES)] == [RemarkClass.NEW, RemarkClass.MENDED]
+
+
+def classes(before, after, **more):
+    """Return what became of the remarks of two states, in the order told."""
+    return [line.outcome for line in match_remarks(before, after, TABLES, **more)]
+
+
+WHOLE = Remark("finish", "Two scratches at the tail, polished over; hairline crack in the polyester at the music desk")
+PARTS = [
+    Remark("finish", "Scratches at the tail, polished over"),
+    Remark("finish", "Hairline crack in the polyester at the music desk"),
+]
+
+
+def test_a_remark_told_in_parts_is_the_same():
+    assert classes([WHOLE], PARTS) == [RemarkClass.KEPT, RemarkClass.KEPT]
+    assert classes(PARTS, [WHOLE]) == [RemarkClass.KEPT, RemarkClass.KEPT]
+
+
+def test_a_part_put_down_to_the_move_is_new():
+    fresh = Remark("finish", PARTS[1].text, origin=Origin.TRANSIT)
+    assert classes([WHOLE, PARTS[1]], [PARTS[1], fresh]) == [RemarkClass.KEPT, RemarkClass.WORSE]
+    assert classes([WHOLE], [WHOLE, fresh]) == [RemarkClass.KEPT, RemarkClass.NEW]
+
+
+def test_a_part_elsewhere_or_at_other_notes_is_new():
+    assert classes([WHOLE], [PARTS[0], Remark("soundboard", PARTS[1].text)])[1] is RemarkClass.NEW
+    assert classes([WHOLE], [PARTS[0], Remark("finish", PARTS[1].text, notes=(3,))])[1] is RemarkClass.NEW
+
+
+def test_what_was_ticked_goes_before_the_words():
+    old = [Remark("finish", "Scratch at the tail"), Remark("casework", "Dent on the bass cheek")]
+    told = Remark("soundboard", "Something else altogether", earlier=1, worse=True)
+    lines = match_remarks(old, [told], TABLES, mended=[2])
+    assert [(line.outcome, line.ticked) for line in lines] == [(RemarkClass.WORSE, True), (RemarkClass.MENDED, True)]
+    assert lines[0].before is old[0]
+
+
+def test_a_tick_of_kept_stands_although_a_figure_grew():
+    old = Remark("soundboard", "Crack, 4 mm long")
+    assert classes([old], [Remark("soundboard", "Crack, 9 mm long", earlier=1)]) == [RemarkClass.KEPT]
+
+
+def test_one_earlier_remark_may_go_on_in_two_and_a_number_there_is_not_is_passed_over():
+    old = [Remark("finish", "Scratches")]
+    after = [Remark("finish", "One", earlier=1), Remark("case", "Two", earlier=1), Remark("keys", "Three", earlier=9)]
+    assert classes(old, after) == [RemarkClass.KEPT, RemarkClass.KEPT, RemarkClass.NEW]
+
+
+WORDS = ("crack", "dent", "scratch", "along", "bass", "treble", "cheek", "tail", "4", "9", "fresh")
+REMARK = st.builds(
+    Remark,
+    st.sampled_from(["finish", "casework", "case", "soundboard"]),
+    st.lists(st.sampled_from(WORDS), min_size=1).map(" ".join),
+    origin=st.sampled_from(list(Origin)),
+    notes=st.lists(st.integers(1, 88), max_size=2).map(tuple),
+    earlier=st.none() | st.integers(1, 6),
+)
+
+
+@given(st.lists(REMARK, max_size=5), st.lists(REMARK, max_size=5), st.sets(st.integers(1, 6)))
+def test_every_remark_of_both_states_is_told(before, after, mended):
+    lines = match_remarks(before, after, TABLES, mended=mended)
+    assert [line.after for line in lines[: len(after)]] == after
+    told = [line.before for line in lines if line.before is not None]
+    assert all(any(each is remark for each in told) for remark in before)
+    for line in lines:
+        assert (line.before is None) == (line.outcome is RemarkClass.NEW)
+        assert (line.after is None) == (line.outcome is RemarkClass.MENDED)

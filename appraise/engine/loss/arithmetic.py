@@ -75,6 +75,20 @@ def is_total(repair: float, value_before: float, share: float) -> bool:
     return repair > 0.0 and repair >= share * value_before
 
 
+def is_constructive_total(repair: float, forwarding: float, value_on_arrival: float) -> bool:
+    """Tell whether goods under a marine policy are a constructive total loss.
+
+    Args:
+        repair: Cost of repair [money].
+        forwarding: Cost of sending the goods on to where they were bound for [money].
+        value_on_arrival: What they are worth there [money].
+
+    References:
+        Marine Insurance Act 1906 (UK), section 60(2)(iii), from memory.
+    """
+    return repair + forwarding > value_on_arrival
+
+
 def marine_partial(insured: float, sound: float, damaged: float) -> float:
     """Return the measure of a partial loss of goods under a valued marine policy [money].
 

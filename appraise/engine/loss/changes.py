@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import ceil
 from typing import TYPE_CHECKING
 
 from appraise.engine.grade import judged_checks
@@ -40,6 +41,12 @@ def changed_checks(before: Case, after: Case, tables: Tables, manner: Manner = P
         grades = [judged[key].result.grade if key in judged else None for judged in (one, two)]
         found.append(CheckChange(key, check.label, check.component, first.get(key, ""), second.get(key, ""), *grades))
     return tuple(found)
+
+
+def unchanged_checks(before: Case, after: Case, tables: Tables) -> tuple[str, ...]:
+    """Return the checks that were made both times and said the same, in table order."""
+    first, second = (_sayings(case, judged_checks(case, tables), tables, PLAIN) for case in (before, after))
+    return tuple(key for key in tables.checks if first.get(key) and first.get(key) == second.get(key))
 
 
 def _sayings(case: Case, judged: Mapping[str, Judged], tables: Tables, manner: Manner) -> dict[str, str]:
@@ -85,7 +92,7 @@ def worse_components(
         tables: The reference tables.
     """
     step = tables.setting("loss_grade_step") - SLACK
-    grades = [_observed(case, tables) for case in (before, after)]
+    grades = [observed(case, tables) for case in (before, after)]
     found = []
     for key, row in tables.components.items():
         first, second = (held.get(key) for held in grades)
@@ -106,7 +113,7 @@ def worse_components(
     return tuple(found)
 
 
-def _observed(case: Case, tables: Tables) -> dict[str, float | None]:
+def observed(case: Case, tables: Tables) -> dict[str, float | None]:
     """Return the grade that checks or the assessor gave each component; none where nobody looked."""
     return {
         part.key: part.seen.grade if part.overrule is None else part.overrule.grade
@@ -168,3 +175,18 @@ def with_damage(before: Case, after: Case, damaged: Collection[str], tables: Tab
         readings=(*(item for item in before.readings if stays(item)), *readings),
         grades=(*(item for item in before.grades if stays(item)), *grades),
     )
+
+
+def left_at(case: Case, grades: Mapping[str, float]) -> Case:
+    """Return a case with components at the grades a repair leaves them at, to the next half step down.
+
+    Args:
+        case: The state before.
+        grades: Component → grade after the repair, worse than it was before.
+    """
+    kept = tuple(grade for grade in case.grades if grade.component not in grades)
+    put = tuple(
+        Grade(min(5.0, ceil(2.0 * grade - SLACK) / 2.0), component=key, reason="after the repair")
+        for key, grade in grades.items()
+    )
+    return replace(case, grades=(*kept, *put))

@@ -7,8 +7,21 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from appraise.engine.loss.arithmetic import average_share, is_total, marine_partial, payable
-from appraise.engine.loss.changes import changed_checks, with_damage, with_origins, worse_components
+from appraise.engine.loss.arithmetic import (
+    average_share,
+    is_constructive_total,
+    is_total,
+    marine_partial,
+    payable,
+)
+from appraise.engine.loss.changes import (
+    changed_checks,
+    left_at,
+    unchanged_checks,
+    with_damage,
+    with_origins,
+    worse_components,
+)
 from appraise.engine.loss.matching import match_remarks, mismatches
 from appraise.engine.loss.notes import assumptions, cautions
 from appraise.engine.loss.repair import repair
@@ -18,7 +31,7 @@ from appraise.engine.simulate import Source, condition
 from appraise.engine.subject import assemble
 from appraise.engine.worlds import draw_world, percentile_range, worth
 from appraise.model.case import Origin
-from appraise.model.loss import Counting, Loss, Measure, Scenario, Terms
+from appraise.model.loss import Alternative, Counting, Loss, Measure, Scenario, Terms
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
@@ -26,6 +39,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from appraise.engine.loss.repair import Repair
     from appraise.engine.subject import Subject
     from appraise.model.case import Case
     from appraise.model.loss import WorseComponent
@@ -66,7 +80,8 @@ def compare_states(
 
     Args:
         before: The state before, free of grave problems.
-        after: The state after; its day, basis and money count for both.
+        after: The state after; its day, basis and money count for both. Its ticks of earlier remarks must be those
+            of `before`.
         tables: The reference tables.
         terms: What the policy asks for; none: no insurance.
         draws: Number of draws behind the ranges, ≥ 64; none: the table's.
@@ -90,7 +105,8 @@ def compare_states(
     ground = _ground(before, after, tables, policy, source)
     checks = changed_checks(before, after, tables)
     worse = worse_components(before, after, checks, tables)
-    remarks = match_remarks(before.remarks, after.remarks, tables, {part.component for part in worse})
+    mended = () if after.earlier_state is None else after.earlier_state.mended
+    remarks = match_remarks(before.remarks, after.remarks, tables, {part.component for part in worse}, mended)
     worse = with_origins(worse, remarks)
     moved = [part for part in worse if part.origin is Origin.TRANSIT]
     unknown = [part for part in worse if part.origin is Origin.UNKNOWN]
@@ -105,6 +121,7 @@ def compare_states(
         value_before=None if ground.value is None else percentile_range(ground.value, tables),
         remarks=remarks,
         checks=checks,
+        unchanged=unchanged_checks(before, after, tables),
         components=worse,
         scenarios=tuple(scenarios),
         value_at_risk=ground.at_risk,
@@ -173,13 +190,19 @@ def _scenario(ground: _Ground, counting: Counting, damaged: Sequence[WorseCompon
     after = _value_after(ground, damaged)
     fall = None if ground.value is None or after is None else ground.value - after
     net = None if found is None else found.cost - found.betterment
-    share, total = None, False
+    share, total, constructive = None, False, None
     if found is not None and ground.value is not None:
         cost, sound = percentile_range(found.cost, tables).mid, percentile_range(ground.value, tables).mid
         share = cost / sound if sound > 0.0 else None
         total = is_total(cost, sound, tables.setting("loss_total_share_pct") / 100.0)
-    complete = found is not None and not found.unrestored
-    measure, column = _measure(ground, net if complete else None, fall, total=total)
+        constructive = cost > 0.0 and is_constructive_total(cost, float(ground.case.costs.carriage or 0), sound)
+    residual = route = None
+    if found is not None and net is not None and not found.unrestored:
+        residual = _residual(ground, found, damaged)
+        route = net if residual is None else net + residual
+    columns = _measures(ground, route, fall, total=total)
+    measure, column = _proposed(columns, total=total)
+    stated = [(each, _not_negative(percentile_range(found_, tables))) for each, found_ in columns.items()]
     loss = None if column is None else _not_negative(percentile_range(column, tables))
     return Scenario(
         counting=counting,
@@ -189,26 +212,55 @@ def _scenario(ground: _Ground, counting: Counting, damaged: Sequence[WorseCompon
         repair=_ranged(None if found is None else found.cost, tables),
         betterment=_ranged(None if found is None else found.betterment, tables),
         net_repair=_ranged(net, tables),
+        residual=_ranged(residual, tables),
+        repair_route=_ranged(route, tables),
         value_after=_ranged(after, tables),
         diminution=_ranged(fall, tables),
         salvage=_ranged(ground.salvage, tables),
         repair_share=share,
         total_loss=total,
+        constructive=constructive,
         measure=measure,
         loss=loss,
         payable=None if loss is None else _payable(ground, loss),
+        alternatives=tuple(Alternative(each, amount, _payable(ground, amount)) for each, amount in stated),
     )
 
 
-def _measure(ground: _Ground, net: Array | None, fall: Array | None, *, total: bool) -> tuple[Measure, Array | None]:
-    """Return the measure proposed and what it comes to in every draw: the lesser by the middle figures."""
+def _residual(ground: _Ground, found: Repair, damaged: Sequence[WorseComponent]) -> Array | None:
+    """Return what a repair leaves of the fall in value in every draw [money], ≥ 0; none where no value is known."""
+    if not damaged or (ground.terms.residual is None and ground.value is None):
+        return None
+    if ground.terms.residual is not None:
+        return np.full(ground.source.n, float(ground.terms.residual))
+    short = {part.component: found.reached.get(part.component, part.grade_before) for part in damaged}
+    short = {part.component: short[part.component] for part in damaged if short[part.component] > part.grade_before}
+    repaired = _value(left_at(ground.case, short), ground.tables, ground.source) if short else ground.value
+    if ground.value is None or repaired is None:
+        return None
+    return np.maximum(ground.value - repaired, 0.0)
+
+
+def _measures(ground: _Ground, route: Array | None, fall: Array | None, *, total: bool) -> dict[Measure, Array]:
+    """Return what each measure that can be stated comes to in every draw [money]."""
+    found = {}
+    if route is not None:
+        found[Measure.REPAIR] = route
+    if fall is not None:
+        found[Measure.DIMINUTION] = fall
     if total and ground.value is not None and ground.salvage is not None:
-        return Measure.TOTAL_LOSS, ground.value - ground.salvage
-    if net is None and fall is None:
+        left = np.zeros_like(ground.salvage) if ground.terms.surrendered else ground.salvage
+        found[Measure.TOTAL_LOSS] = ground.value - left
+    return found
+
+
+def _proposed(columns: Mapping[Measure, Array], *, total: bool) -> tuple[Measure, Array | None]:
+    """Return the measure proposed and its column: a total loss, else the lesser by the middle figures."""
+    if not columns:
         return Measure.NONE, None
-    if fall is None or (net is not None and np.median(net) <= np.median(fall)):
-        return Measure.REPAIR, net
-    return Measure.DIMINUTION, fall
+    if total and Measure.TOTAL_LOSS in columns:
+        return Measure.TOTAL_LOSS, columns[Measure.TOTAL_LOSS]
+    return min(columns.items(), key=lambda item: float(np.median(item[1])))
 
 
 def _spared_from(ground: _Ground) -> float | None:

@@ -25,6 +25,9 @@ STATION_ONLY, OTHER_COMPONENT = 0.7, 0.3
 LONGEST = 2000
 """Characters of a text that are compared."""
 
+MANY, SHORTEST = 2, 4
+"""Words that a remark must share with another to be a part of it, and letters of a word that counts."""
+
 _WORD = re.compile(r"\w+")
 _FIGURE = re.compile(r"[0-9]{1,9}(?:[.,][0-9]{1,6})?")
 
@@ -66,7 +69,11 @@ def plain(text: str) -> str:
 
 
 def match_remarks(
-    before: Sequence[Remark], after: Sequence[Remark], tables: Tables, worse: Collection[str] = ()
+    before: Sequence[Remark],
+    after: Sequence[Remark],
+    tables: Tables,
+    worse: Collection[str] = (),
+    mended: Collection[int] = (),
 ) -> tuple[RemarkLine, ...]:
     """Pair the remarks of two states and class them.
 
@@ -75,35 +82,94 @@ def match_remarks(
         after: Of the second.
         tables: Components with their stations; settings.
         worse: Components whose checks grade them worse after.
+        mended: Numbers of the remarks of the first state that the assessor found mended, counted from 1.
 
     Returns:
-        The second state's remarks in their order, then those of the first that found no partner. The most alike
-        are paired first, each once; both must lie in one station and reach the likeness that the settings ask for.
+        The second state's remarks in their order, then those of the first that found no partner. What the assessor
+        ticked counts before any likeness. Of the rest the most alike are paired first, each once; both must lie in
+        one station and reach the likeness that the settings ask for. A remark left over whose words stand in one of
+        the other state, already paired, is the same told in parts, unless it is put down to the move.
     """
-    least = tables.setting("loss_match")
     stations = {key: row.station for key, row in tables.components.items()}
+    gone = {number - 1 for number in mended if 1 <= number <= len(before)}
+    partner = {
+        j: remark.earlier - 1
+        for j, remark in enumerate(after)
+        if remark.earlier is not None and 1 <= remark.earlier <= len(before)
+    }
+    ticked, taken = set(partner), gone | set(partner.values())
     scores = sorted(
         (-score, i, j)
         for i, one in enumerate(before)
         for j, two in enumerate(after)
-        if (score := likeness(one, two, stations)) >= least
+        if i not in taken and j not in partner
+        if (score := likeness(one, two, stations)) >= tables.setting("loss_match")
     )
-    partner: dict[int, tuple[int, float]] = {}
-    taken: set[int] = set()
-    for score, i, j in scores:
+    for _, i, j in scores:
         if i not in taken and j not in partner:
-            partner[j] = (i, -score)
+            partner[j] = i
             taken.add(i)
+    least = tables.setting("loss_told_in_parts")
+    parts = {
+        j: i
+        for j, remark in enumerate(after)
+        if j not in partner and remark.origin is not Origin.TRANSIT
+        for i in [_whole_of(remark, before, taken - gone, stations, least)]
+        if i is not None
+    }
+    partner |= parts
+    joined = {
+        i
+        for i, remark in enumerate(before)
+        if i not in taken and _whole_of(remark, after, partner, stations, least) is not None
+    }
     lines = []
     for j, remark in enumerate(after):
-        if j in partner:
-            i, score = partner[j]
-            outcome = _outcome(before[i], remark, tables.setting("loss_same_words"), worse)
-            lines.append(RemarkLine(outcome, before[i], remark, score))
-        else:
+        if j not in partner:
             lines.append(RemarkLine(RemarkClass.NEW, None, remark, 0.0))
-    lines += [RemarkLine(RemarkClass.MENDED, one, None, 0.0) for i, one in enumerate(before) if i not in taken]
+            continue
+        one = before[partner[j]]
+        if j in ticked:
+            outcome = RemarkClass.WORSE if remark.worse else RemarkClass.KEPT
+        elif j in parts:
+            outcome = RemarkClass.KEPT
+        else:
+            outcome = _outcome(one, remark, tables.setting("loss_same_words"), worse)
+        lines.append(RemarkLine(outcome, one, remark, likeness(one, remark, stations), j in ticked))
+    for i, one in enumerate(before):
+        if i in joined:
+            into = after[_known(_whole_of(one, after, partner, stations, least))]
+            lines.append(RemarkLine(RemarkClass.KEPT, one, into, likeness(one, into, stations)))
+        elif i not in taken or i in gone:
+            lines.append(RemarkLine(RemarkClass.MENDED, one, None, 0.0, i in gone))
     return tuple(lines)
+
+
+def _whole_of(
+    part: Remark, others: Sequence[Remark], among: Collection[int], stations: Mapping[str, str], least: float
+) -> int | None:
+    """Return which of some remarks of one station tells nearly all that another tells; none where none does."""
+    words = _telling(part.text)
+    if len(words) < MANY:
+        return None
+    found = [
+        (len(words & _telling(others[at].text)) / len(words), -at)
+        for at in among
+        if stations.get(others[at].place, others[at].place) == stations.get(part.place, part.place)
+        and not set(part.notes) - set(others[at].notes)
+    ]
+    share, at = max(found, default=(0.0, 0))
+    return -at if share >= least else None
+
+
+def _telling(text: str) -> set[str]:
+    """Return the words of a text that say something."""
+    return {word for word in _WORD.findall(text[:LONGEST].casefold()) if len(word) >= SHORTEST}
+
+
+def _known(at: int | None) -> int:
+    assert at is not None  # noqa: S101 - asked before
+    return at
 
 
 def likeness(one: Remark, two: Remark, stations: Mapping[str, str]) -> float:

@@ -28,10 +28,29 @@ def cautions(
 ) -> tuple[str, ...]:
     """Return a sentence for everything that limits the comparison, user text in it as it was typed."""
     return (
+        *_of_identity(before, after, manner),
         *_of_remarks(remarks, worse, tables, manner),
         *_of_components(before, after, worse, scenarios, tables, manner),
         *_of_money(before, after, tables, manner),
     )
+
+
+def _of_identity(before: Case, after: Case, manner: Manner) -> Iterator[str]:
+    serials = [bool(case.identity.serial.strip()) for case in (before, after)]
+    if not any(serials):
+        yield manner.say(
+            "Neither file states the serial number, so that both are of one instrument rests on kind, maker and model."
+        )
+    elif not serials[0]:
+        yield manner.say(
+            "The earlier file does not state the serial number, so that both are of one instrument rests on kind, "
+            "maker and model."
+        )
+    elif not serials[1]:
+        yield manner.say(
+            "The later file does not state the serial number, so that both are of one instrument rests on kind, "
+            "maker and model."
+        )
 
 
 def _of_remarks(
@@ -53,7 +72,7 @@ def _of_remarks(
                 yield say(
                     "Said to have been there before, but not in the earlier state: “{text}”.", text=line.latest.text
                 )
-    if any(line.outcome is RemarkClass.MENDED for line in remarks):
+    if any(line.outcome is RemarkClass.MENDED and not line.ticked for line in remarks):
         yield say("A remark of the earlier state that is missing in the later one was mended, or was not noted again.")
 
 
@@ -153,14 +172,26 @@ def assumptions(terms: Terms, tables: Tables, manner: Manner = PLAIN) -> tuple[s
             within=within,
         ),
         say(
-            "The measure proposed is the lesser, by the middle figures, of repair less betterment and "
-            "diminution; both are shown."
+            "The measure proposed is the lesser, by the middle figures, of repair (less betterment, with what "
+            "a repair leaves of the fall in value) and diminution; both are shown."
+        ),
+        say("What a repair leaves of the fall in value is stated by the assessor.")
+        if terms.residual is not None
+        else say(
+            "What a repair leaves of the fall in value follows from the grades that the jobs reach; what a "
+            "market takes off for damage that was mended well is not in it."
         ),
         say(
             "A repair that reaches {share} of the value before is a total loss ({standing}); the policy may say "
-            "otherwise. Salvage is then taken off, for an instrument that stays with its owner.",
+            "otherwise.",
             share=share,
             standing=manner.say(tables.settings["loss_total_share_pct"].standing.value),
+        )
+        + " "
+        + (
+            say("No salvage is taken off: what is left goes to the insurer.")
+            if terms.surrendered
+            else say("Salvage is then taken off, for an instrument that stays with its owner.")
         ),
         say(
             "Betterment is the depreciation of what is replaced, as it stood before, times what its "

@@ -37,6 +37,8 @@ class Repair:
 
     items: tuple[RepairItem, ...]
     unrestored: tuple[str, ...]
+    reached: Mapping[str, float]
+    """Grade at which the repair leaves each component that a job of it mends."""
     cost: Array
     """[money], shape (n,)."""
     betterment: Array
@@ -108,7 +110,12 @@ def repair(
     }
     # A part whose grade is hidden behind an older defect asks for no job: it is back where it was at no cost.
     unrestored = tuple(key for key, gap in mended.items() if gap > 1e-9)
-    return Repair(tuple(items), unrestored, total, new)
+    left_at = {
+        key: min(_reaches(row, part, tables) for row in rows if row.key in plan and key in row.improves)
+        for key, part in reached.items()
+        if any(row.key in plan and key in row.improves for row in rows)
+    }
+    return Repair(tuple(items), unrestored, left_at, total, new)
 
 
 def _useful(offered: Sequence[Remedy], damaged: set[str]) -> list[Remedy]:

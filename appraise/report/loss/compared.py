@@ -11,9 +11,13 @@ from appraise.model.manner import PLAIN, Manner, message
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
-    from appraise.model.case import Case
-    from appraise.model.loss import CarriageLimit, Loss, Scenario
+    from datetime import date
+    from pathlib import Path
+
+    from appraise.model.case import Case, EarlierState
+    from appraise.model.loss import CarriageLimit, Deadline, Loss, RemarkClass, Scenario
     from appraise.model.result import Range
+    from appraise.report.document import Photo
     from appraise.tables.rows import Caution, Tables
 
 DEFER = message("check the current edition and the policy; no legal advice")
@@ -22,7 +26,7 @@ DEFER = message("check the current edition and the policy; no legal advice")
 MEASURES = {
     Measure.REPAIR: message("repair less betterment"),
     Measure.DIMINUTION: message("diminution in value"),
-    Measure.TOTAL_LOSS: message("total loss: value before less salvage"),
+    Measure.TOTAL_LOSS: message("total loss: value before less what is left"),
     Measure.NONE: message("none can be stated in money"),
 }
 """What a person reads for each measure."""
@@ -33,7 +37,15 @@ COUNTED = {
 }
 """What a person reads for each way to count parts of unknown origin."""
 
+SHORTLY = {
+    Counting.ESTABLISHED: message("Established"),
+    Counting.ALL_UNKNOWN: message("All unknown counted"),
+}
+"""The same in a cell."""
+
 NOT_KNOWN = "–"
+
+NO_LOSS = message("No part that got worse is put down to the move, so no loss is established.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +59,19 @@ class StateFile:
     case: Case
     text: str = ""
     """Its content, as its bytes were read; empty for a state without a file."""
+    folder: Path | None = None
+    """Where it lies, for its photos; none: they are not looked up."""
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoPair:
+    """The photos of one remark, before and after."""
+
+    place: str
+    """A station or a component."""
+    outcome: RemarkClass
+    before: Photo
+    after: Photo
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +88,14 @@ class Compared:
     volume_m3: float | None
     cautions: tuple[Caution, ...]
     """Rows of the table that apply to the instrument as it stands after."""
+    photos: tuple[PhotoPair, ...] = ()
+    delivered: date | None = None
+    deadlines: tuple[Deadline, ...] = ()
+    """Periods that run from the delivery; none where its day is not stated."""
+    asked_on: date | None = None
+    """The day on which the periods were looked at: of the later report, or else of the later inspection."""
+    remembered: EarlierState | None = None
+    """The earlier state that the case of the later one keeps, where that is what it was compared with."""
     manner: Manner = PLAIN
     """In which all of it is said."""
 

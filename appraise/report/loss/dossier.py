@@ -2,21 +2,32 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.model.loss import RemarkClass
 from appraise.model.manner import message
-from appraise.report.document import Blanks, Bullets, Column, Document, Facts, Paragraph, Section, Table
+from appraise.report.document import (
+    Blanks,
+    Bullets,
+    Column,
+    Document,
+    Facts,
+    Paragraph,
+    Plates,
+    Section,
+    Table,
+    Ticks,
+)
 from appraise.report.loss import parts
-from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NOT_KNOWN
+from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NO_LOSS
 from appraise.report.words import KINDS, OUTCOMES, capital, literal
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from appraise.model.case import Remark
-    from appraise.report.document import Block
-    from appraise.report.loss.compared import Compared
+    from appraise.report.document import Block, Photo
+    from appraise.report.loss.compared import Compared, PhotoPair
 
 CLASSES = {
     RemarkClass.NEW: message("New: after only"),
@@ -25,6 +36,9 @@ CLASSES = {
     RemarkClass.MENDED: message("Mended, or not noted again: before only"),
 }
 """Headings of the remarks, in the order told."""
+
+STAGES = {"before": message("Before a move"), "arrival": message("On arrival"), "later": message("Later")}
+"""Headings of what is done, in order."""
 
 
 def dossier(item: Compared) -> Document:
@@ -35,13 +49,17 @@ def dossier(item: Compared) -> Document:
         _instrument(item),
         Section(say("Timeline"), (_table((say("When"), say("What"), say("In the file")), _timeline(item)),)),
         *_remarks(item),
-        Section(say("Grades and readings that changed"), (_rows(item, parts.CHECKS, parts.check_rows(item)),)),
+        _changes(item),
         Section(say("Parts that got worse"), (_rows(item, parts.COMPONENTS, parts.component_rows(item)),)),
         *_repairs(item),
         _alternatives(item),
-        Section(say("From the loss to what is payable"), (Facts(parts.claim_rows(item)),)),
+        Section(
+            say("From the loss to what is payable"),
+            (Facts(parts.claim_rows(item)), _rows(item, parts.CLAIM, parts.measure_rows(item))),
+        ),
         _photos(item),
         _carriage(item),
+        _periods(item),
         _bullets(item, say("Cautions"), (*item.loss.cautions, *(row.text for row in item.cautions))),
         _bullets(item, say("Assumptions"), item.loss.assumptions),
         Section(
@@ -49,6 +67,7 @@ def dossier(item: Compared) -> Document:
             (Paragraph(_statement(item)), Blanks((say("Place and date"), say("Name"), say("Signature")))),
         ),
         _again(item),
+        *_practice(item),
     )
     return Document(
         say("Loss: {instrument}", instrument=describe(item)),
@@ -74,16 +93,26 @@ def describe(item: Compared) -> str:
 def _summary(item: Compared) -> Section:
     say = item.manner.say
     found, basis = item.proposed, item.tables.bases[item.loss.basis]
+    kept = item.remembered
+    frozen = "" if kept is None else say("; frozen copy {file}", file=literal(kept.file))
+    frozen += (
+        say(", set for: {purpose}", purpose=literal(kept.purpose)) if kept is not None and kept.purpose.strip() else ""
+    )
     rows = (
         (say("Instrument"), capital(describe(item))),
-        (say("State before"), say("inspected {day}", day=item.manner.day(item.before.case.assignment.inspected))),
+        (
+            say("State before"),
+            say("inspected {day}", day=item.manner.day(item.before.case.assignment.inspected)) + frozen,
+        ),
+        (say("Delivered"), say("not stated") if item.delivered is None else item.manner.day(item.delivered)),
         (say("State after"), say("inspected {day}", day=item.manner.day(item.after.case.assignment.inspected))),
         (say("Both valued on"), item.manner.day(item.loss.day)),
         (say("Kind of value"), f"{literal(basis.label)}: {literal(basis.definition)}"),
         (say("Value before"), item.spread(item.loss.value_before)),
         (say("Repair less betterment"), item.spread(found.net_repair)),
+        (say("What repair leaves of the fall in value"), item.spread(found.residual)),
         (say("Diminution in value"), item.spread(found.diminution)),
-        (say("Measure proposed"), say(MEASURES[found.measure])),
+        (say("Measure proposed"), say(MEASURES[found.measure] if found.components else NO_LOSS)),
         (say("Loss, established"), item.spread(found.loss)),
         *((say("Loss, all of unknown origin counted"), item.spread(other.loss)) for other in item.loss.scenarios[1:]),
         (say("Payable, established"), item.spread(found.payable)),
@@ -148,32 +177,68 @@ def _repairs(item: Compared) -> Iterator[Section]:
 
 
 def _alternatives(item: Compared) -> Section:
+    from appraise.report.charts.build import before_after
+
     say = item.manner.say
-    return Section(
-        say("Measures and alternatives"), (_table(parts.alternative_columns(item), parts.alternative_rows(item)),)
-    )
+    chart = before_after(item)
+    drawn = () if chart is None else (chart,)
+    table = _table(parts.alternative_columns(item), parts.alternative_rows(item))
+    return Section(say("Measures and alternatives"), (*drawn, table))
+
+
+def _changes(item: Compared) -> Section:
+    told = Paragraph(parts.checks_told(item))
+    table = _rows(item, parts.CHECKS, parts.check_rows(item))
+    return Section(item.manner.say("Grades and readings that changed"), (table, told))
 
 
 def _photos(item: Compared) -> Section:
     say = item.manner.say
-    rows = []
-    for line in item.loss.remarks:
-        shots = [_photo(item, state) for state in (line.before, line.after)]
-        if any(shots):
-            rows.append(
-                (item.place(line.latest.place), say(OUTCOMES[line.outcome]), *(shot or NOT_KNOWN for shot in shots))
-            )
-    return Section(
-        say("Photos"),
-        (_rows(item, (message("Place"), message("Remark"), message("Before"), message("After")), tuple(rows)),),
+    if not item.photos:
+        return Section(say("Photos"), (Paragraph(say("None.")),))
+    rows = [
+        (_plate(item, pair.before, say("Before"), pair), _plate(item, pair.after, say("After"), pair))
+        for pair in item.photos
+    ]
+    return Section(say("Photos"), (Plates(tuple(rows)),))
+
+
+def _plate(item: Compared, photo: Photo, when: str, pair: PhotoPair) -> Photo:
+    words = (when, item.manner.say(OUTCOMES[pair.outcome]), photo.caption) if photo.file else (when,)
+    return replace(photo, caption=": ".join(words), problem=item.manner.say(photo.problem) if photo.problem else "")
+
+
+def _periods(item: Compared) -> Section:
+    say = item.manner.say
+    title = say("Periods from the delivery")
+    if item.delivered is None or item.asked_on is None:
+        none = say("The day of the delivery is not stated, so no period is counted from it.")
+        return Section(title, (Paragraph(none),))
+    note = say(
+        "Counted from the delivery on {delivered}, open or passed on {asked}. Which of these rules applies, and "
+        "whether it does, is for the contract and the law to say: {defer}.",
+        delivered=item.manner.day(item.delivered),
+        asked=item.manner.day(item.asked_on),
+        defer=say(DEFER),
     )
+    return Section(title, (Paragraph(note), _rows(item, parts.DEADLINES, parts.deadline_rows(item))))
 
 
-def _photo(item: Compared, remark: Remark | None) -> str:
-    if remark is None or not remark.photo:
-        return ""
-    digest = literal(remark.sha256) or item.manner.say("not recorded")
-    return f"{literal(remark.photo)}, SHA-256 {digest}"
+def _practice(item: Compared) -> Iterator[Section]:
+    say = item.manner.say
+    note = say(
+        "Common practice, no source, unless it says otherwise. One sign alone can mislead; an indicator proves nothing."
+    )
+    yield Section(say("Appendix: the practice of a claim"), (Paragraph(note),))
+    yield Section(say("Fresh damage and old"), (_rows(item, parts.SIGNS, parts.sign_rows(item)),), level=2)
+    for stage, title in STAGES.items():
+        steps = [row for row in item.tables.move_steps.values() if row.when == stage]
+        told = tuple(
+            literal(row.text) + ("" if row.standing.value == "common practice" else f" ({say(row.standing.value)})")
+            for row in steps
+        )
+        if told:
+            yield Section(say(title), (Ticks(told),), level=2)
 
 
 def _carriage(item: Compared) -> Section:

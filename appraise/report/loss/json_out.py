@@ -15,8 +15,8 @@ from appraise.report.words import literal
 from appraise.tables.digests import row_digests
 
 if TYPE_CHECKING:
-    from appraise.model.case import Remark
     from appraise.model.loss import RemarkLine, RepairItem, Scenario
+    from appraise.report.document import Photo
     from appraise.report.json_parts import Json
     from appraise.report.loss.compared import Compared, StateFile
 
@@ -31,10 +31,14 @@ def loss_object(item: Compared) -> Json:
     `value_before`; `measure` (repair | diminution | total_loss | none), `loss` and `payable`, all three of the first of
     `scenarios`: `established` counts what is known to come from the move, `all_unknown` adds all of unknown origin.
     A scenario: `components`, `repair_items`, `unrestored`, `repair`, `betterment`, `net_repair`, `value_after`,
-    `diminution`, `salvage`, `repair_share_pct`, `total_loss`, `measure`, `loss`, `payable`. Then `remarks` with `class`
-    (kept | worse | new | mended), `checks` that changed, `components` that got worse, `terms` of the policy,
-    `carriage` rules with what they come to, `timeline`, `photos`, `cautions`, `assumptions`, `tables_version`,
-    `seed`, `draws`.
+    `diminution`, `residual` (what a repair leaves of the fall in value), `repair_route` (net repair and residual),
+    `salvage`, `repair_share_pct`, `total_loss`, `constructive_total_loss`, `measure`, `loss`, `payable`, and
+    `alternatives`, every measure with its loss and what is payable. Then `remarks` with `class`
+    (kept | worse | new | mended) and `ticked` where the assessor said so, `checks` that changed, `checks_unchanged`,
+    `components` that got worse, `terms` of the policy, `carriage` rules with what they come to, `delivered` and
+    `deadlines`, `timeline`, `photos` with their `problem`, `cautions`, `assumptions`, `tables_version`, `seed`,
+    `draws`.
+    `before` has `remembered`: true for the earlier state that the later case keeps.
 
     Money is a decimal string in `currency`, a limit of carriage one in its own `unit`; `low`, `mid` and `high` are the
     10th, 50th and 90th percentile; null stands for what cannot be known.
@@ -42,7 +46,7 @@ def loss_object(item: Compared) -> Json:
     loss, it = item.loss, item.after.case.identity
     return {
         "schema": SCHEMA,
-        "before": _file(item.before),
+        "before": {**_file(item.before), "remembered": item.remembered is not None},
         "after": _file(item.after),
         "identity": {
             "kind": it.kind.value,
@@ -82,13 +86,14 @@ def loss_object(item: Compared) -> Json:
             }
             for part in loss.components
         ],
+        "checks_unchanged": list(loss.unchanged),
         "terms": _terms(item),
         "carriage": _carriage(item),
+        "delivered": None if item.delivered is None else item.delivered.isoformat(),
+        "deadlines": _deadlines(item),
         "timeline": [{"when": each.when, "what": literal(each.what), "file": each.file} for each in loss.timeline],
         "photos": [
-            {"place": line.latest.place, "before": _photo(line.before), "after": _photo(line.after)}
-            for line in loss.remarks
-            if any(state is not None and state.photo for state in (line.before, line.after))
+            {"place": pair.place, "before": _photo(pair.before), "after": _photo(pair.after)} for pair in item.photos
         ],
         "cautions": [literal(text) for text in (*loss.cautions, *(row.text for row in item.cautions))],
         "assumptions": [literal(text) for text in loss.assumptions],
@@ -112,6 +117,7 @@ def loss_report_object(item: Compared) -> Json:
         "terms": {key: str(value) if isinstance(value, Decimal) else value for key, value in terms.items()},
         "weight_kg": item.weight_kg,
         "volume_m3": item.volume_m3,
+        "delivered": None if item.delivered is None else item.delivered.isoformat(),
         "rows": row_digests(item.tables),
     }
     return {
@@ -138,12 +144,23 @@ def _scenario(each: Scenario) -> Json:
         "net_repair": spanned_money(each.net_repair),
         "value_after": spanned_money(each.value_after),
         "diminution": spanned_money(each.diminution),
+        "residual": spanned_money(each.residual),
+        "repair_route": spanned_money(each.repair_route),
         "salvage": spanned_money(each.salvage),
         "repair_share_pct": None if each.repair_share is None else pct(each.repair_share),
         "total_loss": each.total_loss,
+        "constructive_total_loss": each.constructive,
         "measure": each.measure.value,
         "loss": spanned_money(each.loss),
         "payable": spanned_money(each.payable),
+        "alternatives": [
+            {
+                "measure": other.measure.value,
+                "loss": spanned_money(other.loss),
+                "payable": spanned_money(other.payable),
+            }
+            for other in each.alternatives
+        ],
     }
 
 
@@ -170,13 +187,31 @@ def _remark_line(line: RemarkLine) -> Json:
         "before": None if line.before is None else literal(line.before.text),
         "after": None if line.after is None else literal(line.after.text),
         "likeness_pct": pct(line.likeness),
+        "ticked": line.ticked,
     }
 
 
-def _photo(remark: Remark | None) -> Json | None:
-    if remark is None or not remark.photo:
+def _photo(photo: Photo) -> Json | None:
+    if not photo.file:
         return None
-    return {"file": literal(remark.photo), "sha256": literal(remark.sha256) or None}
+    return {
+        "file": literal(photo.file),
+        "sha256": literal(photo.sha256) or None,
+        "problem": literal(photo.problem) or None,
+    }
+
+
+def _deadlines(item: Compared) -> list[Json]:
+    return [
+        {
+            "rule": each.rule,
+            "for": each.concerns,
+            "last_day": each.last.isoformat(),
+            "passed": each.passed,
+            "roughly": each.roughly or None,
+        }
+        for each in item.deadlines
+    ]
 
 
 def _terms(item: Compared) -> Json:
@@ -189,6 +224,8 @@ def _terms(item: Compared) -> Json:
         "average_pct": None if loss.average is None else pct(loss.average),
         "special_condition_of_average": terms.special_condition,
         "excess": _stated(terms.excess),
+        "surrendered": terms.surrendered,
+        "residual_stated": terms.residual is not None,
         "marine_partial": spanned_money(loss.marine_partial),
     }
 

@@ -10,7 +10,7 @@ from rich.text import Text
 
 from appraise.model.loss import RemarkClass
 from appraise.report.loss import parts
-from appraise.report.loss.compared import DEFER, MEASURES
+from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS
 from appraise.report.loss.dossier import describe
 from appraise.report.words import ORIGINS, OUTCOMES, capital, literal
 
@@ -33,6 +33,16 @@ def loss_page(item: Compared) -> list[RenderableType]:
     if terms.sum_insured is not None or terms.excess is not None:
         page += _titled(say("What is payable"), ("", ""), parts.claim_rows(item))
     page += _carriage(item)
+    if item.delivered is not None and item.asked_on is not None:
+        title = say(
+            "From the delivery on {delivered}, as of {asked} ({defer})",
+            delivered=item.manner.day(item.delivered),
+            asked=item.manner.day(item.asked_on),
+            defer=say(DEFER),
+        )
+        page += _titled(
+            title, tuple(map(say, parts.DEADLINES[:-1])), tuple(row[:-1] for row in parts.deadline_rows(item))
+        )
     page += _list(say("Mind"), item.loss.cautions)
     page += _list(say("Assumed"), item.loss.assumptions)
     return page
@@ -55,12 +65,15 @@ def _heading(item: Compared) -> Text:
 def _measure(item: Compared) -> Text:
     say = item.manner.say
     found = item.proposed
-    if found.loss is None:
+    if not found.components:
+        text = Text(say(NO_LOSS), style="bold")
+    elif found.loss is None:
         return Text(say("No loss in money can be stated."), style="bold")
-    words = say("Proposed: {amount}, {measure}", amount="\0", measure=say(MEASURES[found.measure]))
-    before, _, behind = words.partition("\0")
-    text = Text.assemble(before, (item.spread(found.loss), "bold"), behind)
-    if found.payable != found.loss:
+    else:
+        words = say("Proposed: {amount}, {measure}", amount="\0", measure=say(MEASURES[found.measure]))
+        before, _, behind = words.partition("\0")
+        text = Text.assemble(before, (item.spread(found.loss), "bold"), behind)
+    if found.components and found.payable != found.loss:
         text.append("\n" + say("Payable: {amount}", amount=item.spread(found.payable)))
     for other in item.loss.scenarios[1:]:
         text.append(

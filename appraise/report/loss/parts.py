@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.loss import RemarkClass
 from appraise.model.manner import message
-from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NOT_KNOWN
+from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NOT_KNOWN, SHORTLY
 from appraise.report.words import ORIGINS, literal
 
 if TYPE_CHECKING:
-    from appraise.model.loss import RemarkClass, Scenario
+    from appraise.model.loss import Scenario
     from appraise.report.loss.compared import Compared
     from appraise.tables.rows_carriage import CarriageRule
 
@@ -18,6 +19,9 @@ CHECKS = (message("Check"), message("Part"), message("Before"), message("After")
 COMPONENTS = (message("Part"), message("Before"), message("After"), message("By these checks"), message("Origin"))
 JOBS = (message("Job"), message("Mends"), message("Hours"), message("Cost"), message("Betterment"))
 RULES = (message("Regime"), message("What it says"), message("Comes to"), message("Source"))
+CLAIM = (message("Counted"), message("Measure"), message("Loss"), message("Payable"))
+DEADLINES = (message("Regime"), message("For"), message("Last day"), message("State"), message("Source"))
+SIGNS = (message("Part"), message("What a move does"), message("Fresh"), message("Old"), message("Standing"))
 
 
 def remark_rows(item: Compared, outcome: RemarkClass) -> tuple[tuple[str, ...], ...]:
@@ -41,11 +45,31 @@ def remark_rows(item: Compared, outcome: RemarkClass) -> tuple[tuple[str, ...], 
     return tuple(rows)
 
 
+def checks_told(item: Compared) -> str:
+    """Return how many checks say something else, the same, or were made only once, in one sentence."""
+    say, changes = item.manner.say, item.loss.checks
+    twice = sum(bool(change.before and change.after) for change in changes)
+    first = sum(not change.after for change in changes)
+    same = len(item.loss.unchanged)
+    words = [
+        item.manner.several(
+            "{number} check the same both times", "{number} checks the same both times", same, number=same
+        ),
+        say("{number} another answer", number=twice),
+    ]
+    after = len(changes) - twice - first
+    words += [say("{number} made only after", number=after)] if after else []
+    words += [say("{number} not made again and taken as unchanged", number=first)] if first else []
+    return f"{', '.join(words)}."
+
+
 def check_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
-    """Return the checks that say something else."""
+    """Return the checks that say something else; those that were not made again are only counted."""
     say = item.manner.say
     rows = []
     for change in item.loss.checks:
+        if not change.after:
+            continue
         grades = (
             NOT_KNOWN if each is None else item.manner.grade(each) for each in (change.grade_before, change.grade_after)
         )
@@ -123,14 +147,21 @@ def alternative_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
         row(say("Repair"), *(item.spread(each.repair) for each in scenarios)),
         row(say("Betterment in it"), *(item.spread(each.betterment) for each in scenarios)),
         row(say("Repair less betterment"), *(item.spread(each.net_repair) for each in scenarios)),
+        row(say("What repair leaves of the fall in value"), *(item.spread(each.residual) for each in scenarios)),
+        row(say("Loss by repair"), *(item.spread(each.repair_route) for each in scenarios)),
         row(say("Repair, of value before"), *(_share(item, each.repair_share) for each in scenarios)),
         row(say("Salvage, removal taken off"), *(item.spread(each.salvage) for each in scenarios)),
         row(say("Total loss"), *(say("yes") if each.total_loss else say("no") for each in scenarios)),
+        row(say("Repair and carriage pass the value before"), *(_yes(item, each.constructive) for each in scenarios)),
         row(say("Measure"), *(say(MEASURES[each.measure]) for each in scenarios)),
         row(say("Loss"), *(item.spread(each.loss) for each in scenarios)),
         row(say("Payable"), *(item.spread(each.payable) for each in scenarios)),
     ]
     return tuple(rows)
+
+
+def _yes(item: Compared, answer: bool | None) -> str:
+    return NOT_KNOWN if answer is None else item.manner.say("yes") if answer else item.manner.say("no")
 
 
 def _share(item: Compared, share: float | None) -> str:
@@ -161,6 +192,52 @@ def claim_rows(item: Compared) -> tuple[tuple[str, str], ...]:
     return tuple(rows)
 
 
+def measure_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
+    """Return every measure that can be stated, with what is payable by it; the one proposed is marked."""
+    say = item.manner.say
+    rows = []
+    for scenario in item.loss.scenarios:
+        for each in scenario.alternatives:
+            counted_ = say(SHORTLY[scenario.counting])
+            measure = say(MEASURES[each.measure])
+            if each.measure is scenario.measure:
+                measure = say("{measure} (proposed)", measure=measure)
+            rows.append((counted_, measure, item.spread(each.loss), item.spread(each.payable)))
+    return tuple(rows)
+
+
+def deadline_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
+    """Return the periods that run from the delivery: what for, the last day, open or passed, and the source."""
+    say = item.manner.say
+    rows = []
+    for each in item.deadlines:
+        rule = item.tables.carriage_rules[each.rule]
+        roughly = f" ({say(each.roughly)})" if each.roughly else ""
+        state = say("passed") if each.passed else say("open")
+        cells = (literal(rule.regime), say(each.concerns), f"{item.manner.day(each.last)}{roughly}", state)
+        rows.append((*cells, source(item, rule, defer=False)))
+    return tuple(rows)
+
+
+def sign_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
+    """Return how fresh damage tells itself from old at the places that got worse; everywhere where none did."""
+    touched = {part.component for part in item.loss.components}
+    touched |= {line.latest.place for line in item.loss.remarks if line.outcome in (RemarkClass.NEW, RemarkClass.WORSE)}
+    kind = item.after.case.identity.kind
+    rows = [row for row in item.tables.damage_signs.values() if kind in row.kinds]
+    concerned = [row for row in rows if any({key, item.tables.components[key].station} & touched for key in row.places)]
+    return tuple(
+        (
+            literal(row.label),
+            literal(row.typical),
+            literal(row.fresh),
+            literal(row.old),
+            item.manner.say(row.standing.value),
+        )
+        for row in concerned or rows
+    )
+
+
 def rule_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     """Return the rules of carriage with what each comes to, its source and standing."""
     limits = {limit.rule: limit for limit in item.limits}
@@ -183,11 +260,12 @@ def rule_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     return tuple(rows)
 
 
-def source(item: Compared, rule: CarriageRule) -> str:
-    """Return where a rule comes from and how far it can be relied on."""
+def source(item: Compared, rule: CarriageRule, *, defer: bool = True) -> str:
+    """Return where a rule comes from and how far it can be relied on; the warning may stand above instead."""
     say = item.manner.say
     row = item.tables.sources.get(rule.source)
     standing = say(rule.standing.value)
     words = [standing] if row is None else [literal(row.title), literal(rule.where), standing]
     yours = [say("your own table")] if rule.yours else []
-    return f"{', '.join(word for word in (*words, *yours) if word)}; {say(DEFER)}"
+    text = ", ".join(word for word in (*words, *yours) if word)
+    return f"{text}; {say(DEFER)}" if defer else text

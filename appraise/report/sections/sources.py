@@ -91,6 +91,9 @@ def again(item: Appraisal) -> Section:
     facts = [(say("Case file"), literal(item.file) or say("not saved"))]
     if item.sha256:
         facts.append((say("SHA-256 of the case file"), item.sha256))
+    if item.standing.line:
+        words = say("line {line}, hash {digest}", line=item.standing.line, digest=literal(item.standing.hash))
+        facts.append((say("Trail of the case up to this report"), words))
     facts += [
         (say("Version of the tables"), v.tables_version),
         (say("Version of the program"), __version__),

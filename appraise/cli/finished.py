@@ -1,0 +1,51 @@
+"""A finished report and the trail of its case: what it amends before it is written, what it froze afterwards."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.cli.diagnostics import complain
+from appraise.store.characters import one_line
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from pathlib import Path
+
+    from appraise.report.appraisal import Appraisal
+    from appraise.report.loss.compared import Compared
+
+
+def standing_of(path: Path, item: Appraisal | Compared) -> Appraisal | Compared:
+    """Return a valued case that knows which report it amends and how far its trail goes; a loss as it is.
+
+    Args:
+        path: The case file.
+        item: What was valued.
+    """
+    from appraise.report.appraisal import Appraisal
+    from appraise.services.reported import with_standing
+
+    return with_standing(path, item) if isinstance(item, Appraisal) else item
+
+
+def record(path: Path, item: Appraisal | Compared, targets: Iterable[Path]) -> None:
+    """Put finished reports into the trail of their case; where that is impossible it is said, and they stand.
+
+    A loss is of two cases and belongs to neither's trail.
+
+    Args:
+        path: The case file.
+        item: What they were made from.
+        targets: The files that were written.
+    """
+    from appraise.report.appraisal import Appraisal
+    from appraise.services.reported import record_report
+
+    if not isinstance(item, Appraisal):
+        return
+    for target in targets:
+        if not target.is_file():
+            continue  # a pipe or a device: what went there cannot be hashed any more
+        wrong = record_report(path, item.sha256, target, item.tables)
+        if wrong:
+            complain(f"appraise report: {one_line(str(target))} is written, but not in the trail of the case: {wrong}")

@@ -1,0 +1,177 @@
+"""Before and after a move: keep the state before, begin the inspection on arrival, and what the claim needs."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from typing import TYPE_CHECKING, ClassVar
+
+from appraise.commands import ARRIVAL, bindings
+from appraise.model.problem import Unreadable
+from appraise.report.words import day
+from appraise.screens.entry import EntryScreen
+from appraise.screens.particulars import FieldScreen, RemarksScreen
+from appraise.services.arrival import arrival_of, begin, remembering
+from appraise.services.particulars import CLAIM
+from appraise.services.quantity import Refused
+from appraise.store.earlier import freeze
+from appraise.widgets.field_rows import FieldRow, FieldRows
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from textual.binding import BindingType
+
+    from appraise.services.arrival import Arrival
+
+SET, BEGIN, WALK_ON = "set", "begin", "walk"
+
+
+class ArrivalScreen(FieldScreen):
+    """What there is to do before a move, on arrival and for a claim."""
+
+    PLACE = "Before and after"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(ARRIVAL)]
+
+    def field_rows(self) -> Sequence[FieldRow]:
+        """Return the state kept, what can be done, the fields of the claim, and what is looked at when."""
+        rows = [FieldRow.heading("The state before the move")]
+        try:
+            arrival = arrival_of(self.worksheet)
+        except Unreadable as error:
+            rows.append(FieldRow.saying("problem", str(error.problems[0]), "$text-error"))
+            rows.append(FieldRow.doing(SET, "▸ Set another state in its place: the case as it stands now"))
+            arrival = None
+        else:
+            rows += self._before() if arrival is None else self._after(arrival)
+        if self.worksheet.case.earlier_state is not None:
+            rows.append(FieldRow.heading("The claim"))
+            rows += [FieldRow.of(field) for field in CLAIM]
+        stages = ("before",) if self.worksheet.case.earlier_state is None else ("arrival", "later")
+        titles = {"before": "Before the move", "arrival": "On arrival", "later": "Later"}
+        for stage in stages:
+            rows += self._steps(stage, titles[stage])
+        return rows
+
+    def _before(self) -> Iterator[FieldRow]:
+        inspected = self.worksheet.case.assignment.inspected
+        yield FieldRow.saying(
+            "none",
+            "None is kept yet. Setting it writes a read-only copy of this case beside it, and its SHA-256 into the "
+            "case; on arrival every check shows how it was.",
+        )
+        yield FieldRow.doing(SET, f"▸ Set the state before the move: the case as of {day(inspected)}")
+
+    def _after(self, arrival: Arrival) -> Iterator[FieldRow]:
+        case = self.worksheet.case
+        earlier = case.earlier_state
+        assert earlier is not None  # noqa: S101 - there is an arrival
+        purpose = f", for: {earlier.purpose}" if earlier.purpose.strip() else ""
+        yield FieldRow.saying("kept", f"Inspected on {day(arrival.day)}{purpose}", "$foreground")
+        words = f"{earlier.file}, whole: SHA-256 {earlier.sha256[:12]}…"
+        yield FieldRow.saying("file", words, "$text-success")
+        if not arrival.begun(case):
+            yield FieldRow.doing(BEGIN, "▸ Begin the inspection on arrival, the state before beside each check")
+            return
+        done = sum(arrival.became(case, number) is not None for number in range(1, len(arrival.before.remarks) + 1))
+        yield FieldRow.doing(WALK_ON, f"▸ Walk on: the inspection of {day(case.assignment.inspected)}")
+        remarks = f"▸ Earlier remarks: {done} of {len(arrival.before.remarks)} looked at again (F7)"
+        yield FieldRow.doing("remarks", remarks)
+        yield FieldRow.doing("outcome", "▸ What the move did: damage, loss, claim, periods (F5)")
+
+    def _steps(self, stage: str, title: str) -> Iterator[FieldRow]:
+        yield FieldRow.heading(f"{title} (common practice, no source)")
+        for row in self.worksheet.tables.move_steps.values():
+            if row.when == stage:
+                yield FieldRow.saying(row.key, f"· {row.text}")
+
+    def action_edit(self, typed: str = "") -> None:
+        """Do what the row under the cursor says, or fill in its field."""
+        row = self.current
+        if row is None or not row.does:
+            super().action_edit(typed)
+        elif row.key == SET:
+            self._ask_purpose()
+        elif row.key == BEGIN:
+            self._ask_day()
+        elif row.key == WALK_ON:
+            self.dismiss(None)
+        elif row.key == "remarks":
+            self.action_earlier_remarks()
+        else:
+            self.action_outcome()
+
+    def action_earlier_remarks(self) -> None:
+        """Open the remarks, those of the earlier state first."""
+        self.app.push_screen(RemarksScreen(self.worksheet))
+
+    def action_outcome(self) -> None:
+        """Open what the move did."""
+        if self.remembered() is None:
+            if self.worksheet.case.earlier_state is None:
+                self.say("Set the state before the move first")
+            return
+        from appraise.screens.outcome import OutcomeScreen
+
+        self.app.push_screen(OutcomeScreen(self.worksheet))
+
+    def _ask_purpose(self) -> None:
+        def take(entry: tuple[object] | None) -> None:
+            if entry is not None:
+                self._set(str(entry[0]))
+
+        self.app.push_screen(
+            EntryScreen(
+                "Set the state before the move, for",
+                str.strip,
+                text="removal",
+                hints=("The case is saved, then kept as it stands in a read-only copy beside it.",),
+                line=self.query_one(FieldRows).line_of_cursor(),
+            ),
+            take,
+        )
+
+    def _set(self, purpose: str) -> None:
+        sheet = self.worksheet
+        if sheet.dirty and not self.save_now():
+            return
+        try:
+            kept = freeze(sheet.path, sheet.case, purpose)
+        except Unreadable as error:
+            self.say(f"Not kept. {error.problems[0]}", wrong=True)
+            return
+        sheet.change(remembering(sheet.case, kept), "setting of the state before the move")
+        if self.save_now():
+            self.say(f"Kept as {kept.file}")
+        self.show_case()
+
+    def _ask_day(self) -> None:
+        earlier = self.worksheet.case.earlier_state
+        today = datetime.now(UTC).astimezone().date()
+        if earlier is not None:
+            today = max(today, earlier.day)
+
+        def parse(text: str) -> object:
+            try:
+                found = date.fromisoformat(text.strip())
+            except ValueError:
+                raise Refused(f"“{text.strip()}” is not a day: write it as 2026-11-20") from None
+            if earlier is not None and found < earlier.day:
+                raise Refused(f"before {earlier.day.isoformat()}, the day of the earlier state")
+            return found
+
+        def take(entry: tuple[object] | None) -> None:
+            if entry is not None and isinstance(entry[0], date):
+                begin(self.worksheet, entry[0])
+                self.say("Begun. Ctrl+Z takes it back; Space on a check: looked at again, as before")
+                self.show_case()
+
+        self.app.push_screen(
+            EntryScreen(
+                "Inspected on arrival on",
+                parse,
+                text=today.isoformat(),
+                hints=("Grades, readings and remarks make room for those of that day; the earlier ones stay in view.",),
+                line=self.query_one(FieldRows).line_of_cursor(),
+            ),
+            take,
+        )

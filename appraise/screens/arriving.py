@@ -1,0 +1,64 @@
+"""Coming into a case: the walk, and above it whatever a person has to decide first."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from appraise.services.opening import Opened, open_sheet
+
+if TYPE_CHECKING:
+    from textual.app import App
+
+    from appraise.services.worksheet import Worksheet
+
+
+def walk_into(app: App[Any], opened: Opened | Worksheet) -> None:
+    """Open the walk on a case.
+
+    Args:
+        app: The application.
+        opened: From `open_sheet`, or a worksheet in memory.
+    """
+    from appraise.screens.walk import WalkScreen
+
+    sheet, said = (opened.worksheet, opened.said) if isinstance(opened, Opened) else (opened, ())
+
+    def tell(why: str) -> None:
+        app.notify(
+            f"{why}. F2 tries again, Ctrl+E saves under another name.", severity="error", timeout=6, markup=False
+        )
+
+    sheet.refuse = tell
+    screen = WalkScreen(sheet)
+    app.push_screen(screen)
+    for line in said:
+        app.notify(f"{sheet.path.name}: {line}", severity="warning", timeout=8, markup=False)
+    if not isinstance(opened, Opened):
+        return
+    if opened.unsaved is not None:
+        from appraise.screens.keeping import ask_recovery
+
+        ask_recovery(screen, opened.unsaved)
+    elif opened.held is not None and opened.held.doubtful:
+        _ask_doubtful(app, screen, opened)
+
+
+def _ask_doubtful(app: App[Any], screen: Any, opened: Opened) -> None:  # noqa: ANN401 - the walk, imported late
+    from appraise.screens.ask import AskScreen
+
+    sheet = opened.worksheet
+
+    def take(answer: str | None) -> None:
+        if answer == "take":
+            screen.dismiss(None)
+            walk_into(app, open_sheet(sheet.path, sheet.tables, doubtful=True))
+
+    held = "" if opened.held is None else str(opened.held.by)
+    app.push_screen(
+        AskScreen(
+            f"{sheet.path.name} is held by {held}. That machine cannot be asked, and nothing was written from there "
+            "for half a day or more. Take it over only if nobody works there any more.",
+            (("stay", "Read only"), ("take", "Take it over")),
+        ),
+        take,
+    )

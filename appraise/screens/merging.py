@@ -1,0 +1,164 @@
+"""Two versions of one case side by side, merged by choice: what was done here, and what the file holds now."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Footer, Static
+
+from appraise.commands import MERGE, bindings
+from appraise.model.case import Case
+from appraise.services.field_names import field_name, value_words
+from appraise.services.merging import Difference, Merging, Side
+from appraise.widgets.plain import wrapped
+from appraise.widgets.title_bar import TitleBar
+from appraise.widgets.version_rows import VersionRow, VersionRows
+
+if TYPE_CHECKING:
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+
+    from appraise.tables.rows import Tables
+
+_SIDES = {"left": Side.MINE, "right": Side.THEIRS}
+_PLACES = {side: place for place, side in _SIDES.items()}
+
+
+class MergeScreen(Screen[Case | None]):
+    """Dismisses with the merged case, or None when left: nothing has been changed then."""
+
+    CSS_PATH = "versions.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(MERGE)]
+    AUTO_FOCUS = "#versions"
+
+    def __init__(self, name: str, merging: Merging, tables: Tables) -> None:
+        """Lay two versions side by side.
+
+        Args:
+            name: Of the file.
+            merging: The two versions.
+            tables: For labels.
+        """
+        super().__init__()
+        self._file, self._merging, self._tables = name, merging, tables
+        self._choice: dict[str, Side] = {}
+
+    def compose(self) -> ComposeResult:
+        """What happened, the differences, and the one under the cursor in full."""
+        yield TitleBar("Two versions", self._file)
+        yield Static(id="found")
+        yield Static(id="heads")
+        yield VersionRows(id="versions")
+        with VerticalScroll(id="whole", can_focus=False):
+            yield Static(id="values")
+        yield Footer(show_command_palette=False, compact=True)
+
+    def on_mount(self) -> None:
+        """Show the differences, the cursor on the first that has to be decided."""
+        first = next(iter(self._merging.conflicts), None)
+        self._show(keep=None if first is None else first.key)
+
+    def on_resize(self) -> None:
+        """The words wrap anew."""
+        self.call_after_refresh(self._write)
+
+    def on_row_list_moved(self) -> None:
+        """Show the whole of the values."""
+        self._write()
+
+    @on(VersionRows.Taken)
+    def _taken(self, message: VersionRows.Taken) -> None:
+        self._take(message.key, _SIDES[message.side])
+
+    def _side(self, one: Difference) -> Side | None:
+        return self._choice.get(one.key, None if one.conflict else one.usual)
+
+    @property
+    def _undecided(self) -> list[Difference]:
+        return [one for one in self._merging.conflicts if one.key not in self._choice]
+
+    def _show(self, *, keep: str | None = None) -> None:
+        rows = []
+        for one in self._merging.differences:
+            side = self._side(one)
+            note = "decide" if one.conflict else "only here" if one.usual is Side.MINE else "only in the file"
+            if one.conflict and self._merging.base is not None:
+                note = "changed on both sides"
+            name = field_name(one.path, one.of, self._tables)
+            taken = "" if side is None else _PLACES[side]
+            rows.append(VersionRow(one.key, name, value_words(one.mine), value_words(one.theirs), taken, note))
+        self.query_one(VersionRows).show(rows, keep=keep)
+        self._write()
+
+    def _write(self) -> None:
+        width = max(20, self.size.width - 3)
+        left = len(self._undecided)
+        count = len(self._merging.differences)
+        state = f"{left} still to decide" if left else "all decided: F2 merges them into your worksheet"
+        text = (
+            f"{self._file} was changed by another program. Nothing is overwritten: {count} "
+            f"difference{'' if count == 1 else 's'}, {state}."
+        )
+        self.query_one("#found", Static).update(Content("\n").join(wrapped(text, width)))
+        half = (width - 1) // 2
+        heads = Content.styled(f"{'your worksheet (←)'.ljust(half + 1)}the file as it is now (→)", "$quiet")
+        self.query_one("#heads", Static).update(heads)
+        key = self.query_one(VersionRows).key
+        one = next((one for one in self._merging.differences if one.key == key), None)
+        self.query_one("#whole").display = one is not None
+        if one is not None:
+            lines = [] if self._merging.base is None else wrapped(f"Before: {value_words(one.base)}", width, "$quiet")
+            lines += wrapped(f"Yours: {value_words(one.mine)}", width)
+            lines += wrapped(f"File: {value_words(one.theirs)}", width)
+            self.query_one("#values", Static).update(Content("\n").join(lines))
+
+    def _take(self, key: str | None, side: Side) -> None:
+        if key is not None:
+            self._choice[key] = side
+            self._show()
+
+    def action_take_mine(self) -> None:
+        """Take your own value of the difference under the cursor."""
+        self._take(self.query_one(VersionRows).key, Side.MINE)
+
+    def action_take_theirs(self) -> None:
+        """Take the file's value."""
+        self._take(self.query_one(VersionRows).key, Side.THEIRS)
+
+    def _take_all(self, side: Side) -> None:
+        self._choice |= {one.key: side for one in self._undecided}
+        self._show()
+
+    def action_rest_mine(self) -> None:
+        """Take your own value wherever nothing is decided yet."""
+        self._take_all(Side.MINE)
+
+    def action_rest_theirs(self) -> None:
+        """Take the file's value wherever nothing is decided yet."""
+        self._take_all(Side.THEIRS)
+
+    def action_next_open(self) -> None:
+        """Go to the next difference that has to be decided."""
+        rows, open_keys = self.query_one(VersionRows), [one.key for one in self._undecided]
+        keys = [one.key for one in self._merging.differences]
+        at = keys.index(rows.key) + 1 if rows.key in keys else 0
+        following = next((key for key in (*keys[at:], *keys[:at]) if key in open_keys), None)
+        if following is not None:
+            rows.go(following)
+
+    def action_merge(self) -> None:
+        """Make one version of the two, unless something is still to decide."""
+        left = self._undecided
+        if left:
+            self.action_next_open()
+            self.notify(f"Still to decide: {len(left)}. ← yours, → the file's", severity="warning", markup=False)
+            return
+        self.dismiss(self._merging.merged(self._choice))
+
+    def action_back(self) -> None:
+        """Leave everything as it is."""
+        self.dismiss(None)

@@ -1,0 +1,120 @@
+"""What an earlier session did and could not save: found when a case is opened again, taken up or set aside."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Footer, Static
+
+from appraise.commands import RECOVERY, bindings
+from appraise.services.field_names import field_name, value_words
+from appraise.services.merging import Merging
+from appraise.widgets.plain import wrapped
+from appraise.widgets.title_bar import TitleBar
+from appraise.widgets.version_rows import VersionRow, VersionRows
+
+if TYPE_CHECKING:
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+
+    from appraise.services.opening import Unsaved
+    from appraise.services.worksheet import Worksheet
+
+
+class RecoveryScreen(Screen[str | None]):
+    """Dismisses with "take-up", "set-aside", or None to decide another time."""
+
+    CSS_PATH = "versions.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(RECOVERY)]
+    AUTO_FOCUS = "#versions"
+
+    def __init__(self, worksheet: Worksheet, unsaved: Unsaved) -> None:
+        super().__init__()
+        self._sheet, self._unsaved = worksheet, unsaved
+
+    def compose(self) -> ComposeResult:
+        """What was found, and the differences."""
+        yield TitleBar("Not saved", self._sheet.path.name)
+        yield Static(id="found")
+        yield Static(id="heads")
+        yield VersionRows(id="versions", choosing=False)
+        with VerticalScroll(id="whole", can_focus=False):
+            yield Static(id="values")
+        yield Footer(show_command_palette=False, compact=True)
+
+    def on_mount(self) -> None:
+        """Show what was found."""
+        left = self._unsaved.left
+        self._differences = () if left is None else Merging(None, self._sheet.case, left.case).differences
+        tables = self._sheet.tables
+        self.query_one(VersionRows).show(
+            [
+                VersionRow(
+                    one.key, field_name(one.path, one.of, tables), value_words(one.mine), value_words(one.theirs)
+                )
+                for one in self._differences
+            ]
+        )
+        self._write()
+
+    def on_resize(self) -> None:
+        """The words wrap anew."""
+        self.call_after_refresh(self._write)
+
+    def on_row_list_moved(self) -> None:
+        """Show the whole of both values."""
+        self._write()
+
+    def _write(self) -> None:
+        width = max(20, self.size.width - 3)
+        lines = [line for text, style in self._words() for line in wrapped(text, width, style)]
+        self.query_one("#found", Static).update(Content("\n").join(lines))
+        half = (width - 1) // 2
+        heads = f"{'in the file'.ljust(half + 1)}as it was left" if self._differences else ""
+        self.query_one("#heads", Static).update(Content.styled(heads, "$quiet"))
+        key = self.query_one(VersionRows).key
+        one = next((one for one in self._differences if one.key == key), None)
+        whole = self.query_one("#whole")
+        whole.display = one is not None
+        if one is not None:
+            shown = [
+                *wrapped(f"In the file: {value_words(one.mine)}", width),
+                *wrapped(f"Left: {value_words(one.theirs)}", width),
+            ]
+            self.query_one("#values", Static).update(Content("\n").join(shown))
+
+    def _words(self) -> list[tuple[str, str]]:
+        steps = self._unsaved.steps
+        count = len(steps)
+        by = next((step.by for step in reversed(steps) if step.by), "") or "no assessor named"
+        first, last = (f"{step.at[:10]} {step.at[11:16]} UTC" for step in (steps[0], steps[-1]))
+        when = f"on {first}" if first == last else f"from {first} to {last}"
+        what = "1 step was" if count == 1 else f"{count} steps were"
+        lines = [(f"{what} made and not saved, {when}, by {by} ({steps[-1].user}).", "$foreground")]
+        if self._unsaved.left is None:
+            lines.append(
+                (f"They cannot be made again: {self._unsaved.wrong}. They stay in the trail to be read.", "$text-error")
+            )
+        elif self._unsaved.foreign:
+            lines.append(
+                ("The file was changed by another program since; taking up compares the two.", "$text-warning")
+            )
+        return lines
+
+    def action_take_up(self) -> None:
+        """Go on where that session was cut off."""
+        if self._unsaved.left is None:
+            self.notify("The steps cannot be made again; set them aside to go on", severity="error", markup=False)
+        else:
+            self.dismiss("take-up")
+
+    def action_set_aside(self) -> None:
+        """Go on from the file; what was found stays in the trail."""
+        self.dismiss("set-aside")
+
+    def action_back(self) -> None:
+        """Decide another time."""
+        self.dismiss(None)

@@ -1,0 +1,301 @@
+"""The inspection on arrival: how each check and remark stood before the move, and what is written down of it now."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
+from typing import TYPE_CHECKING
+
+from appraise.engine.grade import judged_checks
+from appraise.engine.loss.changes import observed
+from appraise.model.case import Origin
+from appraise.model.loss import RemarkClass
+from appraise.report.words import day
+from appraise.services.quantity import Refused
+from appraise.services.walk import answer_text, answered, grade_given, overruling, readings_of
+from appraise.store.earlier import earlier_case, freeze
+from appraise.store.write import write_case
+from appraise.tables.rows import CheckKind
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from datetime import date
+    from pathlib import Path
+
+    from appraise.engine.grade import Judged
+    from appraise.model.case import Case, EarlierState, Remark
+    from appraise.services.walk import FormRow
+    from appraise.services.worksheet import Worksheet
+    from appraise.tables.rows import Check, Tables
+
+AS_BEFORE = "Looked at again: as before."
+"""Written beside a finding that was confirmed, so that nobody takes it for one carried over unseen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Was:
+    """How one check stood before the move."""
+
+    answer: str
+    """What was found, in a few words."""
+    grade: float | None
+    """None where it carries none."""
+
+
+def set_before(path: Path, case: Case, tables: Tables, purpose: str, *, again: bool = False) -> EarlierState:
+    """Keep a case as it stands as its own earlier state, and write that down in its file.
+
+    Args:
+        path: The case file, saved.
+        case: What it holds.
+        tables: What the case was made with.
+        purpose: What the state is set for.
+        again: Another state may take the place of the one that is remembered.
+
+    Raises:
+        Refused: The case remembers an earlier state already.
+        Unreadable: The copy or the case cannot be written.
+    """
+    if case.earlier_state is not None and not again:
+        raise Refused(f"found an earlier state of {case.earlier_state.day.isoformat()} in it, expected none")
+    kept = freeze(path, case, purpose.strip())
+    write_case(path, remembering(case, kept), tables)
+    return kept
+
+
+def remembering(case: Case, kept: EarlierState) -> Case:
+    """Return a case that remembers an earlier state; ticks of another one go."""
+    remarks = tuple(replace(remark, earlier=None, worse=False) for remark in case.remarks)
+    return replace(case, remarks=remarks, earlier_state=kept)
+
+
+class Arrival:
+    """A case with the state that it remembers from before the move."""
+
+    def __init__(self, before: Case, tables: Tables) -> None:
+        self.before = before
+        self.tables = tables
+
+    @property
+    def day(self) -> date:
+        """The day of the inspection before the move."""
+        return self.before.assignment.inspected
+
+    def begun(self, case: Case) -> bool:
+        """Tell whether anything has been written down since the state was set."""
+        now, before = (
+            (each.grades, each.readings, each.remarks, each.assignment.inspected) for each in (case, self.before)
+        )
+        return now != before
+
+    @cached_property
+    def _judged(self) -> Mapping[str, Judged]:
+        return judged_checks(self.before, self.tables)
+
+    @cached_property
+    def _observed(self) -> Mapping[str, float | None]:
+        return observed(self.before, self.tables)
+
+    def was(self, check: Check) -> Was | None:
+        """Return how a check stood; none where it was not made."""
+        judged = self._judged.get(check.key)
+        answer = answer_text(self.before, self.tables, check, None if judged is None else judged.result)
+        if not answer:
+            return None
+        given = grade_given(self.before, check.key)
+        if given is not None:
+            return Was(answer, given.grade)
+        return Was(answer, None if judged is None or check.kind is CheckKind.RECORD else judged.result.grade)
+
+    def component_was(self, component: str) -> float | None:
+        """Return the grade of a component by its checks or the assessor; none where nobody looked."""
+        return self._observed.get(component)
+
+    def beside(self, rows: Sequence[FormRow]) -> list[FormRow]:
+        """Return the rows of a form, each with how it stood before the move."""
+        return [self._beside(row) for row in rows]
+
+    def _beside(self, row: FormRow) -> FormRow:
+        if row.check is None:
+            grade = self.component_was(row.component)
+            return replace(row, was_grade=grade, worse=not row.expected and self.worse(row.grade, grade))
+        was = self.was(row.check)
+        if was is None:
+            return row
+        worse = bool(row.answer) and self.worse(row.grade, was.grade)
+        return replace(row, was=was.answer, was_grade=was.grade, worse=worse)
+
+    def told(self, check: Check, case: Case) -> tuple[str, ...]:
+        """Return what is to be said of a check beside its answer now, a line each."""
+        was = self.was(check)
+        if was is None:
+            return (f"Before, {day(self.day)}: not looked at",)
+        grade = "" if was.grade is None else f"grade {was.grade:.1f}"
+        words = ", ".join(word for word in (grade, was.answer) if word)
+        notes = dict.fromkeys(grade.reason for grade in self.before.grades if grade.check == check.key)
+        notes |= dict.fromkeys(reading.remark for reading in readings_of(self.before, check.key))
+        said = " ".join(note for note in notes if note)
+        line = f"Before, {day(self.day)}: {words}" + (f". {said}" if said else "")
+        done = check.key in answered(case)
+        return (line,) if done else (line, "Space: looked at again, as before")
+
+    def worse(self, now: float | None, before: float | None) -> bool:
+        """Tell whether a grade has risen by the step that counts."""
+        if now is None or before is None:
+            return False
+        return now - before >= self.tables.setting("loss_grade_step") - 1e-9
+
+    def confirm(self, sheet: Worksheet, check: str) -> None:
+        """Write a check down as it was: looked at again today, and unchanged.
+
+        Raises:
+            Refused: It was not made before.
+        """
+        row = sheet.check(check)
+        grades = tuple(
+            replace(grade, reason=_confirmed(grade.reason)) for grade in self.before.grades if grade.check == check
+        )
+        readings = tuple(
+            replace(reading, remark=_confirmed(reading.remark)) for reading in readings_of(self.before, check)
+        )
+        if not grades and not readings:
+            raise Refused(f"{row.label}: not looked at before the move")
+        case = sheet.case
+        sheet.change(
+            replace(
+                case,
+                grades=(*(grade for grade in case.grades if grade.check != check), *grades),
+                readings=(*(reading for reading in case.readings if reading.check != check), *readings),
+            ),
+            f"as before: {row.label.lower()}",
+        )
+
+    def confirm_overruling(self, sheet: Worksheet, component: str) -> None:
+        """Put the assessor's own grade of a component down as it was.
+
+        Raises:
+            Refused: The component was not overruled before.
+        """
+        given = overruling(self.before, component)
+        if given is None:
+            raise Refused("stand on a check: a part is as before when its checks are")
+        sheet.overrule(component, given.grade, _confirmed(given.reason))
+
+    def became(self, case: Case, number: int) -> RemarkClass | None:
+        """Return what an earlier remark was ticked as; none where it has not been looked at again.
+
+        Args:
+            case: The case as it stands now.
+            number: Of the remark in the earlier state, from 1.
+        """
+        now = [remark for remark in case.remarks if remark.earlier == number]
+        if now:
+            return RemarkClass.WORSE if any(remark.worse for remark in now) else RemarkClass.KEPT
+        if case.earlier_state is not None and number in case.earlier_state.mended:
+            return RemarkClass.MENDED
+        return None
+
+    def tick(self, sheet: Worksheet, number: int, became: RemarkClass | None) -> None:
+        """Say what became of an earlier remark.
+
+        Kept or worse, it stands among the remarks of today, the photo left out: that one shows how it was. Mended, it
+        does not. None takes the tick back.
+
+        Args:
+            sheet: The worksheet.
+            number: Of the remark in the earlier state, from 1.
+            became: kept, worse or mended; none: not looked at yet.
+        """
+        case, was = sheet.case, self.before.remarks[number - 1]
+        earlier = case.earlier_state
+        if earlier is None:
+            return
+        mended = {*earlier.mended} - {number} | ({number} if became is RemarkClass.MENDED else set())
+        now = [remark for remark in case.remarks if remark.earlier == number]
+        remarks = [remark for remark in case.remarks if remark.earlier != number]
+        if became in (RemarkClass.KEPT, RemarkClass.WORSE):
+            worse = became is RemarkClass.WORSE
+            kept = now or [_again(was, number)]
+            remarks += [replace(remark, worse=worse) for remark in kept]
+        sheet.change(
+            replace(case, remarks=tuple(remarks), earlier_state=replace(earlier, mended=tuple(sorted(mended)))),
+            f"earlier remark {became.value}" if became is not None else "tick of an earlier remark",
+        )
+
+
+def signs_at(case: Case, tables: Tables, place: str) -> tuple[str, ...]:
+    """Return how fresh damage tells itself from old at one place, a line each.
+
+    Args:
+        case: What kind of instrument it is.
+        tables: The signs.
+        place: A station or a component.
+    """
+    return tuple(
+        line
+        for row in tables.damage_signs.values()
+        if case.identity.kind in row.kinds and place in {*row.places, *(_station(tables, key) for key in row.places)}
+        for line in (f"{row.label}. {row.typical}", f"Fresh: {row.fresh}", f"Old: {row.old}")
+    )
+
+
+def _station(tables: Tables, component: str) -> str:
+    return tables.components[component].station
+
+
+def arrival_of(sheet: Worksheet) -> Arrival | None:
+    """Return the earlier state that a worksheet's case remembers, held to its hash; none where it remembers none.
+
+    Raises:
+        Unreadable: The frozen copy is gone, has been changed, or cannot be used.
+    """
+    earlier = sheet.case.earlier_state
+    if earlier is None:
+        return None
+    # Ticks change what is remembered of the state, never the state.
+    return _read(sheet.path, replace(earlier, mended=(), purpose=""), sheet.tables, _stamp(sheet.path, earlier.file))
+
+
+@lru_cache(maxsize=4)
+def _read(path: Path, earlier: EarlierState, tables: Tables, _stamp: tuple[int, int] | None) -> Arrival:
+    return Arrival(earlier_case(path, earlier, tables)[0], tables)
+
+
+def _stamp(path: Path, name: str) -> tuple[int, int] | None:
+    try:
+        found = path.with_name(name).stat()
+    except OSError:
+        return None
+    return found.st_mtime_ns, found.st_size
+
+
+def begin(sheet: Worksheet, today: date) -> None:
+    """Begin the inspection on arrival: the findings make room, for they stand in the earlier state.
+
+    Args:
+        sheet: A worksheet that remembers an earlier state.
+        today: The day of the arrival inspection.
+
+    Raises:
+        Refused: The day lies before that of the earlier state, or none is remembered.
+    """
+    case = sheet.case
+    if case.earlier_state is None:
+        raise Refused("set the state before the move first")
+    if today < case.earlier_state.day:
+        raise Refused(f"inspected before {case.earlier_state.day.isoformat()}, the day of the earlier state")
+    asked = replace(case.assignment, inspected=today, reported=None, limits="")
+    sheet.change(
+        replace(case, assignment=asked, grades=(), readings=(), remarks=(), drying_clues=()),
+        "beginning of the arrival inspection",
+    )
+
+
+def _confirmed(text: str) -> str:
+    plain = text.removesuffix(AS_BEFORE).strip()
+    return f"{plain} {AS_BEFORE}".strip()
+
+
+def _again(was: Remark, number: int) -> Remark:
+    origin = Origin.BEFORE if was.origin is Origin.UNKNOWN else was.origin
+    return replace(was, origin=origin, photo="", sha256="", earlier=number, worse=False)

@@ -1,0 +1,102 @@
+"""Fields and values of a case in the words a person knows them by, for histories and comparisons."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from appraise.model.case import STATION_LABELS
+from appraise.services.fields import NOTHING
+from appraise.services.particulars import RECORDS, SECTIONS
+from appraise.store.plain_case import encode
+from appraise.store.trail import ABSENT
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from appraise.tables.rows import Tables
+
+_LISTS: Mapping[str, str] = {
+    "grades": "Grade",
+    "readings": "Reading",
+    "effective_ages": "Effective age",
+    **{".".join(records.path): records.one.capitalize() for records in RECORDS},
+}
+_ABOUT = frozenset({"place", "check", "component", "clue", "components"})
+"""What a record is of: its name says it."""
+
+_PLAIN = frozenset({"text", "value", "grade"})
+"""What a record says: it needs no label."""
+
+_LABELS: Mapping[tuple[str, ...], str] = {
+    **{tuple(map(str, field.path)): field.label.strip() for _, fields in SECTIONS for field in fields},
+    **{
+        (*records.path, *map(str, field.path)): field.label.strip().lower()
+        for records in RECORDS
+        for field in records.fields
+    },
+}
+
+
+def field_name(path: tuple[str | int, ...], of: str, tables: Tables) -> str:
+    """Return what a path leads to, as "Maker" or "Grade · Plate finish" or "Remark · Soundboard: text".
+
+    Args:
+        path: The field, or a record of a list.
+        of: What the record is about, in its keys.
+        tables: For the labels of checks and components.
+    """
+    names = tuple(step for step in path if isinstance(step, str))
+    listed = next((name for name in (".".join(names[:2]), names[0] if names else "") if name in _LISTS), None)
+    if listed is None:
+        label = _LABELS.get(names)
+        return label if label else " ".join(names).replace("_", " ").capitalize()
+    below = names[len(listed.split(".")) :]
+    text = f"{_LISTS[listed]} · {_of(of, tables)}" if of else _LISTS[listed]
+    if not below or below == ("grade",) or (listed == "readings" and below == ("value",)):
+        return text
+    return f"{text}: {_LABELS.get(names, ' '.join(below).replace('_', ' '))}"
+
+
+def value_words(value: Any) -> str:  # noqa: ANN401 - a value of the model or of the trail
+    """Return a value as one line a person reads."""
+    if value is ABSENT:
+        return "not there"
+    plain = encode(value)
+    if plain is None or plain == "" or plain in ([], {}):
+        return NOTHING
+    if isinstance(plain, bool):
+        return "yes" if plain else "no"
+    if isinstance(plain, float):
+        return f"{plain:g}"
+    if isinstance(plain, list):
+        return ", ".join(value_words(item) for item in plain)
+    if isinstance(plain, dict):
+        if plain.keys() == {"earliest", "latest"}:
+            return _span(str(plain["earliest"]), str(plain["latest"]))
+        told = {name: value_words(item) for name, item in plain.items() if name not in _ABOUT}
+        return (
+            ", ".join(words if name in _PLAIN else f"{name.replace('_', ' ')} {words}" for name, words in told.items())
+            or NOTHING
+        )
+    return " ".join(str(plain).split()) or NOTHING
+
+
+def _span(earliest: str, latest: str) -> str:
+    if earliest == latest:
+        return earliest
+    if earliest.endswith("-01-01") and latest.endswith("-12-31"):
+        first, last = earliest[:4], latest[:4]
+        return first if first == last else f"{first}/{last}"
+    return f"{earliest}/{latest}"
+
+
+def _of(of: str, tables: Tables) -> str:
+    key, _, rest = of.partition(" ")
+    for table in (tables.checks, tables.components):
+        row = table.get(key)
+        if row is not None:
+            return f"{row.label} {rest}".rstrip()
+    if of in STATION_LABELS:
+        return STATION_LABELS[of]
+    parts = [tables.components[part].label if part in tables.components else part for part in of.split(", ")]
+    return ", ".join(parts)

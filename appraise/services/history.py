@@ -1,0 +1,120 @@
+"""What a trail says of a case: the state that was last saved, and what was done since and never saved."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from appraise.services.changes import applied
+from appraise.store.plain_case import Misfit, decode_case
+from appraise.store.trail import changes_in
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from appraise.model.case import Case
+    from appraise.store.trail import Record
+
+BOUNDARIES = frozenset({"begin", "outside", "save", "drop", "aside", "merge"})
+"""Acts behind which nothing done before is open any more."""
+
+STEPS = frozenset({"edit", "undo", "redo", "merge"})
+"""Acts that change the case."""
+
+MERGED = "merge of two versions"
+"""What undo calls a merge."""
+
+_ANCHORS = frozenset({"begin", "outside", "save", "merge"})
+"""Acts that name the content of the file by its SHA-256."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stacks:
+    """A state with what undo and redo would do from it."""
+
+    case: Case
+    past: tuple[tuple[str, Case], ...] = ()
+    future: tuple[tuple[str, Case], ...] = ()
+
+
+def anchor(records: Sequence[Record]) -> Record | None:
+    """Return the last record that names the content of the file."""
+    return next((record for record in reversed(records) if record.act in _ANCHORS), None)
+
+
+def anchored(records: Sequence[Record]) -> str:
+    """Return the SHA-256 that the file had by the last record that names it; empty where none does."""
+    found = anchor(records)
+    return "" if found is None else str(found.more.get("file", ""))
+
+
+def open_steps(records: Sequence[Record]) -> tuple[Record, ...]:
+    """Return what was done since the last save and neither saved nor given up."""
+    steps: list[Record] = []
+    for record in reversed(records):
+        if record.act in STEPS:
+            steps.append(record)
+        if record.act in BOUNDARIES:
+            break
+    return tuple(reversed(steps))
+
+
+def saved_state(records: Sequence[Record]) -> Case:
+    """Follow the trail to the state that the file had by its last record that names it.
+
+    Raises:
+        Misfit: The trail does not lead there: a broken chain, another layout, no beginning.
+    """
+    saved: Case | None = None
+    state: Case | None = None
+    for record in records:
+        if record.act == "begin":
+            saved = state = decode_case(record.more.get("case"))
+        elif saved is None or state is None:
+            continue
+        elif record.act == "outside":
+            saved = state = applied(saved, record.changes)
+        elif record.act == "merge":
+            saved = applied(saved, changes_in(record.more.get("theirs")))
+            state = applied(saved, record.changes)
+        elif record.act in STEPS:
+            state = applied(state, record.changes)
+        elif record.act == "save":
+            saved = state
+        elif record.act in BOUNDARIES:
+            state = saved
+    if saved is None:
+        raise Misfit("the trail has no beginning")
+    return saved
+
+
+def replayed(base: Case, steps: Sequence[Record]) -> Stacks:
+    """Do the open steps again.
+
+    Args:
+        base: The state that was last saved.
+        steps: From `open_steps`.
+
+    Raises:
+        Misfit: They do not start from this state.
+    """
+    case = base
+    past: list[tuple[str, Case]] = []
+    future: list[tuple[str, Case]] = []
+    for step in steps:
+        before, case = case, applied(case, step.changes)
+        if step.act == "merge":
+            # It starts from the file as it was then; undo goes back to what had been done here.
+            before = applied(before, changes_in(step.more.get("mine")))
+        if step.act == "undo":
+            if past:
+                past.pop()
+            future.append((step.what, before))
+        elif step.act == "redo":
+            if future:
+                future.pop()
+            past.append((step.what, before))
+        else:
+            past.append((step.what, before))
+            future.clear()
+    return Stacks(case, tuple(past), tuple(future))

@@ -1,0 +1,188 @@
+"""Every step of a worksheet put on the disk before it is acknowledged; what cannot be waits in memory, and is said."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING, Any
+
+from appraise.model.case import SCHEMA
+from appraise.services.changes import differences
+from appraise.services.history import anchored
+from appraise.store.characters import clean, one_line
+from appraise.store.plain_case import encode
+from appraise.store.trail import LAYOUT, Record
+from appraise.store.trail_file import TrailFile
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from appraise.model.case import Case
+    from appraise.store.lock import Holder
+    from appraise.store.trail import Change
+
+
+class Journal:
+    """The trail of one case, as a worksheet writes it."""
+
+    def __init__(self, case_file: Path, holder: Holder) -> None:
+        self.file = TrailFile(case_file)
+        """The trail on disk."""
+        self.trouble = ""
+        """Why the last records are in memory only; empty while all of them are on the disk."""
+        self._holder = holder
+        self._waiting: list[dict[str, Any]] = []
+        self._count = 0
+        self._broken = False
+        self._torn = False
+
+    def read(self) -> list[Record]:
+        """Read what is there.
+
+        Raises:
+            OSError: It is there and cannot be read.
+        """
+        trail = self.file.read()
+        if trail is not None:
+            self._broken = bool(trail.breaks)
+            self._torn = bool(trail.torn)
+            if trail.torn:
+                self._queue("torn", "", what="a line that a crash cut off was dropped", more={"bytes": len(trail.torn)})
+        return self.file.records
+
+    @property
+    def broken(self) -> bool:
+        """True where the chain did not hold when the trail was read."""
+        return self._broken
+
+    @property
+    def torn(self) -> bool:
+        """True where a line had been cut off at the end when the trail was read."""
+        return self._torn
+
+    @property
+    def waiting(self) -> int:
+        """Records that are in memory only."""
+        return len(self._waiting)
+
+    def begin(self, case: Case, digest: str, before: Case | None) -> None:
+        """Say from what the steps start, where the trail does not end there already; written with the first step.
+
+        Args:
+            case: What the file holds.
+            digest: SHA-256 of the file; empty for a case without one yet.
+            before: The state the trail ends in, if it can be followed.
+        """
+        if digest and anchored(self.file.records) == digest:
+            return
+        by = case.assignment.assessor
+        if before is not None:
+            what = "changed by another program"
+            self._queue("outside", by, what=what, changes=differences(before, case), more={"file": digest})
+            return
+        start = {"file": digest, "layout": LAYOUT, "schema": SCHEMA, "case": encode(case)}
+        self._queue("begin", by, what="the trail begins", more=start)
+
+    def queue_save(self, case: Case, digest: str) -> None:
+        """Note with the first step that an earlier save did reach the file."""
+        what = "saved, as the file shows"
+        self._queue("save", case.assignment.assessor, what=what, more={"file": digest})
+
+    def step(self, act: str, before: Case, after: Case, what: str) -> None:
+        """Put down an edit, undo or redo."""
+        changes = differences(before, after)
+        self.note(act, after.assignment.assessor, what=what, reason=_reason(before, after), changes=changes)
+
+    def note(
+        self,
+        act: str,
+        by: str,
+        *,
+        what: str = "",
+        reason: str = "",
+        changes: Sequence[Change] = (),
+        more: dict[str, Any] | None = None,
+    ) -> bool:
+        """Put down anything else.
+
+        Returns:
+            True when it is on the disk.
+        """
+        self._queue(act, by, what=what, reason=reason, changes=changes, more=more)
+        return self.flush()
+
+    def flush(self) -> bool:
+        """Put on the disk what waits; what cannot be stays in memory.
+
+        Returns:
+            True when nothing waits any more.
+        """
+        if not self._waiting:
+            return True
+        try:
+            self.file.append(self._waiting)
+        except OSError as error:
+            self.trouble = one_line(error.strerror or str(error))
+            return False
+        self._waiting.clear()
+        self.trouble = ""
+        return True
+
+    def moved(self, case_file: Path, content: bytes, waiting: Sequence[dict[str, Any]]) -> Journal:
+        """Return the journal of the same work under another name, with a copy of the trail.
+
+        Args:
+            case_file: The new name.
+            content: The lines so far.
+            waiting: Records that could not be put on the disk where it was.
+        """
+        other = Journal(case_file, self._holder)
+        other._count = self._count
+        try:
+            other.file.copy(content)
+        except OSError as error:
+            other.trouble = one_line(error.strerror or str(error))
+        other._waiting = list(waiting)
+        return other
+
+    def lines_for(self) -> tuple[bytes, list[dict[str, Any]]]:
+        """Return all that is known: the lines on disk, and the records that wait."""
+        return self.file.content, list(self._waiting)
+
+    def _queue(
+        self,
+        act: str,
+        by: str,
+        *,
+        what: str = "",
+        reason: str = "",
+        changes: Sequence[Change] = (),
+        more: dict[str, Any] | None = None,
+    ) -> None:
+        self._count += 1
+        now = datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+        body: dict[str, Any] = {
+            "act": act,
+            "at": now,
+            "by": clean(by),
+            "user": f"{self._holder.user}@{self._holder.host}",
+        }
+        body |= {"session": self._holder.session, "k": self._count}
+        if what:
+            body["what"] = clean(what)
+        if reason:
+            body["reason"] = clean(reason)
+        if changes:
+            body["changes"] = [change.plain() for change in changes]
+        self._waiting.append({**body, **(more or {})})
+
+
+def _reason(before: Case, after: Case) -> str:
+    """Return the reasons given with what was overruled in this step."""
+    found: list[str] = []
+    for name in ("grades", "effective_ages"):
+        old = set(getattr(before, name))
+        found += [
+            record.reason for record in getattr(after, name) if record.component and record.reason and record not in old
+        ]
+    return "; ".join(dict.fromkeys(found))

@@ -1,0 +1,38 @@
+"""Names of case files as a person types them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from appraise.services.quantity import Refused
+
+
+def free_path(text: str, folder: Path) -> Path:
+    """Return where a new case file goes.
+
+    Args:
+        text: A name, or a path; `~` is the home folder, and the ending may be left out.
+        folder: Where a bare name goes.
+
+    Raises:
+        Refused: It is no name for a case file, its folder is missing, or the file is there already.
+    """
+    typed = text.strip()
+    if not typed or "\x00" in typed:
+        raise Refused("write a name for the file")
+    try:
+        path = folder / Path(typed).expanduser()
+    except RuntimeError:
+        raise Refused(f"“{typed}”: there is no such home folder") from None
+    if path.suffix != ".toml":
+        path = path.with_name(f"{path.name}.toml")
+    if path.name.startswith("."):
+        raise Refused("a name that does not begin with a dot, or the bench would not list it")
+    try:
+        if not path.parent.is_dir():
+            raise Refused(f"there is no folder {path.parent}")
+        if path.exists() or path.is_symlink():
+            raise Refused(f"{path.name} is there already: choose another name")
+    except OSError as error:
+        raise Refused(f"{path}: {error.strerror or error}") from None
+    return path

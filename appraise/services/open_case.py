@@ -1,0 +1,285 @@
+"""A case open for work: what it holds now, undo and redo, its valuation, and how it gets to the disk."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.model.problem import Problem, Unreadable
+from appraise.services.file_state import FileState
+from appraise.services.history import MERGED
+from appraise.services.quantity import Refused
+from appraise.store.characters import one_line
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from appraise.model.case import Case
+    from appraise.model.reason import Reason
+    from appraise.model.result import Valuation
+    from appraise.services.history import Stacks
+    from appraise.services.keeper import Keeper
+    from appraise.tables.rows import Tables
+
+
+class OpenCase:
+    """A case file open for work. The case inside is frozen: an edit replaces it, so undo is exact.
+
+    Made by itself it works in memory and keeps nothing but what `save` writes; `services.opening` gives it the
+    journal and the lock that the application works with.
+    """
+
+    def __init__(self, path: Path, case: Case, tables: Tables, *, unsaved: bool = False) -> None:
+        self.path = path
+        """The case file."""
+        self.tables = tables
+        """The reference tables in force."""
+        self.keeper: Keeper | None = None
+        """What puts every step on the disk and keeps others off the file."""
+        self.refuse: Callable[[str], None] | None = None
+        """Told why, when an edit is refused because the worksheet is read-only; without it the edit raises."""
+        self._case = case
+        self._saved: Case | None = None if unsaved else case
+        self._past: list[tuple[str, Case]] = []
+        self._future: list[tuple[str, Case]] = []
+        self._valued: tuple[Case, Valuation] | None = None
+        self._tree: tuple[Case, Reason] | None = None
+        self.on_disk = FileState(path, unsaved=unsaved)
+        """The content of the file that this worksheet knows of."""
+        self.start: Valuation | None = None
+        """The first valuation of this session, to show how far the range has narrowed since."""
+
+    @property
+    def case(self) -> Case:
+        """The case as it stands now."""
+        return self._case
+
+    @property
+    def saved(self) -> Case | None:
+        """The case as the file holds it; none before the first save of a new one."""
+        return self._saved
+
+    @property
+    def dirty(self) -> bool:
+        """True while the case differs from what the file holds."""
+        return self._case != self._saved
+
+    @property
+    def changed_on_disk(self) -> bool:
+        """True when another program has written or removed the file since it was read or saved here."""
+        return self.on_disk.changed
+
+    @property
+    def read_only(self) -> str:
+        """Why nothing can be written here; empty when it can."""
+        return "" if self.keeper is None else self.keeper.read_only
+
+    @property
+    def trouble(self) -> str:
+        """Why the last steps are in memory only; empty while they are on the disk or need not be."""
+        return "" if self.keeper is None else self.keeper.trouble
+
+    # -- valuation ---------------------------------------------------------------------------------
+
+    @property
+    def valuation(self) -> Valuation:
+        """The valuation of the case as it stands, computed when first asked for."""
+        known = self.known_valuation
+        if known is None:
+            known = compute(self._case, self.tables)
+            self.accept(self._case, known)
+        return known
+
+    @property
+    def known_valuation(self) -> Valuation | None:
+        """The valuation of the case as it stands, if it has been computed already."""
+        return self._valued[1] if self._valued is not None and self._valued[0] is self._case else None
+
+    def accept(self, case: Case, valuation: Valuation) -> bool:
+        """Take a valuation that was computed elsewhere, unless the case has changed since.
+
+        Returns:
+            True when it was still the current case's.
+        """
+        if self.start is None:
+            self.start = valuation
+        if case is not self._case:
+            return False
+        self._valued = (case, valuation)
+        return True
+
+    @property
+    def reasons(self) -> Reason:
+        """The reason tree of the current valuation."""
+        if self._tree is None or self._tree[0] is not self._case:
+            from appraise.engine.reasons import reason_tree
+
+            self._tree = (self._case, reason_tree(self._case, self.tables, self.valuation))
+        return self._tree[1]
+
+    # -- history -----------------------------------------------------------------------------------
+
+    def change(self, case: Case, what: str, *, act: str = "edit") -> None:
+        """Make `case` the current one; it is on the disk when this returns, unless `trouble` says why not.
+
+        Args:
+            case: The case as it is to stand.
+            what: Names the edit for undo.
+            act: What the trail calls it.
+
+        Raises:
+            Refused: The worksheet is read-only, and nobody asked to be told otherwise.
+        """
+        if case == self._case or self._refused():
+            return
+        before = self._case
+        self._past.append((what, before))
+        self._future.clear()
+        self._case = case
+        self._keep(act, before, what)
+
+    def undo(self) -> str | None:
+        """Take the last edit back.
+
+        Returns:
+            What was taken back, or none when there is nothing to undo.
+        """
+        if not self._past or self._refused():
+            return None
+        what, before = self._past.pop()
+        now = self._case
+        self._future.append((what, now))
+        self._case = before
+        self._keep("undo", now, what)
+        return what
+
+    def redo(self) -> str | None:
+        """Make the last edit that was taken back again.
+
+        Returns:
+            What was made again, or none when there is nothing to redo.
+        """
+        if not self._future or self._refused():
+            return None
+        what, after = self._future.pop()
+        now = self._case
+        self._past.append((what, now))
+        self._case = after
+        self._keep("redo", now, what)
+        return what
+
+    def _keep(self, act: str, before: Case, what: str) -> None:
+        if self.keeper is not None:
+            self.keeper.step(act, before, self._case, what)
+
+    def _refused(self) -> bool:
+        if self.keeper is not None:
+            self.keeper.look()
+        why = self.read_only
+        if why and self.refuse is None:
+            raise Refused(why)
+        if why and self.refuse is not None:
+            self.refuse(why)
+        return bool(why)
+
+    def resume(self, stacks: Stacks) -> None:
+        """Go on where an earlier session was cut off: its state, and what it could undo and redo."""
+        self._case, self._past, self._future = stacks.case, list(stacks.past), list(stacks.future)
+
+    def merge(self, merged: Case, base: Case, theirs: Case, digest: str, mine: Stacks | None = None) -> None:
+        """Take a version made of what was done here and of what another program has written into the file.
+
+        Args:
+            merged: The case as it is to stand.
+            base: What the file held before.
+            theirs: What it holds now.
+            digest: SHA-256 of the file.
+            mine: What an earlier session left, where that is what is merged.
+        """
+        if mine is not None:
+            self.resume(mine)
+        here = self._case
+        self._past.append((MERGED, here))
+        self._future.clear()
+        self._case = merged
+        self.rebase(theirs, digest)
+        if self.keeper is not None:
+            self.keeper.merged(base, here, theirs, digest, merged)
+
+    def rebase(self, saved: Case, digest: str) -> None:
+        """Take what another program has written for what the file holds; the work here stays as it is."""
+        self._saved = saved
+        self.on_disk.know(digest)
+
+    def reload(self, case: Case, digest: str) -> None:
+        """Begin anew from what the file holds now; what was done here is gone, and so is undo."""
+        self.rebase(case, digest)
+        self._case = case
+        self._past.clear()
+        self._future.clear()
+
+    def save(self) -> None:
+        """Write the case to its file; the previous version is kept beside it.
+
+        Raises:
+            Foreign: Another program has written the file meanwhile; it is as they left it.
+            Unreadable: The file cannot be written, or the case could not be read again; the file is as it was.
+        """
+        from appraise.store.write import write_case
+
+        self._may_write()
+        disk = self.on_disk
+        digest = write_case(self.path, self._case, self.tables, known=disk.known, attempt=disk.attempt)
+        self._saved = self._case
+        self.on_disk.know(digest)
+        if self.keeper is not None:
+            self.keeper.saved(self._case, digest)
+
+    def save_as(self, path: Path) -> None:
+        """Write the case to a new file and go on working there, its trail and all that waited with it.
+
+        Args:
+            path: A name that is free.
+
+        Raises:
+            Unreadable: The file exists or cannot be written; everything is as it was.
+        """
+        from appraise.store.trail import trail_path
+        from appraise.store.write import write_case
+
+        trail = trail_path(path)
+        if trail.exists() or trail.is_symlink():
+            found = f"the trail of another case, {one_line(trail.name)}, beside it"
+            raise Unreadable(Problem(one_line(str(path)), None, "", found, "a name that is free"))
+        digest = write_case(path, self._case, self.tables, known=())
+        old = self.path
+        self.path, self._saved = path, self._case
+        self.on_disk = FileState(path)
+        self.on_disk.know(digest)
+        if self.keeper is not None:
+            self.keeper.moved(old, path, self._case, digest)
+
+    def close(self) -> None:
+        """Leave the case: what was not saved is given up, the lock given back."""
+        if self.keeper is not None:
+            self.keeper.close(self._case, dropped=self.dirty)
+
+    def release(self) -> None:
+        """Give the lock back without a word in the trail: what was not saved is offered at the next opening."""
+        if self.keeper is not None:
+            self.keeper.lock.release()
+
+    def _may_write(self) -> None:
+        if self.keeper is not None:
+            self.keeper.look()
+        found = self.read_only or self.on_disk.moved
+        if found:
+            mend = "the work is in memory; save under another name"
+            raise Unreadable(Problem(one_line(str(self.path)), None, "", found, "a file that is ours to write", mend))
+
+
+def compute(case: Case, tables: Tables) -> Valuation:
+    """Value a case; the engine and its array library are imported at the first call."""
+    from appraise.engine.valuation import value_case
+
+    return value_case(case, tables)

@@ -1,0 +1,192 @@
+"""Opening a case for work: read it, see who else has it, and find what a crash left unsaved."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from appraise.model.problem import Problem, Unreadable
+from appraise.services.file_state import digest
+from appraise.services.history import Stacks, anchored, open_steps, replayed, saved_state
+from appraise.services.keeper import Keeper
+from appraise.services.worksheet import Worksheet
+from appraise.store.characters import one_line
+from appraise.store.document import to_document
+from appraise.store.lock import me
+from appraise.store.plain_case import Misfit
+from appraise.store.read import read_case
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from appraise.model.case import Case
+    from appraise.store.lock import Held
+    from appraise.store.trail import Record
+    from appraise.tables.rows import Tables
+
+
+@dataclass(frozen=True, slots=True)
+class Unsaved:
+    """What an earlier session did and neither saved nor gave up."""
+
+    steps: tuple[Record, ...]
+    """Every step, in order."""
+    base: Case | None
+    """What the file held when they were made; none where that cannot be told."""
+    left: Stacks | None
+    """The case as it was left, with undo; none where the steps cannot be done again."""
+    foreign: bool
+    """True where the file was changed by another program since."""
+    wrong: str = ""
+    """Why the steps cannot be done again."""
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """A case open for work."""
+
+    worksheet: Worksheet
+    unsaved: Unsaved | None = None
+    held: Held | None = None
+    """Who has it, where somebody else does; the worksheet is read-only then."""
+    said: tuple[str, ...] = ()
+    """What a person should know: a torn line, a broken chain, a folder that cannot be written."""
+
+
+def open_sheet(path: Path, tables: Tables, *, doubtful: bool = False) -> Opened:
+    """Open a case file for work.
+
+    Args:
+        path: The file.
+        tables: What it is checked against.
+        doubtful: Take it over from another machine that has not been heard of for long.
+
+    Returns:
+        The worksheet, with what a person has to decide before going on.
+
+    Raises:
+        Unreadable: The case cannot be used.
+    """
+    case, found = read_at_rest(path, tables)
+    sheet = Worksheet(path, case, tables)
+    sheet.on_disk.know(found)
+    keeper = Keeper(path, me())
+    held = keeper.enter(doubtful=doubtful)
+    sheet.keeper = keeper
+    if held is not None:
+        return Opened(sheet, held=held, said=(keeper.read_only,))
+    unsaved, said = _with_trail(sheet, keeper, found)
+    return Opened(sheet, unsaved, said=said)
+
+
+def make_writable(sheet: Worksheet) -> tuple[bool, Unsaved | None]:
+    """Try to make a read-only worksheet writable; where the file was changed meanwhile, it is read anew.
+
+    Returns:
+        Whether it is writable now, and what the other session left unsaved.
+
+    Raises:
+        Unreadable: The case cannot be used any more.
+    """
+    keeper = sheet.keeper
+    if keeper is None or not keeper.read_only:
+        return True, None
+    if keeper.enter() is not None:
+        return False, None
+    try:
+        case, found = read_at_rest(sheet.path, sheet.tables)
+    except Unreadable:
+        keeper.lock.release()
+        keeper.read_only = "read-only: what another program has written is no case"
+        raise
+    sheet.reload(case, found)
+    unsaved, _ = _with_trail(sheet, keeper, found)
+    return True, unsaved
+
+
+def take_up(sheet: Worksheet, unsaved: Unsaved) -> None:
+    """Go on where the earlier session was cut off; the file had not changed since."""
+    if unsaved.left is not None:
+        sheet.resume(unsaved.left)
+
+
+def set_aside(sheet: Worksheet, unsaved: Unsaved) -> None:
+    """Leave what was not saved in the trail, where it can be read but is not offered again."""
+    if sheet.keeper is not None:
+        count = len(unsaved.steps)
+        what = f"{count} step{'' if count == 1 else 's'} set aside"
+        sheet.keeper.journal.note("aside", sheet.case.assignment.assessor, what=what)
+        _begin(sheet, sheet.keeper, sheet.on_disk.digest)
+
+
+def _with_trail(sheet: Worksheet, keeper: Keeper, found: str) -> tuple[Unsaved | None, tuple[str, ...]]:
+    said: list[str] = []
+    if keeper.trouble:
+        said.append(f"nothing can be written here ({keeper.trouble}): work stays in memory; save under another name")
+    try:
+        records = keeper.journal.read()
+    except OSError as error:
+        keeper.journal.trouble = one_line(error.strerror or str(error))
+        said.append(f"the trail cannot be read ({keeper.journal.trouble})")
+        return None, tuple(said)
+    if keeper.journal.torn:
+        said.append("a crash cut off the last line of the trail; that line was never acknowledged and is dropped")
+    if keeper.journal.broken:
+        said.append("the chain of the trail is broken; `appraise check` says where")
+    steps = open_steps(records)
+    unsaved = _unsaved(sheet.case, records, steps, found) if steps else None
+    if unsaved is not None and unsaved.left is not None:
+        now = to_document(unsaved.left.case)
+        if now == to_document(sheet.case) or (unsaved.base is not None and now == to_document(unsaved.base)):
+            # Saved just before the crash, or all of it undone again.
+            unsaved = None
+    if unsaved is None:
+        _begin(sheet, keeper, found, steps=steps)
+    return unsaved, tuple(said)
+
+
+def _begin(sheet: Worksheet, keeper: Keeper, found: str, *, steps: tuple[Record, ...] = ()) -> None:
+    records = keeper.journal.file.records
+    if anchored(records) == found and not steps:
+        return
+    before: Case | None = None
+    try:
+        before = saved_state(records) if records else None
+        if before is not None and steps:
+            before = replayed(before, steps).case
+            if to_document(before) == to_document(sheet.case):
+                # The save reached the file and the crash came before its line.
+                keeper.journal.queue_save(sheet.case, found)
+                return
+            before = saved_state(records)
+    except Misfit:
+        before = None
+    keeper.journal.begin(sheet.case, found, before)
+
+
+def _unsaved(case: Case, records: list[Record], steps: tuple[Record, ...], found: str) -> Unsaved:
+    foreign = anchored(records) != found
+    base: Case | None = None
+    try:
+        base = saved_state(records) if foreign else case
+        return Unsaved(steps, base, replayed(base, steps), foreign)
+    except Misfit as error:
+        return Unsaved(steps, base, None, foreign, one_line(str(error)))
+
+
+def read_at_rest(path: Path, tables: Tables) -> tuple[Case, str]:
+    """Read a case together with the SHA-256 of the very bytes it was read from.
+
+    Raises:
+        Unreadable: It cannot be used, or another program goes on writing it.
+    """
+    before = ""
+    for _ in range(5):
+        before = digest(path)
+        case, problems = read_case(path, tables)
+        if case is None:
+            raise Unreadable(*problems)
+        if digest(path) == before:
+            return case, before
+    found = "a file that another program writes again and again"
+    raise Unreadable(Problem(one_line(str(path)), None, "", found, "a case file at rest"))

@@ -1,0 +1,158 @@
+"""A case or a part of one as plain JSON values and back, exactly: also one that is not finished enough to be a file.
+
+The case file's own reader refuses what is half filled in, such as a remark without words yet. What a person
+has typed must come back all the same, so the trail keeps it in this form.
+"""
+
+from __future__ import annotations
+
+import types
+from dataclasses import MISSING, fields, is_dataclass
+from datetime import date
+from decimal import Decimal, InvalidOperation
+from enum import StrEnum
+from functools import lru_cache
+from typing import Any, Union, get_args, get_origin, get_type_hints
+
+from appraise.model.case import Case
+from appraise.store.characters import clean
+
+
+class Misfit(Exception):
+    """A plain value that cannot be read as what it should be."""
+
+
+def encode(value: Any) -> Any:  # noqa: ANN401 - any field of the model
+    """Return a value of the model as JSON has it; fields at their default are left out, control characters replaced."""
+    if isinstance(value, StrEnum):
+        return value.value
+    if isinstance(value, str):
+        return clean(value)
+    if isinstance(value, Decimal):
+        return f"{value:f}"
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, tuple):
+        return [encode(item) for item in value]
+    if is_dataclass(value):
+        return {
+            item.name: encode(kept)
+            for item in fields(value)
+            if (kept := getattr(value, item.name))
+            != (item.default_factory() if callable(item.default_factory) else item.default)
+        }
+    return value
+
+
+def decode_case(plain: Any) -> Case:  # noqa: ANN401 - whatever JSON holds
+    """Return the case that was encoded.
+
+    Raises:
+        Misfit: It is none.
+    """
+    case = decode(Case, plain)
+    if not isinstance(case, Case):
+        raise Misfit("not a case")
+    return case
+
+
+def decode(kind: Any, plain: Any) -> Any:  # noqa: ANN401 - a type and whatever JSON holds
+    """Return the value that was encoded.
+
+    Args:
+        kind: Its type, as an annotation of the model has it.
+        plain: What `encode` gave.
+
+    Raises:
+        Misfit: The two do not belong together.
+    """
+    origin, options = get_origin(kind), get_args(kind)
+    if origin in (Union, types.UnionType):
+        return _one_of(options, plain)
+    if origin is tuple:
+        if not isinstance(plain, list):
+            raise Misfit(f"found {type(plain).__name__}, expected a list")
+        return tuple(decode(options[0], item) for item in plain)
+    if is_dataclass(kind):
+        return _record(kind, plain)
+    return _leaf(kind, plain)
+
+
+def field_type(path: tuple[str | int, ...]) -> Any:  # noqa: ANN401 - an annotation of the model
+    """Return the type of the field a path leads to.
+
+    Raises:
+        Misfit: A case has no such field.
+    """
+    kind: Any = Case
+    for step in path:
+        if isinstance(step, int):
+            if get_origin(kind) is not tuple:
+                raise Misfit(f"no list at {path}")
+            kind = get_args(kind)[0]
+        elif isinstance(kind, type) and is_dataclass(kind) and step in _hints(kind):
+            kind = _hints(kind)[step]
+        else:
+            raise Misfit(f"no field {path}")
+    return kind
+
+
+@lru_cache(maxsize=64)
+def _hints(kind: type) -> dict[str, Any]:
+    # The model imports `date` for its annotations alone.
+    return get_type_hints(kind, localns={"date": date})
+
+
+def _record(kind: Any, plain: Any) -> Any:  # noqa: ANN401
+    hints = _hints(kind)
+    if not isinstance(plain, dict) or not plain.keys() <= hints.keys():
+        raise Misfit(f"not a {kind.__name__}")
+    for item in fields(kind):
+        if item.name not in plain and item.default is MISSING and item.default_factory is MISSING:
+            raise Misfit(f"a {kind.__name__} without {item.name}")
+    try:
+        return kind(**{name: decode(hints[name], value) for name, value in plain.items()})
+    except ValueError as error:
+        raise Misfit(str(error)) from None
+
+
+def _one_of(options: tuple[Any, ...], plain: Any) -> Any:  # noqa: ANN401
+    for option in options:
+        try:
+            return decode(option, plain)
+        except Misfit:
+            continue
+    raise Misfit(f"{type(plain).__name__} fits none of several")
+
+
+def _leaf(kind: Any, plain: Any) -> Any:  # noqa: ANN401
+    if kind is type(None) and plain is None:
+        return None
+    number = isinstance(plain, int | float) and not isinstance(plain, bool)
+    if kind in (int, float) and number and (kind is float or isinstance(plain, int)):
+        # A float that the case held as a whole number stays one: the two are equal.
+        return float(plain) if kind is float else plain
+    if kind in (bool, str) and type(plain) is kind:
+        return plain
+    if isinstance(plain, str):
+        try:
+            if kind is Decimal:
+                return Decimal(plain)
+            if kind is date:
+                return date.fromisoformat(plain)
+            if isinstance(kind, type) and issubclass(kind, StrEnum):
+                return kind(plain)
+        except (ValueError, InvalidOperation):
+            pass
+    raise Misfit(f"found {type(plain).__name__}, expected {getattr(kind, '__name__', kind)}")
+
+
+def record_lists(kind: type = Case, before: tuple[str, ...] = ()) -> tuple[tuple[str, ...], ...]:
+    """Return the paths of every list of records in a case."""
+    found: list[tuple[str, ...]] = []
+    for name, hint in _hints(kind).items():
+        if get_origin(hint) is tuple and is_dataclass(get_args(hint)[0]):
+            found.append((*before, name))
+        elif isinstance(hint, type) and is_dataclass(hint):
+            found += record_lists(hint, (*before, name))
+    return tuple(found)
