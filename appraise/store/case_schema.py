@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import MISSING, Field, fields
 from typing import Any
 
-from appraise.model.case import SCHEMA
+from appraise.model.case import SCHEMA, Case
 from appraise.store.schema import LISTS, SECTIONS
 
 
@@ -25,7 +26,7 @@ def case() -> dict[str, Any]:
         items = _plain(model.model_json_schema(ref_template="#/$defs/{model}"), definitions)
         holder = properties if len(path) == 1 else properties[path[0]]["properties"]
         holder[path[-1]] = {"type": "array", "items": items}
-    required = ["schema", *(path[0] for path, model in SECTIONS.items() if _requires(model))]
+    required = ["schema", *(field.name for field in fields(Case) if _needed(field))]
     return {
         "type": "object",
         "properties": properties,
@@ -35,8 +36,8 @@ def case() -> dict[str, Any]:
     }
 
 
-def _requires(model: Any) -> bool:  # noqa: ANN401 - the type of a model
-    return any(field.is_required() for field in model.model_fields.values())
+def _needed(field: Field[Any]) -> bool:
+    return field.default is MISSING and field.default_factory is MISSING
 
 
 def _plain(schema: dict[str, Any], definitions: dict[str, Any]) -> dict[str, Any]:

@@ -82,7 +82,8 @@ def earlier_case(path: Path, earlier: EarlierState, tables: Tables) -> tuple[Cas
     try:
         content = content_of(target, LARGEST)
     except OSError as error:
-        reason = one_line(error.strerror or str(error))
+        missing = isinstance(error, FileNotFoundError)
+        reason = "no such file" if missing else one_line(error.strerror or str(error))
         found, expected = f"that it cannot be read ({reason})", "the frozen copy of the earlier state"
         raise Unreadable(Problem(file, None, "", found, expected, mend)) from error
     digest = hashlib.sha256(content).hexdigest()

@@ -49,6 +49,14 @@ WITHIN = frozenset(
         "appraise.tables.content.resolved",
         "appraise.services.ranking.looked_up",  # by the command rank
         "appraise.model.manner.fill",  # takes a message of ours
+        "appraise.services.loss.state_of",  # takes what was read
+        "appraise.services.reported.record_report",  # writes to the trail
+        "appraise.services.reported.with_standing",
+        "appraise.store.earlier.earlier_case",  # by the command loss
+        "appraise.store.files.opened",
+        "appraise.store.files.read_all",  # by what is about to be replaced
+        "appraise.store.files.put",
+        "appraise.store.trail.problems_of",  # by the command check
         "appraise.services.ranking.one",  # by the command rank
         "appraise.cli.valued.valued",  # by the commands
         "appraise.services.fields.get",  # a path in a record

@@ -27,7 +27,7 @@ from appraise.report.schemas.documents import DOCUMENT, LOSS_AGAIN
 _MEASURE = one_of("repair", "diminution", "total_loss", "none")
 _RANGE = maybe(span(MONEY))
 _FILE = obj(file=TEXT, sha256=SHA256, inspected=DAY)
-_PHOTO = maybe(obj(file=TEXT, sha256=maybe(SHA256)))
+_PHOTO = maybe(obj(file=TEXT, sha256=maybe(SHA256), problem=maybe(TEXT)))
 _JOB = obj(
     remedy=TEXT,
     label=TEXT,
@@ -51,6 +51,10 @@ _SCENARIO = obj(
     salvage=_RANGE,
     repair_share_pct=maybe(PCT),
     total_loss=YES_NO,
+    constructive_total_loss=YES_NO,
+    residual=_RANGE,
+    repair_route=_RANGE,
+    alternatives=listed(obj(measure=TEXT, loss=_RANGE, payable=_RANGE)),
     measure=_MEASURE,
     loss=_RANGE,
     payable=_RANGE,
@@ -66,8 +70,9 @@ _REMARK = {
         "before": maybe(TEXT),
         "after": maybe(TEXT),
         "likeness_pct": PCT,
+        "ticked": YES_NO,
     },
-    "required": ["class", "place", "origin", "cause", "notes", "before", "after", "likeness_pct"],
+    "required": ["class", "place", "origin", "cause", "notes", "before", "after", "likeness_pct", "ticked"],
 }
 _TERMS = obj(
     betterment_deducted=YES_NO,
@@ -77,7 +82,12 @@ _TERMS = obj(
     average_pct=maybe(PCT),
     special_condition_of_average=YES_NO,
     excess=maybe(MONEY),
+    surrendered=YES_NO,
+    residual_stated=YES_NO,
     marine_partial=_RANGE,
+)
+_DEADLINE = obj(
+    **{"rule": TEXT, "for": TEXT, "last_day": DAY, "passed": YES_NO, "roughly": {"type": ["boolean", "string", "null"]}}
 )
 _RULE = obj(
     rule=TEXT,
@@ -97,7 +107,7 @@ def loss() -> Schema:
     """Return the schema of what `loss --json` prints."""
     return obj(
         schema=version(SCHEMA),
-        before=_FILE,
+        before=obj(**_FILE["properties"], remembered=YES_NO),
         after=_FILE,
         identity=obj(kind=one_of("grand", "upright"), maker=TEXT, model=TEXT, serial=TEXT),
         currency=TEXT,
@@ -130,6 +140,9 @@ def loss() -> Schema:
                 origin=TEXT,
             )
         ),
+        checks_unchanged=listed(TEXT),
+        delivered=maybe(DAY),
+        deadlines=listed(_DEADLINE),
         terms=_TERMS,
         carriage=obj(weight_kg=maybe(NUMBER), volume_m3=maybe(NUMBER), note=TEXT, rules=listed(_RULE)),
         timeline=listed(obj(when=TEXT, what=TEXT, file=TEXT)),

@@ -66,7 +66,11 @@ def check() -> Schema:
         mend=TEXT,
         grave=YES_NO,
     )
-    return obj(schema=version(CHECKED), files=listed(obj(file=TEXT, readable=YES_NO, problems=listed(problem))))
+    trail = obj(lines=WHOLE, head=TEXT, matches_file=maybe(YES_NO), unsaved_steps=WHOLE)
+    return obj(
+        schema=version(CHECKED),
+        files=listed(obj(file=TEXT, readable=YES_NO, problems=listed(problem), trail=maybe(trail))),
+    )
 
 
 def sources() -> Schema:

@@ -190,6 +190,8 @@ def report() -> Schema:
     texts = ("purpose", "client", "intended_users", "assessor", "place", "limits", "law")
     more = obj(
         kind=one_of(*(kind.value for kind in ReportKind if kind is not ReportKind.LOSS)),
+        amends=maybe(obj(day=DAY, sha256=TEXT)),
+        trail=maybe(obj(line=WHOLE, hash=TEXT)),
         recompute=maybe(AGAIN),
         document=DOCUMENT,
         assignment=obj(**dict.fromkeys(texts, TEXT), reported=maybe(DAY)),
