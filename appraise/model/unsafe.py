@@ -14,8 +14,8 @@ another order than it is kept; lone surrogates, which no terminal can be sent.""
 
 CONTROL_OR_HIDDEN = re.compile(f"[{_CONTROL}{_HIDDEN}]")
 """These, and what is not seen but changes what is: zero-width spaces and marks of direction, separators of lines and
-paragraphs, invisible operators, tag characters. Files keep them, for some scripts need the marks; nothing shows them. The joiners
-U+200C and U+200D are letters to some scripts and stay."""
+paragraphs, invisible operators, tag characters. Files keep them, for some scripts need the marks; nothing shows them.
+The joiners U+200C and U+200D are letters to some scripts and stay."""
 
 CONTROL_OR_HIDDEN_OR_BREAK = re.compile(f"[\t\n{_CONTROL}{_HIDDEN}]")
 """These, and tab and newline, where a text must stay on its line."""

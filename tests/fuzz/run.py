@@ -10,6 +10,7 @@ from __future__ import annotations
 import faulthandler
 import io
 import os
+import shutil
 import signal
 import sys
 import traceback
@@ -279,7 +280,7 @@ class Fuzzer:
         target = random.choice(readers)
         path = self._folder / "one" / name
         for left in path.parent.iterdir():
-            left.unlink()
+            shutil.rmtree(left) if left.is_dir() else left.unlink()
         path.write_bytes(content)
         done = True
         try:

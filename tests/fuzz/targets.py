@@ -35,6 +35,9 @@ WRITERS = frozenset(
         "appraise.store.write.write_file",
         "appraise.store.write.writing",
         "appraise.services.candidates.write_candidates",
+        "appraise.store.earlier.freeze",
+        "appraise.services.arrival.set_before",
+        "appraise.services.opening.open_sheet",  # puts its lock beside the case
     }
 )
 """Take a path to write to."""

@@ -10,6 +10,7 @@ import pytest
 
 from appraise.model.case import Remark
 from appraise.store.crosscheck import photo_problem
+from appraise.store.files import System
 from appraise.store.photos import check_photos, sha256_of
 from appraise.store.read import read_case
 from appraise.store.write import write_case, write_file, writing
@@ -117,15 +118,13 @@ def umask():
 @pytest.mark.usefixtures("umask")
 def test_what_is_being_written_is_for_its_owner_alone(tmp_path, tables, monkeypatch):
     seen = []
-    real = os.fsync
+    real = System.write
 
-    def look(handle: int) -> None:
-        found = os.fstat(handle)
-        if stat.S_ISREG(found.st_mode):
-            seen.append(stat.S_IMODE(found.st_mode))
-        real(handle)
+    def look(handle: int, content: bytes) -> int:
+        seen.append(stat.S_IMODE(os.fstat(handle).st_mode))
+        return real(handle, content)
 
-    monkeypatch.setattr(os, "fsync", look)
+    monkeypatch.setattr(System, "write", staticmethod(look))
     write_case(tmp_path / "case.toml", grand(tables), tables)
     write_file(tmp_path / "report.md", b"text")
     with writing(tmp_path / "rank.csv") as stream:
@@ -133,7 +132,7 @@ def test_what_is_being_written_is_for_its_owner_alone(tmp_path, tables, monkeypa
         parts = [path for path in tmp_path.iterdir() if path.name not in {"case.toml", "report.md"}]
         seen += [stat.S_IMODE(path.stat().st_mode) for path in parts if path.is_file() and "rank.csv" in path.name]
     assert len(seen) >= 3
-    assert set(seen) <= {0o600, 0o640 & 0o600}
+    assert set(seen) == {0o600}
     for name in ("case.toml", "report.md", "rank.csv"):
         assert stat.S_IMODE((tmp_path / name).stat().st_mode) == 0o640, name
 
@@ -150,7 +149,7 @@ def test_nothing_is_left_beside_what_could_not_be_written(tmp_path, monkeypatch)
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(os, "fsync", full)
+    monkeypatch.setattr(System, "fsync", staticmethod(full))
     with pytest.raises(OSError, match="No space"):
         write_file(tmp_path / "report.md", b"x" * 1000)
     assert list(tmp_path.iterdir()) == []
