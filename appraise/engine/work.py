@@ -68,10 +68,11 @@ def work_plan(setup: Setup, centre: World, drawn: World) -> Plan:
     Returns:
         The plan that is best at the central figures, less the jobs that over the draws do not bring back what they
         cost, with those that do: no job more and none less would be expected to leave more, and the whole leaves no
-        less on average than doing nothing. It is empty where work is not weighed. Of each remedy, cost and value added next to the rest of the plan [money], both as means over the
-        draws, for a typical cost beside a mean gain would make work look better than it is: a job of the plan
-        against the plan without it, its own cost only, so that the costs add up to the plan's; another job on top of
-        the plan, with the steps it needs that the plan does not pay for already. A remedy is curable when it can be
+        less on average than doing nothing. It is empty where work is not weighed. Of each remedy, cost and value added
+        next to the rest of the plan [money], both as means over the draws, for a typical cost beside a mean gain would
+        make work look better than it is: a job of the plan against the plan without it, its own cost only, so that the
+        costs add up to the plan's; another job on top of the plan, with the steps it needs that the plan does not pay
+        for already. A remedy is curable when it can be
         expected to add at least what it costs: the feasibility test of the breakdown method.
     """
     if not setup.remedies or not centre.prices:

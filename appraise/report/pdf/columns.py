@@ -38,6 +38,9 @@ WHOLE = 14.0
 MOST = 0.9
 """Share of a column's cells that are given room on one line, where there is room."""
 
+HEAVY = 1.12
+"""How much wider than the cells' type that of the headings is, rather more than less [–]."""
+
 MANY = 6
 """A table of more rows than this is set small, so that fewer pages hold it."""
 
@@ -118,10 +121,11 @@ def laid_out(table: Table, paper: str) -> Layout:
 def _need(column: Column, cells: list[str], unbroken: bool) -> _Need:
     texts = [literal(cell) for cell in cells]
     words = [word for text in texts for word in (_BRACKET.split(text) if column.numeric else _WORD.findall(text))]
-    words += _WORD.findall(literal(column.heading))
-    least = min(max((width_of(word) for word in words), default=1.0), READABLE) + 0.6
+    heads = _WORD.findall(literal(column.heading))
+    widths = [width_of(word) for word in words] + [HEAVY * width_of(word) for word in heads]
+    least = min(max(widths, default=1.0), READABLE) + 0.6
     lines = sorted(width_of(text) for text in texts) or [1.0]
-    head = width_of(_widest_half(column.heading))
+    head = HEAVY * width_of(_widest_half(column.heading))
     most = max(lines[int(MOST * (len(lines) - 1))], min(lines[-1], WHOLE if column.numeric else READABLE), head) + 0.6
     wanted = min(most, WHOLE if unbroken else least) if column.numeric else min(most, READABLE)
     text = sum(lines) / len(lines)
