@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.manner import MINUS, PLAIN
-from appraise.model.ranking import COURSES
+from appraise.model.ranking import COSTS, COURSES
 from appraise.report.beats import why
 from appraise.report.ranking import amount, called, write_csv, write_json_lines
 from appraise.report.words import either
@@ -125,19 +125,27 @@ def about(row: Row) -> list[str]:
     paid = f"pays up to {coin} {_number(row['offer'], 0)}"
     if row["offer"] < 0:
         paid = f"asks the owner for {coin} {_number(-row['offer'], 0)}"
+    whole = row["course"] != "break_up"
+    course = COURSES[row["course"]].capitalize() if whole else "Broken up"
+    kept = f"the margin of {_number(row['margin_pct'])}% is kept" if whole else "the offer comes back"
     offer = (
-        f"{COURSES[row['course']].capitalize()}, a dealer {paid}: the margin of {_number(row['margin_pct'])}% is kept "
+        f"{course}, a dealer {paid}: {kept} "
         f"in {_number(row['margin_kept_pct'])}% of the draws, money is lost in {_number(row['loss_risk_pct'])}%, and "
         f"a profit of {coin} {amount(row['expected_profit'])} can be expected."
     )
-    resale = f"Resale {coin} {amount(row['resale'])} ({_range(row, 'resale')})"
+    what = "Resale" if whole else "Its parts, removal taken off,"
+    resale = f"{what} {coin} {amount(row['resale'])} ({_range(row, 'resale')})"
     if row["plan"]:
         resale += f" after work of {coin} {amount(row['work'])} ({_range(row, 'work')}): {row['plan']}"
     months = row["next_intervention_months"]
     if months is not None:
         part = str(row["next_intervention_part"])
         resale += f". Next major work in about {_number(months, 0)} months as it stands ({part})"
-    return [f"{called(row)} ({made}), {_name(row)}", offer, f"{resale}."]
+    found = [f"{called(row)} ({made}), {_name(row)}", offer, f"{resale}."]
+    missing = [key for key in row["not_stated"].split("; ") if key in COSTS and (whole or key == "labour_rate")]
+    if missing:
+        found.append(f"Not stated in the case, and so not reckoned with: {', '.join(COSTS[key] for key in missing)}.")
+    return found
 
 
 def _name(row: Row) -> str:

@@ -13,7 +13,7 @@ from pydantic import TypeAdapter, ValidationError
 from appraise.model.ranking import Candidate
 from appraise.store.write import write_file
 
-LAYOUT = 1
+LAYOUT = 2
 """Version of what is kept; raised when a figure changes its meaning, so that older files are passed over."""
 
 _LARGEST = 64 * 1024
