@@ -204,8 +204,8 @@ def footnotes(rows: Sequence[Row], manner: Manner = PLAIN) -> list[str]:
     if any(unstated(row, key) for row in rows for key in ("work", "carriage_and_holding")):
         notes.append(
             manner.say(
-                "–: the case states no labour rate, so no work is reckoned with, or no carriage and holding, so none is "
-                "taken off."
+                "–: the case states no labour rate, so no work is reckoned with, or neither carriage nor holding, so "
+                "neither is taken off."
             )
         )
     if any(row["offer"] < 0 for row in rows):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from appraise.model.manner import MINUS, PLAIN
+from appraise.model.manner import PLAIN
 from appraise.model.ranking import COSTS, COURSES
 from appraise.report.beats import why
 from appraise.report.ranking import amount, called, write_csv, write_json_lines
@@ -135,12 +135,15 @@ def about(row: Row) -> list[str]:
     )
     what = "Resale" if whole else "Its parts, removal taken off,"
     resale = f"{what} {coin} {amount(row['resale'])} ({_range(row, 'resale')})"
+    if row["resale"] < 0:
+        resale += ": what must be paid for taking it on is more than it brings"
     if row["plan"]:
         resale += f" after work of {coin} {amount(row['work'])} ({_range(row, 'work')}): {row['plan']}"
     months = row["next_intervention_months"]
     if months is not None:
-        part = str(row["next_intervention_part"])
-        resale += f". Next major work in about {_number(months, 0)} months as it stands ({part})"
+        part = PLAIN.small(str(row["next_intervention_part"]))
+        due = "is due now" if round(months) < 1 else f"in about {_number(months, 0)} months"
+        resale += f". Next major work {due} as it stands ({part})"
     found = [f"{called(row)} ({made}), {_name(row)}", offer, f"{resale}."]
     missing = [key for key in row["not_stated"].split("; ") if key in COSTS and (whole or key == "labour_rate")]
     if missing:
@@ -153,7 +156,7 @@ def _name(row: Row) -> str:
 
 
 def _range(row: Row, key: str) -> str:
-    return f"{amount(row[f'{key}_low'])}–{amount(row[f'{key}_high'])}".replace("-", MINUS)
+    return f"{amount(row[f'{key}_low'])} to {amount(row[f'{key}_high'])}"
 
 
 def set_beside(first: Row, second: Row) -> list[str]:

@@ -17,12 +17,12 @@ import tracemalloc
 import polars
 import pytest
 
+from appraise.report.ranking import rounded
 from appraise.services import ranking
 from appraise.services.ordering import SORTS
 from appraise.services.ranking import Skipped, Terms, found, ranked
 from appraise.store.kept import Kept
 from appraise.store.write import writing
-from appraise.report.ranking import rounded
 from appraise.tables.folder import data_folder
 from tests.cli.conftest import GOOD
 from tests.helpers.candidates import fill
