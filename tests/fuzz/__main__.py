@@ -6,6 +6,7 @@ An input that failed is tried again with `--seed S --first N --inputs 1`.
 from __future__ import annotations
 
 import argparse
+import os
 import resource
 import sys
 import tempfile
@@ -35,13 +36,14 @@ def main() -> int:
         return guided(args.guided, args.seed)
     from tests.fuzz.run import Fuzzer, Tally
 
-    started = time.perf_counter()
+    started, home = time.perf_counter(), Path.cwd()
     with tempfile.TemporaryDirectory(prefix="fuzz-") as folder:
         fuzzer, tally, last = Fuzzer(Path(folder), args.seed), Tally(), args.first + args.inputs
         for first in range(args.first, last, CHUNK):
             tally = fuzzer.run(min(CHUNK, last - first), first)
             told = f"{tally.tried.total():,} tried, {len(tally.failures)} kinds of failure"
             print(f"{told}, {time.perf_counter() - started:.0f} s", file=sys.stderr, flush=True)
+        os.chdir(home)
     for kind, count in sorted(tally.tried.items()):
         print(f"{kind:10} {count:8,} tried, {tally.accepted[kind]:8,} accepted")
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024

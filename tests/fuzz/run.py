@@ -105,6 +105,8 @@ class Fuzzer:
         self._ground = Ground(folder / "ground")
         self._ground.prepare()
         (folder / "one").mkdir()
+        (folder / "here").mkdir()
+        os.chdir(folder / "here")  # a hostile word may be the name of a file to write
         os.environ["XDG_CACHE_HOME"] = str(folder / "cache")
         self._readers = {
             name: [t for t in file_readers() if _kind(t) == name] for name in ("case", "table", "separated")
@@ -266,6 +268,8 @@ class Fuzzer:
             if "--set-before" in words:
                 continue  # writes into the case, as it says
             assert (self._ground.folder / name).read_bytes() == was, (words, name)
+        for path in (self._folder / "here").iterdir():
+            shutil.rmtree(path) if path.is_dir() else path.unlink()
         for path in self._ground.folder.iterdir():
             assert not path.name.startswith("."), (words, path)
             if path.name.startswith("out"):

@@ -55,6 +55,7 @@ WITHIN = frozenset(
         "appraise.services.loss.state_of",  # takes what was read
         "appraise.services.reported.record_report",  # writes to the trail
         "appraise.services.reported.with_standing",
+        "appraise.services.reported.record_document",  # writes a report and its mark
         "appraise.store.earlier.earlier_case",  # by the command loss
         "appraise.store.files.opened",
         "appraise.store.files.read_all",  # by what is about to be replaced
