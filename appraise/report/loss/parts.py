@@ -29,6 +29,8 @@ NEAR = message(
 )
 """What a reader with a calculator must know."""
 
+FIGURES = frozenset((message("Hours"), message("Cost"), message("Betterment"), message("Loss"), message("Payable")))
+"""Headings of columns of figures."""
 SIGNS = (message("Part"), message("What a move does"), message("Fresh"), message("Old"), message("Standing"))
 
 
@@ -87,7 +89,7 @@ def check_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
                 item.place(change.component),
                 literal(change.before) or say("not made"),
                 literal(change.after) or say("not made"),
-                " → ".join(grades),
+                NOT_KNOWN if change.grade_before is change.grade_after is None else " → ".join(grades),
             )
         )
     return tuple(rows)
