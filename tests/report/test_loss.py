@@ -181,7 +181,7 @@ def test_photo_pairs():
     before = replace(before, remarks=(*before.remarks, Remark(**shot, photo="a.jpg", sha256="12" * 32)))
     after = replace(after, remarks=(*after.remarks, Remark(**shot, photo="b.jpg")))
     item = found(before, after)
-    (photo,) = loss_object(item)["photos"]
+    (photo,) = (each for each in loss_object(item)["photos"] if each["place"] == "finish")
     assert photo == {
         "place": "finish",
         "before": {"file": "a.jpg", "sha256": "12" * 32, "problem": "not looked for"},
