@@ -95,7 +95,7 @@ _OVERRULE = "Put your own grade on the component under the cursor, with a reason
 COMMANDS: tuple[Command, ...] = (
     Command("open-case", "enter", "Open", "Open the case under the cursor", (BENCH,), (BENCH,)),
     Command("new-case", "f3,ctrl+n", "New case", "Start a new case file in this folder", (BENCH,), (BENCH,)),
-    Command("look-again", "f5", "Look again", "Read the folder again", (BENCH, CANDIDATES), (BENCH,)),
+    Command("look-again", "f5", "Look again", "Read the folder again", (BENCH, CANDIDATES)),
     Command("candidates", "f6", "Candidates", _SIDE, (BENCH,), (BENCH,)),
     Command("open-candidate", "enter", "Open", "Open the case under the cursor", (CANDIDATES,)),
     Command("set-beside", "space", "Choose", _BESIDE, (CANDIDATES,), (CANDIDATES,)),
@@ -134,7 +134,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("instruments", "f11,ctrl+t", "Instruments", _MEASURE, (WALK,)),
     Command("use", "enter", "Use", _USE, (INSTRUMENT,), (INSTRUMENT,)),
     Command("overrule", "f8", "Overrule", _OVERRULE, (WALK,)),
-    Command("before-and-after", "ctrl+r", "Before and after", _MOVE, (BENCH, WALK, RESULT)),
+    Command("before-and-after", "ctrl+r", "Before and after", _MOVE, (BENCH, WALK, RESULT, FORM), (BENCH,)),
     Command("as-before", "space", "As before", _AS_BEFORE, (WALK,)),
     Command("outcome", "f5", "What it did", "Damage, loss, claim and periods", (ARRIVAL,), (ARRIVAL,)),
     Command(

@@ -28,24 +28,23 @@ def standing_of(path: Path, item: Appraisal | Compared) -> Appraisal | Compared:
     return with_standing(path, item) if isinstance(item, Appraisal) else item
 
 
-def record(path: Path, item: Appraisal | Compared, targets: Iterable[Path]) -> None:
+def record(path: Path, item: Appraisal | Compared, targets: Iterable[Path], command: str = "report") -> None:
     """Put finished reports into the trail of their case; where that is impossible it is said, and they stand.
 
-    A loss is of two cases and belongs to neither's trail.
+    A loss goes into the trail of the state after, with the hash of the state before.
 
     Args:
-        path: The case file.
+        path: The case file; of a loss, that of the state after.
         item: What they were made from.
         targets: The files that were written.
+        command: In whose name it is said.
     """
-    from appraise.report.appraisal import Appraisal
-    from appraise.services.reported import record_report
+    from appraise.services.reported import record_document
 
-    if not isinstance(item, Appraisal):
-        return
     for target in targets:
         if not target.is_file():
             continue  # a pipe or a device: what went there cannot be hashed any more
-        wrong = record_report(path, item.sha256, target, item.tables)
+        wrong = record_document(path, item, target)
         if wrong:
-            complain(f"appraise report: {one_line(str(target))} is written, but not in the trail of the case: {wrong}")
+            shown = f"appraise {command}: {one_line(str(target))}"
+            complain(f"{shown} is written, but not in the trail of the case: {wrong}")

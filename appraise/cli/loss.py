@@ -32,7 +32,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "loss",
         help=text,
         description=f"{capital(text)}: repair less betterment against diminution in value, both on the later day. "
-        "Rules of carriage are information: check the current edition and the policy; no legal advice.",
+        "Rules of carriage are information: check the current edition and the policy, ask a lawyer; no legal advice.",
     )
     before = "the case file of the state before; left out where AFTER remembers its earlier state"
     parser.add_argument("before", nargs="?", type=Path, metavar="BEFORE", help=before)
@@ -78,7 +78,12 @@ def run(args: argparse.Namespace) -> int:
         return _set_before(args)
     refuse(args)
     item = compared_states(args.before, args.after, args, tables_for(args.tables))
-    code = write_out(args, ReportKind.LOSS, item, quiet=args.json)
+    done: list[Path] = []
+    code = write_out(args, ReportKind.LOSS, item, quiet=args.json, done=done)
+    if done:
+        from appraise.cli.finished import record
+
+        record(args.after, item, done, "loss")
     if args.json:
         from appraise.model.manner import PLAIN
         from appraise.report.loss.json_out import loss_object

@@ -192,7 +192,7 @@ def _show(args: argparse.Namespace, ranking: Ordered) -> None:
         return
     rows = list(_rows(args, ranking, args.best or SHOWN))
     manner = manner_for(args.locale or "", Units(args.units or Units.METRIC))
-    show(table(rows, manner))
+    show(table(rows, manner, profit=args.sort == "profit"))
     say()
     for note in footnotes(rows, manner):
         say(note)

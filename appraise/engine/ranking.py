@@ -16,7 +16,7 @@ from appraise.engine.simulate import Source
 from appraise.engine.subject import assemble
 from appraise.engine.work import work_plan
 from appraise.engine.worlds import deduction, draw_world, follow, percentile_range, worths
-from appraise.model.ranking import TradeIn
+from appraise.model.ranking import COSTS, TradeIn
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
@@ -82,19 +82,22 @@ def trade_in(
     )
     plan = work_plan(setup, draw_world(setup, Source.centre()), drawn)
     done, kept = follow(setup, gross, plan.jobs), follow(setup, drawn, plan.jobs)
-    handling = deduction(setup)
-    price = percentile_range(done.value + done.cost + handling, tables)
+    course = _course(kept.value, drawn.salvage, bool(plan.jobs))
+    whole = course != "break_up"
+    handling = deduction(setup) if whole else 0.0
+    # Parts are sold as they come off: removal is in the salvage, and no margin is taken of it.
+    price = percentile_range(done.value + done.cost + handling if whole else drawn.salvage, tables)
     soon = intervention(setup.subject, setup.centre, tables)
     return TradeIn(
         currency=case.assignment.currency,
         resale_basis=resale,
-        course=_course(kept.value, drawn.salvage, bool(plan.jobs)),
-        plan=tuple(item.label for item in plan.items if item.chosen),
+        course=course,
+        plan=tuple(item.label for item in plan.items if item.chosen and whole),
         resale=price,
-        work=percentile_range(done.cost, tables) if plan.jobs else Range(0.0, 0.0, 0.0),
+        work=percentile_range(done.cost, tables) if plan.jobs and whole else Range(0.0, 0.0, 0.0),
         carriage_and_holding=handling,
         margin_share=share,
-        margin=share * max(price.mid, 0.0),
+        margin=share * max(price.mid, 0.0) if whole else 0.0,
         probability=wanted,
         offer=offer,
         margin_kept=float(np.mean(room >= offer - _SLACK)),
@@ -102,6 +105,7 @@ def trade_in(
         profit=float(np.mean(net)) - offer,
         next_months=None if soon is None else 12.0 * soon.years.mid,
         next_part="" if soon is None else soon.label,
+        not_stated=tuple(key for key in COSTS if getattr(case.costs, key) is None),
         tables_version=tables.version,
         seed=chosen_seed,
         draws=n,

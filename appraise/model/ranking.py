@@ -14,6 +14,13 @@ COURSES: dict[str, str] = {
 }
 """What the dealer is reckoned to do with it, and what a person reads."""
 
+COSTS: dict[str, str] = {
+    "labour_rate": message("labour rate"),
+    "carriage": message("carriage"),
+    "holding": message("holding"),
+}
+"""Costs that only the case can state, and what a person reads."""
+
 
 @dataclass(frozen=True, slots=True)
 class TradeIn:
@@ -27,15 +34,15 @@ class TradeIn:
     plan: tuple[str, ...]
     """Labels of the jobs worth doing before the resale."""
     resale: Range
-    """Price after that work [money]."""
+    """Price after that work; of one that is broken up, what its parts bring, removal taken off [money]."""
     work: Range
     """Cost of that work, contingency included [money]."""
     carriage_and_holding: float
-    """[money]."""
+    """None for one that is broken up, whose removal is in the resale [money]."""
     margin_share: float
     """Of the resale price [–]."""
     margin: float
-    """That share of the middle resale price, none where there is none [money]."""
+    """That share of the middle resale price, none where there is none and where it is broken up [money]."""
     probability: float
     """Share of the draws that the offer has to keep the margin in [–]."""
     offer: float
@@ -50,6 +57,8 @@ class TradeIn:
     """Until the first critical component needs major work, as it stands, the middle [months]."""
     next_part: str
     """Label of the component most likely to bring it; empty where none is critical."""
+    not_stated: tuple[str, ...]
+    """Of `COSTS`, what the case does not state, so that nothing is taken off for it."""
     tables_version: str
     seed: int
     draws: int

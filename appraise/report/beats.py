@@ -90,7 +90,7 @@ def _steps(first: Row, second: Row, manner: Manner) -> list[tuple[str, float]]:
     """Return each step of the residual with what it does for the first [money], the first named as "it"."""
     found = []
     for key, more, less, sign in _STEPS:
-        change = round(first[key] - second[key])
+        change = rounded(first[key]) - rounded(second[key])  # of the figures that a reader has before them
         text = manner.say(more if change > 0 else less, amount=_coin(abs(change), first, manner))
         found.append((text, sign * change))
     return found

@@ -51,6 +51,7 @@ KEYS = (
     "next_intervention_part",
     "course",
     "plan",
+    "not_stated",
     "resale_basis",
     "probability_pct",
     "case_sha256",
@@ -74,6 +75,9 @@ HEADINGS = (
     message("Months to\nmajor work"),
 )
 """Of the columns of figures in the table for people."""
+
+PROFIT = message("Expected\nprofit")
+"""Heading of what the offer can be expected to leave."""
 
 
 def flat(candidate: Candidate) -> Row:
@@ -100,6 +104,7 @@ def flat(candidate: Candidate) -> Row:
         literal(trade.next_part) or None,
         trade.course,
         "; ".join(map(literal, trade.plan)),
+        "; ".join(trade.not_stated),
         trade.resale_basis,
         _pct(trade.probability),
         candidate.sha256,
@@ -144,14 +149,34 @@ def _cell(value: object) -> str:
     return f"'{text}" if isinstance(value, str) and text.startswith(_FORMULA) else text
 
 
-def table(rows: Sequence[Row], manner: Manner = PLAIN) -> Table:
-    """Return the ranking for people, best first as it comes; files by name alone where that tells them apart."""
+def unstated(row: Row, key: str) -> bool:
+    """Tell whether a column of costs is empty because the case states nothing to reckon it from.
+
+    Args:
+        row: As from `flat`.
+        key: One of `KEYS`.
+    """
+    missing = row["not_stated"].split("; ")
+    if key == "work":
+        return "labour_rate" in missing
+    return key == "carriage_and_holding" and row["course"] != "break_up" and {"carriage", "holding"} <= {*missing}
+
+
+def table(rows: Sequence[Row], manner: Manner = PLAIN, *, profit: bool = False) -> Table:
+    """Return the ranking for people, best first as it comes; files by name alone where that tells them apart.
+
+    Args:
+        rows: As from `flat`.
+        manner: How the reader gets figures and words.
+        profit: With a column of the profit that can be expected, for an order that goes by it.
+    """
     say = manner.say
+    keys = ["resale", "work", "carriage_and_holding", "margin", *(["expected_profit"] if profit else [])]
     names = Counter(_name(row) for row in rows)
     shown = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1))
     shown.add_column("", justify="right")
     shown.add_column(say("Candidate"), overflow="fold", min_width=24)
-    for heading in HEADINGS:
+    for heading in (*HEADINGS[:5], *([PROFIT] if profit else []), *HEADINGS[5:]):
         shown.add_column(say(heading), justify="right")
     shown.add_column(say("Course"), overflow="fold")
     for place, row in enumerate(rows, 1):
@@ -161,7 +186,7 @@ def table(rows: Sequence[Row], manner: Manner = PLAIN) -> Table:
             Text(str(place)),
             Text.assemble((called(row, manner), "bold"), "\n", (where, "dim")),
             Text(manner.coin(row["offer"], row["currency"], 0), style="bold"),
-            *(Text(manner.whole(rounded(row[key]))) for key in ("resale", "work", "carriage_and_holding", "margin")),
+            *(Text("–" if unstated(row, key) else manner.whole(rounded(row[key]))) for key in keys),
             Text(manner.percentage(row["loss_risk_pct"], 1)),
             Text("–" if months is None else manner.number(months, 0)),
             Text(say(COURSES[row["course"]])),
@@ -178,6 +203,13 @@ def footnotes(rows: Sequence[Row], manner: Manner = PLAIN) -> list[str]:
             share=manner.percentage(rows[0]["probability_pct"], 1),
         )
     ]
+    if any(unstated(row, key) for row in rows for key in ("work", "carriage_and_holding")):
+        notes.append(
+            manner.say(
+                "–: the case states no labour rate, so no work is reckoned with, or neither carriage nor holding, so "
+                "neither is taken off."
+            )
+        )
     if any(row["offer"] < 0 for row in rows):
         notes.append(manner.say("A negative offer: the owner would have to pay for its being taken."))
     return notes

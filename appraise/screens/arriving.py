@@ -7,17 +7,20 @@ from typing import TYPE_CHECKING, Any
 from appraise.services.opening import Opened, open_sheet
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from textual.app import App
 
     from appraise.services.worksheet import Worksheet
 
 
-def walk_into(app: App[Any], opened: Opened | Worksheet) -> None:
+def walk_into(app: App[Any], opened: Opened | Worksheet, back: Callable[[None], None] | None = None) -> None:
     """Open the walk on a case.
 
     Args:
         app: The application.
         opened: From `open_sheet`, or a worksheet in memory.
+        back: What follows when the walk is left; none: nothing.
     """
     from appraise.screens.walk import WalkScreen
 
@@ -30,7 +33,7 @@ def walk_into(app: App[Any], opened: Opened | Worksheet) -> None:
 
     sheet.refuse = tell
     screen = WalkScreen(sheet)
-    app.push_screen(screen)
+    app.push_screen(screen, back)
     for line in said:
         app.notify(f"{sheet.path.name}: {line}", severity="warning", timeout=8, markup=False)
     if not isinstance(opened, Opened):
@@ -40,10 +43,15 @@ def walk_into(app: App[Any], opened: Opened | Worksheet) -> None:
 
         ask_recovery(screen, opened.unsaved)
     elif opened.held is not None and opened.held.doubtful:
-        _ask_doubtful(app, screen, opened)
+        _ask_doubtful(app, screen, opened, back)
 
 
-def _ask_doubtful(app: App[Any], screen: Any, opened: Opened) -> None:  # noqa: ANN401 - the walk, imported late
+def _ask_doubtful(
+    app: App[Any],
+    screen: Any,  # noqa: ANN401 - the walk, imported late
+    opened: Opened,
+    back: Callable[[None], None] | None,
+) -> None:
     from appraise.screens.ask import AskScreen
 
     sheet = opened.worksheet
@@ -51,7 +59,7 @@ def _ask_doubtful(app: App[Any], screen: Any, opened: Opened) -> None:  # noqa: 
     def take(answer: str | None) -> None:
         if answer == "take":
             screen.dismiss(None)
-            walk_into(app, open_sheet(sheet.path, sheet.tables, doubtful=True))
+            walk_into(app, open_sheet(sheet.path, sheet.tables, doubtful=True), back)
 
     held = "" if opened.held is None else str(opened.held.by)
     app.push_screen(

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from textual import on
+from textual import on, work
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.widgets import Footer, ProgressBar, Static
+from textual.worker import get_current_worker
 
 from appraise.commands import CANDIDATES, bindings
 from appraise.screens.valuing import ValuingScreen
@@ -19,14 +21,24 @@ from appraise.widgets.row_list import RowList
 from appraise.widgets.title_bar import TitleBar
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
 
     from textual.app import ComposeResult
     from textual.binding import BindingType
+    from textual.worker import Worker
 
+    from appraise.services.ranking import Terms
     from appraise.tables.rows import Tables
 
 _LETTERS = "AB"
+
+_AT_ONCE = 200
+"""Rows taken from the database at once while a file is written."""
+
+
+class _Stale(Exception):
+    """What was to be written no longer holds."""
 
 
 class CandidatesScreen(ValuingScreen):
@@ -232,24 +244,25 @@ class CandidatesScreen(ValuingScreen):
         self.action_open_candidate()
 
     def action_open_candidate(self) -> None:
-        """Open the case under the cursor."""
-        from appraise.screens.walk import WalkScreen
-        from appraise.services.worksheet import Worksheet
-        from appraise.store.read import read_case
+        """Open the case under the cursor, as the bench does; back from it, it is valued again."""
+        from appraise.model.problem import Unreadable
+        from appraise.screens.arriving import walk_into
+        from appraise.services.opening import open_sheet
 
         place = self.query_one(CandidateRows).place
         if place is None:
             return
-        path, tables = self._paths[place], self._terms.tables
-        case, problems = read_case(path, tables)
-        if case is None:
-            self.say(str(problems[0]) if problems else f"{path.name} cannot be read", wrong=True)
+        path = self._paths[place]
+        try:
+            opened = open_sheet(path, self._terms.tables)
+        except Unreadable as error:
+            self.say(str(error.problems[0]), wrong=True)
             return
 
         def back(_: None) -> None:
             self.value_again(self._run, place, path, self._terms)
 
-        self.app.push_screen(WalkScreen(Worksheet(path, case, tables)), back)
+        walk_into(self.app, opened, back)
 
     def action_write_out(self) -> None:
         """Write what is shown into a file that the person names."""
@@ -282,17 +295,42 @@ class CandidatesScreen(ValuingScreen):
         self.app.push_screen(AskScreen(f"{path.name} is there already.", answers), take)
 
     def _write(self, path: Path) -> None:
-        rows = self._ranking.rows(SORTS[self._order], backwards=self._backwards, wanted=self._wanted)
+        places = self._ranking.places(SORTS[self._order], backwards=self._backwards, wanted=self._wanted)
+        self._write_rows(path, places, self._terms)
+
+    @work(thread=True, group="write")
+    def _write_rows(self, path: Path, places: list[int], terms: Terms) -> None:
+        """Write rows on a thread of their own; the database is asked for them, some at a time, on the screen's."""
+        worker = get_current_worker()
+
+        def some(wanted: list[int]) -> list[dict[str, Any]] | None:
+            stale = worker.is_cancelled or self._terms is not terms
+            return None if stale else [row for row in map(self._ranking.row, wanted) if row is not None]
+
+        def rows() -> Iterator[dict[str, Any]]:
+            for start in range(0, len(places), _AT_ONCE):
+                found = self.app.call_from_thread(some, places[start : start + _AT_ONCE])
+                if found is None:
+                    raise _Stale
+                yield from found
+
         try:
-            said.write_candidates(path, rows)
+            said.write_candidates(path, rows())
         except OSError as error:
-            self.say(f"Not written. {path}: {error.strerror or error}", wrong=True)
+            self._tell(worker, f"Not written. {path}: {error.strerror or error}", wrong=True)
+        except _Stale:
+            self._tell(worker, f"Not written: the terms were changed while {path.name} was written", wrong=True)
         else:
-            self.say(f"Wrote {self._ranking.count(self._wanted)} to {path.name}")
+            self._tell(worker, f"Wrote {len(places)} to {path.name}")
+
+    def _tell(self, worker: Worker[None], text: str, *, wrong: bool = False) -> None:
+        if not worker.is_cancelled:
+            self.app.call_from_thread(partial(self.say, text, wrong=wrong))
 
     def action_back(self) -> None:
         """Back to the bench; valuing stops."""
         self.workers.cancel_group(self, "value")
+        self.workers.cancel_group(self, "write")
         self.dismiss(None)
 
 

@@ -33,11 +33,15 @@ EARLIER = "earlier."
 
 BECAME = (
     ("kept", "kept: there, and the same"),
-    ("worse", "worse: there, and more or graver"),
+    ("worse", "worse: there, and more or graver; then say its origin"),
     ("mended", "mended: looked for, and not there"),
     ("", "not looked at yet"),
 )
 """What may have become of an earlier remark."""
+
+
+MOVE = "move"
+"""Key of the row that leads to what there is to do before a move and after it."""
 
 
 class FieldScreen(CaseScreen):
@@ -212,7 +216,17 @@ class ParticularsScreen(RecordsBase):
             rows += [FieldRow.of(field) for field in fields]
         for records in RECORDS:
             rows += self.rows_of(records)
-        return rows
+        kept = self.worksheet.case.earlier_state is not None
+        what = "what it did, the claim" if kept else "keep the state before it, for the inspection on arrival"
+        return [*rows, FieldRow.heading("A move"), FieldRow.doing(MOVE, f"▸ Before and after a move (Ctrl+R): {what}")]
+
+    def action_edit(self, typed: str = "") -> None:
+        """Fill in the field, open or add the record, or go to what there is to do about a move."""
+        row = self.current
+        if row is not None and row.key == MOVE:
+            self.action_before_and_after()
+        else:
+            super().action_edit(typed)
 
 
 class RemarksScreen(RecordsBase):

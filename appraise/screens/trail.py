@@ -29,6 +29,14 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 
+_HASHES = (
+    ("file", "SHA-256 of the case file"),
+    ("before", "SHA-256 of the state before the move"),
+    ("report", "SHA-256 of the report"),
+)
+"""What a record may name, and what a person reads."""
+
+
 class TrailRows(RowList):
     """A line a change."""
 
@@ -124,7 +132,7 @@ class TrailScreen(Screen[None]):
         lines += wrapped(f"{line.name(self._sheet.tables)}: {line.values()}" if line.change else record.what, width)
         if record.reason:
             lines += wrapped(f"Reason: {record.reason}", width)
-        for key, label in (("file", "SHA-256 of the case file"), ("report", "SHA-256 of the report")):
+        for key, label in _HASHES:
             if isinstance(record.more.get(key), str) and record.more[key]:
                 lines += wrapped(f"{label}: {record.more[key]}", width, "$quiet")
         lines += wrapped(f"Hash of this line: {record.hash}", width, "$quiet")

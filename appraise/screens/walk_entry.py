@@ -73,7 +73,7 @@ class WalkEntry(CaseScreen):
         self.action_as_before()
 
     def action_as_before(self) -> None:
-        """Write the check under the cursor down as it was before the move, and go on to the next."""
+        """Write the check under the cursor down as it was before the move, and go on to the next check."""
         form = self.query_one(CheckForm)
         arrival, row = self.remembered(), form.current
         if arrival is None or row is None or self.focused is not form:
@@ -81,15 +81,18 @@ class WalkEntry(CaseScreen):
                 self.say("No state before a move is kept: Ctrl+R")
             return
         try:
-            if row.check is None:
-                arrival.confirm_overruling(self.worksheet, row.component)
-            else:
+            if row.check is not None:
                 arrival.confirm(self.worksheet, row.check.key)
+            elif arrival.overruled(row.component):
+                arrival.confirm_overruling(self.worksheet, row.component)
         except Refused as refused:
             self.say(str(refused))
             return
         self.show_case()
         form.action_move(1)
+        row = form.current
+        if row is not None and row.check is None and not arrival.overruled(row.component):
+            form.action_move(1)  # a part is as before when its checks are
 
     def action_overrule(self) -> None:
         """Put a grade of one's own on the component under the cursor."""

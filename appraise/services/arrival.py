@@ -170,6 +170,10 @@ class Arrival:
             f"as before: {row.label.lower()}",
         )
 
+    def overruled(self, component: str) -> bool:
+        """Tell whether the assessor had put a grade of their own on a component."""
+        return overruling(self.before, component) is not None
+
     def confirm_overruling(self, sheet: Worksheet, component: str) -> None:
         """Put the assessor's own grade of a component down as it was.
 
@@ -199,7 +203,8 @@ class Arrival:
         """Say what became of an earlier remark.
 
         Kept or worse, it stands among the remarks of today, the photo left out: that one shows how it was. Mended, it
-        does not. None takes the tick back.
+        does not. None takes the tick back. The mark is older than the move and what has become of it need not be: a
+        worse one is of unknown origin until somebody says more.
 
         Args:
             sheet: The worksheet.
@@ -216,7 +221,7 @@ class Arrival:
         if became in (RemarkClass.KEPT, RemarkClass.WORSE):
             worse = became is RemarkClass.WORSE
             kept = now or [_again(was, number)]
-            remarks += [replace(remark, worse=worse) for remark in kept]
+            remarks += [replace(remark, worse=worse, origin=_origin(remark.origin, worse=worse)) for remark in kept]
         sheet.change(
             replace(case, remarks=tuple(remarks), earlier_state=replace(earlier, mended=tuple(sorted(mended)))),
             f"earlier remark {became.value}" if became is not None else "tick of an earlier remark",
@@ -297,5 +302,10 @@ def _confirmed(text: str) -> str:
 
 
 def _again(was: Remark, number: int) -> Remark:
-    origin = Origin.BEFORE if was.origin is Origin.UNKNOWN else was.origin
-    return replace(was, origin=origin, photo="", sha256="", earlier=number, worse=False)
+    return replace(was, photo="", sha256="", earlier=number, worse=False)
+
+
+def _origin(said: Origin, *, worse: bool) -> Origin:
+    if worse:
+        return Origin.UNKNOWN if said is Origin.BEFORE else said
+    return Origin.BEFORE if said is Origin.UNKNOWN else said

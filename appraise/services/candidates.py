@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from appraise.model.manner import MINUS, PLAIN
-from appraise.model.ranking import COURSES
+from appraise.model.manner import PLAIN
+from appraise.model.ranking import COSTS, COURSES
 from appraise.report.beats import why
 from appraise.report.ranking import amount, called, write_csv, write_json_lines
 from appraise.report.words import either
@@ -126,19 +126,30 @@ def about(row: Row) -> list[str]:
     paid = f"pays up to {coin} {_number(row['offer'], 0)}"
     if row["offer"] < 0:
         paid = f"asks the owner for {coin} {_number(-row['offer'], 0)}"
+    whole = row["course"] != "break_up"
+    course = COURSES[row["course"]].capitalize() if whole else "Broken up"
+    kept = f"the margin of {_number(row['margin_pct'])}% is kept" if whole else "the offer comes back"
     offer = (
-        f"{COURSES[row['course']].capitalize()}, a dealer {paid}: the margin of {_number(row['margin_pct'])}% is kept "
+        f"{course}, a dealer {paid}: {kept} "
         f"in {_number(row['margin_kept_pct'])}% of the draws, money is lost in {_number(row['loss_risk_pct'])}%, and "
         f"a profit of {coin} {amount(row['expected_profit'])} can be expected."
     )
-    resale = f"Resale {coin} {amount(row['resale'])} ({_range(row, 'resale')})"
+    what = "Resale" if whole else "Its parts, removal taken off,"
+    resale = f"{what} {coin} {amount(row['resale'])} ({_range(row, 'resale')})"
+    if row["resale"] < 0:
+        resale += ": what must be paid for taking it on is more than it brings"
     if row["plan"]:
         resale += f" after work of {coin} {amount(row['work'])} ({_range(row, 'work')}): {row['plan']}"
     months = row["next_intervention_months"]
     if months is not None:
-        part = str(row["next_intervention_part"])
-        resale += f". Next major work in about {_number(months, 0)} months as it stands ({part})"
-    return [f"{called(row)} ({made}), {_name(row)}", offer, f"{resale}."]
+        part = PLAIN.small(str(row["next_intervention_part"]))
+        due = "is due now" if round(months) < 1 else f"in about {_number(months, 0)} months"
+        resale += f". Next major work {due} as it stands ({part})"
+    found = [f"{called(row)} ({made}), {_name(row)}", offer, f"{resale}."]
+    missing = [key for key in row["not_stated"].split("; ") if key in COSTS and (whole or key == "labour_rate")]
+    if missing:
+        found.append(f"Not stated in the case, and so not reckoned with: {', '.join(COSTS[key] for key in missing)}.")
+    return found
 
 
 def _name(row: Row) -> str:
@@ -146,7 +157,7 @@ def _name(row: Row) -> str:
 
 
 def _range(row: Row, key: str) -> str:
-    return f"{amount(row[f'{key}_low'])}–{amount(row[f'{key}_high'])}".replace("-", MINUS)
+    return f"{amount(row[f'{key}_low'])} to {amount(row[f'{key}_high'])}"
 
 
 def set_beside(first: Row, second: Row) -> list[str]:

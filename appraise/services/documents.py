@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from appraise.report.formats import WRITERS, Sheet, Unwritable, Written, write
 from appraise.report.kinds import ReportKind, document_for
-from appraise.services.reported import record_report, with_standing
+from appraise.services.reported import record_document, with_standing
 from appraise.store.characters import one_line
 from appraise.store.write import write_file
 
@@ -126,8 +126,6 @@ def hand_over(
     Returns:
         One outcome for each ending, in their order.
     """
-    from appraise.report.appraisal import Appraisal
-
     document = document_for(kind, item)
     outcomes = []
     for ending in endings:
@@ -145,9 +143,8 @@ def hand_over(
             outcomes.append(Outcome(path, f"it cannot be written ({reason})"))
         else:
             wrong = ""
-            if case_file is not None and isinstance(item, Appraisal):
-                # A loss is of two cases and belongs to neither's trail.
-                wrong = record_report(case_file, item.sha256, path, item.tables)
+            if case_file is not None:
+                wrong = record_document(case_file, item, path)
             missed = (f"not in the trail of the case: {wrong}",) if wrong else ()
             outcomes.append(Outcome(path, "", (*written.notes, *missed)))
     return outcomes

@@ -18,6 +18,7 @@ from appraise.model.span import Span
 from appraise.model.units import UNITS
 from appraise.services.instruments.amounts import amount
 from appraise.services.quantity import Refused, money, number
+from appraise.store.crosscheck import photo_problem
 from appraise.store.document import written
 from appraise.store.findings import shorten
 from appraise.store.schema import refusal
@@ -144,6 +145,8 @@ def parse(field: Field, text: str, case: Case, tables: Tables) -> object:
         raise Refused(f"{field.label.lower()}: not less than {field.low:g}")
     _possible(field, value, case)
     expected = refusal(field.path, written(value))
+    if field.path[-1] == "photo" and not expected:
+        expected = photo_problem(str(value))
     if expected:
         raise Refused(f"{field.label.strip().lower()}: found “{shorten(typed)}”, expected {expected}")
     return value

@@ -21,6 +21,7 @@ from appraise.store.trail_file import read_trail
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from appraise.report.loss.compared import Compared
     from appraise.store.trail import Record
     from appraise.tables.rows import Tables
 
@@ -44,7 +45,12 @@ def standing(path: Path, case_digest: str) -> Standing:
         return Standing()
     # Both are told so that the same report written twice is the same: what writing it adds to the trail is left out.
     head = next((record for record in reversed(trail.records) if record.act not in _BY_REPORTS), None)
-    before = [one for one in trail.records if one.act == "report" and one.more.get("file") != case_digest]
+    before = [
+        one
+        for one in trail.records
+        # A claim dossier is about a loss: no appraisal amends it.
+        if one.act == "report" and "before" not in one.more and one.more.get("file") != case_digest
+    ]
     found = Standing() if head is None else Standing(line=head.line, hash=head.hash)
     if not before:
         return found
@@ -65,7 +71,20 @@ def with_standing(path: Path, item: Appraisal) -> Appraisal:
     return replace(item, standing=standing(path, item.sha256))
 
 
-def record_report(path: Path, case_digest: str, report: Path, tables: Tables) -> str:
+def record_document(path: Path, item: Appraisal | Compared, report: Path) -> str:
+    """Put a finished document into the trail, as `record_report` does: a loss into that of the state after.
+
+    Args:
+        path: The case file; of a loss, that of the state after.
+        item: What the document was made from.
+        report: Where it was written.
+    """
+    if isinstance(item, Appraisal):
+        return record_report(path, item.sha256, report, item.tables)
+    return record_report(path, item.after.sha256, report, item.tables, earlier=item.before.sha256)
+
+
+def record_report(path: Path, case_digest: str, report: Path, tables: Tables, *, earlier: str = "") -> str:
     """Put a finished report into the trail, and with it the version of the case that it rests on.
 
     The same report of the same version is put down once.
@@ -75,6 +94,7 @@ def record_report(path: Path, case_digest: str, report: Path, tables: Tables) ->
         case_digest: SHA-256 of the bytes that the report was made from.
         report: Where it was written.
         tables: The rows it was made with.
+        earlier: SHA-256 of the earlier state that a claim dossier compares the case with; empty for an appraisal.
 
     Returns:
         Why it could not be put down; empty when it is.
@@ -86,6 +106,8 @@ def record_report(path: Path, case_digest: str, report: Path, tables: Tables) ->
         journal = Journal(path, me())
         records = journal.read()
         more = {"file": case_digest, "tables": tables.version, "report": sha256_of(report)}
+        if earlier:
+            more["before"] = earlier
         reports = [record for record in records if record.act == "report"]
         if any(all(one.more.get(key) == value for key, value in more.items()) for one in reports):
             return ""

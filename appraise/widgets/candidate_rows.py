@@ -12,7 +12,7 @@ from textual.widget import Widget
 
 from appraise.model.manner import PLAIN
 from appraise.model.ranking import COURSES
-from appraise.report.ranking import amount, called
+from appraise.report.ranking import amount, called, unstated
 from appraise.widgets.plain import fit
 from appraise.widgets.row_list import Row, RowList
 
@@ -196,6 +196,8 @@ def _cell(row: Mapping[str, Any], column: Column) -> tuple[str, str]:
             return COURSES[row["course"]], "$quiet"
         case key:
             column_key = {"holding": "carriage_and_holding", "profit": "expected_profit"}.get(key, key)
+            if unstated(dict(row), column_key):
+                return "–", "$quiet"
             return amount(row[column_key]), "$foreground" if key != "holding" else "$quiet"
 
 

@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import json
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
-FOLDER = Path(__file__).parents[2] / "sample_cases"
+from tests.helpers.samples import copied_samples
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+FOLDER = copied_samples()
 KINDS = ("full", "summary", "workorder", "loss")
 
 

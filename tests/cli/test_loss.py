@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import json
-from pathlib import Path
 
 import pytest
 
-FOLDER = Path(__file__).parents[2] / "sample_cases"
+from appraise.services.reported import frozen_text
+from appraise.store.trail_file import read_trail
+from tests.helpers.samples import copied_samples
+
+FOLDER = copied_samples()
 BEFORE, AFTER = FOLDER / "removal_before.toml", FOLDER / "removal_after.toml"
 
 
@@ -18,7 +21,7 @@ def test_the_page(appraise):
     assert "Proposed: EUR" in answer.out
     for amount in ("SDR 3,998.40", "SDR 960.00", "EUR 2,480.00", "USD 634.93"):
         assert amount in answer.out
-    assert "check the current edition and the policy; no legal advice" in answer.out
+    assert "check the current edition and the policy, ask a lawyer; no legal advice" in answer.out
 
 
 def test_the_same_words_give_the_same_object(appraise):
@@ -51,6 +54,26 @@ def test_the_dossier(appraise, tmp_path):
     assert again.err.endswith("found a file of this name; --force replaces it\n")
     assert target.read_text(encoding="utf-8") == text
     assert appraise("loss", BEFORE, AFTER, "-o", target, "--force").code == 0
+
+
+def test_a_dossier_is_put_down_in_the_trail_of_the_later_case(appraise, tmp_path):
+    """With the hashes of both states; no appraisal says that it amends one."""
+    after = tmp_path / "after.toml"
+    after.write_bytes(AFTER.read_bytes())
+    target = tmp_path / "claim.md"
+    for words in (("loss", BEFORE, after), ("report", after, "--kind", "loss", "--before", BEFORE)):
+        assert appraise(*words, "-o", target, "--draws", "100", "--force").code == 0
+    records = [record for record in read_trail(after).records if record.act == "report"]
+    assert [record.more["before"] for record in records] == [hashlib.sha256(BEFORE.read_bytes()).hexdigest()]
+    (record,) = records
+    assert record.more["file"] == hashlib.sha256(after.read_bytes()).hexdigest()
+    assert record.more["report"] == hashlib.sha256(target.read_bytes()).hexdigest()
+    assert frozen_text(record).encode() == after.read_bytes()
+    after.write_text(after.read_text(encoding="utf-8").replace("[identity]", "# a word\n[identity]"), encoding="utf-8")
+    assert appraise("report", after, "-o", tmp_path / "full.md", "--draws", "100").code == 0
+    assert "Amends" not in (tmp_path / "full.md").read_text(encoding="utf-8")
+    checked = appraise("check", after)
+    assert checked.code == 0, checked.err
 
 
 @pytest.fixture

@@ -17,6 +17,7 @@ import tracemalloc
 import polars
 import pytest
 
+from appraise.report.ranking import rounded
 from appraise.services import ranking
 from appraise.services.ordering import SORTS
 from appraise.services.ranking import Skipped, Terms, found, ranked
@@ -305,13 +306,31 @@ def test_files_load_into_a_general_reader(appraise, shelf, tmp_path):
 
 def test_every_row_adds_up(appraise, shelf):
     for row in lines(appraise("rank", shelf, *FEW, "--no-cache", "--jsonl", "-")):
-        assert row["margin"] == pytest.approx(row["resale"] * row["margin_pct"] / 100.0, abs=0.02)
+        share = 0.0 if row["course"] == "break_up" else row["margin_pct"] / 100.0
+        assert row["margin"] == pytest.approx(row["resale"] * share, abs=0.02)
         assert row["resale_low"] <= row["resale"] <= row["resale_high"]
         assert row["margin_kept_pct"] >= row["probability_pct"] == 80.0
         assert (
             row["offer"]
             < row["resale"] - row["margin"] - row["work"] - row["carriage_and_holding"] + 0.05 * row["resale"]
         )
+
+
+def test_costs_that_nobody_stated_are_a_dash_and_not_nothing(appraise, shelf):
+    shutil.copy(data_folder("sample_cases") / "flooded_hall_grand.toml", shelf)
+    done = appraise("rank", shelf, *FEW, "--no-cache")
+    line = next(line for line in done.out.splitlines() if "Pellardine 208" in line)
+    assert line.split().count("–") == 2
+    assert "–: the case states no labour rate" in done.out
+    row = next(
+        row for row in lines(appraise("rank", shelf, *FEW, "--no-cache", "--jsonl", "-")) if "208" in row["model"]
+    )
+    assert row["not_stated"] == "labour_rate; carriage; holding"
+
+
+def test_an_order_by_profit_shows_the_profit(appraise, shelf):
+    assert "profit" not in appraise("rank", shelf, *FEW, "--no-cache").out
+    assert "profit" in appraise("rank", shelf, *FEW, "--no-cache", "--sort", "profit").out
 
 
 def test_an_unwritable_file_is_one_line(appraise, good, tmp_path):
@@ -379,7 +398,8 @@ def test_why_one_beats_another(appraise, shelf):
     rows = lines(appraise("rank", better, worse, *FEW, "--no-cache", "--jsonl", "-"))
     gap = rows[0]["offer"] - rows[1]["offer"]
     assert f"EUR {gap:,.0f} more than Ostravell O 178" in said
-    assert "it resells for EUR" in said
+    shown = rounded(rows[0]["resale"]) - rounded(rows[1]["resale"])
+    assert f"it resells for EUR {shown:,.0f} more" in said
     turned = appraise("rank", "--why", worse, better, *FEW, "--no-cache").out
     assert "does not beat" in turned
     assert f"EUR {gap:,.0f} less" in turned

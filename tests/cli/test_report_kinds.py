@@ -5,12 +5,13 @@ from __future__ import annotations
 import hashlib
 import json
 from io import BytesIO
-from pathlib import Path
 
 import pytest
 from PIL import Image
 
-FOLDER = Path(__file__).parents[2] / "sample_cases"
+from tests.helpers.samples import copied_samples
+
+FOLDER = copied_samples()
 BEFORE, AFTER = FOLDER / "removal_before.toml", FOLDER / "removal_after.toml"
 HEADS = {"full": "# Condition and value of a piano", "summary": "# Summary for the owner", "workorder": "# Work order"}
 

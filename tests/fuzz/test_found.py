@@ -200,3 +200,15 @@ def test_of_very_many_problems_the_first_thousand_are_told(capsys, tmp_path):
     said = capsys.readouterr().err.splitlines()
     assert len(said) == 1001
     assert "more problems" in said[-1]
+
+
+def test_a_photo_outside_the_folder_is_refused_where_it_is_typed(tables):
+    from dataclasses import replace
+
+    from appraise.services.particulars import REMARKS
+
+    case = next(case for case in good_cases() if case.remarks)
+    photo = next(item for item in REMARKS.fields if item.path == ("photo",))
+    for typed in ("../../etc/passwd", "/etc/passwd", "C:\\x.jpg"):
+        with pytest.raises(Refused, match="expected a path"):
+            parse(replace(photo, path=("remarks", 0, "photo")), typed, case, tables)

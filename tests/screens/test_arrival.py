@@ -133,6 +133,15 @@ async def test_the_whole_way_by_keyboard(fresh, tables):
         assert "▼ Legs and leg plates" in screen_text(app)
         await press(pilot, "down", "space")
         assert grade_given(fresh.case, "casters").reason == AS_BEFORE
+        app.screen.walk_to("structure", "plate_finish")
+        await settle(pilot)
+        await press(pilot, *["space"] * 3)
+        assert form.key == "nose_bolt_loose"  # over the heading of the next part
+        assert readings_of(fresh.case, "plate_bolts_snug")
+        await press(pilot, "home", "space")
+        assert form.key == "plate_crack"
+        app.screen.walk_to("case", "casters")
+        await settle(pilot)
         assert "= Casters" in screen_text(app)
         app.screen.walk_to("pin_block", "pin_torque")
         await settle(pilot)
@@ -179,10 +188,15 @@ async def test_the_bench_starts_it_and_does_not_list_the_frozen_copy(kept, table
         assert ".before-" not in screen_text(app)
         assert rows.key == "grand.toml"
         assert len(app.screen.query_one(Footer).query("FooterKey")) <= 5
+        assert "Before and after" in screen_text(app)
         await press(pilot, "ctrl+r")
         assert isinstance(app.screen, ArrivalScreen)
         await press(pilot, "escape")
         assert isinstance(app.screen, WalkScreen)
+        await press(pilot, "f6", "end")
+        assert "▸ Before and after a move (Ctrl+R)" in screen_text(app)
+        await press(pilot, "enter")
+        assert isinstance(app.screen, ArrivalScreen)
 
 
 async def test_ticks_are_made_changed_and_taken_back(kept):

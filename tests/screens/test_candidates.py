@@ -11,16 +11,18 @@ import pytest
 from textual.widgets import Input, ProgressBar
 
 from appraise.app import AppraiseApp
-from appraise.screens import valuing
+from appraise.screens import candidates, valuing
 from appraise.screens.ask import AskScreen
 from appraise.screens.bench import BenchScreen
 from appraise.screens.candidates import CandidatesScreen
 from appraise.screens.form import FormScreen
 from appraise.screens.walk import WalkScreen
 from appraise.services import ranking
+from appraise.services.opening import open_sheet
 from appraise.services.ordering import SORTS
 from appraise.services.ranking import Terms, found, ranked
 from appraise.store.kept import Kept
+from appraise.store.trail_file import read_trail
 from appraise.tables.folder import data_folder
 from appraise.widgets.candidate_rows import COLUMNS, CandidateHeading, CandidateRows
 from tests.helpers.screen_text import screen_text, settle
@@ -215,6 +217,60 @@ async def test_a_case_is_opened_and_valued_again_when_it_was_changed(app_on, she
         await pilot.press("enter")
         await settle(pilot)
         assert app.screen is screen
+
+
+async def test_a_case_opened_from_here_is_held_and_its_edits_are_kept_at_once(app_on, shelf, tables):
+    app = app_on()
+    path = shelf / "practice_upright.toml"
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await open_candidates(app, pilot)
+        screen.query_one(CandidateRows).go(str(screen._paths.index(path)))
+        await pilot.press("enter")
+        await settle(pilot)
+        assert open_sheet(path, tables).held is not None
+        app.screen.worksheet.overrule("finish", 4.0, "scratched all over")
+        assert any(record.act == "edit" for record in read_trail(path).records)
+        app.screen.worksheet.save()
+        await pilot.press("escape")
+        await settle(pilot)
+        assert app.screen is screen
+        again = open_sheet(path, tables)
+        assert again.held is None
+        again.worksheet.close()
+
+
+async def test_a_long_list_is_written_behind_the_screen_and_not_on_terms_that_changed(app_on, shelf, monkeypatch):
+    """What is written comes from a thread of its own, in pieces, and never on two sets of terms."""
+    monkeypatch.setattr(candidates, "_AT_ONCE", 2)
+    threads, halfway, go_on = set(), threading.Event(), threading.Event()
+    real = candidates.said.write_candidates
+
+    def slowly(path, rows):
+        def watched():
+            for row in rows:
+                threads.add(threading.get_ident())
+                halfway.set()
+                go_on.wait(10)
+                yield row
+
+        real(path, watched())
+
+    monkeypatch.setattr(candidates.said, "write_candidates", slowly)
+    app = app_on()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        screen = await open_candidates(app, pilot)
+        screen._write(shelf / "all.csv")
+        while not halfway.is_set():
+            await pilot.pause(0.01)
+        screen._terms = Terms(screen._terms.tables, draws=128, probability=0.9)
+        go_on.set()
+        await settle(pilot)
+        assert "the terms were changed" in screen_text(app)
+        assert not (shelf / "all.csv").exists()
+        screen._write(shelf / "all.csv")
+        await settle(pilot)
+        assert len((shelf / "all.csv").read_text().splitlines()) == 1 + screen._ranking.count()
+        assert threading.get_ident() not in threads
 
 
 @pytest.mark.parametrize("ending", ["csv", "jsonl"])

@@ -84,7 +84,7 @@ class Walker:
         # The forms have more rows of each kind than every second one; a record has few of each.
         steps = {"form": ["down", "down", "enter"] * STEPS, "record": ["down", "enter"] * 12}
         rows = ["home", "enter", *steps.get(scope, ["down", "enter"] * 2)]
-        return [*found, *rows, "end", "enter"] if scope != EVERYWHERE else ["end", "tab"]
+        return [*found, *rows, "end", "enter"] if scope != EVERYWHERE else ["end", "tab", "f2"]
 
     def look(self, screen) -> None:
         """Hold what is shown to letters."""
@@ -93,6 +93,27 @@ class Walker:
         self.seen.setdefault(name, text)
         assert not UNFIT.search(text), (name, sorted(set(UNFIT.findall(text))))
         assert "\\x1b" not in text
+
+
+def in_situations(sheet, tables) -> list[Screen]:
+    """Return the screens that no key opens, but something that has happened to the file."""
+    from appraise.screens.merging import MergeScreen
+    from appraise.screens.outcome import OutcomeScreen
+    from appraise.screens.recovery import RecoveryScreen
+    from appraise.services.history import Stacks
+    from appraise.services.merging import Merging
+    from appraise.services.opening import Unsaved
+    from appraise.store.trail import Record
+
+    other = everywhere(HOSTILE[::-1])
+    moment = "2026-11-20T10:00:00Z"
+    step = Record(1, "edit", moment, HOSTILE, HOSTILE, HOSTILE, HOSTILE, HOSTILE, (), {}, "0" * 64)
+    return [
+        OutcomeScreen(sheet),
+        RecoveryScreen(sheet, Unsaved((step,), None, None, False, HOSTILE)),
+        RecoveryScreen(sheet, Unsaved((step, step), other, Stacks(other), True)),
+        MergeScreen(HOSTILE[:80], Merging(None, sheet.case, other), tables),
+    ]
 
 
 @pytest.fixture(autouse=True)
@@ -116,6 +137,16 @@ async def test_hostile_words_on_every_screen(tmp_path, tables):
             walker.entered = set(seen)
             await walker.explore()
             seen |= walker.seen
+            for screen in () if start is None else in_situations(sheet, tables):
+                await app.push_screen(screen)
+                for key in ("", "down", "left", "right", "end"):
+                    await pilot.press(*key.split())
+                    await pilot.pause(0.1)
+                    walker.look(app.screen)
+                if app.screen is screen:
+                    app.pop_screen()
+                    await pilot.pause(0.1)
+                seen |= walker.seen
             if start is not None:  # what is not saved is asked about
                 sheet.set_reading("downweight_grand", 50.0, note=40)
                 await pilot.press("ctrl+q")

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
 
-from appraise.model.case import Origin
+from appraise.model.case import Origin, Reading
 from appraise.model.loss import RemarkClass
 from appraise.model.problem import Unreadable
 from appraise.services.arrival import AS_BEFORE, Arrival, arrival_of, begin, remembering, set_before, signs_at
@@ -123,7 +124,15 @@ def test_ticks_of_the_earlier_remarks(sheet, arrival):
         assert arrival.became(sheet.case, number) is became
     kept, worse = sheet.case.remarks
     assert (kept.earlier, kept.worse, kept.origin, kept.photo) == (1, False, Origin.BEFORE, "")
-    assert (worse.earlier, worse.worse) == (2, True)
+    assert (worse.earlier, worse.worse, worse.origin) == (2, True, Origin.UNKNOWN)
+    arrival.tick(sheet, 2, RemarkClass.KEPT)
+    assert sheet.case.remarks[-1].origin is Origin.BEFORE
+    arrival.tick(sheet, 2, RemarkClass.WORSE)
+    worse = sheet.case.remarks[-1]
+    said = tuple(replace(each, origin=Origin.TRANSIT) if each is worse else each for each in sheet.case.remarks)
+    sheet.change(replace(sheet.case, remarks=said), "origin")
+    arrival.tick(sheet, 2, RemarkClass.WORSE)
+    assert sheet.case.remarks[-1].origin is Origin.TRANSIT
     assert sheet.case.earlier_state.mended == (3,)
     arrival.tick(sheet, 3, RemarkClass.KEPT)
     assert (sheet.case.earlier_state.mended, len(sheet.case.remarks)) == ((), 3)
@@ -133,6 +142,17 @@ def test_ticks_of_the_earlier_remarks(sheet, arrival):
     again, problems = read_case(sheet.path, TABLES)
     assert problems == []
     assert again == sheet.case
+
+
+def test_what_got_worse_of_an_old_mark_is_not_left_out_unasked(sheet, arrival):
+    begin(sheet, ARRIVED)
+    scratches = next(n for n, remark in enumerate(arrival.before.remarks, 1) if remark.place == "finish")
+    sheet.change(replace(sheet.case, readings=(Reading("scratches", 9.0),)), "scratches")
+    arrival.tick(sheet, scratches, RemarkClass.WORSE)
+    loss = of_worksheet(sheet.path, sheet.case, TABLES).loss
+    assert [(part.component, part.origin) for part in loss.components] == [("finish", Origin.UNKNOWN)]
+    assert loss.scenarios[-1].components == ("finish",)
+    assert loss.scenarios[-1].loss.mid > 0.0
 
 
 def test_the_outcome_goes_by_the_ticks(sheet, arrival):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import Decimal
 
 import numpy as np
 import pytest
@@ -100,6 +101,29 @@ def test_the_basis_of_the_case_does_not_matter(case):
     assume(TABLES.bases[case.assignment.basis].method != "residual")
     other = replace(case, assignment=replace(case.assignment, basis="trade_in"))
     assert trade_in(case, TABLES, draws=DRAWS) == trade_in(other, TABLES, draws=DRAWS)
+
+
+def test_one_that_is_broken_up_shows_what_its_parts_bring():
+    """No resale, carriage or margin of an instrument that nobody puts up for sale."""
+    case, _ = read_case(next(path for path in SAMPLES if path.stem == "cracked_plate_grand"), TABLES)
+    found = trade_in(case, TABLES)
+    assert found.course == "break_up"
+    setup = residual_setup(case, TABLES, "retail")
+    salvage = draw_world(setup, Source(found.seed, found.draws)).salvage
+    assert found.resale.mid == pytest.approx(float(np.median(salvage)))
+    assert (found.work.mid, found.carriage_and_holding, found.margin, found.plan) == (0.0, 0.0, 0.0, ())
+    assert found.offer < found.resale.mid
+
+
+def test_costs_that_the_case_leaves_out_are_named():
+    case, _ = read_case(next(path for path in SAMPLES if path.stem == "trade_in_grand"), TABLES)
+    assert trade_in(case, TABLES, draws=DRAWS).not_stated == ()
+    none = replace(case.costs, labour_rate=None, carriage=None, holding=None)
+    found = trade_in(replace(case, costs=none), TABLES, draws=DRAWS)
+    assert found.not_stated == ("labour_rate", "carriage", "holding")
+    assert found.carriage_and_holding == found.work.mid == 0.0
+    free = trade_in(replace(case, costs=replace(case.costs, carriage=Decimal(0))), TABLES, draws=DRAWS)
+    assert free.not_stated == ()
 
 
 def test_a_private_resale_brings_less_than_retail():

@@ -118,8 +118,7 @@ def _summary(item: Compared) -> Section:
         (say("Payable, established"), item.spread(found.payable)),
     )
     blocks: list[Block] = [Paragraph(literal(item.after.case.invented))] if item.after.case.invented.strip() else []
-    note = say("Each amount is the middle of its range, with the 10th and the 90th percentile behind it.")
-    return Section(say("Summary"), (*blocks, Facts(rows), Paragraph(note)))
+    return Section(say("Summary"), (*blocks, Facts(rows), Paragraph(say(parts.NEAR))))
 
 
 def _instrument(item: Compared) -> Section:

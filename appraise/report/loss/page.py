@@ -29,6 +29,7 @@ def loss_page(item: Compared) -> list[RenderableType]:
     for scenario in item.loss.scenarios[-1:]:
         page += _titled(_repair_title(item), tuple(map(say, parts.JOBS)), parts.job_rows(item, scenario))
     page += _titled(say("Measures"), parts.alternative_columns(item), parts.alternative_rows(item))
+    page += [Text(say(parts.NEAR)), Text("")]
     terms = item.loss.terms
     if terms.sum_insured is not None or terms.excess is not None:
         page += _titled(say("What is payable"), ("", ""), parts.claim_rows(item))

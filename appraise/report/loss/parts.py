@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.currency import minor_digits
 from appraise.model.loss import RemarkClass
 from appraise.model.manner import message
+from appraise.model.result import Range
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NOT_KNOWN, SHORTLY
 from appraise.report.words import ORIGINS, literal
 
@@ -23,6 +25,12 @@ CLAIM = (message("Counted"), message("Measure"), message("Loss"), message("Payab
 DEADLINES = (message("Regime"), message("For"), message("Last day"), message("State"), message("Source"))
 FIGURES = frozenset((message("Hours"), message("Cost"), message("Betterment"), message("Loss"), message("Payable")))
 """Headings of columns of figures."""
+NEAR = message(
+    "Each amount is the middle of its own draws, with the 10th and the 90th percentile behind it, shown to three "
+    "figures: a sum or a difference of these middles comes near the figure stated, not always onto it."
+)
+"""What a reader with a calculator must know."""
+
 SIGNS = (message("Part"), message("What a move does"), message("Fresh"), message("Old"), message("Standing"))
 
 
@@ -145,17 +153,20 @@ def alternative_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
         row(say("Parts counted"), *(str(len(each.components)) for each in scenarios)),
         row(say("Value before"), *(item.spread(item.loss.value_before) for _ in scenarios)),
         row(say("Value after"), *(item.spread(each.value_after) for each in scenarios)),
-        row(say("Diminution in value"), *(item.spread(each.diminution) for each in scenarios)),
+        row(say("Diminution in value: before less after"), *(item.spread(each.diminution) for each in scenarios)),
         row(say("Repair"), *(item.spread(each.repair) for each in scenarios)),
         row(say("Betterment in it"), *(item.spread(each.betterment) for each in scenarios)),
         row(say("Repair less betterment"), *(item.spread(each.net_repair) for each in scenarios)),
         row(say("What repair leaves of the fall in value"), *(item.spread(each.residual) for each in scenarios)),
-        row(say("Loss by repair"), *(item.spread(each.repair_route) for each in scenarios)),
+        row(
+            say("Loss by repair: less betterment, with what it leaves"),
+            *(item.spread(each.repair_route) for each in scenarios),
+        ),
         row(say("Repair, of value before"), *(_share(item, each.repair_share) for each in scenarios)),
         row(say("Salvage, removal taken off"), *(item.spread(each.salvage) for each in scenarios)),
         row(say("Total loss"), *(say("yes") if each.total_loss else say("no") for each in scenarios)),
         row(say("Repair and carriage pass the value before"), *(_yes(item, each.constructive) for each in scenarios)),
-        row(say("Measure"), *(say(MEASURES[each.measure]) for each in scenarios)),
+        row(say("Measure"), *(say(MEASURES[each.measure]) if each.components else NOT_KNOWN for each in scenarios)),
         row(say("Loss"), *(item.spread(each.loss) for each in scenarios)),
         row(say("Payable"), *(item.spread(each.payable) for each in scenarios)),
     ]
@@ -184,14 +195,47 @@ def claim_rows(item: Compared) -> tuple[tuple[str, str], ...]:
         else:
             rows.append((say("Value at risk: value before"), item.amount(loss.value_at_risk)))
         if loss.average is not None:
-            rows.append((say("Average: share of the loss that is covered"), item.manner.percent(loss.average)))
+            share = item.manner.percentage(100.0 * loss.average, 1)
+            rows.append((say("Average: share of the loss that is covered"), share))
+            if found.loss is not None and loss.average < 1.0:
+                after = Range(*(loss.average * each for each in (found.loss.low, found.loss.mid, found.loss.high)))
+                rows.append((say("After average"), item.spread(after)))
     if terms.excess is not None:
         rows.append((say("Excess"), item.manner.exact_money(float(terms.excess), loss.currency)))
     rows.append((say("Payable"), item.spread(found.payable)))
+    worked = working(item)
+    if worked:
+        rows.append((say("The middle in full, for checking"), worked))
     if loss.marine_partial is not None:
         text = say("Under a valued marine policy instead: insured value × fall of value / sound value")
         rows.append((text, item.spread(loss.marine_partial)))
     return tuple(rows)
+
+
+def working(item: Compared) -> str:
+    """Return how the middle of the loss becomes the middle of what is payable, unrounded, in one line.
+
+    Sums worked with the rounded figures come near; a reader with a calculator wants to arrive. Empty without a policy.
+    """
+    loss, terms, found = item.loss, item.loss.terms, item.proposed
+    if found.loss is None or found.payable is None or (terms.sum_insured is None and terms.excess is None):
+        return ""
+    digits = minor_digits(loss.currency)
+
+    def full(amount: float) -> str:
+        return item.manner.decimal(amount, digits, digits)
+
+    owed, text = found.loss.mid, full(found.loss.mid)
+    if loss.average is not None and loss.average < 1.0 and loss.value_at_risk and terms.sum_insured is not None:
+        owed *= loss.average
+        text += f" × {full(float(terms.sum_insured))} / {full(loss.value_at_risk)} = {full(owed)}"
+    if terms.sum_insured is not None and owed > float(terms.sum_insured):
+        owed = float(terms.sum_insured)
+        text = item.manner.say("{sum}, at most the sum insured: {most}", sum=text, most=full(owed))
+    if terms.excess:
+        first = text if text == full(owed) else f"{text}; {full(owed)}"
+        text = f"{first} − {full(float(terms.excess))} = {full(found.payable.mid)}"
+    return text
 
 
 def measure_rows(item: Compared) -> tuple[tuple[str, ...], ...]:

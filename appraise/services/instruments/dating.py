@@ -11,6 +11,7 @@ from appraise.engine.clues import STEP_YEARS, disagreeing, weigh
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot
 from appraise.model.span import years_between
 from appraise.services.quantity import Refused
+from appraise.store.findings import shorten
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -93,7 +94,7 @@ def date_clues(
     """
     for key in clues:
         if key not in tables.dating_clues:
-            raise Refused(f"“{key}” is not a dating clue: `appraise sources dating_clues` lists them")
+            raise Refused(f"“{shorten(key)}” is not a dating clue: `appraise sources dating_clues` lists them")
     if len(set(clues)) < len(clues):
         raise Refused("a dating clue is named twice")
     if documented is not None and documented.earliest > inspected:

@@ -17,6 +17,7 @@ from appraise.model.measurement import Figure, Grid, Measurement
 from appraise.services.instruments.grounds import ground, setting_ground
 from appraise.services.instruments.typed import checked, remark
 from appraise.services.quantity import Refused
+from appraise.store.findings import shorten
 
 if TYPE_CHECKING:
     from appraise.model.measurement import Basis
@@ -188,7 +189,7 @@ def _later(readings: WoodReadings, page: _Page, now: float | None) -> float | No
 def _wood(readings: WoodReadings, tables: Tables) -> Wood:
     wood = tables.woods.get(readings.wood)
     if wood is None:
-        raise Refused(f"“{readings.wood}” is no wood of the table: write {', '.join(tables.woods)}")
+        raise Refused(f"“{shorten(readings.wood)}” is no wood of the table: write {', '.join(tables.woods)}")
     return wood
 
 
@@ -249,7 +250,7 @@ def _settling(key: str, page: _Page) -> None:
     times = page.tables.settling_times
     row = times.get(key)
     if row is None:
-        raise Refused(f"“{key}” is no kind of move of the table: write {', '.join(times)}")
+        raise Refused(f"“{shorten(key)}” is no kind of move of the table: write {', '.join(times)}")
     page.inputs.append(Figure("move", "Move", row.key, "", row.label))
     page.found("settle_days_low", "Days to settle, fewest", row.days_low, "days", row.advice)
     page.found("settle_days_high", "Days to settle, most", row.days_high, "days")

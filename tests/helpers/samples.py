@@ -1,0 +1,19 @@
+"""The sample cases in a folder of their own, for tests that write reports: a report leaves a trail beside its case."""
+
+from __future__ import annotations
+
+import atexit
+import shutil
+import tempfile
+from functools import cache
+from pathlib import Path
+
+from appraise.tables.folder import data_folder
+
+
+@cache
+def copied_samples() -> Path:
+    """Return a folder with a copy of every sample case and its photos, gone when the tests are over."""
+    folder = Path(tempfile.mkdtemp(prefix="appraise-samples-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    return Path(shutil.copytree(data_folder("sample_cases"), folder / "sample_cases"))
