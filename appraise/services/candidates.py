@@ -40,7 +40,7 @@ def kind(text: str) -> str:
     word = text.strip().casefold()
     found = [name for name in ("grand", "upright") if name.startswith(word)]
     if word and not found:
-        raise Refused(f"“{text.strip()}”: grand, upright, or nothing for both")
+        raise Refused(f"“{shorten(text.strip())}”: grand, upright, or nothing for both")
     return found[0] if word else ""
 
 
@@ -53,7 +53,7 @@ def percentage(low: float, high: float) -> Callable[[str], float | None]:
             return None
         found = typed_number(plain)
         if not low <= found <= high:
-            raise Refused(f"“{text.strip()}”: a percentage from {low:g} to {high:g}")
+            raise Refused(f"“{shorten(text.strip())}”: a percentage from {low:g} to {high:g}")
         return found
 
     return read
@@ -85,7 +85,7 @@ def resale(tables: Tables) -> Callable[[str], str]:
         word = text.strip().casefold().replace(" ", "_")
         found = [key for key in markets if key.startswith(word)]
         if not word or not found:
-            raise Refused(f"“{text.strip()}”: {either(markets)}")
+            raise Refused(f"“{shorten(text.strip())}”: {either(markets)}")
         return word if word in found else found[0]
 
     return read
