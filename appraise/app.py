@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.app import App, SystemCommand
+from textual.app import SystemCommand
 
 from appraise.commands import (
     ARRIVAL,
@@ -29,6 +29,7 @@ from appraise.commands import (
 )
 from appraise.screens.bench import BenchScreen
 from appraise.themes import THEMES, next_theme, own_variables
+from appraise.type_ahead import TypeAhead
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -61,7 +62,7 @@ _SCOPES = {
 }
 
 
-class AppraiseApp(App[int]):
+class AppraiseApp(TypeAhead[int]):
     """The worksheet."""
 
     TITLE = "appraise"
