@@ -1,5 +1,12 @@
 """The command `appraise`, also `python -m appraise`."""
 
+import signal
+
+# Until the command line is read, an interruption ends the process as it ends any other: without a traceback. Where the
+# process was started to be left alone, as by nohup, it stays so.
+if signal.getsignal(signal.SIGINT) is signal.default_int_handler:
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
 from appraise.cli.parser import main
 
 if __name__ == "__main__":

@@ -13,6 +13,7 @@ from appraise.cli.options import add_date, add_json, add_tables
 from appraise.cli.output import say, say_json
 from appraise.model.problem import Unreadable
 from appraise.store.characters import one_line
+from appraise.tables.content import open_file
 
 REPORT = ".json"
 """Ending of a report; anything else is a case."""
@@ -80,9 +81,11 @@ def run(args: argparse.Namespace) -> int:
             elif trail is not None and trail.lines:
                 say(f"{one_line(str(path))}: {trail.words}")
     if args.json:
+        from appraise.report.schemas.others import CHECKED
+
         for file in files:
             file["problems"] = [asdict(problem) for problem in file["problems"]]
-        say_json({"schema": 1, "files": files})
+        say_json({"schema": CHECKED, "files": files})
     return code
 
 
@@ -108,7 +111,7 @@ def _problems(path: Path, tables: Tables, today: date) -> tuple[bool, list[Probl
         problems += check_photos(path, case)
         problems += check_earlier(path, case, tables)
     try:
-        with path.open("rb"):
+        with open_file(path):
             return False, problems
-    except OSError:
+    except (OSError, ValueError):
         return True, problems

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode
 from appraise.cli.open import interactive, open_worksheet
 from appraise.cli.output import say
+from appraise.report.words import capital
+from appraise.tables.content import NoFile, TooLarge, content_of
 from appraise.tables.folder import data_folder
 
 if TYPE_CHECKING:
@@ -21,7 +22,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser = subparsers.add_parser(
         "demo",
         help=text,
-        description=f"{text.capitalize()}. A file of yours with another content is left as it is.",
+        description=f"{capital(text)}. A file of yours with another content is left as it is.",
     )
     folder = Path("appraise-demo")
     text = f"where to; ./{folder} if not given"
@@ -58,11 +59,17 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _copy(original: Path, copy: Path) -> bool:
-    """Copy a file where there is none; return whether another content is there."""
+    """Copy a file where there is none; return whether something else is there."""
     content = original.read_bytes()
     try:
-        return copy.read_bytes() != content
+        return content_of(copy, len(content)) != content
+    except (NoFile, TooLarge):
+        return True
     except FileNotFoundError:
+        if copy.is_symlink():
+            return True  # it would be written somewhere else
         copy.parent.mkdir(parents=True, exist_ok=True)
-        shutil.copyfile(original, copy)
+        from appraise.store.write import write_file
+
+        write_file(copy, content)
         return False

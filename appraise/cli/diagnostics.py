@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
-from appraise.store.characters import one_line
+from appraise.store.characters import one_line, visible
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -28,19 +28,26 @@ class ExitCode(IntEnum):
     """Stopped from the keyboard: 128 + SIGINT, as shells report it."""
 
 
+MOST = 1000
+"""Problems that are told one by one: nobody mends more in one go."""
+
+
 class WrongUse(Exception):
     """The command line asks for something that cannot be done; the text is one line for the person."""
 
 
 def complain(line: str) -> None:
     """Write one line to standard error, whatever the text holds."""
-    sys.stderr.write(f"{one_line(line)}\n")
+    sys.stderr.write(f"{one_line(visible(line))}\n")
 
 
 def complain_of(problems: Iterable[Problem]) -> None:
-    """Write problems to standard error, a line each."""
-    for problem in problems:
+    """Write problems to standard error, a line each; of very many the first `MOST`, and how many there are."""
+    found = list(problems)
+    for problem in found[:MOST]:
         complain(str(problem))
+    if len(found) > MOST:
+        complain(f"{found[MOST].file}: {len(found) - MOST:,} more problems")
 
 
 @contextmanager

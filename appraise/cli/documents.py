@@ -10,6 +10,7 @@ from appraise.cli.output import say
 from appraise.report.formats import PAPERS, STANDARDS, WRITERS, Sheet, Unwritable, Written, write
 from appraise.report.words import either
 from appraise.store.characters import one_line
+from appraise.tables.content import resolved
 
 if TYPE_CHECKING:
     import argparse
@@ -63,9 +64,10 @@ def refuse(args: argparse.Namespace) -> None:
             raise WrongUse(f"{shown}: found a folder, expected a file to write")
         if target.exists() and not args.force:
             raise WrongUse(f"{shown}: found a file of this name; --force replaces it")
-        if target.resolve() in seen:
+        place = resolved(target)
+        if place in seen:
             raise WrongUse(f"{shown}: found it twice, expected one file for each format")
-        seen.add(target.resolve())
+        seen.add(place)
 
 
 def write_out(

@@ -37,10 +37,22 @@ def usable_case(path: Path, tables: Tables) -> Case:
     Raises:
         Unreadable: The case has grave problems, and carries all of them.
     """
-    from appraise.store.read import read_case
+    return usable_file(path, tables)[0]
 
-    case, problems = read_case(path, tables, today=today())
+
+def usable_file(path: Path, tables: Tables) -> tuple[Case, bytes]:
+    """Read a case as `usable_case` does.
+
+    Returns:
+        The case, and the very bytes it was read from.
+
+    Raises:
+        Unreadable: The case has grave problems, and carries all of them.
+    """
+    from appraise.store.read import read_case_file
+
+    case, problems, content = read_case_file(path, tables, today=today())
     if case is None:
         raise Unreadable(*problems)
     complain_of(problems)
-    return case
+    return case, content

@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
 from appraise.cli.documents import add_output, refuse, write_out
-from appraise.cli.inputs import tables_for, usable_case
+from appraise.cli.inputs import tables_for, usable_case, usable_file
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, day
 from appraise.cli.output import say, say_json, show
 from appraise.report.kinds import ReportKind
+from appraise.report.words import capital
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser = subparsers.add_parser(
         "loss",
         help=text,
-        description=f"{text.capitalize()}: repair less betterment against diminution in value, both on the later day. "
+        description=f"{capital(text)}: repair less betterment against diminution in value, both on the later day. "
         "Rules of carriage are information: check the current edition and the policy; no legal advice.",
     )
     before = "the case file of the state before; left out where AFTER remembers its earlier state"
@@ -150,9 +151,9 @@ def _state(path: Path, tables: Tables) -> StateFile:
     from appraise.services.loss import state_of
     from appraise.store.photos import check_photos
 
-    case = usable_case(path, tables)
+    case, content = usable_file(path, tables)
     complain_of(check_photos(path, case))
-    return state_of(path, case)
+    return state_of(path, case, content)
 
 
 def _claim(args: argparse.Namespace, case: Case) -> Claim:

@@ -9,6 +9,7 @@ from appraise.cli.diagnostics import ExitCode
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import console, say_json, show
+from appraise.report.words import capital
 
 if TYPE_CHECKING:
     import argparse
@@ -32,11 +33,11 @@ INSTRUMENTS: tuple[str, ...] = (
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command and its instruments."""
     text = "the instruments alone: from readings to grades, diagnoses and remaining life"
-    parser = subparsers.add_parser("measure", help=text, description=f"{text.capitalize()}. No case is needed.")
+    parser = subparsers.add_parser("measure", help=text, description=f"{capital(text)}. No case is needed.")
     below = parser.add_subparsers(dest="instrument", metavar="INSTRUMENT", title="instruments", required=True)
     for name in INSTRUMENTS:
         module = import_module(f"appraise.cli.instruments.{name}")
-        one = below.add_parser(name, help=module.HELP, description=f"{module.HELP.capitalize()}. {module.MORE}")
+        one = below.add_parser(name, help=module.HELP, description=f"{capital(module.HELP)}. {module.MORE}")
         module.options(one)
         add_tables(one)
         add_json(one)

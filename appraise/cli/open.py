@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import WrongUse
 from appraise.cli.options import add_tables
+from appraise.report.words import capital
 
 if TYPE_CHECKING:
     import argparse
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
     text = "open the worksheet: on a case, or on the cases of this folder"
-    parser = subparsers.add_parser("open", help=text, description=f"{text.capitalize()}.")
+    parser = subparsers.add_parser("open", help=text, description=f"{capital(text)}.")
     parser.add_argument("case", nargs="?", type=Path, metavar="CASE", help="a case file, or a folder of them")
     add_tables(parser)
 

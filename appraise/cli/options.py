@@ -6,6 +6,8 @@ import argparse
 from datetime import date
 from pathlib import Path
 
+from appraise.store.findings import shorten
+
 
 def add_json(parser: argparse.ArgumentParser) -> None:
     """Add `--json`."""
@@ -62,7 +64,7 @@ def day(text: str) -> date:
     try:
         return date.fromisoformat(text)
     except ValueError:
-        raise argparse.ArgumentTypeError(f'found "{text}", expected a day such as 2026-11-20') from None
+        raise argparse.ArgumentTypeError(f'found "{shorten(text)}", expected a day such as 2026-11-20') from None
 
 
 class whole:  # noqa: N801 - reads as the type of an option
@@ -81,7 +83,7 @@ class whole:  # noqa: N801 - reads as the type of an option
         if plain and self._low <= int(text) <= self._high:
             return int(text)
         expected = f"a whole number from {self._low} to {self._high}"
-        raise argparse.ArgumentTypeError(f'found "{text}", expected {expected}')
+        raise argparse.ArgumentTypeError(f'found "{shorten(text)}", expected {expected}')
 
 
 def share(text: str) -> float:
@@ -100,7 +102,7 @@ def share(text: str) -> float:
         number = -1.0
     if 0.0 <= number <= 1.0:
         return number
-    raise argparse.ArgumentTypeError(f'found "{text}", expected a share from 0 to 1 such as 0.8, or 80%')
+    raise argparse.ArgumentTypeError(f'found "{shorten(text)}", expected a share from 0 to 1 such as 0.8, or 80%')
 
 
 def amount(text: str) -> float:
@@ -115,4 +117,4 @@ def amount(text: str) -> float:
         number = float("nan")
     if abs(number) < 1e12:
         return number
-    raise argparse.ArgumentTypeError(f'found "{text}", expected a number such as 5000')
+    raise argparse.ArgumentTypeError(f'found "{shorten(text)}", expected a number such as 5000')

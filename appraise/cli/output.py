@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import sys
+import textwrap
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
-from appraise.store.characters import clean
+from appraise.model.unsafe import in_json
+from appraise.store.characters import visible
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -21,8 +24,25 @@ PIPE_WIDTH = 120
 
 
 def say(text: str = "") -> None:
-    """Write a line of plain text."""
-    sys.stdout.write(f"{clean(text)}\n")
+    """Write a line of plain text; at a terminal that is too narrow for it, words go on to the next."""
+    line = visible(text)
+    if sys.stdout.isatty():
+        line = _broken(line, shutil.get_terminal_size().columns)
+    sys.stdout.write(f"{line}\n")
+
+
+def say_script(text: str) -> None:
+    """Write a text that a program reads, not a line of it changed."""
+    sys.stdout.write(text)
+
+
+def _broken(line: str, columns: int) -> str:
+    from rich.cells import cell_len
+
+    if cell_len(line) <= columns:
+        return line
+    indent = line[: len(line) - len(line.lstrip())]
+    return textwrap.fill(line, columns, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False)
 
 
 def say_json(value: object) -> None:
@@ -31,7 +51,7 @@ def say_json(value: object) -> None:
     Raises:
         ValueError: A number in it is not finite.
     """
-    sys.stdout.write(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
+    sys.stdout.write(in_json(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False)) + "\n")
 
 
 @contextmanager
@@ -58,7 +78,7 @@ def say_json_list(head: Mapping[str, object], key: str, rows: Iterable[object]) 
     sys.stdout.write(f"{{\n{before}  {json.dumps(key)}: [")
     mark = "\n    "
     for row in rows:
-        sys.stdout.write(mark + json.dumps(row, ensure_ascii=False, allow_nan=False))
+        sys.stdout.write(mark + in_json(json.dumps(row, ensure_ascii=False, allow_nan=False)))
         mark = ",\n    "
     sys.stdout.write("\n  ]\n}\n")
 
@@ -94,5 +114,5 @@ def show_table(columns: Sequence[str], rows: Iterable[Sequence[str]], *, right: 
     for column in columns:
         table.add_column(Text(column), justify="right" if column in right else "left", overflow="fold")
     for row in rows:
-        table.add_row(*(Text(clean(cell)) for cell in row))
+        table.add_row(*(Text(visible(cell)) for cell in row))
     show(table)

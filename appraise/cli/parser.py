@@ -5,7 +5,9 @@ from __future__ import annotations
 import argparse
 import io
 import os
+import signal
 import sys
+import threading
 from difflib import get_close_matches
 from importlib import import_module
 from pathlib import Path
@@ -13,21 +15,45 @@ from typing import TYPE_CHECKING, NoReturn
 
 from appraise import __version__
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain, complain_of
+from appraise.cli.examples import epilog
 from appraise.model.problem import Unreadable
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-COMMANDS = ("open", "new", "demo", "value", "rank", "loss", "why", "report", "check", "measure", "sources")
+COMMANDS = (
+    "open",
+    "new",
+    "demo",
+    "value",
+    "rank",
+    "loss",
+    "why",
+    "report",
+    "check",
+    "measure",
+    "sources",
+    "schema",
+    "completion",
+)
 """Every command, as help lists them; each is the module of `appraise.cli` with its name."""
 
 
+class _Layout(argparse.HelpFormatter):
+    """Leaves the lines of examples as they are."""
+
+    def _fill_text(self, text: str, width: int, indent: str) -> str:
+        return text if text.startswith("example") else super()._fill_text(text, width, indent)
+
+
 class _Parser(argparse.ArgumentParser):
-    """Raises where argparse would print and leave."""
+    """Raises where argparse would print and leave; every help page ends with examples."""
 
     def __init__(self, *args: object, **options: object) -> None:
         options.setdefault("allow_abbrev", False)
+        options.setdefault("formatter_class", _Layout)
         super().__init__(*args, **options)  # type: ignore[arg-type]
+        self.epilog = self.epilog or epilog(self.prog) or None
 
     def error(self, message: str) -> NoReturn:
         """Refuse the command line.
@@ -72,6 +98,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")
     try:
+        _interruptible()
         code = _run(words)
         sys.stdout.flush()
     except WrongUse as wrong:
@@ -87,11 +114,20 @@ def main(argv: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         complain("appraise: interrupted")
         return ExitCode.INTERRUPTED
+    except MemoryError:
+        complain("appraise: this machine has not enough memory for it; nothing was changed")
+        return ExitCode.UNUSABLE
     except OSError as error:
         place = f"{error.filename}: " if error.filename else ""
         complain(f"appraise: {place}{error.strerror or error}")
         return ExitCode.UNUSABLE
     return code
+
+
+def _interruptible() -> None:
+    """Have an interruption raise from here on, where it would end the process."""
+    if threading.current_thread() is threading.main_thread() and signal.getsignal(signal.SIGINT) is signal.SIG_DFL:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 def _replace_closed_streams() -> None:

@@ -9,6 +9,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, advancing, complain
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, amount, share, whole
 from appraise.cli.output import say, say_json_list, show, stream
+from appraise.report.words import capital
 from appraise.services.ordering import SORTS, Filter, ordered
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser = subparsers.add_parser(
         "rank",
         help=text,
-        description=f"{text.capitalize()}. A folder is walked with those below it; a file that cannot be used is named "
+        description=f"{capital(text)}. A folder is walked with those below it; a file that cannot be used is named "
         "on standard error and left out. The residual method: resale after the best work, less work, carriage, "
         "holding and margin, on the joint draws. Money stays in each case's currency.",
     )

@@ -10,6 +10,7 @@ from appraise.cli.inputs import tables_for
 from appraise.cli.output import console, say, say_json, show
 from appraise.cli.valued import add_valuing, valued
 from appraise.model.problem import Unreadable
+from appraise.report.words import capital
 
 if TYPE_CHECKING:
     import argparse
@@ -23,7 +24,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser = subparsers.add_parser(
         "value",
         help=text,
-        description=f"{text.capitalize()}. With --json one case gives one object; several give one object with a "
+        description=f"{capital(text)}. With --json one case gives one object; several give one object with a "
         'list, {"schema": 1, "cases": […]}, in the order named.',
     )
     parser.add_argument("cases", nargs="+", type=Path, metavar="CASE", help="a case file")

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import WrongUse, complain
-from appraise.cli.inputs import today, usable_case
+from appraise.cli.inputs import today, usable_file
 from appraise.cli.options import add_date, add_draws, add_json, add_manner, add_tables
 from appraise.store.characters import one_line
 
@@ -43,7 +43,7 @@ def valued(path: Path, args: argparse.Namespace, tables: Tables) -> Appraisal:
         Unreadable: The case has grave problems.
         WrongUse: The options do not fit the case.
     """
-    case = usable_case(path, tables)
+    case, content = usable_file(path, tables)
     case = _asked(case, args, tables)
     import hashlib
 
@@ -51,7 +51,6 @@ def valued(path: Path, args: argparse.Namespace, tables: Tables) -> Appraisal:
     from appraise.report.appraisal import Asked, appraisal
     from appraise.report.wording import manner_of
 
-    content = path.read_bytes()
     digest = hashlib.sha256(content).hexdigest()
     manner = (
         PLAIN

@@ -217,15 +217,30 @@ def _risks(
 
 
 def _reached(parts: list[tuple[float, float, float, float]], target: float, longest: float) -> float:
-    """Return the time at which the summed cumulative hazard reaches `target`."""
+    """Return the time [years] at which the summed cumulative hazard reaches `target`, at most `longest`.
+
+    Newton's steps, each kept inside the bracket that the steps before have left; a step that leaves it is halved
+    instead, so that it ends whatever the shapes are.
+    """
     low, high = 0.0, longest
-    for _ in range(32):  # halving 8 scales this often leaves less than a millionth of a year
-        middle = 0.5 * (low + high)
-        if sum(((age + middle * pace) / scale) ** shape for shape, scale, age, pace in parts) < target:
-            low = middle
+    at = 0.5 * longest
+    for _ in range(60):
+        total = slope = 0.0
+        for shape, scale, age, pace in parts:
+            reach = (age + at * pace) / scale
+            power = reach**shape
+            total += power
+            slope += shape * pace / scale * (power / reach) if reach > 0.0 else 0.0
+        if total < target:
+            low = at
         else:
-            high = middle
-    return 0.5 * (low + high)
+            high = at
+        step = at - (total - target) / slope if slope > 0.0 else low
+        after = step if low < step < high else 0.5 * (low + high)
+        if abs(after - at) < 1e-9 * longest:
+            return after
+        at = after
+    return at
 
 
 def chance_of_being_first(lives: Sequence[Weibull], ages: Sequence[float], shares: Sequence[float] = ()) -> list[float]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.engine.draws import percentiles
@@ -110,7 +111,10 @@ def _courses(setup: Setup, drawn: World, plan: frozenset[str]) -> tuple[Range, R
     if not plan:
         return alone, None, None
     course = follow(setup, drawn, plan)
-    return alone, percentile_range(course.value, tables), percentile_range(course.cost, tables)
+    spread = percentile_range(course.cost, tables)
+    # The mean, as of its jobs: means add up, and middles do not.
+    cost = replace(spread, mid=float(course.cost.mean()))
+    return alone, percentile_range(course.value, tables), cost
 
 
 def _what_is_best(setup: Setup, alone: Range, after: Range | None, salvage: Range) -> str:

@@ -9,7 +9,7 @@ from appraise.engine import costs as costing
 from appraise.engine.plan import outcome, thinned, with_needs
 from appraise.engine.plan_ground import ground_of
 from appraise.engine.plan_search import best
-from appraise.engine.worlds import reconciled_prices
+from appraise.engine.worlds import follow, reconciled_prices
 from appraise.model.result import Range, WorkItem
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ class _Expected:
     sample: Prices
     before: NDArray[np.float64]
     costs: Mapping[str, float]
-    """Of each job at the central figures."""
+    """Mean of each job: hours run over by more than they fall short, so that it lies above the typical cost."""
     helpful: frozenset[str]
     """Jobs that mend anything in any of these draws, with the jobs those need."""
 
@@ -67,35 +67,48 @@ def work_plan(setup: Setup, centre: World, drawn: World) -> Plan:
 
     Returns:
         The plan that is best at the central figures, less the jobs that over the draws do not bring back what they
-        cost, with those that do: no job more and none less would be expected to leave more. It is empty where work is
-        not weighed. Of each remedy, cost and value added next to the rest of the plan [money]: a job of the plan
-        against the plan without it, its own cost only, so that the costs add up to the plan's; another job on top of
-        the plan, with the steps it needs that the plan does not pay for already. A remedy is curable when it can be
+        cost, with those that do: no job more and none less would be expected to leave more, and the whole leaves no
+        less on average than doing nothing. It is empty where work is not weighed. Of each remedy, cost and value added
+        next to the rest of the plan [money], both as means over the draws, for a typical cost beside a mean gain would
+        make work look better than it is: a job of the plan against the plan without it, its own cost only, so that the
+        costs add up to the plan's; another job on top of the plan, with the steps it needs that the plan does not pay
+        for already. A remedy is curable when it can be
         expected to add at least what it costs: the feasibility test of the breakdown method.
     """
     if not setup.remedies or not centre.prices:
         return Plan(frozenset(), ())
     central = reconciled_prices(setup, centre)
     sample = thinned(reconciled_prices(setup, drawn), SAMPLE)
-    costs = {key: float(cost[0]) for key, cost in central.costs.items()}
+    costs = {key: float(cost.mean()) for key, cost in drawn.prices[0].costs.items()}
     ground = ground_of(setup.plans, sample)
     expected = _Expected(setup.plans, sample, ground.before, costs, ground.helpful)
     if setup.basis.method == "depreciated":
         return Plan(frozenset(), _items(setup, expected, frozenset(), _added(expected, frozenset())))
-    plan = _less_what_does_not_pay(expected, best(setup.plans, central).plans[0])
+    plan, added = _looked_over(expected, best(setup.plans, central).plans[0])
+    if plan and follow(setup, drawn, plan).value.mean() < follow(setup, drawn, frozenset()).value.mean():
+        # Two jobs that only help together can each seem to pay for itself where the two do not.
+        plan, added = _looked_over(expected, frozenset())
+    if plan and follow(setup, drawn, plan).value.mean() < follow(setup, drawn, frozenset()).value.mean():
+        plan, added = frozenset(), _added(expected, frozenset())
+    return Plan(plan, _items(setup, expected, plan, added))
+
+
+def _looked_over(expected: _Expected, plan: frozenset[str]) -> tuple[frozenset[str], dict[str, float]]:
+    """Return a plan less what does not pay, with what does, and the rise that each job brings next to it."""
+    plan = _less_what_does_not_pay(expected, plan)
     added = _added(expected, plan)
     for _ in range(ROUNDS):
         gains = {
-            key: rise - expected.cost(with_needs(setup.plans, key) - plan)
+            key: rise - expected.cost(with_needs(expected.plans, key) - plan)
             for key, rise in added.items()
             if key not in plan
         }
         most = max(sorted(gains), key=gains.__getitem__, default=None)
         if most is None or gains[most] <= 0.0:
             break
-        plan = _less_what_does_not_pay(expected, plan | with_needs(setup.plans, most))
+        plan = _less_what_does_not_pay(expected, plan | with_needs(expected.plans, most))
         added = _added(expected, plan)
-    return Plan(plan, _items(setup, expected, plan, added))
+    return plan, added
 
 
 def _less_what_does_not_pay(expected: _Expected, plan: frozenset[str]) -> frozenset[str]:

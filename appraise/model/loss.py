@@ -231,6 +231,8 @@ class Dated:
 
     when: str
     """ISO 8601, as exact as it is known."""
+    told: str
+    """The same, as the reader gets dates."""
     sort: date
     what: str
     file: str

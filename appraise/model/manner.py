@@ -305,6 +305,14 @@ class Manner:
         """Return a month as "November 2026"."""
         return f"{MONTHS[when.month - 1]} {when.year:04d}"
 
+    def short_day(self, when: date) -> str:
+        """Return a date as "20 Nov 2026", where an axis has little room."""
+        return f"{when.day} {MONTHS[when.month - 1][:3]} {when.year:04d}"
+
+    def short_month(self, when: date) -> str:
+        """Return a month as "Nov 2026"."""
+        return f"{MONTHS[when.month - 1][:3]} {when.year:04d}"
+
     def year(self, when: date) -> str:
         """Return a year as "1931"."""
         return f"{when.year:04d}"

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+from appraise.model.unsafe import shown
+
 FIRST = 1
 LAST = 88
 """Numbers of the lowest and the highest key."""
@@ -39,7 +41,7 @@ def number_of(text: str) -> int:
     else:
         match = _NAME.match(typed)
         if match is None:
-            raise ValueError(f"found “{typed[:40]}”, expected a note such as A4, C#3 or 49")
+            raise ValueError(f"found “{shown(typed)}”, expected a note such as A4, C#3 or 49")
         number = 12 * int(match[3]) + _STEPS[match[1].upper()] + _SIGNS[match[2]] - _BELOW_A0
     if not FIRST <= number <= LAST:
         raise ValueError(f"found note {typed}, expected one from {FIRST} (A0) to {LAST} (C8)")
@@ -75,10 +77,10 @@ def notes_of(text: str) -> tuple[int, ...]:
     for part in parts:
         ends = part.split("-")
         if len(ends) > 2 or "" in ends:
-            raise ValueError(f"found “{part[:40]}”, expected a range such as 46-58 or C3-E5")
+            raise ValueError(f"found “{shown(part)}”, expected a range such as 46-58 or C3-E5")
         low, high = number_of(ends[0]), number_of(ends[-1])
         if low > high:
-            raise ValueError(f"found “{part[:40]}”, expected a range that runs upwards, such as 46-58")
+            raise ValueError(f"found “{shown(part)}”, expected a range that runs upwards, such as 46-58")
         found.update(dict.fromkeys(range(low, high + 1)))
     return tuple(found)
 

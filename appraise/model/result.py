@@ -94,16 +94,16 @@ class StationResult:
 
 @dataclass(frozen=True, slots=True)
 class WorkItem:
-    """One remedy and what it brings, at the central values."""
+    """One remedy and what it can be expected to cost and to bring."""
 
     remedy: str
     label: str
     hours: Range
     """Low, typical, high [h], with the steps it needs when nothing else pays for them."""
     cost: Range
-    """Money, contingency included."""
+    """Money, contingency included: least and most by the table, and between them the mean over the draws."""
     value_added: float
-    """Rise of the value before cost, next to the rest of the plan."""
+    """Mean rise of the value before cost, next to the rest of the plan."""
     curable: bool
     """Adds at least what it costs."""
     chosen: bool

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-import re
 from typing import TYPE_CHECKING
 
 from appraise import __version__
+from appraise.model.unsafe import in_json
 from appraise.report.cautions import applicable
 from appraise.report.document_json import document_object
 from appraise.report.json_parts import (
@@ -35,8 +35,6 @@ if TYPE_CHECKING:
 SCHEMA = 1
 """Version of the object's layout; raised when a key changes its meaning or goes."""
 
-_UNSAFE = re.compile("[\x7f-\x9f\u200b\u200e\u200f\u202a-\u202e\u2060\u2066-\u2069\ufeff\ud800-\udfff]")
-
 
 def dumps(value: Json) -> str:
     """Return one JSON object as text: keys in a fixed order, UTF-8, ending in a line feed.
@@ -44,7 +42,7 @@ def dumps(value: Json) -> str:
     What could control a terminal or reorder a line is escaped, wherever it comes from.
     """
     text = json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False)
-    return _UNSAFE.sub(lambda found: f"\\u{ord(found[0]):04x}", text) + "\n"
+    return in_json(text) + "\n"
 
 
 def several(appraisals: Sequence[Appraisal]) -> Json:

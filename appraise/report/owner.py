@@ -10,6 +10,8 @@ from appraise.report.cautions import applicable
 from appraise.report.charts.build import value_range
 from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, Section, Table
 from appraise.report.frame import framed
+from appraise.report.rationale.story import DUE_YEARS
+from appraise.report.sections.identity import BELOW_ZERO, not_inspected
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -30,9 +32,6 @@ NAME = 60
 
 JOBS = 3
 """Jobs told at most."""
-
-UNSEEN = 8
-"""Parts not inspected that are named; more are counted."""
 
 DEFECTIVE = 2.5
 """Grade from which a station's state is one of the reasons told."""
@@ -69,6 +68,8 @@ def _worth(item: Appraisal) -> Section:
                 ),
             )
         )
+        if item.valuation.value.mid < 0:
+            rows.append((say("Below zero"), say(BELOW_ZERO)))
     rows.append((say("Kind of value"), literal(basis.label)))
     rows.append((say("Holds for"), f"{item.manner.day(asked.inspected)}; {_validity(item)}"))
     if item.case.identity.serial.strip():
@@ -113,7 +114,9 @@ def _range(item: Appraisal) -> Drawing | None:
         high=shown("value.high"),
         best=shown("value"),
     )
-    caption = say("Eight chances in ten lie on the bar.")
+    setting = item.tables.setting
+    chance = item.manner.percentage(setting("high_percentile") - setting("low_percentile"), 0)
+    caption = say("With a chance of {chance} the value lies on the bar; the diamond marks the middle.", chance=chance)
     return replace(drawn, chart=replace(drawn.chart, rows=drawn.chart.rows[:1]), caption=caption, says=says)
 
 
@@ -155,7 +158,7 @@ def _state(item: Appraisal) -> Section:
             literal(say(station.label)),
             shown(f"station.{station.station}.grade"),
             shown(f"station.{station.station}.inspected"),
-            shown(f"station.{station.station}.remaining"),
+            say("now") if station.remaining_years.mid < DUE_YEARS else shown(f"station.{station.station}.remaining"),
         )
         for station in item.valuation.stations
     )
@@ -208,20 +211,8 @@ def _work(item: Appraisal) -> Section:
 
 def _mind(item: Appraisal) -> Section:
     say = item.manner.say
-    unseen = [
-        item.manner.small(literal(part.label))
-        for station in item.valuation.stations
-        for part in station.components
-        if part.inspected <= 0 and not part.overruled
-    ]
-    named = "; ".join(unseen[:UNSEEN]) or say("nothing: every part was looked at, at least in part")
-    rest = len(unseen) - UNSEEN
-    if rest > 0:
-        named = item.manner.several(
-            "{parts}; and {count} part more", "{parts}; and {count} parts more", rest, parts=named, count=rest
-        )
     cautions = [literal(row.short or row.text) for row in applicable(item.case, item.tables, item.valuation)]
-    rows = [(say("Not inspected"), named)]
+    rows = [(say("Not inspected"), not_inspected(item))]
     if item.case.assignment.limits.strip():
         rows.append((say("Limits of the visit"), _cut(item.case.assignment.limits)))
     if cautions:

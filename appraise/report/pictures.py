@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING
 
+from appraise.tables.content import open_file
+
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -69,7 +71,7 @@ def _read(path: Path) -> Picture | str:
         # Pillow warns of a picture that unpacks to very many pixels before it refuses one; neither is wanted.
         warnings.simplefilter("error", Image.DecompressionBombWarning)
         try:
-            with Image.open(path, formats=KINDS) as opened:
+            with open_file(path, follow=False) as stream, Image.open(stream, formats=KINDS) as opened:
                 opened.draft("RGB", (LONGEST, LONGEST))
                 shot = ImageOps.exif_transpose(opened)
                 shot.thumbnail((LONGEST, LONGEST))

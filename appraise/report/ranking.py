@@ -13,6 +13,7 @@ from rich.text import Text
 
 from appraise.model.manner import PLAIN, Manner, message
 from appraise.model.ranking import COURSES
+from appraise.model.unsafe import in_json
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -60,7 +61,8 @@ KEYS = (
 )
 """Keys of a row, in the order of the columns. Money is a number in `currency`."""
 
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+_FORMULA = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
+"""What a spreadsheet takes for a formula at the head of a cell, the wide forms of East Asian keyboards among them."""
 
 HEADINGS = (
     message("Offer up to"),
@@ -132,7 +134,7 @@ def write_csv(stream: TextIO, rows: Iterable[Row]) -> None:
 def write_json_lines(stream: TextIO, rows: Iterable[Row]) -> None:
     """Write one JSON object a line."""
     for row in rows:
-        stream.write(json.dumps(row, ensure_ascii=False, allow_nan=False) + "\n")
+        stream.write(in_json(json.dumps(row, ensure_ascii=False, allow_nan=False)) + "\n")
 
 
 def _cell(value: object) -> str:

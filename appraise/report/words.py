@@ -8,15 +8,13 @@ from typing import TYPE_CHECKING
 from appraise.model.case import Kind, Origin
 from appraise.model.loss import RemarkClass
 from appraise.model.manner import PLAIN, message
+from appraise.model.unsafe import CONTROL_OR_HIDDEN_OR_BREAK, REPLACEMENT
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from appraise.model.span import Span
 
-# C0 and C1 controls, and the marks that reorder or hide text: any of them could make a report show
-# something else than what the file says.
-_UNSAFE = re.compile(r"[\x00-\x1f\x7f-\x9f\u200b\u200e\u200f\u202a-\u202e\u2060\u2066-\u2069\ufeff\ud800-\udfff]")
 _SPACES = re.compile(r"[^\S\u00a0\u202f]+")
 """White space but the spaces that do not break, which stand within figures."""
 
@@ -54,7 +52,7 @@ TOPICS = (message("limit"), message("measure"), message("notice"), message("scop
 
 def literal(text: str) -> str:
     """Return text that may have come from anywhere as one line that cannot control what shows it."""
-    return _UNSAFE.sub("\N{REPLACEMENT CHARACTER}", _SPACES.sub(" ", text)).strip()
+    return CONTROL_OR_HIDDEN_OR_BREAK.sub(REPLACEMENT, _SPACES.sub(" ", text)).strip()
 
 
 def capital(text: str) -> str:

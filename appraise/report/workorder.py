@@ -42,7 +42,8 @@ def work_order(item: Appraisal) -> Document:
     sections += _jobs(item, jobs)
     if item.case.costs.labour_rate is not None:
         sections.append(_beside(item))
-    sections.append(_done(item, jobs))
+    if jobs:
+        sections.append(_done(item))
     return framed(item, say("Work order"), tuple(sections))
 
 
@@ -116,7 +117,8 @@ def _overview(item: Appraisal, jobs: list[WorkItem]) -> Section:
     note = say(
         "In the order of the workshop. A job that goes with another is needed by it, before or after as its number "
         "says, and is done and paid once however many need it. Hours are typical, with low and high; they and the "
-        "parts come from the tables, and the workshop’s own come first. Cost includes overhead and contingency."
+        "parts come from the tables, and the workshop’s own come first. Cost is the average to be expected, with "
+        "overhead and contingency; it is higher than typical, since jobs run over by more than they fall short."
     )
     concerned = {check.check for job in jobs for check in _checks(item, item.tables.remedies[job.remedy])}
     if per_note(item.case, concerned):
@@ -253,14 +255,12 @@ def _beside(item: Appraisal) -> Section:
     return Section(title, (Table(columns, rows), Paragraph(text)), key=key)
 
 
-def _done(item: Appraisal, jobs: list[WorkItem]) -> Section:
+def _done(item: Appraisal) -> Section:
     say = item.manner.say
-    labels = [say("Handed back, checked by, on")]
-    if jobs:
-        labels = [
-            say("Hours in all"),
-            say("Parts in all"),
-            say("What was found on opening that the order does not say"),
-            *labels,
-        ]
-    return Section(say("When it is done"), (Blanks(tuple(labels)),), key="done")
+    labels = (
+        say("Hours in all"),
+        say("Parts in all"),
+        say("What was found on opening that the order does not say"),
+        say("Handed back, checked by, on"),
+    )
+    return Section(say("When it is done"), (Blanks(labels),), key="done")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import on, work
 from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
 from textual.message import Message
 from textual.widgets import Footer, Static
 
@@ -49,6 +50,7 @@ class WalkScreen(WalkEntry):
         super().__init__(worksheet)
         self.station = station or first_unfinished(worksheet.case, worksheet.tables)
         self._busy = False
+        self._detail = Content("")
 
     def compose(self) -> ComposeResult:
         """Lay the screen out; what shows where is a matter of its style sheet."""
@@ -103,17 +105,20 @@ class WalkScreen(WalkEntry):
         row = self.query_one(CheckForm).current
         pane = self.query_one("#details", VerticalScroll)
         width = max(10, pane.scrollable_content_region.width)
-        sheet, detail = self.worksheet, self.query_one("#detail", Static)
+        sheet = self.worksheet
         if row is None:
-            detail.update("")
+            told = Content("")
         elif row.check is not None:
             arrival = self.remembered()
-            told = () if arrival is None else arrival.told(row.check, sheet.case)
-            detail.update(check_detail(row.check, sheet.case, sheet.tables, width, told))
+            before = () if arrival is None else arrival.told(row.check, sheet.case)
+            told = check_detail(row.check, sheet.case, sheet.tables, width, before)
         else:
             component = sheet.tables.components[row.component]
-            result = self._component(row.component)
-            detail.update(component_detail(component, sheet.case, sheet.tables, result, width))
+            told = component_detail(component, sheet.case, sheet.tables, self._component(row.component), width)
+        if not told.is_same(self._detail):
+            # An update lays the whole screen out again.
+            self._detail = told
+            self.query_one("#detail", Static).update(told)
 
     def _component(self, key: str) -> ComponentResult | None:
         valuation = self.worksheet.known_valuation

@@ -12,6 +12,7 @@ from appraise.report.ranking import amount, called, write_csv, write_json_lines
 from appraise.report.words import either
 from appraise.services.quantity import Refused, money
 from appraise.services.quantity import number as typed_number
+from appraise.store.findings import shorten
 from appraise.store.write import writing
 
 if TYPE_CHECKING:
@@ -168,9 +169,9 @@ def named_for_writing(text: str, folder: Path) -> Path:
     name = text.strip()
     path = folder / name
     if "\x00" in name or path.suffix.casefold() not in ENDINGS:
-        raise Refused(f"“{name}”: a name that ends in {either(ENDINGS)}")
+        raise Refused(f"“{shorten(name)}”: a name that ends in {either(ENDINGS)}")
     if path.is_dir():
-        raise Refused(f"“{name}” is a folder")
+        raise Refused(f"“{shorten(name)}” is a folder")
     return path
 
 

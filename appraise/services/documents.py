@@ -85,8 +85,10 @@ def item_of(worksheet: Worksheet) -> Appraisal:
     """
     from appraise.report.appraisal import Asked, assembled
     from appraise.services.photos import photos_of
+    from appraise.store.read import LARGEST
+    from appraise.tables.content import content_of
 
-    content = worksheet.path.read_bytes()
+    content = content_of(worksheet.path, LARGEST)
     item = assembled(
         worksheet.case,
         worksheet.tables,

@@ -18,6 +18,9 @@ from appraise.model.span import Span
 from appraise.model.units import UNITS
 from appraise.services.instruments.amounts import amount, in_unit
 from appraise.services.quantity import Refused, money, number
+from appraise.store.document import written
+from appraise.store.findings import shorten
+from appraise.store.schema import refusal
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -144,6 +147,9 @@ def parse(field: Field, text: str, case: Case, tables: Tables) -> object:
     if isinstance(value, Decimal) and field.low is not None and value < Decimal(str(field.low)):
         raise Refused(f"{field.label.lower()}: not less than {field.low:g}")
     _possible(field, value, case)
+    expected = refusal(field.path, written(value))
+    if expected:
+        raise Refused(f"{field.label.strip().lower()}: found “{shorten(typed)}”, expected {expected}")
     return value
 
 
@@ -161,7 +167,7 @@ def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:
         case Accepts.WHOLE:
             value = number(typed)
             if not value.is_integer():
-                raise Refused(f"“{typed}” is not a whole number")
+                raise Refused(f"“{shorten(typed)}” is not a whole number")
             return int(value)
         case Accepts.MONEY:
             return money(typed)
@@ -171,7 +177,7 @@ def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:
             try:
                 return Span.parse(typed)
             except ValueError:
-                raise Refused(f"“{typed}” is not a date: write 1931, 1931-05 or 1925/1931") from None
+                raise Refused(f"“{shorten(typed)}” is not a date: write 1931, 1931-05 or 1925/1931") from None
         case Accepts.CHOICE:
             chosen = _chosen(field, (typed,), case, tables)[0]
             return chosen == "yes" if isinstance(get(case, field.path), bool) else chosen
@@ -195,7 +201,7 @@ def _day(typed: str) -> date:
             return date(int(dotted[3]), int(dotted[2]), int(dotted[1]))
         return date.fromisoformat(typed)
     except ValueError:
-        raise Refused(f"“{typed}” is not a day: write it as 2026-11-20 or 20.11.2026") from None
+        raise Refused(f"“{shorten(typed)}” is not a day: write it as 2026-11-20 or 20.11.2026") from None
 
 
 def _locale(typed: str) -> str:
@@ -204,7 +210,7 @@ def _locale(typed: str) -> str:
     found = known_locale(typed)
     if not found:
         mend = nearest_locale(typed)
-        raise Refused(f"found “{typed}”, expected {EXPECTED}{'; ' + mend if mend else ''}")
+        raise Refused(f"found “{shorten(typed)}”, expected {EXPECTED}{'; ' + mend if mend else ''}")
     return found
 
 
@@ -221,7 +227,7 @@ def _chosen(field: Field, typed: tuple[str, ...], case: Case, tables: Tables) ->
     known = () if field.choices is None else tuple(key for key, _ in field.choices(case, tables))
     for key in typed:
         if key not in known:
-            raise Refused(f"“{key}” is not one of {', '.join(known)}")
+            raise Refused(f"“{shorten(key)}” is not one of {', '.join(known)}")
     now = get(case, field.path)
     if isinstance(now, StrEnum):
         return tuple(type(now)(key) for key in typed)
@@ -233,10 +239,10 @@ def _notes(typed: str, compass: int) -> tuple[int, ...]:
     for part in re.split(r"[,\s]+", typed):
         match = re.fullmatch(r"(\d{1,3})(?:[-–](\d{1,3}))?", part)
         if match is None:
-            raise Refused(f"“{part}” is not a note: write 12, 40-44")
+            raise Refused(f"“{shorten(part)}” is not a note: write 12, 40-44")
         low, high = int(match[1]), int(match[2] or match[1])
         if not 1 <= low <= high <= compass:
-            raise Refused(f"“{part}”: notes go from 1 to {compass}")
+            raise Refused(f"“{shorten(part)}”: notes go from 1 to {compass}")
         found.update(range(low, high + 1))
     return tuple(sorted(found))
 
@@ -247,7 +253,7 @@ def _note(typed: str, compass: int) -> int:
     except ValueError as error:
         raise Refused(str(error)) from None
     if note > compass:
-        raise Refused(f"“{typed}”: notes go from 1 to {compass}")
+        raise Refused(f"“{shorten(typed)}”: notes go from 1 to {compass}")
     return note
 
 
@@ -264,7 +270,7 @@ def _possible(field: Field, value: object, case: Case) -> None:
     if field.path == ("assignment", "currency") and value not in DIGITS:
         near = get_close_matches(str(value).upper(), DIGITS, n=1)
         mend = f"; did you mean {near[0]}?" if near else ", such as EUR"
-        raise Refused(f"“{value}” is not a currency: three capital letters of ISO 4217{mend}")
+        raise Refused(f"“{shorten(str(value))}” is not a currency: three capital letters of ISO 4217{mend}")
     if field.path == ("identity", "made") and isinstance(value, Span) and value.earliest > day:
         raise Refused(f"built after the inspection of {day.isoformat()}")
     if field.path == ("assignment", "inspected") and isinstance(value, date):

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from appraise.model.case import STATIONS
 from appraise.services.walk import progress
 from appraise.store.read import read_case
+from appraise.tables.content import open_file
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -93,9 +94,7 @@ def read_entry(path: Path, tables: Tables) -> CaseEntry | None:
 def looks_like_case(path: Path) -> bool:
     """Say whether a file has what only a case file has near its head; False where it cannot be read."""
     try:
-        if not path.is_file():
-            return False
-        with path.open("rb") as stream:
+        with open_file(path) as stream:
             return _CASE.search(stream.read(_HEAD)) is not None
     except OSError:
         return False

@@ -22,6 +22,8 @@ from appraise.services.quantity import Refused, money
 from appraise.store.characters import one_line
 from appraise.store.document import case_text
 from appraise.store.earlier import earlier_case
+from appraise.store.read import LARGEST
+from appraise.tables.content import content_of
 
 if TYPE_CHECKING:
     from datetime import date
@@ -72,16 +74,8 @@ def consignment_of(claim: Claim) -> Consignment:
     return Consignment(claim.weight_kg, claim.volume_m3, claim.delivered)
 
 
-def state_of(path: Path, case: Case) -> StateFile:
-    """Return a case file as one of two states.
-
-    Raises:
-        OSError: The file cannot be read.
-    """
-    return _state(path, case, path.read_bytes())
-
-
-def _state(path: Path, case: Case, content: bytes) -> StateFile:
+def state_of(path: Path, case: Case, content: bytes) -> StateFile:
+    """Return a case file, as it was read, as one of two states."""
     digest, text = hashlib.sha256(content).hexdigest(), content.decode("utf-8", "replace")
     return StateFile(one_line(path.name), digest, case, text, path.resolve().parent)
 
@@ -269,9 +263,13 @@ def of_worksheet(path: Path, case: Case, tables: Tables) -> Compared:
     """
     before = remembered_state(path, case, tables)
     try:
-        content = path.read_bytes()
+        content = content_of(path, LARGEST)
     except OSError:  # not saved yet: what would be written
         content = case_text(case).encode()
     return compared(
-        before, _state(path, case, content), tables, terms=terms_of(case.claim), consignment=consignment_of(case.claim)
+        before,
+        state_of(path, case, content),
+        tables,
+        terms=terms_of(case.claim),
+        consignment=consignment_of(case.claim),
     )

@@ -9,6 +9,7 @@ from appraise.report.document import Photo
 from appraise.report.sections.photos import NOT_LOOKED_FOR, captioned
 from appraise.store.characters import one_line
 from appraise.store.photos import is_picture, look_for
+from appraise.tables.content import resolved
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -28,7 +29,7 @@ def photos_of(path: Path, case: Case, tables: Tables) -> tuple[Photo, ...]:
     Returns:
         One photo for every remark that has one, in the order of the case.
     """
-    folder = path.resolve().parent
+    folder = resolved(path).parent
     return tuple(photo_beside(folder, remark, tables) for remark in case.remarks if remark.photo)
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.tolerance import bands
 from appraise.model.units import UNITS, spellings, to_base
+from appraise.store.findings import shorten
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ def number(text: str) -> float:
     """
     match = _QUANTITY.match(text.strip())
     if match is None or match[3]:
-        raise Refused(f"“{text.strip()}” is not a number")
+        raise Refused(f"“{shorten(text.strip())}” is not a number")
     return _value(match[1], match[2])
 
 
@@ -75,17 +76,17 @@ def money(text: str) -> Decimal:
     """
     match = _MONEY.match(text.strip())
     if match is None:
-        raise Refused(f"“{text.strip()}” is not an amount of money")
+        raise Refused(f"“{shorten(text.strip())}” is not an amount of money")
     digits = re.sub(r"['’ \u00a0\u202f]", "", match[2])
     marks = [mark for mark in digits if mark in ".,"]
     if len(set(marks)) == 1 and _THOUSANDS.match(digits):
         plain = digits.replace(marks[0], "")
-        raise Refused(f"“{text.strip()}” can be read in two ways: write {plain} or {plain}.00")
+        raise Refused(f"“{shorten(text.strip())}” can be read in two ways: write {plain} or {plain}.00")
     if len(set(marks)) == 2:
         digits = digits.replace("." if digits.rindex(",") > digits.rindex(".") else ",", "")
     digits = digits.replace(",", ".")
     if digits.count(".") > 1 or digits.startswith(".") or digits.endswith("."):
-        raise Refused(f"“{text.strip()}” is not an amount of money")
+        raise Refused(f"“{shorten(text.strip())}” is not an amount of money")
     return Decimal(("-" if match[1] else "") + digits)
 
 
@@ -105,16 +106,16 @@ def quantity(text: str, check: Check) -> float:
     typed = text.strip()
     match = _QUANTITY.match(decimal(typed))
     if match is None:
-        raise Refused(f"“{typed}” is not a number{' in ' + check.unit if check.unit else ''}")
+        raise Refused(f"“{shorten(typed)}” is not a number{' in ' + check.unit if check.unit else ''}")
     value, unit = _value(match[1], match[2]), match[3].strip() or check.unit
     if unit != check.unit:
         known = unit_typed(unit)
         if known is None or UNITS[known].base != check.unit:
             ways = ", ".join(way for way in spellings(check.unit) if way) or "a number alone"
-            raise Refused(f"“{unit}” does not fit here: write {ways}")
+            raise Refused(f"“{shorten(unit)}” does not fit here: write {ways}")
         value = round(to_base(value, known)[0], 6)
     if check.kind is CheckKind.COUNT and not value.is_integer():
-        raise Refused(f"“{typed}” is not a whole number")
+        raise Refused(f"“{shorten(typed)}” is not a whole number")
     plausible(value, check)
     return value
 

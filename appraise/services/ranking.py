@@ -14,6 +14,7 @@ from appraise.model.problem import Problem
 from appraise.model.ranking import Candidate, TradeIn
 from appraise.store.characters import one_line
 from appraise.store.read import LARGEST, parse_case, read_case
+from appraise.tables.content import content_of
 
 if TYPE_CHECKING:
     from collections.abc import Generator, Iterable, Iterator
@@ -248,13 +249,9 @@ def address(digest: str, terms: Terms) -> str:
 def _content(path: Path) -> bytes | None:
     """Return the file's bytes, or none where `read_case` has to say why there are none."""
     try:
-        if not path.is_file():
-            return None
-        with path.open("rb") as stream:
-            content = stream.read(LARGEST + 1)
+        return content_of(path, LARGEST)
     except (OSError, ValueError):
         return None
-    return content if len(content) <= LARGEST else None
 
 
 def _unlisted(file: str, path: Path) -> Skipped | None:

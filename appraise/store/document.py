@@ -56,7 +56,7 @@ def to_document(case: Case) -> dict[str, Any]:
     if case.invented:
         document["invented"] = clean(case.invented)
     for name in _ORDER:
-        content = _plain(getattr(case, name))
+        content = written(getattr(case, name))
         if content:
             document[name] = content
     return document
@@ -72,7 +72,8 @@ def document_text(document: dict[str, Any]) -> str:
     return "\n".join(_table((), document)).strip("\n") + "\n"
 
 
-def _plain(value: Any) -> Any:  # noqa: ANN401 - any field of the model
+def written(value: Any) -> Any:  # noqa: ANN401 - any field of the model
+    """Return a value of the model as a file has it: text, number, truth, date, list or table."""
     if isinstance(value, bool):
         return value
     if isinstance(value, StrEnum):
@@ -86,10 +87,10 @@ def _plain(value: Any) -> Any:  # noqa: ANN401 - any field of the model
     if isinstance(value, float):
         return int(value) if value.is_integer() and abs(value) < 1e15 else value
     if isinstance(value, tuple):
-        return [_plain(item) for item in value]
+        return [written(item) for item in value]
     if is_dataclass(value):
         return {
-            item.name: _plain(getattr(value, item.name))
+            item.name: written(getattr(value, item.name))
             for item in sorted(fields(value), key=lambda item: item.name not in _FIRST)
             if item.name in _ALWAYS or getattr(value, item.name) != _default(item)
         }

@@ -10,6 +10,7 @@ from appraise.model.problem import Problem, Unreadable
 from appraise.store.characters import one_line
 from appraise.store.read import LARGEST, parse_case
 from appraise.store.write import write_file
+from appraise.tables.content import content_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -39,7 +40,7 @@ def freeze(path: Path, case: Case, purpose: str = "") -> EarlierState:
         Unreadable: The file cannot be read, or the copy cannot be written.
     """
     try:
-        content = path.read_bytes()
+        content = content_of(path, LARGEST)
         digest = hashlib.sha256(content).hexdigest()
         target = _free(path, case, content)
         if not target.exists():
@@ -56,7 +57,7 @@ def _free(path: Path, case: Case, content: bytes) -> Path:
     base = f"{path.name}.before-{case.assignment.inspected.isoformat()}"
     for number in range(1, _MOST):
         target = path.with_name(base if number == 1 else f"{base}-{number}")
-        if not target.exists() or (target.is_file() and target.read_bytes() == content):
+        if not target.exists() or (target.is_file() and content_of(target, LARGEST) == content):
             return target
     raise FileExistsError(0, f"{base} has been set too often")
 
@@ -79,13 +80,10 @@ def earlier_case(path: Path, earlier: EarlierState, tables: Tables) -> tuple[Cas
     file = one_line(str(target))
     mend = f"put back the copy that {one_line(path.name)} was set with"
     try:
-        # A pipe or a device would never end, and is no copy of anything.
-        if not target.is_file():
-            raise FileNotFoundError(0, "no such file")
-        with target.open("rb") as stream:
-            content = stream.read(LARGEST + 1)
+        content = content_of(target, LARGEST)
     except OSError as error:
-        reason = one_line(error.strerror or str(error))
+        missing = isinstance(error, FileNotFoundError)
+        reason = "no such file" if missing else one_line(error.strerror or str(error))
         found, expected = f"that it cannot be read ({reason})", "the frozen copy of the earlier state"
         raise Unreadable(Problem(file, None, "", found, expected, mend)) from error
     digest = hashlib.sha256(content).hexdigest()

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Annotated
 
-from pydantic import Field, PlainValidator
+from pydantic import Field, PlainValidator, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from appraise.model import plausible
@@ -155,6 +155,23 @@ def _humidity(value: object) -> float:
     return _quantity(value, "%", *plausible.HUMIDITY)
 
 
+_DIGITS = r"[0-9]{1,12}(\.[0-9]{1,4})?$"
+_FROM_EARLIEST = r"^(1[6-9]|[2-9][0-9])[0-9]{2}-"
+"""Years from `EARLIEST_YEAR` on."""
+_SOME_DAY = r"[0-9]{4}(-[0-9]{2}(-[0-9]{2})?)?"
+
+
+def _as_text(pattern: str, description: str) -> WithJsonSchema:
+    return WithJsonSchema({"type": "string", "pattern": pattern, "description": description})
+
+
+def _with_unit(unit: str, low: float, high: float) -> WithJsonSchema:
+    """Describe a number in its unit, or a text with another: how much that is, the text does not tell."""
+    number = {"type": "number", "minimum": low, "maximum": high, "description": unit}
+    text = {"type": "string", "maxLength": 40, "pattern": r"^\s*[-+−]?[0-9]{1,6}([.,][0-9]{1,9})?\s*[^0-9\s]"}
+    return WithJsonSchema({"anyOf": [number, text]})
+
+
 Text = Annotated[str, Field(max_length=20_000)]
 """Free text."""
 Said = Annotated[str, Field(max_length=20_000, pattern=r"\S")]
@@ -163,29 +180,70 @@ Name = Annotated[str, Field(max_length=300)]
 """A name or short line."""
 Key = Annotated[str, Field(max_length=100)]
 """The key of a table's row, or nothing."""
-Amount = Annotated[Decimal, PlainValidator(_amount)]
+Amount = Annotated[Decimal, PlainValidator(_amount), _as_text(f"^-?{_DIGITS}", "money")]
 """Money, either sign."""
-Cost = Annotated[Decimal, PlainValidator(_not_negative)]
+Cost = Annotated[Decimal, PlainValidator(_not_negative), _as_text(rf"^(-(?=0*(\.0*)?$))?{_DIGITS}", "money, 0 or more")]
 """Money, not negative."""
-Price = Annotated[Decimal, PlainValidator(_positive)]
+Price = Annotated[Decimal, PlainValidator(_positive), _as_text(rf"^(?!0*(\.0*)?$){_DIGITS}", "money, above 0")]
 """Money, above nothing."""
-Day = Annotated[date, PlainValidator(_day)]
+Day = Annotated[
+    date, PlainValidator(_day), WithJsonSchema({"type": "string", "format": "date", "pattern": _FROM_EARLIEST})
+]
 """One day."""
-When = Annotated[Span, PlainValidator(_span)]
+When = Annotated[
+    Span,
+    PlainValidator(_span),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "integer", "minimum": EARLIEST_YEAR, "maximum": 9999},
+                {"type": "string", "pattern": rf"^\s*{_SOME_DAY}\s*(/\s*{_SOME_DAY}\s*)?$", "maxLength": 40},
+            ],
+            "description": "a year, a month, a day, or two of them with a slash between",
+        }
+    ),
+]
 """A day, month, year or interval."""
-Measured = Annotated[float | bool | str, PlainValidator(_reading)]
+Measured = Annotated[
+    float | bool | str,
+    PlainValidator(_reading),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "number", "minimum": -1e12, "maximum": 1e12},
+                {"type": "boolean"},
+                {"type": "string", "maxLength": 20_000},
+            ]
+        }
+    ),
+]
 """What a check gave."""
-HalfStep = Annotated[float, PlainValidator(_grade)]
+HalfStep = Annotated[
+    float,
+    PlainValidator(_grade),
+    WithJsonSchema({"type": "number", "minimum": 1, "maximum": 5, "multipleOf": 0.5}),
+]
 """A condition grade."""
 Percent = Annotated[float, Field(ge=0, le=100)]
 """A share [%]."""
 Years = Annotated[float, Field(ge=0, le=1000)]
 """A time [years]."""
-NoteNumber = Annotated[int, PlainValidator(_note)]
+NoteNumber = Annotated[
+    int,
+    PlainValidator(_note),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "integer", "minimum": -999, "maximum": 999},
+                {"type": "string", "pattern": "^\\s*([0-9]{1,2}|[A-Ga-g][#♯b♭]?[0-8])\\s*$", "maxLength": 10},
+            ]
+        }
+    ),
+]
 """A note by number or name."""
-Cents = Annotated[float, PlainValidator(_cents)]
+Cents = Annotated[float, PlainValidator(_cents), _with_unit("cents", *plausible.CENTS)]
 """A deviation of pitch [cents]."""
-Temperature = Annotated[float, PlainValidator(_temperature)]
+Temperature = Annotated[float, PlainValidator(_temperature), _with_unit("°C", *plausible.CELSIUS)]
 """A temperature of the air [°C]."""
-Humidity = Annotated[float, PlainValidator(_humidity)]
+Humidity = Annotated[float, PlainValidator(_humidity), _with_unit("%", *plausible.HUMIDITY)]
 """A relative humidity [%]."""

@@ -88,7 +88,8 @@ def read_all(path: Path, largest: int) -> bytes:
     Raises:
         OSError: It cannot be read.
     """
-    with opened(path, os.O_RDONLY) as handle:
+    # Without waiting: a pipe that nobody writes to would keep a save waiting for ever.
+    with opened(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0)) as handle:
         return read_from(handle, largest + 1)
 
 

@@ -12,6 +12,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from appraise.model.ranking import Candidate
 from appraise.store.write import write_file
+from appraise.tables.content import content_of
 
 LAYOUT = 1
 """Version of what is kept; raised when a figure changes its meaning, so that older files are passed over."""
@@ -37,8 +38,7 @@ class Kept:
             file: How the candidate is named now; the same content may lie elsewhere than last time.
         """
         try:
-            with self._place(key).open("rb") as stream:
-                content = stream.read(_LARGEST + 1)
+            content = content_of(self._place(key), _LARGEST)
         except OSError:
             return None
         try:

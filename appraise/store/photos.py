@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.store.characters import one_line
 from appraise.store.findings import Findings, Words
+from appraise.store.read import LARGEST as LARGEST_CASE
+from appraise.tables.content import NoFile, TooLarge, content_of, open_file, resolved
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -49,15 +52,17 @@ def look_for(folder: Path, photo: str, sha256: str) -> Found:
     """
     wanted = f"the photo {one_line(photo)}"
     try:
-        path = (folder / photo).resolve()
+        path = resolved(folder / photo)
         if not path.is_relative_to(folder):
             return Found(fault="a link out of the folder", expected="a photo inside the case file's folder")
-        if not path.is_file():
-            return Found(fault="no such file", expected=wanted, missing=True)
-        if path.stat().st_size > LARGEST:
-            return Found(fault="a file too large to read", expected=f"a photo of at most {LARGEST // 1024**2} MB")
         found = sha256_of(path)
-    except (OSError, ValueError, RuntimeError) as error:
+    except FileNotFoundError:
+        return Found(fault="no such file", expected=wanted, missing=True)
+    except NoFile as error:
+        return Found(fault=error.strerror or "", expected=wanted)
+    except TooLarge as error:
+        return Found(fault=error.strerror or "", expected=f"a photo of at most {LARGEST // 1024**2} MB")
+    except (OSError, ValueError) as error:
         reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
         return Found(fault=f"a file that cannot be read ({one_line(reason)})", expected=wanted)
     if sha256 and found != sha256:
@@ -70,7 +75,7 @@ def look_for(folder: Path, photo: str, sha256: str) -> Found:
 def is_picture(path: Path) -> bool:
     """Tell whether a file begins as a kind of picture that documents can show."""
     try:
-        with path.open("rb") as stream:
+        with open_file(path) as stream:
             head = stream.read(12)
     except OSError:
         return False
@@ -90,9 +95,10 @@ def check_photos(path: Path, case: Case) -> list[Problem]:
     Raises:
         OSError: The case file cannot be read.
     """
-    text = path.read_text(encoding="utf-8-sig").replace("\r\n", "\n")
+    # The case has been read already; the text gives the lines.
+    text = content_of(path, LARGEST_CASE).decode("utf-8-sig", errors="replace").replace("\r\n", "\n")
     findings = Findings(one_line(str(path)), text)
-    folder = path.resolve().parent
+    folder = resolved(path).parent
     for place, remark in enumerate(case.remarks):
         if not remark.photo:
             continue
@@ -107,8 +113,14 @@ def check_photos(path: Path, case: Case) -> list[Problem]:
 def sha256_of(path: Path) -> str:
     """Return the SHA-256 of a file's content, in hexadecimal.
 
+    Args:
+        path: The file, all links resolved: one that has been put in its place since is not followed.
+
     Raises:
-        OSError: The file cannot be read.
+        OSError: The file cannot be read, is none, or is larger than `LARGEST`.
     """
-    with path.open("rb") as stream:
+    with open_file(path, follow=False) as stream:
+        size = os.fstat(stream.fileno()).st_size
+        if size > LARGEST:
+            raise TooLarge(size)
         return hashlib.file_digest(stream, "sha256").hexdigest()

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import re
-import stat
 from typing import TYPE_CHECKING, Any
 
 import tomli
 
 from appraise.model.case import SCHEMA
-from appraise.store import nesting
 from appraise.store.characters import clean, one_line, unsafe_in
 from appraise.store.findings import Findings, Path, Words
 from appraise.store.migrate import OLDEST, migrate
 from appraise.store.sections import Sections
+from appraise.tables import nesting
+from appraise.tables.content import NoFile, TooLarge, content_of
 
 if TYPE_CHECKING:
     from datetime import date
@@ -43,11 +43,25 @@ def read_case(path: FilePath, tables: Tables, *, today: date | None = None) -> t
     Returns:
         The case, or none where a grave problem was found; and all problems, in the order of the file.
     """
+    case, problems, _ = read_case_file(path, tables, today=today)
+    return case, problems
+
+
+def read_case_file(
+    path: FilePath, tables: Tables, *, today: date | None = None
+) -> tuple[Case | None, list[Problem], bytes]:
+    """Read a case file as `read_case` does.
+
+    Returns:
+        Case and problems; and the very bytes that they are of, empty where the file could not be read.
+    """
     findings = Findings(one_line(str(path)))
-    text = _text(path, findings)
-    if text is None:
-        return None, findings.problems
-    return parse_case(text, tables, file=findings.file, today=today)
+    content = _content(path, findings)
+    text = None if content is None else _text(content, findings)
+    if content is None or text is None:
+        return None, findings.problems, content or b""
+    case, problems = parse_case(text, tables, file=findings.file, today=today)
+    return case, problems, content
 
 
 def parse_case(text: str, tables: Tables, *, file: str, today: date | None = None) -> tuple[Case | None, list[Problem]]:
@@ -92,29 +106,27 @@ def check_document(
     return Sections(current, tables, findings, today).case()
 
 
-def _text(path: FilePath, findings: Findings) -> str | None:
-    """Return the file's text, or none where it cannot be had."""
+def _content(path: FilePath, findings: Findings) -> bytes | None:
+    """Return the file's bytes, or none where they cannot be had."""
     try:
-        status = path.stat()
-        if stat.S_ISDIR(status.st_mode):
-            findings.add((), Words("a folder"), "a case file")
-            return None
-        if not stat.S_ISREG(status.st_mode):
-            findings.add((), Words("something that is not a file"), "a case file")
-            return None
-        with path.open("rb") as stream:
-            content = stream.read(LARGEST + 1)
+        return content_of(path, LARGEST)
+    except NoFile as error:
+        findings.add((), Words(error.strerror or ""), "a case file")
+        return None
+    except TooLarge as error:
+        findings.add((), Words(error.strerror or ""), f"a case file of at most {LARGEST // 1024**2} MB")
+        return None
     except FileNotFoundError:
         findings.add((), Words("no such file"), "a case file", "check the name, or `appraise new` to begin one")
         return None
     except (OSError, ValueError) as error:
         reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
         findings.add((), Words(f"a file that cannot be read ({one_line(reason)})"), "a readable case file")
-        return None
-    if len(content) > LARGEST:
-        size = max(status.st_size, len(content)) / 1024**2
-        findings.add((), Words(f"a file of {size:.1f} MB"), f"a case file of at most {LARGEST // 1024**2} MB")
-        return None
+    return None
+
+
+def _text(content: bytes, findings: Findings) -> str | None:
+    """Return the file's text, or none where it is none."""
     try:
         return content.decode("utf-8")
     except UnicodeDecodeError as error:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-import stat
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from appraise.model.problem import Problem, Unreadable
 from appraise.store.characters import one_line
+from appraise.tables.content import NoFile, TooLarge, content_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -58,18 +58,16 @@ def read_report(path: Path) -> dict[str, Any]:
 
 def _content(path: Path, file: str) -> bytes:
     try:
-        if not stat.S_ISREG(path.stat().st_mode):
-            raise _no(file, "something that is not a file", EXPECTED)
-        with path.open("rb") as stream:
-            content = stream.read(LARGEST + 1)
+        return content_of(path, LARGEST)
+    except NoFile as error:
+        raise _no(file, error.strerror or "", EXPECTED) from None
+    except TooLarge:
+        raise _no(file, "a file too large to be one", f"a report of at most {LARGEST // 1024**2} MB") from None
     except FileNotFoundError:
         raise _no(file, "no such file", EXPECTED, mend="check the name") from None
     except (OSError, ValueError) as error:
         reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
         raise _no(file, f"a file that cannot be read ({one_line(reason)})", EXPECTED) from None
-    if len(content) > LARGEST:
-        raise _no(file, "a file too large to be one", f"a report of at most {LARGEST // 1024**2} MB")
-    return content
 
 
 def _no(file: str, found: str, expected: str, line: int | None = None, mend: str = "") -> Unreadable:

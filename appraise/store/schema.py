@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Annotated
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from appraise.model.case import Extent, Kind, Origin
 from appraise.model.manner import Units
@@ -321,6 +321,32 @@ def explain(findings: Findings, path: Path, section: type[Section], error: Error
     elif kind == "int_type" and isinstance(found, float) and found.is_integer():
         mend = f"write {found:.0f}"
     findings.add(where, found, expected or error["msg"], mend)
+
+
+def refusal(path: Path, value: object) -> str:
+    """Say what a file would expect in place of a value, so that nothing is taken that could not be written.
+
+    Args:
+        path: Its place in a case, list items as numbers.
+        value: As a file has it.
+
+    Returns:
+        What was expected; empty where the file takes the value.
+    """
+    names = tuple(part for part in path if isinstance(part, str))
+    model = SECTIONS.get(names[:-1]) or LISTS.get(names[:-1])
+    if model is None or names[-1] not in model.model_fields:
+        return ""
+    try:
+        model.model_validate({names[-1]: value})
+    except ValidationError as error:
+        details = [detail for detail in error.errors(include_url=False) if detail["loc"][0] == names[-1]]
+    else:
+        return ""
+    findings = Findings("")
+    for detail in details[:1]:
+        explain(findings, (), model, detail)
+    return findings.problems[0].expected if findings.problems else ""
 
 
 def home(name: str) -> str:

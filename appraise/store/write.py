@@ -15,6 +15,7 @@ from appraise.store.document import case_text, to_document
 from appraise.store.files import digest_of, put, read_all, umask
 from appraise.store.read import LARGEST, parse_case
 from appraise.store.versions import keep_version, kept
+from appraise.tables.content import resolved
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterator
@@ -61,7 +62,7 @@ def write_case(
     """
     file = one_line(str(path))
     try:
-        target = path.resolve(strict=False)
+        target = resolved(path)
         previous = _previous(target)
         if known is not None and previous is not None and digest_of(previous) not in known:
             raise Foreign(Problem(file, None, "", "what another program has written", "the file as it was opened"))
@@ -92,7 +93,7 @@ def write_file(path: Path, content: bytes, *, lasting: bool = True) -> None:
     Raises:
         OSError: It could not be written; what was there is as it was.
     """
-    target = path.resolve(strict=False)
+    target = resolved(path)
     if target.exists() and not target.is_file():
         # Renaming over it would put an ordinary file where the whole machine expects a device.
         with target.open("wb") as stream:
@@ -112,7 +113,7 @@ def writing(path: Path) -> Iterator[TextIO]:
     Raises:
         OSError: It could not be written; what was there is as it was.
     """
-    target = path.resolve(strict=False)
+    target = resolved(path)
     if target.exists() and not target.is_file():
         # Renaming over it would put an ordinary file where the whole machine expects a device.
         with target.open("w", encoding="utf-8", newline="") as stream:
@@ -162,7 +163,7 @@ def _unplaced(problem: Problem) -> Problem:
 def leading_comment(text: str) -> str:
     """Return the comment block at the head of a file and one empty line; empty where there is none."""
     kept: list[str] = []
-    for line in text.removeprefix("\ufeff").splitlines():
+    for line in text.removeprefix("\ufeff").split("\n"):
         if line.strip() and not line.lstrip().startswith("#"):
             break
         kept.append(line.rstrip())

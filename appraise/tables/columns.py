@@ -11,11 +11,11 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, TypeVar
 
 from appraise.model.case import Kind
+from appraise.model.unsafe import CONTROL_OR_HIDDEN_OR_BREAK
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-_CONTROL = re.compile("[\x00-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069]")
 _KEY = re.compile(r"[a-z0-9][a-z0-9_.]*\Z")
 _SHOWN = 60
 
@@ -53,7 +53,7 @@ def text(value: object) -> str:
     """Read a text of one line."""
     if not isinstance(value, str):
         raise WrongCellError(shown(value), "a text in quotes")
-    if _CONTROL.search(value):
+    if CONTROL_OR_HIDDEN_OR_BREAK.search(value):
         raise WrongCellError(shown(value), "a text on one line without control characters")
     return value
 
@@ -119,7 +119,7 @@ def flag(value: object) -> bool:
     """Read true or false."""
     if isinstance(value, bool):
         return value
-    if value in {"true", "false"}:
+    if isinstance(value, str) and value in {"true", "false"}:
         return value == "true"
     raise WrongCellError(shown(value), "true or false")
 

@@ -12,7 +12,10 @@ from typing import TYPE_CHECKING
 import tomli
 
 from appraise.model.problem import Problem
+from appraise.model.unsafe import shown as named
+from appraise.tables import nesting
 from appraise.tables.columns import WrongCellError, day, shown, text
+from appraise.tables.content import TooLarge, content_of
 from appraise.tables.lines import line_index, line_of
 
 if TYPE_CHECKING:
@@ -23,6 +26,9 @@ if TYPE_CHECKING:
 
 MAX_BYTES = 4_000_000
 """Larger files are refused unread: no table is near this size."""
+
+_LINE = re.compile(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+\Z")
+"""One line with its end; no other character ends one, in CSV as in TOML."""
 
 _SYNTAX_PLACE = re.compile(r"(.*) \(at line (\d+), column \d+\)\Z", re.DOTALL)
 
@@ -54,7 +60,7 @@ class TableFile:
             if isinstance(part, int):
                 dotted += f"[{part + 1}]"
             else:
-                dotted += f".{part}" if dotted else part
+                dotted += f".{named(part)}" if dotted else named(part)
         return Problem(self.path, self.line(*path), dotted, found, expected, mend)
 
 
@@ -86,10 +92,11 @@ def read_rows(path: Path, layout: Layout, problems: list[Problem], *, header: bo
         The rows; empty when the file cannot be read at all.
     """
     try:
-        if path.stat().st_size > MAX_BYTES:
-            problems.append(Problem(str(path), None, "", "a file of many megabytes", "a table"))
-            return []
-        content = path.read_bytes().decode("utf-8-sig")
+        content = content_of(path, MAX_BYTES).decode("utf-8-sig")
+    except TooLarge as error:
+        found, expected = error.strerror or "", f"a table of at most {MAX_BYTES // 10**6} MB"
+        problems.append(Problem(str(path), None, "", found, expected))
+        return []
     except UnicodeDecodeError as error:
         found = f"byte {error.start + 1} that is no UTF-8"
         problems.append(Problem(str(path), None, "", found, "text in UTF-8", "save it as UTF-8"))
@@ -103,7 +110,7 @@ def read_rows(path: Path, layout: Layout, problems: list[Problem], *, header: bo
 
 
 def _csv_rows(file: TableFile, problems: list[Problem]) -> list[RawRow]:
-    lines = file.content.splitlines(keepends=True)
+    lines = _LINE.findall(file.content)
     skipped = 0
     while skipped < len(lines) and (not lines[skipped].strip() or lines[skipped].startswith("#")):
         skipped += 1
@@ -122,22 +129,28 @@ def _csv_rows(file: TableFile, problems: list[Problem]) -> list[RawRow]:
             result.append(row)
     except csv.Error as error:
         line = skipped + reader.line_num
-        problems.append(Problem(file.path, line, "", str(error), "comma-separated values"))
+        problems.append(Problem(file.path, line, "", named(str(error), 80), "comma-separated values"))
         return []
     return result
 
 
 def _toml_rows(file: TableFile, layout: Layout, problems: list[Problem], *, header: bool) -> list[RawRow]:
+    deep = nesting.too_deep_at(file.content)
+    if deep is not None:
+        found = f"nesting deeper than {nesting.DEEPEST}"
+        problems.append(Problem(file.path, deep, "", found, "rows as a table has them"))
+        return []
     try:
         data = tomli.loads(file.content)
     except tomli.TOMLDecodeError as error:
         place = _SYNTAX_PLACE.match(str(error))
         line = int(place[2]) if place else None
-        words = place[1] if place else str(error)
+        words = named(place[1] if place else str(error))
         problems.append(Problem(file.path, line, "", words, "TOML"))
         return []
-    except RecursionError:
-        problems.append(Problem(file.path, None, "", "brackets nested without end", "a table"))
+    except ValueError:
+        # Python refuses to convert numbers of thousands of digits, and does not say where.
+        problems.append(Problem(file.path, None, "", "a number of thousands of digits", "numbers of ordinary size"))
         return []
     for name in data:
         if name not in {"table", "columns", "row"}:

@@ -31,6 +31,8 @@ _QUANTITIES = (CheckKind.MEASURED, CheckKind.COUNT)
 class CheckForm(RowList):
     """The checks of one station. Digits, +, −, y, n and Delete write; Enter opens the editor."""
 
+    LINE_BY_LINE = True
+
     @dataclass
     class Graded(Message):
         """The check or component under the cursor is to have this grade."""

@@ -40,9 +40,12 @@ class NextChecks(Widget):
 
     def show(self, checks: Sequence[NextCheck] | None) -> None:
         """Show these checks, the most informative first; none while they are being worked out."""
-        self._known = checks is not None
-        self._checks = (checks or ())[:3]
-        self.refresh(layout=True)
+        known, shown = checks is not None, (checks or ())[:3]
+        if (known, shown) == (self._known, self._checks):
+            return
+        other_height = len(shown) != len(self._checks)
+        self._known, self._checks = known, shown
+        self.refresh(layout=other_height)
 
     def render(self) -> Content:
         """Draw them: one line each, with a heading where there is room."""

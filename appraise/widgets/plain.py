@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-import re
-
 from rich.cells import cell_len, set_cell_size
 from textual.content import Content
 
-_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]")
+from appraise.model.unsafe import CONTROL_OR_HIDDEN_OR_BREAK, REPLACEMENT
 
 
 def plain(text: str) -> str:
     """Return one line of harmless text: line breaks become spaces, control characters a mark."""
-    return _CONTROL.sub("\ufffd", " ".join(text.split()) if "\n" in text or "\t" in text else text)
+    return CONTROL_OR_HIDDEN_OR_BREAK.sub(REPLACEMENT, " ".join(text.split()) if "\n" in text or "\t" in text else text)
 
 
 def harmless(text: str) -> str:
     """Return text for an editor: its lines as they are, control characters a mark."""
-    return "\n".join(_CONTROL.sub("\ufffd", line) for line in text.replace("\t", " ").splitlines())
+    return "\n".join(CONTROL_OR_HIDDEN_OR_BREAK.sub(REPLACEMENT, line) for line in text.replace("\t", " ").splitlines())
 
 
 def piece(text: str, style: str = "") -> Content:

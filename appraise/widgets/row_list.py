@@ -48,6 +48,9 @@ class RowList(ScrollView, can_focus=True):
     | up, down, page up, page down, home, end | Move the cursor |
     """
 
+    LINE_BY_LINE: ClassVar[bool] = False
+    """A rebuild repaints only the lines that changed; for lists of few rows that are all made at once."""
+
     COMPONENT_CLASSES: ClassVar[set[str]] = {"row-list--cursor"}
     DEFAULT_CSS = """
     RowList {
@@ -105,6 +108,7 @@ class RowList(ScrollView, can_focus=True):
     def rebuild(self, *, keep: str | None = None) -> None:
         """Make the rows again and repaint; the cursor stays on its key, or goes to `keep`."""
         key = keep if keep is not None else self.key
+        before, stood = (self._width, self._drawn()), self.cursor
         self._width = self.scrollable_content_region.width
         self._rows = self.rows(max(1, self._width))
         self._starts = []
@@ -119,9 +123,26 @@ class RowList(ScrollView, can_focus=True):
             near = [at for at in stops if at <= self.cursor]
             found = near[-1] if near and key is not None else stops[0] if stops else -1
         self.set_reactive(RowList.cursor, found)
-        self.refresh()
+        self._repaint(*before, stood)
         if keep is not None:
             self.call_after_refresh(self.reveal)
+
+    def _drawn(self) -> list[Content]:
+        return [line for row in self._rows for line in row.lines] if self.LINE_BY_LINE else []
+
+    def _repaint(self, width: int, lines: list[Content], stood: int) -> None:
+        """Repaint the lines that differ from those at this width before, and those under the cursor then and now."""
+        now = self._drawn()
+        if not now or width != self._width or len(lines) != len(now):
+            self.refresh()
+            return
+        for at, (old, new) in enumerate(zip(lines, now, strict=True)):
+            if not old.is_same(new):
+                self.refresh_lines(at)
+        if stood != self.cursor:
+            for row in (stood, self.cursor):
+                if 0 <= row < len(self._rows):
+                    self.refresh_lines(self._starts[row], len(self._rows[row].lines))
 
     @property
     def key(self) -> str | None:

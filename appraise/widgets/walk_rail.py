@@ -24,6 +24,8 @@ ROOMY = 17
 class WalkRail(RowList):
     """The rail of the walk; the cursor is the station one stands at."""
 
+    LINE_BY_LINE = True
+
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._progress: Mapping[str, Progress] = {}

@@ -575,4 +575,4 @@ def test_an_overlay_that_is_not_there(tmp_path):
 def test_a_file_of_many_megabytes_is_not_read(tmp_path):
     (tmp_path / "laws.toml").write_bytes(b"#" * 4_000_001)
     (problem,) = problems_of(tmp_path)
-    assert "megabytes" in problem.found
+    assert "MB" in problem.found

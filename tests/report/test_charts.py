@@ -31,7 +31,7 @@ MADE = {
 }
 """Which of the invented cases give which chart."""
 
-_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+_DAY = re.compile(r"\b\d{1,2} [A-Z][a-z]+ \d{4}\b")
 _NOTE = re.compile(r"\b[A-G]#?[0-8]\b")
 _NUMBER = re.compile(r"−?\d+(?:,\d{3})*(?:\.\d+)?")
 
@@ -166,7 +166,7 @@ def test_the_pitch_log_shows_every_reading_and_its_drift():
     assert [point for series in chart.series for point in series.odd] == [
         (float(DAY.replace(2025, 3, 2).toordinal()), -55.0)
     ]
-    assert "A4 on 2025-03-02" in build.pitch_log(item).says
+    assert "A4 on 2 March 2025" in build.pitch_log(item).says
 
 
 def test_many_notes_of_a_pitch_log_share_the_last_mark():

@@ -7,7 +7,7 @@ import re
 from markdown_it import MarkdownIt
 
 from appraise.report.appraisal import appraisal
-from appraise.report.document import Document, Outline, Table
+from appraise.report.document import Document, Outline, Paragraph, Table
 from appraise.report.full import full_report
 from appraise.report.markdown import render
 from appraise.report.words import literal
@@ -123,3 +123,19 @@ def without_derivation(item):
 def test_the_report_of_each_case(item, markdown_snapshot):
     page = render(without_derivation(item)).replace(item.valuation.tables_version, "TABLES")
     assert page == markdown_snapshot
+
+
+def test_a_fault_that_is_not_there_needs_no_line():
+    """It is named once below the table; what was remarked, counted or governs keeps its line."""
+    item = valued("grand")
+    sections = {section.key: section for section in full_report(item).sections}
+    structure = sections["station_structure"]
+    cells = {row[1] for block in structure.blocks if isinstance(block, Table) for row in block.rows}
+    told = [block.text for block in structure.blocks if isinstance(block, Paragraph)]
+    assert "Plate crack" not in cells
+    assert "Looked for and not found, grade 1.0 each: plate crack." in told
+    checks = {check.check for s in item.valuation.stations for part in s.components for check in part.checks}
+    text = render(full_report(item))
+    for check in checks:
+        label = literal(item.tables.checks[check].label)
+        assert label in text or item.manner.small(label) in text

@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from appraise.report.wording.localised import localised
+
 SAMPLE = Path(__file__).parents[2] / "sample_cases" / "renewed_grand.toml"
 DRAWS = ("--draws", "200")
 
@@ -167,3 +169,13 @@ def test_a_case_keeps_its_locale_when_saved(tmp_path):
     again, _ = read_case(path, tables, today=date(2026, 12, 1))
     assert (again.assignment.locale, again.assignment.units) == ("de_CH", "inch")
     assert again == case
+
+
+@pytest.mark.parametrize(("locale", "word"), [("de_CH", "grössere"), ("de_LI", "grössere"), ("de_DE", "größere")])
+def test_german_has_no_eszett_in_switzerland(locale, word):
+    text = (
+        "The next large job will most likely be the {part}, to be expected in about {years}{range} if nothing is done "
+        "before."
+    )
+    told = localised(locale, kind="summary").say(text, part="x", years="y", range="")
+    assert told.startswith(f"Die nächste {word} Arbeit")

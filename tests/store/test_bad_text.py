@@ -95,7 +95,7 @@ def test_two_megabytes_are_read(problems_of, good):
         "x = " + "{a = " * 100_000,
         "x" + ".x" * 100_000 + " = 1",
         "[x" + ".x" * 100_000 + "]",
-        "[x]\n" + "y = [" * 65,
+        "[x]\n" + "y = [" * 17,
     ],
     ids=["lists", "inline tables", "dotted key", "dotted header", "just too deep"],
 )
@@ -103,7 +103,7 @@ def test_deep_nesting_is_refused_before_it_is_parsed(file, good, deep):
     case, problems = file((good + deep).encode())
     assert case is None
     assert len(problems) == 1
-    assert "found nesting deeper than 64" in problems[0]
+    assert "found nesting deeper than 16" in problems[0]
     assert problems[0].startswith(f"case.toml:{good.count(chr(10)) + deep.count(chr(10)) + 1}:")
 
 

@@ -22,10 +22,10 @@ def options(parser: argparse.ArgumentParser) -> None:
     """Add what it takes."""
     parser.add_argument("note", metavar="NOTE", help="the note, by name (A4, C#3, Bb2) or number (1 to 88)")
     one = parser.add_mutually_exclusive_group()
-    one.add_argument("--flat", metavar="BEATS", help="beats a second below its place")
-    one.add_argument("--sharp", metavar="BEATS", help="beats a second above its place")
-    one.add_argument("--cents", metavar="CENTS", help="deviation in cents, flat negative")
-    one.add_argument("--hz", metavar="HZ", help="frequency that sounds")
+    one.add_argument("--flat", metavar="N", help="beats a second below its place")
+    one.add_argument("--sharp", metavar="N", help="beats a second above its place")
+    one.add_argument("--cents", metavar="N", help="deviation in cents, flat negative")
+    one.add_argument("--hz", metavar="N", help="frequency that sounds")
     parser.add_argument("--a4", metavar="HZ", help="agreed pitch of A4, where it is not the standard one")
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import WrongUse
 from appraise.cli.options import whole
+from appraise.store.findings import shorten
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -46,7 +47,7 @@ def percent(text: str) -> float:
     except ValueError:
         value = 0.0
     if not 50.0 <= value <= 99.9:
-        raise argparse.ArgumentTypeError(f'found "{text}", expected a percentage from 50 to 99.9')
+        raise argparse.ArgumentTypeError(f'found "{shorten(text)}", expected a percentage from 50 to 99.9')
     return value / 100.0
 
 

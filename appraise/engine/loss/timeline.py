@@ -28,7 +28,7 @@ def timeline(before: Case, after: Case, manner: Manner = PLAIN) -> tuple[Dated, 
         for span, what in _events(case, file, manner):
             key = (str(span), what)
             whose = "both" if key in found else file
-            found[key] = Dated(manner.brief(span), span.earliest, what, whose)
+            found[key] = Dated(str(span), manner.dated(span), span.earliest, what, whose)
     return tuple(sorted(found.values(), key=lambda item: (item.sort, item.what)))
 
 

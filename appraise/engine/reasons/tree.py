@@ -200,7 +200,10 @@ def _courses(context: Context) -> list[Reason]:
                 say("Cost of the best plan"),
                 valuation.plan_cost,
                 "money",
-                say("sum of its jobs, shared steps once: {jobs}", jobs="; ".join(item.label for item in chosen)),
+                say(
+                    "sum of its jobs, shared steps once, each at its mean: {jobs}",
+                    jobs="; ".join(item.label for item in chosen),
+                ),
                 context.refer(*(context.tables.remedies[item.remedy] for item in chosen)),
                 [_plan_hours(context, chosen)] if chosen else [],
             )

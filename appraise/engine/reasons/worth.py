@@ -100,7 +100,7 @@ def work_nodes(context: Context) -> list[Reason]:
     for item in context.valuation.work:
         row = context.tables.remedies[item.remedy]
         needs = ", ".join(context.manner.small(context.tables.remedies[key].label) for key in row.requires)
-        how = say("hours at the labour rate, parts, overhead and contingency")
+        how = say("hours at the labour rate, parts, overhead and contingency; the mean over the draws")
         found.append(
             context.spread(
                 f"work.{item.remedy}.cost",
@@ -130,7 +130,10 @@ def work_nodes(context: Context) -> list[Reason]:
                 say("{label}: value added", label=item.label),
                 item.value_added,
                 "money",
-                say("value with the work done less value without it, the rest of the plan done in both"),
+                say(
+                    "value with the work done less value without it, the rest of the plan done in both; the mean over "
+                    "the draws"
+                ),
                 context.refer(row),
             )
         )

@@ -73,8 +73,8 @@ def component_contribution(item: Appraisal, *, most: int | None = COMPONENTS) ->
         for row, part in zip(rows[:3], told, strict=False)
     )
     says = say(
-        "Most of what was lost lies in {parts}. Over all draws, usability counted, the condition leaves {share} of a "
-        "new one.",
+        "Most of what was lost lies in {parts}. Taken together, usability counted, age and condition leave {share} "
+        "of a new one.",
         parts=first,
         share=shown("share_of_new"),
     )

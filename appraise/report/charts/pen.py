@@ -180,8 +180,8 @@ class Pen:
         """Write a line that ends at `x`: its first words bold, the rest quiet."""
         place = f'x="{px(x)}" y="{px(y)}" font-size="{px(size)}" text-anchor="end"'
         first = f'<tspan font-weight="bold">{plain(strong)}</tspan>'
-        # Moved apart by dx: some renderers drop a space between the two.
-        last = f'<tspan dx="{px(size * 0.35)}" fill="{QUIET}">{plain(rest)}</tspan>' if rest else ""
+        # Apart by a space that no renderer drops: one moved by dx is left out of the width by which some place the end.
+        last = f'<tspan fill="{QUIET}">\u00a0{plain(rest)}</tspan>' if rest else ""
         self._drawn.append(f'<text {place} fill="{INK}">{first}{last}</text>')
 
 

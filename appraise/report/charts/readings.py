@@ -14,7 +14,7 @@ from appraise.engine.reasons.condition import STATISTICS
 from appraise.model.chart import Along, Band, Scatter, Series, Trend
 from appraise.model.manner import message
 from appraise.model.notes import LAST, name_of
-from appraise.model.span import Span, years_between
+from appraise.model.span import years_between
 from appraise.report.document import Drawing
 from appraise.report.words import capital
 
@@ -93,7 +93,7 @@ def pitch_log(item: Appraisal) -> Drawing | None:
 
 
 def _told(item: Appraisal, line: Line) -> str:
-    day = item.manner.brief(Span(line.reading.date, line.reading.date))
+    day = item.manner.day(line.reading.date)
     return item.manner.say("{note} on {day}", note=name_of(line.reading.note), day=day)
 
 

@@ -94,13 +94,14 @@ def bare_axis(values: Sequence[float]) -> Axis:
     return Axis(low, high, ()) if high > low else Axis(low - 0.5, high + 0.5, ())
 
 
-def day_axis(low: float, high: float, most: int) -> Axis:
-    """Return an axis for days, counted as `date.toordinal()` does, with ticks as ISO 8601 writes them.
+def day_axis(low: float, high: float, most: int, manner: Manner = PLAIN) -> Axis:
+    """Return an axis for days, counted as `date.toordinal()` does, with ticks as the reader gets dates.
 
     Args:
         low: First day.
         high: Last day.
         most: Ticks that there is room for; ≥ 1.
+        manner: How the reader gets dates.
     """
     begun = date.fromordinal(ceil(low))
     room = max(1.0, 0.03 * (high - low))
@@ -111,14 +112,14 @@ def day_axis(low: float, high: float, most: int) -> Axis:
         step = next((days for days in _DAYS if span / days <= most), _DAYS[-1])
         count = (last - begun).days // step
         days = [begun + timedelta(days=n * step) for n in range(count + 1)]
-        return Axis(low, high, tuple((float(day.toordinal()), day.isoformat()) for day in days))
+        return Axis(low, high, tuple((float(day.toordinal()), manner.short_day(day)) for day in days))
     months = next((step for step in _MONTHS if span / (step * _MONTH) <= most), _MONTHS[-1])
     start = ceil((first.year * 12 + first.month - 1) / months) * months
     ticks = []
     for at in range(start, last.year * 12 + last.month, months):
         day = date(at // 12, at % 12 + 1, 1)
         if low <= day.toordinal() <= high:
-            text = f"{day.year:04d}" if months % 12 == 0 else f"{day.year:04d}-{day.month:02d}"
+            text = manner.year(day) if months % 12 == 0 else manner.short_month(day)
             ticks.append((float(day.toordinal()), text))
     return Axis(low, high, tuple(ticks))
 
@@ -173,7 +174,7 @@ def scatter_axis(chart: Scatter, most: int, most_notes: int, manner: Manner = PL
     """
     places = [x for series in chart.series for x, _ in series.points]
     if chart.along is Along.DAY:
-        return day_axis(min(places), max(places), most)
+        return day_axis(min(places), max(places), most, manner)
     if chart.along is Along.NOTE:
         return note_axis(chart.notes, most_notes)
     return number_axis(places, most, manner)

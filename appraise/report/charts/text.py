@@ -51,5 +51,5 @@ def _body(drawing: Drawing, width: int) -> Lines:
     if isinstance(chart, Curves):
         return curve_lines(chart, width, drawing.manner)
     if isinstance(chart, Scatter):
-        return unasked(scatter_lines(chart, width))
+        return unasked(scatter_lines(chart, width, drawing.manner))
     assert_never(chart)

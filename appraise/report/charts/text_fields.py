@@ -97,7 +97,7 @@ def scatter_lines(chart: Scatter, width: int, manner: Manner = PLAIN) -> list[st
     up = number_axis(scatter_heights(chart), 6, manner)
     margin = _margin(up)
     room = width - margin
-    across = scatter_axis(chart, room // 10, room // 5, manner)
+    across = scatter_axis(chart, room // 13, room // 5, manner)
     field = Field(room, HEIGHT)
     for band in chart.bands:
         _wanted(field, band, across, up)

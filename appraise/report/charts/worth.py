@@ -62,7 +62,7 @@ def value_range(item: Appraisal) -> Drawing | None:
         says = say("The value is {best}", best=shown("value"))
     if ticks:
         says = say(
-            "{range}; half of the draws lie from {low} to {high}",
+            "{range}; chances are even that it lies between {low} and {high}",
             range=says,
             low=shown("value.p25"),
             high=shown("value.p75"),
@@ -71,14 +71,11 @@ def value_range(item: Appraisal) -> Drawing | None:
     says = say("{range}. In comparison: {others}.", range=says, others=others) if others else f"{says}."
     if ticks:
         caption = say(
-            "The value as a range, and what each course comes to: from the 10th percentile to the 90th, the middle "
-            "marked; on the value the 5th, 25th, 75th and 95th percentile as well."
+            "Bars reach from the 10th percentile to the 90th, and a diamond marks the middle; on the value the 5th, "
+            "25th, 75th and 95th percentile are marked as well."
         )
     else:
-        caption = say(
-            "The value as a range, and what each course comes to: from the 10th percentile to the 90th, the middle "
-            "marked."
-        )
+        caption = say("Bars reach from the 10th percentile to the 90th, and a diamond marks the middle.")
     return Drawing(Ranges(say("The value and how wide it is"), v.currency, tuple(rows)), caption, says, item.manner)
 
 
@@ -119,8 +116,8 @@ def what_drives(item: Appraisal) -> Drawing | None:
         says = say("The range of the share of new that is left owes its width above all to {causes}.", causes=told)
     left = len(noticed) - len(rows)
     caption = say(
-        "First-order shares of the variance, each input taken alone; what inputs do together is not in them, so they "
-        "need not add up to the whole."
+        "How much of the spread each uncertain input makes by itself, as its first-order share of the variance; what "
+        "inputs do together is not in it, so they need not add up to the whole."
     )
     if left:
         more = say("Smaller ones are left out.")
@@ -156,7 +153,10 @@ def before_after(compared: Compared) -> Drawing | None:
     )
     states_told = "; ".join(f"{compared.manner.small(label)} {compared.spread(value)}" for label, value in known)
     fall = compared.proposed.diminution
-    caption = say("Both states valued on the later day with the same draws: 10th percentile, middle, 90th percentile.")
+    caption = say(
+        "Both states valued on the later day. Bars reach from the 10th percentile to the 90th, and a diamond marks the "
+        "middle."
+    )
     if fall is not None:
         more = say("Diminution in value, established: {amount}.", amount=compared.spread(fall))
         caption = f"{caption} {more}"

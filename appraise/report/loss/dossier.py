@@ -131,7 +131,7 @@ def _instrument(item: Compared) -> Section:
         (say("Model"), literal(it.model)),
         (say("Serial"), literal(it.serial)),
         (say("Size"), "" if it.size_cm is None else _size(item, it.size_cm)),
-        (say("Made"), "" if it.made is None else item.manner.brief(it.made)),
+        (say("Made"), "" if it.made is None else item.manner.dated(it.made)),
         (say("How the year is known"), literal(it.made_evidence)),
         (say("Purpose"), literal(asked.purpose)),
         (say("Client"), literal(asked.client)),
@@ -153,7 +153,7 @@ def _size(item: Compared, size_cm: float) -> str:
 
 
 def _timeline(item: Compared) -> tuple[tuple[str, ...], ...]:
-    return tuple((line.when, literal(line.what), item.manner.say(_FILES[line.file])) for line in item.loss.timeline)
+    return tuple((line.told, literal(line.what), item.manner.say(_FILES[line.file])) for line in item.loss.timeline)
 
 
 def _remarks(item: Compared) -> Iterator[Section]:
@@ -182,7 +182,9 @@ def _alternatives(item: Compared) -> Section:
     say = item.manner.say
     chart = before_after(item)
     drawn = () if chart is None else (chart,)
-    table = _table(parts.alternative_columns(item), parts.alternative_rows(item))
+    headings = parts.alternative_columns(item)
+    columns = tuple(Column(heading, numeric=place > 0) for place, heading in enumerate(headings))
+    table = Table(columns, parts.alternative_rows(item))
     return Section(say("Measures and alternatives"), (*drawn, table))
 
 
@@ -288,7 +290,9 @@ def _bullets(item: Compared, title: str, items: tuple[str, ...]) -> Section:
 def _rows(item: Compared, columns: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> Block:
     """Return a table, or a word where it has no rows; headings still to be said."""
     say = item.manner.say
-    return _table(tuple(map(say, columns)), rows) if rows else Paragraph(say("None."))
+    if not rows:
+        return Paragraph(say("None."))
+    return Table(tuple(Column(say(heading), numeric=heading in parts.FIGURES) for heading in columns), rows)
 
 
 def _table(columns: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> Table:

@@ -21,6 +21,8 @@ JOBS = (message("Job"), message("Mends"), message("Hours"), message("Cost"), mes
 RULES = (message("Regime"), message("What it says"), message("Comes to"), message("Source"))
 CLAIM = (message("Counted"), message("Measure"), message("Loss"), message("Payable"))
 DEADLINES = (message("Regime"), message("For"), message("Last day"), message("State"), message("Source"))
+FIGURES = frozenset((message("Hours"), message("Cost"), message("Betterment"), message("Loss"), message("Payable")))
+"""Headings of columns of figures."""
 SIGNS = (message("Part"), message("What a move does"), message("Fresh"), message("Old"), message("Standing"))
 
 
@@ -79,7 +81,7 @@ def check_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
                 item.place(change.component),
                 literal(change.before) or say("not made"),
                 literal(change.after) or say("not made"),
-                " → ".join(grades),
+                NOT_KNOWN if change.grade_before is change.grade_after is None else " → ".join(grades),
             )
         )
     return tuple(rows)

@@ -38,6 +38,18 @@ WHOLE = 14.0
 MOST = 0.9
 """Share of a column's cells that are given room on one line, where there is room."""
 
+HEAVY = 1.12
+"""How much wider than the cells' type that of the headings is, rather more than less [–]."""
+
+MANY = 6
+"""A table of more rows than this is set small, so that fewer pages hold it."""
+
+SMALL = 8.5
+"""Its largest type [pt]."""
+
+TOGETHER = (10, 2000)
+"""A table of no more rows and letters than these stays on one page."""
+
 LONG = 600
 """A row with a cell of more letters than this may run over the end of a page."""
 
@@ -63,6 +75,8 @@ class Layout:
     """Whether it needs a page on its side."""
     breakable: bool
     """Whether its rows may run over the end of a page."""
+    together: bool = False
+    """Whether the whole table stays on one page."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,22 +107,25 @@ def laid_out(table: Table, paper: str) -> Layout:
     """
     columns = [[row[place] for row in table.rows] for place in range(len(table.columns))]
     breakable = any(len(cell) > LONG for row in table.rows for cell in row)
+    letters = sum(len(cell) for row in table.rows for cell in row)
+    together = len(table.rows) <= TOGETHER[0] and letters <= TOGETHER[1]
     for flipped, unbroken, sizes in _ATTEMPTS:
         needs = [_need(column, cells, unbroken) for column, cells in zip(table.columns, columns, strict=True)]
-        for size in sizes:
+        for size in sizes if len(table.rows) <= MANY else [size for size in sizes if size <= SMALL]:
             line = LINE[paper][flipped] / size - GAP * (len(needs) - 1)
             if sum(need.wanted for need in needs) <= line:
-                return Layout(_shared(needs, line), size, flipped, breakable)
-    return Layout(tuple(need.wanted for need in needs), sizes[-1], True, breakable)
+                return Layout(_shared(needs, line), size, flipped, breakable, together)
+    return Layout(tuple(need.wanted for need in needs), sizes[-1], True, breakable, together)
 
 
 def _need(column: Column, cells: list[str], unbroken: bool) -> _Need:
     texts = [literal(cell) for cell in cells]
     words = [word for text in texts for word in (_BRACKET.split(text) if column.numeric else _WORD.findall(text))]
-    words += _WORD.findall(literal(column.heading))
-    least = min(max((width_of(word) for word in words), default=1.0), READABLE) + 0.6
+    heads = _WORD.findall(literal(column.heading))
+    widths = [width_of(word) for word in words] + [HEAVY * width_of(word) for word in heads]
+    least = min(max(widths, default=1.0), READABLE) + 0.6
     lines = sorted(width_of(text) for text in texts) or [1.0]
-    head = width_of(_widest_half(column.heading))
+    head = HEAVY * width_of(_widest_half(column.heading))
     most = max(lines[int(MOST * (len(lines) - 1))], min(lines[-1], WHOLE if column.numeric else READABLE), head) + 0.6
     wanted = min(most, WHOLE if unbroken else least) if column.numeric else min(most, READABLE)
     text = sum(lines) / len(lines)

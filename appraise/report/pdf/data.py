@@ -119,6 +119,7 @@ class Setter:
             "size": layout.size,
             "flipped": layout.flipped,
             "breakable": layout.breakable,
+            "together": layout.together,
             "repeat": all(len(column.heading) <= HEADING for column in table.columns),
             "cols": [
                 {"h": literal(column.heading), "n": column.numeric, "w": width}

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import re
 import tempfile
-from contextlib import nullcontext
 from datetime import UTC, datetime
 from importlib.resources import files
 from pathlib import Path
@@ -39,6 +38,9 @@ _RUNS = {
 }
 """What may have to be parted at the end of a line though no hyphen belongs there, in tables and elsewhere: digests,
 numbers, names of files."""
+
+RUNS = 11
+"""Empty runs of the typesetter after which it has dropped what it keeps of the documents before."""
 
 PIECE = 4
 """Letters of such a piece that stay together."""
@@ -76,22 +78,22 @@ def pdf(document: Document, sheet: Sheet) -> Written:
 
 
 def _set(data: Data, setter: Setter, document: Document, sheet: Sheet) -> bytes:
-    """Let the template read the data; pictures lie in a folder of their own while it does."""
+    """Let the template read the data; it lies with the pictures in a folder of their own while it does."""
     import typst
 
-    template = (files("appraise.report.pdf") / "report.typ").read_bytes()
     moment = None if document.dated is None else datetime.combine(document.dated, datetime.min.time(), UTC)
-    with tempfile.TemporaryDirectory(prefix="appraise-") if setter.pictures else nullcontext() as folder:
+    with tempfile.TemporaryDirectory(prefix="appraise-") as folder:
+        template = Path(folder, "report.typ")
+        template.write_bytes((files("appraise.report.pdf") / template.name).read_bytes())
         for name, picture in setter.pictures.items():
-            Path(str(folder), name).write_bytes(picture.content)
-        root = None if folder is None else Path(folder)
+            Path(folder, name).write_bytes(picture.content)
+        _forget(Path(folder))
         for scale in SCALES if document.close else SCALES[:1]:
             inputs = {"document": json.dumps(data, ensure_ascii=False), "scale": str(scale)}
-            # A compiler that was asked once has forgotten a template given as bytes: each step gets its own.
-            ask = typst.Compiler(template, root=root, ignore_system_fonts=True, sys_inputs=inputs)
-            if not document.close or ask.query("<pages>", field="value", one=True) == "1":
+            # Asked for its pages and then for the file it sets the document once: a file as template is remembered.
+            compiler = typst.Compiler(template, root=Path(folder), ignore_system_fonts=True, sys_inputs=inputs)
+            if not document.close or compiler.query("<pages>", field="value", one=True) == "1":
                 break
-        compiler = typst.Compiler(template, root=root, ignore_system_fonts=True, sys_inputs=inputs)
         try:
             made = compiler.compile(format="pdf", pdf_standards=list(sheet.standards), timestamp=moment)
         except typst.TypstError as error:
@@ -99,6 +101,20 @@ def _set(data: Data, setter: Setter, document: Document, sheet: Sheet) -> bytes:
     if not isinstance(made, bytes):
         raise TypeError(f"expected the bytes of one PDF, found {type(made).__name__}")
     return made
+
+
+def _forget(folder: Path) -> None:
+    """Let the typesetter drop what it keeps of earlier documents: 100 MB of a long one.
+
+    It drops what was not used for ten runs; empty ones take a millisecond together.
+    """
+    import typst
+
+    empty = folder / "empty.typ"
+    empty.touch()
+    compiler = typst.Compiler(empty, root=folder, ignore_system_fonts=True)
+    for _ in range(RUNS):
+        compiler.compile(format="svg")
 
 
 def _strings(data: Data) -> Iterator[str]:

@@ -80,8 +80,9 @@ def _with_work(story: Story, after: Reason, left: Reason) -> Sentence:
         )
     return story.tell(
         TOPIC,
-        "The work described below little more than pays for itself: the piano comes to {after} with that done and paid "
-        "for, and to {left} left alone.",
+        "The work described below little more than pays for itself: on average it brings back a little more than it "
+        "costs, but in the middle of the range the piano comes to {after} with that done and paid for, and to {left} "
+        "left alone.",
         after=after,
         left=left,
     )

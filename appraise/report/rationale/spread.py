@@ -14,6 +14,9 @@ TOPIC = "range"
 LARGEST = 3
 """Drivers and checks that get a word; the tables list them all."""
 
+NOTICEABLE_PCT = 1.0
+"""A check that would narrow the range by less is not worth a word [% of its width]."""
+
 
 def chapter(story: Story) -> Chapter:
     """Tell the largest drivers of the range and the checks that would narrow it most."""
@@ -29,7 +32,7 @@ def chapter(story: Story) -> Chapter:
     checks: list[list[Piece]] = []
     for check in story.valuation.next_checks[:LARGEST]:
         node = story.figures.get(f"narrows.{check.check}")
-        if node is not None and check.narrows_pct > 0:
+        if node is not None and check.narrows_pct >= NOTICEABLE_PCT:
             checks.append(story.phrase("{check} (by about {share})", check=story.name(check.label), share=node))
     if checks:
         told.append(
@@ -41,7 +44,9 @@ def chapter(story: Story) -> Chapter:
                 checks=story.series(checks),
             )
         )
-    elif not story.valuation.next_checks and basis.method != "replacement":
+    elif story.valuation.next_checks:
+        told.append(story.tell(TOPIC, "None of the checks left to make would narrow it noticeably."))
+    elif basis.method != "replacement":
         told.append(story.tell(TOPIC, "Every check was made; what stays uncertain cannot be seen at the instrument."))
     if story.valuation.market_factor_from == "table" and story.valuation.value is not None:
         told.append(

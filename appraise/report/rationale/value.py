@@ -84,8 +84,8 @@ def _steps(story: Story) -> list[Sentence]:
         told.append(
             story.tell(
                 TOPIC,
-                "Buyers do not pay the depreciated cost of every piano: for one like this the comparable sales in this "
-                "case show a market factor of {factor} on it.",
+                "Buyers do not pay for every piano what cost and wear leave of it: for one like this the comparable "
+                "sales in this case show a share of {factor} of that (the market factor).",
                 factor=market,
             )
         )
@@ -93,8 +93,8 @@ def _steps(story: Story) -> list[Sentence]:
         told.append(
             story.tell(
                 TOPIC,
-                "Buyers do not pay the depreciated cost of every piano: for one like this the reference tables allow "
-                "a market factor of {factor} on it.",
+                "Buyers do not pay for every piano what cost and wear leave of it: for one like this the reference "
+                "tables allow a share of {factor} of that (the market factor).",
                 factor=market,
             )
         )

@@ -51,6 +51,9 @@ def _plan(story: Story, chosen: list[WorkItem]) -> list[Sentence]:
             told.append(
                 story.tell(TOPIC, "The plan needs one step more: {job}, which costs {cost}.", job=label, cost=cost)
             )
+        elif not item.curable:
+            text = message("The plan needs as well, for another job of it: {job}; {cost} of work for {value} of value.")
+            told.append(story.tell(TOPIC, text, job=label, cost=cost, value=added))
         else:
             text = _WORTH[0 if turn == 0 else 1 + (turn - 1) % 2]
             told.append(story.tell(TOPIC, text, job=label, cost=cost, value=added))

@@ -101,15 +101,18 @@ def scope(item: Appraisal) -> Section:
 
 
 def _measured(item: Appraisal) -> str:
-    """Return what was measured, each check once in walking order."""
+    """Return how many checks were measured; what they gave stands station by station."""
     say = item.manner.say
     taken = {reading.check for reading in item.case.readings}
-    labels = [
-        item.manner.small(literal(row.label))
-        for key, row in item.tables.checks.items()
-        if key in taken and row.kind is CheckKind.MEASURED
-    ]
-    return "; ".join(labels) or say("nothing; graded and counted by eye and ear")
+    count = sum(row.kind is CheckKind.MEASURED for key, row in item.tables.checks.items() if key in taken)
+    if not count:
+        return say("nothing; graded and counted by eye and ear")
+    return item.manner.several(
+        "{count} check; the readings stand under “Condition by station”",
+        "{count} checks; the readings stand under “Condition by station”",
+        count,
+        count=count,
+    )
 
 
 def _air(item: Appraisal) -> str:

@@ -26,7 +26,7 @@ def comparables(item: Appraisal) -> tuple[Section, ...]:
         Column(say("Price"), numeric=True),
         Column(say("Day")),
         Column(say("Kind of sale")),
-        Column(say("Made")),
+        Column(say("Counts as")),
         Column(say("Size"), numeric=True),
         Column(say("Grade"), numeric=True),
         Column(say("Distance"), numeric=True),

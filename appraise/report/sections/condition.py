@@ -10,6 +10,7 @@ from appraise.report.sections.prose import told_of
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note, remarked_at
 from appraise.report.sections.tables import lean
 from appraise.report.words import ORIGINS, literal
+from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -92,6 +93,15 @@ def _station(item: Appraisal, station: StationResult, rows: list[tuple[str, ...]
     blocks: list[Block] = [*told_of(item, "station", say(station.label)), lean(columns, rows)]
     if station.station == TOUCH and (chart := touch(item)) is not None:
         blocks.append(chart)
+    clear = [check for part in station.components for check in part.checks if _nothing_found(item, part, check)]
+    if clear:
+        labels = (item.manner.small(literal(item.tables.checks[check.check].label)) for check in clear)
+        grade = item.figures.shown(f"check.{clear[0].check}")
+        blocks.append(
+            Paragraph(
+                say("Looked for and not found, grade {grade} each: {checks}.", grade=grade, checks="; ".join(labels))
+            )
+        )
     open_checks = [
         item.manner.small(literal(c.label)) for c in item.valuation.next_checks if c.station == station.station
     ]
@@ -118,10 +128,22 @@ def _part(item: Appraisal, part: ComponentResult) -> Iterator[tuple[str, ...]]:
     made = {check.check: check for check in part.checks}
     noted = [key for key in _noted(item) if tables.checks[key].component == part.component and key not in made]
     for check in sorted(part.checks, key=lambda check: (check.check != part.governing, -check.grade)):
-        yield label, literal(tables.checks[check.check].label), *_found(item, part, check)
+        if not _nothing_found(item, part, check):
+            yield label, literal(tables.checks[check.check].label), *_found(item, part, check)
     for key in noted:
         found = found_at(item, key)
         yield label, literal(tables.checks[key].label), found, "", remarked_at(item.case, key)
+
+
+def _nothing_found(item: Appraisal, part: ComponentResult, check: CheckResult) -> bool:
+    """Tell whether a check needs no line: a fault that was looked for, is not there, and left no remark."""
+    if check.grade > 1.0 or check.capped or (check.check == part.governing and not part.overruled):
+        return False
+    readings = [reading for reading in item.case.readings if reading.check == check.check]
+    absent = all(not isinstance(reading.value, str) and not reading.value for reading in readings)
+    counted = item.tables.checks[check.check].kind is not CheckKind.MEASURED
+    graded = any(grade.check == check.check for grade in item.case.grades)
+    return bool(readings) and absent and counted and not graded and not remarked_at(item.case, check.check)
 
 
 def _found(item: Appraisal, part: ComponentResult, check: CheckResult) -> tuple[str, str, str]:

@@ -13,6 +13,9 @@ if TYPE_CHECKING:
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Block
 
+SOONEST = 12
+"""Components whose remaining life gets a line, the shortest first."""
+
 
 def depreciation(item: Appraisal) -> Section:
     """One line a component: share of the cost, age and how it is known, life, grade, what is lost; and the chart."""
@@ -78,9 +81,10 @@ def remaining(item: Appraisal) -> Section:
         blocks.append(chart)
     parts = [part for station in item.valuation.stations for part in station.components]
     parts.sort(key=lambda part: part.remaining_years.mid)
+    rest = len(parts) - SOONEST
     table = tuple(
         (literal(part.label), shown(f"{part.component}.effective_age"), spread(f"{part.component}.remaining"))
-        for part in parts
+        for part in parts[:SOONEST]
     )
     columns = (
         Column(say("Component")),
@@ -91,4 +95,12 @@ def remaining(item: Appraisal) -> Section:
         "The shortest first. Effective age is the age at which age alone would explain what is lost. Remaining life is "
         "a middle figure with its 80% interval, if nothing is done before."
     )
+    if rest > 0:
+        more = item.manner.several(
+            "{count} part more should last longer; its figures stand in the derivation.",
+            "{count} parts more should last longer; their figures stand in the derivation.",
+            rest,
+            count=rest,
+        )
+        note = f"{note} {more}"
     return Section(say("Remaining life"), (*blocks, Table(columns, table), Paragraph(note)), key="remaining")

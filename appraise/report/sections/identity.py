@@ -12,13 +12,22 @@ from appraise.report.sections.readings import found_at
 from appraise.report.words import KINDS, capital, literal
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
 
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Block
     from appraise.tables.rows import Climate, Row, Use
 
 NOT_STATED = message("not stated")
+
+BELOW_ZERO = message("taking it away costs more than anybody is likely to pay for it: a cost, not a price")
+"""What a value means that nobody would pay."""
+
+UNSEEN = 8
+"""Parts not inspected that are named; more are counted."""
+
+WORST = 2
+"""Stations named in short."""
 
 MARKS = ("plate_serial_record", "key_dates_record")
 """Checks that record what speaks of the identity."""
@@ -44,6 +53,7 @@ def summary(item: Appraisal) -> Section:
     rows.append((say("Kind of value"), literal(basis.label)))
     rows.append((say("Effective date"), item.manner.day(item.case.assignment.inspected)))
     rows.append((say("For"), stated(item, item.case.assignment.client)))
+    rows += _in_short(item)
     blocks: list[Block] = []
     if item.case.invented.strip():
         blocks.append(Paragraph(literal(item.case.invented)))
@@ -51,6 +61,60 @@ def summary(item: Appraisal) -> Section:
     if (chart := value_range(item)) is not None:
         blocks.append(chart)
     return Section(say("Summary"), tuple(blocks), key="summary")
+
+
+def _in_short(item: Appraisal) -> Iterator[tuple[str, str]]:
+    """Yield what a reader asks next: how it is, what comes, what to do, what nobody looked at."""
+    say, v, shown = item.manner.say, item.valuation, item.figures.shown
+    if v.value is not None and v.value.mid < 0:
+        yield say("Below zero"), say(BELOW_ZERO)
+    seen = sorted((s for s in v.stations if s.inspected > 0), key=lambda s: -s.grade.mid)[:WORST]
+    worst = "; ".join(
+        say(
+            "{station} {grade}",
+            station=item.manner.small(literal(say(s.label))),
+            grade=shown(f"station.{s.station}.grade"),
+        )
+        for s in seen
+    )
+    share = say("age and condition leave {share} of a new one", share=shown("share_of_new"))
+    state = say("{share}; worst grades, of 1 as new to 5 spent: {stations}", share=share, stations=worst)
+    yield say("Condition"), state if worst else share
+    if v.next_intervention is not None:
+        part = item.manner.small(literal(v.next_intervention.label))
+        yield (
+            say("Next large job"),
+            say("most likely {part}, in about {years}", part=part, years=item.figures.spread("next_intervention")),
+        )
+    if item.case.costs.labour_rate is not None and v.value is not None:
+        jobs = sum(job.chosen and not job.step for job in v.work)
+        yield (
+            say("Work worth doing"),
+            item.manner.several(
+                "{count} job, {cost} in all", "{count} jobs, {cost} in all", jobs, count=jobs, cost=shown("plan_cost")
+            )
+            if jobs
+            else say("none for the sake of the price"),
+        )
+    yield say("Not inspected"), not_inspected(item)
+
+
+def not_inspected(item: Appraisal) -> str:
+    """Return the parts that nobody looked at; the last of many are only counted."""
+    say = item.manner.say
+    unseen = [
+        item.manner.small(literal(part.label))
+        for station in item.valuation.stations
+        for part in station.components
+        if part.inspected <= 0 and not part.overruled
+    ]
+    named = "; ".join(unseen[:UNSEEN]) or say("nothing: every part was looked at, at least in part")
+    rest = len(unseen) - UNSEEN
+    if rest <= 0:
+        return named
+    return item.manner.several(
+        "{parts}; and {count} part more", "{parts}; and {count} parts more", rest, parts=named, count=rest
+    )
 
 
 def instrument(item: Appraisal) -> str:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 UNSOURCED = message("no source")
 """What a reference says where its row has no source."""
 
-NAMED = 6
+NAMED = 2
 """Rows of one table that are named as resting on a source; more are counted."""
 
 _Rows = dict[tuple[str, str], dict[str, None]]

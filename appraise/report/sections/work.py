@@ -27,9 +27,10 @@ def work(item: Appraisal) -> tuple[Section, ...]:
     if not items:
         return (Section(title, (Paragraph(say("No remedy in the tables applies.")),), key=key),)
     told = say(
-        "Hours and parts come from the tables, rates from the case; cost includes overhead and contingency. A job of "
-        "the plan is costed by itself, so that the costs add up to those of the plan; any other job on top of the "
-        "plan, with the steps it needs. What a job adds is the rise of the value before its cost."
+        "Hours and parts come from the tables, rates from the case; cost includes overhead and contingency. Hours are "
+        "typical; a cost is the average to be expected, which is higher, since jobs run over by more than they fall "
+        "short. A job of the plan is costed by itself, so that the costs add up to those of the plan; any other job on "
+        "top of the plan, with the steps it needs. What a job adds is the average rise of the value before its cost."
     )
     beside = [job for job in items if not job.chosen and not job.step]
     return (
@@ -54,21 +55,32 @@ def _plan(item: Appraisal) -> tuple[Block, ...]:
         cost=item.figures.spread("plan_cost"),
         hours=item.figures.spread("plan_hours"),
     )
+    needed = [item.manner.small(literal(job.label)) for job in chosen if not job.curable and not job.step]
+    if needed:
+        more = item.manner.several(
+            "By itself it would not pay, but another job of the plan needs it: {jobs}.",
+            "By themselves they would not pay, but other jobs of the plan need them: {jobs}.",
+            len(needed),
+            jobs="; ".join(needed),
+        )
+        total = f"{total} {more}"
     return _table(item, chosen), Paragraph(total)
 
 
 def _more(item: Appraisal, title: str, key: str, jobs: list[WorkItem]) -> tuple[Section, ...]:
-    say = item.manner.say
     if not jobs:
         return ()
     ordered = sorted(jobs, key=lambda job: -job.value_added)
     blocks: list[Block] = [_table(item, ordered[:AT_MOST])]
-    rest = ordered[AT_MOST:]
-    if rest:
-        names = "; ".join(item.manner.small(literal(job.label)) for job in rest)
-        blocks.append(
-            Paragraph(say("Weighed too, each adding less: {jobs}. Their figures stand in the derivation.", jobs=names))
+    rest = len(ordered) - AT_MOST
+    if rest > 0:
+        more = item.manner.several(
+            "{count} more was weighed, and adds less; its figures stand in the derivation.",
+            "{count} more were weighed, each adding less; their figures stand in the derivation.",
+            rest,
+            count=rest,
         )
+        blocks.append(Paragraph(more))
     return (Section(title, tuple(blocks), level=2, key=key),)
 
 

@@ -8,6 +8,7 @@ from appraise.model.manner import message
 from appraise.report.charts.build import what_drives
 from appraise.report.document import Column, Facts, Paragraph, Section, Table
 from appraise.report.figures import NOTHING
+from appraise.report.rationale.spread import NOTICEABLE_PCT
 from appraise.report.sections.comparables import comparables
 from appraise.report.words import literal
 
@@ -120,8 +121,9 @@ def spread(item: Appraisal) -> Section:
         blocks.append(
             Paragraph(
                 say(
-                    "P10 means that one draw in ten came out lower. {draws} draws with seed {seed}; low and high are "
-                    "P10 and P90 rounded outward.",
+                    "The value was worked out {draws} times, each time with other likely figures for all that is "
+                    "uncertain (draws, with seed {seed}). P10: one draw in ten came out lower. Low and high of the "
+                    "value are P10 and P90 rounded outward.",
                     draws=item.manner.whole(v.draws),
                     seed=v.seed,
                 )
@@ -129,7 +131,7 @@ def spread(item: Appraisal) -> Section:
         )
     if (chart := what_drives(item)) is not None:
         blocks.append(chart)
-    checks = [check for check in v.next_checks[:AT_MOST] if check.narrows_pct > 0]
+    checks = [check for check in v.next_checks[:AT_MOST] if check.narrows_pct >= NOTICEABLE_PCT]
     if checks:
         columns = (
             Column(say("Check not yet made")),
@@ -148,4 +150,6 @@ def spread(item: Appraisal) -> Section:
             for check in checks
         )
         blocks.append(Table(columns, rows))
+    elif v.next_checks:
+        blocks.append(Paragraph(say("None of the checks left to make would narrow it noticeably.")))
     return Section(say("The range and what drives it"), tuple(blocks), key="range")

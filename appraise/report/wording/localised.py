@@ -25,6 +25,9 @@ if TYPE_CHECKING:
 _KEEP_CAPITALS = frozenset({"de", "gsw", "lb", "nds"})
 """Languages that write nouns with a capital wherever they stand."""
 
+_WITHOUT_ESZETT = frozenset({"CH", "LI"})
+"""Where German is written with ss throughout (Swiss Federal Chancellery, Schreibweisungen; from memory)."""
+
 _DECIMALS = re.compile(r"0(?:\.0+)?(?=[^0.#]*(?:;|\Z))")
 """The last digit of a number pattern with its decimals, in each half of the pattern."""
 
@@ -73,7 +76,8 @@ class Localised(Manner):
         """Return a message of the catalogue in the reader's language, itself where it has none."""
         if not text:
             return text  # an empty message is the head of a catalogue
-        return self.words.ngettext(text, many, number) if many else self.words.gettext(text)
+        said = self.words.ngettext(text, many, number) if many else self.words.gettext(text)
+        return said.replace("ß", "ss") if self.cldr.territory in _WITHOUT_ESZETT else said
 
     def small(self, label: str) -> str:
         """Return a label as it stands in the middle of a sentence of the language of the words."""
@@ -116,6 +120,14 @@ class Localised(Manner):
     def month(self, when: date) -> str:
         """Return a month and its year."""
         return format_skeleton("yMMMM", when, locale=self.cldr)
+
+    def short_day(self, when: date) -> str:
+        """Return a date with its month cut short."""
+        return format_skeleton("yMMMd", when, locale=self.cldr)
+
+    def short_month(self, when: date) -> str:
+        """Return a month cut short, and its year."""
+        return format_skeleton("yMMM", when, locale=self.cldr)
 
     def year(self, when: date) -> str:
         """Return a year."""

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import csv
 import io
-import stat
 from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem, Unreadable
+from appraise.model.unsafe import shown
 from appraise.store.characters import one_line
+from appraise.tables.content import TooLarge, content_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -32,15 +33,12 @@ def read_bytes(path: Path, what: str) -> bytes:
     """
     file = one_line(str(path))
     try:
-        if not stat.S_ISREG(path.stat().st_mode):
-            raise Unreadable(Problem(file, None, "", "something that is not a file", what))
-        with path.open("rb") as stream:
-            content = stream.read(LARGEST + 1)
+        content = content_of(path, LARGEST)
+    except TooLarge:
+        raise Unreadable(Problem(file, None, "", f"more than {LARGEST >> 20} MB", what, "split it")) from None
     except (OSError, ValueError) as error:
         reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
         raise Unreadable(Problem(file, None, "", one_line(reason), what)) from None
-    if len(content) > LARGEST:
-        raise Unreadable(Problem(file, None, "", f"more than {LARGEST >> 20} MB", what, "split it"))
     content = content.removeprefix(b"\xef\xbb\xbf")
     if not content.isascii():
         try:
@@ -74,4 +72,4 @@ def cells_of(line: str, mark: str) -> list[str]:
 
 def wrong(path: Path, line: int | None, key: str, found: str, expected: str, mend: str = "") -> Unreadable:
     """Return what to raise for one problem of a file."""
-    return Unreadable(Problem(one_line(str(path)), line, key, found, expected, mend))
+    return Unreadable(Problem(one_line(str(path)), line, shown(key), found, expected, mend))

@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
+MOST_ROWS = 5_000_000
+"""Rows that are still read: ten years of a reading a minute."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ClimateLog:
@@ -63,6 +66,9 @@ def read_log(path: Path, tables: Tables, *, unit: str | None = None, month_first
     content = read_bytes(path, "a data logger’s CSV file")
     header = find_header(path, content, unit)
     body = _after(content, header.lines)
+    rows = body.count(b"\n")
+    if rows > MOST_ROWS:
+        raise wrong(path, None, "", f"{rows:,} rows", f"{MOST_ROWS:,} at most", "split it")
     columns, passed = read_columns(body, header, month_first=month_first), 0
     if columns is None:
         *lists, passed = read_each(path, body.decode("utf-8"), header, month_first=month_first)

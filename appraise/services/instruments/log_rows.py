@@ -9,6 +9,7 @@ import re
 from datetime import date
 from typing import TYPE_CHECKING
 
+from appraise.model.unsafe import shown
 from appraise.services.instruments.amounts import quoted
 from appraise.services.instruments.csv_file import wrong
 
@@ -117,7 +118,7 @@ def read_each(
             warmth.append(_number(path, line, warm, header.names[header.warmth]))
             damp.append(_number(path, line, wet, header.names[header.damp]))
     except csv.Error as error:
-        raise wrong(path, header.lines + reader.line_num, "", str(error), "separated values") from None
+        raise wrong(path, header.lines + reader.line_num, "", shown(str(error), 80), "separated values") from None
     return times, warmth, damp, passed
 
 

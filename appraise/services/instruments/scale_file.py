@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.model.units import UNITS
+from appraise.model.unsafe import shown
 from appraise.services.instruments.amounts import quoted
 from appraise.services.instruments.csv_file import read_bytes, separator, wrong
 from appraise.services.instruments.typed import note_number, reading
@@ -86,7 +87,7 @@ def read_scale(path: Path, tables: Tables) -> tuple[ScaleNote, ...]:
             if len(notes) > _ROWS:
                 raise wrong(path, line, "", "a file of too many rows", "a row a note")
     except csv.Error as error:
-        raise wrong(path, skipped + reader.line_num, "", str(error), "separated values") from None
+        raise wrong(path, skipped + reader.line_num, "", shown(str(error), 80), "separated values") from None
     if not notes:
         raise wrong(path, None, "", "headings without rows", "a row a note")
     return tuple(notes[note] for note in sorted(notes))

@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem, Unreadable
+from appraise.model.unsafe import shown
 from appraise.services.instruments.amounts import quoted
+from appraise.tables.content import TooLarge, content_of
 from appraise.tables.files import nearest
 
 if TYPE_CHECKING:
@@ -18,6 +20,7 @@ if TYPE_CHECKING:
 
 MAX_BYTES = 2_000_000
 MAX_ROWS = 5_000
+MAX_COLUMNS = 200
 _SHOWN = 40
 _HEADING = re.compile(r"(.*?)\s*[\[(]([^\])]*)[\])]\s*\Z")
 _NOTE = re.compile(r"[A-Ga-g][#♯b♭]?[0-8]\b")
@@ -63,10 +66,13 @@ def separated(path: Path, columns: Mapping[str, Sequence[str]], bare: Sequence[s
         Unreadable: No such file, not UTF-8, empty, too large, or headings that are not known; carries every problem.
     """
     text = _text(path)
-    first = next(line for line in text.splitlines() if line.strip())
+    first = next(line for line in _lines(text) if line.strip())
     mark = next((mark for mark in (";", "\t", ",") if mark in first), None)
     rows = _rows(path, text, mark)
     headings = [cell.strip() for cell in rows[0][1]]
+    if len(headings) > MAX_COLUMNS:
+        found = f"{len(headings):,} columns"
+        raise Unreadable(Problem(str(path), rows[0][0], "", found, f"{len(columns)} at most", _which(columns)))
     known = {name.casefold(): key for key, names in columns.items() for name in (key, *names)}
     if bare and not any(name.casefold() in known for name in headings) and _no_heading(headings):
         if len(headings) > len(bare):
@@ -100,11 +106,10 @@ def _is_reading(cell: str) -> bool:
 
 def _text(path: Path) -> str:
     try:
-        size = path.stat().st_size
-        if size > MAX_BYTES:
-            found, most = f"{size / 1e6:.1f} megabytes", f"{MAX_BYTES / 1e6:g} at most"
-            raise Unreadable(Problem(str(path), None, "", found, most))
-        raw = path.read_bytes()
+        raw = content_of(path, MAX_BYTES)
+    except TooLarge as error:
+        found, most = f"{error.size / 1e6:.1f} megabytes", f"{MAX_BYTES / 1e6:g} at most"
+        raise Unreadable(Problem(str(path), None, "", found, most)) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise Unreadable(Problem(str(path), None, "", f"“{reason}”", "a file of separated values")) from None
@@ -120,10 +125,18 @@ def _text(path: Path) -> str:
     return text
 
 
+def _lines(text: str) -> list[str]:
+    """Return the lines as CSV has them: no other character ends one."""
+    return text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+
+
 def _rows(path: Path, text: str, mark: str | None) -> list[tuple[int, list[str]]]:
     if mark is None:  # a single column, where a blank line is a note that was not read
-        numbered = [(n, [line.strip().strip('"')]) for n, line in enumerate(text.rstrip().splitlines(), 1)]
-        rows = numbered[next(n for n, (_, cells) in enumerate(numbered) if cells[0]) :]
+        numbered = [(n, [line.strip().strip('"')]) for n, line in enumerate(_lines(text.rstrip()), 1)]
+        start = next((n for n, (_, cells) in enumerate(numbered) if cells[0]), None)
+        if start is None:
+            raise Unreadable(Problem(str(path), None, "", "nothing but quotes", "headings, and readings below them"))
+        rows = numbered[start:]
     else:
         reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True)
         rows = []
@@ -132,7 +145,9 @@ def _rows(path: Path, text: str, mark: str | None) -> list[tuple[int, list[str]]
                 if len(cells) > 1 or any(cell.strip() for cell in cells):
                     rows.append((reader.line_num, cells))
         except csv.Error as error:
-            raise Unreadable(Problem(str(path), reader.line_num, "", f"“{error}”", "comma-separated values")) from None
+            raise Unreadable(
+                Problem(str(path), reader.line_num, "", f"“{shown(str(error), 80)}”", "comma-separated values")
+            ) from None
     if len(rows) > MAX_ROWS:
         raise Unreadable(Problem(str(path), rows[MAX_ROWS][0], "", f"{len(rows):,} lines", f"{MAX_ROWS:,} at most"))
     return rows

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 
-DEEPEST = 64
-"""Nesting of brackets, or parts of a dotted key, that a case file may have; an honest one has three."""
+DEEPEST = 16
+"""Nesting of brackets, or parts of a dotted key, that a file may have; an honest one has four. The index of lines has
+an entry for every part of every key, so that depth times size bounds the memory."""
 
 _MARK = re.compile(
     r'"""(?:[^"\\]|\\.|"(?!""))*+"{3,5}'

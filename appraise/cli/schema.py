@@ -1,0 +1,70 @@
+"""`appraise schema [NAME]`: the JSON Schema of the case file and of everything printed as JSON."""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+from appraise.cli.diagnostics import ExitCode, WrongUse
+from appraise.cli.output import say, say_json
+from appraise.model.case import SCHEMA as CASE
+from appraise.report.words import capital
+from appraise.store.findings import shorten
+
+if TYPE_CHECKING:
+    import argparse
+
+SCHEMAS: dict[str, tuple[int, str, str]] = {
+    "case": (CASE, "a case file, its TOML as JSON: days are texts", "appraise.store.case_schema"),
+    "value": (1, "value CASE --json", "appraise.report.schemas.value"),
+    "values": (1, "value CASE CASE… --json", "appraise.report.schemas.value"),
+    "why": (1, "why CASE FIGURE --json", "appraise.report.schemas.value"),
+    "report": (1, "report CASE -o FILE.json", "appraise.report.schemas.value"),
+    "rank": (1, "rank … --json", "appraise.report.schemas.others"),
+    "rank_row": (1, "a line of rank … --jsonl FILE", "appraise.report.schemas.others"),
+    "loss": (1, "loss BEFORE AFTER --json", "appraise.report.schemas.loss"),
+    "dossier": (1, "loss BEFORE AFTER -o FILE.json", "appraise.report.schemas.loss"),
+    "check": (1, "check CASE… --json", "appraise.report.schemas.others"),
+    "measure": (1, "measure INSTRUMENT … --json", "appraise.report.schemas.others"),
+    "sources": (1, "sources [TABLE] --json", "appraise.report.schemas.others"),
+}
+"""Name → version, what it describes, the module whose function of that name makes it."""
+
+
+def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Register the command."""
+    text = "print the JSON Schema of the case file, or of a command's JSON"
+    parser = subparsers.add_parser("schema", help=text, description=f"{capital(text)} (draft 2020-12).")
+    parser.add_argument("name", nargs="?", metavar="NAME", help=f"{', '.join(SCHEMAS)}; without one, all are listed")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print a schema, or what there is.
+
+    Raises:
+        WrongUse: There is no such schema.
+    """
+    if args.name is None:
+        width = max(map(len, SCHEMAS))
+        for name, (number, what, _) in SCHEMAS.items():
+            say(f"{name:{width}}  version {number}  {what}")
+        return ExitCode.DONE
+    if args.name not in SCHEMAS:
+        near = get_close_matches(args.name, SCHEMAS, n=1)
+        mend = f'did you mean "{near[0]}"?' if near else f"there are {', '.join(SCHEMAS)}"
+        raise WrongUse(f'appraise schema: found "{shorten(args.name)}", expected the name of one; {mend}')
+    say_json(schema(args.name))
+    return ExitCode.DONE
+
+
+def schema(name: str) -> dict[str, Any]:
+    """Return one schema as it is given out.
+
+    Raises:
+        KeyError: There is none of this name.
+    """
+    from appraise.report.schemas.build import published
+
+    number, what, module = SCHEMAS[name]
+    return published(name, number, what, getattr(import_module(module), name)())

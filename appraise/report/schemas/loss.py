@@ -1,0 +1,162 @@
+"""`loss --json`."""
+
+from __future__ import annotations
+
+from appraise.report.loss.json_out import SCHEMA
+from appraise.report.schemas.build import (
+    DAY,
+    GRADE,
+    MONEY,
+    NUMBER,
+    PCT,
+    SHA256,
+    TEXT,
+    VERSION,
+    WHOLE,
+    YES_NO,
+    Schema,
+    listed,
+    maybe,
+    obj,
+    one_of,
+    span,
+    version,
+)
+from appraise.report.schemas.documents import DOCUMENT, LOSS_AGAIN
+
+_MEASURE = one_of("repair", "diminution", "total_loss", "none")
+_RANGE = maybe(span(MONEY))
+_FILE = obj(file=TEXT, sha256=SHA256, inspected=DAY)
+_PHOTO = maybe(obj(file=TEXT, sha256=maybe(SHA256), problem=maybe(TEXT)))
+_JOB = obj(
+    remedy=TEXT,
+    label=TEXT,
+    components=listed(TEXT),
+    hours=span(NUMBER),
+    cost=_RANGE,
+    replaces=YES_NO,
+    depreciation_pct=PCT,
+    betterment=_RANGE,
+)
+_SCENARIO = obj(
+    counting=TEXT,
+    components=listed(TEXT),
+    repair_items=listed(_JOB),
+    unrestored=listed(TEXT),
+    repair=_RANGE,
+    betterment=_RANGE,
+    net_repair=_RANGE,
+    value_after=_RANGE,
+    diminution=_RANGE,
+    salvage=_RANGE,
+    repair_share_pct=maybe(PCT),
+    total_loss=YES_NO,
+    constructive_total_loss=YES_NO,
+    residual=_RANGE,
+    repair_route=_RANGE,
+    alternatives=listed(obj(measure=TEXT, loss=_RANGE, payable=_RANGE)),
+    measure=_MEASURE,
+    loss=_RANGE,
+    payable=_RANGE,
+)
+_REMARK = {
+    "type": "object",
+    "properties": {
+        "class": one_of("kept", "worse", "new", "mended"),
+        "place": TEXT,
+        "origin": TEXT,
+        "cause": TEXT,
+        "notes": listed(WHOLE),
+        "before": maybe(TEXT),
+        "after": maybe(TEXT),
+        "likeness_pct": PCT,
+        "ticked": YES_NO,
+    },
+    "required": ["class", "place", "origin", "cause", "notes", "before", "after", "likeness_pct", "ticked"],
+}
+_TERMS = obj(
+    betterment_deducted=YES_NO,
+    sum_insured=maybe(MONEY),
+    value_at_risk=maybe(MONEY),
+    value_at_risk_stated=YES_NO,
+    average_pct=maybe(PCT),
+    special_condition_of_average=YES_NO,
+    excess=maybe(MONEY),
+    surrendered=YES_NO,
+    residual_stated=YES_NO,
+    marine_partial=_RANGE,
+)
+_DEADLINE = obj(
+    **{"rule": TEXT, "for": TEXT, "last_day": DAY, "passed": YES_NO, "roughly": {"type": ["boolean", "string", "null"]}}
+)
+_RULE = obj(
+    rule=TEXT,
+    regime=TEXT,
+    topic=TEXT,
+    text=TEXT,
+    unit=maybe(TEXT),
+    at_most=maybe(MONEY),
+    how=maybe(TEXT),
+    standing=TEXT,
+    source=TEXT,
+    where=TEXT,
+)
+
+
+def loss() -> Schema:
+    """Return the schema of what `loss --json` prints."""
+    return obj(
+        schema=version(SCHEMA),
+        before=obj(**_FILE["properties"], remembered=YES_NO),
+        after=_FILE,
+        identity=obj(kind=one_of("grand", "upright"), maker=TEXT, model=TEXT, serial=TEXT),
+        currency=TEXT,
+        basis=TEXT,
+        valued_on=DAY,
+        value_before=_RANGE,
+        measure=_MEASURE,
+        loss=_RANGE,
+        payable=_RANGE,
+        scenarios=listed(_SCENARIO),
+        remarks=listed(_REMARK),
+        checks=listed(
+            obj(
+                check=TEXT,
+                component=TEXT,
+                before=maybe(TEXT),
+                after=maybe(TEXT),
+                grade_before=maybe(GRADE),
+                grade_after=maybe(GRADE),
+            )
+        ),
+        components=listed(
+            obj(
+                component=TEXT,
+                station=TEXT,
+                grade_before=GRADE,
+                grade_after=GRADE,
+                checks=listed(TEXT),
+                checks_only_after=listed(TEXT),
+                origin=TEXT,
+            )
+        ),
+        checks_unchanged=listed(TEXT),
+        delivered=maybe(DAY),
+        deadlines=listed(_DEADLINE),
+        terms=_TERMS,
+        carriage=obj(weight_kg=maybe(NUMBER), volume_m3=maybe(NUMBER), note=TEXT, rules=listed(_RULE)),
+        timeline=listed(obj(when=TEXT, what=TEXT, file=TEXT)),
+        photos=listed(obj(place=TEXT, before=_PHOTO, after=_PHOTO)),
+        cautions=listed(TEXT),
+        assumptions=listed(TEXT),
+        tables_version=VERSION,
+        seed=WHOLE,
+        draws=WHOLE,
+    )
+
+
+def dossier() -> Schema:
+    """Return the schema of what `loss -o FILE.json` writes."""
+    whole = loss()
+    both = {**whole["properties"], "kind": one_of("loss"), "recompute": maybe(LOSS_AGAIN), "document": DOCUMENT}
+    return {**whole, "properties": both, "required": list(both)}

@@ -1,0 +1,216 @@
+"""`value --json`, `report -o FILE.json` and `why --json`."""
+
+from __future__ import annotations
+
+from appraise.report.json_out import SCHEMA
+from appraise.report.kinds import ReportKind
+from appraise.report.schemas.build import (
+    DAY,
+    GRADE,
+    MONEY,
+    NUMBER,
+    PCT,
+    SHA256,
+    TEXT,
+    VALUE,
+    VERSION,
+    WHOLE,
+    YES_NO,
+    Schema,
+    keyed,
+    listed,
+    maybe,
+    obj,
+    one_of,
+    span,
+    version,
+)
+from appraise.report.schemas.documents import AGAIN, DOCUMENT
+
+_IDENTITY = obj(
+    kind=one_of("grand", "upright"),
+    maker=TEXT,
+    model=TEXT,
+    size_cm=maybe(NUMBER),
+    serial=TEXT,
+    made=maybe(TEXT),
+    compass=WHOLE,
+)
+_WORTH = obj(low=MONEY, mid=MONEY, high=MONEY, percentiles=keyed(MONEY), step=MONEY)
+_WORK = obj(
+    remedy=TEXT,
+    label=TEXT,
+    cost_low=MONEY,
+    cost_mid=MONEY,
+    cost_high=MONEY,
+    hours=span(NUMBER),
+    value_added=MONEY,
+    curable=YES_NO,
+    step=YES_NO,
+    chosen=YES_NO,
+)
+_CHECK = obj(
+    check=TEXT,
+    grade=GRADE,
+    value=maybe(NUMBER),
+    value_low=maybe(NUMBER),
+    value_high=maybe(NUMBER),
+    readings=WHOLE,
+    capped=YES_NO,
+)
+_COMPONENT = obj(
+    component=TEXT,
+    label=TEXT,
+    share_pct=PCT,
+    inspected_pct=PCT,
+    grade=GRADE,
+    grade_low=GRADE,
+    grade_high=GRADE,
+    derived_grade=maybe(GRADE),
+    expected_grade=GRADE,
+    governing=maybe(TEXT),
+    overruled=YES_NO,
+    age_years=span(NUMBER),
+    age_evidence=TEXT,
+    life_years=span(NUMBER),
+    consumed_pct=PCT,
+    depreciation_pct=PCT,
+    depreciation_low_pct=PCT,
+    depreciation_high_pct=PCT,
+    effective_age_years=NUMBER,
+    remaining_years=span(NUMBER),
+    variance_share_pct=PCT,
+    usability_pct=PCT,
+    checks=listed(_CHECK),
+)
+_STATION = obj(
+    station=TEXT,
+    label=TEXT,
+    grade=GRADE,
+    grade_low=GRADE,
+    grade_high=GRADE,
+    inspected=YES_NO,
+    inspected_pct=PCT,
+    checks_done=WHOLE,
+    checks_total=WHOLE,
+    depreciation_pct=PCT,
+    depreciation_low_pct=PCT,
+    depreciation_high_pct=PCT,
+    effective_age_years=NUMBER,
+    remaining_years=span(NUMBER),
+    variance_share_pct=PCT,
+    components=listed(_COMPONENT),
+)
+_APPROACH = obj(
+    approach=TEXT,
+    label=TEXT,
+    used=YES_NO,
+    low=MONEY,
+    mid=MONEY,
+    high=MONEY,
+    relative_uncertainty_pct=PCT,
+    weight_pct=PCT,
+    reason=TEXT,
+)
+_COMPARABLE = obj(
+    label=TEXT,
+    price=MONEY,
+    steps=listed(obj(feature=TEXT, added=MONEY)),
+    adjusted=MONEY,
+    gross_pct=PCT,
+    net_pct=PCT,
+    weight_pct=PCT,
+    flagged=YES_NO,
+    market_factor=NUMBER,
+)
+_NEXT = obj(check=TEXT, label=TEXT, station=TEXT, component=TEXT, narrows_pct=PCT, minutes=NUMBER)
+_FACTOR = span(NUMBER)
+
+REFERENCE = obj(ref=TEXT, standing=TEXT, source=TEXT, where=TEXT, yours=YES_NO)
+
+
+def reason() -> Schema:
+    """Return the schema of a figure with what it rests on; figures hold figures."""
+    inner = obj(
+        figure=TEXT,
+        label=TEXT,
+        value=VALUE,
+        unit=TEXT,
+        shown=TEXT,
+        how=TEXT,
+        references=listed(REFERENCE),
+        parts=listed({"$ref": "#/$defs/reason"}),
+    )
+    return {"$defs": {"reason": inner}}
+
+
+def value() -> Schema:
+    """Return the schema of what `value --json` prints for one case."""
+    return obj(
+        schema=version(SCHEMA),
+        case=TEXT,
+        identity=_IDENTITY,
+        inspected=DAY,
+        currency=TEXT,
+        basis=TEXT,
+        value=maybe(_WORTH),
+        share_of_new_pct=span(PCT),
+        left_alone=maybe(span(MONEY)),
+        after_work=maybe(span(MONEY)),
+        salvage=maybe(span(MONEY)),
+        plan_cost=maybe(span(MONEY)),
+        best=TEXT,
+        usability_pct=PCT,
+        market_factor={**_FACTOR, "properties": {**_FACTOR["properties"], "from": TEXT}},
+        basis_factor=_FACTOR,
+        work=listed(_WORK),
+        stations=listed(_STATION),
+        next_intervention=maybe(obj(component=TEXT, probability_pct=PCT, years=span(NUMBER))),
+        next_checks=listed(_NEXT),
+        approaches=listed(_APPROACH),
+        comparables=listed(_COMPARABLE),
+        drivers=listed(obj(input=TEXT, label=TEXT, share_pct=PCT)),
+        laws=listed(obj(law=TEXT, share_of_new_pct=PCT)),
+        rationale=listed(obj(topic=TEXT, text=TEXT, figures=listed(TEXT))),
+        cautions=listed(obj(caution=TEXT, text=TEXT, standing=TEXT)),
+        tables_version=VERSION,
+        seed=WHOLE,
+        draws=WHOLE,
+    )
+
+
+def values() -> Schema:
+    """Return the schema of what `value --json` prints for several cases."""
+    return obj(schema=version(SCHEMA), cases=listed(value()))
+
+
+def report() -> Schema:
+    """Return the schema of what `report -o FILE.json` writes; `reasons` are in a full report alone."""
+    whole = value()
+    texts = ("purpose", "client", "intended_users", "assessor", "place", "limits", "law")
+    more = obj(
+        kind=one_of(*(kind.value for kind in ReportKind if kind is not ReportKind.LOSS)),
+        amends=maybe(obj(day=DAY, sha256=TEXT)),
+        trail=maybe(obj(line=WHOLE, hash=TEXT)),
+        recompute=maybe(AGAIN),
+        document=DOCUMENT,
+        assignment=obj(**dict.fromkeys(texts, TEXT), reported=maybe(DAY)),
+        case_sha256=SHA256,
+        reasons={"$ref": "#/$defs/reason"},
+    )
+    both = {**whole["properties"], **more["properties"]}
+    return {**whole, "properties": both, "required": [key for key in both if key != "reasons"], **reason()}
+
+
+def why() -> Schema:
+    """Return the schema of what `why --json` prints."""
+    whole = obj(
+        schema=version(SCHEMA),
+        case=TEXT,
+        currency=TEXT,
+        tables_version=VERSION,
+        seed=WHOLE,
+        draws=WHOLE,
+        reason={"$ref": "#/$defs/reason"},
+    )
+    return {**whole, **reason()}

@@ -1,0 +1,113 @@
+"""What the project stands on: bounded versions, free licences, told in DEVELOPERS.md; what is in the wheel."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from importlib import metadata
+from pathlib import Path
+
+import pytest
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
+
+ROOT = Path(__file__).parents[2]
+PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+TOLD = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+RUNTIME = [Requirement(line) for line in PROJECT["project"]["dependencies"]]
+OTHER = [Requirement(line) for lines in PROJECT["project"]["optional-dependencies"].values() for line in lines]
+
+FREE = re.compile(
+    r"\b(MIT|MIT-CMU|BSD|0BSD|Apache|MPL|Mozilla|PSF|Python Software Foundation|ISC|ISCL|Zlib|CC0|HPND)\b"
+)
+"""Licences that let anybody use, change and pass on."""
+BINDING = re.compile(r"\b(A?GPL|SSPL|BUSL|proprietary|commercial)\b", re.IGNORECASE)
+
+
+def licence(name: str) -> str:
+    """Return what a package says of its licence."""
+    found = metadata.distribution(name).metadata
+    classified = [line for line in found.get_all("Classifier") or [] if line.startswith("License ::")]
+    return found.get("License-Expression") or " ".join(classified) or (found.get("License") or "")[:200]
+
+
+def brought() -> set[str]:
+    """Return every package that an installation brings, the named ones included."""
+    names: set[str] = set()
+    todo = list(RUNTIME)
+    while todo:
+        requirement = todo.pop()
+        name = canonicalize_name(requirement.name)
+        if name in names:
+            continue
+        names.add(name)
+        extras = ["", *requirement.extras]
+        for line in metadata.requires(name) or []:
+            inner = Requirement(line)
+            if inner.marker is None or any(inner.marker.evaluate({"extra": extra}) for extra in extras):
+                todo.append(inner)
+    return names
+
+
+@pytest.mark.parametrize("requirement", [*RUNTIME, *OTHER], ids=lambda requirement: requirement.name)
+def test_every_dependency_is_bounded_and_what_is_installed_fits(requirement):
+    operators = {part.operator for part in requirement.specifier}
+    assert operators & {"<", "<=", "==", "~="}, "no ceiling"
+    assert requirement.specifier.contains(metadata.version(requirement.name), prereleases=True)
+
+
+def test_every_dependency_has_its_reason_beside_it():
+    text = (ROOT / "pyproject.toml").read_text(encoding="utf-8")
+    for requirement in RUNTIME:
+        line = next(line for line in text.splitlines() if line.strip().startswith(f'"{requirement.name}'))
+        assert len(line.partition("#")[2].strip()) > 10, line
+
+
+@pytest.mark.parametrize("name", sorted(brought() | {canonicalize_name(item.name) for item in OTHER}))
+def test_every_licence_is_free(name):
+    found = licence(name)
+    assert FREE.search(found), (name, found)
+    assert not BINDING.search(found), (name, found)
+
+
+@pytest.mark.parametrize("requirement", RUNTIME, ids=lambda requirement: requirement.name)
+def test_every_dependency_is_told_with_range_licence_and_purpose(requirement):
+    row = next(line for line in TOLD.splitlines() if line.startswith(f"| {requirement.name} |"))
+    _, name, versions, told, purpose, _ = (cell.strip() for cell in row.split("|"))
+    assert name == requirement.name
+    assert Requirement(f"x{versions}").specifier == requirement.specifier
+    assert FREE.search(told)
+    assert FREE.search(told)[0].split("-")[0] in licence(requirement.name).replace("Mozilla", "MPL")
+    assert len(purpose) > 5
+
+
+def test_what_they_bring_and_what_tests_need_is_told():
+    direct = {canonicalize_name(item.name) for item in RUNTIME}
+    for name in brought() - direct | {item.name for item in OTHER}:
+        assert re.search(rf"(?<![\w-]){re.escape(name)}\s*\([A-Z]", TOLD), name
+
+
+def test_the_package_says_that_it_is_typed():
+    """The marker of PEP 561 lies in the package, which the wheel takes whole."""
+    assert (ROOT / "appraise" / "py.typed").is_file()
+    assert PROJECT["tool"]["hatch"]["build"]["targets"]["wheel"]["packages"] == ["appraise"]
+
+
+def test_the_wheel_holds_marker_tables_and_samples(tmp_path):
+    """Built in this process, without fetching anything; where the builder is missing, `.ci/run` builds it."""
+    builder = pytest.importorskip("hatchling.build")
+    import os
+    import zipfile
+
+    before = Path.cwd()
+    os.chdir(ROOT)
+    try:
+        name = builder.build_wheel(str(tmp_path))
+    finally:
+        os.chdir(before)
+    names = set(zipfile.ZipFile(tmp_path / name).namelist())
+    assert "appraise/py.typed" in names
+    assert "appraise/_data/reference_tables/components.toml" in names
+    assert "appraise/_data/sample_cases/renewed_grand.toml" in names
+    assert any(item.endswith(".tcss") for item in names)
+    assert not any(item.startswith("tests/") for item in names)

@@ -1,0 +1,134 @@
+"""A hostile case on every screen there is: the screens are found by looking, and reached by pressing keys."""
+
+from __future__ import annotations
+
+import importlib
+import inspect
+import pkgutil
+import re
+from dataclasses import replace
+from functools import partial
+
+import pytest
+from textual.screen import Screen
+from textual.widgets import Input
+
+import appraise.screens
+from appraise.app import AppraiseApp
+from appraise.commands import COMMANDS, EVERYWHERE
+from appraise.services.worksheet import Worksheet
+from tests.helpers import worksheet_cases
+from tests.helpers.screen_text import screen_text, settle
+from tests.security.hostile_case import HOSTILE, everywhere
+
+UNFIT = re.compile(
+    "[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u2069\ufeff\U000e0000-\U000e007f]"
+)
+NOT_PRESSED = {"leave-app", "back", "next-theme", "save", "undo", "redo"}
+STEPS = 24
+"""Half as many rows as the longest form has."""
+
+
+def every_screen() -> set[str]:
+    """Return the name of every screen that is not only there to be built upon."""
+    found: set[type] = set()
+    for item in pkgutil.iter_modules(appraise.screens.__path__):
+        module = importlib.import_module(f"appraise.screens.{item.name}")
+        found |= {
+            kind
+            for _, kind in inspect.getmembers(module, inspect.isclass)
+            if issubclass(kind, Screen) and kind.__module__ == module.__name__
+        }
+    built_upon = {base for kind in found for base in kind.__mro__[1:]}
+    return {kind.__name__ for kind in found if kind not in built_upon or kind.__name__ in CHOSEN}
+
+
+CHOSEN = {"EntryScreen"}
+"""Screens that others are built upon and that are shown themselves."""
+
+
+class Walker:
+    """Goes from screen to screen by every key that leads on."""
+
+    def __init__(self, app, pilot) -> None:
+        self.app, self.pilot = app, pilot
+        self.seen: dict[str, str] = {}
+        self.entered: set[str] = set()
+
+    async def explore(self, depth: int = 0) -> None:
+        """Look at the screen in front, press its keys, and look at what they open."""
+        screen = self.app.screen
+        self.look(screen)
+        stack = len(self.app.screen_stack)
+        for key in self.keys(screen):
+            if self.app.screen is not screen:
+                return
+            await self.pilot.press(key)
+            await settle(self.pilot)
+            self.look(self.app.screen)
+            if len(self.app.screen_stack) > stack:
+                if type(self.app.screen).__name__ not in self.entered and depth < 4:
+                    self.entered.add(type(self.app.screen).__name__)
+                    await self.explore(depth + 1)
+                while len(self.app.screen_stack) > stack:
+                    self.app.pop_screen()
+                    await settle(self.pilot)
+
+    def keys(self, screen) -> list[str]:
+        """Return what to press: each command of the screen, then row by row what Enter opens."""
+        scope = AppraiseApp.scope_of(screen)
+        scopes = {scope, EVERYWHERE}
+        found = [
+            command.first_key for command in COMMANDS if scopes & set(command.scopes) and command.id not in NOT_PRESSED
+        ]
+        # The forms have more rows of each kind than every second one; a record has few of each.
+        steps = {"form": ["down", "down", "enter"] * STEPS, "record": ["down", "enter"] * 12}
+        rows = ["home", "enter", *steps.get(scope, ["down", "enter"] * 2)]
+        return [*found, *rows, "end", "enter"] if scope != EVERYWHERE else ["end", "tab"]
+
+    def look(self, screen) -> None:
+        """Hold what is shown to letters."""
+        text = screen_text(self.app)
+        name = type(screen).__name__
+        self.seen.setdefault(name, text)
+        assert not UNFIT.search(text), (name, sorted(set(UNFIT.findall(text))))
+        assert "\\x1b" not in text
+
+
+@pytest.fixture(autouse=True)
+def few_draws(monkeypatch):
+    from appraise.engine import valuation
+
+    monkeypatch.setattr(valuation, "value_case", partial(valuation.value_case, draws=100))
+    monkeypatch.setattr(Input, "_toggle_cursor", lambda _self: None)
+
+
+async def test_hostile_words_on_every_screen(tmp_path, tables):
+    case = everywhere()
+    case = replace(case, readings=worksheet_cases.grand(tables).readings)
+    sheet = Worksheet(tmp_path / "hostile.toml", case, tables)
+    seen: dict[str, str] = {}
+    for start in (sheet, None):
+        app = AppraiseApp(tmp_path, tables, start)
+        async with app.run_test(size=(100, 40)) as pilot:
+            await settle(pilot)
+            walker = Walker(app, pilot)
+            walker.entered = set(seen)
+            await walker.explore()
+            seen |= walker.seen
+            if start is not None:  # what is not saved is asked about
+                sheet.set_reading("downweight_grand", 50.0, note=40)
+                await pilot.press("ctrl+q")
+                await settle(pilot)
+                walker.look(app.screen)
+                seen |= walker.seen
+        assert app.return_code in (0, None)
+    missing = every_screen() - set(seen)
+    assert missing == set(), f"screens that no key of another leads to: {missing}"
+    shown = "".join(seen.values())
+    assert "[bold]" in shown or "[/x]" in shown
+
+
+def test_the_hostile_word_is_hostile():
+    assert UNFIT.search(HOSTILE)
+    assert every_screen() >= {"BenchScreen", "WalkScreen", "ResultScreen", "WhyScreen", "AskScreen"}

@@ -1,0 +1,58 @@
+"""The plan that is reported: what can be expected to pay, as a whole and job by job, in sums that add up."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from appraise.engine.plan import with_needs
+from appraise.engine.setup import prepare
+from appraise.engine.simulate import Source
+from appraise.engine.subject import assemble
+from appraise.engine.valuation import value_case
+from appraise.engine.work import work_plan
+from appraise.engine.worlds import draw_world, follow
+from appraise.store.read import read_case
+from appraise.tables.load import load_tables
+from tests.helpers.report_cases import CASES
+
+TABLES = load_tables()
+SAMPLES = {path.stem: path for path in sorted((Path(__file__).parents[2] / "sample_cases").glob("*.toml"))}
+DRAWS = 512
+
+
+def case_of(name):
+    if name in CASES:
+        return CASES[name]()
+    return read_case(SAMPLES[name], TABLES, today=date(2026, 12, 1))[0]
+
+
+@pytest.fixture(params=sorted({*CASES, *SAMPLES} - {"bare", "watched"}))
+def case(request):
+    return case_of(request.param)
+
+
+def test_what_is_said_to_pay_pays_on_average(case):
+    """A typical cost beside a mean gain would call work worth doing that is not: costs run over more than under."""
+    setup = prepare(case, TABLES, assemble(case, TABLES))
+    centre, drawn = draw_world(setup, Source.centre()), draw_world(setup, Source(1900, DRAWS))
+    plan = work_plan(setup, centre, drawn)
+    assert {item.remedy for item in plan.items if item.chosen} == plan.jobs
+    if drawn.prices:
+        assert follow(setup, drawn, plan.jobs).value.mean() >= follow(setup, drawn, frozenset()).value.mean()
+    needed = frozenset().union(*(with_needs(setup.plans, key) - {key} for key in plan.jobs))
+    for item in plan.items:
+        if item.remedy in plan.jobs - needed:
+            assert item.value_added >= item.cost.mid
+
+
+def test_the_costs_of_the_jobs_add_up_to_that_of_the_plan(case):
+    found = value_case(case, TABLES, draws=DRAWS, seed=1900)
+    chosen = [item for item in found.work if item.chosen]
+    if found.plan_cost is None:
+        assert not chosen
+    else:
+        assert found.plan_cost.mid == pytest.approx(sum(item.cost.mid for item in chosen), rel=1e-9)
+        assert found.plan_cost.low <= found.plan_cost.mid <= found.plan_cost.high
