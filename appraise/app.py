@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.app import App, SystemCommand
+from textual.app import SystemCommand
 
 from appraise.commands import (
     ARRIVAL,
+    ASKED,
     BENCH,
     CANDIDATES,
     CHARTS,
@@ -15,6 +16,7 @@ from appraise.commands import (
     FORM,
     INSTRUMENT,
     MERGE,
+    NEW,
     NOTES,
     OUTCOME,
     RECORD,
@@ -29,6 +31,7 @@ from appraise.commands import (
 )
 from appraise.screens.bench import BenchScreen
 from appraise.themes import THEMES, next_theme, own_variables
+from appraise.type_ahead import TypeAhead
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -53,6 +56,13 @@ _SCOPES = {
     "RecordScreen": RECORD,
     "InstrumentsScreen": INSTRUMENT,
     "ReadingsScreen": NOTES,
+    "NewCaseScreen": NEW,
+    "EntryScreen": ASKED,
+    "LongEntryScreen": ASKED,
+    "ChooseScreen": ASKED,
+    "ChooseSeveralScreen": ASKED,
+    "FormScreen": ASKED,
+    "AskScreen": ASKED,
     "ArrivalScreen": ARRIVAL,
     "OutcomeScreen": OUTCOME,
     "RecoveryScreen": RECOVERY,
@@ -61,7 +71,7 @@ _SCOPES = {
 }
 
 
-class AppraiseApp(App[int]):
+class AppraiseApp(TypeAhead[int]):
     """The worksheet."""
 
     TITLE = "appraise"

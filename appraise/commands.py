@@ -20,6 +20,8 @@ FORM = "form"
 RECORD = "record"
 INSTRUMENT = "instrument"
 NOTES = "notes"
+NEW = "new"
+ASKED = "asked"
 ARRIVAL = "arrival"
 OUTCOME = "outcome"
 RECOVERY = "recovery"
@@ -38,6 +40,8 @@ SCOPES: dict[str, str] = {
     RECORD: "In a list of records",
     INSTRUMENT: "At the instruments",
     NOTES: "Note by note",
+    NEW: "For a new case",
+    ASKED: "Where something is asked",
     ARRIVAL: "Before and after a move",
     OUTCOME: "On what a move did",
     RECOVERY: "Where work was not saved",
@@ -168,7 +172,7 @@ ENTRY_KEYS: tuple[tuple[str, str], ...] = (
     ("0 … 9", "On a measured or counted check: type the quantity; 7,4 and 65 in·lb are both understood"),
     ("y and n", "Answer a yes-or-no check"),
     ("Delete", "Strike the answer out: not inspected"),
-    ("↑ ↓ PgUp PgDn", "Move from check to check"),
+    ("↑ ↓ PgUp PgDn", "Move from check to check; Home and End go to the first and the last"),
     ("Tab", "Move between stations, checks and details"),
     ("Mouse", "Click a mark on a check's scale to grade it, a station to walk there; Shift and drag selects text"),
 )
@@ -182,11 +186,30 @@ NOTE_KEYS: tuple[tuple[str, str], ...] = (
     ("Shift+← Shift+→", "On the keys: choose several notes, to write them all or strike them out"),
     ("Delete", "On the keys: strike out the chosen notes; on the list: the reading under the cursor"),
     ("F3", "Bring in a file: a column of values, or columns headed note and value"),
+    ("Ctrl+Z Ctrl+Y", "Take back what was written here, make it again"),
     ("Paste", "Many lines at once: values upwards from the cursor, or note and value on each"),
     ("Mouse", "Click a key; Shift and click chooses up to it"),
     ("Esc", "Done"),
 )
 """How readings are entered note by note."""
+
+
+NEW_KEYS: tuple[tuple[str, str], ...] = (
+    ("← → g u", "On the kind: grand or upright"),
+    ("↑ ↓ Enter Tab", "From line to line; Enter behind the last creates the case"),
+    ("F2 Ctrl+S", "Create the case file and begin the walk"),
+    ("Esc", "Leave without a new case"),
+)
+"""How a new case is begun."""
+
+ASKED_KEYS: tuple[tuple[str, str], ...] = (
+    ("Enter", "Take what was typed, or the choice under the cursor"),
+    ("F2 Ctrl+S", "Take a text of several lines, or several lines at once"),
+    ("↑ ↓", "Among choices; a letter goes to the first that begins with it"),
+    ("Space", "Where several may be chosen: tick it, or take the tick away"),
+    ("Esc", "Leave it as it was"),
+)
+"""How a line, a text or a choice is answered."""
 
 
 def bindings(scope: str) -> list[Binding | tuple[str, str] | tuple[str, str, str]]:

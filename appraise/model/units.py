@@ -24,6 +24,8 @@ UNITS: dict[str, Unit] = {
         Unit("cm", "mm", 10.0),
         Unit("in", "mm", 25.4),  # exact: international yard and pound agreement, 1959
         Unit("thou", "mm", 0.0254),
+        Unit("m", "mm", 1000.0),
+        Unit("ft", "mm", 304.8),  # exact: international yard and pound agreement, 1959
         Unit("N·m", "N·m"),
         Unit("Nm", "N·m"),
         Unit("in·lb", "N·m", 0.1129848290276167),  # 0.0254 m × 0.45359237 kg × 9.80665 m/s²

@@ -55,7 +55,8 @@ class EntryScreen(ModalScreen[tuple[object] | None]):
         with Vertical(id="entry"):
             yield Static(piece(self._label, "bold $primary"), id="label")
             yield Input(self._typed or self._text, compact=True, select_on_focus=not self._typed, id="line")
-            yield Static(Content("\n").join(piece(hint, "$quiet") for hint in self._hints if hint), id="hints")
+            hints = [*(hint for hint in self._hints if hint), "Enter takes it · Esc leaves it as it was"]
+            yield Static(Content("\n").join(piece(hint, "$quiet") for hint in hints), id="hints")
             yield Static("", id="wrong", markup=False)
 
     def on_mount(self) -> None:
@@ -66,7 +67,7 @@ class EntryScreen(ModalScreen[tuple[object] | None]):
         self._begin()
 
     def _height(self) -> int:
-        return 6 + sum(1 for hint in self._hints if hint)
+        return 7 + sum(1 for hint in self._hints if hint)
 
     def _begin(self) -> None:
         line = self.query_one(Input)

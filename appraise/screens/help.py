@@ -10,7 +10,20 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from appraise.commands import ENTRY_KEYS, EVERYWHERE, NOTE_KEYS, NOTES, SCOPES, WALK, key_name, of_scope
+from appraise.commands import (
+    ASKED,
+    ASKED_KEYS,
+    ENTRY_KEYS,
+    EVERYWHERE,
+    NEW,
+    NEW_KEYS,
+    NOTE_KEYS,
+    NOTES,
+    SCOPES,
+    WALK,
+    key_name,
+    of_scope,
+)
 from appraise.widgets.plain import wrapped
 
 if TYPE_CHECKING:
@@ -18,6 +31,8 @@ if TYPE_CHECKING:
     from textual.binding import BindingType
 
 _KEYS = 18
+_WRITING = {WALK: ENTRY_KEYS, NOTES: NOTE_KEYS, NEW: NEW_KEYS, ASKED: ASKED_KEYS}
+"""Keys that are no commands, by scope."""
 
 
 class HelpScreen(ModalScreen[None]):
@@ -62,7 +77,7 @@ def help_page(scope: str, width: int) -> Content:
     lines: list[Content] = []
     for name in order:
         lines += [*wrapped(SCOPES[name], width, "bold $secondary")]
-        for keys, text in {WALK: ENTRY_KEYS, NOTES: NOTE_KEYS}.get(name, ()):
+        for keys, text in _WRITING.get(name, ()):
             lines += _line(keys, text, width)
         for command in of_scope(name):
             keys = " ".join(key_name(key) for key in command.keys.split(","))

@@ -28,23 +28,49 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 _ASKED = ("maker", "model", "size_cm", "serial", "made")
+_SAYS = {Kind.GRAND: "‹ grand ›    or u: upright", Kind.UPRIGHT: "‹ upright ›  or g: grand"}
 _FIELDS = {str(field.path[-1]): field for _, fields in SECTIONS for field in fields if field.path[0] == "identity"}
+
+
+class KindButton(Button):
+    """Grand or upright: ← → and Space turn it over, a first letter names it, Enter goes on."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("left,right,space", "other", "The other kind", show=False),
+        Binding("enter", "app.focus_next", "Line below", show=False),
+        Binding("g", "name('grand')", "Grand", show=False),
+        Binding("u", "name('upright')", "Upright", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__(_SAYS[Kind.GRAND], id="kind", compact=True)
+        self.kind = Kind.GRAND
+
+    def action_other(self) -> None:
+        """Turn to the other kind."""
+        self.action_name(Kind.UPRIGHT if self.kind is Kind.GRAND else Kind.GRAND)
+
+    def action_name(self, kind: str) -> None:
+        """Take this kind."""
+        self.kind = Kind(kind)
+        self.label = _SAYS[self.kind]
 
 
 class NewCaseScreen(ModalScreen[Worksheet | None]):
     """Asks for the identity; dismisses with the worksheet of the file it wrote."""
 
     CSS_PATH = "new_case.tcss"
-    AUTO_FOCUS = "#maker"
+    AUTO_FOCUS = "#kind"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Leave", show=False),
         Binding("f2,ctrl+s", "create", "Create", show=False),
+        Binding("up", "app.focus_previous", "Line above", show=False),
+        Binding("down", "app.focus_next", "Line below", show=False),
     ]
 
     def __init__(self, folder: Path, tables: Tables) -> None:
         super().__init__()
         self._folder, self._tables = folder, tables
-        self._kind = Kind.GRAND
 
     def compose(self) -> ComposeResult:
         """Kind, a line for each field, the file's name."""
@@ -52,7 +78,7 @@ class NewCaseScreen(ModalScreen[Worksheet | None]):
             yield Static(piece("A new case", "bold $primary"))
             with Horizontal(classes="field"):
                 yield Static("Kind", classes="label")
-                yield Button("grand", id="kind", compact=True)
+                yield KindButton()
             for name in _ASKED:
                 field = _FIELDS[name]
                 with Horizontal(classes="field"):
@@ -68,9 +94,8 @@ class NewCaseScreen(ModalScreen[Worksheet | None]):
 
     def on_button_pressed(self, event: Button.Pressed) -> None:
         """Change the kind, create, or leave."""
-        if event.button.id == "kind":
-            self._kind = Kind.UPRIGHT if self._kind is Kind.GRAND else Kind.GRAND
-            event.button.label = self._kind.value
+        if isinstance(event.button, KindButton):
+            event.button.action_other()
         elif event.button.id == "create":
             self.action_create()
         else:
@@ -109,11 +134,15 @@ class NewCaseScreen(ModalScreen[Worksheet | None]):
         from appraise.services.fields import put
 
         today = datetime.now(UTC).astimezone().date()
-        case = Case(Identity(self._kind), Assignment(today))
+        case = Case(Identity(self.query_one(KindButton).kind), Assignment(today))
         for name in _ASKED:
             field = _FIELDS[name]
-            text = self.query_one(f"#{name}", Input).value
-            case = put(case, field.path, parse(field, text, case, self._tables))
+            line = self.query_one(f"#{name}", Input)
+            try:
+                case = put(case, field.path, parse(field, line.value, case, self._tables))
+            except Refused as refused:
+                line.focus()
+                raise Refused(f"{field.label}: {refused}") from None
         return case
 
     def _path(self, identity: Identity) -> Path:

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from appraise.services.worksheet import Worksheet
     from appraise.tables.rows import Check
 
+_MIXED = re.compile(r"\s*\d+\s+\d+/\d+\b", re.ASCII)
 _FIRST = re.compile(r"\s*([^\s:=]+)\s*[\s:=]\s*(\S.*)\Z")
 
 
@@ -84,6 +85,8 @@ class ReadingsScreen(ModalScreen[None]):
         Binding("escape", "leave", "Done", show=False),
         Binding("delete", "take_out", "Strike out", show=False),
         Binding("f3", "bring_in", "Bring in a file", show=False),
+        Binding("ctrl+z", "undo", "Take back", show=False),
+        Binding("ctrl+y", "redo", "Make again", show=False),
         Binding("up", "step(1)", "Note above", show=False),
         Binding("down", "step(-1)", "Note below", show=False),
         Binding("f1", "app.show_help", "Help", show=False),
@@ -94,12 +97,14 @@ class ReadingsScreen(ModalScreen[None]):
     | up, down | The note above, the note below, while typing |
     | delete | Strike out the chosen notes, or the reading under the cursor of the list |
     | f3 | Bring in a file of notes and values |
+    | ctrl+z, ctrl+y | Take back what was written here, make it again |
     """
 
     def __init__(self, worksheet: Worksheet, check: Check, typed: str = "") -> None:
         super().__init__()
         self._sheet, self._check, self._typed = worksheet, check, typed
         self._compass = worksheet.case.identity.compass
+        self._before = worksheet.case
 
     def compose(self) -> ComposeResult:
         """What is asked, the keys, the line to type in, what it says, the readings so far."""
@@ -151,6 +156,9 @@ class ReadingsScreen(ModalScreen[None]):
 
     def _parse(self, text: str, chosen: tuple[int, ...]) -> tuple[tuple[int, ...], float]:
         match = _FIRST.match(text)
+        if match is not None and _MIXED.match(text):
+            mixed, note = f"{match[1]}-{match[2].strip()}", f"{match[1]}: {match[2].strip()}"
+            raise Refused(f"“{text.strip()}” can be read in two ways: write {mixed}, or for the note {note}")
         if match is not None and any(letter.isdecimal() for letter in match[2]):
             notes = notes_typed(match[1], self._compass)
             if notes is not None:
@@ -174,6 +182,7 @@ class ReadingsScreen(ModalScreen[None]):
         except Refused as refused:
             self._complain(f"{refused}; nothing was written")
             return
+        self._complain("")
         self.query_one(Keybed).go(at)
         self._show()
 
@@ -197,9 +206,9 @@ class ReadingsScreen(ModalScreen[None]):
         self.app.push_screen(EntryScreen("File of notes and values", parse, hints=hints, line=4), take)
 
     def _take_file(self, path: Path) -> None:
-        from appraise.services.instruments.note_values import note_columns, quantity_of
+        from appraise.services.instruments.note_values import note_columns, quantity_of, words_of
 
-        what = quantity_of(self._check, others=("value", "reading"))
+        what = quantity_of(self._check, others=("value", "reading", *words_of(self._check)))
         try:
             values = note_columns(path, (what,), first=self.query_one(Keybed).cursor)[what.key]
             self._sheet.set_readings(self._check.key, dict(values))
@@ -222,6 +231,21 @@ class ReadingsScreen(ModalScreen[None]):
         elif keys.has_focus:
             self._sheet.set_readings(self._check.key, dict.fromkeys(keys.chosen))
         self._show()
+
+    def action_undo(self) -> None:
+        """Take back the last that was written here; what was done before this screen opened stays."""
+        if self._sheet.case == self._before:
+            self._remark("nothing was written here to take back")
+            return
+        what = self._sheet.undo()
+        self._show()
+        self._remark("" if what is None else f"taken back: {what}")
+
+    def action_redo(self) -> None:
+        """Make again what was taken back."""
+        what = self._sheet.redo()
+        self._show()
+        self._remark("nothing to make again" if what is None else f"made again: {what}")
 
     # -- moving ------------------------------------------------------------------------------------
 

@@ -11,7 +11,7 @@ from appraise.screens.case_screen import CaseScreen
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
 from appraise.services.quantity import Refused, quantity, span, tolerance
-from appraise.services.walk import grade_given, overruling, readings_of
+from appraise.services.walk import answered, grade_given, overruling, readings_of
 from appraise.tables.rows import CheckKind
 from appraise.widgets.check_detail import grade_choices
 from appraise.widgets.check_form import CheckForm
@@ -159,11 +159,15 @@ class WalkEntry(CaseScreen):
 
     def _ask_overrule(self, component: str, grade: float) -> None:
         present = overruling(self.worksheet.case, component)
-        label = self.worksheet.tables.components[component].label
+        sheet = self.worksheet
+        label = sheet.tables.components[component].label
+        checks = (check.key for check in sheet.tables.checks.values() if check.component == component)
+        looked_at = not answered(sheet.case).isdisjoint(checks)
+        asked = "in place of what the checks say, because" if looked_at else "for the whole part, judged by"
 
         def parse(text: str) -> object:
             if not text.strip():
-                raise Refused("overruling what the checks say needs a reason")
+                raise Refused("a grade for the whole part needs a reason, or how it was judged")
             return text.strip()
 
         def take(entry: tuple[object] | None) -> None:
@@ -173,10 +177,14 @@ class WalkEntry(CaseScreen):
 
         self.app.push_screen(
             EntryScreen(
-                f"{label}: grade {grade:g} in place of what the checks say, because",
+                f"{label}: grade {grade:g} {asked}",
                 parse,
                 text="" if present is None else present.reason,
-                hints=("The worksheet keeps both, and the report gives your reason.",),
+                hints=(
+                    "The worksheet keeps both, and the report gives your reason."
+                    if looked_at
+                    else "No check of it has been made; the report gives your reason.",
+                ),
                 line=self.query_one(CheckForm).line_of_cursor(),
             ),
             take,

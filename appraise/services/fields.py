@@ -16,7 +16,7 @@ from appraise.model.notes import number_of
 from appraise.model.shown import exact_money
 from appraise.model.span import Span
 from appraise.model.units import UNITS
-from appraise.services.instruments.amounts import amount
+from appraise.services.instruments.amounts import amount, in_unit
 from appraise.services.quantity import Refused, money, number
 from appraise.store.crosscheck import photo_problem
 from appraise.store.document import written
@@ -34,6 +34,8 @@ Path = tuple[str | int, ...]
 
 Choices = tuple[tuple[str, str], ...]
 """What may be chosen: (key, what a person reads)."""
+
+_DOTTED = re.compile(r"(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})\Z", re.ASCII)
 
 NOTHING = "—"
 """How an empty field reads."""
@@ -56,6 +58,8 @@ class Accepts(StrEnum):
     NOTES = "notes"
     NOTE = "note"
     """One note, by name or number."""
+    LOCALE = "locale"
+    """A locale of the CLDR."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +162,10 @@ def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:
             # A quantity kept in its base unit may be typed in another.
             if field.unit in UNITS and UNITS[field.unit].base == field.unit != "":
                 return amount(typed, field.unit, field.label.lower(), -math.inf, math.inf)
+            if field.unit in UNITS and field.unit:
+                base = UNITS[field.unit].base
+                value = in_unit(typed, base, meant=field.unit) / UNITS[field.unit].factor
+                return float(f"{value:.4g}")
             return number(typed)
         case Accepts.WHOLE:
             value = number(typed)
@@ -167,10 +175,7 @@ def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:
         case Accepts.MONEY:
             return money(typed)
         case Accepts.DAY:
-            try:
-                return date.fromisoformat(typed)
-            except ValueError:
-                raise Refused(f"“{shorten(typed)}” is not a day: write it as 2026-11-20") from None
+            return _day(typed)
         case Accepts.SPAN:
             try:
                 return Span.parse(typed)
@@ -185,8 +190,31 @@ def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:
             return _notes(typed, case.identity.compass)
         case Accepts.NOTE:
             return _note(typed, case.identity.compass)
+        case Accepts.LOCALE:
+            return _locale(typed)
         case _:
             return typed
+
+
+def _day(typed: str) -> date:
+    """Read a day: 2026-11-20, or 20.11.2026; with strokes it could be the month that comes first."""
+    dotted = _DOTTED.match(typed)
+    try:
+        if dotted is not None:
+            return date(int(dotted[3]), int(dotted[2]), int(dotted[1]))
+        return date.fromisoformat(typed)
+    except ValueError:
+        raise Refused(f"“{shorten(typed)}” is not a day: write it as 2026-11-20 or 20.11.2026") from None
+
+
+def _locale(typed: str) -> str:
+    from appraise.store.locales import EXPECTED, known_locale, nearest_locale
+
+    found = known_locale(typed)
+    if not found:
+        mend = nearest_locale(typed)
+        raise Refused(f"found “{shorten(typed)}”, expected {EXPECTED}{'; ' + mend if mend else ''}")
+    return found
 
 
 def _empty(field: Field, case: Case) -> object:

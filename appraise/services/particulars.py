@@ -15,6 +15,7 @@ from appraise.model.case import (
     Remark,
     Renewal,
 )
+from appraise.model.manner import Units
 from appraise.model.span import Span
 from appraise.services.fields import NOTHING, Accepts, Choices, Field
 from appraise.services.pitch_records import DRYING_CLUES, PITCH_LOG
@@ -29,6 +30,10 @@ if TYPE_CHECKING:
 
 def _kinds(_case: Case, _tables: Tables) -> Choices:
     return tuple((kind.value, kind.value) for kind in Kind)
+
+
+def _units(_case: Case, _tables: Tables) -> Choices:
+    return ((Units.METRIC.value, "metric"), (Units.INCH.value, "inches, inch-pounds, pounds, °F; touch stays in grams"))
 
 
 def _bases(_case: Case, tables: Tables) -> Choices:
@@ -109,7 +114,7 @@ SECTIONS: tuple[tuple[str, tuple[Field, ...]], ...] = (
                 "Size",
                 A.NUMBER,
                 "cm",
-                "Length of a grand, height of an upright",
+                "Length of a grand, height of an upright; 47 in",
                 low=50,
                 high=500,
             ),
@@ -119,7 +124,7 @@ SECTIONS: tuple[tuple[str, tuple[Field, ...]], ...] = (
             Field(("identity", "tier"), "Maker's standing", A.CHOICE, choices=_factor("tier")),
             Field(("identity", "finish"), "Finish", A.CHOICE, choices=_finishes),
             Field(("identity", "key_covering"), "Key coverings", A.CHOICE, choices=_variants("key_coverings")),
-            Field(("identity", "compass"), "Notes", A.WHOLE, required=True, low=12, high=120),
+            Field(("identity", "compass"), "Compass", A.WHOLE, "notes", required=True, low=12, high=120),
         ),
     ),
     (
@@ -136,6 +141,13 @@ SECTIONS: tuple[tuple[str, tuple[Field, ...]], ...] = (
             Field(("assignment", "intended_users"), "Intended users"),
             Field(("assignment", "limits"), "Limits", A.LONG, help="What could not be seen or opened"),
             Field(("assignment", "equipment"), "Measured with", help="Gauges and weights, and when last checked"),
+            Field(
+                ("assignment", "locale"),
+                "Reports written as in",
+                A.LOCALE,
+                help="Figures and dates: de_CH, en_US, fr_FR; empty: as on the screen",
+            ),
+            Field(("assignment", "units"), "Reports measured in", A.CHOICE, choices=_units, required=True),
             Field(("assignment", "law"), "Depreciation law", A.CHOICE, choices=_laws, required=True),
         ),
     ),

@@ -42,7 +42,7 @@ def photo_beside(folder: Path | None, remark: Remark | None, tables: Tables) -> 
         tables: The rows that name its place.
     """
     if remark is None or not remark.photo:
-        return Photo("", "", "", None, "none was taken")
+        return Photo("", "", "", None, message("none was taken"))
     if folder is None:
         return captioned(remark, tables, problem=NOT_LOOKED_FOR)
     found = look_for(folder, remark.photo, remark.sha256)

@@ -19,6 +19,10 @@ _MONEY = re.compile(r"([-−]?)(\d[\d.,'’ \u00a0\u202f]*)\Z")
 _THOUSANDS = re.compile(r"\d{1,3}([.,]\d{3})+\Z")
 
 
+_FRACTION = re.compile(r"([-+−]?)(?:(\d{1,4})[\s-]+)?(\d{1,3})/(\d{1,3})\s*(.*)\Z", re.ASCII)
+_ALIASES = {'"': "in", "″": "in", "inch": "in", "inches": "in", "'": "ft", "′": "ft", "mil": "thou", "mils": "thou"}
+
+
 class Refused(ValueError):
     """An entry that cannot be taken; its text is one line for the person who typed it."""
 
@@ -33,6 +37,32 @@ def number(text: str) -> float:
     if match is None or match[3]:
         raise Refused(f"“{shorten(text.strip())}” is not a number")
     return _value(match[1], match[2])
+
+
+def decimal(text: str) -> str:
+    """Return a measure written as a common fraction with a decimal one; anything else as it is.
+
+    Args:
+        text: "3/8 in", "1 3/4 in" or "1-3/4 in", as rules and gauges in inches are read.
+
+    Raises:
+        Refused: A fraction without a unit, or of nothing.
+    """
+    match = _FRACTION.match(text.strip())
+    if match is None:
+        return text
+    sign, whole, top, bottom, unit = match.groups()
+    if not unit:
+        raise Refused(f"“{text.strip()}” needs its unit: {text.strip()} in")
+    if int(bottom) == 0:
+        raise Refused(f"“{text.strip()}” is not a number")
+    return f"{sign}{int(whole or 0) + int(top) / int(bottom):.6f} {unit}"
+
+
+def unit_typed(text: str) -> str | None:
+    """Return the key in `UNITS` of a unit as typed, however its letters are written; none: no such unit."""
+    plain = text.strip().casefold()
+    return {key.casefold(): key for key in UNITS}.get(_ALIASES.get(plain, plain))
 
 
 def money(text: str) -> Decimal:
@@ -74,12 +104,12 @@ def quantity(text: str, check: Check) -> float:
         Refused: No number, a unit that does not fit, not whole where a count is asked, or implausible.
     """
     typed = text.strip()
-    match = _QUANTITY.match(typed)
+    match = _QUANTITY.match(decimal(typed))
     if match is None:
         raise Refused(f"“{shorten(typed)}” is not a number{' in ' + check.unit if check.unit else ''}")
     value, unit = _value(match[1], match[2]), match[3].strip() or check.unit
     if unit != check.unit:
-        known = {key.casefold(): key for key in UNITS}.get(unit.casefold())
+        known = unit_typed(unit)
         if known is None or UNITS[known].base != check.unit:
             ways = ", ".join(way for way in spellings(check.unit) if way) or "a number alone"
             raise Refused(f"“{shorten(unit)}” does not fit here: write {ways}")

@@ -126,8 +126,8 @@ def _of_the_whole(check: Check, values: Mapping[int, float], compass: int, table
         if len(notes) > 1:
             whole += f" · mean {span(_short(sample.mean.low), _short(sample.mean.high), check.unit)}"
         lines.append(whole)
-    held = "its mean" if asked.by_mean else f"no more than {asked.allowed:.0%} of the notes out"
-    lines.append(f"{sample.verdict}, by {held}")
+    held = "its mean in tolerance" if asked.by_mean else f"no more than {asked.allowed:.0%} of the notes out"
+    lines.append(f"wanted: {held} · {sample.verdict}")
     if len(notes) > 1:
         told = more_words(sample, compass)
         lines += [told] if told else []

@@ -58,10 +58,16 @@ NAME = Column("file", "Candidate", 0)
 
 _WIDE = 100
 
+_FIRST_TO_GO = ("holding", "work", "margin", "months")
+"""Columns that make room on a narrow screen, one after the other: the lines below the table say them."""
+
 
 def shown_columns(width: int) -> tuple[Column, ...]:
-    """Return the columns for a width, the name first."""
-    rest = tuple(column for column in COLUMNS if width >= _WIDE or not column.wide)
+    """Return the columns for a width, the name first; where there is no room for all, what is cut off is chosen."""
+    rest = [column for column in COLUMNS if width >= _WIDE or not column.wide]
+    for order in _FIRST_TO_GO:
+        if width - _MARK - sum(column.width for column in rest) < _NAME:
+            rest = [column for column in rest if column.order != order]
     room = width - _MARK - sum(column.width for column in rest)
     return (Column(NAME.order, NAME.heading, max(_NAME, room)), *rest)
 

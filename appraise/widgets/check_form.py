@@ -10,6 +10,7 @@ from textual.content import Content
 from textual.message import Message
 
 from appraise.tables.rows import CheckKind
+from appraise.type_ahead import opening, too_soon
 from appraise.widgets.marks import SCALE_WIDTH, grade_at, grade_figure, grade_scale, grade_style
 from appraise.widgets.plain import fit, plain
 from appraise.widgets.row_list import Row, RowList
@@ -129,7 +130,7 @@ class CheckForm(RowList):
         """Write down what is typed on the row under the cursor."""
         row = self.current
         typed = event.character or ""
-        if row is None:
+        if row is None or too_soon(self.app, event):
             return
         message: Message | None = None
         if event.key in ("delete", "backspace"):
@@ -146,6 +147,8 @@ class CheckForm(RowList):
         if message is not None:
             event.stop()
             event.prevent_default()
+            if isinstance(message, self.EntryWanted) or (isinstance(message, self.Graded) and row.check is None):
+                opening(self.app)
             self.post_message(message)
 
     def _graded(self, row: FormRow, typed: str) -> Message | None:

@@ -9,6 +9,7 @@ from textual.content import Content
 from textual.message import Message
 
 from appraise.services.fields import NOTHING, Accepts, shown
+from appraise.type_ahead import opening, too_soon
 from appraise.widgets.plain import fit, wrapped
 from appraise.widgets.row_list import Row, RowList
 
@@ -69,7 +70,7 @@ class FieldRow:
     @classmethod
     def adder(cls, records: Records) -> FieldRow:
         """The row that adds a record."""
-        return cls(f"{'.'.join(records.path)}.add", f"+ add a {records.one}", None, records)
+        return cls(f"{'.'.join(records.path)}.add", f"+ add {_article(records.one)} {records.one}", None, records)
 
 
 class FieldRows(RowList):
@@ -124,9 +125,20 @@ class FieldRows(RowList):
         """Begin to fill in the field under the cursor."""
         row = self.current
         typed = event.character or ""
-        if row is None or row.field is None or not typed.isprintable() or not typed.strip():
+        if (
+            row is None
+            or row.field is None
+            or too_soon(self.app, event)
+            or not typed.isprintable()
+            or not typed.strip()
+        ):
             return
         if row.field.accepts not in (Accepts.CHOICE, Accepts.SEVERAL):
             event.stop()
             event.prevent_default()
+            opening(self.app)
             self.post_message(self.EntryWanted(typed))
+
+
+def _article(word: str) -> str:
+    return "an" if word[:1] in "aeiou" else "a"

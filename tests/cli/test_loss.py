@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import shutil
 
 import pytest
 
@@ -13,6 +14,12 @@ from tests.helpers.samples import copied_samples
 
 FOLDER = copied_samples()
 BEFORE, AFTER = FOLDER / "removal_before.toml", FOLDER / "removal_after.toml"
+
+
+@pytest.fixture(autouse=True)
+def photos(tmp_path):
+    """The photos of the pair, where tests copy its cases to."""
+    shutil.copytree(FOLDER / "photos", tmp_path / "photos")
 
 
 def test_the_page(appraise):

@@ -202,6 +202,6 @@ WANTED = (
         RICS,
         "comment on the market and on uncertainty",
         ("range", "reasons_range"),
-        lambda item: ("P10 means that one draw in ten came out lower", item.figures.shown("value.p50")),
+        lambda item: ("P10: one draw in ten came out lower", item.figures.shown("value.p50")),
     ),
 )

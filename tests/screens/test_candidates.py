@@ -24,7 +24,7 @@ from appraise.services.ranking import Terms, found, ranked
 from appraise.store.kept import Kept
 from appraise.store.trail_file import read_trail
 from appraise.tables.folder import data_folder
-from appraise.widgets.candidate_rows import COLUMNS, CandidateHeading, CandidateRows
+from appraise.widgets.candidate_rows import COLUMNS, CandidateHeading, CandidateRows, shown_columns
 from tests.helpers.screen_text import screen_text, settle
 
 NAMES = ("recent_grand", "practice_upright", "trade_in_grand", "removal_before", "removal_after")
@@ -217,6 +217,20 @@ async def test_a_case_is_opened_and_valued_again_when_it_was_changed(app_on, she
         await pilot.press("enter")
         await settle(pilot)
         assert app.screen is screen
+
+
+@pytest.mark.parametrize(
+    ("width", "orders"),
+    [
+        (40, ["file", "offer", "resale", "risk"]),
+        (58, ["file", "offer", "resale", "margin", "risk", "months"]),
+        (77, ["file", "offer", "resale", "work", "holding", "margin", "risk", "months"]),
+    ],
+)
+def test_a_narrow_screen_keeps_offer_resale_and_risk(width, orders):
+    columns = shown_columns(width)
+    assert [column.order for column in columns] == orders
+    assert 2 + sum(column.width for column in columns) <= width
 
 
 async def test_a_case_opened_from_here_is_held_and_its_edits_are_kept_at_once(app_on, shelf, tables):

@@ -206,3 +206,37 @@ async def test_help_tells_the_keys_of_the_strip(reading):
         await it.pilot.press("f1")
         await settle(it.pilot)
         assert "Note by note" in screen_text(it.app)
+
+
+async def test_what_was_written_here_is_taken_back_and_no_more(reading, sheet):
+    async with reading as it:
+        await it.pilot.press("7", "enter", "8", "enter", "ctrl+z")
+        await settle(it.pilot)
+        assert list(it.found.values()) == [7.0]
+        await it.pilot.press("ctrl+y")
+        assert list(it.found.values()) == [7.0, 8.0]
+        before = len(sheet.case.grades)
+        await it.pilot.press("ctrl+z", "ctrl+z", "ctrl+z", "ctrl+z")
+        assert it.found == {}
+        assert len(sheet.case.grades) == before
+
+
+async def test_a_column_headed_by_what_was_measured(reading, tmp_path):
+    path = tmp_path / "gauge.csv"
+    path.write_text("note;torque\n49;7,4\n", encoding="utf-8")
+    async with reading as it:
+        await it.pilot.press("f3")
+        await settle(it.pilot)
+        it.app.screen.query_one(Input).value = str(path)
+        await it.pilot.press("enter")
+        await settle(it.pilot)
+        assert it.found == {49: 7.4}
+
+
+async def test_inches_and_a_fraction_are_not_taken_for_a_note(reading):
+    async with reading as it:
+        it.app.screen.query_one(Input).value = "1 3/4 in"
+        await it.pilot.press("enter")
+        await settle(it.pilot)
+        assert it.found == {}
+        assert "1-3/4 in" in str(it.app.screen.query_one("#wrong", Static).content)

@@ -1,10 +1,12 @@
 """The walk: what keys and mouse write, and that nothing is lost."""
 
 import pytest
+from textual import events
 from textual.widgets import Input, Static
 
 from appraise.screens.bench import BenchScreen
 from appraise.screens.entry import EntryScreen
+from appraise.screens.readings import ReadingsScreen
 from appraise.screens.walk import WalkScreen
 from appraise.services.walk import answered, checks_of, grade_given, overruling, readings_of
 from appraise.services.worksheet import Worksheet
@@ -331,3 +333,46 @@ async def test_a_burst_of_edits_ends_with_the_last(walking, sheet):
         await settle(pilot)
         assert sheet.known_valuation is not None
         assert sheet.known_valuation == Worksheet(sheet.path, sheet.case, sheet.tables).valuation
+
+
+class TestTypedAtOnce:
+    """A keyboard hands over many keys at once where somebody is quick, or where a gauge types for him."""
+
+    @staticmethod
+    async def at_once(pilot, text):
+        names = {".": "full_stop", " ": "space", "-": "minus", "·": "·", "\n": "enter"}
+        for letter in text:
+            pilot.app.post_message(events.Key(names.get(letter, letter), "\r" if letter == "\n" else letter))
+        await settle(pilot)
+        await pilot.pause(0.1)
+        await settle(pilot)
+
+    async def test_a_quantity_keeps_every_digit(self, walking, sheet):
+        check = of_kind(sheet, CheckKind.MEASURED)
+        low, high = check.plausible or (0.0, 100.0)
+        value = round((low + high) / 2 + 0.25, 2)
+        async with walking.run_test(size=(80, 24)) as pilot:
+            await at(pilot, check)
+            await self.at_once(pilot, f"{value} {check.unit}\n")
+            assert isinstance(pilot.app.screen, WalkScreen)
+        assert [reading.value for reading in readings_of(sheet.case, check.key)] == [value]
+
+    async def test_readings_note_by_note_keep_their_order(self, walking, sheet, tables):
+        check = tables.checks["pin_torque"]
+        sheet.clear(check.key)
+        async with walking.run_test(size=(80, 24)) as pilot:
+            await at(pilot, check)
+            for line in ("65 in·lb", "12.5", "49 9.75"):
+                await self.at_once(pilot, f"{line}\n")
+            assert isinstance(pilot.app.screen, ReadingsScreen)
+        found = {reading.note: reading.value for reading in readings_of(sheet.case, check.key)}
+        assert found == {1: pytest.approx(7.344, abs=1e-3), 2: 12.5, 49: 9.75}
+
+    async def test_a_grade_on_a_part_keeps_the_first_words_of_its_reason(self, walking, sheet):
+        async with walking.run_test(size=(80, 24)) as pilot:
+            await settle(pilot)
+            pilot.app.screen.query_one(CheckForm).action_edge(0)
+            component = pilot.app.screen.query_one(CheckForm).current.component
+            await self.at_once(pilot, "4 2 cracks seen\n")
+        assert overruling(sheet.case, component).reason == "2 cracks seen"
+        assert overruling(sheet.case, component).grade == 4.0

@@ -1,10 +1,16 @@
 from dataclasses import replace
+from datetime import date
 from decimal import Decimal
 
 import pytest
 
+from appraise.model.manner import Units
+from appraise.services.fields import parse
+from appraise.services.instruments.amounts import in_unit
+from appraise.services.particulars import SECTIONS
 from appraise.services.quantity import Refused, money, number, quantity, tolerance, with_unit
 from appraise.tables.rows import CheckKind
+from tests.helpers.worksheet_cases import bare
 
 
 @pytest.fixture
@@ -80,3 +86,54 @@ def test_tolerance_follows_the_anchors(torque):
     assert tolerance(two_sided) == "sound 5 to 11 N·m · needs work up to 3.5 N·m"
     assert tolerance(replace(torque, anchors=())) == ""
     assert with_unit(7.0, "N·m") == "7 N·m"
+
+
+class TestInches:
+    """Rules and feeler gauges in inches are read in fractions; 1 in = 25.4 mm (yard and pound agreement, 1959)."""
+
+    @pytest.fixture
+    def length(self, tables):
+        return replace(next(check for check in tables.checks.values() if check.unit == "mm"), plausible=(0.0, 100.0))
+
+    @pytest.mark.parametrize(
+        ("text", "inches"), [("3/8 in", 0.375), ("1 3/4 in", 1.75), ("1-3/4 inches", 1.75), ('13/32"', 13 / 32)]
+    )
+    def test_fractions(self, length, text, inches):
+        assert quantity(text, length) == pytest.approx(inches * 25.4, abs=1e-4)
+        assert in_unit(text, "mm") == pytest.approx(inches * 25.4, abs=1e-4)
+
+    @pytest.mark.parametrize("text", ["3/8", "1/0 in", "1 3/4", "3/8/2 in"])
+    def test_a_fraction_needs_a_unit_and_a_bottom(self, length, text):
+        with pytest.raises(Refused):
+            quantity(text, length)
+
+
+class TestParticulars:
+    """Fields of the particulars that were typed the way people write them."""
+
+    @staticmethod
+    def field(*path):
+        return next(field for _, fields in SECTIONS for field in fields if field.path == path)
+
+    @pytest.mark.parametrize(
+        ("text", "cm"), [("120", 120), ("47 in", 119.4), ("1,2 m", 120), ("6 ft", 182.9), ("1850 mm", 185)]
+    )
+    def test_a_size_in_any_length(self, tables, text, cm):
+        assert parse(self.field("identity", "size_cm"), text, bare(), tables) == cm
+
+    def test_a_day_with_dots_but_not_with_strokes(self, tables):
+        day = self.field("assignment", "reported")
+        assert (
+            parse(day, "27.11.2026", bare(), tables) == parse(day, "2026-11-27", bare(), tables) == date(2026, 11, 27)
+        )
+        for text in ("11/27/2026", "31.11.2026"):
+            with pytest.raises(Refused, match="2026-11-20"):
+                parse(day, text, bare(), tables)
+
+    def test_how_reports_are_written_can_be_chosen(self, tables):
+        where, units = self.field("assignment", "locale"), self.field("assignment", "units")
+        assert parse(where, "de-ch", bare(), tables) == "de_CH"
+        assert parse(where, "", bare(), tables) == ""
+        assert parse(units, "inch", bare(), tables) is Units.INCH
+        with pytest.raises(Refused, match="did you mean"):
+            parse(where, "de_CX", bare(), tables)

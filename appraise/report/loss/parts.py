@@ -23,14 +23,14 @@ JOBS = (message("Job"), message("Mends"), message("Hours"), message("Cost"), mes
 RULES = (message("Regime"), message("What it says"), message("Comes to"), message("Source"))
 CLAIM = (message("Counted"), message("Measure"), message("Loss"), message("Payable"))
 DEADLINES = (message("Regime"), message("For"), message("Last day"), message("State"), message("Source"))
-FIGURES = frozenset((message("Hours"), message("Cost"), message("Betterment"), message("Loss"), message("Payable")))
-"""Headings of columns of figures."""
 NEAR = message(
     "Each amount is the middle of its own draws, with the 10th and the 90th percentile behind it, shown to three "
     "figures: a sum or a difference of these middles comes near the figure stated, not always onto it."
 )
 """What a reader with a calculator must know."""
 
+FIGURES = frozenset((message("Hours"), message("Cost"), message("Betterment"), message("Loss"), message("Payable")))
+"""Headings of columns of figures."""
 SIGNS = (message("Part"), message("What a move does"), message("Fresh"), message("Old"), message("Standing"))
 
 

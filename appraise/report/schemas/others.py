@@ -29,7 +29,7 @@ CHECKED = 1
 SOURCED = 1
 """Version of what `sources --json` prints."""
 
-_TEXTS = ("file", "maker", "model", "currency", "plan", "resale_basis", "program_version")
+_TEXTS = ("file", "maker", "model", "currency", "plan", "not_stated", "resale_basis", "program_version")
 _OTHERS: dict[str, Schema] = {
     **dict.fromkeys(_TEXTS, TEXT),
     "kind": one_of("grand", "upright"),

@@ -77,7 +77,7 @@ class Localised(Manner):
         if not text:
             return text  # an empty message is the head of a catalogue
         said = self.words.ngettext(text, many, number) if many else self.words.gettext(text)
-        return said.replace("ß", "ss") if self.cldr.territory in _WITHOUT_ESZETT else said
+        return said.replace("\N{LATIN SMALL LETTER SHARP S}", "ss") if self.cldr.territory in _WITHOUT_ESZETT else said
 
     def small(self, label: str) -> str:
         """Return a label as it stands in the middle of a sentence of the language of the words."""

@@ -6,7 +6,7 @@ import re
 from math import isfinite
 
 from appraise.model.units import UNITS, spellings, to_base
-from appraise.services.quantity import Refused, span, with_unit
+from appraise.services.quantity import Refused, decimal, span, unit_typed, with_unit
 from appraise.store.characters import one_line
 
 _AMOUNT = re.compile(r"([-+−]?)\s*([0-9]{1,15}(?:[.,][0-9]{0,15})?|[.,][0-9]{1,15})\s*(\D.{0,20})?\Z")
@@ -37,13 +37,13 @@ def in_unit(text: str, unit: str, *, meant: str = "", whole: bool = False) -> fl
     """
     kind = "a whole number" if whole else "a number"
     expected = f"{kind}{' in ' + unit if unit else ''}"
-    match = _AMOUNT.match(text.strip())
+    match = _AMOUNT.match(decimal(text).strip())
     if match is None:
         raise Refused(f"found {quoted(text)}, expected {expected}")
     value = float(match[2].replace(",", ".")) * (-1.0 if match[1] in ("-", "−") and match[1] else 1.0)
     written = (match[3] or "").strip() or meant or unit
     if written != unit:
-        known = {key.casefold(): key for key in UNITS}.get(written.casefold())
+        known = unit_typed(written)
         if known is None or UNITS[known].base != unit:
             ways = ", ".join(way for way in spellings(unit) if way) if unit else ""
             raise Refused(f"found the unit {quoted(written)}, expected {ways or 'a number alone'}")

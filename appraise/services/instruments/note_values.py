@@ -38,6 +38,12 @@ def quantity_of(check: Check, key: str = "", others: Sequence[str] = ()) -> Quan
     return Quantity(key or check.key, check.unit, check.plausible, (check.key, *others), check.kind.value == "count")
 
 
+def words_of(check: Check) -> tuple[str, ...]:
+    """Return headings that mean a check where a file holds nothing else: its label, and the last word of it."""
+    label = check.label.casefold()
+    return label, label.split()[-1]
+
+
 def amount(text: str, what: Quantity, unit: str = "") -> float:
     """Read one amount.
 
