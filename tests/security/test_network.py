@@ -140,7 +140,8 @@ def test_every_command_works_where_nobody_may_be_spoken_to(line, ground):
     if words[0] == "new":
         words[1] = "fresh.toml"
     done = run(ground, *words)
-    assert done.returncode == 0, done.stderr
+    # A case that has been copied away from its earlier state has a problem, which `check` tells.
+    assert done.returncode in ((0, 1) if words[0] == "check" else (0,)), done.stderr
     assert "PermissionError" not in done.stderr
     assert done.stdout.strip() or (ground / "rank.csv").read_text()
 
