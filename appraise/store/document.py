@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import MISSING, Field, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from decimal import Decimal
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
@@ -12,6 +12,7 @@ import tomli_w
 from appraise.model.case import SCHEMA
 from appraise.model.span import Span
 from appraise.store.characters import clean
+from appraise.store.plain_case import default_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -92,13 +93,9 @@ def written(value: Any) -> Any:  # noqa: ANN401 - any field of the model
         return {
             item.name: written(getattr(value, item.name))
             for item in sorted(fields(value), key=lambda item: item.name not in _FIRST)
-            if item.name in _ALWAYS or getattr(value, item.name) != _default(item)
+            if item.name in _ALWAYS or getattr(value, item.name) != default_of(item)
         }
     return value
-
-
-def _default(item: Field[Any]) -> object:
-    return item.default_factory() if item.default_factory is not MISSING else item.default
 
 
 def _span(span: Span) -> Any:  # noqa: ANN401 - a year, a day or a text

@@ -7,7 +7,7 @@ has typed must come back all the same, so the trail keeps it in this form.
 from __future__ import annotations
 
 import types
-from dataclasses import MISSING, fields, is_dataclass
+from dataclasses import MISSING, Field, fields, is_dataclass
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from enum import StrEnum
@@ -36,12 +36,14 @@ def encode(value: Any) -> Any:  # noqa: ANN401 - any field of the model
         return [encode(item) for item in value]
     if is_dataclass(value):
         return {
-            item.name: encode(kept)
-            for item in fields(value)
-            if (kept := getattr(value, item.name))
-            != (item.default_factory() if callable(item.default_factory) else item.default)
+            item.name: encode(kept) for item in fields(value) if (kept := getattr(value, item.name)) != default_of(item)
         }
     return value
+
+
+def default_of(item: Field[Any]) -> object:
+    """Return what a field of the model holds when nobody says otherwise; `MISSING` where it must be said."""
+    return item.default_factory() if item.default_factory is not MISSING else item.default
 
 
 def decode_case(plain: Any) -> Case:  # noqa: ANN401 - whatever JSON holds
@@ -108,7 +110,7 @@ def _record(kind: Any, plain: Any) -> Any:  # noqa: ANN401
     if not isinstance(plain, dict) or not plain.keys() <= hints.keys():
         raise Misfit(f"not a {kind.__name__}")
     for item in fields(kind):
-        if item.name not in plain and item.default is MISSING and item.default_factory is MISSING:
+        if item.name not in plain and default_of(item) is MISSING:
             raise Misfit(f"a {kind.__name__} without {item.name}")
     try:
         return kind(**{name: decode(hints[name], value) for name, value in plain.items()})
