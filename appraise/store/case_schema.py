@@ -6,6 +6,7 @@ from dataclasses import MISSING, Field, fields
 from typing import Any
 
 from appraise.model.case import SCHEMA, Case
+from appraise.store.plain_case import default_of
 from appraise.store.schema import LISTS, SECTIONS
 
 
@@ -37,7 +38,7 @@ def case() -> dict[str, Any]:
 
 
 def _needed(field: Field[Any]) -> bool:
-    return field.default is MISSING and field.default_factory is MISSING
+    return default_of(field) is MISSING
 
 
 def _plain(schema: dict[str, Any], definitions: dict[str, Any]) -> dict[str, Any]:
