@@ -193,7 +193,9 @@ def test_every_blank_record_can_be_filled_in(sheet, tables):
         (("identity", "made"), "yesterday", "1931"),
         (("identity", "made"), "2030", "after the inspection"),
         (("assignment", "inspected"), "1990-01-01", "before"),
-        (("assignment", "inspected"), "20.11.2026", "2026-11-20"),
+        (("assignment", "inspected"), "11/20/2026", "2026-11-20"),
+        (("assignment", "inspected"), "31.11.2026", "2026-11-20"),
+        (("assignment", "inspected"), "20.11.26", "2026-11-20"),  # the century would be a guess
         (("assignment", "inspected"), "", "empty"),
         (("assignment", "currency"), "euro", "three"),
         (("identity", "compass"), "88.5", "whole"),
@@ -207,6 +209,13 @@ def test_particulars_refuse_in_one_line(sheet, tables, path, text, message):
     with pytest.raises(Refused, match=message) as refused:
         parse(FIELDS[path], text, sheet.case, tables)
     assert "\n" not in str(refused.value)
+
+
+@pytest.mark.parametrize("text", ["2026-11-20", "20.11.2026"])
+def test_a_day_is_read_as_it_is_written_on_letters(sheet, tables, text):
+    from datetime import date
+
+    assert parse(FIELDS[("assignment", "inspected")], text, sheet.case, tables) == date(2026, 11, 20)
 
 
 def test_renewal_before_the_instrument_is_refused(sheet, tables):
