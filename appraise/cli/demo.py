@@ -9,6 +9,7 @@ from appraise.cli.diagnostics import ExitCode
 from appraise.cli.open import interactive, open_worksheet
 from appraise.cli.output import say
 from appraise.report.words import capital
+from appraise.store.trail import TRAIL
 from appraise.tables.content import NoFile, TooLarge, content_of
 from appraise.tables.folder import data_folder
 
@@ -38,7 +39,7 @@ def run(args: argparse.Namespace) -> int:
     source, folder = data_folder("sample_cases"), args.folder
     cases = []
     for original in sorted(source.rglob("*")):
-        if original.is_dir():
+        if original.is_dir() or _left_by_work(original.relative_to(source)):
             continue
         copy = folder / original.relative_to(source)
         kept = _copy(original, copy)
@@ -56,6 +57,11 @@ def run(args: argparse.Namespace) -> int:
         say(f"next: appraise value {cases[0]}")
         say(f"      appraise open {cases[0]}")
     return ExitCode.DONE
+
+
+def _left_by_work(path: Path) -> bool:
+    """Tell whether somebody's work on the samples themselves left a file there: a trail, a version, a lock."""
+    return any(part.startswith(".") for part in path.parts) or path.name.endswith((TRAIL, "~"))
 
 
 def _copy(original: Path, copy: Path) -> bool:

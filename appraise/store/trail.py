@@ -25,6 +25,9 @@ LAYOUT = 1
 LARGEST = 256 * 1024 * 1024
 """Size of a trail that is still read [bytes]; a day's work is some 100,000."""
 
+TRAIL = ".trail.jsonl"
+"""What the name of a trail ends in."""
+
 START = "0" * 64
 """What the first line has for the line before it."""
 
@@ -120,7 +123,7 @@ def trail_path(case_file: Path) -> Path:
     """Return where the trail of a case lies: `NAME.trail.jsonl` beside the file itself, links followed."""
     target = case_file.resolve()
     stem = target.stem if target.suffix == ".toml" else f"{target.name}.case"
-    return beside(target, ".trail.jsonl", stem=stem)
+    return beside(target, TRAIL, stem=stem)
 
 
 def line_of(body: Mapping[str, Any], previous: str) -> tuple[bytes, str]:

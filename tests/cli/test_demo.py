@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import shutil
+from dataclasses import replace
+
 import pytest
 
 from appraise.model.problem import Problem, Unreadable
+from tests.helpers.samples import copied_samples
 
 
 @pytest.fixture
@@ -46,6 +50,33 @@ def test_copies_and_says_what_next(appraise, samples, tmp_path):
     ]
     assert f"next: appraise value {folder / 'a.toml'}" in answer.out
     assert (folder / "photo" / "1.jpg").read_bytes() == b"photo"
+
+
+def test_what_work_on_the_samples_left_beside_them_stays_there(appraise, samples, tmp_path):
+    left = ("a.trail.jsonl", "a.toml~", ".appraise/a.toml.lock", ".appraise/a.toml.20261120T101112000000Z~", ".a.part")
+    for name in left:
+        (samples / name).parent.mkdir(exist_ok=True)
+        (samples / name).write_text("x\n")
+    folder = tmp_path / "demo"
+    assert appraise("demo", folder).code == 0
+    assert sorted(path.name for path in folder.iterdir()) == ["a.toml", "b.toml", "photo"]
+
+
+def test_real_work_on_the_samples_is_not_copied(appraise, tmp_path, monkeypatch):
+    """The worksheet itself leaves what it leaves, whatever that is called."""
+    from appraise.services.opening import open_sheet
+    from appraise.tables.load import load_tables
+
+    source, folder = copied_samples(), tmp_path / "demo"
+    shutil.copytree(source, tmp_path / "samples")
+    case = tmp_path / "samples" / "recent_grand.toml"
+    sheet = open_sheet(case, load_tables()).worksheet
+    sheet.change(replace(sheet.case, invented="Invented, and changed."), "words")
+    sheet.save()
+    assert {path.name for path in case.parent.iterdir()} > {".appraise", "recent_grand.trail.jsonl"}
+    monkeypatch.setattr("appraise.cli.demo.data_folder", lambda _: tmp_path / "samples")
+    assert appraise("demo", folder).code == 0
+    assert sorted(path.name for path in folder.iterdir()) == sorted(path.name for path in source.iterdir())
 
 
 def test_what_the_person_changed_is_left(appraise, samples, tmp_path):

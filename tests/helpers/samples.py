@@ -10,10 +10,13 @@ from pathlib import Path
 
 from appraise.tables.folder import data_folder
 
+_LEFT = shutil.ignore_patterns(".*", "*.trail.jsonl", "*~")
+"""What work on the samples themselves leaves beside them."""
+
 
 @cache
 def copied_samples() -> Path:
     """Return a folder with a copy of every sample case and its photos, gone when the tests are over."""
     folder = Path(tempfile.mkdtemp(prefix="appraise-samples-"))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
-    return Path(shutil.copytree(data_folder("sample_cases"), folder / "sample_cases"))
+    return Path(shutil.copytree(data_folder("sample_cases"), folder / "sample_cases", ignore=_LEFT))
