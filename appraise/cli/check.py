@@ -21,6 +21,7 @@ REPORT = ".json"
 if TYPE_CHECKING:
     import argparse
 
+    from appraise.model.case import Case
     from appraise.model.problem import Problem
     from appraise.tables.rows import Tables
 
@@ -57,8 +58,8 @@ def run(args: argparse.Namespace) -> int:
     code = ExitCode.DONE
     for path in args.cases:
         report = path.suffix.lower() == REPORT
-        unreadable, problems = _report(path, tables) if report else _problems(path, tables, today)
-        trail = None if report or unreadable else checked_trail(path)
+        case, unreadable, problems = _report(path, tables) if report else _problems(path, tables, today)
+        trail = None if report or unreadable else checked_trail(path, case)
         if trail is not None:
             problems += trail.problems
         if unreadable:
@@ -89,19 +90,19 @@ def run(args: argparse.Namespace) -> int:
     return code
 
 
-def _report(path: Path, tables: Tables) -> tuple[bool, list[Problem]]:
-    """Return whether a report cannot be computed again at all, and what is wrong or differs."""
+def _report(path: Path, tables: Tables) -> tuple[None, bool, list[Problem]]:
+    """Return no case, whether a report cannot be computed again at all, and what is wrong or differs."""
     from appraise.services.recompute import recompute
     from appraise.store.report_file import read_report
 
     try:
-        return False, recompute(read_report(path), tables, one_line(str(path)))
+        return None, False, recompute(read_report(path), tables, one_line(str(path)))
     except Unreadable as unreadable:
-        return True, list(unreadable.problems)
+        return None, True, list(unreadable.problems)
 
 
-def _problems(path: Path, tables: Tables, today: date) -> tuple[bool, list[Problem]]:
-    """Return whether the file cannot be read at all, and its problems."""
+def _problems(path: Path, tables: Tables, today: date) -> tuple[Case | None, bool, list[Problem]]:
+    """Return the case where there is one, whether the file cannot be read at all, and its problems."""
     from appraise.store.earlier import check_earlier
     from appraise.store.photos import check_photos
     from appraise.store.read import read_case
@@ -112,6 +113,6 @@ def _problems(path: Path, tables: Tables, today: date) -> tuple[bool, list[Probl
         problems += check_earlier(path, case, tables)
     try:
         with open_file(path):
-            return False, problems
+            return case, False, problems
     except (OSError, ValueError):
-        return True, problems
+        return case, True, problems

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
+from appraise.cli.diagnostics import ExitCode, WrongUse, complain, complain_of
 from appraise.cli.documents import add_output, refuse, write_out
 from appraise.cli.inputs import tables_for, usable_case, usable_file
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, day
@@ -139,12 +139,14 @@ def _set_before(args: argparse.Namespace) -> int:
         raise WrongUse("appraise loss: found two files with --set-before, expected the one case whose state is kept")
     if args.output:
         raise WrongUse("appraise loss: found --output with --set-before, expected one of the two")
-    tables = tables_for(args.tables)
-    case = usable_case(args.after, tables)
+    tables, shown = tables_for(args.tables), f"appraise loss: {one_line(str(args.after))}"
+    usable_case(args.after, tables)
     try:
-        kept = set_before(args.after, case, tables, args.set_before, again=args.force)
+        kept, wrong = set_before(args.after, tables, args.set_before, again=args.force)
     except Refused as refused:
-        raise WrongUse(f"appraise loss: {one_line(str(args.after))}: {refused}; --force sets another") from None
+        raise WrongUse(f"{shown}: {refused}") from None
+    if wrong:
+        complain(f"{shown} keeps its state, but not in its trail: {wrong}")
     if args.json:
         say_json({"schema": 1, "file": kept.file, "sha256": kept.sha256, "day": kept.day.isoformat()})
     else:

@@ -8,13 +8,14 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from appraise.cli.diagnostics import ExitCode, WrongUse
+from appraise.cli.diagnostics import ExitCode, WrongUse, complain
 from appraise.cli.inputs import tables_for
 from appraise.cli.open import interactive
 from appraise.cli.options import add_date, add_tables
 from appraise.cli.output import say
 from appraise.model.problem import Unreadable
 from appraise.model.units import UNITS
+from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
     import argparse
@@ -107,7 +108,7 @@ def run(args: argparse.Namespace) -> int:
         WrongUse: The file exists or is not named as a case, the kind is not said, or the person stopped.
         Unreadable: An option does not fit a case file, or the file cannot be written.
     """
-    from appraise.store.write import write_case
+    from appraise.services.new_file import write_new
 
     path: Path = args.file
     if path.suffix != ".toml":
@@ -131,7 +132,9 @@ def run(args: argparse.Namespace) -> int:
     case, problems = _checked(str(path), document, tables)
     if case is None:
         raise Unreadable(*problems)
-    write_case(path, case, tables)
+    wrong = write_new(path, case, tables)
+    if wrong:
+        complain(f"appraise new: {one_line(str(path))} is made, but its trail is not begun: {wrong}")
     say(f"{path} made; next: appraise open {path}")
     return ExitCode.DONE
 

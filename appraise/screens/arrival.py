@@ -10,7 +10,7 @@ from appraise.model.problem import Unreadable
 from appraise.report.words import day
 from appraise.screens.entry import EntryScreen
 from appraise.screens.particulars import FieldScreen, RemarksScreen
-from appraise.services.arrival import arrival_of, begin, remembering
+from appraise.services.arrival import SETTING, arrival_of, begin, remembering
 from appraise.services.particulars import CLAIM
 from appraise.services.quantity import Refused
 from appraise.store.earlier import freeze
@@ -139,7 +139,7 @@ class ArrivalScreen(FieldScreen):
         except Unreadable as error:
             self.say(f"Not kept. {error.problems[0]}", wrong=True)
             return
-        sheet.change(remembering(sheet.case, kept), "setting of the state before the move")
+        sheet.change(remembering(sheet.case, kept), SETTING)
         if self.save_now():
             self.say(f"Kept as {kept.file}")
         self.show_case()

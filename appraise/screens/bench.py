@@ -195,8 +195,8 @@ class BenchScreen(Screen[None]):
         """Ask for the identity, write the file, and open it."""
         from appraise.screens.new_case import NewCaseScreen
 
-        def take(worksheet: Worksheet | None) -> None:
-            if worksheet is not None:
-                self.open_case(worksheet.path)
+        def take(path: Path | None) -> None:
+            if path is not None:
+                self.open_case(path)
 
         self.app.push_screen(NewCaseScreen(self._folder, self._loaded_tables()), take)

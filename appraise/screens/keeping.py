@@ -92,7 +92,7 @@ def compare(screen: CaseScreen) -> None:
 
     def take(merged: Case | None) -> None:
         if merged is not None:
-            sheet.merge(merged, theirs if base is None else base, theirs, digest)
+            sheet.merge(merged, base, theirs, digest)
             screen.save_now()
         screen.show_case()
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding
@@ -14,14 +15,12 @@ from textual.widgets import Button, Input, Static
 from appraise.model.case import Assignment, Case, Identity, Kind
 from appraise.model.problem import Unreadable
 from appraise.services.fields import parse
+from appraise.services.new_file import write_new
 from appraise.services.particulars import SECTIONS
 from appraise.services.quantity import Refused
-from appraise.services.worksheet import Worksheet
 from appraise.widgets.plain import piece
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from textual.app import ComposeResult
     from textual.binding import BindingType
 
@@ -56,7 +55,7 @@ class KindButton(Button):
         self.label = _SAYS[self.kind]
 
 
-class NewCaseScreen(ModalScreen[Worksheet | None]):
+class NewCaseScreen(ModalScreen[Path | None]):
     """Asks for the identity; dismisses with the worksheet of the file it wrote."""
 
     CSS_PATH = "new_case.tcss"
@@ -118,14 +117,15 @@ class NewCaseScreen(ModalScreen[Worksheet | None]):
         try:
             case = self._case()
             path = self._path(case.identity)
-            worksheet = Worksheet(path, case, self._tables, unsaved=True)
-            worksheet.save()
+            wrong = write_new(path, case, self._tables)
         except Refused as refused:
             self._complain(str(refused))
         except Unreadable as error:
             self._complain(str(error.problems[0]))
         else:
-            self.dismiss(worksheet)
+            if wrong:
+                self.notify(f"The trail of {path.name} is not begun: {wrong}", severity="warning", markup=False)
+            self.dismiss(path)
 
     def _complain(self, text: str) -> None:
         self.query_one("#wrong", Static).update(piece(f"✗ {text}", "$text-error"))

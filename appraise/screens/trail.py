@@ -10,6 +10,7 @@ from textual.screen import Screen
 from textual.widgets import Footer, Static
 
 from appraise.commands import TRAIL, bindings
+from appraise.model.problem import Unreadable
 from appraise.services.quantity import Refused
 from appraise.services.trail_view import TrailLine, trail_lines
 from appraise.store.characters import one_line
@@ -157,23 +158,24 @@ class TrailScreen(Screen[None]):
         """Write the version that a report froze to a file of its own."""
         from appraise.screens.entry import EntryScreen
         from appraise.services.naming import free_path
+        from appraise.services.new_file import write_version
         from appraise.services.reported import frozen_text
-        from appraise.store.write import write_file
 
         line = self.query_one(TrailRows).current
         text = None if line is None else frozen_text(line.record)
         if line is None or text is None:
             self.notify("Stand on a reported line: its version of the case is in the trail", markup=False)
             return
-        content = text.encode("utf-8")
 
         def write(typed: str) -> object:
             path = free_path(typed, self._sheet.path.parent)
             try:
-                write_file(path, content)
+                wrong = write_version(path, text, self._sheet.tables)
             except OSError as error:
                 raise Refused(f"{path.name}: {error.strerror or error}") from None
-            return path
+            except Unreadable as error:
+                raise Refused(str(error.problems[0])) from None
+            return f"{path}, but its trail is not begun: {wrong}" if wrong else path
 
         def take(entry: tuple[object] | None) -> None:
             if entry is not None:

@@ -11,10 +11,10 @@ from appraise.engine.loss.changes import observed
 from appraise.model.case import Origin
 from appraise.model.loss import RemarkClass
 from appraise.report.words import day
+from appraise.services.opening import open_sheet
 from appraise.services.quantity import Refused
 from appraise.services.walk import answer_text, answered, grade_given, overruling, readings_of
 from appraise.store.earlier import earlier_case, freeze
-from appraise.store.write import write_case
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
@@ -42,25 +42,45 @@ class Was:
     """None where it carries none."""
 
 
-def set_before(path: Path, case: Case, tables: Tables, purpose: str, *, again: bool = False) -> EarlierState:
-    """Keep a case as it stands as its own earlier state, and write that down in its file.
+SETTING = "setting of the state before the move"
+"""What undo and the trail call it."""
+
+
+def set_before(path: Path, tables: Tables, purpose: str, *, again: bool = False) -> tuple[EarlierState, str]:
+    """Keep a case as it stands as its own earlier state, and write that down in its file and in its trail.
 
     Args:
-        path: The case file, saved.
-        case: What it holds.
+        path: The case file.
         tables: What the case was made with.
         purpose: What the state is set for.
         again: Another state may take the place of the one that is remembered.
 
+    Returns:
+        The state kept, and why it is not in the trail; empty where it is.
+
     Raises:
-        Refused: The case remembers an earlier state already.
-        Unreadable: The copy or the case cannot be written.
+        Refused: The case remembers an earlier state already, somebody has it open, or its trail holds unsaved steps.
+        Unreadable: The case cannot be read, or the copy or the case cannot be written.
     """
-    if case.earlier_state is not None and not again:
-        raise Refused(f"found an earlier state of {case.earlier_state.day.isoformat()} in it, expected none")
-    kept = freeze(path, case, purpose.strip())
-    write_case(path, remembering(case, kept), tables)
-    return kept
+    opened = open_sheet(path, tables)
+    sheet = opened.worksheet
+    try:
+        if opened.held is not None:
+            raise Refused(f"found it open with {opened.held.by}, expected a case that nobody works on")
+        if opened.unsaved is not None:
+            count = len(opened.unsaved.steps)
+            steps = f"{count} unsaved step{'' if count == 1 else 's'}"
+            raise Refused(f"found {steps} in its trail, expected none: `appraise open` offers them")
+        earlier = sheet.case.earlier_state
+        if earlier is not None and not again:
+            found = f"found an earlier state of {earlier.day.isoformat()} in it, expected none"
+            raise Refused(f"{found}; --force sets another")
+        kept = freeze(path, sheet.case, purpose.strip())
+        sheet.change(remembering(sheet.case, kept), SETTING)
+        sheet.save()
+    finally:
+        sheet.close()
+    return kept, sheet.trouble
 
 
 def remembering(case: Case, kept: EarlierState) -> Case:

@@ -15,18 +15,13 @@ if TYPE_CHECKING:
 class FileState:
     """The content of a file as it was last read or written here."""
 
-    def __init__(self, path: Path, *, unsaved: bool = False) -> None:
-        """Look at a file.
-
-        Args:
-            path: The file.
-            unsaved: It is not ours yet: whatever stands there is somebody else's.
-        """
+    def __init__(self, path: Path) -> None:
+        """Look at a file."""
         self._path = path
         self._folder = identity(path.resolve().parent)
         self._stamp = self._look()
         found = digest(path)
-        self._known = () if unsaved or not found else (found,)
+        self._known = (found,) if found else ()
 
     @property
     def digest(self) -> str:

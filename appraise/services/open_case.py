@@ -29,7 +29,7 @@ class OpenCase:
     journal and the lock that the application works with.
     """
 
-    def __init__(self, path: Path, case: Case, tables: Tables, *, unsaved: bool = False) -> None:
+    def __init__(self, path: Path, case: Case, tables: Tables) -> None:
         self.path = path
         """The case file."""
         self.tables = tables
@@ -39,12 +39,12 @@ class OpenCase:
         self.refuse: Callable[[str], None] | None = None
         """Told why, when an edit is refused because the worksheet is read-only; without it the edit raises."""
         self._case = case
-        self._saved: Case | None = None if unsaved else case
+        self._saved = case
         self._past: list[tuple[str, Case]] = []
         self._future: list[tuple[str, Case]] = []
         self._valued: tuple[Case, Valuation] | None = None
         self._tree: tuple[Case, Reason] | None = None
-        self.on_disk = FileState(path, unsaved=unsaved)
+        self.on_disk = FileState(path)
         """The content of the file that this worksheet knows of."""
         self.start: Valuation | None = None
         """The first valuation of this session, to show how far the range has narrowed since."""
@@ -55,8 +55,8 @@ class OpenCase:
         return self._case
 
     @property
-    def saved(self) -> Case | None:
-        """The case as the file holds it; none before the first save of a new one."""
+    def saved(self) -> Case:
+        """The case as the file holds it."""
         return self._saved
 
     @property
@@ -244,13 +244,10 @@ class OpenCase:
         Raises:
             Unreadable: The file exists or cannot be written; everything is as it was.
         """
-        from appraise.store.trail import trail_path
+        from appraise.services.new_file import refuse_other_trail
         from appraise.store.write import write_case
 
-        trail = trail_path(path)
-        if trail.exists() or trail.is_symlink():
-            found = f"the trail of another case, {one_line(trail.name)}, beside it"
-            raise Unreadable(Problem(one_line(str(path)), None, "", found, "a name that is free"))
+        refuse_other_trail(path)
         digest = write_case(path, self._case, self.tables, known=())
         old = self.path
         self.path, self._saved = path, self._case

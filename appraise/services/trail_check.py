@@ -6,15 +6,21 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.problem import Problem
+from appraise.services.changes import differences
 from appraise.services.file_state import digest
-from appraise.services.history import anchored, open_steps
+from appraise.services.history import anchored, open_steps, saved_state
 from appraise.store.characters import one_line
+from appraise.store.findings import dotted
+from appraise.store.plain_case import Misfit
 from appraise.store.trail import problems_of, trail_path
 from appraise.store.trail_file import read_trail
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from pathlib import Path
 
+    from appraise.model.case import Case
+    from appraise.store.trail import Record
 
 NONE = "no trail beside it; a case without one is valid"
 
@@ -52,11 +58,12 @@ class Checked:
         return {"lines": self.lines, "head": self.head, "matches_file": self.matches, "unsaved_steps": self.unsaved}
 
 
-def checked_trail(path: Path) -> Checked:
-    """Check the trail beside a case file.
+def checked_trail(path: Path, case: Case | None = None) -> Checked:
+    """Check the trail beside a case file: its chain, and that its changes lead to what the file holds.
 
     Args:
         path: The case file.
+        case: What the file holds; none: the changes are not followed.
     """
     try:
         trail = read_trail(path)
@@ -67,10 +74,28 @@ def checked_trail(path: Path) -> Checked:
         return Checked(0, "", matches=False, unsaved=0, problems=(problem,))
     if trail is None:
         return Checked(0, "", matches=True, unsaved=0, problems=())
+    matches = anchored(trail.records) == digest(path)
+    problems = problems_of(trail_path(path), trail)
+    if matches and case is not None and not any(problem.grave for problem in problems):
+        problems += _unexplained(path, case, trail.records)
     return Checked(
         lines=len(trail.records),
         head=trail.records[-1].hash if trail.records else "",
-        matches=anchored(trail.records) == digest(path),
+        matches=matches,
         unsaved=len(open_steps(trail.records)),
-        problems=tuple(problems_of(trail_path(path), trail)),
+        problems=tuple(problems),
     )
+
+
+def _unexplained(path: Path, case: Case, records: Sequence[Record]) -> list[Problem]:
+    """Say where the file holds what no change of its trail led to, though the trail names this very content."""
+    try:
+        led_to = saved_state(records)
+    except Misfit:
+        return []  # of another layout, or begun elsewhere: it cannot be followed
+    other = differences(led_to, case)
+    if not other:
+        return []
+    key, more = dotted(other[0].path), f" and {len(other) - 1} more" if len(other) > 1 else ""
+    found = f"changes that do not lead to what {one_line(path.name)} holds ({key}{more})"
+    return [Problem(one_line(str(trail_path(path))), None, "", found, "every change of the case, in its order")]

@@ -37,6 +37,8 @@ WRITERS = frozenset(
         "appraise.services.candidates.write_candidates",
         "appraise.store.earlier.freeze",
         "appraise.services.arrival.set_before",
+        "appraise.services.new_file.write_new",
+        "appraise.services.new_file.write_version",
         "appraise.services.opening.open_sheet",  # puts its lock beside the case
     }
 )
@@ -57,6 +59,7 @@ WITHIN = frozenset(
         "appraise.services.reported.with_standing",
         "appraise.services.reported.record_document",  # writes a report and its mark
         "appraise.store.earlier.earlier_case",  # by the command loss
+        "appraise.services.new_file.refuse_other_trail",  # looks for a name, opens nothing
         "appraise.store.files.opened",
         "appraise.store.files.read_all",  # by what is about to be replaced
         "appraise.store.files.put",

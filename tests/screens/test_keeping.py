@@ -376,6 +376,7 @@ async def test_the_version_of_a_report_is_taken_out(path, tables, tmp_path):
         await settle(pilot)
         await pilot.press("enter")
         await settle(pilot)
-    (taken,) = (item for item in path.parent.iterdir() if item.name.startswith("grand-"))
+    (taken,) = path.parent.glob("grand-*.toml")
     assert taken.read_bytes() == case_bytes
+    assert [record.act for record in read_trail(taken).records] == ["begin"]
     assert [record.act for record in read_trail(path).records] == ["begin", "report", "edit", "save"]

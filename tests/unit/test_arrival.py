@@ -171,14 +171,14 @@ def test_the_outcome_goes_by_the_ticks(sheet, arrival):
 def test_setting_writes_the_copy_and_the_case(tmp_path):
     path = tmp_path / "grand.toml"
     path.write_bytes(BEFORE.read_bytes())
-    case, _ = read_case(path, TABLES)
-    kept = set_before(path, case, TABLES, " removal ")
+    kept, wrong = set_before(path, TABLES, " removal ")
+    assert wrong == ""
     again, problems = read_case(path, TABLES)
     assert problems == []
     assert again.earlier_state == kept
     assert kept.purpose == "removal"
     with pytest.raises(Refused, match="found an earlier state of 2026-10-06 in it"):
-        set_before(path, again, TABLES, "x")
+        set_before(path, TABLES, "x")
 
 
 def test_a_copy_that_changes_while_the_worksheet_is_open_is_found(sheet, arrival):
