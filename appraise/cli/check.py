@@ -35,7 +35,8 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         description="List every problem of a case file with its line, what was found, what was expected and how "
         "to mend it. Photos are compared with their SHA-256, and the trail beside the case is held to its chain of "
         "hashes. A report that was written as JSON holds the case it was "
-        "made from: it is computed again, and every figure that is another is named. Exit code 1 where there is a "
+        "made from: it is computed again, and every figure that is another is named; what it says of the trail of its "
+        "case and of the report that it amends is held to the trail beside it. Exit code 1 where there is a "
         "problem or a difference.",
     )
     parser.add_argument("cases", nargs="+", type=Path, metavar="FILE", help="a case file, or a report as .json")
@@ -93,10 +94,12 @@ def run(args: argparse.Namespace) -> int:
 def _report(path: Path, tables: Tables) -> tuple[None, bool, list[Problem]]:
     """Return no case, whether a report cannot be computed again at all, and what is wrong or differs."""
     from appraise.services.recompute import recompute
+    from appraise.services.report_trail import against_trail
     from appraise.store.report_file import read_report
 
     try:
-        return None, False, recompute(read_report(path), tables, one_line(str(path)))
+        report = read_report(path)
+        return None, False, [*recompute(report, tables, one_line(str(path))), *against_trail(path, report)]
     except Unreadable as unreadable:
         return None, True, list(unreadable.problems)
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain
 from appraise.cli.output import say
-from appraise.report.formats import PAPERS, STANDARDS, WRITERS, Sheet, Unwritable, Written, write
+from appraise.report.formats import PAPERS, STANDARDS, WRITERS, Sheet
 from appraise.report.words import either
 from appraise.store.characters import one_line
 from appraise.tables.content import resolved
@@ -71,57 +71,40 @@ def refuse(args: argparse.Namespace) -> None:
 
 
 def write_out(
-    args: argparse.Namespace,
-    kind: str,
-    item: Appraisal | Compared,
-    *,
-    quiet: bool = False,
-    done: list[Path] | None = None,
+    args: argparse.Namespace, kind: str, item: Appraisal | Compared, case_file: Path, *, quiet: bool = False
 ) -> int:
-    """Write a report to every file asked for; one that cannot be written does not keep the others back.
+    """Write a report to every file asked for, and say what became of each.
 
     Args:
         args: With the options of `add_output`, already past `refuse`.
         kind: One of `report.kinds.ReportKind`.
         item: What the report is made from.
+        case_file: The case whose trail takes note; of a loss, that of the state after.
         quiet: Say nothing of what was written.
-        done: Takes the files that were written.
 
     Returns:
         The exit code.
     """
-    from appraise.cli.kinds import object_text
-    from appraise.report.kinds import document_for
+    if not args.output:
+        return ExitCode.DONE
     from appraise.report.wording import paper_for
-    from appraise.store.write import write_file
+    from appraise.services.documents import hand_over
 
     sheet = Sheet(args.paper or paper_for(item.manner.locale), tuple(dict.fromkeys(args.pdf_standard)))
-    code, made = ExitCode.DONE, None
+    code = ExitCode.DONE
     said: set[str] = set()
-    for target in args.output:
-        shown = f"appraise {args.command}: {one_line(str(target))}"
-        try:
-            if target.suffix.lower() == ".json":
-                written = Written(object_text(kind, item).encode("utf-8"))
-            else:
-                made = document_for(kind, item) if made is None else made
-                written = write(made, target.suffix.lower(), sheet)
-            write_file(target, written.content)
-        except Unwritable as refused:
-            complain(f"{shown}: {refused}")
+    for outcome in hand_over(item, kind, args.output, sheet, case_file, over=True):
+        shown = f"appraise {args.command}: {one_line(str(outcome.path))}"
+        if outcome.problem:
+            complain(f"{shown}: {outcome.problem}")
             code = ExitCode.UNUSABLE
             continue
-        except OSError as error:
-            found = f"that it cannot be written ({error.strerror or error})"
-            complain(f"{shown}: found {found}, expected a folder that can be")
-            code = ExitCode.UNUSABLE
-            continue
-        for note in written.notes:
+        for note in outcome.notes:
             if note not in said:
                 complain(f"appraise {args.command}: {note}")
             said.add(note)
-        if done is not None:
-            done.append(target)
+        if outcome.untold:
+            complain(f"{shown} is written, but not in the trail of the case: {outcome.untold}")
         if not quiet:
-            say(f"wrote {target}")
+            say(f"wrote {outcome.path}")
     return code

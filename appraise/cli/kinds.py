@@ -75,20 +75,6 @@ def item_for(args: argparse.Namespace) -> Appraisal | Compared:
     return replace(item, photos=photos_of(args.case, item.case, tables))
 
 
-def object_text(kind: str, item: Appraisal | Compared) -> str:
-    """Return a report of one kind as JSON, which is the same in every place."""
-    from appraise.model.manner import PLAIN
-    from appraise.report.appraisal import Appraisal, in_manner
-    from appraise.report.json_out import dumps, report_object
-
-    if isinstance(item, Appraisal):
-        return dumps(report_object(in_manner(item, PLAIN), kind))
-    from appraise.report.loss.json_out import loss_report_object
-    from appraise.services.loss import in_manner as loss_in_manner
-
-    return dumps(loss_report_object(loss_in_manner(item, PLAIN)))
-
-
 def _refuse(args: argparse.Namespace) -> None:
     """Refuse options that do not fit the kind, before any work is done.
 

@@ -78,12 +78,7 @@ def run(args: argparse.Namespace) -> int:
         return _set_before(args)
     refuse(args)
     item = compared_states(args.before, args.after, args, tables_for(args.tables))
-    done: list[Path] = []
-    code = write_out(args, ReportKind.LOSS, item, quiet=args.json, done=done)
-    if done:
-        from appraise.cli.finished import record
-
-        record(args.after, item, done, "loss")
+    code = write_out(args, ReportKind.LOSS, item, args.after, quiet=args.json)
     if args.json:
         from appraise.model.manner import PLAIN
         from appraise.report.loss.json_out import loss_object

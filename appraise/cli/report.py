@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from appraise.cli.documents import add_output, refuse, write_out
-from appraise.cli.finished import record, standing_of
 from appraise.cli.kinds import add_kind, item_for
 from appraise.cli.valued import add_valuing
 
@@ -32,7 +31,4 @@ def run(args: argparse.Namespace) -> int:
         WrongUse: A file cannot be written, or would replace another.
     """
     refuse(args)
-    item, done = standing_of(args.case, item_for(args)), list[Path]()
-    code = write_out(args, args.kind, item, done=done)
-    record(args.case, item, done)
-    return code
+    return write_out(args, args.kind, item_for(args), args.case)

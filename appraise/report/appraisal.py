@@ -10,6 +10,7 @@ from appraise.engine.valuation import value_case
 from appraise.model.manner import PLAIN, Manner
 from appraise.report.figures import Figures
 from appraise.report.rationale import Chapter, chapters
+from appraise.report.standing import FIRST, Standing
 
 if TYPE_CHECKING:
     from datetime import date
@@ -34,20 +35,6 @@ class Asked:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
-    """Where a report stands among those before it, and in the trail of its case."""
-
-    day: date | None = None
-    """Of the report that this one amends; none for the first, and for a repetition."""
-    sha256: str = ""
-    """Of that report."""
-    line: int = 0
-    """Last line of work in the trail; 0 without one."""
-    hash: str = ""
-    """Of that line."""
-
-
-@dataclass(frozen=True, slots=True)
 class Appraisal:
     """One valued case: the case, the figures, their reasons, and the words."""
 
@@ -67,7 +54,7 @@ class Appraisal:
     """What it takes to compute this again; none for a case that has no file."""
     manner: Manner = PLAIN
     """In which all of it is said."""
-    standing: Standing = Standing()
+    standing: Standing = FIRST
     """Among the reports before it, and in the trail of the case."""
 
 

@@ -22,6 +22,7 @@ from appraise.report.json_parts import (
     work_object,
 )
 from appraise.report.kinds import ReportKind, document_for
+from appraise.report.standing import standing_object
 from appraise.report.words import literal
 from appraise.tables.digests import row_digests
 
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from appraise.model.reason import Reason, Reference
-    from appraise.report.appraisal import Appraisal, Asked, Standing
+    from appraise.report.appraisal import Appraisal, Asked
 
 SCHEMA = 1
 """Version of the object's layout; raised when a key changes its meaning or goes."""
@@ -143,16 +144,11 @@ def report_object(item: Appraisal, kind: str = ReportKind.FULL) -> Json:
             "law": assignment.law,
         },
         "case_sha256": item.sha256,
-        **_standing(item.standing),
+        **standing_object(item.standing),
         "recompute": None if item.asked is None else _recompute(item, item.asked),
         "document": document_object(document_for(kind, item)),
         **({"reasons": reason_object(item.tree)} if kind == ReportKind.FULL else {}),
     }
-
-
-def _standing(found: Standing) -> Json:
-    amends = None if found.day is None else {"day": found.day.isoformat(), "sha256": literal(found.sha256)}
-    return {"amends": amends, "trail": {"line": found.line, "hash": literal(found.hash)} if found.line else None}
 
 
 def _recompute(item: Appraisal, asked: Asked) -> Json:

@@ -12,6 +12,7 @@ from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, 
 from appraise.report.frame import framed
 from appraise.report.rationale.story import DUE_YEARS
 from appraise.report.sections.identity import BELOW_ZERO, not_inspected
+from appraise.report.standing import amended
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -74,6 +75,7 @@ def _worth(item: Appraisal) -> Section:
     rows.append((say("Holds for"), f"{item.manner.day(asked.inspected)}; {_validity(item)}"))
     if item.case.identity.serial.strip():
         rows.append((say("Serial number"), _cut(item.case.identity.serial, NAME)))
+    rows += amended(item.standing, item.manner)
     blocks: list[Block] = [Facts(tuple(rows))]
     if item.case.invented.strip():
         blocks.insert(0, Paragraph(_cut(item.case.invented, 2 * NAME)))
@@ -96,7 +98,9 @@ def _validity(item: Appraisal) -> str:
 
 def _why(item: Appraisal) -> Section:
     say = item.manner.say
-    told = [_cut(text) for text in dict.fromkeys(_telling(item))][:SENTENCES]
+    # The line on what is amended takes the room of one reason: the page stays one.
+    most = SENTENCES if item.standing.day is None else SENTENCES - 1
+    told = [_cut(text) for text in dict.fromkeys(_telling(item))][:most]
     chart = _range(item)
     return Section(say("Why"), (*(() if chart is None else (chart,)), Bullets(tuple(told))), key="why")
 

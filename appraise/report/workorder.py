@@ -10,6 +10,7 @@ from appraise.report.figures import NOTHING
 from appraise.report.frame import framed
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note
 from appraise.report.sections.tables import lean
+from appraise.report.standing import amended
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -65,6 +66,7 @@ def _head(item: Appraisal, jobs: list[WorkItem]) -> Section:
         (say("For"), literal(asked.client) or say("not stated")),
         (say("Assessed by"), literal(asked.assessor) or say("not stated")),
         (say("Inspected"), item.manner.day(asked.inspected)),
+        *amended(item.standing, item.manner),
     ]
     if jobs:
         rows += [

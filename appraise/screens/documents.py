@@ -138,7 +138,8 @@ class DocumentsScreen(ModalScreen[None]):
     def _write(self, kind: ReportKind, endings: list[str], stem: Path, *, over: bool) -> None:
         try:
             item, sheet = item_for(self._worksheet, kind), Sheet(self._paper)
-            outcomes = hand_over(item, kind, endings, stem, sheet, over=over, case_file=self._worksheet.path)
+            targets = [stem.with_name(stem.name + ending) for ending in endings]
+            outcomes = list(hand_over(item, kind, targets, sheet, self._worksheet.path, over=over))
         except OSError as error:
             self.app.call_from_thread(self._say, f"✗ {error.strerror or error}", "$text-error")
         except Refused as refused:
@@ -173,5 +174,6 @@ class DocumentsScreen(ModalScreen[None]):
                 lines.append(piece(f"✗ {outcome.path.name}: {outcome.problem}", "$text-error"))
             else:
                 lines.append(piece(f"✓ {outcome.path.name}", "$text-success"))
-            lines += [piece(f"  {note}", "$quiet") for note in outcome.notes]
+            missed = (f"not in the trail of the case: {outcome.untold}",) if outcome.untold else ()
+            lines += [piece(f"  {note}", "$quiet") for note in (*outcome.notes, *missed)]
         self.query_one("#outcome", Static).update(Content("\n").join(lines))

@@ -13,10 +13,11 @@ from appraise.store.characters import one_line
 from appraise.store.write import write_file
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Iterator
     from pathlib import Path
 
     from appraise.report.appraisal import Appraisal
+    from appraise.report.document import Document
     from appraise.report.loss.compared import Compared
     from appraise.services.worksheet import Worksheet
 
@@ -43,6 +44,8 @@ class Outcome:
     """Why it was not written; empty where it was."""
     notes: tuple[str, ...] = ()
     """What could not be shown in it, a line each."""
+    untold: str = ""
+    """Why the trail of the case says nothing of it; empty where it does."""
 
 
 def default_stem(worksheet: Worksheet, kind: ReportKind) -> str:
@@ -67,22 +70,20 @@ def item_for(worksheet: Worksheet, kind: ReportKind) -> Appraisal | Compared:
         Refused: The two states cannot be compared.
         Unreadable: The earlier state cannot be used.
     """
+    from appraise.report.wording import manner_of
+
+    manner = manner_of(worksheet.case.assignment, kind=kind)
     if kind is not ReportKind.LOSS:
-        return item_of(worksheet)
+        from appraise.report.appraisal import in_manner
+
+        return in_manner(_item_of(worksheet), manner)
+    from appraise.services.loss import in_manner as loss_in_manner
     from appraise.services.loss import of_worksheet
 
-    return of_worksheet(worksheet.path, worksheet.case, worksheet.tables)
+    return loss_in_manner(of_worksheet(worksheet.path, worksheet.case, worksheet.tables), manner)
 
 
-def item_of(worksheet: Worksheet) -> Appraisal:
-    """Return the worksheet's case with everything that was concluded from it.
-
-    Args:
-        worksheet: A saved one: a document names the case file by its hash.
-
-    Raises:
-        OSError: The case file cannot be read.
-    """
+def _item_of(worksheet: Worksheet) -> Appraisal:
     from appraise.report.appraisal import Asked, assembled
     from appraise.services.photos import photos_of
     from appraise.store.read import LARGEST
@@ -98,62 +99,65 @@ def item_of(worksheet: Worksheet) -> Appraisal:
         sha256=hashlib.sha256(content).hexdigest(),
     )
     photos = photos_of(worksheet.path, worksheet.case, worksheet.tables)
-    item = replace(item, photos=photos, asked=Asked(content.decode("utf-8", "replace")))
-    return with_standing(worksheet.path, item)
+    return replace(item, photos=photos, asked=Asked(content.decode("utf-8", "replace")))
 
 
 def hand_over(
     item: Appraisal | Compared,
-    kind: ReportKind,
-    endings: Sequence[str],
-    stem: Path,
+    kind: str,
+    targets: Iterable[Path],
     sheet: Sheet,
+    case_file: Path,
     *,
     over: bool = False,
-    case_file: Path | None = None,
-) -> list[Outcome]:
-    """Write a document in several forms; one that cannot be written does not keep the others back.
+) -> Iterator[Outcome]:
+    """Write a document to files one after another; one that cannot be written does not keep the others back.
 
     Args:
         item: A valued case, or two states compared.
-        kind: What is handed over.
-        endings: Endings of `FORMS`.
-        stem: Folder and name, without an ending.
+        kind: One of `ReportKind`.
+        targets: Where to; the ending of each, one of `FORMS`, says what.
         sheet: The paper, where there is any.
+        case_file: Where the case lies, whose trail takes note of what was written; of a loss, that of the state after.
         over: Replace files of the same names.
-        case_file: Where the case lies, whose trail takes note of what was written; none: nowhere.
 
-    Returns:
-        One outcome for each ending, in their order.
+    Yields:
+        One outcome for each file, as soon as it is written.
     """
-    document = document_for(kind, item)
-    outcomes = []
-    for ending in endings:
-        path = stem.with_name(stem.name + ending)
+    item = with_standing(case_file, item)
+    document: Document | None = None
+    for path in targets:
         if path.exists() and not over:
-            outcomes.append(Outcome(path, "there is a file of this name already"))
+            yield Outcome(path, "there is a file of this name already")
             continue
+        ending = path.suffix.lower()
         try:
-            written = write(document, ending, sheet) if ending in WRITERS else _as_json(item, kind)
+            if ending in WRITERS:
+                document = document_for(kind, item) if document is None else document
+                written = write(document, ending, sheet)
+            else:
+                written = Written(_object_text(item, kind).encode("utf-8"))
             write_file(path, written.content)
         except Unwritable as refused:
-            outcomes.append(Outcome(path, str(refused)))
+            yield Outcome(path, str(refused))
         except OSError as error:
-            reason = one_line(error.strerror or str(error))
-            outcomes.append(Outcome(path, f"it cannot be written ({reason})"))
+            found = f"that it cannot be written ({one_line(error.strerror or str(error))})"
+            yield Outcome(path, f"found {found}, expected a folder that can be")
         else:
-            wrong = ""
-            if case_file is not None:
-                wrong = record_document(case_file, item, path)
-            missed = (f"not in the trail of the case: {wrong}",) if wrong else ()
-            outcomes.append(Outcome(path, "", (*written.notes, *missed)))
-    return outcomes
+            # What went into a pipe or a device cannot be hashed any more.
+            untold = record_document(case_file, item, path) if path.is_file() else ""
+            yield Outcome(path, "", written.notes, untold)
 
 
-def _as_json(item: Appraisal | Compared, kind: ReportKind) -> Written:
-    from appraise.report.appraisal import Appraisal
+def _object_text(item: Appraisal | Compared, kind: str) -> str:
+    """Return a report of one kind as JSON, which is the same in every place."""
+    from appraise.model.manner import PLAIN
+    from appraise.report.appraisal import Appraisal, in_manner
     from appraise.report.json_out import dumps, report_object
-    from appraise.report.loss.json_out import loss_report_object
 
-    found = report_object(item, kind) if isinstance(item, Appraisal) else loss_report_object(item)
-    return Written(dumps(found).encode("utf-8"))
+    if isinstance(item, Appraisal):
+        return dumps(report_object(in_manner(item, PLAIN), kind))
+    from appraise.report.loss.json_out import loss_report_object
+    from appraise.services.loss import in_manner as loss_in_manner
+
+    return dumps(loss_report_object(loss_in_manner(item, PLAIN)))

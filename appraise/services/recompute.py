@@ -26,9 +26,9 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from appraise.model.case import Case
-    from appraise.report.appraisal import Standing
     from appraise.report.json_parts import Json
     from appraise.report.loss.compared import StateFile
+    from appraise.report.standing import Standing
     from appraise.tables.rows import Tables
 
 DRAWS = (100, 1_000_000)
@@ -154,13 +154,13 @@ def _appraisal(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
         raise asked.no("recompute.date", day, "a day such as 2026-11-20") from None
     draws, seed = asked.whole("draws", DRAWS), asked.whole("seed", SEEDS)
     item = appraisal(case, tables, file=asked.name("case"), sha256=_digest(text), draws=draws, seed=seed)
-    # What it amends and how far the trail went are no results: they are taken as the report has them.
+    # What it amends and how far the trail went are no results: `report_trail` holds them to the trail itself.
     item = replace(item, asked=Asked(text, when, str(basis or "")), standing=_standing(asked.report))
     return report_object(item, kind)
 
 
 def _standing(report: Mapping[str, Any]) -> Standing:
-    from appraise.report.appraisal import Standing
+    from appraise.report.standing import Standing
 
     amends, trail = (found if isinstance(found := report.get(name), dict) else {} for name in ("amends", "trail"))
     line = trail.get("line")
@@ -184,7 +184,7 @@ def _loss(asked: _Asked, tables: Tables) -> Json:
         item = compared(before, after, tables, terms=terms, consignment=consignment, draws=draws, seed=seed)
     except Refused as refused:
         raise Unreadable(Problem(asked.file, None, "recompute", *_parted(refused))) from None
-    return loss_report_object(item)
+    return loss_report_object(replace(item, standing=_standing(asked.report)))
 
 
 def _state(asked: _Asked, name: str, tables: Tables) -> StateFile:

@@ -6,7 +6,8 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-from appraise.report.appraisal import Appraisal, Standing
+from appraise.report.appraisal import Appraisal
+from appraise.report.standing import Standing
 from appraise.services.file_state import digest
 from appraise.services.history import anchored, open_steps, saved_state
 from appraise.services.journal import Journal
@@ -25,17 +26,17 @@ if TYPE_CHECKING:
     from appraise.store.trail import Record
     from appraise.tables.rows import Tables
 
-
 _BY_REPORTS = frozenset({"begin", "outside", "report", "torn"})
 """Lines that writing a report may add."""
 
 
-def standing(path: Path, case_digest: str) -> Standing:
+def standing(path: Path, case_digest: str, *, earlier: str = "") -> Standing:
     """Return how a report that is about to be written stands to the trail of its case.
 
     Args:
         path: The case file.
         case_digest: SHA-256 of its bytes, as the report has them.
+        earlier: SHA-256 of the earlier state that a claim dossier compares the case with; empty for an appraisal.
     """
     try:
         trail = read_trail(path)
@@ -45,12 +46,10 @@ def standing(path: Path, case_digest: str) -> Standing:
         return Standing()
     # Both are told so that the same report written twice is the same: what writing it adds to the trail is left out.
     head = next((record for record in reversed(trail.records) if record.act not in _BY_REPORTS), None)
-    before = [
-        one
-        for one in trail.records
-        # A claim dossier is about a loss: no appraisal amends it.
-        if one.act == "report" and "before" not in one.more and one.more.get("file") != case_digest
-    ]
+    # A claim dossier is about a loss: it amends no appraisal, and no appraisal amends it.
+    alike = [one for one in trail.records if one.act == "report" and ("before" in one.more) == bool(earlier)]
+    states = (case_digest, earlier)
+    before = [one for one in alike if (one.more.get("file"), one.more.get("before", "")) != states]
     found = Standing() if head is None else Standing(line=head.line, hash=head.hash)
     if not before:
         return found
@@ -61,14 +60,16 @@ def standing(path: Path, case_digest: str) -> Standing:
     return replace(found, day=day, sha256=str(before[-1].more.get("report", "")))
 
 
-def with_standing(path: Path, item: Appraisal) -> Appraisal:
-    """Return a valued case that knows which report it amends and how far its trail goes.
+def with_standing(path: Path, item: Appraisal | Compared) -> Appraisal | Compared:
+    """Return what a report is made from, knowing which report it amends and how far its trail goes.
 
     Args:
-        path: The case file.
-        item: What was valued.
+        path: The case file; of a loss, that of the state after.
+        item: A valued case, or two states compared.
     """
-    return replace(item, standing=standing(path, item.sha256))
+    if isinstance(item, Appraisal):
+        return replace(item, standing=standing(path, item.sha256))
+    return replace(item, standing=standing(path, item.after.sha256, earlier=item.before.sha256))
 
 
 def record_document(path: Path, item: Appraisal | Compared, report: Path) -> str:

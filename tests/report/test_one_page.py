@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 from decimal import Decimal
 from io import BytesIO
 from pathlib import Path
@@ -13,6 +14,7 @@ from pypdf import PdfReader
 from appraise.report.appraisal import appraisal
 from appraise.report.formats import PAPERS, Sheet, write
 from appraise.report.kinds import document_for
+from appraise.report.standing import Standing
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 from tests.helpers.report_cases import RATES, grand
@@ -22,6 +24,7 @@ SAMPLES = sorted((Path(__file__).parents[2] / "sample_cases").glob("*.toml"))
 
 def pages(case, paper) -> int:
     item = appraisal(case, load_tables(), file="case.toml", sha256="ab" * 32, draws=200)
+    item = replace(item, standing=Standing(date(2026, 11, 20), "cd" * 32, 7, "ef" * 32))
     written = write(document_for("summary", item), ".pdf", Sheet(paper)).content
     return len(PdfReader(BytesIO(written)).pages)
 

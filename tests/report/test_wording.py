@@ -20,6 +20,7 @@ from appraise.report.charts.text import lines
 from appraise.report.document import Drawing
 from appraise.report.kinds import document_for
 from appraise.report.loss.page import loss_page
+from appraise.report.standing import Standing
 from appraise.report.terminal import value_page, why_tree
 from appraise.report.wording.catalogue import covers
 from appraise.services.loss import in_manner
@@ -111,6 +112,7 @@ def test_a_translation_keeps_every_place(path):
                 assert set(names_in(originals[-1])) <= set(names_in(form)), form
 
 
+AMENDING = Standing(date(2026, 11, 20), "cd" * 32, 7, "ef" * 32)
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_cases").glob("*.toml"))
 
 
@@ -126,6 +128,7 @@ def test_a_translation_covers_the_kinds_that_it_says(language):
         said = set()
         for case in cases:
             item = appraisal(case, TABLES, file="case.toml", sha256="ab" * 32, draws=64, manner=MANNER)
+            item = replace(item, standing=AMENDING)
             for text in shown_strings(document_for(kind, item)):
                 said.update(re.findall(r"⟦([^⟦⟧]*)⟧", text))
         for entry in read(TEMPLATE):

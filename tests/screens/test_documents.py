@@ -5,6 +5,8 @@ import json
 import pytest
 from textual.widgets import Static
 
+from appraise.cli.parser import main
+from appraise.model.manner import Units
 from tests.helpers.screen_text import screen_text, settle
 
 
@@ -92,4 +94,23 @@ async def test_a_folder_that_takes_nothing_is_said(app_on, sheet, monkeypatch):
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         await pressed(pilot, "f12", "enter", "space", "tab", "tab", "space", "f2")
-        assert "grand-full.md: it cannot be written (No space left on device)" in told(app)
+        assert "grand-full.md: found that it cannot be written (No space left on device)" in told(app)
+
+
+async def test_a_document_from_the_worksheet_is_written_as_its_case_asks(app_on, sheet):
+    """In the case's own units and place, as the command does, and as JSON in none."""
+    sheet.put(("assignment", "locale"), "de_CH", "locale")
+    sheet.put(("assignment", "units"), Units.INCH, "units")
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await pressed(pilot, "f12", "enter", "space", "tab", "tab", "space", "tab", "space", "f2")
+        assert "✓ grand-full.md" in told(app)
+        assert "✓ grand-full.json" in told(app)
+    case = sheet.path
+    for name in ("by-command.md", "by-command.json"):
+        assert main(["report", str(case), "-o", str(case.with_name(name)), "--draws", "256"]) == 0
+    for ending in (".md", ".json"):
+        written = (case.with_name(f"{name}{ending}").read_bytes() for name in ("grand-full", "by-command"))
+        assert len(set(written)) == 1, ending
+    assert "72.8 in" in case.with_name("grand-full.md").read_text(encoding="utf-8")

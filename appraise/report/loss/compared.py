@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.model.case import STATION_LABELS
 from appraise.model.loss import Counting, Measure
 from appraise.model.manner import PLAIN, Manner, message
+from appraise.report.standing import FIRST, Standing
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -98,6 +99,8 @@ class Compared:
     """The earlier state that the case of the later one keeps, where that is what it was compared with."""
     manner: Manner = PLAIN
     """In which all of it is said."""
+    standing: Standing = FIRST
+    """Among the dossiers before it, and in the trail of the later case."""
 
     def place(self, key: str) -> str:
         """Return what a person reads for a component or a station."""

@@ -21,6 +21,7 @@ from appraise.report.document import (
 )
 from appraise.report.loss import parts
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NO_LOSS
+from appraise.report.standing import amended, trailed
 from appraise.report.words import KINDS, OUTCOMES, capital, literal
 
 if TYPE_CHECKING:
@@ -278,6 +279,7 @@ def _again(item: Compared) -> Section:
         (say(label), f"{literal(state.file)}, SHA-256 {state.sha256}")
         for label, state in ((message("File before"), item.before), (message("File after"), item.after))
     ]
+    rows += [*trailed(item.standing, item.manner), *amended(item.standing, item.manner)]
     rows += [(say("Tables"), loss.tables_version), (say("Seed"), str(loss.seed)), (say("Draws"), str(loss.draws))]
     return Section(say("To compute it again"), (Facts(tuple(rows)),))
 

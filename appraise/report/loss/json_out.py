@@ -11,6 +11,7 @@ from appraise.report.document_json import document_object
 from appraise.report.json_parts import money, pct, spanned, spanned_money
 from appraise.report.kinds import ReportKind, document_for
 from appraise.report.loss.compared import DEFER
+from appraise.report.standing import standing_object
 from appraise.report.words import literal
 from appraise.tables.digests import row_digests
 
@@ -104,10 +105,10 @@ def loss_object(item: Compared) -> Json:
 
 
 def loss_report_object(item: Compared) -> Json:
-    """Return what a dossier is as JSON: `loss_object`, `kind`, `document`, and `recompute`, null without files.
+    """Return what a dossier is as JSON: `loss_object`, `kind`, `amends`, `trail`, `document`, `recompute`.
 
-    `recompute` holds the text of both case files, the terms of the policy and the consignment as they were given, and
-    the digest of every row of the tables.
+    `recompute`, null without files, holds the text of both case files, the terms of the policy and the consignment as
+    they were given, and the digest of every row of the tables.
     """
     texts = {"before_text": item.before.text, "after_text": item.after.text}
     terms = {each.name: getattr(item.loss.terms, each.name) for each in fields(item.loss.terms)}
@@ -123,6 +124,7 @@ def loss_report_object(item: Compared) -> Json:
     return {
         **loss_object(item),
         "kind": str(ReportKind.LOSS),
+        **standing_object(item.standing),
         "recompute": recompute if all(texts.values()) else None,
         "document": document_object(document_for(ReportKind.LOSS, item)),
     }

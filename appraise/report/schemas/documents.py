@@ -2,7 +2,20 @@
 
 from __future__ import annotations
 
-from appraise.report.schemas.build import NUMBER, SHA256, TEXT, WHOLE, YES_NO, Schema, keyed, listed, maybe, obj, one_of
+from appraise.report.schemas.build import (
+    DAY,
+    NUMBER,
+    SHA256,
+    TEXT,
+    WHOLE,
+    YES_NO,
+    Schema,
+    keyed,
+    listed,
+    maybe,
+    obj,
+    one_of,
+)
 
 _PHOTO = obj(file=TEXT, sha256=maybe(SHA256), caption=TEXT, problem=maybe(TEXT))
 _COLUMN = obj(heading=TEXT, numeric=YES_NO)
@@ -34,6 +47,12 @@ DOCUMENT = obj(
         )
     ),
 )
+
+STANDING: dict[str, Schema] = {
+    "amends": maybe(obj(day=DAY, sha256=TEXT)),
+    "trail": maybe(obj(line=WHOLE, hash=TEXT)),
+}
+"""Where a report stands among those before it, and in the trail of its case."""
 
 ROWS = keyed({"type": "string", "description": "a digest of the row"})
 

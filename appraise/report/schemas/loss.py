@@ -22,7 +22,7 @@ from appraise.report.schemas.build import (
     span,
     version,
 )
-from appraise.report.schemas.documents import DOCUMENT, LOSS_AGAIN
+from appraise.report.schemas.documents import DOCUMENT, LOSS_AGAIN, STANDING
 
 _MEASURE = one_of("repair", "diminution", "total_loss", "none")
 _RANGE = maybe(span(MONEY))
@@ -158,5 +158,6 @@ def loss() -> Schema:
 def dossier() -> Schema:
     """Return the schema of what `loss -o FILE.json` writes."""
     whole = loss()
-    both = {**whole["properties"], "kind": one_of("loss"), "recompute": maybe(LOSS_AGAIN), "document": DOCUMENT}
+    more = {"kind": one_of("loss"), **STANDING, "recompute": maybe(LOSS_AGAIN), "document": DOCUMENT}
+    both = {**whole["properties"], **more}
     return {**whole, "properties": both, "required": list(both)}

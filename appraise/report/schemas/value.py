@@ -25,7 +25,7 @@ from appraise.report.schemas.build import (
     span,
     version,
 )
-from appraise.report.schemas.documents import AGAIN, DOCUMENT
+from appraise.report.schemas.documents import AGAIN, DOCUMENT, STANDING
 
 _IDENTITY = obj(
     kind=one_of("grand", "upright"),
@@ -190,8 +190,7 @@ def report() -> Schema:
     texts = ("purpose", "client", "intended_users", "assessor", "place", "limits", "law")
     more = obj(
         kind=one_of(*(kind.value for kind in ReportKind if kind is not ReportKind.LOSS)),
-        amends=maybe(obj(day=DAY, sha256=TEXT)),
-        trail=maybe(obj(line=WHOLE, hash=TEXT)),
+        **STANDING,
         recompute=maybe(AGAIN),
         document=DOCUMENT,
         assignment=obj(**dict.fromkeys(texts, TEXT), reported=maybe(DAY)),

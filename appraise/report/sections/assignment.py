@@ -9,6 +9,7 @@ from appraise.report.document import Facts, Paragraph, Section
 from appraise.report.sections.identity import NOT_STATED, source_of, stated
 from appraise.report.sections.prose import told
 from appraise.report.sections.readings import found_at
+from appraise.report.standing import amended
 from appraise.report.words import literal
 from appraise.tables.rows import CheckKind
 
@@ -38,22 +39,13 @@ def assignment(item: Appraisal) -> Section:
         (say("Source of the definition"), source_of(item, basis)),
         (say("Effective date"), item.manner.day(asked.inspected)),
         (say("Date of the report"), say(NOT_STATED) if asked.reported is None else item.manner.day(asked.reported)),
-        *_amended(item),
+        *amended(item.standing, item.manner),
         (say("Look at it again after"), item.figures.shown("validity")),
         (say("Exposure time"), say(SUPPOSED)),
         (say("Assessor"), stated(item, asked.assessor)),
         (say("Currency"), item.valuation.currency),
     )
     return Section(say("The assignment"), (Facts(rows),), key="assignment")
-
-
-def _amended(item: Appraisal) -> tuple[tuple[str, str], ...]:
-    """Return which report this one amends, where the case was changed since."""
-    say, before = item.manner.say, item.standing
-    if before.day is None:
-        return ()
-    words = say("the report of {day}, SHA-256 {digest}", day=item.manner.day(before.day), digest=literal(before.sha256))
-    return ((say("Amends"), words),)
 
 
 def scope(item: Appraisal) -> Section:

@@ -8,6 +8,7 @@ from appraise import __version__
 from appraise.model.manner import message
 from appraise.report.document import Column, Facts, Outline, Paragraph, Section, Table
 from appraise.report.figures import below, spread
+from appraise.report.standing import amended, trailed
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -91,10 +92,9 @@ def again(item: Appraisal) -> Section:
     facts = [(say("Case file"), literal(item.file) or say("not saved"))]
     if item.sha256:
         facts.append((say("SHA-256 of the case file"), item.sha256))
-    if item.standing.line:
-        words = say("line {line}, hash {digest}", line=item.standing.line, digest=literal(item.standing.hash))
-        facts.append((say("Trail of the case up to this report"), words))
     facts += [
+        *trailed(item.standing, item.manner),
+        *amended(item.standing, item.manner),
         (say("Version of the tables"), v.tables_version),
         (say("Version of the program"), __version__),
         (say("Seed"), str(v.seed)),
