@@ -95,15 +95,15 @@ def prepare(case: Case, tables: Tables, subject: Subject) -> Setup:
 
 
 def replacement_range(case: Case, tables: Tables) -> Range:
-    """Return the replacement cost new [money]: as stated, else spread by the table's relative deviation.
+    """Return the replacement cost new [money]: ends as stated, else spread by the table's relative deviation.
 
     Raises:
         ValueError: The case states none.
     """
     market = case.market
-    if market.replacement_cost_new is None:
+    middle = market.cost_new
+    if middle is None:
         raise ValueError("the case states no replacement cost new")
-    middle = float(market.replacement_cost_new)
     spread = 1.0 + tables.setting("replacement_cost_sd") * Z90
     low = middle / spread if market.replacement_cost_low is None else float(market.replacement_cost_low)
     high = middle * spread if market.replacement_cost_high is None else float(market.replacement_cost_high)

@@ -53,7 +53,7 @@ def value_case(case: Case, tables: Tables, *, draws: int | None = None, seed: in
     if n < 64:
         raise ValueError(f"a range needs at least 64 draws: {n}")
     subject = assemble(case, tables)
-    if case.market.replacement_cost_new is None:
+    if case.market.cost_new is None:
         return _without_money(case, tables, subject, n, chosen_seed)
     setup = prepare(case, tables, subject)
     return _report(setup, draw_world(setup, Source.centre()), draw_world(setup, Source(chosen_seed, n)))

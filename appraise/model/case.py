@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from decimal import Decimal  # noqa: TC003 - dataclass fields are read at run time by the store
 from enum import StrEnum
+from math import sqrt
 from typing import TYPE_CHECKING
 
 from appraise.model.manner import Units, message
@@ -266,6 +267,17 @@ class Market:
     weight_cost_pct: float | None = None
     """Weight of the cost approach in the reconciliation; none: by the precision of each."""
     weight_reason: str = ""
+
+    @property
+    def cost_new(self) -> float | None:
+        """Replacement cost new [money]: as stated, else the middle of both its ends by ratio; none: neither is there.
+
+        Prices are drawn as lognormal between their ends, whose median is the geometric mean of the two.
+        """
+        low, high = self.replacement_cost_low, self.replacement_cost_high
+        if self.replacement_cost_new is not None:
+            return float(self.replacement_cost_new)
+        return None if low is None or high is None or low > high else sqrt(float(low) * float(high))
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from appraise.engine.missing import missing_cost
 from appraise.model.chart import Ranges
 from appraise.report.cautions import applicable
 from appraise.report.charts.build import value_range
@@ -55,7 +56,7 @@ def _worth(item: Appraisal) -> Section:
     asked, shown = item.case.assignment, item.figures.shown
     rows: list[tuple[str, str]] = []
     if item.valuation.value is None:
-        rows.append((say("Value"), say("none: no replacement cost new was given")))
+        rows.append((say("Value"), say("none: {why}", why=missing_cost(item.case, item.manner))))
         rows.append((say("Share of a new one left"), shown("share_of_new")))
     else:
         rows.append(

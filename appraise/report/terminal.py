@@ -10,6 +10,7 @@ from rich.table import Table
 from rich.text import Text
 from rich.tree import Tree
 
+from appraise.engine.missing import missing_cost
 from appraise.model.manner import PLAIN, Manner
 from appraise.report.figures import below, spread
 from appraise.report.sections.identity import instrument
@@ -97,7 +98,7 @@ def _range(item: Appraisal) -> RenderableType:
     v, shown, say = item.valuation, item.figures.shown, item.manner.say
     if v.value is None:
         return Text.assemble(
-            (say("No value in money: no replacement cost new was given."), "bold"),
+            (say("No value in money: {why}.", why=missing_cost(item.case, item.manner)), "bold"),
             "\n",
             say("Age and condition leave {share} of a new one.", share=shown("share_of_new")),
         )

@@ -91,13 +91,12 @@ class WalkScreen(WalkEntry):
         rail.show(progress(sheet.case, sheet.tables), valuation)
         rail.go(self.station)
         basis = sheet.tables.bases.get(valuation.basis)
-        new = sheet.case.market.replacement_cost_new
         self.query_one(ValueBand).show(
             valuation,
             sheet.start,
             basis=valuation.basis if basis is None else basis.label,
             station=self.station,
-            new=None if new is None else float(new),
+            market=sheet.case.market,
         )
         self.query_one(NextChecks).show(valuation.next_checks)
 

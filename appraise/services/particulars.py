@@ -102,6 +102,8 @@ def _finishes(case: Case, tables: Tables) -> Choices:
 
 A = Accepts
 
+_ENDS = "With both ends the cost itself may be left open: their middle stands for it"
+
 SECTIONS: tuple[tuple[str, tuple[Field, ...]], ...] = (
     (
         "Instrument",
@@ -163,8 +165,8 @@ SECTIONS: tuple[tuple[str, tuple[Field, ...]], ...] = (
         "Market",
         (
             Field(("market", "replacement_cost_new"), "Replacement cost new", A.MONEY, low=0),
-            Field(("market", "replacement_cost_low"), "  at least", A.MONEY, low=0),
-            Field(("market", "replacement_cost_high"), "  at most", A.MONEY, low=0),
+            Field(("market", "replacement_cost_low"), "  at least", A.MONEY, help=_ENDS, low=0),
+            Field(("market", "replacement_cost_high"), "  at most", A.MONEY, help=_ENDS, low=0),
             Field(("market", "replacement_source"), "  source"),
             Field(
                 ("market", "yearly_price_change_pct"),

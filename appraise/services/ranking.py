@@ -210,10 +210,12 @@ def settled(found: Unvalued, terms: Terms) -> Candidate | Skipped:
     case, problems = parse_case(found.text, terms.tables, file=file)
     if case is None:
         return _refused(file, problems)
-    if case.market.replacement_cost_new is None:
+    if case.market.cost_new is None:
         expected = "what a like instrument costs new"
+        one_end = {case.market.replacement_cost_low, case.market.replacement_cost_high} != {None}
+        what = "one of its ends alone" if one_end else "no such key"
         mend = "nothing can be offered without a price to start from"
-        missing = Problem(file, None, "market.replacement_cost_new", "no such key", expected, mend)
+        missing = Problem(file, None, "market.replacement_cost_new", what, expected, mend)
         return Skipped(file, missing)
     return _candidate(file, found.digest, case, value(case, terms))
 

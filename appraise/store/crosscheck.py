@@ -193,8 +193,10 @@ class CrossCheck:
         cost = market.replacement_cost_new
         low, high = market.replacement_cost_low, market.replacement_cost_high
         if cost is None:
-            if low is not None or high is not None:
-                self.findings.add((*path, "replacement_cost_new"), None, "an amount between low and high")
+            if (low is None) != (high is None):
+                expected = "the cost itself, or both replacement_cost_low and replacement_cost_high"
+                mend = "one end alone says no value"
+                self.findings.add((*path, "replacement_cost_new"), None, expected, mend, grave=False)
             if low is not None and high is not None and low > high:
                 self._amount((*path, "replacement_cost_low"), low, f'at most the high figure, "{high}"')
         else:

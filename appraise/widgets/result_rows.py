@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from textual.content import Content
 
+from appraise.engine.missing import missing_cost
+from appraise.model.manner import PLAIN
 from appraise.model.shown import about, whole
 from appraise.widgets.marks import string_bar, years_left
 from appraise.widgets.plain import fit, plain, wrapped
@@ -80,9 +82,7 @@ class ResultRows(RowList):
         basis = tables.bases.get(valuation.basis)
         yield _heading("Value", width)
         if valuation.value is None:
-            yield self._row(
-                "no-value", wrapped("No value: the case has no replacement cost new (F6).", width, "$text-warning")
-            )
+            yield self._row("no-value", wrapped(f"No value: {missing_cost(case, PLAIN)} (F6).", width, "$text-warning"))
         else:
             yield self._big(case, valuation, width)
         if basis is not None:
@@ -116,8 +116,7 @@ class ResultRows(RowList):
     def _big(self, case: Case, valuation: Valuation, width: int) -> Row:
         value = valuation.value
         assert value is not None  # noqa: S101 - asked only when there is a value
-        new = case.market.replacement_cost_new
-        top = max(float(new) if new is not None else 0.0, value.high) or 1.0
+        top = max(case.market.cost_new or 0.0, value.high) or 1.0
         first = Content.assemble(
             (f"{valuation.currency} {whole(value.low)} – {whole(value.high)}", "bold $primary"),
             (f"   middle {whole(value.mid)}", "bold"),

@@ -8,6 +8,7 @@ from rich.cells import cell_len
 from textual.content import Content
 from textual.widget import Widget
 
+from appraise.model.case import Market
 from appraise.model.shown import whole
 from appraise.widgets.marks import string_bar, years_left
 from appraise.widgets.plain import fit, plain
@@ -29,11 +30,11 @@ class ValueBand(Widget):
         self._start: Valuation | None = None
         self._basis = ""
         self._station = ""
-        self._new: float | None = None
+        self._market = Market()
         self._busy = False
 
     def show(
-        self, valuation: Valuation | None, start: Valuation | None, *, basis: str, station: str, new: float | None
+        self, valuation: Valuation | None, start: Valuation | None, *, basis: str, station: str, market: Market
     ) -> None:
         """Show a valuation.
 
@@ -42,9 +43,10 @@ class ValueBand(Widget):
             start: The first of the session, drawn faintly behind.
             basis: Name of the basis of value.
             station: The station whose figures the third line gives.
-            new: Replacement cost new [money], the far pin of the string.
+            market: Its replacement cost new is the far pin of the string.
         """
-        self._valuation, self._start, self._basis, self._station, self._new = valuation, start, basis, station, new
+        self._valuation, self._start, self._market = valuation, start, market
+        self._basis, self._station = basis, station
         self.refresh()
 
     def render(self) -> Content:
@@ -63,10 +65,10 @@ class ValueBand(Widget):
         value = valuation.value
         basis = plain(self._basis)
         if value is None:
-            what, mid = (
-                "no value without a replacement cost new (F6) · worth of a new one:",
-                _percent(valuation.share_of_new),
-            )
+            ends = (self._market.replacement_cost_low, self._market.replacement_cost_high)
+            lacks = "without a" if ends == (None, None) else "by one end of the"
+            what, mid = f"no value {lacks} replacement cost new (F6)", _percent(valuation.share_of_new)
+            what += " · worth of a new one:"
             return Content.assemble((mid, "bold $primary"), (f"  {what}", "$text-warning"))[:width]
         figures = f"{valuation.currency} {whole(value.low)} – {whole(value.high)}"
         middle = f"  middle {whole(value.mid)}"
@@ -91,10 +93,11 @@ class ValueBand(Widget):
                 string_bar(width - 8, share.low, share.mid, share.high, (0.0, 1.0), ghost),
                 (" 100%", "$quiet"),
             )
-        top = max(self._new or 0.0, value.high) or 1.0
+        new = self._market.cost_new
+        top = max(new or 0.0, value.high) or 1.0
         bottom = min(0.0, value.low)
         ghost = (start.value.low, start.value.high) if start and start.value else None
-        left, right = f"{whole(bottom)} ", f" {whole(top)} new" if top == self._new else f" {whole(top)}"
+        left, right = f"{whole(bottom)} ", f" {whole(top)} new" if top == new else f" {whole(top)}"
         room = width - len(left) - len(right)
         bar = string_bar(room, value.low, value.mid, value.high, (bottom, top), ghost)
         return Content.assemble((left, "$quiet"), bar, (right, "$quiet"))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import re
 from dataclasses import replace
 from datetime import date
@@ -10,7 +9,6 @@ from html import unescape
 from pathlib import Path
 
 import pytest
-from rich.console import Console
 
 from appraise.model.manner import places
 from appraise.model.notes import name_of
@@ -29,6 +27,7 @@ from appraise.tables.load import load_tables
 from tests.helpers.messages import FOLDER, TEMPLATE, messages, read
 from tests.helpers.pseudo import Explained, bracketed, pseudo_manner, shown_strings
 from tests.helpers.report_cases import CASES
+from tests.helpers.terminal_text import drawn
 from tests.report.test_loss import moved
 
 TABLES = load_tables()
@@ -40,14 +39,6 @@ def unexplained(texts, *sources):
     """Return every text with a word that nothing explains."""
     explained = Explained(TABLES, *sources)
     return [(left, text) for text in texts if (left := explained.left(text))]
-
-
-def drawn(*parts):
-    """Return what Rich draws, as lines."""
-    console = Console(file=io.StringIO(), width=4000)
-    for part in parts:
-        console.print(part)
-    return console.file.getvalue().split("\n")
 
 
 @pytest.mark.parametrize("name", ["grand", "watched", "unwanted", "bare"])

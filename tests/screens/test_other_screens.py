@@ -398,3 +398,23 @@ async def test_a_record_in_which_nothing_was_written_is_not_kept(app_on, sheet):
         await pilot.press("f2")
         await settle(pilot)
         assert not sheet.dirty
+
+
+@pytest.mark.parametrize(("end", "word"), [("low", "least"), ("high", "most")])
+async def test_one_end_of_the_cost_new_is_said_to_be_too_little(app_on, sheet, end, word):
+    from decimal import Decimal
+
+    sheet.put(("market", "replacement_cost_new"), None, "cost")
+    for each in ("low", "high"):
+        sheet.put(("market", f"replacement_cost_{each}"), Decimal(40000) if each == end else None, each)
+    app = app_on(sheet)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await settle(pilot)
+        assert "no value by one end of the replacement cost new (F6)" in screen_text(app)
+        await pilot.press("f5")
+        await settle(pilot)
+        shown = " ".join(screen_text(app).split())
+        assert f"No value: of the replacement cost new only the {word} is given, EUR 40,000" in shown
+        await pilot.press("f2")
+        await settle(pilot)
+    assert not sheet.dirty  # it can be saved so

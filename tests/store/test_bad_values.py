@@ -384,9 +384,25 @@ class TestMarket:
     def test_costs(self, spoilt, more, line):
         assert spoilt('"48000.00"\n', f'"48000.00"\n{more}\n') == [f"case.toml:{line}"]
 
-    def test_low_without_cost(self, spoilt):
-        assert spoilt("replacement_cost_new", "replacement_cost_low") == [
-            "case.toml:37: market.replacement_cost_new: found nothing, expected an amount between low and high"
+    @pytest.mark.parametrize("end", ["low", "high"])
+    def test_one_end_without_cost_is_pointed_out(self, problems_of, good, end):
+        case, problems = problems_of(good.replace("replacement_cost_new", f"replacement_cost_{end}"))
+        assert case is not None
+        assert [str(problem) for problem in problems] == [
+            "case.toml:37: market.replacement_cost_new: found nothing, expected the cost itself, or both "
+            "replacement_cost_low and replacement_cost_high; one end alone says no value"
+        ]
+
+    def test_both_ends_without_cost_are_enough(self, problems_of, good):
+        both = 'replacement_cost_low = "40000.00"\nreplacement_cost_high = "50000.00"\n'
+        case, problems = problems_of(good.replace('replacement_cost_new = "48000.00"\n', both))
+        assert problems == []
+        assert case.market.cost_new == pytest.approx((40_000 * 50_000) ** 0.5)
+
+    def test_ends_that_cross_without_cost(self, spoilt):
+        crossed = 'replacement_cost_low = "60000.00"\nreplacement_cost_high = "50000.00"\n'
+        assert spoilt('replacement_cost_new = "48000.00"\n', crossed) == [
+            'case.toml:38: market.replacement_cost_low: found "60000.00", expected at most the high figure, "50000.00"'
         ]
 
 

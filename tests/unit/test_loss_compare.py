@@ -165,12 +165,12 @@ def test_without_a_rate_or_a_price(before, after):
     unrated = replace(after, costs=replace(after.costs, labour_rate=None))
     found = compare(before, unrated).scenarios[0]
     assert (found.repair, found.measure) == (None, Measure.DIMINUTION)
-    unpriced = replace(after, market=replace(after.market, replacement_cost_new=None))
+    unpriced = replace(after, market=Market(comparables=after.market.comparables))
     found = compare(before, unpriced).scenarios[0]
     assert (found.diminution, found.measure) == (None, Measure.REPAIR)
     neither = compare(before, replace(unpriced, costs=unrated.costs))
     assert (neither.scenarios[0].loss, neither.scenarios[0].measure) == (None, Measure.NONE)
-    assert sum("No labour rate" in text or "No replacement cost" in text for text in neither.cautions) == 2
+    assert sum("No labour rate" in text or "no replacement cost" in text for text in neither.cautions) == 2
 
 
 def test_new_for_old_shows_no_diminution(before, after):

@@ -171,7 +171,7 @@ def _ground(before: Case, after: Case, tables: Tables, terms: Terms, source: Sou
 
 
 def _value(case: Case, tables: Tables, source: Source) -> Array | None:
-    if case.market.replacement_cost_new is None or tables.bases[case.assignment.basis].method == "replacement":
+    if case.market.cost_new is None or tables.bases[case.assignment.basis].method == "replacement":
         return None
     setup = prepare(case, tables, assemble(case, tables))
     return worth(setup, draw_world(setup, source)).value

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.grade import judged_checks
+from appraise.engine.missing import missing_cost
 from appraise.model.case import STATION_LABELS, Origin
 from appraise.model.loss import RemarkClass
 from appraise.model.manner import PLAIN, Manner
@@ -140,8 +141,9 @@ def _of_money(before: Case, after: Case, tables: Tables, manner: Manner) -> Iter
         yield say("The renewals of the two files differ; those of the earlier one count for both states.")
     if before.circumstances != after.circumstances:
         yield say("Climate, use or records of the two files differ; those of the earlier one count for both states.")
-    if after.market.replacement_cost_new is None:
-        yield say("No replacement cost new is given, so no value and no diminution can be stated.")
+    if after.market.cost_new is None:
+        why = missing_cost(after, manner)
+        yield say("No value and no diminution can be stated: {why}.", why=why)
     elif tables.bases[after.assignment.basis].method == "replacement":
         yield say(
             "Replacement new for old does not hang on condition, so it shows no diminution; ask for another "

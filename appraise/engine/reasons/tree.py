@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.costs import removal
+from appraise.engine.missing import missing_cost
 from appraise.engine.reasons.condition import station_node
 from appraise.engine.reasons.drying import drying_nodes
 from appraise.engine.reasons.nodes import HIGH, LOW, Context
@@ -63,7 +64,7 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Manner
             None,
             "money",
             say("not stated"),
-            say("no replacement cost new is given, so the condition can be told but not its worth in money"),
+            say("{why}; so the condition can be told but not its worth in money", why=missing_cost(case, manner)),
             (),
             (condition, *tail),
         )

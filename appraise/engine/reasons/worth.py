@@ -26,30 +26,33 @@ def replacement_node(context: Context) -> Reason:
         ("high", HIGH, market.replacement_cost_high),
     ):
         if amount is not None:
-            text = context.manner.exact_money(float(amount), currency)
+            end = context.manner.exact_money(float(amount), currency)
             parts.append(
                 Reason(
                     f"replacement_cost_new.{name}",
                     say(label, label=say("Replacement cost new")),
                     float(amount),
                     "money",
-                    text,
+                    end,
                     say("as stated in the case"),
                 )
             )
-    middle = float(market.replacement_cost_new or 0)
-    how = (
-        say("as stated in the case: {source}", source=market.replacement_source)
-        if market.replacement_source
-        else say("as stated in the case")
-    )
+    middle = market.cost_new or 0.0
+    if market.replacement_cost_new is None:
+        how = say("middle of the least and the most, by ratio, as prices spread")
+        text = context.manner.money(middle, currency)
+    else:
+        how = say("as stated in the case")
+        text = context.manner.exact_money(middle, currency)
+    if market.replacement_source:
+        how = say("{how}: {source}", how=how, source=market.replacement_source)
     spread = () if parts else context.setting("replacement_cost_sd")
     return Reason(
         "replacement_cost_new",
         say("Replacement cost new"),
         middle,
         "money",
-        context.manner.exact_money(middle, currency),
+        text,
         how,
         spread,
         tuple(parts),

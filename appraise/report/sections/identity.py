@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.engine.missing import missing_cost
 from appraise.model.case import Kind
 from appraise.model.manner import message
 from appraise.report.charts.build import value_range
@@ -41,7 +42,7 @@ def summary(item: Appraisal) -> Section:
     rows: list[tuple[str, str]] = []
     if item.valuation.value is None:
         rows.append((say("Share of a new one left"), figures.shown("share_of_new")))
-        rows.append((say("Value"), say("none: no replacement cost new was given")))
+        rows.append((say("Value"), say("none: {why}", why=missing_cost(item.case, item.manner))))
     else:
         rows.append(
             (

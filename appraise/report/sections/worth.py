@@ -69,7 +69,7 @@ def _reconciliation(item: Appraisal) -> Section:
         (say(label), item.figures.spread(figure)) for label, figure in STEPS if item.figures.get(figure) is not None
     ]
     source = literal(item.case.market.replacement_source)
-    if source and item.case.market.replacement_cost_new is not None:
+    if source and item.case.market.cost_new is not None:
         rows.insert(1, (say("Where that cost is from"), source))
     blocks: list[Block] = []
     used = [approach for approach in item.valuation.approaches if approach.used]

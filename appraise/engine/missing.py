@@ -1,0 +1,29 @@
+"""What a case lacks for a value in money, in a few words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from appraise.model.case import Case
+    from appraise.model.manner import Manner
+
+
+def missing_cost(case: Case, manner: Manner) -> str:
+    """Return why there is no replacement cost new to begin with, as part of a sentence.
+
+    Args:
+        case: One whose market has no `cost_new`.
+        manner: In which it is said.
+    """
+    say, currency = manner.say, case.assignment.currency
+    low, high = case.market.replacement_cost_low, case.market.replacement_cost_high
+    if low is None and high is None:
+        return say("no replacement cost new was given")
+    if high is None:
+        least = manner.exact_money(float(low or 0), currency)
+        return say("of the replacement cost new only the least is given, {amount}, not the most", amount=least)
+    most = manner.exact_money(float(high), currency)
+    if low is None:
+        return say("of the replacement cost new only the most is given, {amount}, not the least", amount=most)
+    return say("of the replacement cost new the least is given as more than the most")
