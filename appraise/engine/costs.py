@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -22,11 +23,27 @@ if TYPE_CHECKING:
     Array = NDArray[np.float64]
 
 
-def rate(case: Case, tables: Tables) -> float:
-    """Return the price of an hour of work, overhead and contingency included [money]; 0 without a rate."""
+@dataclass(frozen=True, slots=True)
+class Rates:
+    """What an hour is reckoned at, overhead and contingency included [money]; 0 without a rate."""
+
+    labour: float
+    parts: float
+    """The rate that the tables' shares for parts are taken of: that of labour unless the case states another."""
+
+    def price(self, hours: float, share: float) -> float:
+        """Return what a job costs [money] of so many hours [h], its parts a share of their labour [–]."""
+        return hours * self.labour * (1.0 + share) + hours * share * (self.parts - self.labour)
+
+
+def rates(case: Case, tables: Tables) -> Rates:
+    """Return the price of an hour of work and the rate for parts."""
     overhead = _pct(case.costs.overhead_pct, "overhead_pct", tables)
     contingency = _pct(case.costs.contingency_pct, "contingency_pct", tables)
-    return float(case.costs.labour_rate or 0) * (1.0 + overhead) * (1.0 + contingency)
+    labour = float(case.costs.labour_rate or 0) * (1.0 + overhead) * (1.0 + contingency)
+    if case.costs.parts_rate is None:
+        return Rates(labour, labour)
+    return Rates(labour, float(case.costs.parts_rate) * (1.0 + overhead) * (1.0 + contingency))
 
 
 def margin(case: Case, tables: Tables) -> float:
@@ -39,8 +56,8 @@ def _pct(stated: float | None, key: str, tables: Tables) -> float:
 
 
 def offered(case: Case, tables: Tables) -> list[Remedy]:
-    """Return the remedies that exist for this kind of instrument, none when the case states no labour rate."""
-    if not case.costs.labour_rate:
+    """Return the remedies that exist for this kind of instrument, none where the case's rates cost no work."""
+    if not case.costs.reckoned:
         return []
     return [remedy for remedy in tables.remedies.values() if case.identity.kind in remedy.kinds]
 
@@ -51,21 +68,25 @@ def job_costs(case: Case, tables: Tables, remedies: Iterable[Remedy], source: So
     All hours move together, and so do all parts: a workshop that is slow at one job is slow at the others, which
     makes the range of a plan's cost wider, never narrower, than independent jobs would.
     """
-    hourly = rate(case, tables)
+    hourly = rates(case, tables)
     taken = _hours_and_parts(tables, case.identity.kind, source)
-    return {remedy.key: hourly * taken[remedy.key] for remedy in remedies}
+    if hourly.parts == hourly.labour:
+        return {remedy.key: hourly.labour * taken[remedy.key][0] for remedy in remedies}
+    more = hourly.parts - hourly.labour
+    return {remedy.key: hourly.labour * taken[remedy.key][0] + more * taken[remedy.key][1] for remedy in remedies}
 
 
 @lru_cache(maxsize=16)
-def _hours_and_parts(tables: Tables, kind: Kind, source: Source) -> dict[str, Array]:
-    """Return what each job costs in hours, its parts turned into hours as well [h], shape (n,); kept."""
+def _hours_and_parts(tables: Tables, kind: Kind, source: Source) -> dict[str, tuple[Array, Array]]:
+    """Return what each job takes, its parts turned into hours as well, and the parts alone [h], shape (n,); kept."""
     score = source.scores("parts") / Z90
-    found: dict[str, Array] = {}
+    found: dict[str, tuple[Array, Array]] = {}
     for remedy in tables.remedies.values():
         if kind in remedy.kinds:
             hours = source.between("hours", Range(remedy.hours_low, remedy.hours_typical, remedy.hours_high))
             middle, half = 0.5 * (remedy.parts_low + remedy.parts_high), 0.5 * (remedy.parts_high - remedy.parts_low)
-            found[remedy.key] = hours * (1.0 + np.maximum(0.0, middle + half * score))
+            share = np.maximum(0.0, middle + half * score)
+            found[remedy.key] = hours * (1.0 + share), hours * share
     return found
 
 

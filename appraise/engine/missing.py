@@ -1,4 +1,4 @@
-"""What a case lacks for a value in money, in a few words."""
+"""What a case lacks for a value in money or for the cost of work, in a few words."""
 
 from __future__ import annotations
 
@@ -27,3 +27,15 @@ def missing_cost(case: Case, manner: Manner) -> str:
     if low is None:
         return say("of the replacement cost new only the most is given, {amount}, not the least", amount=most)
     return say("of the replacement cost new the least is given as more than the most")
+
+
+def missing_rate(case: Case, manner: Manner) -> str:
+    """Return why no work can be costed, as part of a sentence.
+
+    Args:
+        case: One whose costs are not `reckoned`.
+        manner: In which it is said.
+    """
+    if case.costs.labour_rate is None:
+        return manner.say("no labour rate was given")
+    return manner.say("labour is put at nothing, and no rate was given to price the parts by")

@@ -32,6 +32,12 @@ if TYPE_CHECKING:
 _SLACK = 1e-9
 
 
+def _not_stated(case: Case) -> tuple[str, ...]:
+    """Return the costs that the case leaves open; a rate for parts only where labour costs nothing."""
+    missing = [key for key in COSTS if getattr(case.costs, key) is None]
+    return tuple(key for key in missing if key != "parts_rate" or case.costs.labour_rate == 0)
+
+
 def trade_in(
     case: Case,
     tables: Tables,
@@ -105,7 +111,7 @@ def trade_in(
         profit=float(np.mean(net)) - offer,
         next_months=None if soon is None else 12.0 * soon.years.mid,
         next_part="" if soon is None else soon.label,
-        not_stated=tuple(key for key in COSTS if getattr(case.costs, key) is None),
+        not_stated=_not_stated(case),
         tables_version=tables.version,
         seed=chosen_seed,
         draws=n,

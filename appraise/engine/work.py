@@ -144,7 +144,7 @@ def _added(expected: _Expected, plan: frozenset[str]) -> dict[str, float]:
 def _items(setup: Setup, expected: _Expected, plan: frozenset[str], added: Mapping[str, float]) -> tuple[WorkItem, ...]:
     """Return a line for every job that brings anything, those of the plan first, then by what they lose least."""
     rows = {remedy.key: remedy for remedy in setup.remedies}
-    hourly = costing.rate(setup.case, setup.tables)
+    hourly = costing.rates(setup.case, setup.tables)
     items = []
     for remedy in setup.remedies:
         if remedy.key not in added:
@@ -157,8 +157,8 @@ def _items(setup: Setup, expected: _Expected, plan: frozenset[str], added: Mappi
             sum(rows[key].hours_typical for key in ordered),
             sum(rows[key].hours_high for key in ordered),
         )
-        low = sum(rows[key].hours_low * hourly * (1.0 + rows[key].parts_low) for key in ordered)
-        high = sum(rows[key].hours_high * hourly * (1.0 + rows[key].parts_high) for key in ordered)
+        low = sum(hourly.price(rows[key].hours_low, rows[key].parts_low) for key in ordered)
+        high = sum(hourly.price(rows[key].hours_high, rows[key].parts_high) for key in ordered)
         items.append(
             WorkItem(
                 remedy.key,

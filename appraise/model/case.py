@@ -285,7 +285,9 @@ class Costs:
     """What work and handling cost here."""
 
     labour_rate: Decimal | None = None
-    """Per hour; none: no remedy can be costed."""
+    """Per hour; none: no remedy can be costed. 0 for work that costs nothing, as one's own may: parts still do."""
+    parts_rate: Decimal | None = None
+    """Rate an hour by which parts are priced, which the tables give as a share of labour; none: the labour rate."""
     overhead_pct: float | None = None
     contingency_pct: float | None = None
     margin_pct: float | None = None
@@ -293,6 +295,11 @@ class Costs:
     holding: Decimal | None = None
     removal: Decimal | None = None
     """Taking the instrument away; none: the table's hours at the labour rate."""
+
+    @property
+    def reckoned(self) -> bool:
+        """True where work can be costed: a labour rate is stated, and where it is 0 a rate for the parts."""
+        return self.labour_rate is not None and bool(self.labour_rate or self.parts_rate)
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,10 +16,14 @@ COURSES: dict[str, str] = {
 
 COSTS: dict[str, str] = {
     "labour_rate": message("labour rate"),
+    "parts_rate": message("rate for parts"),
     "carriage": message("carriage"),
     "holding": message("holding"),
 }
 """Costs that only the case can state, and what a person reads."""
+
+RATES = frozenset({"labour_rate", "parts_rate"})
+"""Those of them without which no work is reckoned with."""
 
 
 @dataclass(frozen=True, slots=True)

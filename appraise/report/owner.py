@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from appraise.engine.missing import missing_cost
+from appraise.engine.missing import missing_cost, missing_rate
 from appraise.model.chart import Ranges
 from appraise.report.cautions import applicable
 from appraise.report.charts.build import value_range
@@ -179,8 +179,9 @@ def _state(item: Appraisal) -> Section:
 def _work(item: Appraisal) -> Section:
     say = item.manner.say
     title, key = say("Work worth doing"), "work"
-    if item.case.costs.labour_rate is None:
-        return Section(title, (Paragraph(say("No labour rate was given, so no work was costed.")),), key=key)
+    if not item.case.costs.reckoned:
+        why = missing_rate(item.case, item.manner)
+        return Section(title, (Paragraph(say("No work was costed: {why}.", why=why)),), key=key)
     chosen = [job for job in item.valuation.work if job.chosen and not job.step]
     if not chosen:
         return Section(

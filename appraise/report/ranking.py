@@ -12,7 +12,7 @@ from rich.table import Table
 from rich.text import Text
 
 from appraise.model.manner import PLAIN, Manner, message
-from appraise.model.ranking import COURSES
+from appraise.model.ranking import COURSES, RATES
 from appraise.model.unsafe import in_json
 from appraise.report.words import literal
 
@@ -158,7 +158,7 @@ def unstated(row: Row, key: str) -> bool:
     """
     missing = row["not_stated"].split("; ")
     if key == "work":
-        return "labour_rate" in missing
+        return not RATES.isdisjoint(missing)
     return key == "carriage_and_holding" and row["course"] != "break_up" and {"carriage", "holding"} <= {*missing}
 
 
@@ -206,8 +206,8 @@ def footnotes(rows: Sequence[Row], manner: Manner = PLAIN) -> list[str]:
     if any(unstated(row, key) for row in rows for key in ("work", "carriage_and_holding")):
         notes.append(
             manner.say(
-                "–: the case states no labour rate, so no work is reckoned with, or neither carriage nor holding, so "
-                "neither is taken off."
+                "–: the case states no rate to cost work by, so no work is reckoned with, or neither carriage nor "
+                "holding, so neither is taken off."
             )
         )
     if any(row["offer"] < 0 for row in rows):

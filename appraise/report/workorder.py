@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.engine.missing import missing_rate
 from appraise.report.cautions import applicable
 from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, Section, Table, Ticks
 from appraise.report.figures import NOTHING
@@ -41,7 +42,7 @@ def work_order(item: Appraisal) -> Document:
     sections = [_head(item, jobs), _cautions(item)]
     sections.append(_overview(item, jobs) if jobs else _none(item))
     sections += _jobs(item, jobs)
-    if item.case.costs.labour_rate is not None:
+    if item.case.costs.reckoned:
         sections.append(_beside(item))
     if jobs:
         sections.append(_done(item))
@@ -216,8 +217,8 @@ def _remark(item: Appraisal, remark: Remark) -> str:
 
 def _none(item: Appraisal) -> Section:
     say = item.manner.say
-    if item.case.costs.labour_rate is None:
-        text = say("No labour rate was given, so no work was costed and there is no plan.")
+    if not item.case.costs.reckoned:
+        text = say("There is no plan, for no work was costed: {why}.", why=missing_rate(item.case, item.manner))
     else:
         text = say("The valuation counts on no work: no job brings back what it costs at these rates.")
     return Section(say("Jobs in order"), (Paragraph(text),), key="jobs")

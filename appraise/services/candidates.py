@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.manner import PLAIN
-from appraise.model.ranking import COSTS, COURSES
+from appraise.model.ranking import COSTS, COURSES, RATES
 from appraise.report.beats import why
 from appraise.report.ranking import amount, called, write_csv, write_json_lines
 from appraise.report.words import either
@@ -146,7 +146,7 @@ def about(row: Row) -> list[str]:
         due = "is due now" if round(months) < 1 else f"in about {_number(months, 0)} months"
         resale += f". Next major work {due} as it stands ({part})"
     found = [f"{called(row)} ({made}), {_name(row)}", offer, f"{resale}."]
-    missing = [key for key in row["not_stated"].split("; ") if key in COSTS and (whole or key == "labour_rate")]
+    missing = [key for key in row["not_stated"].split("; ") if key in COSTS and (whole or key in RATES)]
     if missing:
         found.append(f"Not stated in the case, and so not reckoned with: {', '.join(COSTS[key] for key in missing)}.")
     return found

@@ -184,7 +184,20 @@ SECTIONS: tuple[tuple[str, tuple[Field, ...]], ...] = (
     (
         "Costs",
         (
-            Field(("costs", "labour_rate"), "Labour rate an hour", A.MONEY, low=0),
+            Field(
+                ("costs", "labour_rate"),
+                "Labour rate an hour",
+                A.MONEY,
+                help="0 for work that costs nothing, as your own may; then state the rate for parts",
+                low=0,
+            ),
+            Field(
+                ("costs", "parts_rate"),
+                "  parts priced at",
+                A.MONEY,
+                help="The trade's rate an hour: the tables give parts as a share of labour; empty: the labour rate",
+                low=0.01,
+            ),
             Field(("costs", "overhead_pct"), "Overhead", A.NUMBER, "%", low=0, high=1000),
             Field(("costs", "contingency_pct"), "Contingency", A.NUMBER, "%", low=0, high=1000),
             Field(("costs", "margin_pct"), "Margin", A.NUMBER, "%", low=0, high=100),

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
         Assignment,
         Circumstances,
         Comparable,
+        Costs,
         DryingClueSeen,
         EarlierState,
         EffectiveAge,
@@ -206,6 +207,12 @@ class CrossCheck:
                 self._amount((*path, "replacement_cost_high"), high, f'at least replacement_cost_new, "{cost}"')
         if market.weight_cost_pct is not None and not market.weight_reason.strip():
             self.findings.add((*path, "weight_reason"), None, "why the assessor sets the weight")
+
+    def costs(self, path: Path, costs: Costs) -> None:
+        """Check that work which costs nothing has a rate for its parts."""
+        if costs.labour_rate is not None and not costs.reckoned:
+            expected = "the trade's rate an hour, where labour is 0: parts are priced by it"
+            self.findings.add((*path, "parts_rate"), None, expected, "without it no work is costed", grave=False)
 
     def comparable(self, path: Path, comparable: Comparable) -> None:
         """Check kind of sale and dates."""

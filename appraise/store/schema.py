@@ -202,6 +202,7 @@ class CostsSection(Section):
     """`[costs]`."""
 
     labour_rate: Cost | None = None
+    parts_rate: Price | None = None
     overhead_pct: Annotated[float, Field(ge=0, le=1000)] | None = None
     contingency_pct: Annotated[float, Field(ge=0, le=1000)] | None = None
     margin_pct: Percent | None = None

@@ -53,7 +53,7 @@ class Sections:
         self._unknown_keys()
         identity, assignment = self._identity(), self._assignment()
         circumstances, market = self._circumstances(), self._market()
-        costs = self._section(("costs",))
+        costs = self._costs()
         earlier, claim = self._earlier_state(), self._section(("claim",))
         renewals = self._renewals()
         grades = [(path, Grade(**dict(item))) for path, item in self._items(("grades",))]
@@ -80,11 +80,19 @@ class Sections:
             pitch_log=pitch_log,
             drying_clues=tuple(clue for _, clue in clues),
             market=market or Market(),
-            costs=Costs(**dict(costs)) if costs is not None else Costs(),
+            costs=costs,
             earlier_state=earlier,
             claim=Claim(**dict(claim)) if claim is not None else Claim(),
             invented=invented,
         )
+
+    def _costs(self) -> Costs:
+        section = self._section(("costs",))
+        if section is None:
+            return Costs()
+        costs = Costs(**dict(section))
+        self._check.costs(("costs",), costs)
+        return costs
 
     def _identity(self) -> Identity | None:
         section = self._section(("identity",))

@@ -243,7 +243,7 @@ def test_a_case_against_itself(appraise, good):
     answer = appraise("loss", good, good)
     assert answer.code == 0
     assert "Ostermoor [/b] [bold]" in answer.out
-    assert "No labour rate is given" in answer.out
+    assert "No repair can be costed: no labour rate was given." in answer.out
 
 
 def test_a_missing_photo_is_told_and_the_rest_made(appraise, tmp_path, good):

@@ -321,7 +321,7 @@ def test_costs_that_nobody_stated_are_a_dash_and_not_nothing(appraise, shelf):
     done = appraise("rank", shelf, *FEW, "--no-cache")
     line = next(line for line in done.out.splitlines() if "Pellardine 208" in line)
     assert line.split().count("–") == 2
-    assert "–: the case states no labour rate" in done.out
+    assert "–: the case states no rate to cost work by" in done.out
     row = next(
         row for row in lines(appraise("rank", shelf, *FEW, "--no-cache", "--jsonl", "-")) if "208" in row["model"]
     )

@@ -16,7 +16,7 @@ import pytest
 from markdown_it import MarkdownIt
 from rich.console import Console
 
-from appraise.model.case import Case, Origin, Remark
+from appraise.model.case import Case, Market, Origin, Remark
 from appraise.model.loss import Terms
 from appraise.report.document import Blanks, Plates, Table
 from appraise.report.json_out import dumps
@@ -310,7 +310,7 @@ def test_what_cannot_be_known_is_a_dash_and_null(name):
     if name == "labour_rate":
         after = replace(after, costs=replace(after.costs, labour_rate=None))
     else:
-        after = replace(after, market=replace(after.market, replacement_cost_new=None))
+        after = replace(after, market=Market())
     item = found(before, after)
     fall = ("diminution", "Diminution in value: before less after")
     key, label = ("repair", "Repair") if name == "labour_rate" else fall

@@ -111,4 +111,4 @@ def test_without_a_rate_there_is_no_plan_and_it_says_so():
     document = work_order(valued("bare"))
     keys = [part.key for part in document.sections]
     assert "beside" not in keys
-    assert "No labour rate" in section(document, "jobs").blocks[0].text
+    assert "no labour rate" in section(document, "jobs").blocks[0].text

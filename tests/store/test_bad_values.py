@@ -452,3 +452,14 @@ def test_every_problem_is_one_line(problems_of, good):
     text = good.replace('"Ostermoor & Sons"', '["a\\nb"]').replace("shellac", "a\\nb\\tc")
     for line in problems_of(text)[1]:
         assert "\n" not in line
+
+
+def test_labour_at_nothing_without_a_rate_for_parts_is_pointed_out(problems_of, good):
+    case, problems = problems_of(good.replace('labour_rate = "62.00"', 'labour_rate = "0"'))
+    assert case is not None
+    assert [str(problem) for problem in problems] == [
+        "case.toml:40: costs.parts_rate: found nothing, expected the trade's rate an hour, where labour is 0: parts "
+        "are priced by it; without it no work is costed"
+    ]
+    case, problems = problems_of(good.replace('labour_rate = "62.00"', 'labour_rate = "0"\nparts_rate = "62.00"'))
+    assert (case.costs.parts_rate, problems) == (62, [])

@@ -170,7 +170,7 @@ def test_without_a_rate_or_a_price(before, after):
     assert (found.diminution, found.measure) == (None, Measure.REPAIR)
     neither = compare(before, replace(unpriced, costs=unrated.costs))
     assert (neither.scenarios[0].loss, neither.scenarios[0].measure) == (None, Measure.NONE)
-    assert sum("No labour rate" in text or "no replacement cost" in text for text in neither.cautions) == 2
+    assert sum("no labour rate" in text or "no replacement cost" in text for text in neither.cautions) == 2
 
 
 def test_new_for_old_shows_no_diminution(before, after):

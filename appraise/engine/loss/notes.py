@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.grade import judged_checks
-from appraise.engine.missing import missing_cost
+from appraise.engine.missing import missing_cost, missing_rate
 from appraise.model.case import STATION_LABELS, Origin
 from appraise.model.loss import RemarkClass
 from appraise.model.manner import PLAIN, Manner
@@ -149,8 +149,8 @@ def _of_money(before: Case, after: Case, tables: Tables, manner: Manner) -> Iter
             "Replacement new for old does not hang on condition, so it shows no diminution; ask for another "
             "kind of value."
         )
-    if not after.costs.labour_rate:
-        yield say("No labour rate is given, so no repair can be costed.")
+    if not after.costs.reckoned:
+        yield say("No repair can be costed: {why}.", why=missing_rate(after, manner))
 
 
 def assumptions(terms: Terms, tables: Tables, manner: Manner = PLAIN) -> tuple[str, ...]:

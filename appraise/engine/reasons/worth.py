@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.engine.costs import rate
+from appraise.engine.costs import rates
 from appraise.engine.guidance import driver_label
 from appraise.engine.market import factor_rows
 from appraise.engine.reasons.nodes import HIGH, LOW
@@ -146,7 +146,7 @@ def work_nodes(context: Context) -> list[Reason]:
 def _parts(context: Context, row: Remedy) -> Reason:
     """Return the node of what the parts of one job cost by themselves."""
     say = context.say
-    hourly = rate(context.case, context.tables)
+    hourly = rates(context.case, context.tables).parts
     middle = 0.5 * (row.parts_low + row.parts_high)
     return context.spread(
         f"work.{row.key}.parts",
@@ -157,9 +157,20 @@ def _parts(context: Context, row: Remedy) -> Reason:
             row.hours_high * hourly * row.parts_high,
         ),
         "money",
-        say("the table's share of the labour cost, overhead and contingency included; part of the cost"),
+        _parts_how(context),
         context.refer(row),
         outer=say("least hours and parts, most hours and parts"),
+    )
+
+
+def _parts_how(context: Context) -> str:
+    say, stated = context.say, context.case.costs.parts_rate
+    if stated is None:
+        return say("the table's share of the labour cost, overhead and contingency included; part of the cost")
+    return say(
+        "the table's share of what its hours would cost at {rate} each, as stated for parts in the case, overhead and "
+        "contingency included; part of the cost",
+        rate=context.manner.exact_money(float(stated), context.valuation.currency),
     )
 
 

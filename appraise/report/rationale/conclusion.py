@@ -28,8 +28,10 @@ def _what_sets_it(story: Story) -> list[Sentence]:
         return [*_salvage(story, salvage, left), *_open_choice(story, story.valuation.salvage)]
     if best == "after_work" and after is not None and left is not None:
         return [_with_work(story, after, left), *_open_choice(story, story.valuation.after_work)]
-    if story.case.costs.labour_rate is None:
-        told = [story.tell(TOPIC, "It is valued as it stands: without a labour rate no work could be weighed.")]
+    if not story.case.costs.reckoned:
+        none = message("It is valued as it stands: without a labour rate no work could be weighed.")
+        parts = message("It is valued as it stands: without a rate to price parts by no work could be weighed.")
+        told = [story.tell(TOPIC, none if story.case.costs.labour_rate is None else parts)]
     else:
         told = [story.tell(TOPIC, "It is worth most as it stands: no work would bring back what it costs.")]
     return [*told, *_next_to_nothing(story, salvage), *_open_choice(story, story.valuation.left_alone)]

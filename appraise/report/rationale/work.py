@@ -21,8 +21,10 @@ def chapter(story: Story) -> Chapter:
     """Tell which jobs belong to the best plan, which do not pay, and what comes next."""
     told: list[Sentence] = []
     valuation = story.valuation
-    if story.case.costs.labour_rate is None:
-        told.append(story.tell(TOPIC, "No labour rate was given, so no work could be costed."))
+    if not story.case.costs.reckoned:
+        none = message("No labour rate was given, so no work could be costed.")
+        parts = message("Labour is put at nothing and no rate prices the parts, so no work could be costed.")
+        told.append(story.tell(TOPIC, none if story.case.costs.labour_rate is None else parts))
     elif valuation.value is not None:
         chosen = [item for item in valuation.work if item.chosen]
         told.extend(_plan(story, chosen))

@@ -87,7 +87,7 @@ def _in_short(item: Appraisal) -> Iterator[tuple[str, str]]:
             say("Next large job"),
             say("most likely {part}, in about {years}", part=part, years=item.figures.spread("next_intervention")),
         )
-    if item.case.costs.labour_rate is not None and v.value is not None:
+    if item.case.costs.reckoned and v.value is not None:
         jobs = sum(job.chosen and not job.step for job in v.work)
         yield (
             say("Work worth doing"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.engine.missing import missing_rate
 from appraise.report.document import Column, Paragraph, Section, Table
 from appraise.report.words import literal
 
@@ -22,8 +23,9 @@ def work(item: Appraisal) -> tuple[Section, ...]:
     """The jobs of the plan, those that would about pay beside it, and those that would not."""
     say = item.manner.say
     title, key, items = say("Work"), "work", item.valuation.work
-    if item.case.costs.labour_rate is None:
-        return (Section(title, (Paragraph(say("No labour rate was given, so no work was costed.")),), key=key),)
+    if not item.case.costs.reckoned:
+        why = missing_rate(item.case, item.manner)
+        return (Section(title, (Paragraph(say("No work was costed: {why}.", why=why)),), key=key),)
     if not items:
         return (Section(title, (Paragraph(say("No remedy in the tables applies.")),), key=key),)
     told = say(
