@@ -5,14 +5,17 @@ from __future__ import annotations
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
+from appraise.model.manner import PLAIN
 from appraise.model.shown import MINUS
 from appraise.report.plots import plot_lines
+from appraise.report.respelt import in_manner, respelt
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
     from rich.text import Text
 
+    from appraise.model.manner import Manner
     from appraise.model.measurement import Grid, Measurement, Value
 
 SCHEMA = 1
@@ -60,36 +63,38 @@ def measurement_object(answer: Measurement) -> dict[str, Any]:
     }
 
 
-def measurement_page(answer: Measurement, width: int = 72) -> list[RenderableType]:
+def measurement_page(answer: Measurement, width: int = 72, manner: Manner = PLAIN) -> list[RenderableType]:
     """Return an answer as people read it, no line wider than the width where that can be."""
-    return [*measurement_head(answer, width), *measurement_tables(answer, width), *measurement_grounds(answer)]
+    head, tables = measurement_head(answer, width, manner), measurement_tables(answer, width, manner)
+    return [*head, *tables, *measurement_grounds(answer)]
 
 
-def measurement_head(answer: Measurement, width: int = 72) -> list[RenderableType]:
+def measurement_head(answer: Measurement, width: int = 72, manner: Manner = PLAIN) -> list[RenderableType]:
     """Return title, figures, what they mean, and the plots."""
     from rich.text import Text
 
+    answer = in_manner(answer, manner)
     page: list[RenderableType] = [Text(literal(answer.title), style="bold"), Text("")]
-    page += _figures(answer, width)
+    page += _figures(answer, width, manner)
     if answer.says:
         page += [Text(""), *(Text(f"· {literal(text)}") for text in answer.says)]
     if answer.cautions:
         page += [Text(""), *(Text(f"▲ {literal(text)}", style="yellow") for text in answer.cautions)]
     for plot in answer.plots:
-        lines = plot_lines(plot, min(width, PLOT_WIDTH))
+        lines = [respelt(line, manner) for line in plot_lines(plot, min(width, PLOT_WIDTH))]
         if lines:
             page += [Text(""), Text(literal(plot.label), style="bold"), *(Text(line) for line in lines)]
     return page
 
 
-def measurement_tables(answer: Measurement, width: int) -> list[RenderableType]:
+def measurement_tables(answer: Measurement, width: int, manner: Manner = PLAIN) -> list[RenderableType]:
     """Return the tables of an answer; one that is too wide is told row by row, so that no figure is cut."""
     from rich.text import Text
 
     page: list[RenderableType] = []
-    for grid in answer.grids:
+    for grid in in_manner(answer, manner).grids:
         if grid.rows:
-            page += [Text(""), Text(literal(grid.label), style="bold"), *grid_lines(grid, width)]
+            page += [Text(""), Text(literal(grid.label), style="bold"), *grid_lines(grid, width, manner)]
     return page
 
 
@@ -104,7 +109,7 @@ def measurement_grounds(answer: Measurement) -> list[RenderableType]:
     return page
 
 
-def shown_value(value: Value, unit: str = "") -> str:
+def shown_value(value: Value, unit: str = "", manner: Manner = PLAIN) -> str:
     """Return one value as people read it: four significant digits, a true minus, its unit behind it."""
     if value is None:
         return "–"
@@ -113,7 +118,7 @@ def shown_value(value: Value, unit: str = "") -> str:
     if isinstance(value, str):
         return literal(value)
     text = f"{value:,}" if isinstance(value, int) else _digits(value)
-    text = text.replace("-", MINUS)
+    text = respelt(text.replace("-", MINUS), manner)
     return f"{text}{unit}" if unit == "%" else f"{text} {unit}".rstrip()
 
 
@@ -128,13 +133,13 @@ def _digits(value: float) -> str:
     return text if "e" in text else text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def _figures(answer: Measurement, width: int) -> list[RenderableType]:
+def _figures(answer: Measurement, width: int, manner: Manner) -> list[RenderableType]:
     """Return a line a figure: label, value, and what to know beside it, below where there is no room."""
     from rich.cells import cell_len
     from rich.text import Text
 
     every = [(figure, "dim") for figure in answer.inputs] + [(figure, "bold") for figure in answer.outputs]
-    values = [shown_value(figure.value, figure.unit) for figure, _ in every]
+    values = [shown_value(figure.value, figure.unit, manner) for figure, _ in every]
     room = max((cell_len(literal(figure.label)) for figure, _ in every), default=0)
     reach = max((cell_len(value) for value in values if cell_len(value) <= LONG), default=0)
     lines: list[RenderableType] = []
@@ -153,17 +158,18 @@ def _figures(answer: Measurement, width: int) -> list[RenderableType]:
     return lines
 
 
-def grid_lines(grid: Grid, width: int) -> list[Text]:
+def grid_lines(grid: Grid, width: int, manner: Manner = PLAIN) -> list[Text]:
     """Return a table as lines: in columns, with its widest words wrapped, or row by row where that is too wide.
 
     Args:
         grid: The table.
         width: Columns of the line.
+        manner: How the reader gets figures.
     """
     from rich.cells import cell_len
     from rich.text import Text
 
-    cells = [[shown_value(value) if value != "" else "" for value in row] for row in grid.rows]
+    cells = [[shown_value(value, "", manner) if value != "" else "" for value in row] for row in grid.rows]
     # A column in which no row says anything takes room from those that do.
     told = [n for n in range(len(grid.columns)) if n == 0 or any(row[n] not in ("", "–") for row in cells)]
     cells = [[row[n] for n in told] for row in cells]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from appraise.services.fields import Accepts, as_typed, get, parse
+from appraise.services.fields import Accepts, as_typed, get, parse, unit_of
 
 if TYPE_CHECKING:
     from appraise.screens.particulars import FieldScreen
@@ -43,7 +43,7 @@ def enter_field(screen: FieldScreen, field: Field, typed: str, line: int) -> Non
         if keys is not None:
             screen.put_text(field, ", ".join(keys))
 
-    now = get(sheet.case, field.path)
+    now, unit = get(sheet.case, field.path), unit_of(field, sheet.case)
     if field.accepts is Accepts.CHOICE and field.choices is not None:
         choices = field.choices(sheet.case, sheet.tables)
         choices = choices if field.required else (("", "not stated"), *choices)
@@ -54,7 +54,7 @@ def enter_field(screen: FieldScreen, field: Field, typed: str, line: int) -> Non
         entry = LongEntryScreen if field.accepts is Accepts.LONG else EntryScreen
         screen.app.push_screen(
             entry(
-                f"{what}{f' [{field.unit}]' if field.unit else ''}",
+                f"{what}{f' [{unit}]' if unit else ''}",
                 partial(_parse, screen, field),
                 text=as_typed(field, sheet.case),
                 typed=typed,

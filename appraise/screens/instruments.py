@@ -10,9 +10,10 @@ from textual.content import Content
 from textual.widgets import Footer, Static
 
 from appraise.commands import INSTRUMENT, bindings
+from appraise.model.manner import Manner
 from appraise.screens.case_screen import CaseScreen
 from appraise.services.instruments.bench import INSTRUMENTS, Instrument
-from appraise.services.quantity import Refused
+from appraise.services.quantity import Refused, unit_shown
 from appraise.widgets.plain import fit, piece
 from appraise.widgets.row_list import Row, RowList
 from appraise.widgets.title_bar import TitleBar
@@ -43,7 +44,7 @@ class InstrumentRows(RowList):
             style = "bold $primary" if chosen else "$foreground"
             found.append(Row(one.key, (Content.assemble(mark, piece(fit(one.label, width - 3).rstrip(), style)),)))
             for asked in one.asks if chosen else ():
-                value = self.typed.get(one.key, {}).get(asked.key, asked.start)
+                value = self.typed.get(one.key, {}).get(asked.key, "")
                 text = Content.assemble(
                     piece(f"    {asked.label}  ", "$quiet"), piece(value or "–", "bold" if value else "$faint")
                 )
@@ -68,8 +69,9 @@ class InstrumentsScreen(CaseScreen):
         """
         super().__init__(worksheet)
         self._first = instrument or INSTRUMENTS[0].key
+        self._units = worksheet.case.assignment.units
         self._typed: dict[str, dict[str, str]] = {
-            one.key: {asked.key: asked.start for asked in one.asks} for one in INSTRUMENTS
+            one.key: {asked.key: asked.start_in(self._units) for asked in one.asks} for one in INSTRUMENTS
         }
 
     def compose(self) -> ComposeResult:
@@ -106,18 +108,18 @@ class InstrumentsScreen(CaseScreen):
 
         from appraise.report.measured import measurement_grounds, measurement_head, measurement_tables
 
-        one = self.chosen
+        one, manner = self.chosen, Manner("", self._units)
         page, tables, grounds = (self.query_one(f"#{name}", Static) for name in ("page", "tables", "grounds"))
         width = max(30, self.query_one("#answer").scrollable_content_region.width)
         try:
-            answer = one.answer(self.worksheet.case, self.worksheet.tables, self._typed[one.key])
+            answer = one.answered(self.worksheet.case, self.worksheet.tables, self._typed[one.key])
         except Refused as refused:
             page.update(piece(str(refused), "$quiet"))
             tables.update("")
             grounds.update("")
             return
-        page.update(Group(*measurement_head(answer, width)))
-        tables.update(Group(*measurement_tables(answer, width)))
+        page.update(Group(*measurement_head(answer, width, manner)))
+        tables.update(Group(*measurement_tables(answer, width, manner)))
         grounds.update(Group(*measurement_grounds(answer)))
 
     def on_resize(self) -> None:
@@ -156,20 +158,17 @@ class InstrumentsScreen(CaseScreen):
 
         def take(entry: tuple[object] | None) -> None:
             if entry is not None:
-                self._typed[one.key][asked.key] = str(entry[0])
+                self._typed[one.key][asked.key] = asked.meant(str(entry[0]), self._units)
                 rows.rebuild(keep=f"{one.key}.{asked.key}")
                 self._show_answer()
 
-        now = self._typed[one.key][asked.key]
-        self.app.push_screen(
-            EntryScreen(
-                f"{one.label}: {asked.label}", parse, text=now, hints=(asked.hint,), line=rows.line_of_cursor()
-            ),
-            take,
-        )
+        now, unit = self._typed[one.key][asked.key], unit_shown(asked.unit, self._units)
+        title = f"{one.label}: {asked.label}{f' [{unit}]' if unit else ''}"
+        hints = (asked.hint_in(self._units),)
+        self.app.push_screen(EntryScreen(title, parse, text=now, hints=hints, line=rows.line_of_cursor()), take)
 
     def _try(self, one: Instrument, typed: Mapping[str, str]) -> None:
-        one.answer(self.worksheet.case, self.worksheet.tables, typed)
+        one.answered(self.worksheet.case, self.worksheet.tables, typed)
 
     def _go_to_check(self, one: Instrument) -> None:
         sheet = self.worksheet

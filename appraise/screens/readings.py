@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -14,8 +15,9 @@ from textual.message import Message
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
+from appraise.model.manner import Units
 from appraise.model.problem import Unreadable
-from appraise.services.quantity import Refused, quantity, span, tolerance, with_unit
+from appraise.services.quantity import Refused, as_shown, quantity, span, tolerance, unit_shown, with_unit
 from appraise.services.strip import note_label, notes_typed, sections, strip_band, strip_marks, summary, unusual
 from appraise.services.walk import readings_of
 from appraise.widgets.keybed import Band, Keybed, Mark
@@ -62,6 +64,7 @@ class ReadingRows(RowList):
         super().__init__()
         self.readings: Sequence[Reading] = ()
         self.compass = 88
+        self.units = Units.METRIC
 
     def rows(self, width: int) -> Sequence[Row]:
         """Return a line for each reading."""
@@ -69,7 +72,7 @@ class ReadingRows(RowList):
 
     def _line(self, reading: Reading) -> Content:
         value = reading.value
-        text = with_unit(value, reading.unit) if isinstance(value, float) else str(value)
+        text = with_unit(value, reading.unit, self.units) if isinstance(value, float) else str(value)
         where = reading.place or "whole"
         note = where if reading.note is None else note_label(reading.note, self.compass)
         return Content.assemble(piece(f"{note:<10}", "$quiet"), (text, "bold"), "  ", piece(reading.remark))
@@ -104,6 +107,7 @@ class ReadingsScreen(ModalScreen[None]):
         super().__init__()
         self._sheet, self._check, self._typed = worksheet, check, typed
         self._compass = worksheet.case.identity.compass
+        self._units = worksheet.case.assignment.units
         self._before = worksheet.case
 
     def compose(self) -> ComposeResult:
@@ -122,16 +126,17 @@ class ReadingsScreen(ModalScreen[None]):
                     )
                     yield Static("", id="wrong", markup=False)
                     yield Static(id="says")
-                    hints = [tolerance(check)]
+                    hints = [tolerance(check, self._units)]
                     if check.plausible is not None:
-                        hints.append(f"plausible {span(*check.plausible, check.unit)}")
+                        hints.append(f"plausible {span(*check.plausible, check.unit, self._units)}")
                     hints.append("Enter writes · ↑ ↓ note · Tab keys · Shift+← → several · F3 file · F1 help · Esc")
                     yield Static(Content("\n").join(piece(hint, "$quiet") for hint in hints if hint), id="hints")
                 yield ReadingRows()
 
     def on_mount(self) -> None:
         """Show what has been measured."""
-        self.query_one(ReadingRows).compass = self._compass
+        rows = self.query_one(ReadingRows)
+        rows.compass, rows.units = self._compass, self._units
         measured = [reading.note for reading in self._readings() if reading.note is not None]
         self.query_one(Keybed).go(min(self._compass, max(measured) + 1) if measured else 1)
         self._show()
@@ -152,7 +157,7 @@ class ReadingsScreen(ModalScreen[None]):
         event.input.value = ""
         keys.go(notes[-1] + 1)
         self._show()
-        self._remark(unusual(value, notes, self._check, self._compass))
+        self._remark(unusual(value, notes, self._check, self._compass, self._units))
 
     def _parse(self, text: str, chosen: tuple[int, ...]) -> tuple[tuple[int, ...], float]:
         match = _FIRST.match(text)
@@ -162,10 +167,10 @@ class ReadingsScreen(ModalScreen[None]):
         if match is not None and any(letter.isdecimal() for letter in match[2]):
             notes = notes_typed(match[1], self._compass)
             if notes is not None:
-                return notes, quantity(match[2], self._check)
+                return notes, quantity(match[2], self._check, self._units)
         if not text.strip():
             raise Refused("write a value for the note under the cursor, or note and value, as 40 7.4 or A4 7.4")
-        return chosen, quantity(text, self._check)
+        return chosen, quantity(text, self._check, self._units)
 
     @on(LineInput.Pasted)
     def _pasted(self, message: LineInput.Pasted) -> None:
@@ -202,7 +207,10 @@ class ReadingsScreen(ModalScreen[None]):
             if entry is not None and isinstance(entry[0], Path):
                 self._take_file(entry[0])
 
-        hints = ("A column of values, or columns headed note and value; comma, semicolon or tab between them.",)
+        hints = ["A column of values, or columns headed note and value; comma, semicolon or tab between them."]
+        unit = unit_shown(self._check.unit, self._units)
+        if unit:
+            hints.append(f"A number without a unit, in its cell or heading, is in {unit}.")
         self.app.push_screen(EntryScreen("File of notes and values", parse, hints=hints, line=4), take)
 
     def _take_file(self, path: Path) -> None:
@@ -210,7 +218,8 @@ class ReadingsScreen(ModalScreen[None]):
 
         what = quantity_of(self._check, others=("value", "reading", *words_of(self._check)))
         try:
-            values = note_columns(path, (what,), first=self.query_one(Keybed).cursor)[what.key]
+            units = {what.key: unit_shown(self._check.unit, self._units)}
+            values = note_columns(path, (what,), first=self.query_one(Keybed).cursor, units=units)[what.key]
             self._sheet.set_readings(self._check.key, dict(values))
         except Refused as refused:
             self._complain(f"{refused}; nothing was written")
@@ -295,16 +304,19 @@ class ReadingsScreen(ModalScreen[None]):
         rows.rebuild(keep=str(len(readings) - 1))
         marks = strip_marks(self._check, readings)
         band = strip_band(self._check, [value for value, _ in marks.values()])
-        self.query_one(Keybed).show(
-            {note: Mark(value, grade) for note, (value, grade) in marks.items()}, None if band is None else Band(*band)
-        )
-        said = summary(self._check, readings, self._compass, self._sheet.tables)
+        shown = partial(as_shown, unit=self._check.unit, units=self._units)
+        drawn = None
+        if band is not None:
+            drawn = Band(shown(band[0]), shown(band[1]), tuple((shown(low), shown(high)) for low, high in band[2]))
+        self.query_one(Keybed).show({note: Mark(shown(value), grade) for note, (value, grade) in marks.items()}, drawn)
+        said = summary(self._check, readings, self._compass, self._sheet.tables, self._units)
         self.query_one("#says", Static).update(Content("\n").join(piece(line) for line in said))
         self._show_asked()
 
     def _show_asked(self) -> None:
         check, keys = self._check, self.query_one(Keybed)
-        unit = f" [{check.unit}]" if check.unit else ""
+        unit = unit_shown(check.unit, self._units)
+        unit = f" [{unit}]" if unit else ""
         chosen = keys.chosen
         where = note_label(keys.cursor, self._compass)
         if len(chosen) > 1:

@@ -10,7 +10,7 @@ from appraise.screens.ask import AskScreen
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
-from appraise.services.quantity import Refused, quantity, span, tolerance
+from appraise.services.quantity import Refused, as_shown, quantity, span, tolerance, unit_shown
 from appraise.services.walk import answered, grade_given, overruling, readings_of
 from appraise.tables.rows import CheckKind
 from appraise.widgets.check_detail import grade_choices
@@ -18,6 +18,7 @@ from appraise.widgets.check_form import CheckForm
 from appraise.widgets.row_list import RowList
 
 if TYPE_CHECKING:
+    from appraise.model.manner import Units
     from appraise.tables.rows import Check
 
 
@@ -130,11 +131,15 @@ class WalkEntry(CaseScreen):
             self.app.push_screen(ReadingsScreen(self.worksheet, check, typed), lambda _: self.show_case())
             return
         readings = readings_of(self.worksheet.case, check.key)
+        units = self.worksheet.case.assignment.units
+        unit = unit_shown(check.unit, units)
         now = "" if not readings else str(readings[-1].value)
         place = readings[-1].place if readings else ""
 
         def parse(text: str) -> object:
-            value = text.strip() if check.kind is CheckKind.RECORD else quantity(text, check)
+            if text.strip() == now and readings:
+                return readings[-1].value  # as it was: turned over and back it might not be
+            value = text.strip() if check.kind is CheckKind.RECORD else quantity(text, check, units)
             if check.kind is CheckKind.RECORD and not value:
                 raise Refused("write down what was found")
             return value
@@ -144,14 +149,15 @@ class WalkEntry(CaseScreen):
                 self.worksheet.set_reading(check.key, entry[0], place=place)
                 self.show_case()
 
-        now = f"{readings[-1].value:g}" if readings and isinstance(readings[-1].value, float) else now
+        if readings and isinstance(readings[-1].value, float):
+            now = f"{as_shown(readings[-1].value, check.unit, units):g}"
         self.app.push_screen(
             EntryScreen(
-                f"{check.label}{f' [{check.unit}]' if check.unit else ''}",
+                f"{check.label}{f' [{unit}]' if unit else ''}",
                 parse,
                 text=now,
                 typed=typed,
-                hints=(tolerance(check), _plausible(check)),
+                hints=(tolerance(check, units), _plausible(check, units)),
                 line=self.query_one(CheckForm).line_of_cursor(),
             ),
             take,
@@ -230,5 +236,5 @@ class WalkEntry(CaseScreen):
         )
 
 
-def _plausible(check: Check) -> str:
-    return "" if check.plausible is None else f"plausible {span(*check.plausible, check.unit)}"
+def _plausible(check: Check, units: Units) -> str:
+    return "" if check.plausible is None else f"plausible {span(*check.plausible, check.unit, units)}"

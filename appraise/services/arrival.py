@@ -10,6 +10,7 @@ from appraise.engine.grade import judged_checks
 from appraise.engine.loss.changes import observed
 from appraise.model.case import Origin
 from appraise.model.loss import RemarkClass
+from appraise.model.manner import Units
 from appraise.report.words import day
 from appraise.services.opening import open_sheet
 from appraise.services.quantity import Refused
@@ -92,9 +93,11 @@ def remembering(case: Case, kept: EarlierState) -> Case:
 class Arrival:
     """A case with the state that it remembers from before the move."""
 
-    def __init__(self, before: Case, tables: Tables) -> None:
+    def __init__(self, before: Case, tables: Tables, units: Units = Units.METRIC) -> None:
         self.before = before
         self.tables = tables
+        self.units = units
+        """What the present case is measured in: both states are shown so."""
 
     @property
     def day(self) -> date:
@@ -119,7 +122,7 @@ class Arrival:
     def was(self, check: Check) -> Was | None:
         """Return how a check stood; none where it was not made."""
         judged = self._judged.get(check.key)
-        answer = answer_text(self.before, self.tables, check, None if judged is None else judged.result)
+        answer = answer_text(self.before, self.tables, check, None if judged is None else judged.result, self.units)
         if not answer:
             return None
         given = grade_given(self.before, check.key)
@@ -278,12 +281,13 @@ def arrival_of(sheet: Worksheet) -> Arrival | None:
     if earlier is None:
         return None
     # Ticks change what is remembered of the state, never the state.
-    return _read(sheet.path, replace(earlier, mended=(), purpose=""), sheet.tables, _stamp(sheet.path, earlier.file))
+    state, stamp = replace(earlier, mended=(), purpose=""), _stamp(sheet.path, earlier.file)
+    return _read(sheet.path, state, sheet.tables, stamp, sheet.case.assignment.units)
 
 
 @lru_cache(maxsize=4)
-def _read(path: Path, earlier: EarlierState, tables: Tables, _stamp: tuple[int, int] | None) -> Arrival:
-    return Arrival(earlier_case(path, earlier, tables)[0], tables)
+def _read(path: Path, earlier: EarlierState, tables: Tables, _stamp: tuple[int, int] | None, units: Units) -> Arrival:
+    return Arrival(earlier_case(path, earlier, tables)[0], tables, units)
 
 
 def _stamp(path: Path, name: str) -> tuple[int, int] | None:

@@ -17,7 +17,7 @@ from appraise.model.shown import exact_money
 from appraise.model.span import Span
 from appraise.model.units import UNITS
 from appraise.services.instruments.amounts import amount, in_unit
-from appraise.services.quantity import Refused, money, number
+from appraise.services.quantity import Refused, as_shown, money, number, unit_shown, with_unit
 from appraise.store.crosscheck import photo_problem
 from appraise.store.document import written
 from appraise.store.findings import shorten
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from appraise.model.case import Case
+    from appraise.model.manner import Units
     from appraise.tables.rows import Tables
 
 Path = tuple[str | int, ...]
@@ -113,7 +114,12 @@ def shown(field: Field, case: Case, tables: Tables) -> str:
         return exact_money(float(value), case.assignment.currency)
     if field.accepts is Accepts.LONG:
         return " ".join(str(value).split())
-    return f"{as_typed(field, case)} {field.unit}".rstrip()
+    return f"{as_typed(field, case)} {unit_of(field, case)}".rstrip()
+
+
+def unit_of(field: Field, case: Case) -> str:
+    """Return the unit that a field is shown in, and that a number typed without one has."""
+    return unit_shown(field.unit, case.assignment.units)
 
 
 def as_typed(field: Field, case: Case) -> str:
@@ -125,7 +131,9 @@ def as_typed(field: Field, case: Case) -> str:
         return _key(value)
     if isinstance(value, tuple):
         return ", ".join(str(part) for part in value)
-    return f"{value:g}" if isinstance(value, float) else str(value)
+    if isinstance(value, float):
+        return f"{as_shown(value, field.unit, case.assignment.units):g}"
+    return str(value)
 
 
 def _key(value: object) -> str:
@@ -142,9 +150,11 @@ def parse(field: Field, text: str, case: Case, tables: Tables) -> object:
     typed = text.strip()
     if not typed:
         return _empty(field, case)
+    if field.accepts is Accepts.NUMBER and typed == as_typed(field, case):
+        return get(case, field.path)  # as it was: turned over and back it might not be
     value = _read(field, typed, case, tables)
     if isinstance(value, float | int) and not isinstance(value, bool):
-        _bounded(field, value)
+        _bounded(field, value, case.assignment.units)
     if isinstance(value, Decimal) and field.low is not None and value < Decimal(str(field.low)):
         raise Refused(f"{field.label.lower()}: not less than {field.low:g}")
     _possible(field, value, case)
@@ -161,10 +171,10 @@ def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:
         case Accepts.NUMBER:
             # A quantity kept in its base unit may be typed in another.
             if field.unit in UNITS and UNITS[field.unit].base == field.unit != "":
-                return amount(typed, field.unit, field.label.lower(), -math.inf, math.inf)
+                return amount(typed, field.unit, field.label.lower(), -math.inf, math.inf, meant=unit_of(field, case))
             if field.unit in UNITS and field.unit:
                 base = UNITS[field.unit].base
-                value = in_unit(typed, base, meant=field.unit) / UNITS[field.unit].factor
+                value = in_unit(typed, base, meant=unit_of(field, case)) / UNITS[field.unit].factor
                 return float(f"{value:.4g}")
             return number(typed)
         case Accepts.WHOLE:
@@ -260,11 +270,11 @@ def _note(typed: str, compass: int) -> int:
     return note
 
 
-def _bounded(field: Field, value: float) -> None:
+def _bounded(field: Field, value: float, units: Units) -> None:
     if field.low is not None and value < field.low:
-        raise Refused(f"{field.label.lower()}: not less than {field.low:g} {field.unit}".rstrip())
+        raise Refused(f"{field.label.lower()}: not less than {with_unit(field.low, field.unit, units)}")
     if field.high is not None and value > field.high:
-        raise Refused(f"{field.label.lower()}: not more than {field.high:g} {field.unit}".rstrip())
+        raise Refused(f"{field.label.lower()}: not more than {with_unit(field.high, field.unit, units)}")
 
 
 def _possible(field: Field, value: object, case: Case) -> None:

@@ -149,7 +149,7 @@ SECTIONS: tuple[tuple[str, tuple[Field, ...]], ...] = (
                 A.LOCALE,
                 help="Figures and dates: de_CH, en_US, fr_FR; empty: as on the screen",
             ),
-            Field(("assignment", "units"), "Reports measured in", A.CHOICE, choices=_units, required=True),
+            Field(("assignment", "units"), "Measured in", A.CHOICE, choices=_units, required=True),
             Field(("assignment", "law"), "Depreciation law", A.CHOICE, choices=_laws, required=True),
         ),
     ),

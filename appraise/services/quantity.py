@@ -7,7 +7,8 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.tolerance import bands
-from appraise.model.units import UNITS, spellings, to_base
+from appraise.model.manner import Manner, Units
+from appraise.model.units import INCHES, UNITS, spellings, to_base
 from appraise.store.findings import shorten
 from appraise.tables.rows import CheckKind
 
@@ -90,12 +91,13 @@ def money(text: str) -> Decimal:
     return Decimal(("-" if match[1] else "") + digits)
 
 
-def quantity(text: str, check: Check) -> float:
+def quantity(text: str, check: Check, units: Units = Units.METRIC) -> float:
     """Read a measured or counted quantity for one check.
 
     Args:
-        text: A number, with a unit behind it where it is not the check's own.
+        text: A number, with a unit behind it where it is not the one shown beside the check.
         check: The row that says the unit and the plausible range.
+        units: What the case is measured in: a number alone is in the check's unit as these have it.
 
     Returns:
         The value in the check's unit.
@@ -104,10 +106,11 @@ def quantity(text: str, check: Check) -> float:
         Refused: No number, a unit that does not fit, not whole where a count is asked, or implausible.
     """
     typed = text.strip()
+    meant = unit_shown(check.unit, units)
     match = _QUANTITY.match(decimal(typed))
     if match is None:
-        raise Refused(f"“{shorten(typed)}” is not a number{' in ' + check.unit if check.unit else ''}")
-    value, unit = _value(match[1], match[2]), match[3].strip() or check.unit
+        raise Refused(f"“{shorten(typed)}” is not a number{' in ' + meant if meant else ''}")
+    value, unit = _value(match[1], match[2]), match[3].strip() or meant
     if unit != check.unit:
         known = unit_typed(unit)
         if known is None or UNITS[known].base != check.unit:
@@ -116,11 +119,11 @@ def quantity(text: str, check: Check) -> float:
         value = round(to_base(value, known)[0], 6)
     if check.kind is CheckKind.COUNT and not value.is_integer():
         raise Refused(f"“{shorten(typed)}” is not a whole number")
-    plausible(value, check)
+    plausible(value, check, units)
     return value
 
 
-def plausible(value: float, check: Check) -> None:
+def plausible(value: float, check: Check, units: Units = Units.METRIC) -> None:
     """Refuse a value, in the check's unit, outside what can be.
 
     Raises:
@@ -130,21 +133,36 @@ def plausible(value: float, check: Check) -> None:
         raise Refused("fewer than none cannot be counted")
     if check.plausible is not None and not check.plausible[0] <= value <= check.plausible[1]:
         low, high = check.plausible
-        raise Refused(f"{with_unit(value, check.unit)} cannot be: expected {span(low, high, check.unit)}")
+        shown = with_unit(value, check.unit, units)
+        raise Refused(f"{shown} cannot be: expected {span(low, high, check.unit, units)}")
 
 
-def with_unit(value: float, unit: str) -> str:
+def unit_shown(unit: str, units: Units = Units.METRIC) -> str:
+    """Return the unit in which a quantity is shown, and meant where a number has none: "in" for "mm" in inches."""
+    return INCHES[unit][0] if units is Units.INCH and unit in INCHES else unit
+
+
+def as_shown(value: float, unit: str, units: Units = Units.METRIC) -> float:
+    """Return a value, in `unit`, in the unit that `unit_shown` gives, to as many decimals as are worth showing."""
+    if unit_shown(unit, units) == unit:
+        return value
+    shown, _, decimals = Manner("", units).reading(value, unit)
+    return round(shown, decimals)
+
+
+def with_unit(value: float, unit: str, units: Units = Units.METRIC) -> str:
     """Return a quantity as people read it: "7.4 N·m", "12 %", "3"."""
-    figure = f"{value:.4g}" if abs(value) < 10_000 else f"{value:.0f}"
-    return f"{figure} {unit}".rstrip().replace("-", "−")
+    shown = as_shown(value, unit, units)
+    figure = f"{shown:.4g}" if abs(shown) < 10_000 else f"{shown:.0f}"
+    return f"{figure} {unit_shown(unit, units)}".rstrip().replace("-", "−")
 
 
-def span(low: float, high: float, unit: str) -> str:
+def span(low: float, high: float, unit: str, units: Units = Units.METRIC) -> str:
     """Return two bounds as people read them: "2 to 30 N·m"."""
-    return f"{with_unit(low, '')} to {with_unit(high, unit)}"
+    return f"{with_unit(as_shown(low, unit, units), '')} to {with_unit(high, unit, units)}"
 
 
-def tolerance(check: Check) -> str:
+def tolerance(check: Check, units: Units = Units.METRIC) -> str:
     """Say in words where a quantity is good and where it needs work, from the check's anchors.
 
     Returns:
@@ -156,9 +174,9 @@ def tolerance(check: Check) -> str:
     bad = bands(check.anchors, 3.5, worse=True)
     parts = []
     if sound:
-        parts.append("sound " + " or ".join(_interval(a, b, check.unit) for a, b in sound))
+        parts.append("sound " + " or ".join(_interval(a, b, check.unit, units) for a, b in sound))
     if bad:
-        parts.append("needs work " + " or ".join(_interval(a, b, check.unit) for a, b in bad))
+        parts.append("needs work " + " or ".join(_interval(a, b, check.unit, units) for a, b in bad))
     return " · ".join(parts)
 
 
@@ -167,12 +185,12 @@ def _value(sign: str, digits: str) -> float:
     return -value if sign in ("-", "−") and sign else value
 
 
-def _interval(low: float | None, high: float | None, unit: str) -> str:
+def _interval(low: float | None, high: float | None, unit: str, units: Units) -> str:
     if low is None:
-        return "at any value" if high is None else f"up to {with_unit(_rounded(high), unit)}"
+        return "at any value" if high is None else f"up to {with_unit(_rounded(high), unit, units)}"
     if high is None:
-        return f"from {with_unit(_rounded(low), unit)}"
-    return span(_rounded(low), _rounded(high), unit)
+        return f"from {with_unit(_rounded(low), unit, units)}"
+    return span(_rounded(low), _rounded(high), unit, units)
 
 
 def _rounded(value: float) -> float:

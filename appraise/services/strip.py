@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.manner import Units
 from appraise.model.notes import LAST, name_of, notes_of
 from appraise.services.quantity import span, with_unit
 
@@ -51,7 +52,7 @@ def strip_marks(check: Check, readings: Sequence[Reading]) -> dict[int, tuple[fl
     return found
 
 
-def unusual(value: float, notes: Sequence[int], check: Check, compass: int) -> str:
+def unusual(value: float, notes: Sequence[int], check: Check, compass: int, units: Units = Units.METRIC) -> str:
     """Return a question about a reading that can be but seldom is; nothing where it is usual.
 
     A reading beyond the last anchor on a side that grades badly is further out than the table reckons with.
@@ -60,7 +61,7 @@ def unusual(value: float, notes: Sequence[int], check: Check, compass: int) -> s
 
     if seldom_met(value, check):
         where = note_label(notes[0], compass)
-        return f"{with_unit(value, check.unit)} at {where} is written down, but seldom met: measure again?"
+        return f"{with_unit(value, check.unit, units)} at {where} is written down, but seldom met: measure again?"
     return ""
 
 
@@ -88,7 +89,9 @@ def strip_band(check: Check, values: Sequence[float]) -> tuple[float, float, tup
     return low, high, closed
 
 
-def summary(check: Check, readings: Sequence[Reading], compass: int, tables: Tables) -> list[str]:
+def summary(
+    check: Check, readings: Sequence[Reading], compass: int, tables: Tables, units: Units = Units.METRIC
+) -> list[str]:
     """Return what the readings say, in a few lines: the sample, the whole compass, what is still to be measured."""
     values = {note: value for note, (value, _) in strip_marks(check, readings).items()}
     if not values:
@@ -96,18 +99,19 @@ def summary(check: Check, readings: Sequence[Reading], compass: int, tables: Tab
     from appraise.engine.instruments.sampling import describe
 
     spread = describe(list(values.values()))
-    lines = [f"1 of {compass} notes · {with_unit(spread.mean, check.unit)}"]
+    lines = [f"1 of {compass} notes · {with_unit(spread.mean, check.unit, units)}"]
     if spread.n > 1:
         lines = [
-            f"{spread.n} of {compass} notes · mean {with_unit(_short(spread.mean), check.unit)} · "
-            f"spread {with_unit(_short(spread.sd), check.unit)} · {span(spread.least, spread.greatest, check.unit)}"
+            f"{spread.n} of {compass} notes · mean {with_unit(_short(spread.mean), check.unit, units)} · "
+            f"spread {with_unit(_short(spread.sd), check.unit, units)} · "
+            f"{span(spread.least, spread.greatest, check.unit, units)}"
         ]
     if check.anchors:
-        lines += _of_the_whole(check, values, compass, tables)
+        lines += _of_the_whole(check, values, compass, tables, units)
     return lines
 
 
-def _of_the_whole(check: Check, values: Mapping[int, float], compass: int, tables: Tables) -> list[str]:
+def _of_the_whole(check: Check, values: Mapping[int, float], compass: int, tables: Tables, units: Units) -> list[str]:
     from appraise.engine.instruments.tolerance import within
     from appraise.services.instruments.sampled import asked_of, more_words, sample_of
 
@@ -124,7 +128,7 @@ def _of_the_whole(check: Check, values: Mapping[int, float], compass: int, table
     if len(notes) < compass:
         whole = f"whole compass, {level:.0%} sure: {sample.notes_low} to {sample.notes_high} of {compass} notes out"
         if len(notes) > 1:
-            whole += f" · mean {span(_short(sample.mean.low), _short(sample.mean.high), check.unit)}"
+            whole += f" · mean {span(_short(sample.mean.low), _short(sample.mean.high), check.unit, units)}"
         lines.append(whole)
     held = "its mean in tolerance" if asked.by_mean else f"no more than {asked.allowed:.0%} of the notes out"
     lines.append(f"wanted: {held} · {sample.verdict}")

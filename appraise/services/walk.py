@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.derived import following
 from appraise.model.case import STATIONS
-from appraise.services.quantity import with_unit
+from appraise.services.quantity import unit_shown, with_unit
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
     from appraise.model.case import Case, Grade, Kind, Reading
+    from appraise.model.manner import Units
     from appraise.model.result import CheckResult, ComponentResult, Valuation
     from appraise.tables.rows import Check, Component, Tables
 
@@ -103,6 +104,8 @@ class FormRow:
     was_grade: float | None = None
     worse: bool = False
     """Its grade has risen since by the step that counts."""
+    unit: str = ""
+    """In which a number is awaited, as the case is measured; empty for a count and for what is no number."""
 
 
 def form_rows(case: Case, tables: Tables, station: str, valuation: Valuation | None) -> list[FormRow]:
@@ -123,8 +126,8 @@ def form_rows(case: Case, tables: Tables, station: str, valuation: Valuation | N
     return rows
 
 
-def answer_text(case: Case, tables: Tables, check: Check, result: CheckResult | None) -> str:
-    """Return what was found for one check, in a few words; empty when nobody looked."""
+def answer_text(case: Case, tables: Tables, check: Check, result: CheckResult | None, units: Units) -> str:
+    """Return what was found for one check, in a few words and these units; empty when nobody looked."""
     if check.kind is CheckKind.GRADED:
         given = grade_given(case, check.key)
         return "" if given is None else grade_word(tables, given.grade)
@@ -132,15 +135,15 @@ def answer_text(case: Case, tables: Tables, check: Check, result: CheckResult | 
     if not readings:
         if result is None or result.value is None or not (check.half_difference or check.half_sum):
             return ""
-        return f"{with_unit(float(f'{result.value:.3g}'), check.unit)} calculated"
+        return f"{with_unit(float(f'{result.value:.3g}'), check.unit, units)} calculated"
     if check.kind is CheckKind.YES_NO:
         return "yes" if readings[-1].value is True else "no"
     if check.kind is CheckKind.RECORD:
         return str(readings[-1].value)
     if len(readings) == 1 and isinstance(readings[0].value, float | int):
-        return with_unit(readings[0].value, check.unit)
+        return with_unit(readings[0].value, check.unit, units)
     if result is not None and result.value is not None:
-        return f"{with_unit(result.value, check.unit)} ({len(readings)})"
+        return f"{with_unit(result.value, check.unit, units)} ({len(readings)})"
     return f"{len(readings)} readings"
 
 
@@ -168,9 +171,10 @@ def _heading(case: Case, component: Component, result: ComponentResult | None) -
 
 
 def _check_row(case: Case, tables: Tables, check: Check, result: CheckResult | None) -> FormRow:
-    answer = answer_text(case, tables, check, result)
+    units = case.assignment.units
+    answer, unit = answer_text(case, tables, check, result, units), unit_shown(check.unit, units)
     given = grade_given(case, check.key)
     if given is not None:
-        return FormRow(check.key, check.component, check, check.label, answer, given.grade, given=True)
+        return FormRow(check.key, check.component, check, check.label, answer, given.grade, given=True, unit=unit)
     grade = None if result is None or not answer else result.grade
-    return FormRow(check.key, check.component, check, check.label, answer, grade)
+    return FormRow(check.key, check.component, check, check.label, answer, grade, unit=unit)

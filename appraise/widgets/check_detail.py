@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from appraise.services.cautions import cautions_of_check
-from appraise.services.quantity import span, tolerance, with_unit
+from appraise.services.quantity import span, tolerance, unit_shown, with_unit
 from appraise.services.walk import grade_given, overruling, readings_of
 from appraise.tables.rows import CheckKind
 from appraise.widgets.marks import grade_figure, grade_style, years_left
@@ -79,7 +79,7 @@ def grade_choices(check: Check, tables: Tables) -> list[tuple[str, str]]:
 
 
 def _answer_lines(check: Check, case: Case, tables: Tables, width: int) -> list[Content]:
-    lines = [Content("")]
+    lines, units = [Content("")], case.assignment.units
     if check.kind is CheckKind.GRADED:
         given = grade_given(case, check.key)
         now = None if given is None else given.grade
@@ -93,9 +93,9 @@ def _answer_lines(check: Check, case: Case, tables: Tables, width: int) -> list[
     if check.kind is CheckKind.YES_NO:
         lines += wrapped(f"yes means grade {check.grade_yes:g}, no means grade {check.grade_no:g}", width, "$quiet")
     if check.unit or check.anchors:
-        lines += wrapped(tolerance(check) or f"in {check.unit}", width, "$text-success")
+        lines += wrapped(tolerance(check, units) or f"in {unit_shown(check.unit, units)}", width, "$text-success")
         if check.plausible is not None:
-            lines += wrapped(f"plausible: {span(*check.plausible, check.unit)}", width, "$quiet")
+            lines += wrapped(f"plausible: {span(*check.plausible, check.unit, units)}", width, "$quiet")
     if check.cap < 5:
         lines += wrapped(f"alone it can cause grade {check.cap:g} at worst", width, "$quiet")
     for reading in readings_of(case, check.key):
@@ -103,7 +103,7 @@ def _answer_lines(check: Check, case: Case, tables: Tables, width: int) -> list[
         value = reading.value
         text = "yes" if value is True else "no" if value is False else value if isinstance(value, str) else ""
         if isinstance(value, float | int) and not isinstance(value, bool):
-            text = with_unit(value, reading.unit)
+            text = with_unit(value, reading.unit, units)
         lines += wrapped(f"● {where}{text} {reading.remark}".rstrip(), width, "bold", indent=2)
     return lines
 

@@ -203,4 +203,4 @@ def _hint(row: FormRow) -> str:
         return "y / n"
     if check.kind is CheckKind.RECORD:
         return "text"
-    return check.unit or "count"
+    return row.unit or "count"

@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import appraise
+from appraise.model.manner import Units
 from appraise.model.units import UNITS
 from appraise.services.instruments.note_values import Quantity, quantity_of
 from appraise.tables.layout import FILES
@@ -182,6 +183,8 @@ _BY_NAME: dict[str, Callable[[Random], object]] = {
 }
 _FILLED: dict[str, Callable[[Random], object]] = {
     "Tables": lambda _: load_tables(),
+    "Units": lambda random: random.choice(list(Units)),
+    "Mapping[str, Any]": lambda _: {"case": "case.toml", "trail": {"line": 1, "hash": "0"}, "amends": {"day": "x"}},
     "Check": _check,
     "Case": _case,
     "Layout": lambda random: random.choice(list(FILES.values())),

@@ -36,7 +36,7 @@ def in_unit(text: str, unit: str, *, meant: str = "", whole: bool = False) -> fl
         Refused: No number, a unit of another kind, or not whole; the text is one line.
     """
     kind = "a whole number" if whole else "a number"
-    expected = f"{kind}{' in ' + unit if unit else ''}"
+    expected = f"{kind}{' in ' + (meant or unit) if unit else ''}"
     match = _AMOUNT.match(decimal(text).strip())
     if match is None:
         raise Refused(f"found {quoted(text)}, expected {expected}")
@@ -55,15 +55,16 @@ def in_unit(text: str, unit: str, *, meant: str = "", whole: bool = False) -> fl
     return value
 
 
-def amount(text: str, unit: str, what: str, low: float, high: float) -> float:
+def amount(text: str, unit: str, what: str, low: float, high: float, *, meant: str = "") -> float:
     """Read a quantity that has a name and bounds.
 
     Args:
         text: "70 °F", "21,5", "-4 cents".
-        unit: The unit it is kept in, and the one meant where none is typed.
+        unit: The unit it is kept in.
         what: What it is, for the person: "temperature".
         low: Least plausible, in `unit`.
         high: Greatest plausible.
+        meant: The unit meant where none is typed; empty: `unit`.
 
     Returns:
         The value in `unit`.
@@ -72,7 +73,7 @@ def amount(text: str, unit: str, what: str, low: float, high: float) -> float:
         Refused: No number, a unit of another kind, or implausible.
     """
     try:
-        value = in_unit(text, unit)
+        value = in_unit(text, unit, meant=meant)
     except Refused as refused:
         raise Refused(f"{what}: {refused}") from None
     if not low <= value <= high:

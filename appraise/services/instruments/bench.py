@@ -7,12 +7,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from appraise.model.problem import Unreadable
-from appraise.services.quantity import Refused, number
+from appraise.services.quantity import Refused, number, unit_shown, with_unit
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from appraise.model.case import Case
+    from appraise.model.manner import Units
     from appraise.model.measurement import Measurement
     from appraise.tables.rows import Tables
 
@@ -29,6 +30,25 @@ class Asked:
     """What may be written, with units."""
     start: str = ""
     """What stands there at first."""
+    unit: str = ""
+    """Unit of the tables; a number without one is in it, or in the one that stands for it in inches."""
+
+    def hint_in(self, units: Units) -> str:
+        """Return what may be written, and what a number alone means."""
+        unit = unit_shown(self.unit, units)
+        return f"{self.hint}; a number alone is in {unit}" if unit else self.hint
+
+    def start_in(self, units: Units) -> str:
+        """Return what stands there at first, in these units."""
+        shown = unit_shown(self.unit, units)
+        if shown == self.unit or not self.start:
+            return self.start
+        return with_unit(float(self.start.partition(" ")[0]), self.unit, units)
+
+    def meant(self, text: str, units: Units) -> str:
+        """Return what was typed with the unit that it means where it says none."""
+        shown = unit_shown(self.unit, units)
+        return f"{text.strip()} {shown}" if shown != self.unit and text.strip() and text.strip()[-1].isdigit() else text
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +62,17 @@ class Instrument:
     asks: tuple[Asked, ...] = ()
     feeds: tuple[str, ...] = ()
     """Checks whose readings it takes; the first of this kind of instrument is where to go for more."""
+
+    def answered(self, case: Case, tables: Tables, typed: Mapping[str, str]) -> Measurement:
+        """Return the answer to what was typed, a number without a unit read as the case is measured.
+
+        Raises:
+            Refused: There is nothing to go by, or a figure cannot be.
+        """
+        units = case.assignment.units
+        return self.answer(
+            case, tables, {**typed, **{each.key: each.meant(typed[each.key], units) for each in self.asks}}
+        )
 
 
 def by_note(case: Case, check: str) -> dict[int, float]:
@@ -237,11 +268,11 @@ INSTRUMENTS: tuple[Instrument, ...] = (
         "Wood",
         _wood,
         (
-            Asked("temperature", "temperature", "21 °C or 70 °F", "20 °C"),
+            Asked("temperature", "temperature", "21 °C or 70 °F", "20 °C", unit="°C"),
             Asked("humidity", "humidity", "relative humidity at the board, as 38 %", "40 %"),
             Asked("to_humidity", "later", "relative humidity later, or before"),
-            Asked("width", "width", "across the grain, as 1200 mm or 48 in"),
-            Asked("gap", "gap", "all gaps or opened shims across that width, as 2 mm"),
+            Asked("width", "width", "across the grain, as 1200 mm or 48 in", unit="mm"),
+            Asked("gap", "gap", "all gaps or opened shims across that width, as 2 mm", unit="mm"),
             Asked("log", "logger", "file of a data logger: time, temperature, humidity"),
         ),
     ),
@@ -251,9 +282,9 @@ INSTRUMENTS: tuple[Instrument, ...] = (
         _string,
         (
             Asked("note", "note", "A4, C#3 or 49", "A4"),
-            Asked("length", "length", "speaking length, as 400 mm or 15.75 in", "400 mm"),
-            Asked("diameter", "wire", "plain wire or core, as 1 mm or 0.039 in", "1 mm"),
-            Asked("winding", "winding", "wire wound on it, as 0.8 mm; empty for a plain string"),
+            Asked("length", "length", "speaking length, as 400 mm or 15.75 in", "400 mm", unit="mm"),
+            Asked("diameter", "wire", "plain wire or core, as 1 mm or 0.039 in", "1 mm", unit="mm"),
+            Asked("winding", "winding", "wire wound on it, as 0.8 mm; empty for a plain string", unit="mm"),
             Asked("flat", "flat by", "how far below pitch it stands, as 40 cents"),
             Asked("a4", "A4", "the pitch agreed, as 442 Hz", "440 Hz"),
             Asked("scale", "scale", "file of a whole scale: note, length_mm, diameter_mm, core_mm, wrap_mm, strings"),
