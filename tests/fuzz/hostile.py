@@ -1,4 +1,4 @@
-"""Values nobody should send, and somebody will: for cells, for keys, for words of the command line."""
+"""Values nobody should send, and somebody will: in files, cells, keys, words of a command, and what is written out."""
 
 from __future__ import annotations
 
@@ -7,6 +7,23 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from random import Random
+
+FORMULAS = (
+    "=1+1",
+    "+1",
+    "-1",
+    "@SUM(A1)",
+    "\t=1",
+    "\r=1",
+    "=cmd|' /C calc'!A0",
+    "＝1",
+    "＋1",
+    "－1",
+    "＠A1",
+    " =1",
+    "\u200b=1",
+)
+"""What a spreadsheet would reckon with, and what looks or is laid out like it."""
 
 TEXTS = (
     "",
@@ -25,12 +42,7 @@ TEXTS = (
     "<script>alert(1)</script>",
     "[here](javascript:alert(1))",
     "![x](http://example.invalid/x.png)",
-    "=1+1",
-    "+1",
-    "-1",
-    "@SUM(A1)",
-    "\t=1",
-    "\r=1",
+    *FORMULAS,
     "../../etc/passwd",
     "/etc/passwd",
     "C:\\windows",
