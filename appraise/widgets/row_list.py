@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, overload
 
 from textual.binding import Binding
 from textual.content import Content
@@ -17,10 +18,33 @@ from textual.strip import Strip
 from textual.visual import Visual
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable
 
     from textual import events
     from textual.binding import BindingType
+
+
+class Later(Sequence[Content]):
+    """One line, made when it is asked for: of a long list only what can be seen is."""
+
+    __slots__ = ("_make",)
+
+    def __init__(self, make: Callable[[], Content]) -> None:
+        self._make = make
+
+    def __len__(self) -> int:
+        return 1
+
+    @overload
+    def __getitem__(self, at: int) -> Content: ...
+    @overload
+    def __getitem__(self, at: slice) -> Sequence[Content]: ...
+    def __getitem__(self, at: int | slice) -> Content | Sequence[Content]:
+        if isinstance(at, slice):
+            return [self._make()][at]
+        if at not in (0, -1):
+            raise IndexError(at)
+        return self._make()
 
 
 @dataclass(frozen=True, slots=True)
