@@ -463,3 +463,19 @@ def test_labour_at_nothing_without_a_rate_for_parts_is_pointed_out(problems_of, 
     ]
     case, problems = problems_of(good.replace('labour_rate = "62.00"', 'labour_rate = "0"\nparts_rate = "62.00"'))
     assert (case.costs.parts_rate, problems) == (62, [])
+
+
+def test_a_second_word_on_one_clue(problems_of, good, tables):
+    key = next(iter(tables.drying_clues))
+    clue = f'\n[[drying_clues]]\nclue = "{key}"\nseen = true\n'
+    case, problems = problems_of(good + clue + clue.replace("true", "false"))
+    assert case is None
+    (problem,) = (str(each) for each in problems)
+    assert f'drying_clues[2].clue: found a second word on "{key}", expected every clue once' in problem
+
+
+def test_a_currency_that_is_none(problems_of, good):
+    case, problems = problems_of(good.replace('currency = "EUR"', 'currency = "EUX"'))
+    assert case is None
+    (problem,) = (str(each) for each in problems)
+    assert 'assignment.currency: found "EUX", expected a currency of ISO 4217 in use' in problem
