@@ -479,3 +479,11 @@ def test_a_currency_that_is_none(problems_of, good):
     assert case is None
     (problem,) = (str(each) for each in problems)
     assert 'assignment.currency: found "EUX", expected a currency of ISO 4217 in use' in problem
+
+
+def test_a_second_effective_age_of_one_part(problems_of, good):
+    age = '\n[[effective_ages]]\ncomponent = "hammers"\nyears = 12\nreason = "seen to"\n'
+    assert problems_of(good + age)[1] == []
+    _, problems = problems_of(good + age + age.replace("12", "20"))
+    (problem,) = (str(each) for each in problems)
+    assert "effective_ages[2].component: found " in problem
