@@ -157,7 +157,7 @@ COMMANDS: tuple[Command, ...] = (
         "Back",
         "Close this screen; unsaved work is asked about",
         (WALK, WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, ARRIVAL, OUTCOME, RECOVERY, MERGE, TRAIL),
-        (WALK, WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, ARRIVAL, OUTCOME, RECOVERY, MERGE, TRAIL),
+        (WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, ARRIVAL, OUTCOME, RECOVERY, MERGE, TRAIL),
     ),
     Command("show-help", "f1", "Help", "Every key, and how findings are entered", (EVERYWHERE,), (EVERYWHERE,)),
     Command("leave-app", "ctrl+q,f10", "Quit", "Leave, asking first when something is not saved", (EVERYWHERE,)),

@@ -58,7 +58,7 @@ async def command(pilot, label: str) -> None:
             await pilot.click(offset=at)
             await settle(pilot)
             return
-        await roll(pilot, rows)
+        await roll(pilot, rows, notches=3)
     raise AssertionError(f"“{label}” cannot be rolled into view:\n{screen_text(app)}")
 
 
@@ -71,9 +71,10 @@ async def click_foot(pilot, label: str) -> None:
     await settle(pilot)
 
 
-async def roll(pilot, widget) -> None:
-    """Turn the wheel down by a notch over a widget."""
-    await pilot._post_mouse_events([events.MouseScrollDown], widget=widget, offset=(2, 1), button=0)
+async def roll(pilot, widget, notches: int = 1) -> None:
+    """Turn the wheel down over a widget."""
+    for _ in range(notches):
+        await pilot._post_mouse_events([events.MouseScrollDown], widget=widget, offset=(2, 1), button=0)
     await pilot.pause()
 
 

@@ -25,6 +25,7 @@ from appraise.store import files, lock
 from appraise.store.read import read_case
 from appraise.store.trail_file import read_trail
 from appraise.store.write import write_case
+from appraise.widgets.case_rows import CaseRows
 from appraise.widgets.version_rows import VersionRows
 from tests.helpers.screen_text import screen_text, settle
 
@@ -102,6 +103,45 @@ async def test_unsaved_work_is_shown_and_taken_up(unsaved, tables, size, screen_
     case, _ = read_case(unsaved, tables)
     assert case.identity.maker == "Typed [/b] before the crash"
     assert case.remarks[0].text.startswith("Two cracks")
+
+
+async def test_a_reading_is_told_in_the_recovery_as_on_the_walk_and_in_the_trail(path, tables):
+    sheet = open_sheet(path, tables).worksheet
+    sheet.set_reading("pin_torque", 4.25, note=1)
+    crash(sheet)
+    app = app_at(path, tables)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        assert isinstance(app.screen, RecoveryScreen)
+        text = screen_text(app)
+        assert "4.25 N·m, note 1" in text
+        assert "unit" not in text
+        await pilot.press("f2")
+        await settle(pilot)
+        await pilot.press("ctrl+l")
+        await settle(pilot)
+        assert "4.25 N·m, note 1" in screen_text(app)
+        assert "unit" not in screen_text(app)
+
+
+@pytest.mark.parametrize("size", [*SIZES, (60, 20)], ids=lambda size: f"{size[0]}x{size[1]}")
+async def test_the_bench_marks_a_case_with_work_that_waits(unsaved, tables, size):
+    app = AppraiseApp(unsaved.parent, tables)
+    async with app.run_test(size=size) as pilot:
+        await settle(pilot)
+        marked = [line for line in screen_text(app).splitlines() if "⚠ not saved" in line]
+        assert len(marked) == 1
+        assert "3 steps were left" in marked[0]
+        app.screen.query_one(CaseRows).go("grand.toml")
+        await pilot.press("enter")
+        await settle(pilot)
+        assert isinstance(app.screen, RecoveryScreen)
+        await pilot.press("f8")
+        await settle(pilot)
+        await pilot.press("escape")
+        await settle(pilot)
+        assert isinstance(app.screen, BenchScreen)
+        assert "not saved" not in screen_text(app)
 
 
 async def test_unsaved_work_is_set_aside_and_kept(unsaved, tables):
