@@ -19,6 +19,7 @@ from appraise.screens.merging import MergeScreen
 from appraise.screens.recovery import RecoveryScreen
 from appraise.screens.trail import TrailRows, TrailScreen
 from appraise.screens.walk import WalkScreen
+from appraise.screens.whole_below import WholeBelowScreen
 from appraise.services import journal
 from appraise.services.opening import open_sheet
 from appraise.store import files, lock
@@ -419,3 +420,9 @@ async def test_the_version_of_a_report_is_taken_out(path, tables, tmp_path):
     (taken,) = (item for item in path.parent.iterdir() if item.name.startswith("grand-"))
     assert taken.read_bytes() == case_bytes
     assert [record.act for record in read_trail(path).records] == ["begin", "report", "edit", "save"]
+
+
+@pytest.mark.parametrize("kind", [RecoveryScreen, MergeScreen, TrailScreen])
+def test_what_follows_size_and_cursor_is_in_one_place(kind):
+    assert issubclass(kind, WholeBelowScreen)
+    assert not {"on_resize", "on_row_list_moved", "CSS_PATH"} & vars(kind).keys()
