@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import ast
 import re
 from pathlib import Path
 
@@ -12,6 +11,7 @@ from textual.binding import Binding
 import appraise
 from appraise.app import AppraiseApp
 from appraise.commands import ASKED_KEYS, COMMANDS, ENTRY_KEYS, NEW_KEYS, NOTE_KEYS, key_name, key_names
+from tests.helpers.literals import literals
 
 PACKAGE = Path(appraise.__file__).parent
 README = PACKAGE.parent / "README.md"
@@ -29,20 +29,12 @@ NAMED = re.compile(r"\b(?:Ctrl\+[A-Z]|F(?:[1-9]|1[0-2]))\b")
 
 def told():
     """Yield every text of the worksheet that a person reads, with its file; names of keys in bindings have no space."""
-    for path in [PACKAGE / "app.py", PACKAGE / "commands.py", PACKAGE / "messages.py", *sorted(PACKAGE.rglob("*.py"))]:
-        if path.parent.name not in ("screens", "widgets", "services") and path.parent != PACKAGE:
-            continue
-        tree = ast.parse(path.read_text(encoding="utf-8"))
-        notes = {
-            id(node.value)
-            for node in ast.walk(tree)
-            if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
-        }
-        for node in ast.walk(tree):
-            if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in notes:
-                styled = "{" in node.value and ";" in node.value  # a style sheet
-                if (" " in node.value.strip() or node.value[:1].isupper()) and not styled:
-                    yield path.name, node.value
+    for path in sorted(PACKAGE.rglob("*.py")):
+        if path.parent == PACKAGE or path.parent.name in ("screens", "widgets", "services"):
+            for text in literals(path):
+                styled = "{" in text and ";" in text  # a style sheet
+                if (" " in text.strip() or text[:1].isupper()) and not styled:
+                    yield path.name, text
 
 
 @pytest.mark.parametrize(
