@@ -20,6 +20,7 @@ from appraise.model.problem import Unreadable
 from appraise.services.quantity import Refused, as_shown, quantity, span, tolerance, unit_shown, with_unit
 from appraise.services.strip import note_label, notes_typed, sections, strip_band, strip_marks, summary, unusual
 from appraise.services.walk import readings_of
+from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.keybed import Band, Keybed, Mark
 from appraise.widgets.plain import piece
 from appraise.widgets.row_list import Later, Row, RowList
@@ -130,9 +131,18 @@ class ReadingsScreen(ModalScreen[None]):
                     hints = [tolerance(check, self._units)]
                     if check.plausible is not None:
                         hints.append(f"plausible {span(*check.plausible, check.unit, self._units)}")
-                    hints.append("Enter writes · ↑ ↓ note · Tab keys · Shift+← → several · F3 file · F1 help · Esc")
                     yield Static(Content("\n").join(piece(hint, "$quiet") for hint in hints if hint), id="hints")
                 yield ReadingRows()
+            yield KeyHints(
+                ("enter", "writes"),
+                ("up,down", "note"),
+                ("tab", "keys"),
+                ("shift+left,shift+right", "several"),
+                ("delete", "strikes out"),
+                ("f3", "file"),
+                ("f1", "help"),
+                ("escape", "done"),
+            )
 
     def on_mount(self) -> None:
         """Show what has been measured."""

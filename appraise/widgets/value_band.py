@@ -77,7 +77,7 @@ class ValueBand(Widget):
         change = _narrowing(value, self._start)
         room = width - used - 3
         if change and cell_len(change) + 12 <= room:
-            parts.append(("  " + fit(basis, room - cell_len(change) - 2), "$quiet"))
+            parts.append((f"  {fit(basis, room - cell_len(change) - 2)}  ", "$quiet"))
             parts.append((change, "$text-success" if "narrower" in change else "$text-warning"))
         elif room > 4:
             parts.append(("  " + fit(basis, room), "$quiet"))
