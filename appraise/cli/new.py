@@ -58,7 +58,9 @@ _ENTRIES = (
     _Entry("key-covering", "identity", "key_covering", "covering of the naturals: plastic, celluloid or ivory"),
     _Entry("compass", "identity", "compass", "number of notes, 88 if not given", "", "number"),
     _Entry("purpose", "assignment", "purpose", "what the value is wanted for"),
-    _Entry("basis", "assignment", "basis", "kind of value, private_sale if not given: `appraise sources bases` lists them"),
+    _Entry(
+        "basis", "assignment", "basis", "kind of value: a row of `appraise sources bases`; private_sale if not given"
+    ),
     _Entry("currency", "assignment", "currency", "ISO 4217 code, EUR if not given", "Currency, EUR if left open"),
     _Entry("place", "assignment", "place", "where it was inspected"),
     _Entry("assessor", "assignment", "assessor", "who inspects"),

@@ -21,6 +21,8 @@ from appraise.commands import (
     NOTES,
     SCOPES,
     WALK,
+    WHY,
+    WHY_KEYS,
     key_name,
     of_scope,
 )
@@ -31,7 +33,7 @@ if TYPE_CHECKING:
     from textual.binding import BindingType
 
 _KEYS = 18
-_WRITING = {WALK: ENTRY_KEYS, NOTES: NOTE_KEYS, NEW: NEW_KEYS, ASKED: ASKED_KEYS}
+_WRITING = {WALK: ENTRY_KEYS, NOTES: NOTE_KEYS, NEW: NEW_KEYS, ASKED: ASKED_KEYS, WHY: WHY_KEYS}
 """Keys that are no commands, by scope."""
 
 

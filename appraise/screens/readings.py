@@ -125,7 +125,7 @@ class ReadingsScreen(ModalScreen[None]):
                     hints = [tolerance(check)]
                     if check.plausible is not None:
                         hints.append(f"plausible {span(*check.plausible, check.unit)}")
-                    hints.append("Enter writes · ↑ ↓ note · Tab keys · Shift+← → several · F3 file · F1 help · Esc")
+                    hints.append("Enter writes · ↑↓ note · Tab keys · Shift+←→ several · F3 file · F1 · Esc")
                     yield Static(Content("\n").join(piece(hint, "$quiet") for hint in hints if hint), id="hints")
                 yield ReadingRows()
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import on, work
+from textual import events, on, work
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.message import Message
@@ -158,6 +158,13 @@ class WalkScreen(WalkEntry):
 
     # -- moving ------------------------------------------------------------------------------------
 
+    def on_key(self, event: events.Key) -> None:
+        """What is typed beside the details is meant for the check they tell of."""
+        if event.is_printable and self.focused is self.query_one("#details"):
+            form = self.query_one(CheckForm)
+            form.focus()
+            form.on_key(event)
+
     @on(RowList.Moved, "#form")
     def _row_moved(self) -> None:
         self._show_detail()
@@ -229,16 +236,22 @@ class WalkScreen(WalkEntry):
         """Open what there is to do before a move and after it; once begun, the arrival is walked from the start."""
         from appraise.screens.arrival import ArrivalScreen
 
-        inspected = self.worksheet.case.assignment.inspected
+        done = answered(self.worksheet.case)
 
         def go_on(_: None) -> None:
             case = self.worksheet.case
-            if case.assignment.inspected != inspected:
+            if done and not answered(case):
                 self.station = first_unfinished(case, self.worksheet.tables)
                 self.show_case(keep=self._first_open())
             self.query_one(CheckForm).focus()
 
         self.app.push_screen(ArrivalScreen(self.worksheet), go_on)
+
+    @property
+    def place_of_remark(self) -> str:
+        """The component of the row under the cursor."""
+        row = self.query_one(CheckForm).current
+        return "" if row is None else row.component
 
     def action_instruments(self) -> None:
         """Open the instruments."""
