@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from appraise.engine.simulate import Condition
+    from appraise.engine.simulate import Condition, Worn
     from appraise.engine.subject import Part, Subject
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
@@ -48,8 +49,7 @@ def component_results(
     found = {}
     for part in subject.parts:
         middle = float(centre.left[part.key][0])
-        column = drawn.left[part.key]
-        low, high = (float(edge) for edge in _edges(column, low_pct, high_pct))
+        low, high = _edges_of(drawn.worn[part.key], low_pct, high_pct)
         effective = _effective_age(part, centre)
         grade = part.central_grade()
         reach = Z90 * part.belief.sd
@@ -83,6 +83,12 @@ def component_results(
 def _effective_age(part: Part, centre: Condition) -> float:
     """Return the age at which age alone would depreciate a part as far as it is [years]."""
     return float(ross_inverse(float(centre.left[part.key][0]))) * part.life_years.mid
+
+
+@lru_cache(maxsize=192)
+def _edges_of(worn: Worn, low_pct: float, high_pct: float) -> tuple[float, float]:
+    """Return the outer figures of a component's depreciation [–]; kept, as the component itself is."""
+    return _edges(worn.left, low_pct, high_pct)
 
 
 def _edges(column: Array, low_pct: float, high_pct: float) -> tuple[float, float]:

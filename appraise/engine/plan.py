@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import lru_cache
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -69,6 +69,18 @@ class Prices:
     """Usability by critical component as it stands [–]."""
     gates_after: Mapping[tuple[str, str], Array]
     """Usability after (job, critical component) [–]."""
+
+    @cached_property
+    def before(self) -> Array:
+        """Σ share · (1 − D) as it stands [–]."""
+        nothing = np.zeros(self.level.size)
+        return sum((self.shares[part] * (1.0 - left) for part, left in self.left.items()), nothing)
+
+    def at(self, level: Array) -> Prices:
+        """Return the same condition and costs at another price level [money]."""
+        other = replace(self, level=level)
+        other.__dict__["before"] = self.before  # it does not hang on the level
+        return other
 
 
 def space(jobs: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]]) -> Space:
@@ -140,49 +152,99 @@ def _connected(jobs: Mapping[str, Job]) -> list[set[str]]:
     return [members for _, members in groups]
 
 
-def standing(prices: Prices) -> Array:
-    """Return Σ share · (1 − D) as it stands [–], shape (n,)."""
-    return sum((prices.shares[part] * (1.0 - left) for part, left in prices.left.items()), np.zeros(prices.level.size))
+@dataclass(frozen=True, eq=False)
+class Followed:
+    """Some jobs done in every draw; every array has shape (n,)."""
+
+    plans: Space
+    prices: Prices
+    jobs: frozenset[str]
+    total: Array
+    """Σ share · (1 − D) [–]."""
+    mended: Mapping[str, Array]
+    """Depreciation of the components that the jobs work on [–]."""
+    gates: Mapping[str, Array]
+    """Usability by critical component [–]."""
+    usable: Array
+    """The least of the gates [–]."""
+
+    @classmethod
+    def nothing(cls, plans: Space, prices: Prices) -> Followed:
+        """Leave everything as it stands."""
+        usable = _least(prices.gates, prices.level.size)
+        return cls(plans, prices, frozenset(), prices.before, {}, prices.gates, usable)
+
+    def with_jobs(self, more: frozenset[str]) -> Followed:
+        """Do more jobs; those that are done already change nothing."""
+        prices, total, opened = self.prices, self.total, False
+        mended, gates = dict(self.mended), dict(self.gates)
+        for key in sorted(more - self.jobs):  # the order in which a set hands out its words changes from run to run
+            for part in self.plans.jobs[key].improves:
+                held = mended.get(part, prices.left[part])
+                after = prices.after[key, part]
+                if after is not prices.left[part]:
+                    mended[part] = np.minimum(held, after)
+                    total = total + prices.shares[part] * (held - mended[part])
+                if part in gates and prices.gates_after[key, part] is not prices.gates[part]:
+                    gates[part] = np.maximum(gates[part], prices.gates_after[key, part])
+                    opened = True
+        usable = _least(gates, prices.level.size) if opened else self.usable
+        return Followed(self.plans, prices, self.jobs | more, total, mended, gates, usable)
+
+    @property
+    def value(self) -> Array:
+        """What it leaves before cost [money]."""
+        return self.usable * self.prices.level * self.total
+
+    @property
+    def worth(self) -> float:
+        """The mean of what it leaves before cost [money]."""
+        return float(self.value.mean())
+
+    @property
+    def cost(self) -> Array:
+        """What the jobs cost [money]."""
+        return sum((self.prices.costs[key] for key in sorted(self.jobs)), np.zeros(self.prices.level.size))
 
 
-def outcome(
-    plans: Space, prices: Prices, plan: frozenset[str], before: Array | None = None
-) -> tuple[Array, Array, Array]:
+def _least(gates: Mapping[str, Array], n: int) -> Array:
+    least: Array = np.minimum.reduce([np.ones(n), *gates.values()])
+    return least
+
+
+def outcome(plans: Space, prices: Prices, plan: frozenset[str]) -> tuple[Array, Array, Array]:
     """Return what one plan leaves.
 
     Args:
         plans: From `space`.
         prices: Arrays of one shape.
         plan: Jobs done, with everything they require.
-        before: `standing(prices)`, where it is at hand.
 
     Returns:
         Value before cost [money], cost [money], usability [–], each of shape (n,).
     """
-    total = standing(prices) if before is None else before
-    mended: dict[str, Array] = {}
-    gates = dict(prices.gates)
-    for key in sorted(plan):  # the order in which a set hands out its words changes from run to run
-        for part in plans.jobs[key].improves:
-            mended[part] = np.minimum(mended.get(part, prices.left[part]), prices.after[key, part])
-            if part in gates:
-                gates[part] = np.maximum(gates[part], prices.gates_after[key, part])
-    gained = sum((prices.shares[part] * (prices.left[part] - loss) for part, loss in mended.items()), total)
-    usable: Array = np.minimum.reduce([np.ones(prices.level.size), *gates.values()])
-    cost = sum((prices.costs[key] for key in sorted(plan)), np.zeros(prices.level.size))
-    return usable * prices.level * gained, cost, usable
+    done = Followed.nothing(plans, prices).with_jobs(plan)
+    return done.value, done.cost, done.usable
 
 
 def taken(prices: Prices, jobs: frozenset[str] | None, places: NDArray[np.intp] | slice) -> Prices:
     """Return the prices of some draws, repeated or left out, as far as these jobs need them; none: all of them."""
+    known: dict[int, Array] = {}
+
+    def some(column: Array) -> Array:
+        # What a job leaves alone is one array with what it was, and stays one: so the search can pass over it.
+        if id(column) not in known:
+            known[id(column)] = column[places]
+        return known[id(column)]
+
     return Prices(
         prices.level[places],
         prices.shares,
-        {key: column[places] for key, column in prices.left.items()},
-        {key: column[places] for key, column in prices.after.items() if jobs is None or key[0] in jobs},
+        {key: some(column) for key, column in prices.left.items()},
+        {key: some(column) for key, column in prices.after.items() if jobs is None or key[0] in jobs},
         {key: column[places] for key, column in prices.costs.items() if jobs is None or key in jobs},
-        {key: column[places] for key, column in prices.gates.items()},
-        {key: column[places] for key, column in prices.gates_after.items() if jobs is None or key[0] in jobs},
+        {key: some(column) for key, column in prices.gates.items()},
+        {key: some(column) for key, column in prices.gates_after.items() if jobs is None or key[0] in jobs},
     )
 
 

@@ -7,8 +7,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from appraise.engine.plan import standing
-
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
@@ -40,10 +38,10 @@ class Ground:
 def ground_of(plans: Space, prices: Prices) -> Ground:
     """Return what depends on condition and costs, and not on the price level."""
     lowest, batches = _levels(prices)
-    helpful = _helpful(plans, prices)
+    helpful = helpful_jobs(plans, prices)
     higher = _openers(plans, helpful, prices, batches)
     most = _most(helpful, prices) if higher else 0.0
-    return Ground(standing(prices), lowest, higher, most, helpful, Rises(plans, prices))
+    return Ground(prices.before, lowest, higher, most, helpful, Rises(plans, prices))
 
 
 class Rises:
@@ -136,7 +134,7 @@ def _openers(
     return found
 
 
-def _helpful(plans: Space, prices: Prices) -> frozenset[str]:
+def helpful_jobs(plans: Space, prices: Prices) -> frozenset[str]:
     """Return the jobs that mend anything in any draw, with the jobs those need."""
     found: set[str] = set()
     for key, job in plans.jobs.items():

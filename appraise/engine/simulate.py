@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -19,10 +19,11 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.engine.age import Event, History
+    from appraise.engine.grade import Belief
     from appraise.engine.life import Weibull
-    from appraise.engine.subject import Part, Subject
+    from appraise.engine.subject import Subject
     from appraise.model.result import Range
-    from appraise.tables.rows import Remedy, Tables
+    from appraise.tables.rows import Component, Law, Remedy, Tables
 
     Array = NDArray[np.float64]
 
@@ -61,9 +62,24 @@ class Source:
 
 
 @dataclass(frozen=True, eq=False)
+class Worn:
+    """One component in every draw, as it stands and after each job that works on it; arrays of shape (n,)."""
+
+    left: Array
+    """Depreciation [–]."""
+    gate: Array | None
+    """Usability [–]; none for a component that cannot stop the instrument from being played."""
+    after: Mapping[str, Array]
+    """Depreciation after a job [–]."""
+    gate_after: Mapping[str, Array]
+    """Usability after a job [–]."""
+
+
+@dataclass(frozen=True, eq=False)
 class Condition:
     """Depreciation and usability of every component in every draw."""
 
+    worn: Mapping[str, Worn]
     left: Mapping[str, Array]
     after: Mapping[tuple[str, str], Array]
     gates: Mapping[str, Array]
@@ -86,56 +102,100 @@ def condition(subject: Subject, remedies: Iterable[Remedy], source: Source, tabl
     """
     inputs = dict.fromkeys(event.name for event in subject.events if not (event.exact or source.central))
     inputs["general condition"] = None
-    common = source.scores("general condition")
-    life_sd = tables.setting("life_sd")
-    tolerance = tables.setting("cure_tolerance")
-    left: dict[str, Array] = {}
-    after: dict[tuple[str, str], Array] = {}
-    gates: dict[str, Array] = {}
-    gates_after: dict[tuple[str, str], Array] = {}
-    jobs: dict[str, list[tuple[Remedy, float]]] = {part.key: [] for part in subject.parts}
+    jobs: dict[str, list[_Cure]] = {part.key: [] for part in subject.parts}
     for job in remedies:
         for improved, reaches in job.improves.items():
-            jobs.setdefault(improved, []).append((job, reaches))
+            jobs.setdefault(improved, []).append(_Cure(job.key, reaches, job.up_to, job.resets))
+    worn = {}
     for part in subject.parts:
-        own = source.scores(f"grade.{part.key}")
-        grade = part.belief.mean + part.belief.own_sd * own + part.belief.common_sd * common
-        grade = np.minimum(np.maximum(grade, 1.0), 5.0)
         inputs[f"grade.{part.key}"] = None
         inputs[f"life.{part.key}"] = None
-        spoken = heidecke(grade, tables)
-        middle = part.life_years.mid
-        if part.stated is not None:
-            loss = ross(part.stated.years / (middle * source.spread(f"life.{part.key}", life_sd)))
-        else:
-            term = _age_term(part.key, part.history, part.life, middle, life_sd, tables, subject.law.key, source)
-            loss = with_condition(subject.law, term, spoken, part.row.visibility)
-        left[part.key] = loss
-        if part.row.gate:
-            gates[part.key] = np.interp(grade, *_points(part))
-        mends: dict[tuple[float, bool], Array] = {}
-        for job, target in jobs[part.key]:
-            cures = grade <= job.up_to + tolerance
-            if not cures.any():
-                after[job.key, part.key] = loss
-                if part.row.gate:
-                    gates_after[job.key, part.key] = gates[part.key]
-                continue
-            if (target, job.resets) not in mends:
-                # C and the gate are monotone, so the better of two grades has the better of two values.
-                reached = np.minimum(spoken, heidecke_at(target, tables))
-                if job.resets:
-                    mended = np.zeros_like(loss) if subject.law.key in AGE_ONLY else reached
-                elif part.stated is not None:
-                    mended = loss
-                else:
-                    mended = with_condition(subject.law, term, reached, part.row.visibility)
-                mends[target, job.resets] = np.minimum(loss, mended)
-            after[job.key, part.key] = np.where(cures, mends[target, job.resets], loss)
-            if part.row.gate:
-                opened = anchored(target, part.row.gate)
-                gates_after[job.key, part.key] = np.where(cures, np.maximum(gates[part.key], opened), gates[part.key])
-    return Condition(left, after, gates, gates_after, tuple(inputs))
+        stated = None if part.stated is None else part.stated.years
+        worn[part.key] = _worn(
+            part.row,
+            part.belief,
+            part.history,
+            part.life,
+            part.life_years.mid,
+            stated,
+            tuple(jobs[part.key]),
+            subject.law,
+            source,
+            tables,
+        )
+    return Condition(
+        worn,
+        {key: one.left for key, one in worn.items()},
+        {(job, key): after for key, one in worn.items() for job, after in one.after.items()},
+        {key: one.gate for key, one in worn.items() if one.gate is not None},
+        {(job, key): gate for key, one in worn.items() for job, gate in one.gate_after.items()},
+        tuple(inputs),
+    )
+
+
+class _Cure(NamedTuple):
+    """What a job does to one component."""
+
+    job: str
+    reaches: float
+    """Grade it is left at."""
+    up_to: float
+    resets: bool
+
+
+@lru_cache(maxsize=192)
+def _worn(
+    row: Component,
+    belief: Belief,
+    history: History,
+    life: Weibull,
+    middle: float,
+    stated: float | None,
+    jobs: tuple[_Cure, ...],
+    law: Law,
+    source: Source,
+    tables: Tables,
+) -> Worn:
+    """Return one component in every draw; kept, because a change of one grade leaves most of the others alone."""
+    life_sd = tables.setting("life_sd")
+    tolerance = tables.setting("cure_tolerance")
+    own, common = source.scores(f"grade.{row.key}"), source.scores("general condition")
+    grade = belief.mean + belief.own_sd * own + belief.common_sd * common
+    grade = np.minimum(np.maximum(grade, 1.0), 5.0)
+    spoken = heidecke(grade, tables)
+    if stated is not None:
+        loss = ross(stated / (middle * source.spread(f"life.{row.key}", life_sd)))
+    else:
+        term = _age_term(row.key, history, life, middle, life_sd, tables, law.key, source)
+        loss = with_condition(law, term, spoken, row.visibility)
+    gate = np.interp(grade, *_points(row)) if row.gate else None
+    after: dict[str, Array] = {}
+    gate_after: dict[str, Array] = {}
+    mends: dict[tuple[float, bool], Array] = {}
+    for job, target, up_to, resets in jobs:
+        cures = grade <= up_to + tolerance
+        if not cures.any():
+            after[job] = loss
+            if gate is not None:
+                gate_after[job] = gate
+            continue
+        if (target, resets) not in mends:
+            # C and the gate are monotone, so the better of two grades has the better of two values.
+            reached = np.minimum(spoken, heidecke_at(target, tables))
+            if resets:
+                mended = np.zeros_like(loss) if law.key in AGE_ONLY else reached
+            elif stated is not None:
+                mended = loss
+            else:
+                mended = with_condition(law, term, reached, row.visibility)
+            mends[target, resets] = np.minimum(loss, mended)
+        after[job] = np.where(cures, mends[target, resets], loss)
+        if gate is not None:
+            gate_after[job] = np.where(cures, np.maximum(gate, anchored(target, row.gate)), gate)
+    for column in (loss, gate, *after.values(), *gate_after.values()):
+        if column is not None:
+            column.flags.writeable = False
+    return Worn(loss, gate, after, gate_after)
 
 
 @lru_cache(maxsize=512)
@@ -160,8 +220,8 @@ def _since(event: Event, source: Source) -> Array:
     return source.since(event)
 
 
-def _points(part: Part) -> tuple[list[float], list[float]]:
-    return [point[0] for point in part.row.gate], [point[1] for point in part.row.gate]
+def _points(row: Component) -> tuple[list[float], list[float]]:
+    return [point[0] for point in row.gate], [point[1] for point in row.gate]
 
 
 def priced(state: Condition, subject: Subject, level: Array, costs: Mapping[str, Array]) -> Prices:

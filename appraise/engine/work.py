@@ -6,17 +6,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.engine import costs as costing
-from appraise.engine.plan import outcome, thinned, with_needs
-from appraise.engine.plan_ground import ground_of
+from appraise.engine.plan import Followed, thinned, with_needs
+from appraise.engine.plan_ground import helpful_jobs
 from appraise.engine.plan_search import best
 from appraise.engine.worlds import follow, reconciled_prices
 from appraise.model.result import Range, WorkItem
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
-
-    import numpy as np
-    from numpy.typing import NDArray
 
     from appraise.engine.plan import Prices, Space
     from appraise.engine.setup import Setup
@@ -29,22 +26,46 @@ ROUNDS = 4
 """Times that the plan is looked over for a job to add."""
 
 
-@dataclass(frozen=True, eq=False)
 class _Expected:
     """What plans can be expected to leave [money]: the mean over some of the draws."""
 
-    plans: Space
-    sample: Prices
-    before: NDArray[np.float64]
-    costs: Mapping[str, float]
-    """Mean of each job: hours run over by more than they fall short, so that it lies above the typical cost."""
-    helpful: frozenset[str]
-    """Jobs that mend anything in any of these draws, with the jobs those need."""
+    def __init__(self, plans: Space, sample: Prices, costs: Mapping[str, float]) -> None:
+        """Look at nothing but these draws.
+
+        Args:
+            plans: Every plan there is.
+            sample: Level, condition and costs of the draws.
+            costs: Mean of each job over all draws: hours run over by more than they fall short, so that it lies above
+                the typical cost [money].
+        """
+        self.plans, self.sample, self.costs = plans, sample, costs
+        self.helpful = helpful_jobs(plans, sample)
+        """Jobs that mend anything in any of these draws, with the jobs those need."""
+        self._followed: dict[frozenset[str], Followed] = {}
+        self._worth: dict[frozenset[str], float] = {}
 
     def worth(self, plan: frozenset[str]) -> float:
-        return float(outcome(self.plans, self.sample, plan, self.before)[0].mean())
+        """Return what a plan leaves before its cost."""
+        if plan not in self._worth:
+            self._worth[plan] = self.followed(plan).worth
+        return self._worth[plan]
+
+    def worth_with(self, plan: frozenset[str], more: frozenset[str]) -> float:
+        """Return what a plan leaves with some jobs more, before their cost."""
+        whole = plan | more
+        if whole not in self._worth:
+            self._worth[whole] = self.followed(plan).with_jobs(more).worth
+        return self._worth[whole]
+
+    def followed(self, plan: frozenset[str]) -> Followed:
+        """Return a plan as far as it was followed."""
+        if plan not in self._followed:
+            nothing = Followed.nothing(self.plans, self.sample)
+            self._followed[plan] = nothing.with_jobs(plan) if plan else nothing
+        return self._followed[plan]
 
     def cost(self, jobs: Iterable[str]) -> float:
+        """Return the mean cost of some jobs."""
         # A set of words has no order that outlasts the process, and sums hang on it.
         return sum(self.costs[key] for key in sorted(jobs))
 
@@ -80,8 +101,7 @@ def work_plan(setup: Setup, centre: World, drawn: World) -> Plan:
     central = reconciled_prices(setup, centre)
     sample = thinned(reconciled_prices(setup, drawn), SAMPLE)
     costs = {key: float(cost.mean()) for key, cost in drawn.prices[0].costs.items()}
-    ground = ground_of(setup.plans, sample)
-    expected = _Expected(setup.plans, sample, ground.before, costs, ground.helpful)
+    expected = _Expected(setup.plans, sample, costs)
     if setup.basis.method == "depreciated":
         return Plan(frozenset(), _items(setup, expected, frozenset(), _added(expected, frozenset())))
     plan, added = _looked_over(expected, best(setup.plans, central).plans[0])
@@ -135,7 +155,7 @@ def _added(expected: _Expected, plan: frozenset[str]) -> dict[str, float]:
         if key in plan:
             found[key] = whole - expected.worth(plan - {key})
         else:
-            rise = expected.worth(plan | with_needs(expected.plans, key)) - whole
+            rise = expected.worth_with(plan, with_needs(expected.plans, key)) - whole
             if rise > 0.0:
                 found[key] = rise
     return found

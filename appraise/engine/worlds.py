@@ -9,7 +9,7 @@ import numpy as np
 
 from appraise.engine import costs as costing
 from appraise.engine.draws import Z90, percentiles
-from appraise.engine.plan import Prices, outcome
+from appraise.engine.plan import outcome
 from appraise.engine.plan_search import best_gain, best_gains
 from appraise.engine.simulate import condition, priced
 from appraise.model.result import Range
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from appraise.engine.plan import Space
+    from appraise.engine.plan import Prices, Space
     from appraise.engine.setup import Setup
     from appraise.engine.simulate import Condition, Source
     from appraise.engine.subject import Subject
@@ -74,7 +74,7 @@ def draw_world(setup: Setup, source: Source) -> World:
         spread = float(np.exp(Z90 * setup.evidence.relative_sd))
         middle = setup.evidence.level
         sales_level = keep * source.between("comparables", Range(middle / spread, middle, middle * spread))
-        prices.append(priced(state, setup.subject, sales_level, costs))
+        prices.append(prices[0].at(sales_level))
         inputs.append("comparables")
     return World(source, state, replacement, salvage, tuple(prices), tuple(inputs), tuple(new))
 
@@ -92,7 +92,7 @@ def reconciled_prices(setup: Setup, world: World) -> Prices:
     if len(world.prices) < 2:
         return first
     level = setup.weight_cost * first.level + (1.0 - setup.weight_cost) * world.prices[1].level
-    return Prices(level, first.shares, first.left, first.after, first.costs, first.gates, first.gates_after)
+    return first.at(level)
 
 
 @dataclass(frozen=True, eq=False)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -20,7 +21,8 @@ from appraise.services.strip import note_label, notes_typed, sections, strip_ban
 from appraise.services.walk import readings_of
 from appraise.widgets.keybed import Band, Keybed, Mark
 from appraise.widgets.plain import piece
-from appraise.widgets.row_list import Row, RowList
+from appraise.widgets.row_list import Later, Row, RowList
+from appraise.widgets.told import Told
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -65,7 +67,7 @@ class ReadingRows(RowList):
 
     def rows(self, width: int) -> Sequence[Row]:
         """Return a line for each reading."""
-        return [Row(str(at), (self._line(reading),)) for at, reading in enumerate(self.readings)]
+        return [Row(str(at), Later(partial(self._line, reading))) for at, reading in enumerate(self.readings)]
 
     def _line(self, reading: Reading) -> Content:
         value = reading.value
@@ -110,7 +112,7 @@ class ReadingsScreen(ModalScreen[None]):
         """What is asked, the keys, the line to type in, what it says, the readings so far."""
         check = self._check
         with Vertical(id="readings"):
-            yield Static(id="asked")
+            yield Told(id="asked")
             yield Keybed(self._compass, sections(self._sheet.tables), id="keybed")
             with Container(id="below"):
                 with Vertical(id="typing"):
@@ -120,8 +122,8 @@ class ReadingsScreen(ModalScreen[None]):
                         select_on_focus=False,
                         placeholder="value, or note and value: 40 …, A4 …, C3-E3 …",
                     )
-                    yield Static("", id="wrong", markup=False)
-                    yield Static(id="says")
+                    yield Told(id="wrong")
+                    yield Told(id="says")
                     hints = [tolerance(check)]
                     if check.plausible is not None:
                         hints.append(f"plausible {span(*check.plausible, check.unit)}")
@@ -284,10 +286,10 @@ class ReadingsScreen(ModalScreen[None]):
         return readings_of(self._sheet.case, self._check.key)
 
     def _complain(self, text: str) -> None:
-        self.query_one("#wrong", Static).update(piece(text and f"✗ {text}", "$text-error"))
+        self.query_one("#wrong", Told).tell(piece(text and f"✗ {text}", "$text-error"))
 
     def _remark(self, text: str) -> None:
-        self.query_one("#wrong", Static).update(piece(text and f"▲ {text}", "$text-warning"))
+        self.query_one("#wrong", Told).tell(piece(text and f"▲ {text}", "$text-warning"))
 
     def _show(self) -> None:
         rows, readings = self.query_one(ReadingRows), self._readings()
@@ -299,7 +301,7 @@ class ReadingsScreen(ModalScreen[None]):
             {note: Mark(value, grade) for note, (value, grade) in marks.items()}, None if band is None else Band(*band)
         )
         said = summary(self._check, readings, self._compass, self._sheet.tables)
-        self.query_one("#says", Static).update(Content("\n").join(piece(line) for line in said))
+        self.query_one("#says", Told).tell(Content("\n").join(piece(line) for line in said))
         self._show_asked()
 
     def _show_asked(self) -> None:
@@ -309,7 +311,7 @@ class ReadingsScreen(ModalScreen[None]):
         where = note_label(keys.cursor, self._compass)
         if len(chosen) > 1:
             where = f"{note_label(chosen[0], self._compass)} to {note_label(chosen[-1], self._compass)}"
-        self.query_one("#asked", Static).update(
+        self.query_one("#asked", Told).tell(
             Content.assemble(piece(f"{check.label}{unit}", "bold $primary"), piece(f"  at note {where}", "$foreground"))
         )
 

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, on, work
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.message import Message
-from textual.widgets import Footer, Static
+from textual.widgets import Footer
 
 from appraise.commands import WALK, bindings
 from appraise.model.case import STATIONS, Case
@@ -18,6 +18,7 @@ from appraise.services.walk import answered, checks_of, first_unfinished, form_r
 from appraise.services.worksheet import Worksheet, compute
 from appraise.widgets.check_detail import check_detail, component_detail
 from appraise.widgets.check_form import CheckForm
+from appraise.widgets.detail_pane import DetailPane
 from appraise.widgets.next_checks import NextChecks
 from appraise.widgets.row_list import RowList
 from appraise.widgets.title_bar import TitleBar
@@ -50,7 +51,6 @@ class WalkScreen(WalkEntry):
         super().__init__(worksheet)
         self.station = station or first_unfinished(worksheet.case, worksheet.tables)
         self._busy = False
-        self._detail = Content("")
 
     def compose(self) -> ComposeResult:
         """Lay the screen out; what shows where is a matter of its style sheet."""
@@ -60,8 +60,7 @@ class WalkScreen(WalkEntry):
             yield WalkRail(id="rail")
             with Vertical(id="work"):
                 yield CheckForm(id="form")
-                with VerticalScroll(id="details", can_focus=True):
-                    yield Static(id="detail")
+                yield DetailPane(id="details")
             yield NextChecks(id="next")
         yield Footer(show_command_palette=False, compact=True)
 
@@ -76,7 +75,7 @@ class WalkScreen(WalkEntry):
         sheet = self.worksheet
         valuation = sheet.known_valuation
         self.show_title()
-        rows = form_rows(sheet.case, sheet.tables, self.station, valuation)
+        rows = form_rows(sheet.case, sheet.tables, self.station, sheet.last_valued)
         arrival = self.remembered()
         self.query_one(CheckForm).show(rows if arrival is None else arrival.beside(rows), keep=keep)
         self._show_detail()
@@ -103,9 +102,8 @@ class WalkScreen(WalkEntry):
 
     def _show_detail(self) -> None:
         row = self.query_one(CheckForm).current
-        pane = self.query_one("#details", VerticalScroll)
-        width = max(10, pane.scrollable_content_region.width)
-        sheet = self.worksheet
+        pane = self.query_one(DetailPane)
+        sheet, width = self.worksheet, pane.room
         if row is None:
             told = Content("")
         elif row.check is not None:
@@ -115,16 +113,13 @@ class WalkScreen(WalkEntry):
         else:
             component = sheet.tables.components[row.component]
             told = component_detail(component, sheet.case, sheet.tables, self._component(row.component), width)
-        if not told.is_same(self._detail):
-            # An update lays the whole screen out again.
-            self._detail = told
-            self.query_one("#detail", Static).update(told)
+        pane.show(told)
 
     def _component(self, key: str) -> ComponentResult | None:
-        valuation = self.worksheet.known_valuation
-        if valuation is None:
+        valued = self.worksheet.last_valued
+        if valued is None:
             return None
-        parts = valuation.station(self.station).components
+        parts = valued[1].station(self.station).components
         return next((part for part in parts if part.component == key), None)
 
     def on_resize(self) -> None:
@@ -168,7 +163,7 @@ class WalkScreen(WalkEntry):
     @on(RowList.Moved, "#form")
     def _row_moved(self) -> None:
         self._show_detail()
-        self.query_one("#details", VerticalScroll).scroll_home(animate=False)
+        self.query_one(DetailPane).scroll_home(animate=False)
 
     @on(RowList.Moved, "#rail")
     def _stop_moved(self, message: RowList.Moved) -> None:

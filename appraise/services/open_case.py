@@ -95,6 +95,11 @@ class OpenCase:
         """The valuation of the case as it stands, if it has been computed already."""
         return self._valued[1] if self._valued is not None and self._valued[0] is self._case else None
 
+    @property
+    def last_valued(self) -> tuple[Case, Valuation] | None:
+        """The last valuation computed, and the case it is of, which may have changed since."""
+        return self._valued
+
     def accept(self, case: Case, valuation: Valuation) -> bool:
         """Take a valuation that was computed elsewhere, unless the case has changed since.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from appraise.engine.derived import following
@@ -29,19 +30,21 @@ class Progress:
         return self.done >= self.total
 
 
-def components_of(tables: Tables, kind: Kind, station: str) -> list[Component]:
+@lru_cache(maxsize=64)
+def components_of(tables: Tables, kind: Kind, station: str) -> tuple[Component, ...]:
     """Return a station's components that this kind of instrument has, in table order."""
-    return [row for row in tables.components.values() if row.station == station and kind in row.kinds]
+    return tuple(row for row in tables.components.values() if row.station == station and kind in row.kinds)
 
 
-def checks_of(tables: Tables, kind: Kind, station: str) -> list[Check]:
+@lru_cache(maxsize=64)
+def checks_of(tables: Tables, kind: Kind, station: str) -> tuple[Check, ...]:
     """Return a station's checks for this kind of instrument, grouped by component in table order."""
-    return [
+    return tuple(
         check
         for component in components_of(tables, kind, station)
         for check in tables.checks.values()
         if check.component == component.key and check.station == station and kind in check.kinds
-    ]
+    )
 
 
 def grade_given(case: Case, check: str) -> Grade | None:
@@ -105,9 +108,18 @@ class FormRow:
     """Its grade has risen since by the step that counts."""
 
 
-def form_rows(case: Case, tables: Tables, station: str, valuation: Valuation | None) -> list[FormRow]:
-    """Return a station's form: a heading for each component, its checks below."""
-    results = {} if valuation is None else _results(valuation, station)
+def form_rows(case: Case, tables: Tables, station: str, valued: tuple[Case, Valuation] | None) -> list[FormRow]:
+    """Return a station's form: a heading for each component, its checks below.
+
+    Args:
+        case: The case as it stands.
+        tables: The reference tables.
+        station: Key of the station.
+        valued: The last valuation and the case it is of. What was written since then has no figures yet; the others
+            keep theirs, so that the form does not flicker while the next valuation is worked out.
+    """
+    results = {} if valued is None else _results(valued[1], station)
+    since = set() if valued is None else _written_since(valued[0], case)
     rows: list[FormRow] = []
     kind = case.identity.kind
     checks = checks_of(tables, kind, station)
@@ -116,11 +128,18 @@ def form_rows(case: Case, tables: Tables, station: str, valuation: Valuation | N
         rows.append(_heading(case, component, result))
         found = {} if result is None else {check.check: check for check in result.checks}
         rows += [
-            _check_row(case, tables, check, found.get(check.key))
+            _check_row(case, tables, check, None if check.key in since else found.get(check.key))
             for check in checks
             if check.component == component.key
         ]
     return rows
+
+
+def _written_since(before: Case, now: Case) -> set[str]:
+    """Return the keys of the checks whose grade or readings are not what they were."""
+    grades = () if now.grades is before.grades else {*now.grades} ^ {*before.grades}
+    readings = () if now.readings is before.readings else {*now.readings} ^ {*before.readings}
+    return {one.check for one in (*grades, *readings)}
 
 
 def answer_text(case: Case, tables: Tables, check: Check, result: CheckResult | None) -> str:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, overload
+from functools import partial
+from typing import TYPE_CHECKING, Any
 
 from textual.content import Content
 from textual.message import Message
@@ -14,10 +14,10 @@ from appraise.model.manner import PLAIN
 from appraise.model.ranking import COURSES
 from appraise.report.ranking import amount, called, unstated
 from appraise.widgets.plain import fit
-from appraise.widgets.row_list import Row, RowList
+from appraise.widgets.row_list import Later, Row, RowList
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Mapping, Sequence
 
     from textual import events
 
@@ -161,12 +161,12 @@ class CandidateRows(RowList):
     def rows(self, width: int) -> Sequence[Row]:
         """Return a line for each candidate, then those for the files left out."""
         columns = shown_columns(width - 1)
-        found = [Row(str(place), _Line(self._line, place, columns)) for place in self._places]
+        found = [Row(str(place), Later(partial(self._line, place, columns))) for place in self._places]
         if self._left_out:
             title = f"Left out: {PLAIN.number(len(self._left_out), 0)}"
             gap = [Row("gap", (Content(""),), stop=False)] if found else []
             heading = Row("left out", (Content.styled(fit(title, width - 1), "bold $secondary"),), stop=False)
-            wrong = [Row(str(place), _Line(self._wrong, place, columns)) for place in sorted(self._left_out)]
+            wrong = [Row(str(place), Later(partial(self._wrong, place, columns))) for place in sorted(self._left_out)]
             found += [*gap, heading, *wrong]
         return found
 
@@ -205,26 +205,3 @@ def _cell(row: Mapping[str, Any], column: Column) -> tuple[str, str]:
             if unstated(dict(row), column_key):
                 return "–", "$quiet"
             return amount(row[column_key]), "$foreground" if key != "holding" else "$quiet"
-
-
-class _Line(Sequence[Content]):
-    """One line, made when it is asked for."""
-
-    __slots__ = ("_columns", "_make", "_place")
-
-    def __init__(self, make: Callable[[int, Sequence[Column]], Content], place: int, columns: Sequence[Column]) -> None:
-        self._make, self._place, self._columns = make, place, columns
-
-    def __len__(self) -> int:
-        return 1
-
-    @overload
-    def __getitem__(self, at: int) -> Content: ...
-    @overload
-    def __getitem__(self, at: slice) -> Sequence[Content]: ...
-    def __getitem__(self, at: int | slice) -> Content | Sequence[Content]:
-        if isinstance(at, slice):
-            return [self._make(self._place, self._columns)][at]
-        if at not in (0, -1):
-            raise IndexError(at)
-        return self._make(self._place, self._columns)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from itertools import zip_longest
+from typing import TYPE_CHECKING, ClassVar, overload
 
 from textual.binding import Binding
 from textual.content import Content
@@ -16,10 +18,33 @@ from textual.strip import Strip
 from textual.visual import Visual
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable
 
     from textual import events
     from textual.binding import BindingType
+
+
+class Later(Sequence[Content]):
+    """One line, made when it is asked for: of a long list only what can be seen is."""
+
+    __slots__ = ("_make",)
+
+    def __init__(self, make: Callable[[], Content]) -> None:
+        self._make = make
+
+    def __len__(self) -> int:
+        return 1
+
+    @overload
+    def __getitem__(self, at: int) -> Content: ...
+    @overload
+    def __getitem__(self, at: slice) -> Sequence[Content]: ...
+    def __getitem__(self, at: int | slice) -> Content | Sequence[Content]:
+        if isinstance(at, slice):
+            return [self._make()][at]
+        if at not in (0, -1):
+            raise IndexError(at)
+        return self._make()
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +141,7 @@ class RowList(ScrollView, can_focus=True):
         for row in self._rows:
             self._starts.append(total)
             total += len(row.lines)
-        self.virtual_size = Size(self._width, total)
+        self._take_size(Size(self._width, total))
         stops = [at for at, row in enumerate(self._rows) if row.stop]
         found = next((at for at in stops if self._rows[at].key == key), None)
         if found is None:
@@ -127,17 +152,30 @@ class RowList(ScrollView, can_focus=True):
         if keep is not None:
             self.call_after_refresh(self.reveal)
 
+    def _take_size(self, size: Size) -> None:
+        """Take the size of what is drawn; the screen is laid out again only where that can change a place on it."""
+        height = self.styles.height
+        bar = size.height > self.scrollable_content_region.height
+        grows = height is None or height.is_auto
+        if grows or size.width != self.virtual_size.width or bar != self.show_vertical_scrollbar:
+            self.virtual_size = size
+        else:
+            self.set_reactive(RowList.virtual_size, size)
+            if bar:
+                self.vertical_scrollbar.window_virtual_size = size.height
+            self.scroll_y = min(self.scroll_y, self.max_scroll_y)
+
     def _drawn(self) -> list[Content]:
         return [line for row in self._rows for line in row.lines] if self.LINE_BY_LINE else []
 
     def _repaint(self, width: int, lines: list[Content], stood: int) -> None:
         """Repaint the lines that differ from those at this width before, and those under the cursor then and now."""
         now = self._drawn()
-        if not now or width != self._width or len(lines) != len(now):
+        if not now or width != self._width:
             self.refresh()
             return
-        for at, (old, new) in enumerate(zip(lines, now, strict=True)):
-            if not old.is_same(new):
+        for at, (old, new) in enumerate(zip_longest(lines, now)):
+            if old is None or new is None or not old.is_same(new):
                 self.refresh_lines(at)
         if stood != self.cursor:
             for row in (stood, self.cursor):

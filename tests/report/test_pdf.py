@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 from pypdf import PdfReader
 
 from appraise.model.manner import Manner
-from appraise.report.document import Column, Document, Facts, Outline, Paragraph, Section, Table
+from appraise.report.document import Blanks, Column, Document, Facts, Outline, Paragraph, Section, Table, Ticks
 from appraise.report.formats import PAPERS, STANDARDS, Sheet, Unwritable
 from appraise.report.kinds import document_for
 from appraise.report.pdf.glyphs import missing
@@ -222,6 +222,16 @@ def test_the_head_of_a_table_comes_again():
     assert len(pages) > 2
     for page in pages:
         assert "Thing looked at" in page.extract_text()
+
+
+@pytest.mark.parametrize("filling", range(30, 42))
+def test_what_is_filled_in_by_hand_stands_below_what_is_ticked(filling):
+    above = (Paragraph("A line.") for _ in range(filling))
+    blocks = (*above, Ticks(("First thing done", "Last thing done")), Blanks(("Hours spent", "Done by, on")))
+    made = pdf(Document("t", "s", (Section("Jobs", blocks),)), Sheet()).content
+    pages = [page.extract_text() for page in PdfReader(io.BytesIO(made)).pages]
+    holding = {next(n for n, page in enumerate(pages) if words in page) for words in ("First thing", "Done by")}
+    assert len(holding) == 1
 
 
 def test_nothing_is_set_beyond_the_margin():

@@ -95,7 +95,7 @@ def test_rows_show_how_it_was_and_what_got_worse(sheet, arrival):
     begin(sheet, ARRIVED)
     sheet.set_grade("legs_grand", 4.5)
     arrival.confirm(sheet, "casters")
-    plain = form_rows(sheet.case, TABLES, "case", sheet.valuation)
+    plain = form_rows(sheet.case, TABLES, "case", (sheet.case, sheet.valuation))
     rows = {row.key: row for row in arrival.beside(plain)}
     legs, casters, scratches = rows["legs_grand"], rows["casters"], rows["scratches"]
     assert (legs.was, legs.was_grade, legs.grade, legs.worse) == ("Nearly new", 1.5, 4.5, True)
