@@ -29,6 +29,7 @@ from appraise.commands import (
     key_name,
     of_scope,
 )
+from appraise.messages import Messages
 from appraise.screens.bench import BenchScreen
 from appraise.themes import THEMES, next_theme, own_variables
 from appraise.type_ahead import TypeAhead
@@ -37,7 +38,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
     from pathlib import Path
 
-    from textual.binding import BindingType
+    from textual.binding import Binding, BindingType
     from textual.screen import Screen
 
     from appraise.services.opening import Opened
@@ -71,7 +72,7 @@ _SCOPES = {
 }
 
 
-class AppraiseApp(TypeAhead[int]):
+class AppraiseApp(Messages[int], TypeAhead[int]):
     """The worksheet."""
 
     TITLE = "appraise"
@@ -98,6 +99,10 @@ class AppraiseApp(TypeAhead[int]):
         """Return our own variables for themes that do not set them."""
         return own_variables(self.current_theme)
 
+    def get_key_display(self, binding: Binding) -> str:
+        """Write keys in the footer as everywhere."""
+        return key_name(binding.key)
+
     def get_default_screen(self) -> Screen[None]:
         """Return the bench: it lies below everything."""
         return BenchScreen(self._folder, self._tables)
@@ -114,7 +119,7 @@ class AppraiseApp(TypeAhead[int]):
         for scope, target in ((self.scope_of(screen), screen), (EVERYWHERE, self)):
             for command in of_scope(scope):
                 action = getattr(target, f"action_{command.action}", None)
-                if action is not None:
+                if action is not None and command.id != "command-palette":
                     yield SystemCommand(command.label, f"{command.help} ({key_name(command.first_key)})", action)
 
     @staticmethod

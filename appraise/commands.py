@@ -161,6 +161,7 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command("show-help", "f1", "Help", "Every key, and how findings are entered", (EVERYWHERE,), (EVERYWHERE,)),
     Command("leave-app", "ctrl+q,f10", "Quit", "Leave, asking first when something is not saved", (EVERYWHERE,)),
+    Command("command-palette", "ctrl+p", "More", "Every command of this screen, found by its name", (EVERYWHERE,)),
     Command("next-theme", "f9", "Colours", "The next colours, your terminal's own among them", (EVERYWHERE,)),
 )
 """Every command."""
@@ -171,7 +172,7 @@ ENTRY_KEYS: tuple[tuple[str, str], ...] = (
     ("+ and −", "Half a grade worse, half a grade better"),
     ("0 … 9", "On a measured or counted check: type the quantity; 7,4 and 65 in·lb are both understood"),
     ("y and n", "Answer a yes-or-no check"),
-    ("Delete", "Strike the answer out: not inspected"),
+    ("Del", "Strike the answer out: not inspected"),
     ("↑ ↓ PgUp PgDn", "Move from check to check; Home and End go to the first and the last"),
     ("Tab", "Move between stations, checks and details"),
     ("Mouse", "Click a mark on a check's scale to grade it, a station to walk there; Shift and drag selects text"),
@@ -184,7 +185,7 @@ NOTE_KEYS: tuple[tuple[str, str], ...] = (
     ("Tab", "From the line to the list, from there to the keys"),
     ("← → PgUp PgDn", "On the keys: a note, an octave; Home and End go to the ends"),
     ("Shift+← Shift+→", "On the keys: choose several notes, to write them all or strike them out"),
-    ("Delete", "On the keys: strike out the chosen notes; on the list: the reading under the cursor"),
+    ("Del", "On the keys: strike out the chosen notes; on the list: the reading under the cursor"),
     ("F3", "Bring in a file: a column of values, or columns headed note and value"),
     ("Ctrl+Z Ctrl+Y", "Take back what was written here, make it again"),
     ("Paste", "Many lines at once: values upwards from the cursor, or note and value on each"),
@@ -242,7 +243,25 @@ def of_scope(scope: str) -> list[Command]:
     return [command for command in COMMANDS if scope in command.scopes]
 
 
+_KEY_NAMES = {
+    "question_mark": "?",
+    "escape": "Esc",
+    "delete": "Del",
+    "insert": "Ins",
+    "pageup": "PgUp",
+    "pagedown": "PgDn",
+    "left": "←",
+    "right": "→",
+    "up": "↑",
+    "down": "↓",
+}
+
+
 def key_name(key: str) -> str:
-    """Return a key as people know it: "ctrl+s" is "Ctrl+S"."""
-    names = {"question_mark": "?", "escape": "Esc", "delete": "Del", "insert": "Ins", "left": "←", "right": "→"}
-    return "+".join(names.get(part, part.capitalize()) for part in key.split("+"))
+    """Return a key as people know it, the one way in which it is written anywhere: "ctrl+s" is "Ctrl+S"."""
+    return "+".join(_KEY_NAMES.get(part, part.capitalize()) for part in key.split("+"))
+
+
+def key_names(keys: str) -> str:
+    """Return several keys, given with commas between them, as people know them."""
+    return " ".join(key_name(key) for key in keys.split(","))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from appraise.messages import Messages
 from appraise.services.opening import Opened, open_sheet
 
 if TYPE_CHECKING:
@@ -32,10 +33,14 @@ def walk_into(app: App[Any], opened: Opened | Worksheet, back: Callable[[None], 
         )
 
     sheet.refuse = tell
+    if isinstance(app, Messages):
+        sheet.acknowledged = app.unsay
     screen = WalkScreen(sheet)
     app.push_screen(screen, back)
-    for line in said:
-        app.notify(f"{sheet.path.name}: {line}", severity="warning", timeout=8, markup=False)
+    if said:
+        # One message: of several the last alone would be seen. It says what the screen would say of a trouble.
+        screen.told_of_trouble = sheet.trouble
+        app.notify(f"{sheet.path.name}: {'; '.join(said)}", severity="warning", timeout=8, markup=False)
     if not isinstance(opened, Opened):
         return
     if opened.unsaved is not None:

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import on, work
 from textual.message import Message
 from textual.screen import Screen
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from appraise.commands import BENCH, bindings
 from appraise.widgets.case_rows import CaseRows
+from appraise.widgets.foot import Foot
 from appraise.widgets.plain import piece
 from appraise.widgets.row_list import RowList
 from appraise.widgets.title_bar import TitleBar
@@ -73,7 +74,7 @@ class BenchScreen(Screen[None]):
         yield TitleBar("appraise", self._place)
         yield Static("Reading the folder …", id="empty", markup=False)
         yield CaseRows(id="cases")
-        yield Footer(show_command_palette=False, compact=True)
+        yield Foot()
 
     def on_screen_resume(self) -> None:
         """Read the folder, the first time and after a case may have been worked on."""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from textual import on, work
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
-from textual.widgets import Footer, ProgressBar, Static
+from textual.widgets import ProgressBar, Static
 from textual.worker import get_current_worker
 
 from appraise.commands import CANDIDATES, bindings
@@ -16,6 +16,7 @@ from appraise.screens.valuing import ValuingScreen
 from appraise.services import candidates as said
 from appraise.services.ordering import SORTS, Filter
 from appraise.widgets.candidate_rows import CandidateHeading, CandidateRows, shown_columns
+from appraise.widgets.foot import Foot
 from appraise.widgets.plain import piece, wrapped
 from appraise.widgets.row_list import RowList
 from appraise.widgets.title_bar import TitleBar
@@ -71,7 +72,7 @@ class CandidatesScreen(ValuingScreen):
             yield ProgressBar(show_percentage=True, show_eta=True)
         with VerticalScroll(id="about"):
             yield Static("", id="said", markup=False)
-        yield Footer(show_command_palette=False, compact=True)
+        yield Foot()
 
     # -- showing ---------------------------------------------------------------------------------------
 

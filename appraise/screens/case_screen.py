@@ -38,7 +38,8 @@ class CaseScreen(Screen[None]):
         super().__init__()
         self.worksheet = worksheet
         self._refused = ""
-        self._told = ""
+        self.told_of_trouble = ""
+        """What was last said to stand in the way of keeping the work."""
         self.told_of_file = ""
         """What was last said of the file on disk."""
         self.unsaved: Unsaved | None = None
@@ -56,9 +57,9 @@ class CaseScreen(Screen[None]):
         if trouble and not sheet.read_only:
             state = "⚠ in memory only" if sheet.dirty else "⚠ no trail here"
         self.query_one(TitleBar).show(self.PLACE, instrument_name(sheet), f"{sheet.path.name} {state}")
-        if trouble and trouble != self._told:
+        if trouble and trouble != self.told_of_trouble:
             self.say(f"Your work is in memory only ({trouble}). Ctrl+E saves it under another name.", wrong=True)
-        self._told = trouble
+        self.told_of_trouble = trouble
 
     def say(self, text: str, *, wrong: bool = False) -> None:
         """Say something in passing; the text is never markup."""

@@ -11,6 +11,7 @@ from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.plain import piece
 from appraise.widgets.tick import tick_mark
 
@@ -49,7 +50,7 @@ class ChooseScreen(ModalScreen[str | None]):
             yield OptionList(
                 *(Option(self._prompt(key, words)) for key, words in self._choices), markup=False, compact=True
             )
-            yield Static(piece("Enter takes it · Esc leaves it as it was", "$quiet"))
+            yield KeyHints(("enter", "takes it"), ("escape", "leaves it as it was"))
 
     def on_mount(self) -> None:
         """Stand on the present choice."""
@@ -106,7 +107,7 @@ class ChooseSeveralScreen(ModalScreen[tuple[str, ...] | None]):
             yield OptionList(
                 *(Option(self._prompt(key, words)) for key, words in self._choices), markup=False, compact=True
             )
-            yield Static(piece("Enter ticks · F2 takes them · Esc leaves it as it was", "$quiet"))
+            yield KeyHints(("enter", "ticks"), ("f2", "takes them"), ("escape", "leaves it as it was"))
 
     def on_mount(self) -> None:
         """Stand on the first that is ticked."""

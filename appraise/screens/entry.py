@@ -11,6 +11,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static, TextArea
 
 from appraise.services.quantity import Refused
+from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.plain import harmless, piece
 
 if TYPE_CHECKING:
@@ -58,8 +59,10 @@ class EntryScreen(ModalScreen[tuple[object] | None]):
         with Vertical(id="entry"):
             yield Static(piece(self._label, "bold $primary"), id="label")
             yield Input(self._typed or self._text, compact=True, select_on_focus=not self._typed, id="line")
-            hints = [*(hint for hint in self._hints if hint), "Enter takes it · Esc leaves it as it was"]
-            yield Static(Content("\n").join(piece(hint, "$quiet") for hint in hints), id="hints")
+            hints = [piece(hint, "$quiet") for hint in self._hints if hint]
+            if hints:
+                yield Static(Content("\n").join(hints), id="hints")
+            yield KeyHints(("enter", "takes it"), ("escape", "leaves it as it was"))
             yield Static("", id="wrong", markup=False)
 
     def on_mount(self) -> None:
@@ -116,7 +119,7 @@ class LongEntryScreen(EntryScreen):
         with Vertical(id="entry"):
             yield Static(piece(self._label, "bold $primary"), id="label")
             yield TextArea(self._text + self._typed, id="text", soft_wrap=True, compact=True)
-            yield Static(piece("F2 or Ctrl+S takes the text · Esc leaves it as it was", "$quiet"), id="hints")
+            yield KeyHints(("f2,ctrl+s", "takes the text"), ("escape", "leaves it as it was"))
             yield Static("", id="wrong", markup=False)
 
     def _height(self) -> int:

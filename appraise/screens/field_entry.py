@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 def enter_field(screen: FieldScreen, field: Field, typed: str, line: int) -> None:
-    """Ask for one field of the case and put the answer there.
+    """Ask for one field of the case, put the answer there and go on to the next.
 
     Args:
         screen: Where the field is shown.
@@ -30,18 +30,19 @@ def enter_field(screen: FieldScreen, field: Field, typed: str, line: int) -> Non
     def put(value: object) -> None:
         sheet.put(field.path, value, what.lower())
         screen.show_case()
+        screen.move_on(field)
 
     def take_line(entry: tuple[object] | None) -> None:
         if entry is not None:
             put(entry[0])
 
     def take_choice(key: str | None) -> None:
-        if key is not None:
-            screen.put_text(field, key)
+        if key is not None and screen.put_text(field, key):
+            screen.move_on(field)
 
     def take_several(keys: tuple[str, ...] | None) -> None:
-        if keys is not None:
-            screen.put_text(field, ", ".join(keys))
+        if keys is not None and screen.put_text(field, ", ".join(keys)):
+            screen.move_on(field)
 
     now = get(sheet.case, field.path)
     if field.accepts is Accepts.CHOICE and field.choices is not None:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from textual import on
-from textual.widgets import Footer
 
 from appraise.screens.case_screen import CaseScreen
+from appraise.widgets.foot import Foot
 from appraise.widgets.row_list import RowList
 from appraise.widgets.title_bar import TitleBar
 
@@ -26,7 +26,7 @@ class FiguresScreen(CaseScreen):
         """The rows."""
         yield TitleBar()
         yield self.list_of_figures()
-        yield Footer(show_command_palette=False, compact=True)
+        yield Foot()
 
     def on_mount(self) -> None:
         """Show the case."""

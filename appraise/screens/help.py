@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding
-from textual.containers import VerticalScroll
+from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Static
@@ -23,9 +23,10 @@ from appraise.commands import (
     WALK,
     WHY,
     WHY_KEYS,
-    key_name,
+    key_names,
     of_scope,
 )
+from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.plain import wrapped
 
 if TYPE_CHECKING:
@@ -50,8 +51,10 @@ class HelpScreen(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         """The page."""
-        with VerticalScroll(id="help"):
-            yield Static(id="page")
+        with Vertical(id="leaf"):
+            with VerticalScroll(id="help"):
+                yield Static(id="page")
+            yield KeyHints(("escape", "closes this page"))
 
     def on_mount(self) -> None:
         """Write the page."""
@@ -82,12 +85,8 @@ def help_page(scope: str, width: int) -> Content:
         for keys, text in _WRITING.get(name, ()):
             lines += _line(keys, text, width)
         for command in of_scope(name):
-            keys = " ".join(key_name(key) for key in command.keys.split(","))
-            lines += _line(keys, f"{command.label}: {command.help}", width)
-        if name == EVERYWHERE:
-            lines += _line("Ctrl+P", "Palette: find a command by its name", width)
+            lines += _line(key_names(command.keys), f"{command.label}: {command.help}", width)
         lines.append(Content(""))
-    lines += wrapped("Esc closes this page.", width, "$quiet")
     return Content("\n").join(lines)
 
 

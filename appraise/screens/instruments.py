@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import on
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from appraise.commands import INSTRUMENT, bindings
 from appraise.screens.case_screen import CaseScreen
 from appraise.services.instruments.bench import INSTRUMENTS, Instrument
 from appraise.services.quantity import Refused
+from appraise.widgets.foot import Foot
 from appraise.widgets.plain import fit, piece
 from appraise.widgets.row_list import Row, RowList
 from appraise.widgets.title_bar import TitleBar
@@ -81,7 +82,7 @@ class InstrumentsScreen(CaseScreen):
                 yield Static(id="page", markup=False)
                 yield Static(id="tables", markup=False)
                 yield Static(id="grounds", markup=False)
-        yield Footer(show_command_palette=False, compact=True)
+        yield Foot()
 
     def on_mount(self) -> None:
         """Show the first instrument."""

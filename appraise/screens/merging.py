@@ -5,13 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
-from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import Screen
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from appraise.commands import MERGE, bindings
 from appraise.model.case import Case
+from appraise.screens.whole_below import WholeBelowScreen
 from appraise.services.field_names import field_name, value_words
 from appraise.services.merging import Difference, Merging, Side
 from appraise.widgets.plain import wrapped
@@ -28,10 +27,9 @@ _SIDES = {"left": Side.MINE, "right": Side.THEIRS}
 _PLACES = {side: place for place, side in _SIDES.items()}
 
 
-class MergeScreen(Screen[Case | None]):
+class MergeScreen(WholeBelowScreen[Case | None]):
     """Dismisses with the merged case, or None when left: nothing has been changed then."""
 
-    CSS_PATH = "versions.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(MERGE)]
     AUTO_FOCUS = "#versions"
 
@@ -53,22 +51,12 @@ class MergeScreen(Screen[Case | None]):
         yield Static(id="found")
         yield Static(id="heads")
         yield VersionRows(id="versions")
-        with VerticalScroll(id="whole", can_focus=False):
-            yield Static(id="values")
-        yield Footer(show_command_palette=False, compact=True)
+        yield from self.compose_below()
 
     def on_mount(self) -> None:
         """Show the differences, the cursor on the first that has to be decided."""
         first = next(iter(self._merging.conflicts), None)
         self._show(keep=None if first is None else first.key)
-
-    def on_resize(self) -> None:
-        """The words wrap anew."""
-        self.call_after_refresh(self._write)
-
-    def on_row_list_moved(self) -> None:
-        """Show the whole of the values."""
-        self._write()
 
     @on(VersionRows.Taken)
     def _taken(self, message: VersionRows.Taken) -> None:
@@ -92,10 +80,11 @@ class MergeScreen(Screen[Case | None]):
             taken = "" if side is None else _PLACES[side]
             rows.append(VersionRow(one.key, name, value_words(one.mine), value_words(one.theirs), taken, note))
         self.query_one(VersionRows).show(rows, keep=keep)
-        self._write()
+        self.write()
 
-    def _write(self) -> None:
-        width = max(20, self.size.width - 3)
+    def write(self) -> None:
+        """Write how far it is, and the whole of the values of the difference under the cursor."""
+        width = self.line_width
         left = len(self._undecided)
         count = len(self._merging.differences)
         state = f"{left} still to decide" if left else "all decided: F2 merges them into your worksheet"
@@ -109,12 +98,13 @@ class MergeScreen(Screen[Case | None]):
         self.query_one("#heads", Static).update(heads)
         key = self.query_one(VersionRows).key
         one = next((one for one in self._merging.differences if one.key == key), None)
-        self.query_one("#whole").display = one is not None
+        lines: list[Content] = []
         if one is not None:
-            lines = [] if self._merging.base is None else wrapped(f"Before: {value_words(one.base)}", width, "$quiet")
+            known = self._merging.base is not None
+            lines += wrapped(f"Before: {value_words(one.base)}", width, "$quiet") if known else []
             lines += wrapped(f"Yours: {value_words(one.mine)}", width)
             lines += wrapped(f"File: {value_words(one.theirs)}", width)
-            self.query_one("#values", Static).update(Content("\n").join(lines))
+        self.show_whole(lines)
 
     def _take(self, key: str | None, side: Side) -> None:
         if key is not None:

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import on, work
 from textual.message import Message
-from textual.widgets import Footer
 
 from appraise.commands import OUTCOME, bindings
 from appraise.model.problem import Unreadable
 from appraise.screens.case_screen import CaseScreen
 from appraise.services.quantity import Refused
+from appraise.widgets.foot import Foot
 from appraise.widgets.outcome_rows import OutcomeRows
 from appraise.widgets.title_bar import TitleBar
 
@@ -47,7 +47,7 @@ class OutcomeScreen(CaseScreen):
         """The rows."""
         yield TitleBar()
         yield OutcomeRows(id="outcome")
-        yield Footer(show_command_palette=False, compact=True)
+        yield Foot()
 
     def on_mount(self) -> None:
         """Begin to compare."""

@@ -6,7 +6,6 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
-from textual.widgets import Footer
 
 from appraise.commands import FORM, RECORD, bindings
 from appraise.model.case import Remark
@@ -16,6 +15,7 @@ from appraise.services.fields import get
 from appraise.services.particulars import RECORDS, REMARKS, SECTIONS
 from appraise.services.quantity import Refused
 from appraise.widgets.field_rows import FieldRow, FieldRows
+from appraise.widgets.foot import Foot
 from appraise.widgets.row_list import RowList
 from appraise.widgets.title_bar import TitleBar
 
@@ -56,7 +56,7 @@ class FieldScreen(CaseScreen):
         """The rows."""
         yield TitleBar()
         yield FieldRows(id="fields")
-        yield Footer(show_command_palette=False, compact=True)
+        yield Foot()
 
     def on_mount(self) -> None:
         """Show the rows."""
@@ -98,17 +98,29 @@ class FieldScreen(CaseScreen):
         if row is not None and row.field is not None:
             self.put_text(row.field, "")
 
-    def put_text(self, field: Field, text: str) -> None:
-        """Put what was typed into a field, or say why not."""
+    def move_on(self, field: Field) -> None:
+        """Go on from a field that has been filled in, as in any form; past the last one the cursor stays."""
+        rows = self.query_one(FieldRows)
+        following = None if self.worksheet.read_only else rows.field_after(FieldRow.of(field).key)
+        if following is not None:
+            rows.go(following)
+
+    def put_text(self, field: Field, text: str) -> bool:
+        """Put what was typed into a field, or say why not.
+
+        Returns:
+            True when it fitted.
+        """
         from appraise.services.fields import parse
 
         try:
             value = parse(field, text, self.worksheet.case, self.worksheet.tables)
         except Refused as refused:
             self.say(str(refused), wrong=True)
-            return
+            return False
         self.worksheet.put(field.path, value, field.label.strip().lower())
         self.show_case()
+        return True
 
 
 class RecordScreen(FieldScreen):

@@ -19,6 +19,7 @@ from appraise.model.problem import Unreadable
 from appraise.services.quantity import Refused, quantity, span, tolerance, with_unit
 from appraise.services.strip import note_label, notes_typed, sections, strip_band, strip_marks, summary, unusual
 from appraise.services.walk import readings_of
+from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.keybed import Band, Keybed, Mark
 from appraise.widgets.plain import piece
 from appraise.widgets.row_list import Later, Row, RowList
@@ -127,9 +128,18 @@ class ReadingsScreen(ModalScreen[None]):
                     hints = [tolerance(check)]
                     if check.plausible is not None:
                         hints.append(f"plausible {span(*check.plausible, check.unit)}")
-                    hints.append("Enter writes · ↑↓ note · Tab keys · Shift+←→ several · F3 file · F1 · Esc")
                     yield Static(Content("\n").join(piece(hint, "$quiet") for hint in hints if hint), id="hints")
                 yield ReadingRows()
+            yield KeyHints(
+                ("enter", "writes"),
+                ("up,down", "note"),
+                ("tab", "keys"),
+                ("shift+left,shift+right", "several"),
+                ("delete", "strikes out"),
+                ("f3", "file"),
+                ("f1", "help"),
+                ("escape", "done"),
+            )
 
     def on_mount(self) -> None:
         """Show what has been measured."""

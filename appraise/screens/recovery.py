@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import Screen
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from appraise.commands import RECOVERY, bindings
+from appraise.screens.whole_below import WholeBelowScreen
 from appraise.services.field_names import field_name, value_words
 from appraise.services.merging import Merging
 from appraise.widgets.plain import wrapped
@@ -24,10 +23,9 @@ if TYPE_CHECKING:
     from appraise.services.worksheet import Worksheet
 
 
-class RecoveryScreen(Screen[str | None]):
+class RecoveryScreen(WholeBelowScreen[str | None]):
     """Dismisses with "take-up", "set-aside", or None to decide another time."""
 
-    CSS_PATH = "versions.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(RECOVERY)]
     AUTO_FOCUS = "#versions"
 
@@ -41,9 +39,7 @@ class RecoveryScreen(Screen[str | None]):
         yield Static(id="found")
         yield Static(id="heads")
         yield VersionRows(id="versions", choosing=False)
-        with VerticalScroll(id="whole", can_focus=False):
-            yield Static(id="values")
-        yield Footer(show_command_palette=False, compact=True)
+        yield from self.compose_below()
 
     def on_mount(self) -> None:
         """Show what was found."""
@@ -58,18 +54,11 @@ class RecoveryScreen(Screen[str | None]):
                 for one in self._differences
             ]
         )
-        self._write()
+        self.write()
 
-    def on_resize(self) -> None:
-        """The words wrap anew."""
-        self.call_after_refresh(self._write)
-
-    def on_row_list_moved(self) -> None:
-        """Show the whole of both values."""
-        self._write()
-
-    def _write(self) -> None:
-        width = max(20, self.size.width - 3)
+    def write(self) -> None:
+        """Write what was found, and the whole of both values of the difference under the cursor."""
+        width = self.line_width
         lines = [line for text, style in self._words() for line in wrapped(text, width, style)]
         self.query_one("#found", Static).update(Content("\n").join(lines))
         half = (width - 1) // 2
@@ -77,14 +66,15 @@ class RecoveryScreen(Screen[str | None]):
         self.query_one("#heads", Static).update(Content.styled(heads, "$quiet"))
         key = self.query_one(VersionRows).key
         one = next((one for one in self._differences if one.key == key), None)
-        whole = self.query_one("#whole")
-        whole.display = one is not None
-        if one is not None:
-            shown = [
+        shown = (
+            []
+            if one is None
+            else [
                 *wrapped(f"In the file: {value_words(one.mine)}", width),
                 *wrapped(f"Left: {value_words(one.theirs)}", width),
             ]
-            self.query_one("#values", Static).update(Content("\n").join(shown))
+        )
+        self.show_whole(shown)
 
     def _words(self) -> list[tuple[str, str]]:
         steps = self._unsaved.steps

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import Screen
-from textual.widgets import Footer, Static
 
 from appraise.commands import TRAIL, bindings
+from appraise.screens.whole_below import WholeBelowScreen
 from appraise.services.quantity import Refused
 from appraise.services.trail_view import TrailLine, trail_lines
 from appraise.store.characters import one_line
@@ -68,10 +66,9 @@ class TrailRows(RowList):
         )
 
 
-class TrailScreen(Screen[None]):
+class TrailScreen(WholeBelowScreen[None]):
     """The trail, the latest first, with the line under the cursor in full."""
 
-    CSS_PATH = "versions.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(TRAIL)]
     AUTO_FOCUS = "#trail"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
@@ -86,9 +83,7 @@ class TrailScreen(Screen[None]):
         """The lines, and one of them in full."""
         yield TitleBar("Trail", self._sheet.path.name)
         yield TrailRows(self._sheet.tables, id="trail")
-        with VerticalScroll(id="whole", can_focus=False):
-            yield Static(id="values")
-        yield Footer(show_command_palette=False, compact=True)
+        yield from self.compose_below()
 
     def on_mount(self) -> None:
         """Read the trail."""
@@ -109,23 +104,16 @@ class TrailScreen(Screen[None]):
         self.query_one(TitleBar).show("Trail", name or self._sheet.path.name, state)
         if not records:
             text = wrong or "No trail yet: it begins with the first change. A case without a trail is valid."
-            self.query_one("#values", Static).update(Content("\n").join(wrapped(text, max(20, self.size.width - 3))))
+            self.show_whole(wrapped(text, self.line_width))
         else:
-            self._write()
+            self.write()
 
-    def on_resize(self) -> None:
-        """The words wrap anew."""
-        self.call_after_refresh(self._write)
-
-    def on_row_list_moved(self) -> None:
-        """Show the line in full."""
-        self._write()
-
-    def _write(self) -> None:
+    def write(self) -> None:
+        """Write the line under the cursor in full."""
         line = self.query_one(TrailRows).current
         if line is None:
             return
-        width, record = max(20, self.size.width - 3), line.record
+        width, record = self.line_width, line.record
         by = record.by or "no assessor named"
         seconds = f"{record.at[:10]} {record.at[11:19]} UTC"
         lines = [*wrapped(f"Line {record.line} · {seconds} · {by} ({record.user}) · {line.act}", width, "$quiet")]
@@ -136,7 +124,7 @@ class TrailScreen(Screen[None]):
             if isinstance(record.more.get(key), str) and record.more[key]:
                 lines += wrapped(f"{label}: {record.more[key]}", width, "$quiet")
         lines += wrapped(f"Hash of this line: {record.hash}", width, "$quiet")
-        self.query_one("#values", Static).update(Content("\n").join(lines))
+        self.show_whole(lines)
 
     def action_one_field(self) -> None:
         """Show the history of the field under the cursor alone, or everything again."""

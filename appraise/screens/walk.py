@@ -9,7 +9,6 @@ from textual import events, on, work
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.message import Message
-from textual.widgets import Footer
 
 from appraise.commands import WALK, bindings
 from appraise.model.case import STATIONS, Case
@@ -19,6 +18,7 @@ from appraise.services.worksheet import Worksheet, compute
 from appraise.widgets.check_detail import check_detail, component_detail
 from appraise.widgets.check_form import CheckForm
 from appraise.widgets.detail_pane import DetailPane
+from appraise.widgets.foot import Foot
 from appraise.widgets.next_checks import NextChecks
 from appraise.widgets.row_list import RowList
 from appraise.widgets.title_bar import TitleBar
@@ -50,6 +50,7 @@ class WalkScreen(WalkEntry):
     def __init__(self, worksheet: Worksheet, station: str | None = None) -> None:
         super().__init__(worksheet)
         self.station = station or first_unfinished(worksheet.case, worksheet.tables)
+        self._inspected = worksheet.case.assignment.inspected
         self._busy = False
 
     def compose(self) -> ComposeResult:
@@ -62,7 +63,7 @@ class WalkScreen(WalkEntry):
                 yield CheckForm(id="form")
                 yield DetailPane(id="details")
             yield NextChecks(id="next")
-        yield Footer(show_command_palette=False, compact=True)
+        yield Foot()
 
     def on_mount(self) -> None:
         """Show the first station."""
@@ -75,6 +76,9 @@ class WalkScreen(WalkEntry):
         sheet = self.worksheet
         valuation = sheet.known_valuation
         self.show_title()
+        if self._begun_anew():
+            self.station = first_unfinished(sheet.case, sheet.tables)
+            keep = self._first_open()
         rows = form_rows(sheet.case, sheet.tables, self.station, sheet.last_valued)
         arrival = self.remembered()
         self.query_one(CheckForm).show(rows if arrival is None else arrival.beside(rows), keep=keep)
@@ -83,6 +87,12 @@ class WalkScreen(WalkEntry):
             self._show_values(valuation)
         else:
             self._revalue()
+
+    def _begun_anew(self) -> bool:
+        """Say, once, that an inspection has begun since the case was last shown: another day, and nothing seen yet."""
+        case, before = self.worksheet.case, self._inspected
+        self._inspected = case.assignment.inspected
+        return before != self._inspected and not answered(case)
 
     def _show_values(self, valuation: Valuation) -> None:
         sheet = self.worksheet
@@ -228,16 +238,10 @@ class WalkScreen(WalkEntry):
         self.open_why(figures)
 
     def action_before_and_after(self) -> None:
-        """Open what there is to do before a move and after it; once begun, the arrival is walked from the start."""
+        """Open what there is to do before a move and after it; back from it the checks have the focus."""
         from appraise.screens.arrival import ArrivalScreen
 
-        done = answered(self.worksheet.case)
-
         def go_on(_: None) -> None:
-            case = self.worksheet.case
-            if done and not answered(case):
-                self.station = first_unfinished(case, self.worksheet.tables)
-                self.show_case(keep=self._first_open())
             self.query_one(CheckForm).focus()
 
         self.app.push_screen(ArrivalScreen(self.worksheet), go_on)

@@ -9,10 +9,11 @@ from textual import on
 from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
-from textual.widgets import Footer, Static, Tree
+from textual.widgets import Static, Tree
 
 from appraise.commands import WHY, bindings
 from appraise.screens.case_screen import CaseScreen
+from appraise.widgets.foot import Foot
 from appraise.widgets.plain import plain, wrapped
 from appraise.widgets.title_bar import TitleBar
 
@@ -84,7 +85,7 @@ class WhyScreen(CaseScreen):
             yield tree
             with VerticalScroll(id="because"):
                 yield Static(id="node")
-        yield Footer(show_command_palette=False, compact=True)
+        yield Foot()
 
     def on_mount(self) -> None:
         """Open the tree at the figure."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from appraise.model.case import STATION_LABELS
 from appraise.services.fields import NOTHING
 from appraise.services.particulars import RECORDS, SECTIONS
+from appraise.services.quantity import with_unit
 from appraise.store.plain_case import encode
 from appraise.store.trail import ABSENT
 
@@ -74,6 +75,10 @@ def value_words(value: Any) -> str:  # noqa: ANN401 - a value of the model or of
         if plain.keys() == {"earliest", "latest"}:
             return _span(str(plain["earliest"]), str(plain["latest"]))
         told = {name: value_words(item) for name, item in plain.items() if name not in _ABOUT}
+        if isinstance(plain.get("value"), float | int) and not isinstance(plain["value"], bool):
+            # A reading is said with its unit, as everywhere.
+            told["value"] = with_unit(float(plain["value"]), str(plain.get("unit", "")))
+            told.pop("unit", None)
         return (
             ", ".join(words if name in _PLAIN else f"{name.replace('_', ' ')} {words}" for name, words in told.items())
             or NOTHING

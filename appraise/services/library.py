@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from appraise.model.case import STATIONS
+from appraise.services.waiting import waiting_steps
 from appraise.services.walk import progress
 from appraise.store.read import read_case
 from appraise.tables.content import open_file
@@ -35,6 +36,8 @@ class CaseEntry:
     """Last change, in local time."""
     stations_done: int
     """Stations of the eight at which no check is left."""
+    waiting: int = 0
+    """Steps of an earlier session that were not saved: opening the case offers them."""
 
     @property
     def stations_total(self) -> int:
@@ -88,7 +91,8 @@ def read_entry(path: Path, tables: Tables) -> CaseEntry | None:
     case, problems = read_case(path, tables)
     done = 0 if case is None else sum(station.finished for station in progress(case, tables).values())
     modified = datetime.fromtimestamp(changed).astimezone()
-    return CaseEntry(path, case, tuple(problems), modified, done)
+    waiting = 0 if case is None else waiting_steps(path, case)
+    return CaseEntry(path, case, tuple(problems), modified, done, waiting)
 
 
 def looks_like_case(path: Path) -> bool:

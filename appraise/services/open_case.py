@@ -38,6 +38,8 @@ class OpenCase:
         """What puts every step on the disk and keeps others off the file."""
         self.refuse: Callable[[str], None] | None = None
         """Told why, when an edit is refused because the worksheet is read-only; without it the edit raises."""
+        self.acknowledged: Callable[[], None] | None = None
+        """Told when a step has been made and is where it lasts."""
         self._case = case
         self._saved: Case | None = None if unsaved else case
         self._past: list[tuple[str, Case]] = []
@@ -176,6 +178,11 @@ class OpenCase:
     def _keep(self, act: str, before: Case, what: str) -> None:
         if self.keeper is not None:
             self.keeper.step(act, before, self._case, what)
+        self._acknowledge()
+
+    def _acknowledge(self) -> None:
+        if self.acknowledged is not None and not self.trouble:
+            self.acknowledged()
 
     def _refused(self) -> bool:
         if self.keeper is not None:
@@ -210,6 +217,7 @@ class OpenCase:
         self.rebase(theirs, digest)
         if self.keeper is not None:
             self.keeper.merged(base, here, theirs, digest, merged)
+        self._acknowledge()
 
     def rebase(self, saved: Case, digest: str) -> None:
         """Take what another program has written for what the file holds; the work here stays as it is."""

@@ -17,6 +17,7 @@ from appraise.store.plain_case import Misfit
 from appraise.store.read import read_case
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from pathlib import Path
 
     from appraise.model.case import Case
@@ -133,15 +134,9 @@ def _with_trail(sheet: Worksheet, keeper: Keeper, found: str) -> tuple[Unsaved |
         said.append("a crash cut off the last line of the trail; that line was never acknowledged and is dropped")
     if keeper.journal.broken:
         said.append("the chain of the trail is broken; `appraise check` says where")
-    steps = open_steps(records)
-    unsaved = _unsaved(sheet.case, records, steps, found) if steps else None
-    if unsaved is not None and unsaved.left is not None:
-        now = to_document(unsaved.left.case)
-        if now == to_document(sheet.case) or (unsaved.base is not None and now == to_document(unsaved.base)):
-            # Saved just before the crash, or all of it undone again.
-            unsaved = None
+    unsaved = left_unsaved(sheet.case, records, found)
     if unsaved is None:
-        _begin(sheet, keeper, found, steps=steps)
+        _begin(sheet, keeper, found, steps=open_steps(records))
     return unsaved, tuple(said)
 
 
@@ -164,7 +159,27 @@ def _begin(sheet: Worksheet, keeper: Keeper, found: str, *, steps: tuple[Record,
     keeper.journal.begin(sheet.case, found, before)
 
 
-def _unsaved(case: Case, records: list[Record], steps: tuple[Record, ...], found: str) -> Unsaved:
+def left_unsaved(case: Case, records: Sequence[Record], found: str) -> Unsaved | None:
+    """Return what an earlier session left unsaved; none where nothing of it would change the case.
+
+    Args:
+        case: What the file holds.
+        records: The trail; the last ones are enough from the last boundary on, where the file is as they name it.
+        found: SHA-256 of the file.
+    """
+    steps = open_steps(records)
+    if not steps:
+        return None
+    unsaved = _unsaved(case, records, steps, found)
+    if unsaved.left is not None:
+        now = to_document(unsaved.left.case)
+        if now == to_document(case) or (unsaved.base is not None and now == to_document(unsaved.base)):
+            # Saved just before the crash, or all of it undone again.
+            return None
+    return unsaved
+
+
+def _unsaved(case: Case, records: Sequence[Record], steps: tuple[Record, ...], found: str) -> Unsaved:
     foreign = anchored(records) != found
     base: Case | None = None
     try:

@@ -11,10 +11,14 @@ from appraise.store.files import alone, identity, opened, put, read_from, sync, 
 from appraise.store.trail import LARGEST, Record, Trail, line_of, parse_trail, trail_path
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
     from pathlib import Path
 
+_READING = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
 _FLAGS = os.O_RDWR | os.O_APPEND | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
+
+_FIRST_LOOK = 4096
+"""Bytes at the end of a trail that are looked at first: a few lines, the last save mostly among them."""
 
 
 def read_trail(case_file: Path) -> Trail | None:
@@ -24,6 +28,40 @@ def read_trail(case_file: Path) -> Trail | None:
         OSError: It is there and cannot be read, or is larger than any trail.
     """
     return TrailFile(case_file).read()
+
+
+def read_tail(case_file: Path, enough: Callable[[Sequence[Record]], bool]) -> tuple[Record, ...]:
+    """Read the last records of a trail, without the rest of a long one.
+
+    Args:
+        case_file: The case that the trail is of.
+        enough: Says whether these last records are enough; else more are read.
+
+    Returns:
+        The last records in order, their lines counted from the first of them; every record where no fewer are
+        enough, and none where there is no trail. Whether the chain holds is not asked.
+
+    Raises:
+        OSError: The trail is there and cannot be read, or is larger than any trail.
+    """
+    try:
+        with opened(trail_path(case_file), _READING) as handle:
+            _ordinary(handle)
+            size = system.fstat(handle).st_size
+            if size > LARGEST:
+                raise OSError(errno.EFBIG, f"larger than any trail: {size >> 20} MB")
+            look = _FIRST_LOOK
+            while True:
+                start = max(0, size - look)
+                os.lseek(handle, start, os.SEEK_SET)
+                data = read_from(handle, size - start)
+                # The first piece of a line is no line; a block within one line has none at all.
+                records = parse_trail(data.partition(b"\n")[2] if start else data).records
+                if not start or enough(records):
+                    return records
+                look *= 8
+    except FileNotFoundError:
+        return ()
 
 
 class TrailFile:
@@ -52,7 +90,7 @@ class TrailFile:
             OSError: It is there and cannot be read, or is larger than any trail.
         """
         try:
-            with opened(self.path, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)) as handle:
+            with opened(self.path, _READING) as handle:
                 _ordinary(handle)
                 data = read_from(handle, LARGEST + 1)
         except FileNotFoundError:

@@ -73,7 +73,12 @@ class CaseRows(RowList):
             (fit(entry.path.name, name_width), "$quiet"),
             (f" {changed}", "$quiet"),
         )
-        return Row(entry.path.name, (first, second, Content("")))
+        if not entry.waiting:
+            return Row(entry.path.name, (first, second, Content("")))
+        steps = "1 step was" if entry.waiting == 1 else f"{entry.waiting} steps were"
+        text = f"⚠ not saved: {steps} left; Enter offers them"
+        waits = Content.assemble("  ", (fit(text, width - 2), "$text-warning"))
+        return Row(entry.path.name, (first, second, waits, Content("")))
 
     def _value(self, entry: CaseEntry) -> tuple[str, str]:
         valuation = self._values.get(entry.path)

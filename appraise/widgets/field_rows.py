@@ -42,6 +42,11 @@ class FieldRow:
     says: str = ""
     """A colour for words that the cursor passes over; empty for every other row."""
 
+    @property
+    def stops(self) -> bool:
+        """True where the cursor can rest."""
+        return self.field is not None or self.records is not None or self.does
+
     @classmethod
     def doing(cls, key: str, label: str) -> FieldRow:
         """Something to be done."""
@@ -65,7 +70,7 @@ class FieldRow:
     @classmethod
     def record(cls, records: Records, index: int, title: str) -> FieldRow:
         """One record."""
-        return cls(f"{'.'.join(records.path)}.{index}", title, None, records, index)
+        return cls(f"{'.'.join(records.path)}.{index}", f"▸ {title}", None, records, index)
 
     @classmethod
     def adder(cls, records: Records) -> FieldRow:
@@ -96,6 +101,18 @@ class FieldRows(RowList):
     def current(self) -> FieldRow | None:
         """The row under the cursor."""
         return next((row for row in self._fields if row.key == self.key), None)
+
+    def field_after(self, key: str) -> str | None:
+        """Return the key of the field that a person comes to behind this one; none where something else follows."""
+        keys = [row.key for row in self._fields]
+        behind = self._fields[keys.index(key) + 1 :] if key in keys else ()
+        row = next((row for row in behind if row.stops), None)
+        return row.key if row is not None and row.field is not None else None
+
+    def opens(self, key: str, x: int) -> bool:
+        """One click on the mark before something to be done, a record or its adder does it."""
+        row = self.current
+        return row is not None and row.key == key and row.field is None and x <= 1
 
     def rows(self, width: int) -> Sequence[Row]:
         """Return the rows at this width."""

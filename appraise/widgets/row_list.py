@@ -107,7 +107,7 @@ class RowList(ScrollView, can_focus=True):
 
     @dataclass
     class Chosen(Message):
-        """A row was double-clicked; what Enter does is the screen's command."""
+        """A row was double-clicked, or clicked where it opens; what Enter does is the screen's command."""
 
         rows: RowList
         key: str
@@ -122,6 +122,7 @@ class RowList(ScrollView, can_focus=True):
         self._rows: Sequence[Row] = ()
         self._starts: list[int] = []
         self._width = 0
+        self._clicked: str | None = None
 
     def rows(self, width: int) -> Sequence[Row]:
         """Return every row, its lines made for this width."""
@@ -129,6 +130,10 @@ class RowList(ScrollView, can_focus=True):
 
     def clicked(self, key: str, line: int, x: int) -> None:
         """Take a click on a row that the cursor has just come to; for subclasses."""
+
+    def opens(self, key: str, x: int) -> bool:
+        """Say whether one click at a column of a row chooses it: a double click does so anywhere; for subclasses."""
+        return False
 
     def rebuild(self, *, keep: str | None = None) -> None:
         """Make the rows again and repaint; the cursor stays on its key, or goes to `keep`."""
@@ -206,6 +211,11 @@ class RowList(ScrollView, can_focus=True):
         start = self._starts[self.cursor] if 0 <= self.cursor < len(self._starts) else 0
         return self.content_region.y + start - self.scroll_offset.y
 
+    def region_of_cursor(self) -> Region:
+        """Return where on the screen the row under the cursor stands."""
+        lines = len(self._rows[self.cursor].lines) if 0 <= self.cursor < len(self._rows) else 0
+        return Region(self.content_region.x, self.line_of_cursor(), self.content_region.width, lines)
+
     def reveal(self) -> None:
         """Scroll until the row under the cursor can be seen, with the heading above the first."""
         if not 0 <= self.cursor < len(self._rows):
@@ -251,19 +261,28 @@ class RowList(ScrollView, can_focus=True):
         self.refresh()
 
     def on_click(self, event: events.Click) -> None:
-        """Put the cursor where the mouse is; a double click chooses."""
-        line = event.y + self.scroll_offset.y
+        """Put the cursor where the mouse is; a double click chooses, a single one where the row opens."""
+        where = event.get_content_offset(self)
+        if where is None:
+            return
+        line = where.y + self.scroll_offset.y
         at = bisect_right(self._starts, line) - 1
         if not (0 <= at < len(self._rows) and self._rows[at].stop):
             return
         if line - self._starts[at] >= len(self._rows[at].lines):
             return
         self.cursor = at
-        row = self._rows[at]
-        if event.chain == 2:
-            self.post_message(self.Chosen(self, row.key))
-        else:
-            self.clicked(row.key, line - self._starts[at], event.x - 1)
+        key, x = self._rows[at].key, where.x - 1
+        # The second half of a double click whose first half was on another screen is no click here.
+        first, again = event.chain == 1, self._clicked == key
+        self._clicked = key if first or again else None
+        if first and self.opens(key, x):
+            self._clicked = None
+            self.post_message(self.Chosen(self, key))
+        elif again and event.chain == 2:
+            self.post_message(self.Chosen(self, key))
+        elif first or again:
+            self.clicked(key, line - self._starts[at], x)
 
     def action_move(self, step: int) -> None:
         """Move the cursor to the next row that can take it; past the last, scroll."""

@@ -81,7 +81,7 @@ class ValueBand(Widget):
         if cell_len(change) + cell_len(basis) + 2 > room:
             change = change.removesuffix(_SINCE)
         if change and cell_len(change) + 12 <= room:
-            parts.append(("  " + fit(basis, room - cell_len(change) - 3) + " ", "$quiet"))
+            parts.append((f"  {fit(basis, room - cell_len(change) - 2)}  ", "$quiet"))
             parts.append((change, "$text-success" if "narrower" in change else "$text-warning"))
         elif room > 4:
             parts.append(("  " + fit(basis, room), "$quiet"))

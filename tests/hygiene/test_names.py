@@ -6,7 +6,6 @@ The list is a snapshot, so that a new name shows in the change that brings it.
 from __future__ import annotations
 
 import argparse
-import ast
 import importlib
 import inspect
 import pkgutil
@@ -31,6 +30,7 @@ from appraise.store.schema import SECTIONS as FILE_SECTIONS
 from appraise.tables.layout import LAYOUTS
 from appraise.tables.rows import CheckKind, Standing, Tables
 from appraise.themes import ORDER
+from tests.helpers.literals import literals
 
 PACKAGE = Path(appraise.__file__).parent
 
@@ -63,18 +63,10 @@ def _screens():
 
 
 def _literals(*packages: str):
-    """Yield every text in the code of some packages, docstrings and annotations left out."""
+    """Yield every text in the code of some packages."""
     for package in packages:
         for path in sorted((PACKAGE / package).rglob("*.py")):
-            tree = ast.parse(path.read_text(encoding="utf-8"))
-            notes = {
-                id(node.value)
-                for node in ast.walk(tree)
-                if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
-            }
-            for node in ast.walk(tree):
-                if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in notes:
-                    yield node.value
+            yield from literals(path)
 
 
 def _labels():

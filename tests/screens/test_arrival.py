@@ -19,7 +19,7 @@ from appraise.screens.outcome import OutcomeScreen
 from appraise.screens.particulars import RecordScreen, RemarksScreen
 from appraise.screens.walk import WalkScreen
 from appraise.services.arrival import AS_BEFORE, remembering
-from appraise.services.walk import grade_given, readings_of
+from appraise.services.walk import checks_of, grade_given, readings_of
 from appraise.services.worksheet import Worksheet
 from appraise.store.earlier import freeze
 from appraise.store.read import read_case
@@ -154,7 +154,7 @@ async def test_the_whole_way_by_keyboard(fresh, tables):
         assert fresh.case.remarks[0].earlier == 1
         assert "✓ kept    Case and veneer: Dent" in screen_text(app)
         await press(pilot, "f3")
-        await press(pilot, "down", "t", "f2", "down", "down", "enter")
+        await press(pilot, "down", "t", "f2", "down", "enter")
         choices = app.screen.query_one(OptionList)
         assert choices.option_count == len(Origin)
         await press(pilot, "t", "enter")
@@ -201,7 +201,7 @@ async def test_the_bench_starts_it_and_does_not_list_the_frozen_copy(kept, table
         rows = app.screen.query_one(CaseRows)
         assert ".before-" not in screen_text(app)
         assert rows.key == "grand.toml"
-        assert len(app.screen.query_one(Footer).query("FooterKey")) <= 5
+        assert len(app.screen.query_one(Footer).query("FooterKey")) <= 6
         assert "Before and after" in screen_text(app)
         await press(pilot, "ctrl+r")
         assert isinstance(app.screen, ArrivalScreen)
@@ -259,6 +259,30 @@ async def test_by_mouse_alone(kept):
         (reading,) = readings_of(kept.case, "scratches")
         assert reading.value == 2
         assert reading.remark.endswith(AS_BEFORE)
+
+
+@pytest.mark.parametrize("way", ["walk", "bench", "particulars", "result"])
+async def test_once_begun_the_walk_stands_on_the_first_check_to_be_seen(kept, tables, way):
+    app = AppraiseApp(kept.path.parent, tables) if way == "bench" else opened(kept)
+    keys = {"walk": ["ctrl+r"], "bench": ["ctrl+r"], "particulars": ["f6", "end", "enter"], "result": ["f5", "ctrl+r"]}
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        if way != "bench":
+            app.screen.walk_to("strings")
+            await press(pilot, "end")
+        await press(pilot, *keys[way])
+        assert isinstance(app.screen, ArrivalScreen)
+        await press(pilot, "enter")
+        await enter(pilot, "2026-11-03")
+        while not isinstance(app.screen, WalkScreen):
+            await press(pilot, "escape")
+        screen, form = app.screen, app.screen.query_one(CheckForm)
+        first = checks_of(tables, screen.worksheet.case.identity.kind, "structure")[0]
+        assert (screen.station, form.key) == ("structure", first.key)
+        assert app.focused is form
+        # From there on it stays where the person goes.
+        await press(pilot, "down", "f6", "escape")
+        assert form.key != first.key
 
 
 async def test_as_before_without_a_kept_state_is_told(fresh):

@@ -434,6 +434,8 @@ async def test_results_that_cannot_be_kept_are_said_once(app_on, shelf, monkeypa
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await open_candidates(app, pilot)
         assert "could not be kept" in screen_text(app)
+        app.unsay()
+        await settle(pilot)
         assert "7 candidates" in screen_text(app)
 
 

@@ -118,7 +118,7 @@ async def test_what_cannot_be_kept_is_said_before_it_is_typed(app_on, folder, ta
             await pilot.press(*keys)
             await settle(pilot)
             assert isinstance(app.screen, WalkScreen)
-            assert any("has it open" in notice.message for notice in app._notifications)
+            assert any("has it open" in str(notice.message) for notice in app._notifications)
         await pilot.press("f6", "down")
         await settle(pilot)
         place = app.screen

@@ -19,12 +19,14 @@ from appraise.screens.merging import MergeScreen
 from appraise.screens.recovery import RecoveryScreen
 from appraise.screens.trail import TrailRows, TrailScreen
 from appraise.screens.walk import WalkScreen
+from appraise.screens.whole_below import WholeBelowScreen
 from appraise.services import journal
 from appraise.services.opening import open_sheet
 from appraise.store import files, lock
 from appraise.store.read import read_case
 from appraise.store.trail_file import read_trail
 from appraise.store.write import write_case
+from appraise.widgets.case_rows import CaseRows
 from appraise.widgets.version_rows import VersionRows
 from tests.helpers.screen_text import screen_text, settle
 
@@ -102,6 +104,45 @@ async def test_unsaved_work_is_shown_and_taken_up(unsaved, tables, size, screen_
     case, _ = read_case(unsaved, tables)
     assert case.identity.maker == "Typed [/b] before the crash"
     assert case.remarks[0].text.startswith("Two cracks")
+
+
+async def test_a_reading_is_told_in_the_recovery_as_on_the_walk_and_in_the_trail(path, tables):
+    sheet = open_sheet(path, tables).worksheet
+    sheet.set_reading("pin_torque", 4.25, note=1)
+    crash(sheet)
+    app = app_at(path, tables)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        assert isinstance(app.screen, RecoveryScreen)
+        text = screen_text(app)
+        assert "4.25 N·m, note 1" in text
+        assert "unit" not in text
+        await pilot.press("f2")
+        await settle(pilot)
+        await pilot.press("ctrl+l")
+        await settle(pilot)
+        assert "4.25 N·m, note 1" in screen_text(app)
+        assert "unit" not in screen_text(app)
+
+
+@pytest.mark.parametrize("size", [*SIZES, (60, 20)], ids=lambda size: f"{size[0]}x{size[1]}")
+async def test_the_bench_marks_a_case_with_work_that_waits(unsaved, tables, size):
+    app = AppraiseApp(unsaved.parent, tables)
+    async with app.run_test(size=size) as pilot:
+        await settle(pilot)
+        marked = [line for line in screen_text(app).splitlines() if "⚠ not saved" in line]
+        assert len(marked) == 1
+        assert "3 steps were left" in marked[0]
+        app.screen.query_one(CaseRows).go("grand.toml")
+        await pilot.press("enter")
+        await settle(pilot)
+        assert isinstance(app.screen, RecoveryScreen)
+        await pilot.press("f8")
+        await settle(pilot)
+        await pilot.press("escape")
+        await settle(pilot)
+        assert isinstance(app.screen, BenchScreen)
+        assert "not saved" not in screen_text(app)
 
 
 async def test_unsaved_work_is_set_aside_and_kept(unsaved, tables):
@@ -379,3 +420,9 @@ async def test_the_version_of_a_report_is_taken_out(path, tables, tmp_path):
     (taken,) = (item for item in path.parent.iterdir() if item.name.startswith("grand-"))
     assert taken.read_bytes() == case_bytes
     assert [record.act for record in read_trail(path).records] == ["begin", "report", "edit", "save"]
+
+
+@pytest.mark.parametrize("kind", [RecoveryScreen, MergeScreen, TrailScreen])
+def test_what_follows_size_and_cursor_is_in_one_place(kind):
+    assert issubclass(kind, WholeBelowScreen)
+    assert not {"on_resize", "on_row_list_moved", "CSS_PATH"} & vars(kind).keys()

@@ -18,6 +18,7 @@ from appraise.screens.particulars import ParticularsScreen, RecordScreen, Remark
 from appraise.screens.result import ResultScreen
 from appraise.screens.walk import WalkScreen
 from appraise.screens.why import WhyScreen, path_to
+from appraise.services.fields import Accepts
 from appraise.services.worksheet import Worksheet
 from appraise.store.read import read_case
 from appraise.themes import ORDER
@@ -93,6 +94,45 @@ async def test_new_case_never_overwrites(app_on, folder):
     assert (folder / "grand.toml").read_bytes() == before
 
 
+async def test_enter_goes_on_to_the_next_field_and_escape_stays(app_on, sheet):
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await pilot.press("f6")
+        await settle(pilot)
+        rows = app.screen.query_one(FieldRows)
+
+        async def asked(*keys):
+            for key in keys:
+                await pilot.press(key)
+                await settle(pilot)
+            return rows.key
+
+        rows.go("identity.maker")
+        # A line: taken as it stands, typed, refused, left, emptied.
+        assert await asked("enter", "enter") == "identity.model"
+        assert await asked("x", "enter") == "identity.size_cm"
+        assert await asked("enter", "x", "enter", "escape") == "identity.size_cm"
+        assert await asked("enter", "escape") == "identity.size_cm"
+        assert await asked("delete") == "identity.size_cm"
+        # A choice, over the heading behind it: a heading is no field.
+        rows.go("identity.compass")
+        assert await asked("enter", "enter") == "assignment.inspected"
+        assert await asked("enter", "enter", "enter", "escape") == "assignment.basis"
+        assert await asked("enter", "enter") == "assignment.currency"
+        # Behind the last field stands something else: the cursor stays.
+        fields = [row for row in rows._fields if row.field is not None]
+        rows.go(fields[-1].key)
+        await asked("enter", "enter" if fields[-1].field.accepts is not Accepts.SEVERAL else "f2")
+        assert rows.key == fields[-1].key
+        # In a record as well.
+        await asked("escape", "f7", "enter")
+        rows = app.screen.query_one(FieldRows)
+        assert rows.key == "remarks.0.place"
+        assert await asked("enter", "enter") == "remarks.0.text"
+        assert await asked("enter", "f2") == "remarks.0.cause"
+
+
 async def test_particulars_are_filled_in_and_undone(app_on, sheet):
     app = app_on(sheet)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -104,6 +144,7 @@ async def test_particulars_are_filled_in_and_undone(app_on, sheet):
         await pilot.press("7", "0", "comma", "5", "enter")
         await settle(pilot)
         assert str(sheet.case.costs.labour_rate) == "70.5"
+        app.screen.query_one(FieldRows).go("costs.labour_rate")
         await pilot.press("delete")
         assert sheet.case.costs.labour_rate is None
         await pilot.press("ctrl+z")
@@ -298,8 +339,9 @@ async def test_help_and_palette_offer_the_commands_of_the_screen(app_on, sheet):
         assert "On the walk" in screen_text(app)
         await pilot.press("escape")
         await settle(pilot)
-        footer = app.screen.query_one(Footer)
-        assert len(footer.query("FooterKey")) <= 5
+        keys = app.screen.query_one(Footer).query("FooterKey")
+        assert len(keys) <= 6
+        assert [key.description for key in keys][-1] == "More"
 
 
 HOSTILE_KEYS = [

@@ -1,0 +1,93 @@
+"""Keys are written in one way: footer, help, palette, hints and README."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from textual.binding import Binding
+
+import appraise
+from appraise.app import AppraiseApp
+from appraise.commands import ASKED_KEYS, COMMANDS, ENTRY_KEYS, NEW_KEYS, NOTE_KEYS, key_name, key_names
+from tests.helpers.literals import literals
+
+PACKAGE = Path(appraise.__file__).parent
+README = PACKAGE.parent / "README.md"
+
+OTHER_WAYS = re.compile(
+    r"""\b(?: f(?:[1-9]|1[0-2])\b | ctrl[+-] | Ctrl- | CTRL | Control[+-] | C-[a-z]\b | shift\+ | ESC\b | Escape\b
+        | Delete\b | DEL\b | Insert\b | INS\b | Return\b | ENTER\b | Page[ ]?Up\b | Page[ ]?Down\b | PageDn\b
+        | Spacebar\b | Space[ ]bar\b ) | \^[a-zA-Z]\b | \b(?:Ctrl|Shift)\+[a-z]\b | ⏎""",
+    re.VERBOSE,
+)
+"""Ways in which keys are written elsewhere."""
+
+NAMED = re.compile(r"\b(?:Ctrl\+[A-Z]|F(?:[1-9]|1[0-2]))\b")
+
+
+def told():
+    """Yield every text of the worksheet that a person reads, with its file; names of keys in bindings have no space."""
+    for path in sorted(PACKAGE.rglob("*.py")):
+        if path.parent == PACKAGE or path.parent.name in ("screens", "widgets", "services"):
+            for text in literals(path):
+                styled = "{" in text and ";" in text  # a style sheet
+                if (" " in text.strip() or text[:1].isupper()) and not styled:
+                    yield path.name, text
+
+
+@pytest.mark.parametrize(
+    ("key", "name"),
+    [
+        ("f3", "F3"),
+        ("ctrl+s", "Ctrl+S"),
+        ("escape", "Esc"),
+        ("insert", "Ins"),
+        ("delete", "Del"),
+        ("enter", "Enter"),
+        ("space", "Space"),
+        ("pageup", "PgUp"),
+        ("shift+left", "Shift+←"),
+        ("question_mark", "?"),
+    ],
+)
+def test_the_way(key, name):
+    assert key_name(key) == name
+
+
+def test_the_footer_writes_as_the_help_does(tmp_path):
+    app = AppraiseApp(tmp_path)
+    for command in COMMANDS:
+        for key in command.keys.split(","):
+            assert app.get_key_display(Binding(key, command.action)) == key_name(key)
+    assert key_names("f2,ctrl+s") == "F2 Ctrl+S"
+
+
+def test_no_text_of_the_worksheet_writes_them_otherwise():
+    texts = list(told())
+    assert len(texts) > 500
+    assert [(file, text) for file, text in texts if OTHER_WAYS.search(text)] == []
+
+
+def test_the_readme_writes_them_so_too():
+    text = README.read_text(encoding="utf-8")
+    assert NAMED.findall(text)
+    assert OTHER_WAYS.findall(text) == []
+
+
+def test_every_key_that_a_text_names_is_bound_to_something():
+    bound = {key_name(key) for command in COMMANDS for key in command.keys.split(",")}
+    bound |= {
+        name for group in (ENTRY_KEYS, NOTE_KEYS, NEW_KEYS, ASKED_KEYS) for keys, _ in group for name in keys.split()
+    }
+    texts = [*told(), ("README.md", README.read_text(encoding="utf-8"))]
+    unbound = {(file, key) for file, text in texts for key in NAMED.findall(text) if key not in bound}
+    assert unbound == set()
+
+
+def test_other_ways_are_found():
+    for text in ("f3 New case", "press ctrl+s", "^s Save", "Delete strikes out", "⏎ Open", "Ctrl+s"):
+        assert OTHER_WAYS.search(text), text
+    for text in ("F3 New case", "Ctrl+S saves", "Del strikes out", "5^2"):
+        assert not OTHER_WAYS.search(text), text
