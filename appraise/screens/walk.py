@@ -50,7 +50,7 @@ class WalkScreen(WalkEntry):
     def __init__(self, worksheet: Worksheet, station: str | None = None) -> None:
         super().__init__(worksheet)
         self.station = station or first_unfinished(worksheet.case, worksheet.tables)
-        self._inspected = worksheet.case.assignment.inspected
+        self._inspected, self._seen = worksheet.case.assignment.inspected, len(answered(worksheet.case))
         self._busy = False
 
     def compose(self) -> ComposeResult:
@@ -89,10 +89,10 @@ class WalkScreen(WalkEntry):
             self._revalue()
 
     def _begun_anew(self) -> bool:
-        """Say, once, that an inspection has begun since the case was last shown: another day, and nothing seen yet."""
-        case, before = self.worksheet.case, self._inspected
-        self._inspected = case.assignment.inspected
-        return before != self._inspected and not answered(case)
+        """Say, once, that an inspection has begun since the case was last shown: all that was seen made room for it."""
+        case, day, seen = self.worksheet.case, self._inspected, self._seen
+        self._inspected, self._seen = case.assignment.inspected, len(answered(case))
+        return not self._seen and (day != self._inspected or seen > 1)  # one answer alone is struck out by hand
 
     def _show_values(self, valuation: Valuation) -> None:
         sheet = self.worksheet
