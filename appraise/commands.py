@@ -195,6 +195,14 @@ NOTE_KEYS: tuple[tuple[str, str], ...] = (
 """How readings are entered note by note."""
 
 
+WHY_KEYS: tuple[tuple[str, str], ...] = (
+    ("→", "Open the figure: what it rests on; once more goes there"),
+    ("←", "Close it; once more goes to the figure that rests on it"),
+    ("Space Enter", "Open or close it"),
+    ("Tab", "To the words of the figure, and back"),
+)
+"""How one walks through the reasons."""
+
 NEW_KEYS: tuple[tuple[str, str], ...] = (
     ("← → g u", "On the kind: grand or upright"),
     ("↑ ↓ Enter Tab", "From line to line; Enter behind the last creates the case"),
@@ -205,7 +213,7 @@ NEW_KEYS: tuple[tuple[str, str], ...] = (
 
 ASKED_KEYS: tuple[tuple[str, str], ...] = (
     ("Enter", "Take what was typed, or the choice under the cursor"),
-    ("F2 Ctrl+S", "Take a text of several lines, or several lines at once"),
+    ("F2 Ctrl+S", "Take it as well: a text of several lines, or several lines at once, too"),
     ("↑ ↓", "Among choices; a letter goes to the first that begins with it"),
     ("Space", "Where several may be chosen: tick it, or take the tick away"),
     ("Esc", "Leave it as it was"),

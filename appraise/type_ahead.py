@@ -43,6 +43,10 @@ class TypeAhead(App[ReturnType]):
         if self._held is None:
             self._hold(self.screen)
 
+    def let_go(self) -> None:
+        """Hand the held keys on: no screen opens after all."""
+        self._deadline = 0.0
+
     def take_back(self, event: events.Key) -> None:
         """Hold a key that had gone to a widget already, in its turn."""
         if self._held is not None:
@@ -89,6 +93,12 @@ def opening(app: App[Any]) -> None:
     """Say that the key just taken opens a screen: those behind it are meant for that one."""
     if isinstance(app, TypeAhead):
         app.hold_keys()
+
+
+def none_opens(app: App[Any]) -> None:
+    """Say that the key that was to open a screen opens none."""
+    if isinstance(app, TypeAhead):
+        app.let_go()
 
 
 def too_soon(app: App[Any], event: events.Key) -> bool:

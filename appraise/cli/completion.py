@@ -35,9 +35,8 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser = subparsers.add_parser(
         "completion",
         help=text,
-        description=f"{capital(text)}. bash: appraise completion bash > ~/.local/share/bash-completion/completions/"
-        "appraise. zsh: appraise completion zsh > a folder of fpath, as _appraise. fish: appraise completion fish > "
-        "~/.config/fish/completions/appraise.fish. Print it anew after an update.",
+        description=f"{capital(text)}. The folder must be there, and for zsh be one of fpath. Print it anew after an "
+        "update.",
     )
     parser.add_argument("shell", choices=SHELLS, metavar="SHELL", help=", ".join(SHELLS))
 

@@ -56,7 +56,11 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
         "appraise sources remedies --json",
     ),
     "appraise schema": ("appraise schema case > case.schema.json",),
-    "appraise completion": ("appraise completion bash > appraise.bash",),
+    "appraise completion": (
+        "appraise completion bash > ~/.local/share/bash-completion/completions/appraise",
+        "appraise completion zsh > ~/.zfunc/_appraise",
+        "appraise completion fish > ~/.config/fish/completions/appraise.fish",
+    ),
 }
 """The words that call a command → what may be typed."""
 

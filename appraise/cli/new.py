@@ -13,6 +13,7 @@ from appraise.cli.inputs import tables_for
 from appraise.cli.open import interactive
 from appraise.cli.options import add_date, add_tables
 from appraise.cli.output import say
+from appraise.model.case import Kind
 from appraise.model.problem import Unreadable
 from appraise.model.units import UNITS
 from appraise.store.characters import one_line
@@ -35,11 +36,11 @@ class _Entry:
     question: str = ""
     """What a person is asked; empty: only by option."""
     form: str = "text"
-    """text | number | size | money."""
+    """text | kind | number | size | money."""
 
 
 _ENTRIES = (
-    _Entry("kind", "identity", "kind", "grand or upright", "Grand or upright"),
+    _Entry("kind", "identity", "kind", "grand or upright", "Grand or upright", "kind"),
     _Entry("maker", "identity", "maker", "name on the fallboard", "Maker"),
     _Entry("model", "identity", "model", "model as the maker calls it", "Model"),
     _Entry(
@@ -47,31 +48,33 @@ _ENTRIES = (
         "identity",
         "size_cm",
         "length of a grand or height of an upright, in cm, or with its unit: 73in",
-        "Length or height in cm",
+        "{size} in cm, or 73in",
         "size",
     ),
     _Entry("serial", "identity", "serial", "serial number", "Serial number"),
     _Entry("year", "identity", "made", "year made, or an interval: 1925/1931", "Year made, or 1925/1931"),
     _Entry("evidence", "identity", "made_evidence", "how the year is known"),
-    _Entry("tier", "identity", "tier", "standing of the maker: a row of market_factors"),
-    _Entry("finish", "identity", "finish", "surface of the case: a variant of lives"),
-    _Entry("key-covering", "identity", "key_covering", "covering of the naturals: a variant of lives"),
+    _Entry("tier", "identity", "tier", "standing of the maker: top, good, ordinary, stencil or unidentified"),
+    _Entry("finish", "identity", "finish", "surface of the case: polyester, lacquer or shellac"),
+    _Entry("key-covering", "identity", "key_covering", "covering of the naturals: plastic, celluloid or ivory"),
     _Entry("compass", "identity", "compass", "number of notes, 88 if not given", "", "number"),
     _Entry("purpose", "assignment", "purpose", "what the value is wanted for"),
-    _Entry("basis", "assignment", "basis", "kind of value: a row of bases"),
-    _Entry("currency", "assignment", "currency", "ISO 4217 code, EUR if not given", "Currency"),
+    _Entry(
+        "basis", "assignment", "basis", "kind of value: a row of `appraise sources bases`; private_sale if not given"
+    ),
+    _Entry("currency", "assignment", "currency", "ISO 4217 code, EUR if not given", "Currency, EUR if left open"),
     _Entry("place", "assignment", "place", "where it was inspected"),
     _Entry("assessor", "assignment", "assessor", "who inspects"),
     _Entry("client", "assignment", "client", "who asks"),
-    _Entry("climate", "circumstances", "climate", "where it stood: a row of climates"),
-    _Entry("use", "circumstances", "use", "how hard it worked: a row of uses"),
-    _Entry("records", "circumstances", "records", "service records: a row of market_factors"),
+    _Entry("climate", "circumstances", "climate", "where it stood: steady, seasonal, dry_heated, tropical or coastal"),
+    _Entry("use", "circumstances", "use", "how hard it worked: light, domestic, teaching or institutional"),
+    _Entry("records", "circumstances", "records", "service records: complete, partial or none"),
     _Entry(
         "replacement-cost",
         "market",
         "replacement_cost_new",
         "price of a like instrument, new, today",
-        "Replacement cost new",
+        "Replacement cost new: a like instrument, today",
         "money",
     ),
     _Entry("replacement-low", "market", "replacement_cost_low", "its lowest likely figure", "", "money"),
@@ -79,6 +82,8 @@ _ENTRIES = (
     _Entry("replacement-source", "market", "replacement_source", "where the price is from"),
     _Entry("labour-rate", "costs", "labour_rate", "workshop's rate an hour", "Labour rate an hour", "money"),
 )
+
+_METAVARS = {"kind": "KIND", "number": "N", "size": "LENGTH", "money": "MONEY"}
 
 _SIZE = re.compile(r"(\d{1,4}(?:[.,]\d{1,3})?)\s*(cm|mm|in)?\Z")
 
@@ -96,7 +101,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     )
     parser.add_argument("file", type=Path, metavar="FILE", help="the case file to make, ending in .toml")
     for entry in _ENTRIES:
-        parser.add_argument(f"--{entry.option}", metavar="…", help=entry.help)
+        parser.add_argument(f"--{entry.option}", metavar=_METAVARS.get(entry.form, "TEXT"), help=entry.help)
     add_date(parser, "day of the inspection; today if not given")
     add_tables(parser)
 
@@ -153,6 +158,8 @@ def _put(document: _Document, entry: _Entry, text: str) -> None:
 
 
 def _formed(entry: _Entry, text: str) -> object:
+    if entry.form == "kind":
+        return next((kind.value for kind in Kind if text and kind.value.startswith(text.casefold())), text)
     if entry.form == "number" and text.isascii() and text.isdigit() and len(text) < 10:
         return int(text)
     if entry.form == "size":
@@ -176,12 +183,14 @@ def _ask(document: _Document, tables: Tables) -> None:
     Raises:
         WrongUse: The input ended.
     """
-    for entry in _ENTRIES:
-        if not entry.question or entry.key in document.get(entry.section, {}):
-            continue
+    open_still = [entry for entry in _ENTRIES if entry.question and entry.key not in document.get(entry.section, {})]
+    if open_still:
+        say("Enter alone leaves an answer open; the worksheet has all of them again. Ctrl+C makes no file.")
+    for entry in open_still:
+        size = "Length" if document.get("identity", {}).get("kind") == Kind.GRAND else "Height"
         while True:
             try:
-                answer = input(f"{entry.question}: ").strip()
+                answer = input(f"{entry.question.format(size=size)}: ").strip()
             except EOFError:
                 raise WrongUse("appraise new: stopped before the end; nothing was written") from None
             if not answer and entry.key != "kind":

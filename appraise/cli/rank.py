@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from appraise.cli.diagnostics import ExitCode, WrongUse, advancing, complain
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, amount, share, whole
-from appraise.cli.output import say, say_json_list, show, stream
+from appraise.cli.output import console, say, say_json_list, show, stream
 from appraise.report.words import capital
 from appraise.services.ordering import SORTS, Filter, ordered
 
@@ -192,7 +192,7 @@ def _show(args: argparse.Namespace, ranking: Ordered) -> None:
         return
     rows = list(_rows(args, ranking, args.best or SHOWN))
     manner = manner_for(args.locale or "", Units(args.units or Units.METRIC))
-    show(table(rows, manner, profit=args.sort == "profit"))
+    show(table(rows, manner, width=console().width, profit=args.sort == "profit"))
     say()
     for note in footnotes(rows, manner):
         say(note)

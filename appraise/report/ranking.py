@@ -8,6 +8,7 @@ from collections import Counter
 from typing import TYPE_CHECKING, Any, TextIO
 
 from rich import box
+from rich.cells import cell_len
 from rich.table import Table
 from rich.text import Text
 
@@ -65,19 +66,24 @@ KEYS = (
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
 """What a spreadsheet takes for a formula at the head of a cell, the wide forms of East Asian keyboards among them."""
 
-HEADINGS = (
-    message("Offer up to"),
-    message("Resale"),
-    message("Work"),
-    message("Carriage,\nholding"),
-    message("Margin"),
-    message("Risk"),
-    message("Months to\nmajor work"),
-)
-"""Of the columns of figures in the table for people."""
+HEADINGS = {
+    "offer": message("Offer up to"),
+    "resale": message("Resale"),
+    "work": message("Work"),
+    "carriage_and_holding": message("Carriage,\nholding"),
+    "margin": message("Margin"),
+    "expected_profit": message("Expected\nprofit"),
+    "loss_risk_pct": message("Risk"),
+    "next_intervention_months": message("Months to\nmajor work"),
+    "course": message("Course"),
+}
+"""Of the columns of the table for people."""
 
-PROFIT = message("Expected\nprofit")
-"""Heading of what the offer can be expected to leave."""
+_NAME = 24
+"""Least cells for the name of a candidate where every figure has a column of its own."""
+_APART, _PAIRED = 3, 2
+"""Cells between columns of one figure, and of two under one another."""
+_COSTS = ("resale", "work", "carriage_and_holding", "margin", "expected_profit")
 
 
 def flat(candidate: Candidate) -> Row:
@@ -162,36 +168,87 @@ def unstated(row: Row, key: str) -> bool:
     return key == "carriage_and_holding" and row["course"] != "break_up" and {"carriage", "holding"} <= {*missing}
 
 
-def table(rows: Sequence[Row], manner: Manner = PLAIN, *, profit: bool = False) -> Table:
+def table(rows: Sequence[Row], manner: Manner = PLAIN, *, width: int, profit: bool = False) -> Table:
     """Return the ranking for people, best first as it comes; files by name alone where that tells them apart.
+
+    Where a line has no room for every column, two figures stand under one another in each.
 
     Args:
         rows: As from `flat`.
         manner: How the reader gets figures and words.
-        profit: With a column of the profit that can be expected, for an order that goes by it.
+        width: Cells of a line.
+        profit: With the profit that can be expected, for an order that goes by it.
     """
-    say = manner.say
-    keys = ["resale", "work", "carriage_and_holding", "margin", *(["expected_profit"] if profit else [])]
+    apart = [(key,) for key in HEADINGS if profit or key != "expected_profit"]
+    paired = [
+        ("offer", "expected_profit" if profit else "course"),
+        ("resale", "work"),
+        ("carriage_and_holding", "margin"),
+        ("loss_risk_pct", "next_intervention_months"),
+    ]
+    wide = _figures(rows, apart, manner)
+    if width >= _NAME + _taken(wide, _APART):
+        return _table(rows, wide, manner, _APART, width)
+    return _table(rows, _figures(rows, paired, manner), manner, _PAIRED, width, third="course" if profit else "")
+
+
+def _table(
+    rows: Sequence[Row], columns: Sequence[Sequence[Text]], manner: Manner, gap: int, width: int, third: str = ""
+) -> Table:
     names = Counter(_name(row) for row in rows)
-    shown = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1))
-    shown.add_column("", justify="right")
-    shown.add_column(say("Candidate"), overflow="fold", min_width=24)
-    for heading in (*HEADINGS[:5], *([PROFIT] if profit else []), *HEADINGS[5:]):
-        shown.add_column(say(heading), justify="right")
-    shown.add_column(say("Course"), overflow="fold")
-    for place, row in enumerate(rows, 1):
-        months = row["next_intervention_months"]
-        where = _name(row) if names[_name(row)] == 1 else row["file"]
-        shown.add_row(
-            Text(str(place)),
-            Text.assemble((called(row, manner), "bold"), "\n", (where, "dim")),
-            Text(manner.coin(row["offer"], row["currency"], 0), style="bold"),
-            *(Text("–" if unstated(row, key) else manner.whole(rounded(row[key]))) for key in keys),
-            Text(manner.percentage(row["loss_risk_pct"], 1)),
-            Text("–" if months is None else manner.number(months, 0)),
-            Text(say(COURSES[row["course"]])),
-        )
+    shown = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1, 0, gap - 2))
+    shown.add_column("", justify="right", no_wrap=True)
+    room = max(1, width - _taken(columns, gap))
+    whole = max((cell_len(part) for row in rows for part in (called(row, manner), _where(row, names))), default=0)
+    shown.add_column(manner.say("Candidate"), overflow="fold", width=min(room, max(_NAME, whole)))
+    for heading, *figures in columns:
+        words = heading.plain == manner.say(HEADINGS["course"])
+        shown.add_column(heading, justify="left" if words else "right", width=_widest((heading, *figures)))
+    for at, row in enumerate(rows):
+        name = Text.assemble((called(row, manner), "bold"), "\n", (_where(row, names), "dim"))
+        if third:
+            name.append("\n").append(_figure(row, third, manner))
+        shown.add_row(Text(str(at + 1)), name, *(column[at + 1] for column in columns))
     return shown
+
+
+def _figures(rows: Sequence[Row], columns: Sequence[Sequence[str]], manner: Manner) -> list[list[Text]]:
+    """Return each column, its heading first; of several keys, one under another."""
+    below = Text("\n")
+    return [
+        [
+            below.join(Text(manner.say(HEADINGS[key])) for key in keys),
+            *(below.join(_figure(row, key, manner) for key in keys) for row in rows),
+        ]
+        for keys in columns
+    ]
+
+
+def _taken(columns: Sequence[Sequence[Text]], gap: int) -> int:
+    """Return the cells of a line that the candidate's name does not get."""
+    place = len(str(max(0, len(columns[0]) - 1)))
+    return place + gap + sum(gap + _widest(column) for column in columns)
+
+
+def _widest(texts: Iterable[Text]) -> int:
+    return max(cell_len(line) for text in texts for line in text.plain.split("\n"))
+
+
+def _where(row: Row, names: Counter[str]) -> str:
+    return _name(row) if names[_name(row)] == 1 else str(row["file"])
+
+
+def _figure(row: Row, key: str, manner: Manner) -> Text:
+    value = row[key]
+    if key == "offer":
+        return Text(manner.coin(value, row["currency"], 0), style="bold")
+    if key in _COSTS:
+        return Text("–" if unstated(row, key) else manner.whole(rounded(value)))
+    if key == "loss_risk_pct":
+        return Text(manner.percentage(value, 1))
+    if key == "course":
+        return Text(manner.say(COURSES[value]))
+    return Text("–" if value is None else manner.number(value, 0))
 
 
 def footnotes(rows: Sequence[Row], manner: Manner = PLAIN) -> list[str]:

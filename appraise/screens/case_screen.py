@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from textual.screen import Screen
 
 from appraise.screens import keeping
+from appraise.type_ahead import none_opens
 from appraise.widgets.title_bar import TitleBar
 
 if TYPE_CHECKING:
@@ -90,6 +91,16 @@ class CaseScreen(Screen[None]):
         """Write the case to a new file and go on there."""
         keeping.save_as(self)
 
+    def may_write(self) -> bool:
+        """Tell whether what is typed can be kept; where it cannot, say why before anybody types it in vain."""
+        sheet = self.worksheet
+        if not sheet.read_only:
+            return True
+        if sheet.refuse is not None:
+            sheet.refuse(sheet.read_only)
+        none_opens(self.app)
+        return False
+
     def save_now(self) -> bool:
         """Write the file; False, with the reason said, when that is impossible."""
         return keeping.save_now(self)
@@ -167,4 +178,9 @@ class CaseScreen(Screen[None]):
         """Open the remarks."""
         from appraise.screens.particulars import RemarksScreen
 
-        self.app.push_screen(RemarksScreen(self.worksheet))
+        self.app.push_screen(RemarksScreen(self.worksheet, self.place_of_remark))
+
+    @property
+    def place_of_remark(self) -> str:
+        """The component where a person stands, and a new remark therefore most likely belongs; empty: nowhere."""
+        return ""

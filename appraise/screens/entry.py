@@ -25,7 +25,10 @@ class EntryScreen(ModalScreen[tuple[object] | None]):
     """Asks for one line. Dismisses with the parsed value in a tuple, or None when left."""
 
     CSS_PATH = "entry.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Leave as it was", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "leave", "Leave as it was", show=False),
+        Binding("f2,ctrl+s", "take", "Take", show=False),
+    ]
 
     def __init__(
         self,
@@ -99,6 +102,10 @@ class EntryScreen(ModalScreen[tuple[object] | None]):
     def _complain(self, text: str) -> None:
         self.query_one("#wrong", Static).update(piece(text and f"✗ {text}", "$text-error"))
 
+    def action_take(self) -> None:
+        """Take what was typed, as Enter does."""
+        self._take(self.query_one(Input).value)
+
     def action_leave(self) -> None:
         """Leave everything as it was."""
         self.dismiss(None)
@@ -106,8 +113,6 @@ class EntryScreen(ModalScreen[tuple[object] | None]):
 
 class LongEntryScreen(EntryScreen):
     """The same for a text of several lines; Ctrl+S or F2 takes it."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("f2,ctrl+s", "take", "Take", show=False)]
 
     def compose(self) -> ComposeResult:
         """A label, the text, hints."""

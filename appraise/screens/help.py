@@ -21,6 +21,8 @@ from appraise.commands import (
     NOTES,
     SCOPES,
     WALK,
+    WHY,
+    WHY_KEYS,
     key_names,
     of_scope,
 )
@@ -32,7 +34,7 @@ if TYPE_CHECKING:
     from textual.binding import BindingType
 
 _KEYS = 18
-_WRITING = {WALK: ENTRY_KEYS, NOTES: NOTE_KEYS, NEW: NEW_KEYS, ASKED: ASKED_KEYS}
+_WRITING = {WALK: ENTRY_KEYS, NOTES: NOTE_KEYS, NEW: NEW_KEYS, ASKED: ASKED_KEYS, WHY: WHY_KEYS}
 """Keys that are no commands, by scope."""
 
 

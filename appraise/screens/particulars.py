@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 
 from appraise.commands import FORM, RECORD, bindings
+from appraise.model.case import Remark
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.field_entry import enter_field
 from appraise.services.fields import get
@@ -81,7 +83,8 @@ class FieldScreen(CaseScreen):
 
     @on(FieldRows.EntryWanted)
     def _entry_wanted(self, message: FieldRows.EntryWanted) -> None:
-        self.action_edit(message.typed)
+        if self.may_write():
+            self.action_edit(message.typed)
 
     def action_edit(self, typed: str = "") -> None:
         """Fill in the field under the cursor."""
@@ -125,9 +128,18 @@ class RecordScreen(FieldScreen):
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(RECORD)]
 
-    def __init__(self, worksheet: Worksheet, records: Records, at: int) -> None:
+    def __init__(self, worksheet: Worksheet, records: Records, at: int, blank: object = None) -> None:
+        """Open a record.
+
+        Args:
+            worksheet: The case it belongs to.
+            records: The list it is in.
+            at: Its place in the list.
+            blank: As it was made: what is left like that is not kept.
+        """
         super().__init__(worksheet)
         self._records, self._at = records, at
+        self._blank = records.blank(worksheet.case, worksheet.tables) if blank is None else blank
         self.PLACE = records.one.capitalize()
 
     def field_rows(self) -> Sequence[FieldRow]:
@@ -152,7 +164,7 @@ class RecordScreen(FieldScreen):
         """Go back; a record in which nothing was written is not kept."""
         sheet, records = self.worksheet, self._records
         found = get(sheet.case, records.path)
-        if self._at < len(found) and found[self._at] == records.blank(sheet.case, sheet.tables):
+        if self._at < len(found) and found[self._at] == self._blank:
             sheet.remove(records.path, self._at, records.one)
             self.say(f"Nothing was written: the {records.one} is not kept")
         super().action_back()
@@ -199,9 +211,14 @@ class RecordsBase(FieldScreen):
             self.say("Stand on a list to add to it: renewals, remarks, pitch log, comparables …")
             return
         sheet = self.worksheet
-        at = sheet.add(records.path, records.blank(sheet.case, sheet.tables), records.one)
+        blank = self.blank(records)
+        at = sheet.add(records.path, blank, records.one)
         if at < len(get(sheet.case, records.path)):  # a read-only worksheet takes none
-            self.app.push_screen(RecordScreen(sheet, records, at))
+            self.app.push_screen(RecordScreen(sheet, records, at, blank))
+
+    def blank(self, records: Records) -> object:
+        """Return a new record to fill in."""
+        return records.blank(self.worksheet.case, self.worksheet.tables)
 
     def rows_of(self, records: Records) -> list[FieldRow]:
         """Return a heading, the records, and the row that adds one."""
@@ -246,6 +263,21 @@ class RemarksScreen(RecordsBase):
 
     PLACE = "Remarks"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(FORM)]
+
+    def __init__(self, worksheet: Worksheet, place: str = "") -> None:
+        """Open the remarks.
+
+        Args:
+            worksheet: The case.
+            place: Component that a new remark is about until somebody says another; empty: the list's own.
+        """
+        super().__init__(worksheet)
+        self._place = place
+
+    def blank(self, records: Records) -> object:
+        """Return a remark at the place where a person stood."""
+        new = super().blank(records)
+        return replace(new, place=self._place) if self._place and isinstance(new, Remark) else new
 
     def field_rows(self) -> Sequence[FieldRow]:
         """Return the remarks, after those of the earlier state where one is remembered."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import on, work
+from textual import events, on, work
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.message import Message
@@ -50,7 +50,7 @@ class WalkScreen(WalkEntry):
     def __init__(self, worksheet: Worksheet, station: str | None = None) -> None:
         super().__init__(worksheet)
         self.station = station or first_unfinished(worksheet.case, worksheet.tables)
-        self._inspected = worksheet.case.assignment.inspected
+        self._inspected, self._seen = worksheet.case.assignment.inspected, len(answered(worksheet.case))
         self._busy = False
 
     def compose(self) -> ComposeResult:
@@ -89,10 +89,10 @@ class WalkScreen(WalkEntry):
             self._revalue()
 
     def _begun_anew(self) -> bool:
-        """Say, once, that an inspection has begun since the case was last shown: another day, and nothing seen yet."""
-        case, before = self.worksheet.case, self._inspected
-        self._inspected = case.assignment.inspected
-        return before != self._inspected and not answered(case)
+        """Say, once, that an inspection has begun since the case was last shown: all that was seen made room for it."""
+        case, day, seen = self.worksheet.case, self._inspected, self._seen
+        self._inspected, self._seen = case.assignment.inspected, len(answered(case))
+        return not self._seen and (day != self._inspected or seen > 1)  # one answer alone is struck out by hand
 
     def _show_values(self, valuation: Valuation) -> None:
         sheet = self.worksheet
@@ -161,6 +161,13 @@ class WalkScreen(WalkEntry):
         return not self._busy and self.worksheet.known_valuation is not None
 
     # -- moving ------------------------------------------------------------------------------------
+
+    def on_key(self, event: events.Key) -> None:
+        """What is typed beside the details is meant for the check they tell of."""
+        if event.is_printable and self.focused is self.query_one("#details"):
+            form = self.query_one(CheckForm)
+            form.focus()
+            form.on_key(event)
 
     @on(RowList.Moved, "#form")
     def _row_moved(self) -> None:
@@ -237,6 +244,12 @@ class WalkScreen(WalkEntry):
             self.query_one(CheckForm).focus()
 
         self.app.push_screen(ArrivalScreen(self.worksheet), go_on)
+
+    @property
+    def place_of_remark(self) -> str:
+        """The component of the row under the cursor."""
+        row = self.query_one(CheckForm).current
+        return "" if row is None else row.component
 
     def action_instruments(self) -> None:
         """Open the instruments."""

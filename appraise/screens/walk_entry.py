@@ -28,7 +28,8 @@ class WalkEntry(CaseScreen):
     @on(CheckForm.Graded)
     def _graded(self, message: CheckForm.Graded) -> None:
         if message.row.check is None:
-            self._ask_overrule(message.row.component, message.grade)
+            if self.may_write():
+                self._ask_overrule(message.row.component, message.grade)
         else:
             self.worksheet.set_grade(message.row.key, message.grade)
             self.show_case()
@@ -48,7 +49,7 @@ class WalkEntry(CaseScreen):
 
     @on(CheckForm.EntryWanted)
     def _entry_wanted(self, message: CheckForm.EntryWanted) -> None:
-        if message.row.check is not None:
+        if message.row.check is not None and (not message.typed or self.may_write()):
             self._open_entry(message.row.check, message.typed)
 
     @on(RowList.Chosen, "#form")
@@ -98,7 +99,7 @@ class WalkEntry(CaseScreen):
     def action_overrule(self) -> None:
         """Put a grade of one's own on the component under the cursor."""
         row = self.query_one(CheckForm).current
-        if row is not None:
+        if row is not None and self.may_write():
             self._ask_overruling_grade(row.component)
 
     def _choose_grade(self, check: Check) -> None:

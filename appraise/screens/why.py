@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
 from textual import on
+from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.widgets import Static, Tree
@@ -27,13 +28,48 @@ if TYPE_CHECKING:
     from appraise.services.worksheet import Worksheet
 
 
+class ReasonTree(Tree["Reason"]):
+    """A tree that opens and closes with the arrows and never slides sideways: each node is told in full beside it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("right", "deeper", "Open, then below", show=False),
+        Binding("left", "back_up", "Close, then above", show=False),
+    ]
+    """| Key | Does |
+    | :- | :- |
+    | right | Open the figure; when it is open, go to the first it rests on |
+    | left | Close the figure; when it is closed, go to the one above that rests on it |
+    """
+    DEFAULT_CSS = "ReasonTree { overflow-x: hidden; }"
+
+    def action_deeper(self) -> None:
+        """Open the node, or go to its first child."""
+        node = self.cursor_node
+        if node is None or not node.allow_expand:
+            return
+        if node.is_expanded:
+            self.action_cursor_down()
+        else:
+            node.expand()
+
+    def action_back_up(self) -> None:
+        """Close the node, or go to its parent."""
+        node = self.cursor_node
+        if node is None:
+            return
+        if node.allow_expand and node.is_expanded and not node.is_root:
+            node.collapse()
+        elif node.parent is not None:
+            self.move_cursor(node.parent)
+
+
 class WhyScreen(CaseScreen):
     """The reason tree, with rule and sources of the node under the cursor."""
 
     PLACE = "Why?"
     CSS_PATH = "why.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(WHY)]
-    AUTO_FOCUS = "Tree"
+    AUTO_FOCUS = "#tree"
 
     def __init__(self, worksheet: Worksheet, figures: Sequence[str] = ("value",)) -> None:
         super().__init__(worksheet)
@@ -44,7 +80,7 @@ class WhyScreen(CaseScreen):
         reasons = self.worksheet.reasons
         yield TitleBar()
         with Horizontal(id="why"):
-            tree: Tree[Reason] = Tree(_label(reasons), reasons, id="tree")
+            tree = ReasonTree(_label(reasons), reasons, id="tree")
             tree.guide_depth = 2
             yield tree
             with VerticalScroll(id="because"):
@@ -68,8 +104,8 @@ class WhyScreen(CaseScreen):
     def show_case(self) -> None:
         """The reasons were drawn from the case when the screen opened; it cannot change below it."""
 
-    def _tree(self) -> Tree[Reason]:
-        return self.query_one("#tree", Tree)
+    def _tree(self) -> ReasonTree:
+        return self.query_one("#tree", ReasonTree)
 
     def _stand_on(self, node: TreeNode[Reason]) -> None:
         self._tree().move_cursor(node)

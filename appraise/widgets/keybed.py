@@ -86,15 +86,15 @@ class Keybed(Widget, can_focus=True):
         Binding("up,pageup", "move(12)", "Octave above", show=False),
         Binding("home", "go(1)", "First note", show=False),
         Binding("end", "go(999)", "Last note", show=False),
-        Binding("shift+left", "stretch(-1)", "Stretch down", show=False),
-        Binding("shift+right", "stretch(1)", "Stretch up", show=False),
+        Binding("shift+left", "extend(-1)", "One more note below", show=False),
+        Binding("shift+right", "extend(1)", "One more note above", show=False),
     ]
     """| Key | Does |
     | :- | :- |
     | left, right | A note down, a note up |
     | down, up, page down, page up | An octave |
     | home, end | First note, last note |
-    | shift+left, shift+right | Stretch the choice of notes |
+    | shift+left, shift+right | Choose one more note |
     """
 
     DEFAULT_CSS = """
@@ -143,10 +143,10 @@ class Keybed(Widget, can_focus=True):
         low, high = sorted((self.cursor, self.far_end))
         return tuple(range(low, high + 1))
 
-    def go(self, note: int, *, stretch: bool = False) -> None:
-        """Put the cursor on a note within the compass; the choice of notes follows unless it is stretched."""
+    def go(self, note: int, *, extend: bool = False) -> None:
+        """Put the cursor on a note within the compass; the choice of notes follows unless it is extended."""
         note = min(self._compass, max(1, note))
-        if not stretch:
+        if not extend:
             self.far_end = note
         self.cursor = note
 
@@ -158,9 +158,9 @@ class Keybed(Widget, can_focus=True):
         """Move the cursor to a note."""
         self.go(note)
 
-    def action_stretch(self, step: int) -> None:
-        """Stretch the choice of notes."""
-        self.go(self.cursor + step, stretch=True)
+    def action_extend(self, step: int) -> None:
+        """Choose one more note."""
+        self.go(self.cursor + step, extend=True)
 
     def watch_cursor(self, old: int, new: int) -> None:
         """Tell the screen."""
@@ -174,11 +174,11 @@ class Keybed(Widget, can_focus=True):
             self.post_message(self.Typed(event.character))
 
     def on_click(self, event: events.Click) -> None:
-        """Put the cursor on the key that was clicked; with Shift, stretch the choice to it."""
+        """Put the cursor on the key that was clicked; with Shift, extend the choice to it."""
         content = self.content_region
         note = self.note_at(event.x - (content.x - self.region.x) - self._left(), event.y - (content.y - self.region.y))
         if note is not None:
-            self.go(note, stretch=event.shift)
+            self.go(note, extend=event.shift)
 
     def note_at(self, column: int, line: int) -> int | None:
         """Return the note drawn at a column and line of the strip; none where there is none."""

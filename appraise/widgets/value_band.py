@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     from appraise.model.result import Range, StationResult, Valuation
 
 
+_SINCE = " than at the start"
+"""What can be left out of a narrow line."""
+
+
 class ValueBand(Widget):
     """Three lines: the range and its basis, the string, the station one stands at."""
 
@@ -76,6 +80,8 @@ class ValueBand(Widget):
         used = cell_len(figures) + cell_len(middle)
         change = _narrowing(value, self._start)
         room = width - used - 3
+        if cell_len(change) + cell_len(basis) + 2 > room:
+            change = change.removesuffix(_SINCE)
         if change and cell_len(change) + 12 <= room:
             parts.append((f"  {fit(basis, room - cell_len(change) - 2)}  ", "$quiet"))
             parts.append((change, "$text-success" if "narrower" in change else "$text-warning"))
@@ -120,7 +126,7 @@ def _narrowing(value: Range, start: Valuation | None) -> str:
         change = 1 - (value.width / value.mid) / (start.value.width / start.value.mid)
     if abs(change) < 0.005:
         return ""
-    return f"{abs(change):.0%} {'narrower' if change >= 0 else 'wider'} than at the start"
+    return f"{abs(change):.0%} {'narrower' if change >= 0 else 'wider'}{_SINCE}"
 
 
 def _station_line(station: StationResult, valuation: Valuation, width: int) -> Content:

@@ -114,7 +114,7 @@ def person(monkeypatch):
 
 def test_asked_in_a_terminal(appraise, tmp_path, read, person):
     path = tmp_path / "case.toml"
-    asked = person("", "organ", "grand", "Ostermoor", "", "185,5", "", "193", "1931", "EUR", "48000", "")
+    asked = person("", "organ", "G", "Ostermoor", "", "185,5", "", "193", "1931", "EUR", "48000", "")
     answer = appraise("new", path, "--date", "2026-11-20")
     assert answer.code == 0
     assert asked[:3] == ["Grand or upright: "] * 3
@@ -125,6 +125,31 @@ def test_asked_in_a_terminal(appraise, tmp_path, read, person):
     assert case.identity.made == Span.of_year(1931)
     assert case.identity.size_cm == 185.5
     assert case.market.replacement_cost_new == Decimal(48000)
+
+
+@pytest.mark.parametrize(("kind", "size"), [("g", "Length"), ("Upright", "Height")])
+def test_the_size_is_asked_for_by_the_name_it_has(appraise, tmp_path, person, kind, size):
+    asked = person(kind, *[""] * 8)
+    answer = appraise("new", tmp_path / "case.toml")
+    assert f"{size} in cm, or 73in: " in asked
+    assert answer.out.startswith("Enter alone leaves an answer open")
+
+
+def test_the_help_names_the_words_that_the_tables_take(appraise):
+    tables = load_tables()
+    words = {
+        "tier": [row.key for row in tables.market_factors.values() if row.factor == "tier"],
+        "records": [row.key for row in tables.market_factors.values() if row.factor == "records"],
+        "finish": [key.removeprefix("finish_") for key in tables.lives if key.startswith("finish_")],
+        "key-covering": [
+            key.removeprefix("key_coverings_") for key in tables.lives if key.startswith("key_coverings_")
+        ],
+        "climate": list(tables.climates),
+        "use": list(tables.uses),
+    }
+    told = " ".join(appraise("new", "--help").out.split())
+    for option, keys in words.items():
+        assert f"{', '.join(keys[:-1])} or {keys[-1]} " in told.partition(f" --{option} TEXT")[2], option
 
 
 def test_what_an_option_says_is_not_asked(appraise, tmp_path, person):

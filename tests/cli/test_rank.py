@@ -74,6 +74,25 @@ def test_a_table_for_people(appraise, shelf):
     assert done.err.count("\n") == 1
 
 
+@pytest.mark.parametrize("order", ["offer", "profit"])
+@pytest.mark.parametrize("columns", [60, 80, 100, 120, 160])
+def test_no_figure_is_cut_off_at_any_width(appraise, shelf, cache, monkeypatch, columns, order):
+    monkeypatch.setenv("COLUMNS", str(columns))
+    done = appraise("rank", shelf, *FEW, "--cache", cache, "--sort", order)
+    words = ["Offer up to", "Resale", "Work", "Carriage,", "Margin", "Risk", "major work"]
+    row = json.loads(appraise("rank", shelf, *FEW, "--cache", cache, "--best", 1, "--sort", order, "--jsonl", "-").out)
+    figures = [f"{round(row['offer']):,}", f"{rounded(row['resale']):,.0f}", f"{rounded(row['margin']):,.0f}"]
+    if order == "profit":
+        words.append("Expected")
+        figures.append(f"{rounded(row['expected_profit']):,.0f}")
+    months = f"{row['next_intervention_months']:,.0f}"
+    shown = done.out.split("Offer up to: the highest")[0]
+    for text in (*words, *figures, months, row["course"].replace("_", " ")):
+        assert re.search(rf"(?<![\w,]){re.escape(text)}(?![\w])", shown), text
+    assert "…" not in shown
+    assert max(map(len, shown.splitlines())) <= columns
+
+
 def test_the_rest_is_named_and_not_lost(appraise, shelf, monkeypatch):
     monkeypatch.setattr("appraise.cli.rank.SHOWN", 2)
     done = appraise("rank", shelf, *FEW, "--no-cache")

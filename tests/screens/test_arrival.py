@@ -180,6 +180,20 @@ async def test_the_whole_way_by_keyboard(fresh, tables):
     assert case == fresh.case
 
 
+async def test_an_arrival_on_the_day_of_the_move_is_walked_from_the_start_too(fresh):
+    app = opened(fresh)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        app.screen.walk_to("case", "casters")
+        await press(pilot, "ctrl+r", "enter")
+        await enter(pilot, "removal to Pellings Reach")
+        await press(pilot, "enter")
+        await enter(pilot, "2026-10-06")
+        await press(pilot, "enter")
+        assert isinstance(app.screen, WalkScreen)
+        assert (app.screen.station, app.screen.query_one(CheckForm).key) == ("structure", "plate_crack")
+
+
 async def test_the_bench_starts_it_and_does_not_list_the_frozen_copy(kept, tables):
     app = AppraiseApp(kept.path.parent, tables)
     async with app.run_test(size=(80, 24)) as pilot:
