@@ -292,6 +292,8 @@ def _possible(field: Field, value: object, case: Case) -> None:
         last = max((*days, *(reading.date for reading in case.pitch_log)), default=value)
         if value < last:
             raise Refused(f"inspected before {last.isoformat()}, when something in this case happened")
+    if field.path == ("assignment", "reported") and isinstance(value, date) and value < day:
+        raise Refused(f"reported before the inspection of {day.isoformat()}")
     if field.path[0] == "pitch_log" and field.path[-1] == "date" and isinstance(value, date):
         if value > day:
             raise Refused(f"read after the inspection of {day.isoformat()}")

@@ -54,9 +54,9 @@ def decimal(text: str) -> str:
         return text
     sign, whole, top, bottom, unit = match.groups()
     if not unit:
-        raise Refused(f"“{text.strip()}” needs its unit: {text.strip()} in")
+        raise Refused(f"“{text.strip()}” says no unit; expected {text.strip()} in")
     if int(bottom) == 0:
-        raise Refused(f"“{text.strip()}” is not a number")
+        raise Refused(f"“{text.strip()}” is not a number; expected one such as 3/8 in")
     return f"{sign}{int(whole or 0) + int(top) / int(bottom):.6f} {unit}"
 
 

@@ -197,6 +197,7 @@ def test_every_blank_record_can_be_filled_in(sheet, tables):
         (("assignment", "inspected"), "31.11.2026", "2026-11-20"),
         (("assignment", "inspected"), "20.11.26", "2026-11-20"),  # the century would be a guess
         (("assignment", "inspected"), "", "empty"),
+        (("assignment", "reported"), "1990-01-01", "before the inspection"),
         (("assignment", "currency"), "euro", "three"),
         (("identity", "compass"), "88.5", "whole"),
         (("identity", "compass"), "3", "not less"),
