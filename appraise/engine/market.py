@@ -21,7 +21,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from appraise.model.case import Case, Comparable, Kind
-    from appraise.tables.rows import Component, Life, MarketFactor, Tables
+    from appraise.tables.rows import Component, Tables
+    from appraise.tables.rows_ageing import Life
+    from appraise.tables.rows_worth import MarketFactor
 
 
 def factor_rows(case: Case, tables: Tables) -> list[MarketFactor]:

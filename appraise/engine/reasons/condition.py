@@ -17,7 +17,8 @@ if TYPE_CHECKING:
     from appraise.model.case import Renewal
     from appraise.model.reason import Reason
     from appraise.model.result import CheckResult, ComponentResult, StationResult
-    from appraise.tables.rows import Check, Prior, Tables
+    from appraise.tables.rows import Check, Tables
+    from appraise.tables.rows_ageing import Prior
 
 STATISTICS = {
     Statistic.MEAN: message("mean"),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.drying import CONCLUSIONS, assess_drying
 from appraise.model.manner import message
 from appraise.report.rationale.story import Chapter, Piece, Story, quote
-from appraise.tables.rows import DRIED_OUT, ClueRole
+from appraise.tables.rows_drying import DRIED_OUT, ClueRole
 
 if TYPE_CHECKING:
     from appraise.engine.drying import Assessment

@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Block
-    from appraise.tables.rows import Climate, Row, Use
+    from appraise.tables.rows import Row
+    from appraise.tables.rows_ageing import Climate, Use
 
 NOT_STATED = message("not stated")
 
