@@ -21,7 +21,7 @@ from appraise.services.quantity import Refused, as_shown, money, number, unit_sh
 from appraise.store.crosscheck import photo_problem
 from appraise.store.document import written
 from appraise.store.findings import shorten
-from appraise.store.schema import refusal
+from appraise.store.refusals import refusal
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -69,7 +69,7 @@ WITHIN = frozenset(
         "appraise.cli.valued.valued",  # by the commands
         "appraise.services.fields.get",  # a path in a record
         "appraise.services.fields.put",
-        "appraise.store.schema.refusal",
+        "appraise.store.refusals.refusal",
         "appraise.store.findings.dotted",  # a path in a document
         "appraise.store.convert.convert_reading",
     }
