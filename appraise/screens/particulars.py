@@ -12,8 +12,9 @@ from appraise.model.case import Remark
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.field_entry import enter_field
 from appraise.services.fields import get
-from appraise.services.particulars import RECORDS, REMARKS, SECTIONS
+from appraise.services.particulars import SECTIONS
 from appraise.services.quantity import Refused
+from appraise.services.record_lists import RECORDS, REMARKS
 from appraise.widgets.field_rows import FieldRow, FieldRows
 from appraise.widgets.foot import Foot
 from appraise.widgets.row_list import RowList
