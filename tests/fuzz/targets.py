@@ -178,6 +178,7 @@ _BY_NAME: dict[str, Callable[[Random], object]] = {
     "folder": lambda _: Path("nowhere"),
     "compass": lambda random: random.choice((12, 88, 120)),
     "first": lambda random: random.choice((1, 40, 88)),
+    "chosen": lambda random: random.choice(((1,), (40, 41))),
     "most": lambda _: 88,
     "header": lambda random: random.random() < 0.5,
 }
