@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.grade import judged_checks
 from appraise.engine.instruments.drying import information, moved, posterior, prior
 from appraise.engine.instruments.pitch_log import judge_log
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.tables.rows_drying import DRIED_OUT, ClueRole
 
 if TYPE_CHECKING:

@@ -13,7 +13,7 @@ import numpy as np
 from appraise.engine.depreciation import depreciation
 from appraise.engine.draws import Z90
 from appraise.engine.life import weibull
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.model.result import GridLine, Range
 from appraise.model.span import years_between
 

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from appraise.model.case import Kind, Origin
 from appraise.model.loss import RemarkClass
-from appraise.model.manner import PLAIN, message
+from appraise.model.manner import PLAIN
+from appraise.model.message import message
 from appraise.model.unsafe import CONTROL_OR_HIDDEN_OR_BREAK, REPLACEMENT
 
 if TYPE_CHECKING:

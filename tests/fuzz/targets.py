@@ -54,7 +54,7 @@ WITHIN = frozenset(
         "appraise.tables.content.content_of",
         "appraise.tables.content.resolved",
         "appraise.services.ranking.looked_up",  # by the command rank
-        "appraise.model.manner.fill",  # takes a message of ours
+        "appraise.model.message.fill",  # takes a message of ours
         "appraise.services.loss.state_of",  # takes what was read
         "appraise.services.reported.record_report",  # writes to the trail
         "appraise.services.reported.with_standing",

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from appraise.model.manner import places
+from appraise.model.message import places
 from appraise.model.notes import name_of
 from appraise.report.appraisal import appraisal
 from appraise.report.charts.svg import svg

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.clues import disagreeing
 from appraise.engine.subject import service_life
 from appraise.model.case import Extent
-from appraise.model.manner import message
+from appraise.model.message import message
 
 if TYPE_CHECKING:
     from appraise.engine.reasons.nodes import Context

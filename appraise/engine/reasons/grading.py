@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.grade import gradable
 from appraise.engine.reasons.nodes import HIGH, LOW
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.tables.rows import CheckKind, Statistic
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.model.loss import RemarkClass
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.report.document import (
     Blanks,
     Bullets,
