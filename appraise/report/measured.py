@@ -5,8 +5,7 @@ from __future__ import annotations
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
-from appraise.model.manner import PLAIN
-from appraise.model.shown import MINUS
+from appraise.model.manner import MINUS, PLAIN
 from appraise.report.plots import plot_lines
 from appraise.report.respelt import in_manner, respelt
 from appraise.report.words import literal
