@@ -177,7 +177,7 @@ def _repairs(item: Compared) -> Iterator[Section]:
 
 
 def _alternatives(item: Compared) -> Section:
-    from appraise.report.charts.build import before_after
+    from appraise.report.charts.worth import before_after
 
     say = item.manner.say
     chart = before_after(item)

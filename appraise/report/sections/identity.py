@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.missing import missing_cost
 from appraise.model.case import Kind
 from appraise.model.message import message
-from appraise.report.charts.build import value_range
+from appraise.report.charts.worth import value_range
 from appraise.report.document import Facts, Paragraph, Section
 from appraise.report.sections.readings import found_at
 from appraise.report.words import KINDS, capital, literal
