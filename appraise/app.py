@@ -79,7 +79,7 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(EVERYWHERE)]
     ENABLE_COMMAND_PALETTE = True
     # The terminal's own colours cannot be dimmed: there, what lies below a question stays in sight as it is.
-    CSS = "ModalScreen:ansi { background: transparent; }"
+    CSS = f"{Messages.CSS}\nModalScreen:ansi {{ background: transparent; }}"
 
     def __init__(self, folder: Path, tables: Tables | None = None, opened: Opened | Worksheet | None = None) -> None:
         """Make the application.
