@@ -109,7 +109,7 @@ def quantity(text: str, check: Check, units: Units = Units.METRIC) -> float:
     meant = unit_shown(check.unit, units)
     match = _QUANTITY.match(decimal(typed))
     if match is None:
-        raise Refused(f"“{shorten(typed)}” is not a number{' in ' + meant if meant else ''}")
+        raise Refused(f"“{shorten(typed)}” is not a number{in_words(meant)}")
     value, unit = _value(match[1], match[2]), match[3].strip() or meant
     if unit != check.unit:
         known = unit_typed(unit)
@@ -140,6 +140,11 @@ def plausible(value: float, check: Check, units: Units = Units.METRIC) -> None:
 def unit_shown(unit: str, units: Units = Units.METRIC) -> str:
     """Return the unit in which a quantity is shown, and meant where a number has none: "in" for "mm" in inches."""
     return INCHES[unit][0] if units is Units.INCH and unit in INCHES else unit
+
+
+def in_words(unit: str) -> str:
+    """Return what to say behind "a number" of the unit it is meant in: " in mm", " in inches", nothing for a count."""
+    return f" in {'inches' if unit == 'in' else unit}" if unit else ""
 
 
 def as_shown(value: float, unit: str, units: Units = Units.METRIC) -> float:

@@ -42,3 +42,23 @@ def test_no_line_is_wider_than_asked(width):
         "g", "g", (("a", "note", ""), ("b", "reading", "N·m"), ("c", "what", "")), ((1, 7.4, "some words " * 6),)
     )
     assert all(len(line.plain) <= width for line in grid_lines(grid, width))
+
+
+def test_units_stand_on_one_line_below_every_heading():
+    """However many lines a heading takes; and it takes no more than two where there is room."""
+    columns = (("a", "under", "N·m"), ("b", "grade there", ""), ("c", "of all, from", "%"), ("d", "to", "%"))
+    lines = [line.plain for line in grid_lines(Grid("g", "g", columns, ((1.7, 5, 0.0, 12.22),)), 80)]
+    assert lines == [
+        "        grade   of all,",
+        "under   there      from      to",
+        "  N·m                 %       %",
+        "───────────────────────────────",
+        "  1.7       5         0   12.22",
+    ]
+
+
+def test_a_unit_stands_behind_its_heading_where_all_fit_so():
+    columns = (("a", "what", ""), ("b", "d", "%"), ("c", "to", "s"))
+    lines = [line.plain for line in grid_lines(Grid("g", "g", columns, (("board", 12.34, 1234.5),)), 80)]
+    assert lines[0] == "what     d, %   to, s"
+    assert len(lines) == 3
