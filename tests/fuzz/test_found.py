@@ -38,6 +38,15 @@ def test_a_file_of_one_quote(tmp_path):
     assert problems_of(note_columns, path, VALUE) == ["None: nothing but quotes"]
 
 
+@pytest.mark.parametrize("text", ["6/4", "6/0 in"])
+def test_a_refused_fraction_says_what_is_expected(text, tmp_path, tables):
+    path = tmp_path / "x.csv"
+    path.write_text(f"torque\n7.4\n{text}\n", encoding="utf-8")
+    with pytest.raises(Unreadable) as caught:
+        pins_from(path, tables)
+    assert [bool(problem.expected) for problem in caught.value.problems] == [True]
+
+
 @pytest.mark.parametrize("mark", ["\u2028", "\x0b", "\x0c", "\x85", "\x1c"])
 def test_no_other_character_ends_a_line(mark, tmp_path, tables):
     path = tmp_path / "x.csv"

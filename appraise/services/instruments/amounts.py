@@ -37,7 +37,7 @@ def in_unit(text: str, unit: str, *, meant: str = "", whole: bool = False) -> fl
     """
     kind = "a whole number" if whole else "a number"
     expected = f"{kind}{in_words(meant or unit)}"
-    match = _AMOUNT.match(decimal(text).strip())
+    match = _AMOUNT.match(decimal(text, meant or unit).strip())
     if match is None:
         raise Refused(f"found {quoted(text)}, expected {expected}")
     value = float(match[2].replace(",", ".")) * (-1.0 if match[1] in ("-", "−") and match[1] else 1.0)
