@@ -77,16 +77,22 @@ def months_typed(text: str) -> float | None:
     return typed_number(text) if text.strip() else None
 
 
+def resales(tables: Tables) -> dict[str, str]:
+    """Return the kinds of sale at which a candidate may be resold, labels by key: the market rows of `bases`."""
+    return {key: row.label for key, row in tables.bases.items() if row.method == "market"}
+
+
 def resale(tables: Tables) -> Callable[[str], str]:
-    """Return what reads the kind of sale at which a candidate is resold: a market row of the table `bases`."""
-    markets = [key for key, row in tables.bases.items() if row.method == "market"]
+    """Return what reads a kind of sale: its label, or the key of its row, or the beginning of either."""
+    sales = resales(tables)
+    words = {label.casefold(): key for key, label in sales.items()} | {key.replace("_", " "): key for key in sales}
 
     def read(text: str) -> str:
-        word = text.strip().casefold().replace(" ", "_")
-        found = [key for key in markets if key.startswith(word)]
-        if not word or not found:
-            raise Refused(f"“{shorten(text.strip())}”: {either(markets)}")
-        return word if word in found else found[0]
+        typed = " ".join(text.casefold().replace("_", " ").split())
+        found = [key for word, key in words.items() if typed and word.startswith(typed)]
+        if len(set(found)) != 1 and typed not in words:
+            raise Refused(f"“{shorten(text.strip())}”: {either(list(sales.values()))}")
+        return words.get(typed, found[0] if found else "")
 
     return read
 

@@ -117,6 +117,11 @@ def shown(field: Field, case: Case, tables: Tables) -> str:
     return f"{as_typed(field, case)} {unit_of(field, case)}".rstrip()
 
 
+def labels_of(field: Field, case: Case, tables: Tables) -> dict[str, str]:
+    """Return what a person reads for each key that may be chosen; nothing where nothing is chosen."""
+    return {} if field.choices is None else dict(field.choices(case, tables))
+
+
 def unit_of(field: Field, case: Case) -> str:
     """Return the unit that a field is shown in, and that a number typed without one has."""
     return unit_shown(field.unit, case.assignment.units)
