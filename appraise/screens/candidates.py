@@ -212,7 +212,7 @@ class CandidatesScreen(ValuingScreen):
         sure = f"{100.0 * terms.resolved()[2]:g}"
         margin = "each its own, else the table's"
         asked = (
-            Asked("sure", "Margin kept in [%]", sure, "of the draws", said.percentage(1.0, 99.9)),
+            Asked("sure", "Sure of margin [%]", sure, "of the draws", said.percentage(1.0, 99.9)),
             Asked("margin", "Margin on resale [%]", _typed(terms.margin_pct), margin, said.percentage(0.0, 99.9)),
             Asked("sold", "Resold at", sales.get(terms.resale, terms.resale), "", said.resale(terms.tables)),
         )

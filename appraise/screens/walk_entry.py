@@ -90,8 +90,10 @@ class WalkEntry(CaseScreen):
                 arrival.confirm_overruling(self.worksheet, row.component)
         except Refused as refused:
             self.say(str(refused))
-            return
-        self.show_case()
+            if row.check is None:
+                return
+        else:
+            self.show_case()
         form.action_move(1)
         row = form.current
         if row is not None and row.check is None and not arrival.overruled(row.component):
