@@ -80,7 +80,7 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
     ENABLE_COMMAND_PALETTE = True
     # The terminal's own colours cannot be dimmed: there, what lies below a question stays in sight as it is.
     # Textual reads one CSS of an application, not those of its bases.
-    CSS = Messages.CSS + "ModalScreen:ansi { background: transparent; }"
+    CSS = f"{Messages.CSS}\nModalScreen:ansi {{ background: transparent; }}"
 
     def __init__(self, folder: Path, tables: Tables | None = None, opened: Opened | Worksheet | None = None) -> None:
         """Make the application.

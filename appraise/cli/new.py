@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from appraise.cli.diagnostics import ExitCode, WrongUse, complain
+from appraise.cli.diagnostics import ExitCode, WrongUse, complain, complain_of
 from appraise.cli.inputs import tables_for
 from appraise.cli.open import interactive
 from appraise.cli.options import add_date, add_tables
@@ -138,6 +138,7 @@ def run(args: argparse.Namespace) -> int:
     if case is None:
         raise Unreadable(*problems)
     wrong = write_new(path, case, tables)
+    complain_of(problems)
     if wrong:
         complain(f"appraise new: {one_line(str(path))} is made, but its trail is not begun: {wrong}")
     say(f"{path} made; next: appraise open {path}")

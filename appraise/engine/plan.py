@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
     from numpy.typing import NDArray
 
@@ -227,30 +227,45 @@ def outcome(plans: Space, prices: Prices, plan: frozenset[str]) -> tuple[Array, 
     return done.value, done.cost, done.usable
 
 
-def taken(prices: Prices, jobs: frozenset[str] | None, places: NDArray[np.intp] | slice) -> Prices:
-    """Return the prices of some draws, repeated or left out, as far as these jobs need them; none: all of them."""
-    known: dict[int, Array] = {}
-
-    def some(column: Array) -> Array:
-        # What a job leaves alone is one array with what it was, and stays one: so the search can pass over it.
-        if id(column) not in known:
-            known[id(column)] = column[places]
-        return known[id(column)]
-
+def thinned(prices: Prices, most: int) -> Prices:
+    """Return the prices of at most so many draws, evenly taken: views of the same figures."""
+    some = _at(slice(None, None, -(-prices.level.size // most)))
     return Prices(
-        prices.level[places],
+        some(prices.level),
         prices.shares,
         {key: some(column) for key, column in prices.left.items()},
-        {key: some(column) for key, column in prices.after.items() if jobs is None or key[0] in jobs},
-        {key: column[places] for key, column in prices.costs.items() if jobs is None or key in jobs},
+        {key: some(column) for key, column in prices.after.items()},
+        {key: some(column) for key, column in prices.costs.items()},
         {key: some(column) for key, column in prices.gates.items()},
-        {key: some(column) for key, column in prices.gates_after.items() if jobs is None or key[0] in jobs},
+        {key: some(column) for key, column in prices.gates_after.items()},
     )
 
 
-def thinned(prices: Prices, most: int) -> Prices:
-    """Return the prices of at most so many draws, evenly taken: views of the same figures."""
-    return taken(prices, None, slice(None, None, -(-prices.level.size // most)))
+def gated(prices: Prices, jobs: frozenset[str], places: NDArray[np.intp]) -> Prices:
+    """Return what some draws, repeated or left out, cost and open by these jobs; no depreciation."""
+    some = _at(places)
+    return Prices(
+        some(prices.level),
+        prices.shares,
+        {},
+        {},
+        {key: some(column) for key, column in prices.costs.items() if key in jobs},
+        {key: some(column) for key, column in prices.gates.items()},
+        {key: some(column) for key, column in prices.gates_after.items() if key[0] in jobs},
+    )
+
+
+def _at(places: NDArray[np.intp] | slice) -> Callable[[Array], Array]:
+    """Return what takes some of a column's draws; what a job leaves alone is one column with what it was, and stays."""
+    known: dict[int, Array] = {}
+
+    def some(column: Array) -> Array:
+        found = known.get(id(column))
+        if found is None:
+            found = known[id(column)] = column[places]
+        return found
+
+    return some
 
 
 def with_needs(plans: Space, key: str) -> frozenset[str]:

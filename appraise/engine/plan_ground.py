@@ -14,6 +14,9 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
+_Asked = tuple[str, frozenset[str], str]
+"""A component, the jobs of a bundle that work on it, and one more job or none."""
+
 SLACK = 1e-12
 """Difference of two usabilities below which they are one [–]."""
 
@@ -49,28 +52,47 @@ class Rises:
 
     def __init__(self, plans: Space, prices: Prices) -> None:
         self._plans, self._prices = plans, prices
-        self._known: dict[tuple[str, frozenset[str], str], Array] = {}
+        self._known: dict[_Asked, Array] = {}
 
     def of(self, part: str, bundle: frozenset[str]) -> Array | None:
         """Return what the jobs of a bundle give back, shape (n,); none where none of them works on the part."""
         doing = self._doing(part, bundle)
-        return self._given_back(part, doing, "") if doing else None
+        return self._given_back((part, doing, "")) if doing else None
 
     def with_job(self, part: str, bundle: frozenset[str], key: str) -> Array:
         """Return what they give back with one more job that works on the part, shape (n,)."""
-        return self._given_back(part, self._doing(part, bundle), key)
+        return self._given_back((part, self._doing(part, bundle), key))
+
+    def at(self, places: NDArray[np.intp]) -> Rises:
+        """Return the same in some of the draws, repeated or left out."""
+        return _RisesAt(self._plans, self._prices, self, places)
 
     def _doing(self, part: str, bundle: frozenset[str]) -> frozenset[str]:
         return frozenset(key for key in bundle if part in self._plans.jobs[key].improves)
 
-    def _given_back(self, part: str, doing: frozenset[str], key: str) -> Array:
-        found = self._known.get((part, doing, key))
+    def _given_back(self, asked: _Asked) -> Array:
+        found = self._known.get(asked)
         if found is None:
-            left = mended = self._prices.left[part]
-            for job in (*doing, key) if key else doing:
-                mended = np.minimum(mended, self._prices.after[job, part])
-            found = self._known[part, doing, key] = left - mended
+            found = self._known[asked] = self._worked_out(asked)
         return found
+
+    def _worked_out(self, asked: _Asked) -> Array:
+        part, doing, key = asked
+        left = mended = self._prices.left[part]
+        for job in (*doing, key) if key else doing:
+            mended = np.minimum(mended, self._prices.after[job, part])
+        return left - mended
+
+
+class _RisesAt(Rises):
+    """Those of all the draws, taken at some of them."""
+
+    def __init__(self, plans: Space, prices: Prices, whole: Rises, places: NDArray[np.intp]) -> None:
+        super().__init__(plans, prices)
+        self._whole, self._places = whole, places
+
+    def _worked_out(self, asked: _Asked) -> Array:
+        return self._whole._given_back(asked)[self._places]
 
 
 def _levels(prices: Prices) -> tuple[Array, list[tuple[NDArray[np.intp], Array]]]:

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from appraise.engine.plan import taken
-from appraise.engine.plan_ground import SLACK, Rises, ground_of
+from appraise.engine.plan import gated
+from appraise.engine.plan_ground import SLACK, ground_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.engine.plan import Cluster, Prices, Space
-    from appraise.engine.plan_ground import Ground
+    from appraise.engine.plan_ground import Ground, Rises
 
     Array = NDArray[np.float64]
     Masks = NDArray[np.object_]
@@ -116,8 +116,7 @@ def _search(plans: Space, prices: Prices, levels: Sequence[Array], *, named: boo
     places = np.concatenate([draws for _, draws, _ in higher])
     least = np.concatenate([reached for _, _, reached in higher])
     worth = least * np.concatenate([stacked[row, draws] for row, draws, _ in higher])
-    some = taken(prices, known.helpful, places)
-    rises = Rises(plans, some)
+    some, rises = gated(prices, known.helpful, places), known.rises.at(places)
     before, enough = known.before[places], least - SLACK
     found = _best_at(plans, known, some, worth[None], before, rises, some.gates, enough, named=named)
     start = 0

@@ -76,6 +76,8 @@ class OutcomeRows(RowList):
         found = item.proposed
         if not found.components:
             yield Row("loss", tuple(wrapped(NO_LOSS, width, "bold")))
+            if any(line.origin is Origin.TRANSIT and line.outcome in _FRESH for line in item.loss.remarks):
+                yield Row("ungraded", tuple(wrapped(_UNGRADED, width, "$text-warning")))
         elif found.loss is None:
             text = "No loss in money can be stated: it needs a replacement cost new or a labour rate (F6 on the walk)."
             yield Row("loss", tuple(wrapped(text, width, "$text-warning")))

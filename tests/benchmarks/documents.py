@@ -61,7 +61,7 @@ def spreadsheet(case: Path) -> str:
 
 def full_report(case: Path) -> tuple[float, float] | None:
     """Return the shortest run of ours and of the office suite [s]; none where there is no office suite."""
-    from tests.benchmarks.__main__ import best
+    from tests.benchmarks.table import best
 
     office = shutil.which("soffice")
     if office is None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from datetime import date
 from decimal import Decimal
 
@@ -70,7 +71,6 @@ def test_an_existing_file_is_left(appraise, good):
             "nan",
             'market.replacement_cost_new: found "nan", expected an amount',
         ),
-        ("--replacement-low", "5", "market.replacement_cost_new: found nothing, expected an amount between"),
         ("--climate", "sesonal", 'circumstances.climate: found "sesonal", expected a row of the table climates'),
     ],
 )
@@ -82,6 +82,15 @@ def test_what_does_not_fit(appraise, tmp_path, option, value, line):
     assert answer.err.startswith(f"{path}: {line}")
     assert answer.err.count("\n") == 1
     assert list(tmp_path.iterdir()) == []
+
+
+def test_one_end_of_the_cost_alone_is_kept_and_told(appraise, tmp_path):
+    path = tmp_path / "case.toml"
+    answer = appraise("new", path, "--kind", "grand", "--date", "2026-11-20", "--replacement-low", "5")
+    assert (answer.code, answer.out) == (0, f"{path} made; next: appraise open {path}\n")
+    assert answer.err.startswith(f"{path}: market.replacement_cost_new: found nothing, expected the cost itself")
+    assert answer.err.count("\n") == 1
+    assert tomllib.loads(path.read_text())["market"] == {"replacement_cost_low": "5"}
 
 
 def test_a_folder_that_is_not_there(appraise, tmp_path):

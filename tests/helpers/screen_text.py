@@ -37,3 +37,12 @@ async def settle(pilot) -> None:
     else:
         pytest.fail("the valuation never came to rest")
     await pilot.pause()
+
+
+async def shown(pilot, words: str) -> None:
+    """Wait until the words stand on the screen: a message is drawn a moment after what it tells of."""
+    for _ in range(500):
+        if words in screen_text(pilot.app):
+            return
+        await pilot.pause(0.01)
+    pytest.fail(f"“{words}” never came:\n{screen_text(pilot.app)}")

@@ -199,16 +199,16 @@ def test_several_formats_from_one_valuation(case, tmp_path, capsys):
 
 
 def test_one_file_that_cannot_be_written_does_not_keep_the_others_back(case, tmp_path, capsys, monkeypatch):
-    from appraise.store import write
+    from appraise.services import documents
 
-    real = write.write_file
+    real = documents.write_file
 
     def full(path, content):
         if path.suffix == ".html":
             raise OSError(28, "No space left on device")
         real(path, content)
 
-    monkeypatch.setattr(write, "write_file", full)
+    monkeypatch.setattr(documents, "write_file", full)
     code, out, err = run(capsys, "report", case, "-o", tmp_path / "r.html", "-o", tmp_path / "r.md", "--draws", "200")
     assert (code, out) == (2, f"wrote {tmp_path / 'r.md'}\n")
     assert "No space left on device" in err
