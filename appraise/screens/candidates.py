@@ -226,7 +226,7 @@ class CandidatesScreen(ValuingScreen):
                 self.forget()
                 self.action_look_again()
 
-        self.app.push_screen(FormScreen("On what terms", asked, f"Kinds of resale: {', '.join(sales.values())}."), take)
+        self.app.push_screen(FormScreen("On what terms", asked, f"Kinds of resale: {'; '.join(sales.values())}."), take)
 
     # -- one candidate, two candidates, all of them ------------------------------------------------------
 

@@ -31,6 +31,10 @@ ENDINGS = (".csv", ".jsonl")
 """Endings of the files that candidates can be written to."""
 
 
+_YEARS_FROM = 120.0
+"""Time from which years are said instead of months [months]."""
+
+
 def kind(text: str) -> str:
     """Read a kind of instrument, or its beginning; nothing typed is any.
 
@@ -89,10 +93,13 @@ def resale(tables: Tables) -> Callable[[str], str]:
 
     def read(text: str) -> str:
         typed = " ".join(text.casefold().replace("_", " ").split())
-        found = [key for word, key in words.items() if typed and word.startswith(typed)]
-        if len(set(found)) != 1 and typed not in words:
-            raise Refused(f"“{shorten(text.strip())}”: {either(list(sales.values()))}")
-        return words.get(typed, found[0] if found else "")
+        found = list(dict.fromkeys(key for word, key in words.items() if typed and word.startswith(typed)))
+        if typed in words:
+            return words[typed]
+        if len(found) != 1:
+            which = "; ".join(sales[key] for key in found or sales)
+            raise Refused(f"“{shorten(text.strip())}” {'may be' if found else 'is none of'} {which}")
+        return found[0]
 
     return read
 
@@ -149,7 +156,8 @@ def about(row: Row) -> list[str]:
     months = row["next_intervention_months"]
     if months is not None:
         part = PLAIN.small(str(row["next_intervention_part"]))
-        due = "is due now" if round(months) < 1 else f"in about {_number(months, 0)} months"
+        time = f"{_number(months, 0)} months" if months < _YEARS_FROM else f"{_number(months / 12.0, 0)} years"
+        due = "is due now" if round(months) < 1 else f"in about {time}"
         resale += f". Next major work {due} as it stands ({part})"
     found = [f"{called(row)} ({made}), {_name(row)}", offer, f"{resale}."]
     missing = [key for key in row["not_stated"].split("; ") if key in COSTS and (whole or key in RATES)]

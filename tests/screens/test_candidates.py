@@ -490,9 +490,17 @@ def test_a_kind_of_resale_is_known_by_label_and_by_key(tables, typed, key):
     assert resale(tables)(typed) == key
 
 
-@pytest.mark.parametrize("typed", ["", "au", "x", "trade-in"])
-def test_what_names_no_one_kind_of_resale_is_refused_with_the_labels(tables, typed):
-    with pytest.raises(Refused, match="Private sale"):
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("", "is none of Retail market value; Private sale; "),
+        ("x", "is none of Retail market value; Private sale; "),
+        ("trade-in", "is none of Retail market value; Private sale; "),
+        ("auct", "may be Auction, general sale; Auction, specialist sale$"),
+    ],
+)
+def test_what_names_no_one_kind_of_resale_is_refused_with_the_labels(tables, typed, words):
+    with pytest.raises(Refused, match=words):
         resale(tables)(typed)
 
 
