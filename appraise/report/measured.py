@@ -9,7 +9,7 @@ from appraise.model.manner import PLAIN
 from appraise.model.shown import MINUS
 from appraise.report.plots import plot_lines
 from appraise.report.respelt import in_manner, respelt
-from appraise.report.words import literal
+from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -145,7 +145,7 @@ def _figures(answer: Measurement, width: int, manner: Manner) -> list[Renderable
     edge = min(2 + room + 2 + reach, width)
     lines: list[RenderableType] = []
     for (figure, style), value in zip(every, values, strict=True):
-        label, note = literal(figure.label), literal(figure.note)
+        label, note = capital(literal(figure.label)), literal(figure.note)
         beside = edge + 2 + cell_len(note) <= width
         if cell_len(value) > LONG:
             lines += [Text(f"  {label}"), *(Text(f"    {line}", style) for line in wrap(value, max(20, width - 4)))]
