@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode
 from appraise.cli.inputs import tables_for
+from appraise.cli.instruments.options import units_of
 from appraise.cli.options import add_json, add_manner, add_tables
 from appraise.cli.output import console, say_json, show
 from appraise.report.words import capital
@@ -40,7 +41,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         one = below.add_parser(name, help=module.HELP, description=f"{capital(module.HELP)}. {module.MORE}")
         module.options(one)
         add_tables(one)
-        add_manner(one)
+        add_manner(one, asks=True)
         add_json(one)
 
 
@@ -58,9 +59,8 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         say_json(measurement_object(answer))
     else:
-        from appraise.model.manner import Units
         from appraise.report.wording import manner_for
 
-        manner = manner_for(args.locale or "", Units(args.units or Units.METRIC))
+        manner = manner_for(args.locale or "", units_of(args))
         show(*measurement_page(answer, console().width, manner))
     return ExitCode.DONE

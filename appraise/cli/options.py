@@ -31,11 +31,17 @@ def add_draws(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--seed", type=whole(0, 2**63 - 1), metavar="N", help="seed of the draws")
 
 
-def add_manner(parser: argparse.ArgumentParser) -> None:
-    """Add `--locale` and `--units`."""
+def add_manner(parser: argparse.ArgumentParser, *, asks: bool = False) -> None:
+    """Add `--locale` and `--units`.
+
+    Args:
+        parser: Where to add them.
+        asks: The command takes quantities, which are in these units as well where they say none.
+    """
     text = "figures and dates as this locale of the CLDR writes them, such as de_CH; JSON and CSV stay as they are"
     parser.add_argument("--locale", type=locale, metavar="LOCALE", help=text)
     text = "metric, or inch: inches, inch-pounds, pounds, °F"
+    text += "; a number given alone is in them too, a unit that is typed wins" if asks else ""
     parser.add_argument("--units", choices=("metric", "inch"), help=text)
 
 

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from appraise.tables.rows import DatingClue
+    from appraise.tables.rows_ageing import DatingClue
 
 STEP_YEARS = 0.25
 """Width of a cell of the density [years]."""

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 
     from appraise.engine.simulate import Source
     from appraise.model.case import Case, Kind
-    from appraise.tables.rows import Remedy, Tables
+    from appraise.tables.rows import Tables
+    from appraise.tables.rows_worth import Remedy
 
     Array = NDArray[np.float64]
 

@@ -13,7 +13,8 @@ from appraise.engine.life import Weibull, consumed_share
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from appraise.tables.rows import Law, Tables
+    from appraise.tables.rows import Tables
+    from appraise.tables.rows_ageing import Law
 
 AGE_ONLY = frozenset({"straight_line", "ross", "declining_balance", "schedule"})
 """Laws that know age alone; the grade then speaks only through usability."""

@@ -8,15 +8,16 @@ from typing import TYPE_CHECKING
 from appraise.engine.grade import judged_checks
 from appraise.engine.instruments.drying import information, moved, posterior, prior
 from appraise.engine.instruments.pitch_log import judge_log
-from appraise.model.manner import message
-from appraise.tables.rows import DRIED_OUT, ClueRole
+from appraise.model.message import message
+from appraise.tables.rows_drying import DRIED_OUT, ClueRole
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from appraise.engine.grade import Judged
     from appraise.model.case import Case
-    from appraise.tables.rows import DryingClue, Tables
+    from appraise.tables.rows import Tables
+    from appraise.tables.rows_drying import DryingClue
 
 CONCLUSIONS = {
     "dried_out": message("dried out"),

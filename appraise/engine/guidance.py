@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from appraise.engine import draws
 from appraise.engine.grade import gradable, representative
-from appraise.model.manner import PLAIN, message
+from appraise.model.manner import PLAIN
+from appraise.model.message import message
 from appraise.model.result import Driver, NextCheck
 
 if TYPE_CHECKING:

@@ -13,7 +13,7 @@ import numpy as np
 from appraise.engine.depreciation import depreciation
 from appraise.engine.draws import Z90
 from appraise.engine.life import weibull
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.model.result import GridLine, Range
 from appraise.model.span import years_between
 
@@ -21,7 +21,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from appraise.model.case import Case, Comparable, Kind
-    from appraise.tables.rows import Component, Life, MarketFactor, Tables
+    from appraise.tables.rows import Component, Tables
+    from appraise.tables.rows_ageing import Life
+    from appraise.tables.rows_worth import MarketFactor
 
 
 def factor_rows(case: Case, tables: Tables) -> list[MarketFactor]:

@@ -75,17 +75,6 @@ def best(plans: Space, prices: Prices) -> Best:
     return Best(top.gain[0], tuple(frozenset(key for i, key in enumerate(keys) if mask >> i & 1) for mask in masks))
 
 
-def best_gain(plans: Space, prices: Prices) -> Array:
-    """Return the gain of `best` [money], shape (n,), without the plans that reach it: quick for many draws.
-
-    Args:
-        plans: From `space`.
-        prices: Arrays of one shape (n,).
-    """
-    gain: Array = best_gains(plans, prices, [prices.level])[0]
-    return gain
-
-
 def best_gains(plans: Space, prices: Prices, levels: Sequence[Array]) -> Array:
     """Return the gain at several price levels of one instrument, sooner than one after the other.
 
@@ -95,7 +84,7 @@ def best_gains(plans: Space, prices: Prices, levels: Sequence[Array]) -> Array:
         levels: Price of the instrument as new [money], each of shape (n,).
 
     Returns:
-        Gains [money], shape (levels, n); figure for figure those of `best_gain`.
+        Gains [money], shape (levels, n); figure for figure those of `best`.
     """
     return _search(plans, prices, levels, named=False).gain
 

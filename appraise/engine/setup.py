@@ -24,7 +24,8 @@ if TYPE_CHECKING:
     from appraise.engine.simulate import Condition
     from appraise.engine.subject import Subject
     from appraise.model.case import Case
-    from appraise.tables.rows import Basis, Remedy, Tables
+    from appraise.tables.rows import Tables
+    from appraise.tables.rows_worth import Basis, Remedy
 
 
 @dataclass(frozen=True, eq=False)

@@ -23,7 +23,9 @@ if TYPE_CHECKING:
     from appraise.engine.life import Weibull
     from appraise.engine.subject import Subject
     from appraise.model.result import Range
-    from appraise.tables.rows import Component, Law, Remedy, Tables
+    from appraise.tables.rows import Component, Tables
+    from appraise.tables.rows_ageing import Law
+    from appraise.tables.rows_worth import Remedy
 
     Array = NDArray[np.float64]
 

@@ -25,7 +25,8 @@ if TYPE_CHECKING:
     from appraise.engine.age import Event, History
     from appraise.engine.grade import Common, Seen
     from appraise.model.case import Case, EffectiveAge, Grade
-    from appraise.tables.rows import Component, Law, Life, Tables
+    from appraise.tables.rows import Component, Tables
+    from appraise.tables.rows_ageing import Law, Life
 
 
 @dataclass(frozen=True, eq=False)

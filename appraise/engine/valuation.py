@@ -14,7 +14,7 @@ from appraise.engine.simulate import Source, condition
 from appraise.engine.subject import assemble
 from appraise.engine.work import work_plan
 from appraise.engine.worlds import PERCENTILES, draw_world, follow, percentile_range, share_left, worth
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.model.result import Approach, Range, Valuation
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ import numpy as np
 from appraise.engine import costs as costing
 from appraise.engine.draws import Z90, percentiles
 from appraise.engine.plan import outcome
-from appraise.engine.plan_search import best_gain, best_gains
+from appraise.engine.plan_search import best_gains
 from appraise.engine.simulate import condition, priced
 from appraise.model.result import Range
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from appraise.engine.plan import Prices, Space
+    from appraise.engine.plan import Prices
     from appraise.engine.setup import Setup
     from appraise.engine.simulate import Condition, Source
     from appraise.engine.subject import Subject
@@ -165,18 +165,6 @@ def worths(setup: Setup, worlds: Sequence[World]) -> list[Worth]:
             value = setup.weight_cost * columns[0] + (1.0 - setup.weight_cost) * columns[1]
         found.append(Worth(np.maximum(_adjusted(setup.case, value), world.salvage), columns))
     return found
-
-
-def best_course(plans: Space, prices: Prices, deduction: float, salvage: Array) -> Array:
-    """Return the greatest of every plan, doing nothing included, and salvage [money], shape (n,).
-
-    Args:
-        plans: Every plan there is.
-        prices: Level, condition and costs of the draws.
-        deduction: Carriage and holding taken off a resale [money].
-        salvage: Salvage less removal [money], shape (n,); may be negative.
-    """
-    return np.maximum(best_gain(plans, prices) - deduction, salvage)
 
 
 def deduction(setup: Setup) -> float:

@@ -8,7 +8,8 @@ from enum import StrEnum
 from math import sqrt
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import Units, message
+from appraise.model.manner import Units
+from appraise.model.message import message
 from appraise.model.span import Span  # noqa: TC001
 
 if TYPE_CHECKING:

@@ -8,11 +8,11 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from enum import StrEnum
-from functools import lru_cache
 from math import ceil, floor, log10
 from typing import TYPE_CHECKING
 
 from appraise.model.currency import minor_digits
+from appraise.model.message import fill, message
 from appraise.model.units import INCHES, to_base
 
 if TYPE_CHECKING:
@@ -38,8 +38,6 @@ MONTHS = (
     "December",
 )
 
-_PLACE = re.compile(r"\{(\w+)\}")
-
 
 class Units(StrEnum):
     """What lengths and the like are given in."""
@@ -47,16 +45,6 @@ class Units(StrEnum):
     METRIC = "metric"
     INCH = "inch"
     """Inches, inch-pounds, pounds, cubic feet, °F; grams stay, for touch is weighed in grams everywhere."""
-
-
-def message(text: str) -> str:
-    """Return a text unchanged: marks it for the catalogue where it stands, to be said elsewhere."""
-    return text
-
-
-def messages(one: str, many: str) -> tuple[str, str]:
-    """Return the forms of a message for one and for many unchanged: marks them for the catalogue where they stand."""
-    return one, many
 
 
 SPOKEN = frozenset(
@@ -241,7 +229,7 @@ class Manner:
         """Return a quantity in the reader's unit.
 
         Args:
-            value: In `unit`.
+            value: In `unit`; a temperature is a point of its scale, never the difference of two.
             unit: A base unit of the tables, or cm.
 
         Returns:
@@ -353,28 +341,6 @@ PLAIN = Manner()
 
 _NUMBER = re.compile(r"([^\d−-]*)([−-]?\d(?:.*\d)?)(\D*)")
 """What stands before a number, the number, and what stands behind it."""
-
-
-@lru_cache(maxsize=4096)
-def places(text: str) -> tuple[tuple[str, str], ...]:
-    """Split a message at its places.
-
-    Returns:
-        Words with the name of the place behind each; behind the last there is none, and its name is empty.
-    """
-    pieces = [*_PLACE.split(text), ""]
-    return tuple(zip(pieces[::2], pieces[1::2], strict=True))
-
-
-def fill(text: str, values: dict[str, object]) -> str:
-    """Return a message with its places filled, each once; braces in what is put there stay as they are.
-
-    Raises:
-        KeyError: A place has no value.
-    """
-    if "{" not in text:
-        return text
-    return "".join([f"{words}{values[name]}" if name else words for words, name in places(text)])
 
 
 def _significant(amount: float, digits: int) -> float:

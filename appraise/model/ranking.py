@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.model.result import Range  # noqa: TC001 - read at run time where results are kept
 
 COURSES: dict[str, str] = {

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from appraise.model.manner import PLAIN, Manner, message
+from appraise.model.manner import PLAIN, Manner
+from appraise.model.message import message
 from appraise.report.ranking import called, rounded
 from appraise.report.words import literal
 

@@ -42,10 +42,6 @@ class Figures:
         node = self._nodes.get(address)
         return NOTHING if node is None or not node.shown else spread(node, self._manner)
 
-    def addresses(self) -> list[str]:
-        """Return every address, in the order of the tree."""
-        return list(self._nodes)
-
     def nearest(self, address: str, count: int = 3) -> list[str]:
         """Return the addresses most like a mistyped one, best first.
 

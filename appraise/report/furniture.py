@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import PLAIN, Manner, message, places
+from appraise.model.manner import PLAIN, Manner
+from appraise.model.message import message, places
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -5,8 +5,7 @@ from __future__ import annotations
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
-from appraise.model.manner import PLAIN
-from appraise.model.shown import MINUS
+from appraise.model.manner import MINUS, PLAIN
 from appraise.report.plots import plot_lines
 from appraise.report.respelt import in_manner, respelt
 from appraise.report.words import capital, literal
@@ -25,6 +24,9 @@ LONG = 28
 
 WORDS = 16
 """A column of words is not made narrower than this [columns]."""
+
+HEAD_LINES = 2
+"""Where there is room a column is made as wide as its heading needs to take no more lines than these."""
 
 GAPS = (3, 2)
 """Spaces between columns, wide and where room is short."""
@@ -192,6 +194,10 @@ def grid_lines(grid: Grid, width: int, manner: Manner = PLAIN) -> list[Text]:
             over = 0
     if over > 0:
         return _stacked(heads, cells, width)
+    for n, (head, _) in enumerate(heads):
+        while over < 0 and len(wrap(head, sizes[n])) > HEAD_LINES:
+            sizes[n] += 1
+            over += 1
 
     def lines_of(parts: list[list[str]], style: str) -> list[Text]:
         found = []
@@ -205,17 +211,30 @@ def grid_lines(grid: Grid, width: int, manner: Manner = PLAIN) -> list[Text]:
         return found
 
     rule = "─" * (sum(sizes) + gap * (len(sizes) - 1))
-    titles = [_heading(head, unit, size) for (head, unit), size in zip(heads, sizes, strict=True)]
     rows = [[wrap(cell, size) or [""] for cell, size in zip(row, sizes, strict=True)] for row in cells]
-    return [*lines_of(titles, "bold"), Text(rule, "dim"), *(line for row in rows for line in lines_of(row, ""))]
+    return [
+        *lines_of(_headings(heads, sizes), "bold"),
+        Text(rule, "dim"),
+        *(line for row in rows for line in lines_of(row, "")),
+    ]
 
 
-def _heading(head: str, unit: str, size: int) -> list[str]:
-    """Return a heading in lines, its unit after a comma where both fit, else on a line of its own."""
-    whole = ", ".join(part for part in (head, unit) if part)
-    if len(whole) <= size or not unit:
-        return wrap(whole, size) or [""]
-    return [*wrap(head, size), unit]
+def _headings(heads: list[tuple[str, str]], sizes: list[int]) -> list[list[str]]:
+    """Return the lines of every heading: its unit after a comma where all fit so, else all units on one line below.
+
+    Args:
+        heads: Heading and unit of each column.
+        sizes: Widths of the columns.
+    """
+    from rich.cells import cell_len
+
+    whole = [f"{head}, {unit}" if head and unit else head or unit for head, unit in heads]
+    if all(cell_len(text) <= size for text, size in zip(whole, sizes, strict=True)):
+        return [[text] for text in whole]
+    names = [wrap(head, size) for (head, _), size in zip(heads, sizes, strict=True)]
+    most = max(len(name) for name in names)
+    units = [[unit] for _, unit in heads] if any(unit for _, unit in heads) else [[]] * len(heads)
+    return [[""] * (most - len(name)) + name + unit for name, unit in zip(names, units, strict=True)]
 
 
 def _stacked(heads: list[tuple[str, str]], cells: list[list[str]], width: int) -> list[Text]:

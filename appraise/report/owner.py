@@ -9,7 +9,7 @@ from appraise.engine.drying import assess_drying
 from appraise.engine.missing import missing_cost, missing_rate
 from appraise.model.chart import Ranges
 from appraise.report.cautions import applicable
-from appraise.report.charts.build import value_range
+from appraise.report.charts.worth import value_range
 from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, Section, Table
 from appraise.report.frame import framed
 from appraise.report.rationale.story import DUE_YEARS, nothing_inspected

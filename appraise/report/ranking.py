@@ -12,7 +12,8 @@ from rich.cells import cell_len
 from rich.table import Table
 from rich.text import Text
 
-from appraise.model.manner import PLAIN, Manner, message
+from appraise.model.manner import PLAIN, Manner
+from appraise.model.message import message
 from appraise.model.ranking import COURSES, RATES
 from appraise.model.unsafe import in_json
 from appraise.report.words import literal

@@ -20,10 +20,11 @@ if TYPE_CHECKING:
 _NUMBER = r"\d+(?:,\d{3})*(?:\.\d+)?"
 _FOUND = re.compile(
     r"(?<![\w.,:/“-])(?P<day>\d{4}-\d{2}-\d{2})(?![\w-])"
-    rf"|(?<![\w.,:/–-])(?P<sign>[-−]?)(?P<first>{_NUMBER})(?:(?P<joint> to |–)(?P<second>{_NUMBER}))?"
-    r"(?:(?P<gap>[ ])(?P<unit>N·m|mm|cm|kg|m³)(?![\w·³/]))?(?![\w:/-]|[.,]\d)"
+    rf"|(?<![\w.,:/–-])(?P<first>[-−]?{_NUMBER})(?:(?P<joint> to |–)(?P<second>[-−]?{_NUMBER}))?"
+    r"(?:(?P<gap>[ ])(?P<unit>N·m|mm|cm|kg|m³|°C)(?![\w·³/]))?(?![\w:/-]|[.,]\d)"
 )
-"""A day, or a number or range with the unit behind it; only units whose nought is that of the reader's."""
+"""A day, or a number or range with the unit behind it. °C is that of a temperature: no sentence of ours tells a
+difference of two, which would be turned over otherwise."""
 
 
 def in_manner(answer: Measurement, manner: Manner) -> Measurement:
@@ -54,17 +55,17 @@ def _again(match: re.Match[str], manner: Manner) -> str:
             return match[0]
     unit = match["unit"] or ""
     first, shown = _number(match["first"], unit, manner)
-    sign = MINUS if match["sign"] else ""
     second = "" if match["second"] is None else f"{match['joint']}{_number(match['second'], unit, manner)[0]}"
-    return f"{sign}{first}{second}{match['gap'] or ''}{shown}"
+    return f"{first}{second}{match['gap'] or ''}{shown}"
 
 
 def _number(text: str, unit: str, manner: Manner) -> tuple[str, str]:
-    value, decimals = float(text.replace(",", "")), len(text.partition(".")[2])
+    value, decimals = float(text.replace(",", "").replace(MINUS, "-")), len(text.partition(".")[2])
     shown, other, worth = manner.reading(value, unit)
+    sign = MINUS if shown < 0 else ""
     if other != unit:
-        return manner.decimal(shown, worth), other
-    return manner.decimal(value, decimals, decimals, grouped="," in text), unit
+        return f"{sign}{manner.decimal(abs(shown), worth)}", other
+    return f"{sign}{manner.decimal(abs(shown), decimals, decimals, grouped=',' in text)}", unit
 
 
 def _value(value: Value, unit: str, manner: Manner) -> Value:

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 from appraise.model.case import Kind, Origin
 from appraise.model.loss import RemarkClass
-from appraise.model.manner import PLAIN, message
+from appraise.model.manner import PLAIN
+from appraise.model.message import message
 from appraise.model.unsafe import CONTROL_OR_HIDDEN_OR_BREAK, REPLACEMENT
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from appraise.model.span import Span
 
 _SPACES = re.compile(r"[^\S\u00a0\u202f]+")
 """White space but the spaces that do not break, which stand within figures."""
@@ -75,16 +75,6 @@ def many(label: str) -> bool:
 def counted(number: int, one: str, several: str = "") -> str:
     """Return a number with its noun in the right form: "1 comparable", "3 comparables"."""
     return f"{number} {one if number == 1 else several or one + 's'}"
-
-
-def period(span: Span) -> tuple[str, str]:
-    """Return the preposition and the words for a date known to the day, the month, the year or less.
-
-    Returns:
-        ("on", "12 May 1931"), ("in", "May 1931"), ("in", "1931") or ("between", "1925 and 1931").
-    """
-    preposition, _, words = PLAIN.when(span).partition(" ")
-    return preposition, words
 
 
 small, listed, day, number = PLAIN.small, PLAIN.listed, PLAIN.day, PLAIN.number

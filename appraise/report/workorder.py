@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from appraise.model.result import CheckResult, WorkItem
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Block, Document
-    from appraise.tables.rows import Remedy
+    from appraise.tables.rows_worth import Remedy
 
 BESIDE = 10
 """Jobs beside the plan that are named; the full report lists all."""

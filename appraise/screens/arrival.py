@@ -9,7 +9,8 @@ from appraise.commands import ARRIVAL, bindings
 from appraise.model.problem import Unreadable
 from appraise.report.words import day
 from appraise.screens.entry import EntryScreen
-from appraise.screens.particulars import FieldScreen, RemarksScreen
+from appraise.screens.fields import FieldScreen
+from appraise.screens.remarks import RemarksScreen
 from appraise.services.arrival import SETTING, arrival_of, begin, remembering
 from appraise.services.particulars import CLAIM
 from appraise.services.quantity import Refused

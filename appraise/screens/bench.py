@@ -89,7 +89,7 @@ class BenchScreen(Screen[None]):
     @work(thread=True, exclusive=True, group="look")
     def _look(self) -> None:
         from appraise.services.library import scan
-        from appraise.services.worksheet import compute
+        from appraise.services.open_case import compute
 
         worker = get_current_worker()
         entries, wrong, tables = [], "", self._loaded_tables()

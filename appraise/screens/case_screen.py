@@ -176,7 +176,7 @@ class CaseScreen(Screen[None]):
 
     def action_remarks(self) -> None:
         """Open the remarks."""
-        from appraise.screens.particulars import RemarksScreen
+        from appraise.screens.remarks import RemarksScreen
 
         self.app.push_screen(RemarksScreen(self.worksheet, self.place_of_remark))
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.services.fields import Accepts, as_typed, get, parse, unit_of
 
 if TYPE_CHECKING:
-    from appraise.screens.particulars import FieldScreen
+    from appraise.screens.fields import FieldScreen
     from appraise.services.fields import Field
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
@@ -11,73 +9,32 @@ from textual import on
 from textual.binding import Binding
 from textual.containers import Container, Vertical
 from textual.content import Content
-from textual.message import Message
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
-from appraise.model.manner import Units
 from appraise.model.problem import Unreadable
-from appraise.services.quantity import Refused, as_shown, quantity, span, tolerance, unit_shown, with_unit
-from appraise.services.strip import note_label, notes_typed, sections, strip_band, strip_marks, summary, unusual
+from appraise.services.note_lines import column_of, line_typed, lines_typed
+from appraise.services.quantity import Refused, as_shown, span, tolerance, unit_shown
+from appraise.services.strip import note_label, sections, strip_band, strip_marks, summary, unusual
 from appraise.services.walk import readings_of
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.keybed import Band, Keybed, Mark
+from appraise.widgets.line_input import LineInput
 from appraise.widgets.plain import piece
-from appraise.widgets.row_list import Later, Row, RowList
+from appraise.widgets.reading_rows import ReadingRows
+from appraise.widgets.row_list import RowList
 from appraise.widgets.told import Told
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from textual import events
     from textual.app import ComposeResult
     from textual.binding import BindingType
 
     from appraise.model.case import Reading
     from appraise.services.worksheet import Worksheet
     from appraise.tables.rows import Check
-
-_MIXED = re.compile(r"\s*\d+\s+\d+/\d+\b", re.ASCII)
-_FIRST = re.compile(r"\s*([^\s:=]+)\s*[\s:=]\s*(\S.*)\Z")
-
-
-class LineInput(Input):
-    """One line to type into; several lines that are pasted go to the screen."""
-
-    @dataclass
-    class Pasted(Message):
-        """Several lines were pasted."""
-
-        text: str
-
-    def _on_paste(self, event: events.Paste) -> None:
-        # One line is left to the input's own handler, which is called after this one.
-        if len(event.text.strip().splitlines()) > 1:
-            event.stop()
-            event.prevent_default()
-            self.post_message(self.Pasted(event.text))
-
-
-class ReadingRows(RowList):
-    """The readings of one check."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.readings: Sequence[Reading] = ()
-        self.compass = 88
-        self.units = Units.METRIC
-
-    def rows(self, width: int) -> Sequence[Row]:
-        """Return a line for each reading."""
-        return [Row(str(at), Later(partial(self._line, reading))) for at, reading in enumerate(self.readings)]
-
-    def _line(self, reading: Reading) -> Content:
-        value = reading.value
-        text = with_unit(value, reading.unit, self.units) if isinstance(value, float) else str(value)
-        where = reading.place or "whole"
-        note = where if reading.note is None else note_label(reading.note, self.compass)
-        return Content.assemble(piece(f"{note:<10}", "$quiet"), (text, "bold"), "  ", piece(reading.remark))
 
 
 class ReadingsScreen(ModalScreen[None]):
@@ -160,7 +117,7 @@ class ReadingsScreen(ModalScreen[None]):
         event.stop()
         keys = self.query_one(Keybed)
         try:
-            notes, value = self._parse(event.value, keys.chosen)
+            notes, value = line_typed(event.value, keys.chosen, self._check, self._compass, self._units)
             self._sheet.set_readings(self._check.key, dict.fromkeys(notes, value))
         except Refused as refused:
             self._complain(str(refused))
@@ -170,36 +127,18 @@ class ReadingsScreen(ModalScreen[None]):
         self._show()
         self._remark(unusual(value, notes, self._check, self._compass, self._units))
 
-    def _parse(self, text: str, chosen: tuple[int, ...]) -> tuple[tuple[int, ...], float]:
-        match = _FIRST.match(text)
-        if match is not None and _MIXED.match(text):
-            mixed, note = f"{match[1]}-{match[2].strip()}", f"{match[1]}: {match[2].strip()}"
-            raise Refused(f"“{text.strip()}” can be read in two ways: write {mixed}, or for the note {note}")
-        if match is not None and any(letter.isdecimal() for letter in match[2]):
-            notes = notes_typed(match[1], self._compass)
-            if notes is not None:
-                return notes, quantity(match[2], self._check, self._units)
-        if not text.strip():
-            raise Refused("write a value for the note under the cursor, or note and value, as 40 7.4 or A4 7.4")
-        return chosen, quantity(text, self._check, self._units)
-
     @on(LineInput.Pasted)
     def _pasted(self, message: LineInput.Pasted) -> None:
         """Take many lines at once: a line a note from the cursor upwards, or note and value on each."""
-        at = self.query_one(Keybed).cursor
-        values: dict[int, float | None] = {}
+        keys = self.query_one(Keybed)
         try:
-            for line in message.text.splitlines():
-                if line.strip():
-                    notes, value = self._parse(line, (at,))
-                    values.update(dict.fromkeys(notes, value))
-                    at = notes[-1] + 1
+            values, at = lines_typed(message.text, (keys.cursor,), self._check, self._compass, self._units)
             self._sheet.set_readings(self._check.key, values)
         except Refused as refused:
             self._complain(f"{refused}; nothing was written")
             return
         self._complain("")
-        self.query_one(Keybed).go(at)
+        keys.go(at)
         self._show()
 
     def action_bring_in(self) -> None:
@@ -225,13 +164,9 @@ class ReadingsScreen(ModalScreen[None]):
         self.app.push_screen(EntryScreen("File of notes and values", parse, hints=hints, line=4), take)
 
     def _take_file(self, path: Path) -> None:
-        from appraise.services.instruments.note_values import note_columns, quantity_of, words_of
-
-        what = quantity_of(self._check, others=("value", "reading", *words_of(self._check)))
         try:
-            units = {what.key: unit_shown(self._check.unit, self._units)}
-            values = note_columns(path, (what,), first=self.query_one(Keybed).cursor, units=units)[what.key]
-            self._sheet.set_readings(self._check.key, dict(values))
+            values = column_of(path, self._check, self.query_one(Keybed).cursor, self._units)
+            self._sheet.set_readings(self._check.key, values)
         except Refused as refused:
             self._complain(f"{refused}; nothing was written")
         except Unreadable as unreadable:

@@ -13,8 +13,8 @@ from textual.message import Message
 from appraise.commands import WALK, bindings
 from appraise.model.case import STATIONS, Case
 from appraise.screens.walk_entry import WalkEntry
+from appraise.services.open_case import compute
 from appraise.services.walk import answered, checks_of, first_unfinished, form_rows, progress
-from appraise.services.worksheet import Worksheet, compute
 from appraise.widgets.check_detail import check_detail, component_detail
 from appraise.widgets.check_form import CheckForm
 from appraise.widgets.detail_pane import DetailPane
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from textual.binding import BindingType
 
     from appraise.model.result import Valuation
+    from appraise.services.worksheet import Worksheet
 
 
 class WalkScreen(WalkEntry):

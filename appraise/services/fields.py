@@ -12,8 +12,8 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.currency import DIGITS
+from appraise.model.manner import PLAIN
 from appraise.model.notes import number_of
-from appraise.model.shown import exact_money
 from appraise.model.span import Span
 from appraise.model.units import UNITS
 from appraise.services.instruments.amounts import amount, in_unit
@@ -21,7 +21,7 @@ from appraise.services.quantity import Refused, as_shown, money, number, unit_sh
 from appraise.store.crosscheck import photo_problem
 from appraise.store.document import written
 from appraise.store.findings import shorten
-from appraise.store.schema import refusal
+from appraise.store.refusals import refusal
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -114,7 +114,7 @@ def shown(field: Field, case: Case, tables: Tables) -> str:
         keys = value if isinstance(value, tuple) else (value,)
         return ", ".join(labels.get(_key(key), _key(key)) for key in keys)
     if field.accepts is Accepts.MONEY:
-        return exact_money(float(value), case.assignment.currency)
+        return PLAIN.exact_money(float(value), case.assignment.currency)
     if field.accepts is Accepts.LONG:
         return " ".join(str(value).split())
     return f"{as_typed(field, case)} {unit_of(field, case)}".rstrip()
@@ -303,6 +303,8 @@ def _possible(field: Field, value: object, case: Case) -> None:
         last = max((*days, *(reading.date for reading in case.pitch_log)), default=value)
         if value < last:
             raise Refused(f"inspected before {last.isoformat()}, when something in this case happened")
+    if field.path == ("assignment", "reported") and isinstance(value, date) and value < day:
+        raise Refused(f"reported before the inspection of {day.isoformat()}")
     if field.path[0] == "pitch_log" and field.path[-1] == "date" and isinstance(value, date):
         if value > day:
             raise Refused(f"read after the inspection of {day.isoformat()}")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.report.document import Photo
 from appraise.report.sections.photos import NOT_LOOKED_FOR, captioned
 from appraise.store.characters import one_line

@@ -7,20 +7,13 @@ from typing import TYPE_CHECKING
 from appraise.model import plausible
 from appraise.model.case import DryingClueSeen, PitchReading
 from appraise.model.notes import A4, name_of
-from appraise.services.fields import NOTHING, Accepts, Choices, Field
+from appraise.services import choices
+from appraise.services.fields import NOTHING, Accepts, Field
 from appraise.services.records import Records
 
 if TYPE_CHECKING:
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
-
-
-def _drying_clues(_case: Case, tables: Tables) -> Choices:
-    return tuple((key, row.label) for key, row in tables.drying_clues.items())
-
-
-def _seen(_case: Case, _tables: Tables) -> Choices:
-    return (("yes", "seen"), ("no", "looked for, not there"))
 
 
 def _blank_pitch(case: Case, _tables: Tables) -> object:
@@ -81,8 +74,8 @@ DRYING_CLUES = Records(
     _blank_drying_clue,
     _drying_clue_title,
     (
-        Field(("clue",), "Clue", A.CHOICE, choices=_drying_clues, required=True),
-        Field(("seen",), "Seen", A.CHOICE, choices=_seen, required=True),
+        Field(("clue",), "Clue", A.CHOICE, choices=choices.drying_clues, required=True),
+        Field(("seen",), "Seen", A.CHOICE, choices=choices.seen, required=True),
         Field(("remark",), "Remark", A.LONG),
     ),
 )

@@ -40,24 +40,25 @@ def number(text: str) -> float:
     return _value(match[1], match[2])
 
 
-def decimal(text: str) -> str:
+def decimal(text: str, meant: str = "") -> str:
     """Return a measure written as a common fraction with a decimal one; anything else as it is.
 
     Args:
         text: "3/8 in", "1 3/4 in" or "1-3/4 in", as rules and gauges in inches are read.
+        meant: The unit of a number alone; in inches a fraction needs no unit either.
 
     Raises:
-        Refused: A fraction without a unit, or of nothing.
+        Refused: A fraction that says no unit where another than the inch is meant, or one of nothing.
     """
     match = _FRACTION.match(text.strip())
     if match is None:
         return text
     sign, whole, top, bottom, unit = match.groups()
-    if not unit:
-        raise Refused(f"“{text.strip()}” needs its unit: {text.strip()} in")
+    if not unit and meant != "in":
+        raise Refused(f"“{text.strip()}” says no unit; expected {text.strip()} in")
     if int(bottom) == 0:
-        raise Refused(f"“{text.strip()}” is not a number")
-    return f"{sign}{int(whole or 0) + int(top) / int(bottom):.6f} {unit}"
+        raise Refused(f"“{text.strip()}” is not a number; expected one such as 3/8 in")
+    return f"{sign}{int(whole or 0) + int(top) / int(bottom):.6f} {unit}".rstrip()
 
 
 def unit_typed(text: str) -> str | None:
@@ -107,9 +108,9 @@ def quantity(text: str, check: Check, units: Units = Units.METRIC) -> float:
     """
     typed = text.strip()
     meant = unit_shown(check.unit, units)
-    match = _QUANTITY.match(decimal(typed))
+    match = _QUANTITY.match(decimal(typed, meant))
     if match is None:
-        raise Refused(f"“{shorten(typed)}” is not a number{' in ' + meant if meant else ''}")
+        raise Refused(f"“{shorten(typed)}” is not a number{in_words(meant)}")
     value, unit = _value(match[1], match[2]), match[3].strip() or meant
     if unit != check.unit:
         known = unit_typed(unit)
@@ -140,6 +141,11 @@ def plausible(value: float, check: Check, units: Units = Units.METRIC) -> None:
 def unit_shown(unit: str, units: Units = Units.METRIC) -> str:
     """Return the unit in which a quantity is shown, and meant where a number has none: "in" for "mm" in inches."""
     return INCHES[unit][0] if units is Units.INCH and unit in INCHES else unit
+
+
+def in_words(unit: str) -> str:
+    """Return what to say behind "a number" of the unit it is meant in: " in mm", " in inches", nothing for a count."""
+    return f" in {'inches' if unit == 'in' else unit}" if unit else ""
 
 
 def as_shown(value: float, unit: str, units: Units = Units.METRIC) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.manner import Units
-from appraise.model.notes import LAST, name_of, notes_of
+from appraise.model.notes import LAST, name_of
 from appraise.services.quantity import span, with_unit
 
 if TYPE_CHECKING:
@@ -27,17 +27,6 @@ def sections(tables: Tables) -> tuple[tuple[str, int], ...]:
 def note_label(note: int, compass: int) -> str:
     """Return a note as people read it: "49 A4"; without a name where the compass is not the usual one."""
     return f"{note} {name_of(note)}" if note <= LAST and compass <= LAST else str(note)
-
-
-def notes_typed(text: str, compass: int) -> tuple[int, ...] | None:
-    """Return the notes that a word names: "49", "A4", "46-58"; none when it names none on this keyboard."""
-    if text.isascii() and text.isdigit() and len(text) <= 3:
-        return (int(text),) if 1 <= int(text) <= compass else None
-    try:
-        notes = notes_of(text)
-    except ValueError:
-        return None
-    return notes if notes[-1] <= compass else None
 
 
 def strip_marks(check: Check, readings: Sequence[Reading]) -> dict[int, tuple[float, float]]:

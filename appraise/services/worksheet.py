@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from appraise.services.fields import put
-from appraise.services.open_case import OpenCase, compute
+from appraise.services.open_case import OpenCase
 from appraise.services.quantity import Refused, plausible
 from appraise.tables.rows import CheckKind
 
@@ -14,8 +14,6 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from appraise.tables.rows import Check
-
-__all__ = ["GRADES", "Worksheet", "compute"]
 
 _T = TypeVar("_T")
 

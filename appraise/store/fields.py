@@ -23,7 +23,7 @@ _LOOSE = re.compile(r"-?[\d.,' ]{1,20}\Z", re.ASCII)
 
 
 def refused(expected: str, mend: str = "") -> PydanticCustomError:
-    """Return the error that `schema.explain` turns into a problem."""
+    """Return the error that `refusals.explain` turns into a problem."""
     return PydanticCustomError("refused", "refused", {"expected": expected, "mend": mend})
 
 

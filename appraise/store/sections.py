@@ -27,7 +27,7 @@ from appraise.model.case import (
     Remark,
     Renewal,
 )
-from appraise.store import schema
+from appraise.store import refusals, schema
 from appraise.store.crosscheck import CrossCheck
 from appraise.store.findings import Findings, Path, Words, listed
 
@@ -186,7 +186,7 @@ class Sections:
         for key in self._document:
             if key in schema.TOP_LEVEL:
                 continue
-            mend = schema.home(key) or self._findings.nearest(key, schema.TOP_LEVEL)
+            mend = refusals.home(key) or self._findings.nearest(key, schema.TOP_LEVEL)
             expected = "a section of a case file" if mend else f"one of {listed(schema.TOP_LEVEL)}"
             self._findings.add((key,), Words("an unknown key"), expected, mend)
 
@@ -226,7 +226,7 @@ class Sections:
         except ValidationError as error:
             details = error.errors(include_url=False)
         for detail in details:
-            schema.explain(self._findings, path, model, detail)
+            refusals.explain(self._findings, path, model, detail)
         wrong = {detail["loc"][0] for detail in details if detail["loc"]}
         for detail in details:
             self._findings.blame(path + detail["loc"], path)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.case import STATIONS
 from appraise.tables import columns as read
-from appraise.tables import rows, rows_carriage
+from appraise.tables import rows, rows_ageing, rows_carriage, rows_drying, rows_notes, rows_worth
 from appraise.tables.columns import Column
 from appraise.tables.layout_wood import WOOD_TABLES
 
@@ -84,7 +84,7 @@ LAYOUTS: tuple[Layout, ...] = (
     ),
     _table(
         "lives",
-        rows.Life,
+        rows_ageing.Life,
         {
             "component": _must(read.filled),
             "variant": Column(read.text),
@@ -125,7 +125,7 @@ LAYOUTS: tuple[Layout, ...] = (
     ),
     _table(
         "remedies",
-        rows.Remedy,
+        rows_worth.Remedy,
         {
             "label": _must(read.filled),
             "kinds": _must(read.some_kinds),
@@ -141,7 +141,7 @@ LAYOUTS: tuple[Layout, ...] = (
     ),
     _table(
         "bases",
-        rows.Basis,
+        rows_worth.Basis,
         {
             "label": _must(read.filled),
             "definition": _must(read.filled),
@@ -151,7 +151,7 @@ LAYOUTS: tuple[Layout, ...] = (
     ),
     _table(
         "market_factors",
-        rows.MarketFactor,
+        rows_worth.MarketFactor,
         {
             "factor": _must(read.filled),
             "kinds": _must(read.some_kinds),
@@ -163,7 +163,7 @@ LAYOUTS: tuple[Layout, ...] = (
     ),
     _table(
         "laws",
-        rows.Law,
+        rows_ageing.Law,
         {
             "label": _must(read.filled),
             "how": _must(read.filled),
@@ -173,7 +173,7 @@ LAYOUTS: tuple[Layout, ...] = (
     ),
     _table(
         "climates",
-        rows.Climate,
+        rows_ageing.Climate,
         {
             "label": _must(read.filled),
             "default": _must(read.above_zero),
@@ -182,12 +182,12 @@ LAYOUTS: tuple[Layout, ...] = (
     ),
     _table(
         "uses",
-        rows.Use,
+        rows_ageing.Use,
         {"label": _must(read.filled), "weight": _must(read.between(-1.0, 2.0))},
     ),
     _table(
         "dating_clues",
-        rows.DatingClue,
+        rows_ageing.DatingClue,
         {
             "label": _must(read.filled),
             "components": _must(read.names),
@@ -198,7 +198,7 @@ LAYOUTS: tuple[Layout, ...] = (
     ),
     _table(
         "drying_stories",
-        rows.DryingStory,
+        rows_drying.DryingStory,
         {
             "label": _must(read.filled),
             "odds": _must(read.above_zero),
@@ -208,11 +208,11 @@ LAYOUTS: tuple[Layout, ...] = (
     ),
     _table(
         "drying_clues",
-        rows.DryingClue,
+        rows_drying.DryingClue,
         {
             "label": _must(read.filled),
             "section": _must(read.filled),
-            "role": _must(read.choice(rows.ClueRole)),
+            "role": _must(read.choice(rows_drying.ClueRole)),
             "strength": _must(read.between(1.0, 5.0)),
             "seen_if_dried": _must(read.between(0.001, 0.999)),
             "ratios": _must(read.factors),
@@ -227,7 +227,7 @@ LAYOUTS: tuple[Layout, ...] = (
     ),
     _table(
         "condition_classes",
-        rows.ConditionClass,
+        rows_ageing.ConditionClass,
         {
             "grade": _must(read.grade),
             "c_pct": _must(read.between(0.0, 100.0)),
@@ -237,7 +237,7 @@ LAYOUTS: tuple[Layout, ...] = (
     ),
     _table(
         "priors",
-        rows.Prior,
+        rows_ageing.Prior,
         {"consumed": _must(read.not_negative), "grade": _must(read.grade)},
     ),
     _table(
@@ -260,10 +260,10 @@ LAYOUTS: tuple[Layout, ...] = (
     ),
     _table(
         "note_norms",
-        rows.NoteNorm,
+        rows_notes.NoteNorm,
         {
             "check": _must(read.filled),
-            "sense": _must(read.choice(rows.Sense)),
+            "sense": _must(read.choice(rows_notes.Sense)),
             "points": _must(read.points),
             "departure": Column(read.not_negative),
             "even": Column(read.not_negative),
@@ -271,7 +271,7 @@ LAYOUTS: tuple[Layout, ...] = (
     ),
     _table(
         "regulation_targets",
-        rows.RegulationTarget,
+        rows_notes.RegulationTarget,
         {
             "label": _must(read.filled),
             "sheet": _must(read.filled),
@@ -288,7 +288,7 @@ LAYOUTS: tuple[Layout, ...] = (
     ),
     _table(
         "damper_reach",
-        rows.DamperReach,
+        rows_notes.DamperReach,
         {
             "felt": _must(read.filled),
             "label": _must(read.filled),

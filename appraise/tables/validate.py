@@ -6,7 +6,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from appraise.model.case import STATIONS, Kind
-from appraise.tables import rows
+from appraise.tables import rows, rows_ageing, rows_worth
 from appraise.tables.columns import shown
 from appraise.tables.sheet import Book, Sheet
 from appraise.tables.validate_carriage import carriage_rules, move_rules
@@ -105,7 +105,7 @@ def _components(book: Book) -> None:
 def _lives(book: Book) -> None:
     components = book.sheets["components"].rows
     taken: set[tuple[str, str]] = set()
-    for row in book.rows("lives", rows.Life):
+    for row in book.rows("lives", rows_ageing.Life):
         book.known(row, "component", (row.component,), components, "the key of a component")
         book.rising(row, "low", "typical", "high")
         book.rising(row, "heavy_low", "heavy_typical", "heavy_high")
@@ -122,7 +122,7 @@ def _lives(book: Book) -> None:
 
 def _remedies(book: Book) -> None:
     components = {row.key: row for row in book.rows("components", rows.Component)}
-    remedies = {row.key: row for row in book.rows("remedies", rows.Remedy)}
+    remedies = {row.key: row for row in book.rows("remedies", rows_worth.Remedy)}
     for row in remedies.values():
         book.rising(row, "hours_low", "hours_typical", "hours_high")
         book.rising(row, "parts_low", "parts_high")
@@ -144,7 +144,7 @@ def _remedies(book: Book) -> None:
             book.wrong(row, "requires", shown(list(row.requires)), "steps that do not lead back to this remedy")
 
 
-def _returns(start: str, remedies: dict[str, rows.Remedy]) -> bool:
+def _returns(start: str, remedies: dict[str, rows_worth.Remedy]) -> bool:
     """Tell whether a remedy requires itself, however far around."""
     waiting, seen = list(remedies[start].requires), set[str]()
     while waiting:
@@ -158,10 +158,10 @@ def _returns(start: str, remedies: dict[str, rows.Remedy]) -> bool:
 
 
 def _market(book: Book) -> None:
-    for basis in book.rows("bases", rows.Basis):
+    for basis in book.rows("bases", rows_worth.Basis):
         book.known(basis, "method", (basis.method,), _METHODS, "one of " + ", ".join(_METHODS))
         book.rising(basis, "low", "typical", "high")
-    for row in book.rows("market_factors", rows.MarketFactor):
+    for row in book.rows("market_factors", rows_worth.MarketFactor):
         book.known(row, "factor", (row.factor,), _FACTORS, "one of " + ", ".join(_FACTORS))
         book.rising(row, "low", "typical", "high")
         sized = row.above_cm is not None or row.below_cm is not None
@@ -170,14 +170,16 @@ def _market(book: Book) -> None:
         if row.above_cm is not None and row.below_cm is not None and row.above_cm >= row.below_cm:
             book.wrong(row, "above_cm", f"{row.above_cm:g}", f"less than below_cm, {row.below_cm:g}")
     for kind in Kind:
-        base = [r for r in book.rows("market_factors", rows.MarketFactor) if r.factor == "base" and kind in r.kinds]
+        base = [
+            r for r in book.rows("market_factors", rows_worth.MarketFactor) if r.factor == "base" and kind in r.kinds
+        ]
         if len(base) != 1 and book.sheets["market_factors"].rows:
-            last = base[-1] if base else book.rows("market_factors", rows.MarketFactor)[-1]
+            last = base[-1] if base else book.rows("market_factors", rows_worth.MarketFactor)[-1]
             book.wrong(last, "factor", f"{len(base)} base factors for a {kind}", "one")
 
 
 def _laws(book: Book) -> None:
-    for row in book.rows("laws", rows.Law):
+    for row in book.rows("laws", rows_ageing.Law):
         book.known(row, "key", (row.key,), LAWS, "one of " + ", ".join(LAWS))
         if row.key == "declining_balance" and not row.rate:
             book.wrong(row, "", "no rate", "a rate above 0")
@@ -190,7 +192,7 @@ def _laws(book: Book) -> None:
 
 def _circumstances(book: Book) -> None:
     components = book.sheets["components"].rows
-    for row in book.rows("climates", rows.Climate):
+    for row in book.rows("climates", rows_ageing.Climate):
         book.known(row, "factors", row.factors, components, "the key of a component")
         if any(factor <= 0 for factor in row.factors.values()):
             book.wrong(row, "factors", shown(dict(row.factors)), "factors above 0")
@@ -198,14 +200,14 @@ def _circumstances(book: Book) -> None:
 
 def _clues(book: Book) -> None:
     components = book.sheets["components"].rows
-    for row in book.rows("dating_clues", rows.DatingClue):
+    for row in book.rows("dating_clues", rows_ageing.DatingClue):
         book.known(row, "components", row.components, components, "the key of a component")
         if row.low >= row.high:
             book.wrong(row, "low", f"{row.low:g}", f"less than high, {row.high:g}")
 
 
 def _classes(book: Book) -> None:
-    classes = sorted(book.rows("condition_classes", rows.ConditionClass), key=lambda row: row.grade)
+    classes = sorted(book.rows("condition_classes", rows_ageing.ConditionClass), key=lambda row: row.grade)
     if classes and tuple(row.grade for row in classes) != _CLASSES:
         grades = shown([row.grade for row in classes])
         book.wrong(classes[-1], "grade", f"classes {grades}", "the nine classes from 1 to 5 by halves")
@@ -215,7 +217,7 @@ def _classes(book: Book) -> None:
 
 
 def _priors(book: Book) -> None:
-    priors = book.rows("priors", rows.Prior)
+    priors = book.rows("priors", rows_ageing.Prior)
     for first, second in pairwise(priors):
         if first.consumed >= second.consumed or first.grade > second.grade:
             book.wrong(
@@ -228,7 +230,7 @@ def _priors(book: Book) -> None:
 
 def _cautions(book: Book) -> None:
     checks, components = book.sheets["checks"].rows, book.sheets["components"].rows
-    materials = {row.variant for row in book.rows("lives", rows.Life) if row.variant}
+    materials = {row.variant for row in book.rows("lives", rows_ageing.Life) if row.variant}
     for row in book.rows("cautions", rows.Caution):
         book.known(row, "checks", row.checks, checks, "the key of a check")
         book.known(row, "components", row.components, components, "the key of a component")

@@ -6,7 +6,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from appraise.model.units import UNITS
-from appraise.tables import rows
+from appraise.tables import rows, rows_worth
 from appraise.tables.columns import shown
 from appraise.tables.rows import CheckKind
 
@@ -36,7 +36,7 @@ def check_rules(book: Book) -> None:
             if not set(row.kinds) <= set(component.kinds):
                 book.wrong(row, "kinds", shown([*row.kinds]), f"kinds that have a {component.key}")
         if row.put_right_by:
-            remedies = {job.key: job for job in book.rows("remedies", rows.Remedy)}
+            remedies = {job.key: job for job in book.rows("remedies", rows_worth.Remedy)}
             book.known(row, "put_right_by", (row.put_right_by,), remedies, "the key of a remedy")
         _scale(book, row)
         _words(book, row)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.tables import rows
+from appraise.tables import rows, rows_drying
 from appraise.tables.columns import shown
-from appraise.tables.rows import DRIED_OUT, CheckKind
+from appraise.tables.rows import CheckKind
+from appraise.tables.rows_drying import DRIED_OUT
 
 if TYPE_CHECKING:
     from appraise.tables.sheet import Book
@@ -23,11 +24,11 @@ def drying_rules(book: Book) -> None:
     Args:
         book: All tables; what is wrong is noted in it.
     """
-    stories = book.rows("drying_stories", rows.DryingStory)
+    stories = book.rows("drying_stories", rows_drying.DryingStory)
     for story in stories:
         book.known(story, "key", (story.key,), STORIES, "one of " + ", ".join(STORIES))
     rivals = [name for name in STORIES if name != DRIED_OUT]
-    for clue in book.rows("drying_clues", rows.DryingClue):
+    for clue in book.rows("drying_clues", rows_drying.DryingClue):
         book.known(clue, "ratios", clue.ratios, rivals, "one of " + ", ".join(rivals))
         for rival in rivals:
             ratio = clue.ratios.get(rival)
@@ -40,7 +41,7 @@ def drying_rules(book: Book) -> None:
         _follows(book, clue)
 
 
-def _follows(book: Book, clue: rows.DryingClue) -> None:
+def _follows(book: Book, clue: rows_drying.DryingClue) -> None:
     """Check what makes a clue seen without the assessor's word."""
     checks = book.sheets["checks"].rows
     book.known(clue, "checks", clue.checks, checks, "the key of a check")

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.notes import FIRST, LAST
 from appraise.model.units import UNITS
-from appraise.tables import rows
+from appraise.tables import rows, rows_notes
 from appraise.tables.columns import shown
 from appraise.tables.rows import CheckKind
 
@@ -24,26 +24,26 @@ def instrument_rules(book: Book) -> None:
         book: All tables; what is wrong is noted in it.
     """
     checks = {row.key: row for row in book.rows("checks", rows.Check)}
-    for norm in book.rows("note_norms", rows.NoteNorm):
+    for norm in book.rows("note_norms", rows_notes.NoteNorm):
         book.known(norm, "check", (norm.check,), checks, "the key of a check")
         check = checks.get(norm.check)
         if check is not None and not (check.per_note and check.kind is CheckKind.MEASURED):
             book.wrong(norm, "check", shown(norm.check), "a check measured note by note")
         if not norm.points or not FIRST <= norm.points[0][0] <= norm.points[-1][0] <= LAST:
             book.wrong(norm, "points", shown(norm.points), f"one point or more, at notes from {FIRST} to {LAST}")
-    targets = {row.key: row for row in book.rows("regulation_targets", rows.RegulationTarget)}
+    targets = {row.key: row for row in book.rows("regulation_targets", rows_notes.RegulationTarget)}
     for target in targets.values():
         book.known(target, "sheet", (target.sheet,), _SHEETS, "one of " + ", ".join(_SHEETS))
         book.known(target, "disturbs", target.disturbs, targets, "the key of an adjustment")
         if target.key in target.disturbs:
             book.wrong(target, "disturbs", shown(target.key), "other adjustments")
         _judged_by(book, target, checks)
-    for reach in book.rows("damper_reach", rows.DamperReach):
+    for reach in book.rows("damper_reach", rows_notes.DamperReach):
         book.known(reach, "felt", (reach.felt,), _FELTS, "one of " + ", ".join(_FELTS))
         book.rising(reach, "note_low", "note_high")
 
 
-def _judged_by(book: Book, target: rows.RegulationTarget, checks: dict[str, rows.Check]) -> None:
+def _judged_by(book: Book, target: rows_notes.RegulationTarget, checks: dict[str, rows.Check]) -> None:
     """Check that a tolerance stands in one place only: with a check, or in the row itself."""
     own = bool(target.anchors or target.plausible or target.unit)
     if target.check:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from appraise.model.shown import whole
+from appraise.model.manner import PLAIN
 from appraise.widgets.marks import progress_mark
 from appraise.widgets.plain import fit
 from appraise.widgets.row_list import Row, RowList
@@ -87,7 +87,10 @@ class CaseRows(RowList):
         if valuation.value is None:
             share = valuation.share_of_new
             return f"{share.low:.0%}–{share.high:.0%} of a new one", "$quiet"
-        return f"{valuation.currency} {whole(valuation.value.low)} – {whole(valuation.value.high)}", "bold $primary"
+        return (
+            f"{valuation.currency} {PLAIN.whole(valuation.value.low)} – {PLAIN.whole(valuation.value.high)}",
+            "bold $primary",
+        )
 
 
 def _name(case: Case) -> str:

@@ -9,7 +9,6 @@ from textual.content import Content
 
 from appraise.engine.missing import missing_cost
 from appraise.model.manner import PLAIN
-from appraise.model.shown import about, whole
 from appraise.widgets.marks import string_bar, years_left
 from appraise.widgets.plain import fit, plain, wrapped
 from appraise.widgets.row_list import Row, RowList
@@ -118,8 +117,8 @@ class ResultRows(RowList):
         assert value is not None  # noqa: S101 - asked only when there is a value
         top = max(case.market.cost_new or 0.0, value.high) or 1.0
         first = Content.assemble(
-            (f"{valuation.currency} {whole(value.low)} – {whole(value.high)}", "bold $primary"),
-            (f"   middle {whole(value.mid)}", "bold"),
+            (f"{valuation.currency} {PLAIN.whole(value.low)} – {PLAIN.whole(value.high)}", "bold $primary"),
+            (f"   middle {PLAIN.whole(value.mid)}", "bold"),
         )
         bar = string_bar(min(width, 72), value.low, value.mid, value.high, (min(0.0, value.low), top))
         return self._row("value", [first, bar], "value")
@@ -158,8 +157,8 @@ class ResultRows(RowList):
         text = _columns(
             f"{mark} {item.label}",
             f"{item.hours.mid:.1f}",
-            about(item.cost.mid),
-            "a step" if item.step else about(item.value_added),
+            PLAIN.about(item.cost.mid),
+            "a step" if item.step else PLAIN.about(item.value_added),
             width,
         )
         style = "$text-success" if item.chosen else "$foreground" if item.curable else "$quiet"
@@ -195,7 +194,7 @@ class ResultRows(RowList):
         for at, line in enumerate(valuation.grid, 1):
             mark = "▲" if line.flagged else " "
             text = _columns(
-                f"{mark} {line.label}", whole(line.price), about(line.adjusted), f"{line.weight:.0%}", width
+                f"{mark} {line.label}", PLAIN.whole(line.price), PLAIN.about(line.adjusted), f"{line.weight:.0%}", width
             )
             lines = [Content.styled(text, "$text-warning" if line.flagged else "$foreground")]
             steps = " · ".join(f"{name} {money:+,.0f}" for name, money in line.steps)
@@ -262,7 +261,7 @@ def _columns(label: str, first: str, second: str, third: str, width: int) -> str
 
 
 def _money(money: Range, valuation: Valuation) -> str:
-    return f"{valuation.currency} {about(money.mid)} ({about(money.low)} – {about(money.high)})"
+    return f"{valuation.currency} {PLAIN.about(money.mid)} ({PLAIN.about(money.low)} – {PLAIN.about(money.high)})"
 
 
 def _percents(share: Range) -> str:

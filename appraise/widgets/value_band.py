@@ -9,7 +9,7 @@ from textual.content import Content
 from textual.widget import Widget
 
 from appraise.model.case import Market
-from appraise.model.shown import whole
+from appraise.model.manner import PLAIN
 from appraise.widgets.marks import string_bar, years_left
 from appraise.widgets.plain import fit, plain
 
@@ -73,8 +73,8 @@ class ValueBand(Widget):
             lacks = "without a" if ends == (None, None) else "by one end of the"
             what, mid = f"no value {lacks} replacement cost new (F6)", _percent(valuation.share_of_new)
             return Content.assemble((f"{mid} of a new one", "bold $primary"), (f"  {what}", "$text-warning"))[:width]
-        figures = f"{valuation.currency} {whole(value.low)} – {whole(value.high)}"
-        middle = f"  middle {whole(value.mid)}"
+        figures = f"{valuation.currency} {PLAIN.whole(value.low)} – {PLAIN.whole(value.high)}"
+        middle = f"  middle {PLAIN.whole(value.mid)}"
         parts: list[Content | tuple[str, str]] = [(figures, "bold $primary"), (middle, "$foreground")]
         used = cell_len(figures) + cell_len(middle)
         change = _narrowing(value, self._start)
@@ -102,7 +102,7 @@ class ValueBand(Widget):
         top = max(new or 0.0, value.high) or 1.0
         bottom = min(0.0, value.low)
         ghost = (start.value.low, start.value.high) if start and start.value else None
-        left, right = f"{whole(bottom)} ", f" {whole(top)} new" if top == new else f" {whole(top)}"
+        left, right = f"{PLAIN.whole(bottom)} ", f" {PLAIN.whole(top)} new" if top == new else f" {PLAIN.whole(top)}"
         room = width - len(left) - len(right)
         bar = string_bar(room, value.low, value.mid, value.high, (bottom, top), ghost)
         return Content.assemble((left, "$quiet"), bar, (right, "$quiet"))

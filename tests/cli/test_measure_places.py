@@ -5,6 +5,7 @@ How figures and days are written is compared with Babel's own functions, which r
 
 from __future__ import annotations
 
+import json
 from datetime import date
 
 import pytest
@@ -15,7 +16,7 @@ from appraise.model.manner import PLAIN, Manner, Units
 from appraise.report.respelt import respelt
 from appraise.report.wording import manner_for
 
-WOOD = ("measure", "wood", "--rh", "45", "--to-rh", "25", "--width", "1400")
+WOOD = ("measure", "wood", "--rh", "45", "--to-rh", "25", "--width", "1400mm")
 LOG = """\
 date,note,cents
 2025-01-12,A4,-3.5
@@ -53,6 +54,109 @@ def test_inches_on_request(appraise):
     assert " mm" not in out
 
 
+def found(answer):
+    """Return what a command gave as JSON."""
+    assert answer.code == 0, answer.err
+    return json.loads(answer.out)
+
+
+def test_a_number_alone_is_in_the_units_asked_for_and_a_unit_that_is_typed_wins(appraise):
+    wood = ("measure", "wood", "--rh", "45", "--to-rh", "25")
+    bare = appraise(*wood, "--width", "55", "--temperature", "70", "--units", "inch", "--json")
+    assert bare == appraise(*wood, "--width", "55in", "--temperature", "70F", "--json")
+    assert found(bare)["inputs"]["width_mm"] == pytest.approx(55 * 25.4)
+    assert found(bare)["inputs"]["temperature_c"] == pytest.approx((70 - 32) / 1.8)
+    typed = appraise(*wood, "--width", "1400mm", "--temperature", "20 °C", "--units", "inch", "--json")
+    assert typed == appraise(*wood, "--width", "1400", "--temperature", "20", "--json")
+
+
+@pytest.mark.parametrize(
+    ("command", "bare", "named"),
+    [
+        (
+            ("string", "--note", "A4"),
+            ("--length", "15.75", "--diameter", ".039"),
+            ("--length=15.75in", "--diameter=.039in"),
+        ),
+        (("torque",), ("--of", "bass", "1=65", "2=60"), ("--of", "bass", "1=65in·lb", "2=60in·lb")),
+        (("torque",), ("--of", "bass", "1=65", "--below", "50"), ("--of", "bass", "1=65in·lb", "--below=50in·lb")),
+        (("regulation",), ("--of", "let_off", "1=0.08"), ("--of", "let_off", "1=0.08in")),
+        (("sample", "--check", "key_dip"), ("A4=0.4", "C4=0.39"), ("A4=0.4in", "C4=0.39in")),
+        (("touch",), ("--down", "A4=52", "--up", "A4=26"), ("--down", "A4=52g", "--up", "A4=26g")),
+    ],
+)
+def test_every_instrument_reads_a_number_alone_in_the_units_asked_for(appraise, command, bare, named):
+    answer = appraise("measure", *command, *bare, "--units", "inch", "--json")
+    assert answer.code == 0, answer.err
+    assert answer == appraise("measure", *command, *named, "--json")
+    assert answer == appraise("measure", *command, *named, "--json", "--units", "inch")
+
+
+def test_the_unit_said_for_all_wins_over_the_units_asked_for(appraise):
+    pins = ("measure", "torque", "--of", "bass", "1=7.4", "2=7.1", "--json")
+    assert appraise(*pins, "--units", "inch", "--unit", "N·m") == appraise(*pins)
+
+
+def test_columns_of_a_file_are_in_the_units_asked_for_unless_they_say(appraise, tmp_path):
+    """As on the screens: a number without a unit, in its cell or heading, is in the unit asked for."""
+    path, named = tmp_path / "pins.csv", tmp_path / "named.csv"
+    path.write_text("pin,torque\n1,65\n2,7.4 N·m\n", encoding="utf-8")
+    named.write_text("pin,torque\n1,65 in·lb\n2,7.4\n", encoding="utf-8")
+    bare = appraise("measure", "torque", "--csv", path, "--units", "inch", "--json")
+    assert found(bare) == found(appraise("measure", "torque", "--csv", named, "--json"))
+    path.write_text("pin,torque [N·m]\n1,7.4\n", encoding="utf-8")
+    there = appraise("measure", "torque", "--csv", path, "--units", "inch", "--json")
+    assert there == appraise("measure", "torque", "--csv", path, "--json")
+
+
+@pytest.mark.parametrize(
+    ("heading", "cell", "options", "celsius"),
+    [
+        ("temperature", "68", ("--units", "inch"), 20.0),
+        ("temperature", "20 °C", ("--units", "inch"), 20.0),
+        ("temperature (°C)", "20", ("--units", "inch"), 20.0),
+        ("temperature [°F]", "68", (), 20.0),
+        ("temperature", "20", (), 20.0),
+    ],
+)
+def test_temperatures_of_a_pitch_log(appraise, tmp_path, heading, cell, options, celsius):
+    path = tmp_path / "log.csv"
+    path.write_text(
+        f"date,note,cents,{heading}\n2025-01-12,A4,-3.5,{cell}\n2025-06-12,A4,-5,{cell}\n", encoding="utf-8"
+    )
+    rows = found(appraise("measure", "pitch", path, *options, "--json"))["tables"]["readings"]
+    assert [row["temperature_c"] for row in rows] == pytest.approx([celsius, celsius])
+
+
+@pytest.mark.parametrize(
+    ("command", "said"),
+    [
+        (("wood", "--rh", "45", "--temperature", "300"), "300 °F cannot be"),
+        (("torque", "--of", "bass", "1=2000"), "found 2000 in·lb, which cannot be"),
+        (("string", "--note", "A4", "--length", "x", "--diameter", "1"), "expected a number in inches"),
+    ],
+)
+def test_refusals_speak_in_the_units_asked_for(appraise, command, said):
+    answer = appraise("measure", *command, "--units", "inch")
+    assert (answer.code, answer.out) == (2, "")
+    assert said in answer.err
+    assert answer.err.count("\n") == 1
+
+
+def test_what_a_sentence_says_of_a_temperature_agrees_with_its_figure(appraise):
+    """t/°C = (t/°F − 32)/1.8: NIST SP 811, B.8, quoted from memory; −15 °C is 5 °F, −10 to 45 °C is 14 to 113."""
+    out = appraise("measure", "wood", "--rh", "45", "--temperature=-15C", "--units", "inch").out
+    assert "5 °F" in next(line for line in out.splitlines() if line.strip().startswith("Temperature"))
+    assert "of 5 °F is unusual (14 to 113 °F is usual)" in " ".join(out.split())
+    assert "°C" not in out
+
+
+def test_the_help_says_what_a_number_alone_is_in(appraise):
+    for name in ("sample", "torque", "wood", "string", "regulation", "pitch"):
+        said = " ".join(appraise("measure", name, "--help").out.split())
+        assert "a number given alone is in them too, a unit that is typed wins" in said
+
+
 def test_json_is_the_same_in_every_place(appraise):
     there = appraise(*WOOD, "--json", "--locale", "de_DE", "--units", "inch")
     assert there == appraise(*WOOD, "--json")
@@ -84,7 +188,10 @@ GERMAN, INCHES = manner_for("de_DE"), Manner("", Units.INCH)
             "equation 4-5, A228/A228M, table 13.5a",
             "equation 4-5, A228/A228M, table 13.5a",
         ),
-        ("5 °C warmer, −2.5 %", "5 °C warmer, −2,5 %", "5 °C warmer, −2.5 %"),
+        ("at 21.5 °C and −2.5 %", "at 21,5 °C and −2,5 %", "at 70.7 °F and −2.5 %"),
+        ("−40 °C (10 to 30 °C is usual)", "−40 °C (10 to 30 °C is usual)", "−40 °F (50 to 86 °F is usual)"),
+        ("from −10 to −5 °C", "from −10 to −5 °C", "from 14 to 23 °F"),
+        ("−5–0.5 mm, -3 N·m", "−5–0,5 mm, −3 N·m", "−0.197–0.02 in, −26.6 in·lb"),
         ("on 2026-11-20, at 10:30", "on 20. November 2026, at 10:30", "on 20 November 2026, at 10:30"),
         ("2026-13-40 is no day", "2026-13-40 is no day", "2026-13-40 is no day"),
         ("3.5 mm² and 12.5 kg/m³", "3,5 mm² and 12,5 kg/m³", "3.5 mm² and 12.5 kg/m³"),

@@ -54,7 +54,7 @@ WITHIN = frozenset(
         "appraise.tables.content.content_of",
         "appraise.tables.content.resolved",
         "appraise.services.ranking.looked_up",  # by the command rank
-        "appraise.model.manner.fill",  # takes a message of ours
+        "appraise.model.message.fill",  # takes a message of ours
         "appraise.services.loss.state_of",  # takes what was read
         "appraise.services.reported.record_report",  # writes to the trail
         "appraise.services.reported.with_standing",
@@ -69,7 +69,7 @@ WITHIN = frozenset(
         "appraise.cli.valued.valued",  # by the commands
         "appraise.services.fields.get",  # a path in a record
         "appraise.services.fields.put",
-        "appraise.store.schema.refusal",
+        "appraise.store.refusals.refusal",
         "appraise.store.findings.dotted",  # a path in a document
         "appraise.store.convert.convert_reading",
     }
@@ -178,6 +178,7 @@ _BY_NAME: dict[str, Callable[[Random], object]] = {
     "folder": lambda _: Path("nowhere"),
     "compass": lambda random: random.choice((12, 88, 120)),
     "first": lambda random: random.choice((1, 40, 88)),
+    "chosen": lambda random: random.choice(((1,), (40, 41))),
     "most": lambda _: 88,
     "header": lambda random: random.random() < 0.5,
 }

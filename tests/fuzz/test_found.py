@@ -14,8 +14,9 @@ from appraise.services.fields import parse
 from appraise.services.instruments.note_values import Quantity, note_columns
 from appraise.services.instruments.pitch_csv import read_pitch_csv
 from appraise.services.instruments.torque import pins_from
-from appraise.services.particulars import COMPARABLES, SECTIONS
+from appraise.services.particulars import SECTIONS
 from appraise.services.quantity import Refused, money, number
+from appraise.services.record_lists import COMPARABLES
 from appraise.store.photos import check_photos
 from appraise.store.write import leading_comment
 from appraise.tables.folder import data_folder
@@ -35,6 +36,15 @@ def test_a_file_of_one_quote(tmp_path):
     path = tmp_path / "x.csv"
     path.write_bytes(b'"')
     assert problems_of(note_columns, path, VALUE) == ["None: nothing but quotes"]
+
+
+@pytest.mark.parametrize("text", ["6/4", "6/0 in"])
+def test_a_refused_fraction_says_what_is_expected(text, tmp_path, tables):
+    path = tmp_path / "x.csv"
+    path.write_text(f"torque\n7.4\n{text}\n", encoding="utf-8")
+    with pytest.raises(Unreadable) as caught:
+        pins_from(path, tables)
+    assert [bool(problem.expected) for problem in caught.value.problems] == [True]
 
 
 @pytest.mark.parametrize("mark", ["\u2028", "\x0b", "\x0c", "\x85", "\x1c"])
@@ -205,7 +215,7 @@ def test_of_very_many_problems_the_first_thousand_are_told(capsys, tmp_path):
 def test_a_photo_outside_the_folder_is_refused_where_it_is_typed(tables):
     from dataclasses import replace
 
-    from appraise.services.particulars import REMARKS
+    from appraise.services.record_lists import REMARKS
 
     case = next(case for case in good_cases() if case.remarks)
     photo = next(item for item in REMARKS.fields if item.path == ("photo",))

@@ -8,7 +8,8 @@ from gettext import NullTranslations
 
 from babel import Locale
 
-from appraise.model.manner import Units, places
+from appraise.model.manner import Units
+from appraise.model.message import places
 from appraise.model.span import Span
 from appraise.report.wording.localised import Localised
 from tests.helpers.messages import TEMPLATE, read

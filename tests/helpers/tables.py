@@ -5,23 +5,10 @@ from __future__ import annotations
 from types import MappingProxyType
 
 from appraise.model.case import STATIONS, Kind
-from appraise.tables.rows import (
-    Basis,
-    Check,
-    CheckKind,
-    Climate,
-    ClueRole,
-    Component,
-    DatingClue,
-    DryingClue,
-    DryingStory,
-    Law,
-    Life,
-    MarketFactor,
-    Standing,
-    Tables,
-    Use,
-)
+from appraise.tables.rows import Check, CheckKind, Component, Standing, Tables
+from appraise.tables.rows_ageing import Climate, DatingClue, Law, Life, Use
+from appraise.tables.rows_drying import ClueRole, DryingClue, DryingStory
+from appraise.tables.rows_worth import Basis, MarketFactor
 
 BOTH = (Kind.GRAND, Kind.UPRIGHT)
 OURS = Standing.OUR_ASSUMPTION

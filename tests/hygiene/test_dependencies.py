@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import re
+import shutil
 import tomllib
+import zipfile
 from importlib import metadata
 from pathlib import Path
 
 import pytest
+from hatchling.build import build_wheel
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
@@ -105,19 +108,60 @@ def test_the_package_says_that_it_is_typed():
     assert PROJECT["tool"]["hatch"]["build"]["targets"]["wheel"]["packages"] == ["appraise"]
 
 
-def test_the_wheel_holds_marker_tables_and_samples(tmp_path):
-    """Built in this process, without fetching anything; where the builder is missing, `.ci/run` builds it."""
-    builder = pytest.importorskip("hatchling.build")
-    import os
-    import zipfile
+def wheel_of(folder, into, monkeypatch):
+    """Return the names in a wheel built from a folder, in this process, without fetching anything."""
+    monkeypatch.chdir(folder)
+    return set(zipfile.ZipFile(into / build_wheel(str(into))).namelist())
 
-    before = Path.cwd()
-    os.chdir(ROOT)
-    try:
-        name = builder.build_wheel(str(tmp_path))
-    finally:
-        os.chdir(before)
-    names = set(zipfile.ZipFile(tmp_path / name).namelist())
+
+@pytest.fixture
+def checkout(tmp_path):
+    """Return a copy of what a wheel is built from, without what git would say of it and what work left there."""
+    folder = tmp_path / "checkout"
+    unused = shutil.ignore_patterns("__pycache__", ".*", "*.trail.jsonl", "*~", "*.before-*")
+    for name in ("appraise", "reference_tables", "sample_cases"):
+        shutil.copytree(ROOT / name, folder / name, ignore=unused)
+    for name in ("pyproject.toml", "README.md"):
+        shutil.copy(ROOT / name, folder)
+    return folder
+
+
+LEFT = (
+    "renewed_grand.toml~",
+    "renewed_grand.trail.jsonl",
+    "renewed_grand.toml.before-2026-11-04",
+    ".renewed_grand.toml.x7k2.part",
+    ".hidden.toml",
+    ".appraise/renewed_grand.toml.lock",
+    ".appraise/renewed_grand.toml.20261120T101112000000Z~",
+    "report.pdf",
+    "rank.jsonl",
+    "reports/owner.html",
+    "photos/.thumbs",
+    "photos/rim_after.png~",
+)
+"""What work on the samples may leave beside them."""
+
+
+def test_a_wheel_takes_nothing_along_that_work_left_beside_the_samples(checkout, tmp_path, monkeypatch):
+    (tmp_path / "before").mkdir()
+    (tmp_path / "after").mkdir()
+    clean = wheel_of(checkout, tmp_path / "before", monkeypatch)
+    for name in LEFT:
+        path = checkout / "sample_cases" / name
+        path.parent.mkdir(exist_ok=True)
+        path.write_text("left behind\n", encoding="utf-8")
+    (checkout / "reference_tables" / "bases.toml~").write_text("left behind\n", encoding="utf-8")
+    assert wheel_of(checkout, tmp_path / "after", monkeypatch) == clean
+    inside = {name.removeprefix("appraise/_data/sample_cases/") for name in clean if "/sample_cases/" in name}
+    there = {path.relative_to(ROOT / "sample_cases").as_posix() for path in (ROOT / "sample_cases").glob("*.toml")}
+    photos = {f"photos/{path.name}" for path in (ROOT / "sample_cases" / "photos").glob("*.png")}
+    assert inside == there | photos
+    assert photos
+
+
+def test_the_wheel_holds_marker_tables_and_samples(tmp_path, monkeypatch):
+    names = wheel_of(ROOT, tmp_path, monkeypatch)
     assert "appraise/py.typed" in names
     assert "appraise/_data/reference_tables/components.toml" in names
     assert "appraise/_data/sample_cases/renewed_grand.toml" in names

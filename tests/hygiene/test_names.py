@@ -24,7 +24,8 @@ from appraise.commands import COMMANDS, ENTRY_KEYS, NOTE_KEYS, SCOPES
 from appraise.model.case import STATION_LABELS, Extent, Kind, Origin
 from appraise.model.ranking import COURSES
 from appraise.services.instruments.bench import INSTRUMENTS
-from appraise.services.particulars import RECORDS, SECTIONS
+from appraise.services.particulars import SECTIONS
+from appraise.services.record_lists import RECORDS
 from appraise.store.schema import LISTS
 from appraise.store.schema import SECTIONS as FILE_SECTIONS
 from appraise.tables.layout import LAYOUTS

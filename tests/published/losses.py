@@ -7,6 +7,7 @@ import numpy as np
 from appraise.engine.depreciation import depreciation
 from appraise.engine.life import weibull
 from appraise.engine.plan import Prices, outcome, space
+from appraise.engine.plan_search import best_gains
 
 
 def share_lost(law, age, life, tables, grade=1.0):
@@ -34,6 +35,11 @@ def prices(level, parts, after=None, costs=None):
         gates={},
         gates_after={},
     )
+
+
+def best_course(plans, ours, handling, salvage):
+    """Return the greatest of every plan, less carriage and holding, and of salvage [money], shape (n,)."""
+    return np.maximum(best_gains(plans, ours, [ours.level])[0] - handling, salvage)
 
 
 def money_lost(level, parts):

@@ -28,7 +28,6 @@ from appraise.engine.loss.arithmetic import (
     is_total,
     marine_partial,
     payable,
-    weight_crossover,
 )
 from appraise.engine.loss.periods import deadlines
 
@@ -116,8 +115,8 @@ def test_480_kilograms_are_1058_pounds():
 
 
 def test_the_weight_from_which_kilograms_count(tables):
-    assert round(weight_crossover(tables.carriage_rules["hague_visby_limit"]), 1) == 333.3
-    assert weight_crossover(tables.carriage_rules["cmr_limit"]) is None
+    rule = tables.carriage_rules["hague_visby_limit"]
+    assert round(rule.per_package / rule.per_kg, 1) == 333.3
 
 
 @pytest.mark.parametrize(

@@ -26,10 +26,9 @@ import pytest
 from appraise.engine.plan import space
 from appraise.engine.plan_search import best
 from appraise.engine.valuation import value_case
-from appraise.engine.worlds import best_course
 from appraise.model.case import Assignment, Case, Comparable, Costs, Grade, Identity, Kind, Market
 from appraise.model.span import Span
-from tests.published.losses import prices
+from tests.published.losses import best_course, prices
 
 DAY = date(2026, 11, 20)
 

@@ -26,8 +26,7 @@ from scipy import stats
 
 from appraise.engine.plan import Prices, space
 from appraise.engine.ranking import highest_offer, keeping
-from appraise.engine.worlds import best_course
-from tests.published.losses import prices
+from tests.published.losses import best_course, prices
 
 REBUILD = space({"rebuild": (("whole",), ())})
 

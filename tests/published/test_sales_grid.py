@@ -30,7 +30,8 @@ import pytest
 from appraise.engine.market import compare, uniform_share
 from appraise.model.case import Assignment, Case, Comparable, Identity, Kind, Market
 from appraise.model.span import Span, years_between
-from appraise.tables.rows import Basis, Standing
+from appraise.tables.rows import Standing
+from appraise.tables.rows_worth import Basis
 
 DAY = date(2026, 11, 20)
 MADE = Span(date(1996, 11, 20), date(1996, 11, 20))

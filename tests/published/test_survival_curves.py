@@ -11,14 +11,14 @@ import pytest
 from scipy.stats import weibull_min
 
 from appraise.engine.life import first_to_fail, life_share, remaining_range, surviving, weibull
-from appraise.report.charts import build
+from appraise.report.charts import condition
 from tests.report.conftest import valued
 
 
 @pytest.mark.parametrize("name", ["grand", "young", "watched", "unwanted"])
 def test_every_drawn_point_is_the_conditional_survival(name):
     item = valued(name)
-    first, *alone = build.survival(item).chart.curves
+    first, *alone = condition.survival(item).chart.curves
     spent_from = item.tables.setting("spent_from_grade")
     survivals = []
     for curve in alone:

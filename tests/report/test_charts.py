@@ -12,7 +12,8 @@ from appraise.model.case import PitchReading, Reading
 from appraise.model.chart import Bars, Curves, Ranges, Scatter
 from appraise.model.loss import Terms
 from appraise.report.appraisal import appraisal
-from appraise.report.charts import build
+from appraise.report.charts import build, condition, worth
+from appraise.report.charts.readings import pitch_log, touch
 from appraise.report.loss.compared import StateFile
 from appraise.services.loss import Consignment, compared
 from appraise.store.read import read_case
@@ -111,34 +112,34 @@ def test_every_mark_knows_the_node_it_shows(item):
 
 def test_marks_lie_where_their_figures_say():
     item = valued("grand")
-    value = build.value_range(item).chart.rows[0]
+    value = worth.value_range(item).chart.rows[0]
     node = item.figures.get("value")
     assert (value.low, value.mid, value.high) == (item.valuation.value.low, node.value, item.valuation.value.high)
     assert [label for label, _ in value.ticks] == ["5", "25", "75", "95"]
     assert [place for _, place in value.ticks] == [
         amount for p, amount in item.valuation.percentiles if p in (5, 25, 75, 95)
     ]
-    for row in build.what_drives(item).chart.rows:
+    for row in worth.what_drives(item).chart.rows:
         assert row.value == pytest.approx(100 * item.figures.get(row.figure).value)
-    for row in build.component_contribution(item, most=None).chart.rows:
+    for row in condition.component_contribution(item, most=None).chart.rows:
         part = item.valuation.component(row.figure.partition(".")[0])
         assert row.value == pytest.approx(100 * part.share * part.depreciation.mid)
         assert row.whole == pytest.approx(100 * part.share)
 
 
 def test_rows_come_largest_first_and_what_was_lost_adds_up(item):
-    for make in (build.what_drives, build.component_contribution):
+    for make in (worth.what_drives, condition.component_contribution):
         values = [row.value for row in make(item).chart.rows]
         assert values == sorted(values, reverse=True)
-    every = build.component_contribution(item, most=None).chart.rows
+    every = condition.component_contribution(item, most=None).chart.rows
     left = 100.0 - sum(row.value for row in every)
     assert left / 100 == pytest.approx(dict(item.valuation.laws)[item.case.assignment.law], abs=1e-6)
-    few = build.component_contribution(item, most=3)
+    few = condition.component_contribution(item, most=3)
     assert few.chart.rows == every[:3]
 
 
 def test_a_survival_falls_from_all_to_the_reported_median(item):
-    chart = build.survival(item).chart
+    chart = condition.survival(item).chart
     for curve in chart.curves:
         median = item.figures.get(curve.figure).value
         assert curve.mark == (median, 50.0)
@@ -156,7 +157,7 @@ def test_a_survival_falls_from_all_to_the_reported_median(item):
 
 def test_the_pitch_log_shows_every_reading_and_its_drift():
     item = valued("watched")
-    chart = build.pitch_log(item).chart
+    chart = pitch_log(item).chart
     drawn = sorted(point for series in chart.series for point in series.points)
     assert drawn == sorted((float(r.date.toordinal()), r.cents) for r in item.case.pitch_log)
     assert [series.label for series in chart.series] == ["A2", "A4"]
@@ -166,7 +167,7 @@ def test_the_pitch_log_shows_every_reading_and_its_drift():
     assert [point for series in chart.series for point in series.odd] == [
         (float(DAY.replace(2025, 3, 2).toordinal()), -55.0)
     ]
-    assert "A4 on 2 March 2025" in build.pitch_log(item).says
+    assert "A4 on 2 March 2025" in pitch_log(item).says
 
 
 def test_many_notes_of_a_pitch_log_share_the_last_mark():
@@ -176,18 +177,18 @@ def test_many_notes_of_a_pitch_log_share_the_last_mark():
         for month in (3, 6, 9)
     )
     item = appraisal(replace(CASES["watched"](), pitch_log=readings), load_tables(), draws=DRAWS)
-    series = build.pitch_log(item).chart.series
+    series = pitch_log(item).chart.series
     assert len(series) == 6
     assert series[-1].label == "other notes"
     assert sum(len(each.points) for each in series) == len(readings)
 
 
 def test_one_day_of_pitch_is_no_chart():
-    assert build.pitch_log(valued("hostile")) is None
+    assert pitch_log(valued("hostile")) is None
 
 
 def test_touch_shows_friction_that_follows_and_names_what_stands_out(weighed):
-    drawing = build.touch(weighed)
+    drawing = touch(weighed)
     series = {each.label: dict(each.points) for each in drawing.chart.series}
     assert list(series) == ["Downweight", "Upweight", "Friction"]
     assert series["Friction"] == {
@@ -209,20 +210,20 @@ def test_an_upright_shows_its_downweight_alone():
     case = CASES["priced"]()
     readings = tuple(Reading("downweight_upright", 50.0 + n, "g", note) for n, note in enumerate((1, 40, 88)))
     item = appraisal(replace(case, readings=readings), load_tables(), draws=DRAWS)
-    assert [each.label for each in build.touch(item).chart.series] == ["Downweight"]
+    assert [each.label for each in touch(item).chart.series] == ["Downweight"]
     one = appraisal(replace(case, readings=readings[:1]), load_tables(), draws=DRAWS)
-    assert build.touch(one) is None
+    assert touch(one) is None
 
 
 def test_a_larger_compass_counts_its_notes(weighed):
     case = replace(weighed.case, identity=replace(weighed.case.identity, compass=92))
-    drawing = build.touch(appraisal(case, load_tables(), draws=DRAWS))
+    drawing = touch(appraisal(case, load_tables(), draws=DRAWS))
     assert drawing.chart.notes == 92
     assert "note 40" in drawing.says
 
 
 def test_before_and_after_are_the_figures_of_the_loss(moved):
-    drawing = build.before_after(moved)
+    drawing = worth.before_after(moved)
     rows = drawing.chart.rows
     assert [row.label for row in rows] == ["Before", "After", "After, all of unknown origin counted"]
     values = [moved.loss.value_before, *(scenario.value_after for scenario in moved.loss.scenarios)]
@@ -230,4 +231,4 @@ def test_before_and_after_are_the_figures_of_the_loss(moved):
         assert (row.low, row.mid, row.high) == (value.low, value.mid, value.high)
         assert row.shown == tuple(moved.amount(edge) for edge in (value.low, value.mid, value.high))
         assert moved.spread(value) in drawing.says
-    assert build.before_after(replace(moved, loss=replace(moved.loss, value_before=None))) is None
+    assert worth.before_after(replace(moved, loss=replace(moved.loss, value_before=None))) is None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from rich.cells import cell_len
 
-from appraise.report.charts import build
+from appraise.report.charts import build, condition, worth
 from appraise.report.charts.text import NARROWEST, body, lines
 from appraise.report.charts.text_fields import MARKS
 from appraise.report.terminal_charts import charts_page
@@ -65,7 +65,7 @@ def test_marks_and_letters_are_all_different():
 
 def test_lines_know_the_figures_they_show():
     item = valued("grand")
-    for make in (build.value_range, build.what_drives, build.component_contribution, build.survival):
+    for make in (worth.value_range, worth.what_drives, condition.component_contribution, condition.survival):
         drawing = make(item)
         asked = {figure for _, figure in body(drawing, 60) if figure}
         rows = getattr(drawing.chart, "rows", None) or drawing.chart.curves

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from appraise.model.manner import places
+from appraise.model.message import places
 from appraise.model.notes import name_of
 from appraise.report.appraisal import appraisal
 from appraise.report.charts.svg import svg
@@ -67,7 +67,7 @@ def test_every_word_of_the_charts_is_a_message_or_data(name):
 def test_every_word_of_the_terminal_is_a_message_or_data():
     item = appraisal(CASES["grand"](), TABLES, file="case.toml", draws=100, manner=MANNER)
     lines = drawn(*value_page(item), why_tree(item.figures.get("hammers.depreciation"), 2, MANNER))
-    assert unexplained(lines, item.case, ["case.toml"], item.figures.addresses()) == []
+    assert unexplained(lines, item.case, ["case.toml"], [reason.figure for reason in item.tree.walk()]) == []
 
 
 def test_every_word_of_a_loss_is_a_message_or_data():

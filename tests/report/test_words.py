@@ -6,8 +6,9 @@ from datetime import date
 
 import pytest
 
+from appraise.model.manner import PLAIN
 from appraise.model.span import Span
-from appraise.report.words import capital, counted, day, listed, literal, many, number, period, small
+from appraise.report.words import capital, counted, day, listed, literal, many, number, small
 
 
 @pytest.mark.parametrize(
@@ -37,7 +38,7 @@ def test_lists(items, text):
     ],
 )
 def test_dates(written, words):
-    assert " ".join(period(Span.parse(written))) == words
+    assert PLAIN.when(Span.parse(written)) == words
 
 
 def test_days_do_not_hang_on_the_locale():

@@ -15,8 +15,9 @@ from appraise.model.case import Claim, Origin, Remark
 from appraise.screens.arrival import ArrivalScreen
 from appraise.screens.bench import BenchScreen
 from appraise.screens.documents import DocumentsScreen
+from appraise.screens.fields import RecordScreen
 from appraise.screens.outcome import OutcomeScreen
-from appraise.screens.particulars import RecordScreen, RemarksScreen
+from appraise.screens.remarks import RemarksScreen
 from appraise.screens.walk import WalkScreen
 from appraise.services.arrival import AS_BEFORE, remembering
 from appraise.services.walk import checks_of, grade_given, readings_of

@@ -8,7 +8,8 @@ from textual.widgets import Input, OptionList
 from appraise.model.case import STATIONS
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
-from appraise.screens.particulars import RecordScreen, RemarksScreen
+from appraise.screens.fields import RecordScreen
+from appraise.screens.remarks import RemarksScreen
 from appraise.screens.walk import WalkScreen
 from appraise.screens.why import ReasonTree, WhyScreen
 from appraise.services.opening import open_sheet

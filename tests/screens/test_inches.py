@@ -46,7 +46,7 @@ def test_in_metric_a_number_alone_is_metric():
 def test_what_cannot_be_is_refused_in_the_units_of_the_case():
     with pytest.raises(Refused, match=r"^10 in cannot be: expected .* in$"):
         quantity("10", DIP, Units.INCH)
-    with pytest.raises(Refused, match=r"is not a number in in$"):
+    with pytest.raises(Refused, match=r"is not a number in inches$"):
         quantity("much", DIP, Units.INCH)
 
 

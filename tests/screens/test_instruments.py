@@ -1,7 +1,9 @@
 """The instruments on the screen: what the case holds, what is typed beside it, and the way to the notes."""
 
+import pytest
 from textual.widgets import Input, Static
 
+from appraise.model.manner import Units
 from appraise.screens.instruments import InstrumentRows, InstrumentsScreen
 from appraise.screens.readings import ReadingsScreen
 from tests.helpers.screen_text import screen_text, settle
@@ -112,3 +114,17 @@ async def test_what_is_typed_on_a_figure_goes_into_it(app_on, sheet, tmp_path):
         await pilot.press("x")
         await settle(pilot)
         assert isinstance(app.screen, InstrumentsScreen)
+
+
+@pytest.mark.parametrize("units", list(Units))
+async def test_units_stand_in_the_columns_of_their_headings(app_on, sheet, screen_snapshot, units):
+    for note, torque in ((3, 9.8), (9, 10.4), (30, 8.6), (41, 3.4), (60, 9.1), (75, 8.2), (86, 12.5)):
+        sheet.set_reading("pin_torque", torque, note=note)
+    sheet.put(("assignment", "units"), units, "units")
+    app = app_on(sheet)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await open_at(pilot, app, sheet, "torque")
+        app.screen.query_one("#answer").scroll_to(y=16, animate=False)
+        await settle(pilot)
+        text = screen_text(app)
+    assert text == screen_snapshot

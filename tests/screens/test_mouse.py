@@ -10,11 +10,13 @@ from appraise.screens.charts import ChartsScreen
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.documents import DocumentsScreen
 from appraise.screens.entry import EntryScreen
+from appraise.screens.fields import RecordScreen
 from appraise.screens.help import HelpScreen
 from appraise.screens.instruments import InstrumentsScreen
 from appraise.screens.new_case import NewCaseScreen
-from appraise.screens.particulars import ParticularsScreen, RecordScreen, RemarksScreen
+from appraise.screens.particulars import ParticularsScreen
 from appraise.screens.readings import ReadingsScreen
+from appraise.screens.remarks import RemarksScreen
 from appraise.screens.result import ResultScreen
 from appraise.screens.trail import TrailScreen
 from appraise.screens.walk import WalkScreen

@@ -14,8 +14,10 @@ from appraise.commands import COMMANDS, EVERYWHERE, SCOPES, bindings, of_scope
 from appraise.screens.ask import AskScreen
 from appraise.screens.bench import BenchScreen
 from appraise.screens.charts import ChartsScreen
+from appraise.screens.fields import RecordScreen
 from appraise.screens.help import help_page
-from appraise.screens.particulars import ParticularsScreen, RecordScreen, RemarksScreen
+from appraise.screens.particulars import ParticularsScreen
+from appraise.screens.remarks import RemarksScreen
 from appraise.screens.result import ResultScreen
 from appraise.screens.walk import WalkScreen
 from appraise.screens.why import WhyScreen, path_to

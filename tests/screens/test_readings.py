@@ -3,9 +3,10 @@
 import pytest
 from textual.widgets import Input, Static
 
-from appraise.screens.readings import LineInput, ReadingsScreen
+from appraise.screens.readings import ReadingsScreen
 from appraise.services.walk import readings_of
 from appraise.widgets.keybed import Keybed
+from appraise.widgets.line_input import LineInput
 from tests.helpers.screen_text import settle
 
 CHECK = "pin_torque"

@@ -14,9 +14,10 @@ from pathlib import Path
 import pytest
 
 import appraise
+from appraise.model.ranking import Candidate
 from appraise.services import ranking
 from appraise.services.crew import processors
-from appraise.services.ranking import Candidate, Skipped, Terms, found, ranked
+from appraise.services.ranking import Skipped, Terms, found, ranked
 from appraise.store.kept import Kept
 from tests.helpers.candidates import candidate, fill
 

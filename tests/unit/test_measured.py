@@ -57,3 +57,23 @@ def test_a_figure_stands_at_the_right_or_whole_on_a_line_of_its_own(width):
     (readings,) = [line for line in lines if line.strip().startswith("Readings ") and line.endswith("39")]
     (drift,) = [line for line in lines if line.endswith("−15.94 cents/year")]
     assert len(readings) == len(drift)  # figures stand one below the other
+
+
+def test_units_stand_on_one_line_below_every_heading():
+    """However many lines a heading takes; and it takes no more than two where there is room."""
+    columns = (("a", "under", "N·m"), ("b", "grade there", ""), ("c", "of all, from", "%"), ("d", "to", "%"))
+    lines = [line.plain for line in grid_lines(Grid("g", "g", columns, ((1.7, 5, 0.0, 12.22),)), 80)]
+    assert lines == [
+        "        grade   of all,",
+        "under   there      from      to",
+        "  N·m                 %       %",
+        "───────────────────────────────",
+        "  1.7       5         0   12.22",
+    ]
+
+
+def test_a_unit_stands_behind_its_heading_where_all_fit_so():
+    columns = (("a", "what", ""), ("b", "d", "%"), ("c", "to", "s"))
+    lines = [line.plain for line in grid_lines(Grid("g", "g", columns, (("board", 12.34, 1234.5),)), 80)]
+    assert lines[0] == "what     d, %   to, s"
+    assert len(lines) == 3

@@ -102,6 +102,10 @@ class TestInches:
         assert quantity(text, length) == pytest.approx(inches * 25.4, abs=1e-4)
         assert in_unit(text, "mm") == pytest.approx(inches * 25.4, abs=1e-4)
 
+    def test_a_fraction_alone_is_in_inches_where_these_are_meant(self, length):
+        assert quantity("3/8", length, Units.INCH) == pytest.approx(0.375 * 25.4, abs=1e-4)
+        assert in_unit("1-3/4", "mm", meant="in") == pytest.approx(1.75 * 25.4, abs=1e-4)
+
     @pytest.mark.parametrize("text", ["3/8", "1/0 in", "1 3/4", "3/8/2 in"])
     def test_a_fraction_needs_a_unit_and_a_bottom(self, length, text):
         with pytest.raises(Refused):

@@ -7,9 +7,10 @@ import pytest
 from appraise.model.case import Remark, Renewal
 from appraise.model.span import Span
 from appraise.services.fields import parse, shown
-from appraise.services.particulars import RECORDS, SECTIONS
+from appraise.services.particulars import SECTIONS
 from appraise.services.pitch_records import DRYING_CLUES, PITCH_LOG
 from appraise.services.quantity import Refused
+from appraise.services.record_lists import RECORDS
 from appraise.services.walk import answered, checks_of, first_unfinished, form_rows, grade_given, progress
 from appraise.services.worksheet import Worksheet
 from appraise.store.document import case_text
@@ -197,6 +198,7 @@ def test_every_blank_record_can_be_filled_in(sheet, tables):
         (("assignment", "inspected"), "31.11.2026", "2026-11-20"),
         (("assignment", "inspected"), "20.11.26", "2026-11-20"),  # the century would be a guess
         (("assignment", "inspected"), "", "empty"),
+        (("assignment", "reported"), "1990-01-01", "before the inspection"),
         (("assignment", "currency"), "euro", "three"),
         (("identity", "compass"), "88.5", "whole"),
         (("identity", "compass"), "3", "not less"),

@@ -14,6 +14,8 @@ from appraise.store.findings import shorten
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from appraise.model.manner import Units
+
 
 def add_file(parser: argparse.ArgumentParser, text: str) -> None:
     """Add `--csv`, with the columns that may stand in it."""
@@ -23,6 +25,26 @@ def add_file(parser: argparse.ArgumentParser, text: str) -> None:
 def add_unit(parser: argparse.ArgumentParser, text: str) -> None:
     """Add `--unit`, with the units that fit."""
     parser.add_argument("--unit", metavar="UNIT", default="", help=f"unit of readings that name none: {text}")
+
+
+def units_of(args: argparse.Namespace) -> Units:
+    """Return the units that `--units` asks for: those of the answer, and of what is typed without a unit."""
+    from appraise.model.manner import Units
+
+    return Units(args.units or Units.METRIC)
+
+
+def meant(args: argparse.Namespace, unit: str) -> str:
+    """Return what a number alone is in: `--unit` where it is said, else the unit that stands in `--units` for ours.
+
+    Args:
+        args: The options.
+        unit: The base unit of what is asked.
+    """
+    from appraise.services.quantity import unit_shown
+
+    said: str = getattr(args, "unit", "")
+    return said or unit_shown(unit, units_of(args))
 
 
 def add_compass(parser: argparse.ArgumentParser) -> None:

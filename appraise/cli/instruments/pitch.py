@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from appraise.cli.instruments.options import units_of
+
 if TYPE_CHECKING:
     import argparse
 
@@ -12,7 +14,10 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 HELP = "a pitch log: drift with its interval, what the season explains, and a verdict"
-MORE = "FILE is a case, or comma-separated values with the columns date, note, cents, temperature, humidity, remark."
+MORE = (
+    "FILE is a case, or comma-separated values with the columns date, note, cents, temperature, humidity, remark; a "
+    "temperature is in °C, or in °F with --units inch, unless cell or heading says."
+)
 
 
 def options(parser: argparse.ArgumentParser) -> None:
@@ -34,7 +39,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     from appraise.services.quantity import Refused
 
     is_case = args.file.suffix.lower() == ".toml"
-    log = usable_case(args.file, tables).pitch_log if is_case else read_pitch_csv(args.file)
+    log = usable_case(args.file, tables).pitch_log if is_case else read_pitch_csv(args.file, units_of(args))
     try:
         return pitch_measurement(log, tables)
     except Refused as refused:

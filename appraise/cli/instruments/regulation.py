@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import WrongUse
-from appraise.cli.instruments.options import add_compass, add_file, add_kind, one_line
+from appraise.cli.instruments.options import add_compass, add_file, add_kind, meant, one_line
 
 if TYPE_CHECKING:
     import argparse
@@ -14,7 +14,10 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 HELP = "the regulation sheet: what is out of tolerance, and the hours it takes"
-MORE = "`appraise sources regulation_targets` lists the adjustments; lengths are in mm unless a unit is written."
+MORE = (
+    "`appraise sources regulation_targets` lists the adjustments; "
+    "a length is in mm, or in inches with --units inch, unless its unit is written."
+)
 
 
 def options(parser: argparse.ArgumentParser) -> None:
@@ -52,7 +55,8 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
         if args.csv is not None:
             if args.of:
                 raise WrongUse("appraise measure regulation: found --of beside --csv, expected one or the other")
-            readings = note_columns(args.csv, quantities, most=args.compass)
+            units = {what.key: meant(args, what.unit) for what in quantities}
+            readings = note_columns(args.csv, quantities, units, most=args.compass)
         for name, *words in args.of:
             what = known.get(name)
             if what is None:
@@ -60,5 +64,5 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
                 raise WrongUse(f'appraise measure regulation: found "{name}", expected an adjustment; {mend}')
             if what.key in readings:
                 raise WrongUse(f"appraise measure regulation: found {what.key} twice, expected it once")
-            readings[what.key] = typed(words, what)
+            readings[what.key] = typed(words, what, meant(args, what.unit))
         return regulation_measurement(readings, kind, tables, population=args.compass, level=args.level)

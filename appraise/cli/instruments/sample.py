@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import WrongUse
-from appraise.cli.instruments.options import add_compass, add_file, add_unit, one_line
+from appraise.cli.instruments.options import add_compass, add_file, add_unit, meant, one_line
 
 if TYPE_CHECKING:
     import argparse
@@ -29,7 +29,7 @@ def options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--check", metavar="CHECK", help="a check of the tables: its unit, tolerance and statistic")
     parser.add_argument("--low", metavar="VALUE", help="least value in tolerance, without a check")
     parser.add_argument("--high", metavar="VALUE", help="greatest value in tolerance, without a check")
-    add_unit(parser, "as the check has it, or another of its kind")
+    add_unit(parser, "as the check has it and --units gives it, or another of its kind")
     parser.add_argument("--statistic", choices=("mean", "share"), help="what is held against the tolerance")
     parser.add_argument("--allowed", metavar="PERCENT", help="share of notes that may be out of tolerance")
     add_compass(parser)
@@ -50,19 +50,20 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
         raise WrongUse("appraise measure sample: found --check beside --low or --high, expected one or the other")
     with one_line("sample"):
         what = _quantity(check, args)
-        values = typed(args.readings, what, args.unit)
+        unit = meant(args, what.unit)
+        values = typed(args.readings, what, unit)
         if args.csv is not None:
             if values:
                 raise WrongUse("appraise measure sample: found readings beside --csv, expected one or the other")
-            values = note_columns(args.csv, (what,), {what.key: args.unit}, most=args.compass)[what.key]
+            values = note_columns(args.csv, (what,), {what.key: unit}, most=args.compass)[what.key]
         limit = Quantity("limit", what.unit)
         share = Quantity("allowed", "", (0.0, 100.0))
         return sample_measurement(
             values,
             tables,
             check=check,
-            low=amount(args.low, limit, args.unit) if args.low else None,
-            high=amount(args.high, limit, args.unit) if args.high else None,
+            low=amount(args.low, limit, unit) if args.low else None,
+            high=amount(args.high, limit, unit) if args.high else None,
             unit=what.unit,
             by_mean=None if args.statistic is None else args.statistic == "mean",
             allowed_pct=amount(args.allowed.rstrip("%"), share) if args.allowed else None,

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import WrongUse
+from appraise.cli.instruments.options import units_of
 
 if TYPE_CHECKING:
     import argparse
@@ -15,8 +16,9 @@ if TYPE_CHECKING:
 
 HELP = "tension, share of tensile strength and inharmonicity of a string or of a whole scale"
 MORE = (
-    "A string needs --note or --hz, --length and --diameter; a wound one --wrap for each layer. A scale is a CSV with "
-    "note, length_mm, diameter_mm, core_mm, wrap_mm, strings."
+    "A string needs --note or --hz, --length and --diameter; a wound one --wrap for each layer. Lengths are in mm, or "
+    "in inches with --units inch, unless their unit is written: 15.75in. A scale is a CSV with note, length_mm, "
+    "diameter_mm, core_mm, wrap_mm, strings."
 )
 
 
@@ -56,7 +58,7 @@ def _typed(args: argparse.Namespace, tables: Tables, option: str, key: str) -> f
 
     text = getattr(args, option)
     try:
-        return None if text is None else reading(text, key, tables)
+        return None if text is None else reading(text, key, tables, units_of(args))
     except Refused as refused:
         raise Refused(f"--{option}: {refused}") from None
 
@@ -87,7 +89,9 @@ def _string(args: argparse.Namespace, tables: Tables) -> Measurement:
     count = _typed(args, tables, "strings", "string_count")
     if count is not None and not count.is_integer():
         raise Refused(f"--strings: “{args.strings}” is not a whole number")
-    windings = tuple((reading(text, "winding_diameter", tables), args.winding) for text in args.wrap or ())
+    windings = tuple(
+        (reading(text, "winding_diameter", tables, units_of(args)), args.winding) for text in args.wrap or ()
+    )
     return measure_string(
         StringReadings(
             hz=note_frequency(note_number(args.note), _a4(args, tables)) if hz is None else hz,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import WrongUse
-from appraise.cli.instruments.options import add_file, add_unit, one_line, percent
+from appraise.cli.instruments.options import add_file, add_unit, meant, one_line, percent
 from appraise.cli.options import whole
 
 if TYPE_CHECKING:
@@ -15,7 +15,10 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 HELP = "tuning pins: torque by section, lines of loose pins, holding test"
-MORE = "Pins are numbered along their row from the bass end; N·m is meant unless a unit is written."
+MORE = (
+    "Pins are numbered along their row from the bass end; "
+    "a torque is in N·m, or in in·lb with --units inch, unless its unit is written."
+)
 
 
 def options(parser: argparse.ArgumentParser) -> None:
@@ -54,10 +57,10 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
 
         if args.csv is not None and args.of:
             raise WrongUse("appraise measure torque: found --of beside --csv, expected one or the other")
-        given = args.csv is None
-        pins = pins_typed(args.of, tables, args.unit) if given else pins_from(args.csv, tables, args.unit)
         limit = quantity_of(tables.checks["pin_torque"], "torque")
-        below = amount(args.below, limit, args.unit) if args.below else None
+        unit = meant(args, limit.unit)
+        pins = pins_typed(args.of, tables, unit) if args.csv is None else pins_from(args.csv, tables, unit)
+        below = amount(args.below, limit, unit) if args.below else None
         return torque_measurement(pins, tables, below=below, population=args.pins, level=args.level)
 
 

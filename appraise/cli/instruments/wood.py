@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import WrongUse
+from appraise.cli.instruments.options import units_of
 
 if TYPE_CHECKING:
     import argparse
@@ -15,7 +16,8 @@ if TYPE_CHECKING:
 
 HELP = "moisture content of wood, what a gap speaks of, days to settle, a data logger’s record"
 MORE = (
-    "Quantities may carry their unit: 70F, 55in, 1.5mm; write a negative one as --temperature=-5C. "
+    "Quantities may carry their unit: 70F, 55in, 1.5mm; without one they are in °C and mm, or in °F and inches with "
+    "--units inch. Write a negative one as --temperature=-5C. "
     "Widths are those of free wood: a board is held by ribs and rim."
 )
 
@@ -50,7 +52,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     def typed(option: str, key: str) -> float | None:
         text = getattr(args, option)
         try:
-            return None if text is None else reading(text, key, tables)
+            return None if text is None else reading(text, key, tables, units_of(args))
         except Refused as refused:
             raise WrongUse(f"appraise measure wood: --{option.replace('_', '-')}: {refused}") from None
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.instruments.slope import Slope, theil_sen
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.model.span import DAYS_PER_YEAR
 
 if TYPE_CHECKING:
@@ -50,8 +50,6 @@ class Season:
     """Share of the scatter about the drift that humidity explains [–]."""
     readings: int
     """Readings with humidity, of notes read twice or more."""
-    humidity_spread: float
-    """Dampest less driest of them [%]."""
     why_not: str = ""
     """few | narrow | with time | no effect; empty where the season is taken out."""
 
@@ -167,11 +165,11 @@ def _parted(
     x, y, h, g = years[keep], cents[keep], damp[keep], notes[keep]
     spread = float(np.ptp(h)) if len(h) else 0.0
     if len(h) < tables.setting("pitch_season_least_readings"):
-        return Season(None, 0.0, len(h), spread, "few"), None
+        return Season(None, 0.0, len(h), "few"), None
     if spread < tables.setting("pitch_season_least_humidity"):
-        return Season(None, 0.0, len(h), spread, "narrow"), None
+        return Season(None, 0.0, len(h), "narrow"), None
     if abs(_correlation(_within(x, g), _within(h, g))) > tables.setting("pitch_season_most_correlation"):
-        return Season(None, 0.0, len(h), spread, "with time"), None
+        return Season(None, 0.0, len(h), "with time"), None
     level = tables.setting("pitch_confidence")
     # Begun at the drift by itself, so that a log that is tilted comes to the same season.
     slope_of_time = alone = theil_sen(x, y, g, level)
@@ -185,13 +183,13 @@ def _parted(
         if abs(effect - before) < 1e-9 and abs(drift - drift_before) < 1e-9:
             break
     if slope_of_damp is None or slope_of_time is None or not slope_of_damp.excludes_zero():
-        return Season(slope_of_damp, 0.0, len(h), spread, "no effect"), None
+        return Season(slope_of_damp, 0.0, len(h), "no effect"), None
     without = _spread(_within(y - (alone.value if alone else 0.0) * x, g))
     rest = _spread(_within(y - drift * x - effect * h, g))
     # Scatter no larger than a reading's own error leaves nothing for the season to explain.
     worth = without > tables.setting("pitch_reading_cents")
     explained = max(0.0, 1.0 - (rest / without) ** 2) if worth else 0.0
-    return Season(slope_of_damp, explained, len(h), spread), slope_of_time
+    return Season(slope_of_damp, explained, len(h)), slope_of_time
 
 
 def _expected(

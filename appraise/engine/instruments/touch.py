@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING
 from appraise.engine.grade import anchored
 from appraise.engine.instruments.tolerance import OUT_OF_TOLERANCE
 from appraise.model.case import Kind
-from appraise.tables.rows import Sense
+from appraise.tables.rows_notes import Sense
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from appraise.tables.rows import NoteNorm
+    from appraise.tables.rows_notes import NoteNorm
 
 QUANTITIES = {
     Kind.GRAND: {

@@ -150,10 +150,3 @@ def carriage_limit(
         amounts = manner.listed(amount(each) for each, _ in found)
         how = manner.say("{how}; the highest of {amounts}", how=how, amounts=amounts)
     return CarriageLimit(rule.key, most, rule.unit, how)
-
-
-def weight_crossover(rule: CarriageRule) -> float | None:
-    """Return the weight from which the amount by weight passes the amount by package [kg]; none without both."""
-    if rule.per_package is None or rule.per_kg is None:
-        return None
-    return rule.per_package / rule.per_kg

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from appraise.model.loss import Deadline
-from appraise.model.manner import message
+from appraise.model.message import message
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

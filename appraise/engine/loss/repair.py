@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     from appraise.engine.subject import Subject
     from appraise.model.case import Case
     from appraise.model.loss import WorseComponent
-    from appraise.tables.rows import Remedy, Tables
+    from appraise.tables.rows import Tables
+    from appraise.tables.rows_worth import Remedy
 
     Array = NDArray[np.float64]
 

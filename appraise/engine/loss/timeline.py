@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from appraise.model.case import Extent
 from appraise.model.loss import Dated
-from appraise.model.manner import PLAIN, Manner, message
+from appraise.model.manner import PLAIN, Manner
+from appraise.model.message import message
 from appraise.model.span import Span
 
 if TYPE_CHECKING:

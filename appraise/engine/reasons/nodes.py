@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import PLAIN, Manner, message
+from appraise.model.manner import PLAIN, Manner
+from appraise.model.message import message
 from appraise.model.reason import Reason, Reference
 
 if TYPE_CHECKING:

@@ -17,7 +17,8 @@ from appraise.engine.reasons.worth import (
     replacement_node,
     work_nodes,
 )
-from appraise.model.manner import PLAIN, Manner, message
+from appraise.model.manner import PLAIN, Manner
+from appraise.model.message import message
 from appraise.model.reason import Reason
 from appraise.model.result import Range
 

@@ -13,7 +13,7 @@ from appraise.model.result import Range
 
 if TYPE_CHECKING:
     from appraise.engine.reasons.nodes import Context
-    from appraise.tables.rows import MarketFactor, Remedy
+    from appraise.tables.rows_worth import MarketFactor, Remedy
 
 
 def replacement_node(context: Context) -> Reason:

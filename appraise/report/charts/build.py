@@ -6,22 +6,11 @@ from typing import TYPE_CHECKING
 
 from appraise.report.charts.condition import component_contribution, survival
 from appraise.report.charts.readings import pitch_log, touch
-from appraise.report.charts.worth import before_after, value_range, what_drives
+from appraise.report.charts.worth import value_range, what_drives
 
 if TYPE_CHECKING:
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Drawing
-
-__all__ = [
-    "before_after",
-    "component_contribution",
-    "drawings",
-    "pitch_log",
-    "survival",
-    "touch",
-    "value_range",
-    "what_drives",
-]
 
 
 def drawings(item: Appraisal) -> list[Drawing]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.chart import Bar, Bars, Ranges, Span
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.report.document import Drawing
 from appraise.report.words import literal
 

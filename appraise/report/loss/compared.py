@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from appraise.model.case import STATION_LABELS
 from appraise.model.loss import Counting, Measure
-from appraise.model.manner import PLAIN, Manner, message
+from appraise.model.manner import PLAIN, Manner
+from appraise.model.message import message
 from appraise.report.standing import FIRST, Standing
 from appraise.report.words import literal
 

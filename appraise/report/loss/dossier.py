@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.model.loss import RemarkClass
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.report.document import (
     Blanks,
     Bullets,
@@ -177,7 +177,7 @@ def _repairs(item: Compared) -> Iterator[Section]:
 
 
 def _alternatives(item: Compared) -> Section:
-    from appraise.report.charts.build import before_after
+    from appraise.report.charts.worth import before_after
 
     say = item.manner.say
     chart = before_after(item)

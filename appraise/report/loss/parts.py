@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.currency import minor_digits
 from appraise.model.loss import RemarkClass
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.model.result import Range
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NOT_KNOWN, SHORTLY
 from appraise.report.words import ORIGINS, literal

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import message, messages
+from appraise.model.message import message, messages
 from appraise.report.rationale.story import Piece, Story, quote, verb
 from appraise.report.words import capital, literal
 from appraise.tables.rows import CheckKind, Statistic

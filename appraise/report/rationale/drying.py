@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.drying import CONCLUSIONS, assess_drying
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.report.rationale.story import Chapter, Piece, Story, quote
-from appraise.tables.rows import DRIED_OUT, ClueRole
+from appraise.tables.rows_drying import DRIED_OUT, ClueRole
 
 if TYPE_CHECKING:
     from appraise.engine.drying import Assessment

@@ -11,7 +11,7 @@ from appraise.report.rationale.story import Chapter, Piece, Story, quote, verb
 if TYPE_CHECKING:
     from appraise.model.case import Renewal
     from appraise.model.reason import Sentence
-    from appraise.tables.rows import DatingClue
+    from appraise.tables.rows_ageing import DatingClue
 
 TOPIC = "history"
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.case import Kind
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.report.rationale.story import Chapter, Piece, Story, nothing_inspected, quote
 
 if TYPE_CHECKING:

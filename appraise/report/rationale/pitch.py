@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.pitch_log import WHY_NOT, judge_log
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.report.figures import edges
 from appraise.report.rationale.story import Chapter, Piece, Story, quote
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import message, messages
+from appraise.model.message import message, messages
 from appraise.report.rationale.checks import governing, held_worse, own_grade
 from appraise.report.rationale.story import DUE_YEARS, Chapter, Piece, Story, quote, verb
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import PLAIN, Manner, places
+from appraise.model.manner import PLAIN, Manner
+from appraise.model.message import places
 from appraise.model.reason import Quote, Reason, Sentence
 from appraise.report.words import literal, many
 

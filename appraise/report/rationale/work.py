@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.report.rationale.story import DUE_YEARS, Chapter, Piece, Story, verb
 
 if TYPE_CHECKING:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.report.document import Facts, Paragraph, Section
 from appraise.report.sections.identity import NOT_STATED, source_of, stated
 from appraise.report.sections.prose import told

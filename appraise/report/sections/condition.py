@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.report.charts.build import touch
+from appraise.report.charts.readings import touch
 from appraise.report.document import Column, Paragraph, Section, Table
 from appraise.report.sections.prose import told_of
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note, remarked_at

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.report.charts.build import component_contribution, survival
+from appraise.report.charts.condition import component_contribution, survival
 from appraise.report.document import Column, Facts, Paragraph, Section, Table
 from appraise.report.sections.history import EVIDENCE
 from appraise.report.words import literal

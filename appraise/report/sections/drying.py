@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.drying import assess_drying
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.report.document import Column, Facts, Paragraph, Section, Table
 from appraise.report.sections.prose import told
 from appraise.report.words import capital, literal

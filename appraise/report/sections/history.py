@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.case import Extent
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.report.document import Column, Paragraph, Section, Table
 from appraise.report.sections.tables import lean
 from appraise.report.words import capital, literal

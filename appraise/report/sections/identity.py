@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.missing import missing_cost
 from appraise.model.case import Kind
-from appraise.model.manner import message
-from appraise.report.charts.build import value_range
+from appraise.model.message import message
+from appraise.report.charts.worth import value_range
 from appraise.report.document import Facts, Paragraph, Section
 from appraise.report.rationale.story import nothing_inspected
 from appraise.report.sections.readings import found_at
@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Block
-    from appraise.tables.rows import Climate, Row, Use
+    from appraise.tables.rows import Row
+    from appraise.tables.rows_ageing import Climate, Use
 
 NOT_STATED = message("not stated")
 

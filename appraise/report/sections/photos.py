@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.case import STATION_LABELS
-from appraise.model.manner import PLAIN, Manner, message
+from appraise.model.manner import PLAIN, Manner
+from appraise.model.message import message
 from appraise.report.document import Paragraph, Photo, Plates, Section
 from appraise.report.words import literal
 

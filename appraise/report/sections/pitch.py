@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.pitch_log import judge_log
 from appraise.model.notes import name_of
-from appraise.report.charts.build import pitch_log
+from appraise.report.charts.readings import pitch_log
 from appraise.report.document import Column, Facts, Section
 from appraise.report.figures import NOTHING
 from appraise.report.sections.prose import told

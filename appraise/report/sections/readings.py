@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.report.words import literal
 from appraise.tables.rows import CheckKind
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise import __version__
-from appraise.model.manner import message
+from appraise.model.message import message
 from appraise.report.document import Column, Facts, Outline, Paragraph, Section, Table
 from appraise.report.figures import below, spread
 from appraise.report.standing import amended, trailed

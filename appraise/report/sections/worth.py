@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import message
-from appraise.report.charts.build import what_drives
+from appraise.model.message import message
+from appraise.report.charts.worth import what_drives
 from appraise.report.document import Column, Facts, Paragraph, Section, Table
 from appraise.report.figures import NOTHING
 from appraise.report.rationale.spread import NOTICEABLE_PCT

@@ -6,7 +6,7 @@ import re
 from math import isfinite
 
 from appraise.model.units import UNITS, spellings, to_base
-from appraise.services.quantity import Refused, decimal, span, unit_typed, with_unit
+from appraise.services.quantity import Refused, decimal, in_words, span, unit_typed, with_unit
 from appraise.store.characters import one_line
 
 _AMOUNT = re.compile(r"([-+−]?)\s*([0-9]{1,15}(?:[.,][0-9]{0,15})?|[.,][0-9]{1,15})\s*(\D.{0,20})?\Z")
@@ -36,8 +36,8 @@ def in_unit(text: str, unit: str, *, meant: str = "", whole: bool = False) -> fl
         Refused: No number, a unit of another kind, or not whole; the text is one line.
     """
     kind = "a whole number" if whole else "a number"
-    expected = f"{kind}{' in ' + (meant or unit) if unit else ''}"
-    match = _AMOUNT.match(decimal(text).strip())
+    expected = f"{kind}{in_words(meant or unit)}"
+    match = _AMOUNT.match(decimal(text, meant or unit).strip())
     if match is None:
         raise Refused(f"found {quoted(text)}, expected {expected}")
     value = float(match[2].replace(",", ".")) * (-1.0 if match[1] in ("-", "−") and match[1] else 1.0)

@@ -9,7 +9,7 @@ from appraise.engine.drying import CONCLUSIONS, Witness, assess_drying, weigh_cl
 from appraise.model.measurement import Basis, Figure, Grid, Measurement
 from appraise.services.quantity import Refused
 from appraise.store.findings import shorten
-from appraise.tables.rows import DRIED_OUT
+from appraise.tables.rows_drying import DRIED_OUT
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

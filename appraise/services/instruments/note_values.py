@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from appraise.model.manner import Units
 from appraise.model.notes import FIRST, LAST, name_of, notes_of, number_of
 from appraise.model.problem import Problem, Unreadable
 from appraise.services.instruments.amounts import in_unit, quoted
 from appraise.services.instruments.separated import separated
-from appraise.services.quantity import Refused, span, with_unit
+from appraise.services.quantity import Refused, span, unit_shown, with_unit
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -60,8 +61,10 @@ def amount(text: str, what: Quantity, unit: str = "") -> float:
     """
     value = in_unit(text, what.unit, meant=unit, whole=what.whole)
     if what.plausible is not None and not what.plausible[0] <= value <= what.plausible[1]:
-        shown = with_unit(value, what.unit)
-        raise Refused(f"found {shown}, which cannot be; expected {span(*what.plausible, what.unit)}")
+        # What was meant is what the refusal speaks in.
+        units = Units.INCH if unit and unit == unit_shown(what.unit, Units.INCH) else Units.METRIC
+        shown, expected = with_unit(value, what.unit, units), span(*what.plausible, what.unit, units)
+        raise Refused(f"found {shown}, which cannot be; expected {expected}")
     return value
 
 

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 
 from appraise.model import plausible
 from appraise.model.case import PitchReading
+from appraise.model.manner import Units
 from appraise.model.problem import Problem, Unreadable
 from appraise.services.instruments.amounts import in_unit
 from appraise.services.instruments.separated import separated
 from appraise.services.instruments.typed import note_number
-from appraise.services.quantity import Refused, span, with_unit
+from appraise.services.quantity import Refused, span, unit_shown, with_unit
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:
@@ -29,12 +30,13 @@ COLUMNS = {
 NEEDED = ("date", "note", "cents")
 
 
-def read_pitch_csv(path: Path) -> tuple[PitchReading, ...]:
+def read_pitch_csv(path: Path, units: Units = Units.METRIC) -> tuple[PitchReading, ...]:
     """Read a pitch log.
 
     Args:
         path: UTF-8, columns parted by comma, semicolon or tabulator, the first row naming them:
             date, note, cents, and if known temperature, humidity, remark.
+        units: What a temperature is in where neither cell nor heading says.
 
     Returns:
         The readings in the order of the file.
@@ -57,7 +59,7 @@ def read_pitch_csv(path: Path) -> tuple[PitchReading, ...]:
         values: dict[str, object] = {}
         for name, cell in line.cells.items():
             try:
-                values[name] = _cell(name, cell)
+                values[name] = _cell(name, cell, read.units.get(name, ""), units)
             except Refused as refused:
                 problems.append(read.problem(line, name, refused))
         if len(values) == len(line.cells):
@@ -67,8 +69,14 @@ def read_pitch_csv(path: Path) -> tuple[PitchReading, ...]:
     return tuple(found)
 
 
-def _cell(name: str, cell: str) -> object:
+def _cell(name: str, cell: str, heading: str, units: Units) -> object:
     """Read one cell.
+
+    Args:
+        name: Its column.
+        cell: What stands there.
+        heading: The unit that the heading of the column names; empty: none.
+        units: What a number is in where neither says.
 
     Raises:
         Refused: It does not fit its column.
@@ -80,20 +88,22 @@ def _cell(name: str, cell: str) -> object:
     if name == "note":
         return note_number(cell)
     if name == "cents":
-        return _within(cell, "cents", *plausible.CENTS)
+        return _within(cell, "cents", *plausible.CENTS, heading, units)
     if not cell:
         return None
     if name == "temperature":
-        return _within(cell, "°C", *plausible.CELSIUS)
-    return _within(cell, "%", *plausible.HUMIDITY)
+        return _within(cell, "°C", *plausible.CELSIUS, heading, units)
+    return _within(cell, "%", *plausible.HUMIDITY, heading, units)
 
 
-def _within(cell: str, unit: str, low: float, high: float) -> float:
+def _within(cell: str, unit: str, low: float, high: float, heading: str, units: Units) -> float:
+    meant = heading or unit_shown(unit, units)
     if not cell:
-        raise Refused(f"found nothing, expected a number in {unit}")
-    value = in_unit(cell, unit)
+        raise Refused(f"found nothing, expected a number in {meant}")
+    value = in_unit(cell, unit, meant=meant)
     if not low <= value <= high:
-        raise Refused(f"found {with_unit(value, unit)}, which cannot be; expected {span(low, high, unit)}")
+        shown, expected = with_unit(value, unit, units), span(low, high, unit, units)
+        raise Refused(f"found {shown}, which cannot be; expected {expected}")
     return value
 
 

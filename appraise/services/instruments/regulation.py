@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 
     from appraise.engine.instruments.tolerance import Band
     from appraise.model.case import Kind
-    from appraise.tables.rows import RegulationTarget, Row, Tables
+    from appraise.tables.rows import Row, Tables
+    from appraise.tables.rows_notes import RegulationTarget
 
 
 @dataclass(frozen=True, slots=True)

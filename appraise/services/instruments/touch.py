@@ -34,7 +34,8 @@ from appraise.services.quantity import Refused
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from appraise.tables.rows import Check, NoteNorm, Tables
+    from appraise.tables.rows import Check, Tables
+    from appraise.tables.rows_notes import NoteNorm
 
 NAMES = ("downweight", "upweight", "friction", "balance")
 UPRIGHT = (

@@ -5,21 +5,24 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from appraise.model.manner import Units
 from appraise.model.notes import number_of
 from appraise.services.instruments.amounts import in_unit
-from appraise.services.quantity import Refused, span, with_unit
+from appraise.services.quantity import Refused, span, unit_shown, with_unit
 
 if TYPE_CHECKING:
     from appraise.tables.rows import Tables
+    from appraise.tables.rows_wood import ReadingRange
 
 
-def reading(text: str, key: str, tables: Tables) -> float:
-    """Read a quantity, a unit behind it where it is not the table's own.
+def reading(text: str, key: str, tables: Tables, units: Units = Units.METRIC) -> float:
+    """Read a quantity, a unit behind it where it is not the one that is meant.
 
     Args:
         text: "21", "70 °F", "1,2 mm", "55 1/4" is refused.
         key: Row of `reading_ranges` that says the unit and what can be.
         tables: The tables.
+        units: What a number alone is in: the row's unit as these have it.
 
     Returns:
         The value in the row's unit.
@@ -28,10 +31,11 @@ def reading(text: str, key: str, tables: Tables) -> float:
         Refused: No number, a unit that does not fit, or a value that cannot be.
     """
     row = tables.reading_ranges[key]
-    return checked(in_unit(text, "" if row.unit == "1" else row.unit), key, tables)
+    unit = _unit(row)
+    return checked(in_unit(text, unit, meant=unit_shown(unit, units)), key, tables, units)
 
 
-def checked(value: float, key: str, tables: Tables) -> float:
+def checked(value: float, key: str, tables: Tables, units: Units = Units.METRIC) -> float:
     """Return a value, in the unit of its row of `reading_ranges`.
 
     Raises:
@@ -39,10 +43,9 @@ def checked(value: float, key: str, tables: Tables) -> float:
     """
     row = tables.reading_ranges[key]
     if not math.isfinite(value) or not row.low <= value <= row.high:
-        unit = "" if row.unit == "1" else row.unit
-        raise Refused(
-            f"{row.label.lower()} of {with_unit(value, unit)} cannot be: expected {span(row.low, row.high, unit)}"
-        )
+        unit = _unit(row)
+        shown, expected = with_unit(value, unit, units), span(row.low, row.high, unit, units)
+        raise Refused(f"{row.label.lower()} of {shown} cannot be: expected {expected}")
     return value
 
 
@@ -51,9 +54,14 @@ def remark(value: float, key: str, tables: Tables) -> str:
     row = tables.reading_ranges[key]
     if row.usual_low <= value <= row.usual_high:
         return ""
-    unit = "" if row.unit == "1" else row.unit
+    unit = _unit(row)
     usual = span(row.usual_low, row.usual_high, unit)
     return f"{row.label} of {with_unit(value, unit)} is unusual ({usual} is usual): look again."
+
+
+def _unit(row: ReadingRange) -> str:
+    """Return the unit of a row as `model.units` names it: nothing for what has none."""
+    return "" if row.unit == "1" else row.unit
 
 
 def note_number(text: str) -> int:

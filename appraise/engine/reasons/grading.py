@@ -1,0 +1,157 @@
+"""Why a component is graded as it is: its checks, their readings, or what its age lets expect."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.engine.grade import gradable
+from appraise.engine.reasons.nodes import HIGH, LOW
+from appraise.model.message import message
+from appraise.tables.rows import CheckKind, Statistic
+
+if TYPE_CHECKING:
+    from appraise.engine.reasons.nodes import Context
+    from appraise.model.reason import Reason
+    from appraise.model.result import CheckResult, ComponentResult
+    from appraise.tables.rows import Check, Tables
+    from appraise.tables.rows_ageing import Prior
+
+STATISTICS = {
+    Statistic.MEAN: message("mean"),
+    Statistic.WORST: message("worst"),
+    Statistic.P90: message("p90"),
+    Statistic.SHARE: message("share"),
+}
+"""What a reader gets for each way to make one number of several readings."""
+
+
+def grade_node(context: Context, result: ComponentResult) -> Reason:
+    """Return the tree under one component's grade: the checks, or why there are none."""
+    say = context.say
+    key = result.component
+    rows = gradable(context.tables, context.case.identity.kind).get(key, [])
+    parts = [check_node(context, context.tables.checks[check.check], check) for check in result.checks]
+    parts.append(
+        context.figure(
+            f"{key}.expected",
+            say("{label}: grade its age lets expect", label=result.label),
+            result.expected_grade,
+            "grade",
+            say("from the consumed share of probable life"),
+            context.refer(*_around(result.expected_grade, context.tables)),
+        )
+    )
+    parts.append(
+        context.figure(
+            f"{key}.inspected",
+            say("{label}: inspected", label=result.label),
+            result.inspected,
+            "%",
+            say("weight of the checks made over the weight of all {count}", count=len(rows)),
+        )
+    )
+    if result.derived_grade is not None:
+        parts.append(
+            context.figure(
+                f"{key}.derived",
+                say("{label}: grade from the checks", label=result.label),
+                result.derived_grade,
+                "grade",
+                say("the worst of its checks, each no worse than its cap"),
+            )
+        )
+    if result.overruled:
+        how = say("set by the assessor: {reason}", reason=result.overrule_reason)
+    elif result.derived_grade is None:
+        how = say("not inspected: what its age lets expect, moved by what was seen of the rest")
+    elif result.inspected < 0.999:
+        how = say("the worst check governs, leaning towards the expected grade: what was not checked may be worse")
+    else:
+        how = say("the worst of its checks governs")
+    return context.spread(
+        f"{key}.grade",
+        say("{label}: grade", label=result.label),
+        result.grade,
+        "grade",
+        how,
+        context.setting("grade_sd_seen", "grade_sd_unseen", "common_condition_share"),
+        parts,
+        outer=say("10th and 90th percentile of what is held of the grade"),
+    )
+
+
+def _around(expected: float, tables: Tables) -> list[Prior]:
+    """Return the rows of expected grades on either side of one, or the one that it meets."""
+    rows = sorted(tables.priors.values(), key=lambda row: row.consumed)
+    below = [row for row in rows if row.grade <= expected][-1:]
+    above = [row for row in rows if row.grade >= expected][:1]
+    return list(dict.fromkeys((*below, *above)))
+
+
+def check_node(context: Context, check: Check, result: CheckResult) -> Reason:
+    """Return the tree under one check's grade: its readings and its table row."""
+    say = context.say
+    parts: list[Reason] = []
+    if result.value is not None:
+        how = (
+            say("as read")
+            if result.readings == 1
+            else say(
+                "{statistic} of {count} readings", statistic=say(STATISTICS[check.statistic]), count=result.readings
+            )
+        )
+        unit = "" if check.kind is CheckKind.COUNT else check.unit
+        if check.statistic.value == "share":
+            unit, how = "%", say("share of notes out of tolerance")
+        if not any(reading.check == check.key for reading in context.case.readings):
+            how = _followed(context, check, result.readings)
+        scale = 0.01 if unit == "%" else 1.0  # readings are kept in percent, nodes in shares
+        edges = []
+        if result.value_low is not None and result.value_high is not None:
+            edges = [
+                context.figure(
+                    f"reading.{check.key}.{name}",
+                    say(label, label=check.label),
+                    edge * scale,
+                    unit,
+                    say("90% interval of the sample"),
+                )
+                for name, label, edge in (("low", LOW, result.value_low), ("high", HIGH, result.value_high))
+            ]
+        value = result.value * scale
+        parts.append(context.figure(f"reading.{check.key}", check.label, value, unit, how, (), edges))
+    elif check.kind is CheckKind.YES_NO:
+        found = any(reading.check == check.key and reading.value is True for reading in context.case.readings)
+        parts.append(
+            context.words(
+                f"reading.{check.key}", check.label, say("yes") if found else say("no"), say("as the assessor found it")
+            )
+        )
+    if check.kind is CheckKind.GRADED:
+        reason = next((grade.reason for grade in context.case.grades if grade.check == check.key), "")
+        how = say("graded by the assessor: {reason}", reason=reason) if reason else say("graded by the assessor")
+    elif check.kind is CheckKind.YES_NO:
+        how = say("what the table says a yes or a no means")
+    else:
+        how = say("from the reading, linear between the table's anchors")
+    if result.capped:
+        how = say(
+            "{how}; cut to {grade}, the worst that this check alone can cause",
+            how=how,
+            grade=context.manner.grade(check.cap),
+        )
+    return context.figure(f"check.{check.key}", check.label, result.grade, "grade", how, context.refer(check), parts)
+
+
+def _followed(context: Context, check: Check, count: int) -> str:
+    """Say how readings came about that nobody took."""
+    say = context.say
+    first, second = (
+        context.manner.small(context.tables.checks[key].label) for key in check.half_difference or check.half_sum
+    )
+    text = (
+        message("{statistic} of {count} notes, each half of {first} less {second}")
+        if check.half_difference
+        else message("{statistic} of {count} notes, each half of {first} and {second}")
+    )
+    return say(text, statistic=say(STATISTICS[check.statistic]), count=count, first=first, second=second)

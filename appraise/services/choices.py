@@ -1,0 +1,117 @@
+"""What a field may be chosen from: rows of the tables that fit the instrument, or the values of an enumeration."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.model.case import STATION_LABELS, Extent, Kind, Origin
+from appraise.model.manner import Units
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from appraise.model.case import Case
+    from appraise.services.fields import Choices
+    from appraise.tables.rows import Tables
+
+
+def kinds(_case: Case, _tables: Tables) -> Choices:
+    """Grand or upright."""
+    return tuple((kind.value, kind.value) for kind in Kind)
+
+
+def units(_case: Case, _tables: Tables) -> Choices:
+    """What lengths and the like are measured in."""
+    return ((Units.METRIC.value, "metric"), (Units.INCH.value, "inches, inch-pounds, pounds, °F; touch stays in grams"))
+
+
+def bases(_case: Case, tables: Tables) -> Choices:
+    """The kinds of value."""
+    return tuple((key, row.label) for key, row in tables.bases.items())
+
+
+def laws(_case: Case, tables: Tables) -> Choices:
+    """The laws of depreciation."""
+    return tuple((key, row.label) for key, row in tables.laws.items())
+
+
+def climates(_case: Case, tables: Tables) -> Choices:
+    """The climates."""
+    return tuple((key, row.label) for key, row in tables.climates.items())
+
+
+def uses(_case: Case, tables: Tables) -> Choices:
+    """The uses."""
+    return tuple((key, row.label) for key, row in tables.uses.items())
+
+
+def clues(_case: Case, tables: Tables) -> Choices:
+    """The clues to the date of a renewal."""
+    return tuple((key, row.label) for key, row in tables.dating_clues.items())
+
+
+def drying_clues(_case: Case, tables: Tables) -> Choices:
+    """The clues to drying."""
+    return tuple((key, row.label) for key, row in tables.drying_clues.items())
+
+
+def seen(_case: Case, _tables: Tables) -> Choices:
+    """There, or not there."""
+    return (("yes", "seen"), ("no", "looked for, not there"))
+
+
+def extents(_case: Case, _tables: Tables) -> Choices:
+    """How far a renewal may go."""
+    return tuple((extent.value, extent.value) for extent in Extent)
+
+
+def origins(_case: Case, _tables: Tables) -> Choices:
+    """Where a defect may come from."""
+    return tuple((origin.value, origin.value) for origin in Origin)
+
+
+def components(case: Case, tables: Tables) -> Choices:
+    """The components that such an instrument has."""
+    return tuple((key, row.label) for key, row in tables.components.items() if case.identity.kind in row.kinds)
+
+
+def places(case: Case, tables: Tables) -> Choices:
+    """Stations and components, each once."""
+    parts = components(case, tables)
+    taken = {key for key, _ in parts}
+    return (*((key, label) for key, label in STATION_LABELS.items() if key not in taken), *parts)
+
+
+def factor(name: str) -> Callable[[Case, Tables], Choices]:
+    """Return what finds the classes of a factor of the market for such an instrument."""
+
+    def classes(case: Case, tables: Tables) -> Choices:
+        found: dict[str, str] = {}
+        for row in tables.market_factors.values():
+            if row.factor == name and case.identity.kind in row.kinds:
+                found.setdefault(row.key, row.label)
+        return tuple(found.items())
+
+    return classes
+
+
+def variants(component: str) -> Callable[[Case, Tables], Choices]:
+    """Return what finds the materials of a component."""
+
+    def materials(_case: Case, tables: Tables) -> Choices:
+        found = [row.variant for row in tables.lives.values() if row.component == component and row.variant]
+        return tuple((variant, variant.replace("_", " ")) for variant in dict.fromkeys(found))
+
+    return materials
+
+
+def finishes(case: Case, tables: Tables) -> Choices:
+    """Finishes that change the life of the surface, the price of the whole, or both."""
+    found = dict(variants("finish")(case, tables))
+    found.update(factor("finish")(case, tables))
+    return tuple(found.items())
+
+
+def yes_no(_case: Case, _tables: Tables) -> Choices:
+    """Yes or no."""
+    return (("yes", "yes"), ("no", "no"))

@@ -1,0 +1,70 @@
+"""The rows of the tables about what is expected note by note, and how it is regulated."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from appraise.tables.rows import Row
+
+if TYPE_CHECKING:
+    from appraise.model.case import Kind
+
+
+class Sense(StrEnum):
+    """On which side of its line a reading is as expected."""
+
+    ABOUT = "about"
+    LEAST = "least"
+    MOST = "most"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoteNorm(Row):
+    """What a check is expected to read, note by note."""
+
+    check: str
+    """The check whose readings it speaks of, in that check's unit."""
+    sense: Sense
+    points: tuple[tuple[float, float], ...]
+    """(key number, value) points, linear between, flat beyond."""
+    departure: float = 0.0
+    """How far beyond the line a note is still as expected, in the unit of the check."""
+    even: float = 0.0
+    """How far a note may stand from its neighbours, in the same unit; 0: not looked at."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RegulationTarget(Row):
+    """One adjustment of a regulation sheet; its tolerance is a check's, or its own where no check measures it."""
+
+    label: str
+    sheet: str
+    """action | dampers."""
+    kinds: tuple[Kind, ...]
+    check: str = ""
+    unit: str = ""
+    anchors: tuple[tuple[float, float], ...] = ()
+    """(value, grade) points where there is no check."""
+    plausible: tuple[float, float] | None = None
+    how: str = ""
+    minutes_per_note: float
+    """Time to put one note right [min]."""
+    setup_hours: float
+    """Time before the first note [h]."""
+    disturbs: tuple[str, ...] = ()
+    """Adjustments to be gone through again on the same notes."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DamperReach(Row):
+    """How far up damper felts commonly go."""
+
+    felt: str
+    """wedge | any."""
+    label: str
+    note_low: float
+    """[key number]."""
+    note_high: float
+    """[key number]."""

@@ -1,0 +1,68 @@
+"""The rows of the tables about jobs and prices."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from appraise.tables.rows import Row
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from appraise.model.case import Kind
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remedy(Row):
+    """A job that improves components, or a step that other jobs need."""
+
+    label: str
+    kinds: tuple[Kind, ...]
+    hours_low: float
+    hours_typical: float
+    hours_high: float
+    parts_low: float = 0.0
+    """Parts as a fraction of the labour cost [–]."""
+    parts_high: float = 0.0
+    improves: Mapping[str, float] = field(default_factory=dict)
+    """Component → grade it is left at; empty for a mere step."""
+    resets: bool = False
+    """True when the age in service of what it improves starts again."""
+    up_to: float = 5.0
+    """The worst grade it can cure; a component in worse state it leaves as it is."""
+    requires: tuple[str, ...] = ()
+    """Remedies that must be done with it, paid once however many need them."""
+    stage: float = 50.0
+    """Its turn in the workshop, lower first: a plate comes out before what needs that, an action is regulated after."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Basis(Row):
+    """A kind of value."""
+
+    label: str
+    definition: str
+    method: str
+    """replacement (new for old) | depreciated (like for like, no market factor) | market (a channel's share
+    of the retail price) | residual (resale less work, carriage, holding and margin)."""
+    low: float = 1.0
+    """Channel's share of the retail price [–]."""
+    typical: float = 1.0
+    high: float = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MarketFactor(Row):
+    """What a class of instrument fetches at retail against its depreciated cost."""
+
+    factor: str
+    """base | tier | size | finish | records."""
+    kinds: tuple[Kind, ...]
+    label: str
+    above_cm: float | None = None
+    """Size classes: from this size [cm], excluded below."""
+    below_cm: float | None = None
+    low: float
+    typical: float
+    high: float
