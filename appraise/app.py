@@ -79,6 +79,7 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(EVERYWHERE)]
     ENABLE_COMMAND_PALETTE = True
     # The terminal's own colours cannot be dimmed: there, what lies below a question stays in sight as it is.
+    # Textual reads one CSS of an application, not those of its bases.
     CSS = f"{Messages.CSS}\nModalScreen:ansi {{ background: transparent; }}"
 
     def __init__(self, folder: Path, tables: Tables | None = None, opened: Opened | Worksheet | None = None) -> None:
@@ -142,7 +143,11 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
         """Leave, asking first when a worksheet is not saved."""
         from appraise.screens.ask import AskScreen
         from appraise.screens.case_screen import CaseScreen
+        from appraise.screens.entry import LongEntryScreen
 
+        if isinstance(self.screen, LongEntryScreen) and self.screen.written:
+            self.screen.action_leave()
+            return
         open_screens = [screen for screen in self.screen_stack if isinstance(screen, CaseScreen)]
         if isinstance(self.screen, AskScreen):
             return

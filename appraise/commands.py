@@ -216,7 +216,7 @@ ASKED_KEYS: tuple[tuple[str, str], ...] = (
     ("F2 Ctrl+S", "Take it as well: a text of several lines, or several lines at once, too"),
     ("↑ ↓", "Among choices; a letter goes to the first that begins with it"),
     ("Space", "Where several may be chosen: tick it, or take the tick away"),
-    ("Esc", "Leave it as it was"),
+    ("Esc", "Leave it as it was; what was written in a text of several lines is asked about"),
 )
 """How a line, a text or a choice is answered."""
 

@@ -35,6 +35,7 @@ class Messages(App[ReturnType]):
 
     CSS: ClassVar[str] = """
     ToastRack { dock: top; margin: 0; scrollbar-size: 0 0; }
+    ToastHolder { margin: 0; }
     Toast { width: auto; max-width: 100%; margin: 0; padding: 0 1; background: $panel; color: $foreground; }
     """
 
@@ -61,6 +62,12 @@ class Messages(App[ReturnType]):
         self._said = f"{_MARKS[severity]}{message}"
         super().notify(self._said, title=title, severity=severity, timeout=timeout, markup=markup)
         self.call_later(self.place_message)
+
+    def on_notify(self) -> None:
+        """Take away what is shown just before the next message is: said in a row, or again, they never pile up."""
+        self.clear_notifications()
+        for rack in self.screen.query(_RACK):
+            rack.remove_children()
 
     def unsay(self) -> None:
         """Take the message away: something else has been done since."""

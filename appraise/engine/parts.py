@@ -161,8 +161,14 @@ def _life_share(part: Part, tables: Tables) -> float:
 
 
 def intervention(subject: Subject, centre: Condition, tables: Tables) -> NextIntervention | None:
-    """Return the time until the first critical component needs major work, and which is most likely to."""
-    critical = [part for part in subject.parts if part.row.critical]
+    """Return the time until the first critical component needs major work, and which is most likely to.
+
+    A part that has no life left and holds the whole back counts with them: where the posts are spent, they are first.
+    """
+    held = {key for key, gate in centre.gates.items() if gate[0] < 1.0}
+    critical = [
+        part for part in subject.parts if part.row.critical or (part.key in held and not _life_share(part, tables))
+    ]
     if not critical:
         return None
     lives = [part.life for part in critical]

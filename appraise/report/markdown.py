@@ -88,7 +88,8 @@ def _block(block: Block) -> Iterator[str]:
 def _photo(photo: Photo) -> str:
     digest = f", SHA-256 {photo.sha256}" if photo.sha256 else ""
     problem = f" ({photo.problem})" if photo.problem else ""
-    return f"- {escape(photo.caption)}: {escape(f'{photo.file}{digest}{problem}')}"
+    after = "" if photo.caption.endswith((".", "!", "?")) else ":"
+    return f"- {escape(photo.caption)}{after} {escape(f'{photo.file}{digest}{problem}')}"
 
 
 def _table(columns: tuple[tuple[str, bool], ...], rows: tuple[tuple[str, ...], ...]) -> Iterator[str]:

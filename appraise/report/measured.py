@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from appraise.model.manner import MINUS, PLAIN
 from appraise.report.plots import plot_lines
 from appraise.report.respelt import in_manner, respelt
-from appraise.report.words import literal
+from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -144,15 +144,18 @@ def _figures(answer: Measurement, width: int, manner: Manner) -> list[Renderable
     values = [shown_value(figure.value, figure.unit, manner) for figure, _ in every]
     room = max((cell_len(literal(figure.label)) for figure, _ in every), default=0)
     reach = max((cell_len(value) for value in values if cell_len(value) <= LONG), default=0)
+    edge = min(2 + room + 2 + reach, width)
     lines: list[RenderableType] = []
     for (figure, style), value in zip(every, values, strict=True):
-        label, note = literal(figure.label), literal(figure.note)
-        beside = 2 + room + 2 + reach + 2 + cell_len(note) <= width
+        label, note = capital(literal(figure.label)), literal(figure.note)
+        beside = edge + 2 + cell_len(note) <= width
         if cell_len(value) > LONG:
             lines += [Text(f"  {label}"), *(Text(f"    {line}", style) for line in wrap(value, max(20, width - 4)))]
             beside = False
         else:
-            gap = " " * (room - cell_len(label) + 2 + reach - cell_len(value))
+            gap = " " * (edge - 2 - cell_len(label) - cell_len(value))
+            if len(gap) < 2:  # no room beside it
+                gap = f"\n{' ' * max(4, edge - cell_len(value))}"
             more = (f"  {note}" if note and beside else "", "dim")
             lines.append(Text.assemble((f"  {label}", "dim" if style == "dim" else ""), gap, (value, style), more))
         if note and not beside:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from appraise.engine.drying import assess_drying
 from appraise.engine.missing import missing_cost, missing_rate
 from appraise.model.chart import Ranges
 from appraise.report.cautions import applicable
 from appraise.report.charts.worth import value_range
 from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, Section, Table
 from appraise.report.frame import framed
-from appraise.report.rationale.story import DUE_YEARS
+from appraise.report.rationale.story import DUE_YEARS, nothing_inspected
 from appraise.report.sections.identity import BELOW_ZERO, not_inspected
 from appraise.report.standing import amended
 from appraise.report.words import literal
@@ -34,6 +35,9 @@ NAME = 60
 
 JOBS = 3
 """Jobs told at most."""
+
+_QUIET = frozenset({"nothing", "open", "untuned", "poor_work", "age"})
+"""Conclusions on the clues to drying that an owner need not hear of."""
 
 DEFECTIVE = 2.5
 """Grade from which a station's state is one of the reasons told."""
@@ -134,6 +138,10 @@ def _telling(item: Appraisal) -> Iterator[str]:
     wanted = ("replacement_cost_new", "share_of_new", "market_factor", "after_work", "left_alone", "salvage")
     for figure in wanted:
         yield from [sentence.text for sentence in value if figure in sentence.figures][:1]
+    if nothing_inspected(item.valuation):
+        yield from [sentence.text for sentence in by_topic.get("not inspected", [])][:2]
+    if by_topic.get("drying") and assess_drying(item.case, item.tables).conclusion not in _QUIET:
+        yield by_topic["drying"][0].text
     yield from _worst(item)
     yield from [s.text for s in by_topic.get("work", []) if "next_intervention" in s.figures]
     yield from [s.text for s in by_topic.get("range", [])][:1]
@@ -173,7 +181,10 @@ def _state(item: Appraisal) -> Section:
         Column(say("Looked at"), numeric=True),
         Column(say("First renewal in about"), numeric=True),
     )
-    return Section(say("Its state"), (Table(columns, rows),), key="state")
+    blocks: list[Block] = [Table(columns, rows)]
+    if any(station.inspected <= 0 for station in item.valuation.stations):
+        blocks.append(Paragraph(say("Where nothing was looked at, the grade is what its age lets expect.")))
+    return Section(say("Its state"), tuple(blocks), key="state")
 
 
 def _work(item: Appraisal) -> Section:

@@ -80,6 +80,8 @@ class CandidatesScreen(ValuingScreen):
         """Show the table, the terms, how far it is, what is said of the one under the cursor."""
         key = SORTS[self._order]
         places = self._ranking.places(key, backwards=self._backwards, wanted=self._wanted)
+        # Who is hidden is let go; who is being valued again may come back.
+        self._chosen = [place for place in self._chosen if place in places or self._ranking.row(place) is None]
         rows = self.query_one(CandidateRows)
         # Who has not moved yet stands on the best one, whatever comes in above.
         first = str(places[0]) if places and rows.cursor <= 0 else None
@@ -206,15 +208,14 @@ class CandidatesScreen(ValuingScreen):
         """Ask for the terms, and value everything again on them."""
         from appraise.screens.form import Asked, FormScreen
 
-        terms = self._terms
+        terms, sales = self._terms, said.resales(self._terms.tables)
         sure = f"{100.0 * terms.resolved()[2]:g}"
         margin = "each its own, else the table's"
         asked = (
-            Asked("sure", "Margin kept in [%]", sure, "of the draws", said.percentage(1.0, 99.9)),
+            Asked("sure", "Sure of margin [%]", sure, "of the draws", said.percentage(1.0, 99.9)),
             Asked("margin", "Margin on resale [%]", _typed(terms.margin_pct), margin, said.percentage(0.0, 99.9)),
-            Asked("sold", "Resold at", terms.resale, "", said.resale(terms.tables)),
+            Asked("sold", "Resold at", sales.get(terms.resale, terms.resale), "", said.resale(terms.tables)),
         )
-        markets = ", ".join(key for key, row in terms.tables.bases.items() if row.method == "market")
 
         def take(found: dict[str, Any] | None) -> None:
             if found is None:
@@ -225,7 +226,7 @@ class CandidatesScreen(ValuingScreen):
                 self.forget()
                 self.action_look_again()
 
-        self.app.push_screen(FormScreen("On what terms", asked, f"Kinds of resale: {markets}."), take)
+        self.app.push_screen(FormScreen("On what terms", asked, f"Kinds of resale: {'; '.join(sales.values())}."), take)
 
     # -- one candidate, two candidates, all of them ------------------------------------------------------
 

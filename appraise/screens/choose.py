@@ -30,7 +30,13 @@ class ChooseScreen(ModalScreen[str | None]):
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Leave as it was", show=False)]
 
     def __init__(
-        self, title: str, choices: Sequence[tuple[str, str]], *, now: str = "", show_keys: bool = False
+        self,
+        title: str,
+        choices: Sequence[tuple[str, str]],
+        *,
+        now: str = "",
+        start: str = "",
+        show_keys: bool = False,
     ) -> None:
         """Make the choice.
 
@@ -38,10 +44,12 @@ class ChooseScreen(ModalScreen[str | None]):
             title: What is asked.
             choices: (key, words) in order.
             now: The key chosen at present.
+            start: Where to stand while none is chosen; none: on the first.
             show_keys: Show the keys before the words, as grades do.
         """
         super().__init__()
         self._title, self._choices, self._now, self._show_keys = title, choices, now, show_keys
+        self._start = now or start
 
     def compose(self) -> ComposeResult:
         """A title and the choices."""
@@ -53,9 +61,9 @@ class ChooseScreen(ModalScreen[str | None]):
             yield KeyHints(("enter", "takes it"), ("escape", "leaves it as it was"))
 
     def on_mount(self) -> None:
-        """Stand on the present choice."""
+        """Stand on the present choice, or where to start."""
         keys = [key for key, _ in self._choices]
-        self.query_one(OptionList).highlighted = keys.index(self._now) if self._now in keys else 0
+        self.query_one(OptionList).highlighted = keys.index(self._start) if self._start in keys else 0
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Take the choice."""

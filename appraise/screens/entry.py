@@ -119,11 +119,14 @@ class LongEntryScreen(EntryScreen):
         with Vertical(id="entry"):
             yield Static(piece(self._label, "bold $primary"), id="label")
             yield TextArea(self._text + self._typed, id="text", soft_wrap=True, compact=True)
+            hints = [piece(hint, "$quiet") for hint in self._hints if hint]
+            if hints:
+                yield Static(Content("\n").join(hints), id="hints")
             yield KeyHints(("f2,ctrl+s", "takes the text"), ("escape", "leaves it as it was"))
             yield Static("", id="wrong", markup=False)
 
     def _height(self) -> int:
-        return 12
+        return 12 + sum(1 for hint in self._hints if hint)
 
     def _begin(self) -> None:
         area = self.query_one(TextArea)
@@ -139,3 +142,24 @@ class LongEntryScreen(EntryScreen):
     def action_take(self) -> None:
         """Take the text."""
         self._take(self.query_one(TextArea).text)
+
+    @property
+    def written(self) -> bool:
+        """True when something else stands here than at first."""
+        return self.query_one(TextArea).text.strip() != self._text.strip()
+
+    def action_leave(self) -> None:
+        """Leave everything as it was, asking first when something was written: it may have taken minutes."""
+        if not self.written:
+            self.dismiss(None)
+            return
+        from appraise.screens.ask import AskScreen
+
+        def take(answer: str | None) -> None:
+            if answer == "take":
+                self.action_take()
+            elif answer == "drop":
+                self.dismiss(None)
+
+        answers = (("take", "Take it"), ("drop", "Drop it"), ("stay", "Write on"))
+        self.app.push_screen(AskScreen("What you wrote is not taken yet.", answers), take)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
+from textual.message import Message
 from textual.widgets import Static
 
 from appraise.commands import INSTRUMENT, bindings
@@ -14,6 +16,7 @@ from appraise.model.manner import Manner
 from appraise.screens.case_screen import CaseScreen
 from appraise.services.instruments.bench import INSTRUMENTS, Instrument
 from appraise.services.quantity import Refused, unit_shown
+from appraise.type_ahead import opening, too_soon
 from appraise.widgets.foot import Foot
 from appraise.widgets.plain import fit, piece
 from appraise.widgets.row_list import Row, RowList
@@ -22,6 +25,7 @@ from appraise.widgets.title_bar import TitleBar
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from textual import events
     from textual.app import ComposeResult
     from textual.binding import BindingType
 
@@ -30,6 +34,12 @@ if TYPE_CHECKING:
 
 class InstrumentRows(RowList):
     """The instruments, and below the chosen one the figures it asks for."""
+
+    @dataclass
+    class EntryWanted(Message):
+        """Somebody began to type the figure under the cursor."""
+
+        typed: str
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
@@ -46,11 +56,23 @@ class InstrumentRows(RowList):
             found.append(Row(one.key, (Content.assemble(mark, piece(fit(one.label, width - 3).rstrip(), style)),)))
             for asked in one.asks if chosen else ():
                 value = self.typed.get(one.key, {}).get(asked.key, "")
+                room = max(4, width - len(asked.label) - 8)
+                value = value if len(value) <= room else f"…{value[1 - room :]}"  # a file is known by its end
                 text = Content.assemble(
                     piece(f"    {asked.label}  ", "$quiet"), piece(value or "–", "bold" if value else "$faint")
                 )
                 found.append(Row(f"{one.key}.{asked.key}", (text,)))
         return found
+
+    def on_key(self, event: events.Key) -> None:
+        """Begin to type the figure under the cursor."""
+        typed = event.character or ""
+        if "." not in (self.key or "") or too_soon(self.app, event) or not typed.isprintable() or not typed.strip():
+            return
+        event.stop()
+        event.prevent_default()
+        opening(self.app)
+        self.post_message(self.EntryWanted(typed))
 
 
 class InstrumentsScreen(CaseScreen):
@@ -140,7 +162,11 @@ class InstrumentsScreen(CaseScreen):
     def _row_chosen(self) -> None:
         self.action_use()
 
-    def action_use(self) -> None:
+    @on(InstrumentRows.EntryWanted)
+    def _entry_wanted(self, message: InstrumentRows.EntryWanted) -> None:
+        self.action_use(message.typed)
+
+    def action_use(self, typed: str = "") -> None:
         """Type a figure the instrument asks for, or go to the check that feeds it."""
         rows = self.query_one(InstrumentRows)
         _, _, key = (rows.key or "").partition(".")
@@ -166,7 +192,8 @@ class InstrumentsScreen(CaseScreen):
         now, unit = self._typed[one.key][asked.key], unit_shown(asked.unit, self._units)
         title = f"{one.label}: {asked.label}{f' [{unit}]' if unit else ''}"
         hints = (asked.hint_in(self._units),)
-        self.app.push_screen(EntryScreen(title, parse, text=now, hints=hints, line=rows.line_of_cursor()), take)
+        entry = EntryScreen(title, parse, text=now, typed=typed, hints=hints, line=rows.line_of_cursor())
+        self.app.push_screen(entry, take)
 
     def _try(self, one: Instrument, typed: Mapping[str, str]) -> None:
         one.answered(self.worksheet.case, self.worksheet.tables, typed)

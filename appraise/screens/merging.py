@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import on
 from textual.content import Content
@@ -11,7 +11,7 @@ from textual.widgets import Static
 from appraise.commands import MERGE, bindings
 from appraise.model.case import Case
 from appraise.screens.whole_below import WholeBelowScreen
-from appraise.services.field_names import field_name, value_words
+from appraise.services.field_names import field_name, value_at
 from appraise.services.merging import Difference, Merging, Side
 from appraise.widgets.plain import wrapped
 from appraise.widgets.title_bar import TitleBar
@@ -78,9 +78,13 @@ class MergeScreen(WholeBelowScreen[Case | None]):
                 note = "changed on both sides"
             name = field_name(one.path, one.of, self._tables)
             taken = "" if side is None else _PLACES[side]
-            rows.append(VersionRow(one.key, name, value_words(one.mine), value_words(one.theirs), taken, note))
+            mine, theirs = self._words(one, one.mine), self._words(one, one.theirs)
+            rows.append(VersionRow(one.key, name, mine, theirs, taken, note))
         self.query_one(VersionRows).show(rows, keep=keep)
         self.write()
+
+    def _words(self, one: Difference, value: Any) -> str:  # noqa: ANN401 - a value of the model
+        return value_at(one.path, one.of, value, self._merging.mine, self._tables)
 
     def write(self) -> None:
         """Write how far it is, and the whole of the values of the difference under the cursor."""
@@ -101,9 +105,9 @@ class MergeScreen(WholeBelowScreen[Case | None]):
         lines: list[Content] = []
         if one is not None:
             known = self._merging.base is not None
-            lines += wrapped(f"Before: {value_words(one.base)}", width, "$quiet") if known else []
-            lines += wrapped(f"Yours: {value_words(one.mine)}", width)
-            lines += wrapped(f"File: {value_words(one.theirs)}", width)
+            lines += wrapped(f"Before: {self._words(one, one.base)}", width, "$quiet") if known else []
+            lines += wrapped(f"Yours: {self._words(one, one.mine)}", width)
+            lines += wrapped(f"File: {self._words(one, one.theirs)}", width)
         self.show_whole(lines)
 
     def _take(self, key: str | None, side: Side) -> None:

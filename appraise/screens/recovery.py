@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.content import Content
 from textual.widgets import Static
 
 from appraise.commands import RECOVERY, bindings
 from appraise.screens.whole_below import WholeBelowScreen
-from appraise.services.field_names import field_name, value_words
-from appraise.services.merging import Merging
+from appraise.services.field_names import field_name, value_at
+from appraise.services.merging import Difference, Merging
 from appraise.widgets.plain import wrapped
 from appraise.widgets.title_bar import TitleBar
 from appraise.widgets.version_rows import VersionRow, VersionRows
@@ -49,12 +49,18 @@ class RecoveryScreen(WholeBelowScreen[str | None]):
         self.query_one(VersionRows).show(
             [
                 VersionRow(
-                    one.key, field_name(one.path, one.of, tables), value_words(one.mine), value_words(one.theirs)
+                    one.key,
+                    field_name(one.path, one.of, tables),
+                    self._value(one, one.mine),
+                    self._value(one, one.theirs),
                 )
                 for one in self._differences
             ]
         )
         self.write()
+
+    def _value(self, one: Difference, value: Any) -> str:  # noqa: ANN401 - a value of the model
+        return value_at(one.path, one.of, value, self._sheet.case, self._sheet.tables)
 
     def write(self) -> None:
         """Write what was found, and the whole of both values of the difference under the cursor."""
@@ -70,8 +76,8 @@ class RecoveryScreen(WholeBelowScreen[str | None]):
             []
             if one is None
             else [
-                *wrapped(f"In the file: {value_words(one.mine)}", width),
-                *wrapped(f"Left: {value_words(one.theirs)}", width),
+                *wrapped(f"In the file: {self._value(one, one.mine)}", width),
+                *wrapped(f"Left: {self._value(one, one.theirs)}", width),
             ]
         )
         self.show_whole(shown)

@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 
     from appraise.services.worksheet import Worksheet
     from appraise.store.trail import Trail
-    from appraise.tables.rows import Tables
 
 
 _HASHES = (
@@ -39,9 +38,9 @@ _HASHES = (
 class TrailRows(RowList):
     """A line a change."""
 
-    def __init__(self, tables: Tables, *, id: str | None = None) -> None:
+    def __init__(self, sheet: Worksheet, *, id: str | None = None) -> None:
         super().__init__(id=id)
-        self._tables = tables
+        self._sheet = sheet
         self._lines: Sequence[TrailLine] = ()
 
     def show(self, lines: Sequence[TrailLine]) -> None:
@@ -59,7 +58,7 @@ class TrailRows(RowList):
         return [Row(line.key, (self._line(line, width - 1),)) for line in self._lines]
 
     def _line(self, line: TrailLine, width: int) -> Content:
-        name, values = line.name(self._tables), line.values()
+        name, values = line.name(self._sheet.tables), line.values(self._sheet.case, self._sheet.tables)
         room = max(8, width - 17 - 13)
         text = f"{name}: {values}" if values else name
         return Content.assemble(
@@ -83,7 +82,7 @@ class TrailScreen(WholeBelowScreen[None]):
     def compose(self) -> ComposeResult:
         """The lines, and one of them in full."""
         yield TitleBar("Trail", self._sheet.path.name)
-        yield TrailRows(self._sheet.tables, id="trail")
+        yield TrailRows(self._sheet, id="trail")
         yield from self.compose_below()
 
     def on_mount(self) -> None:
@@ -118,7 +117,8 @@ class TrailScreen(WholeBelowScreen[None]):
         by = record.by or "no assessor named"
         seconds = f"{record.at[:10]} {record.at[11:19]} UTC"
         lines = [*wrapped(f"Line {record.line} · {seconds} · {by} ({record.user}) · {line.act}", width, "$quiet")]
-        lines += wrapped(f"{line.name(self._sheet.tables)}: {line.values()}" if line.change else record.what, width)
+        values = line.values(self._sheet.case, self._sheet.tables)
+        lines += wrapped(f"{line.name(self._sheet.tables)}: {values}" if line.change else record.what, width)
         if record.reason:
             lines += wrapped(f"Reason: {record.reason}", width)
         for key, label in _HASHES:

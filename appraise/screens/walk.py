@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.binding import BindingType
 
-    from appraise.model.result import ComponentResult, Valuation
+    from appraise.model.result import Valuation
     from appraise.services.worksheet import Worksheet
 
 
@@ -122,15 +122,8 @@ class WalkScreen(WalkEntry):
             told = check_detail(row.check, sheet.case, sheet.tables, width, before)
         else:
             component = sheet.tables.components[row.component]
-            told = component_detail(component, sheet.case, sheet.tables, self._component(row.component), width)
+            told = component_detail(component, sheet.case, sheet.tables, self.valued_part(row.component), width)
         pane.show(told)
-
-    def _component(self, key: str) -> ComponentResult | None:
-        valued = self.worksheet.last_valued
-        if valued is None:
-            return None
-        parts = valued[1].station(self.station).components
-        return next((part for part in parts if part.component == key), None)
 
     def on_resize(self) -> None:
         """The words of the details wrap anew."""

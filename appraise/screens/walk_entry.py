@@ -19,6 +19,7 @@ from appraise.widgets.row_list import RowList
 
 if TYPE_CHECKING:
     from appraise.model.manner import Units
+    from appraise.model.result import ComponentResult
     from appraise.tables.rows import Check
 
 
@@ -89,8 +90,10 @@ class WalkEntry(CaseScreen):
                 arrival.confirm_overruling(self.worksheet, row.component)
         except Refused as refused:
             self.say(str(refused))
-            return
-        self.show_case()
+            if row.check is None:
+                return
+        else:
+            self.show_case()
         form.action_move(1)
         row = form.current
         if row is not None and row.check is None and not arrival.overruled(row.component):
@@ -197,10 +200,19 @@ class WalkEntry(CaseScreen):
             take,
         )
 
+    def valued_part(self, key: str) -> ComponentResult | None:
+        """Return a component as it was last valued; none while that is being worked out, or for another kind."""
+        valued = self.worksheet.last_valued
+        stations = () if valued is None else valued[1].stations
+        return next((part for station in stations for part in station.components if part.component == key), None)
+
     def _ask_overruling_grade(self, component: str) -> None:
         classes = sorted(self.worksheet.tables.condition_classes.values(), key=lambda row: row.grade)
-        present = overruling(self.worksheet.case, component)
+        present, part = overruling(self.worksheet.case, component), self.valued_part(component)
         label = self.worksheet.tables.components[component].label
+        grade_now = (
+            None if part is None else min((row.grade for row in classes), key=lambda it: abs(it - part.grade.mid))
+        )
 
         def take(grade: str | None) -> None:
             if grade is not None:
@@ -211,6 +223,7 @@ class WalkEntry(CaseScreen):
                 f"Overrule {label.lower()}",
                 [(f"{row.grade:g}", row.label) for row in classes],
                 now="" if present is None else f"{present.grade:g}",
+                start="" if grade_now is None else f"{grade_now:g}",
                 show_keys=True,
             ),
             take,

@@ -182,7 +182,7 @@ class Arrival:
             replace(reading, remark=_confirmed(reading.remark)) for reading in readings_of(self.before, check)
         )
         if not grades and not readings:
-            raise Refused(f"{row.label}: not looked at before the move")
+            raise Refused(f"{row.label}: not looked at before the move; left open")
         case = sheet.case
         sheet.change(
             replace(

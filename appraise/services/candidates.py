@@ -31,6 +31,10 @@ ENDINGS = (".csv", ".jsonl")
 """Endings of the files that candidates can be written to."""
 
 
+_YEARS_FROM = 120.0
+"""Time from which years are said instead of months [months]."""
+
+
 def kind(text: str) -> str:
     """Read a kind of instrument, or its beginning; nothing typed is any.
 
@@ -77,16 +81,25 @@ def months_typed(text: str) -> float | None:
     return typed_number(text) if text.strip() else None
 
 
+def resales(tables: Tables) -> dict[str, str]:
+    """Return the kinds of sale at which a candidate may be resold, labels by key: the market rows of `bases`."""
+    return {key: row.label for key, row in tables.bases.items() if row.method == "market"}
+
+
 def resale(tables: Tables) -> Callable[[str], str]:
-    """Return what reads the kind of sale at which a candidate is resold: a market row of the table `bases`."""
-    markets = [key for key, row in tables.bases.items() if row.method == "market"]
+    """Return what reads a kind of sale: its label, or the key of its row, or the beginning of either."""
+    sales = resales(tables)
+    words = {label.casefold(): key for key, label in sales.items()} | {key.replace("_", " "): key for key in sales}
 
     def read(text: str) -> str:
-        word = text.strip().casefold().replace(" ", "_")
-        found = [key for key in markets if key.startswith(word)]
-        if not word or not found:
-            raise Refused(f"“{shorten(text.strip())}”: {either(markets)}")
-        return word if word in found else found[0]
+        typed = " ".join(text.casefold().replace("_", " ").split())
+        found = list(dict.fromkeys(key for word, key in words.items() if typed and word.startswith(typed)))
+        if typed in words:
+            return words[typed]
+        if len(found) != 1:
+            which = "; ".join(sales[key] for key in found or sales)
+            raise Refused(f"“{shorten(text.strip())}” {'may be' if found else 'is none of'} {which}")
+        return found[0]
 
     return read
 
@@ -143,7 +156,8 @@ def about(row: Row) -> list[str]:
     months = row["next_intervention_months"]
     if months is not None:
         part = PLAIN.small(str(row["next_intervention_part"]))
-        due = "is due now" if round(months) < 1 else f"in about {_number(months, 0)} months"
+        time = f"{_number(months, 0)} months" if months < _YEARS_FROM else f"{_number(months / 12.0, 0)} years"
+        due = "is due now" if round(months) < 1 else f"in about {time}"
         resale += f". Next major work {due} as it stands ({part})"
     found = [f"{called(row)} ({made}), {_name(row)}", offer, f"{resale}."]
     missing = [key for key in row["not_stated"].split("; ") if key in COSTS and (whole or key in RATES)]

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import STATION_LABELS
-from appraise.services.fields import NOTHING
-from appraise.services.particulars import SECTIONS
+from appraise.services.fields import NOTHING, labels_of
+from appraise.services.particulars import CLAIM, SECTIONS
 from appraise.services.quantity import with_unit
 from appraise.services.record_lists import RECORDS
 from appraise.store.plain_case import encode
@@ -15,6 +15,8 @@ from appraise.store.trail import ABSENT
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from appraise.model.case import Case
+    from appraise.services.fields import Field
     from appraise.tables.rows import Tables
 
 _LISTS: Mapping[str, str] = {
@@ -29,13 +31,16 @@ _ABOUT = frozenset({"place", "check", "component", "clue", "components"})
 _PLAIN = frozenset({"text", "value", "grade"})
 """What a record says: it needs no label."""
 
+_WHOLE = tuple(field for fields in (*(fields for _, fields in SECTIONS), CLAIM) for field in fields)
+"""Fields that a case has once."""
+
+_FIELDS: Mapping[tuple[str, ...], Field] = {
+    **{tuple(map(str, field.path)): field for field in _WHOLE},
+    **{(*records.path, *map(str, field.path)): field for records in RECORDS for field in records.fields},
+}
+
 _LABELS: Mapping[tuple[str, ...], str] = {
-    **{tuple(map(str, field.path)): field.label.strip() for _, fields in SECTIONS for field in fields},
-    **{
-        (*records.path, *map(str, field.path)): field.label.strip().lower()
-        for records in RECORDS
-        for field in records.fields
-    },
+    names: field.label.strip() if field in _WHOLE else field.label.strip().lower() for names, field in _FIELDS.items()
 }
 
 
@@ -57,6 +62,39 @@ def field_name(path: tuple[str | int, ...], of: str, tables: Tables) -> str:
     if not below or below == ("grade",) or (listed == "readings" and below == ("value",)):
         return text
     return f"{text}: {_LABELS.get(names, ' '.join(below).replace('_', ' '))}"
+
+
+def value_at(
+    path: tuple[str | int, ...],
+    of: str,
+    value: Any,  # noqa: ANN401 - a value of the model or of the trail
+    case: Case,
+    tables: Tables,
+) -> str:
+    """Return what stands at a path as a person reads it there: a figure with its unit, a choice by its label.
+
+    Args:
+        path: The field, or a record of a list.
+        of: What the record is about, in its keys.
+        value: What stands, or stood, there.
+        case: Whose choices are meant; money has no unit, for the currency may have been another then.
+        tables: For labels and units.
+    """
+    names = tuple(step for step in path if isinstance(step, str))
+    value = value if value is ABSENT else encode(value)
+    number = isinstance(value, int | float) and not isinstance(value, bool)
+    if number and names == ("readings", "value"):
+        check = tables.checks.get(of.partition(" ")[0])
+        return with_unit(float(value), "" if check is None else check.unit)
+    field = _FIELDS.get(names)
+    if field is not None and number and field.unit:
+        return f"{value_words(value)} {field.unit}"
+    if field is not None and isinstance(value, str | list) and value:
+        labels = labels_of(field, case, tables)
+        keys = value if isinstance(value, list) else [value]
+        if all(isinstance(key, str) and key in labels for key in keys):
+            return ", ".join(labels[key] for key in keys)
+    return value_words(value)
 
 
 def value_words(value: Any) -> str:  # noqa: ANN401 - a value of the model or of the trail

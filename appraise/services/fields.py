@@ -15,7 +15,7 @@ from appraise.model.notes import number_of
 from appraise.model.span import Span
 from appraise.model.units import UNITS
 from appraise.services.instruments.amounts import amount, in_unit
-from appraise.services.quantity import Refused, as_shown, money, number, unit_shown, with_unit
+from appraise.services.quantity import Refused, as_shown, money, number, unit_shown, unit_typed, with_unit
 from appraise.services.together import hang_together
 from appraise.store.crosscheck import photo_problem
 from appraise.store.document import written
@@ -36,6 +36,9 @@ Choices = tuple[tuple[str, str], ...]
 """What may be chosen: (key, what a person reads)."""
 
 _DOTTED = re.compile(r"(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})\Z", re.ASCII)
+
+_FIGURES = "0123456789.,+-−/ "
+"""What stands before a unit; a quantity turned over from another unit keeps no more figures than were measured."""
 
 NOTHING = "—"
 """How an empty field reads."""
@@ -116,6 +119,11 @@ def shown(field: Field, case: Case, tables: Tables) -> str:
     return f"{as_typed(field, case)} {unit_of(field, case)}".rstrip()
 
 
+def labels_of(field: Field, case: Case, tables: Tables) -> dict[str, str]:
+    """Return what a person reads for each key that may be chosen; nothing where nothing is chosen."""
+    return {} if field.choices is None else dict(field.choices(case, tables))
+
+
 def unit_of(field: Field, case: Case) -> str:
     """Return the unit that a field is shown in, and that a number typed without one has."""
     return unit_shown(field.unit, case.assignment.units)
@@ -170,7 +178,10 @@ def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:
         case Accepts.NUMBER:
             # A quantity kept in its base unit may be typed in another.
             if field.unit in UNITS and UNITS[field.unit].base == field.unit != "":
-                return amount(typed, field.unit, field.label.lower(), -math.inf, math.inf, meant=unit_of(field, case))
+                meant = unit_of(field, case)
+                value = amount(typed, field.unit, field.label.lower(), -math.inf, math.inf, meant=meant)
+                unit = unit_typed(typed.lstrip(_FIGURES)) or unit_typed(meant)
+                return value if unit == field.unit else float(f"{value:.4g}")
             if field.unit in UNITS and field.unit:
                 base = UNITS[field.unit].base
                 value = in_unit(typed, base, meant=unit_of(field, case)) / UNITS[field.unit].factor

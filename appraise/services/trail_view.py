@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from appraise.services.field_names import field_name, value_words
+from appraise.services.field_names import field_name, value_at
 from appraise.store.trail import changes_in
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from appraise.model.case import Case
     from appraise.store.trail import Change, Record
     from appraise.tables.rows import Tables
 
@@ -62,9 +63,13 @@ class TrailLine:
             )
         return field_name(self.change.path, self.change.of, tables)
 
-    def values(self) -> str:
-        """Return from what to what."""
-        return "" if self.change is None else f"{value_words(self.change.old)} → {value_words(self.change.new)}"
+    def values(self, case: Case, tables: Tables) -> str:
+        """Return from what to what, with units; choices by the labels that the case has for them."""
+        change = self.change
+        if change is None:
+            return ""
+        old, new = (value_at(change.path, change.of, value, case, tables) for value in (change.old, change.new))
+        return f"{old} → {new}"
 
 
 def trail_lines(records: Sequence[Record], field: str | None = None) -> list[TrailLine]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from textual.content import Content
 
+from appraise.model.case import Origin
 from appraise.model.loss import RemarkClass
 from appraise.report.loss import parts
 from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS, NOT_KNOWN
@@ -37,6 +38,14 @@ _MARKS = {
     RemarkClass.KEPT: ("=", "$quiet"),
     RemarkClass.MENDED: ("✓", "$text-success"),
 }
+
+
+_FRESH = frozenset({RemarkClass.NEW, RemarkClass.WORSE})
+
+_UNGRADED = (
+    "Damage put down to the move stands among the remarks, but no check of its part is worse than before: grade or "
+    "measure those parts, and the loss follows."
+)
 
 
 class OutcomeRows(RowList):
@@ -76,6 +85,8 @@ class OutcomeRows(RowList):
         found = item.proposed
         if not found.components:
             yield Row("loss", tuple(wrapped(NO_LOSS, width, "bold")))
+            if any(line.origin is Origin.TRANSIT and line.outcome in _FRESH for line in item.loss.remarks):
+                yield Row("ungraded", tuple(wrapped(_UNGRADED, width, "$text-warning")))
         elif found.loss is None:
             text = "No loss in money can be stated: it needs a replacement cost new or a labour rate (F6 on the walk)."
             yield Row("loss", tuple(wrapped(text, width, "$text-warning")))

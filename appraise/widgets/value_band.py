@@ -72,8 +72,7 @@ class ValueBand(Widget):
             ends = (self._market.replacement_cost_low, self._market.replacement_cost_high)
             lacks = "without a" if ends == (None, None) else "by one end of the"
             what, mid = f"no value {lacks} replacement cost new (F6)", _percent(valuation.share_of_new)
-            what += " · worth of a new one:"
-            return Content.assemble((mid, "bold $primary"), (f"  {what}", "$text-warning"))[:width]
+            return Content.assemble((f"{mid} of a new one", "bold $primary"), (f"  {what}", "$text-warning"))[:width]
         figures = f"{valuation.currency} {PLAIN.whole(value.low)} – {PLAIN.whole(value.high)}"
         middle = f"  middle {PLAIN.whole(value.mid)}"
         parts: list[Content | tuple[str, str]] = [(figures, "bold $primary"), (middle, "$foreground")]

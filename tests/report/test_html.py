@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from appraise.report.document import Document, Facts, Outline, Paragraph, Section
+from appraise.report.document import Column, Document, Facts, Outline, Paragraph, Section, Table
 from appraise.report.html.page import POLICY, page
 from appraise.report.kinds import document_for
 from appraise.report.words import literal
@@ -214,3 +214,11 @@ def test_text_can_be_read_in_light_and_in_dark():
         for ink in ("ink", "soft", "link"):
             for ground in ("paper", "faint"):
                 assert _contrast(colours[ink], colours[ground]) >= 4.5, (ink, ground)
+
+
+def test_on_a_phone_a_figure_and_its_range_stay_beside_their_label():
+    columns = (Column("Part"), Column("Grade", numeric=True), Column("Share", numeric=True), Column("Note"))
+    found = Document("T", "s", (Section("A", (Table(columns, (("Keys", "3.2 (2.8–3.5)", "5%", "plain"),)),)),))
+    content = page(found).content.decode("utf-8")
+    cells = re.findall(r"<td[^>]*data-label[^>]*>(.*?)</td>", content)
+    assert cells == ['<span>3.2 <span class="nb">(2.8–3.5)</span></span>', "5%", "plain"]

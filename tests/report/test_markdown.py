@@ -18,6 +18,8 @@ from appraise.report.document import (
     Facts,
     Outline,
     Paragraph,
+    Photo,
+    Plates,
     Section,
     Table,
 )
@@ -127,3 +129,12 @@ def test_no_control_character_reaches_the_file():
     page = render(Document("a\x00b", "c\x1bd", (Section("e\x9bf", (Paragraph("g\u202eh"),)),)))
     assert not re.search(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e]", page)
     assert page.count("\N{REPLACEMENT CHARACTER}") == 4
+
+
+def test_the_caption_of_a_photo_is_a_sentence_or_a_name():
+    for caption, line in (
+        ("A dent on the cheek.", "- A dent on the cheek. dent.png"),
+        ("The cheek", "- The cheek: dent.png"),
+    ):
+        photo = Photo("dent.png", "", caption)
+        assert line in render(Document("T", "s", (Section("A", (Plates(((photo,),)),)),)))

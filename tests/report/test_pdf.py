@@ -21,6 +21,7 @@ from appraise.model.manner import Manner
 from appraise.report.document import Blanks, Column, Document, Facts, Outline, Paragraph, Section, Table, Ticks
 from appraise.report.formats import PAPERS, STANDARDS, Sheet, Unwritable
 from appraise.report.kinds import document_for
+from appraise.report.pdf.data import Setter
 from appraise.report.pdf.glyphs import missing
 from appraise.report.pdf.write import pdf
 from appraise.report.words import literal
@@ -333,3 +334,23 @@ def test_photos_are_set_and_those_that_cannot_be_are_told(tmp_path):
     assert b"Secretcam" not in written.content
     pictures = [e for e in elements(opened(written.content)) if e.S == "/Figure"]
     assert [str(e.Alt) for e in pictures] == ["caption of large.jpg", "caption of clear.png"]
+
+
+def test_no_heading_stands_at_the_foot_of_a_page_with_a_line_that_leads_on_alone():
+    text = [
+        page.extract_text() for page in PdfReader(io.BytesIO(pdf(document_for("loss", moved()), Sheet()).content)).pages
+    ]
+    (leading,) = [page for page in text if "Jobs at the rates of the later file" in page]
+    assert "Established: none of the unknown counted" in leading
+
+
+def test_only_a_short_paragraph_between_two_headings_is_held_with_both():
+    lead, below = Paragraph("Leads on."), Section("Below", (Paragraph("x"),), level=2)
+
+    def sticky(*sections):
+        return [part["sticky"] for part in Setter(Sheet()).sections(sections)]
+
+    assert sticky(Section("Above", (lead,)), below) == [True, False]
+    assert sticky(Section("Above", (Paragraph("long " * 200),)), below) == [False, False]
+    assert sticky(Section("Above", (lead, Table((Column("a"),), (("b",),)))), below) == [False, False]
+    assert sticky(Section("Above", (lead,)), Section("Next", (lead,))) == [False, False]

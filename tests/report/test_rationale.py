@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
 from datetime import date, timedelta
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -19,11 +20,14 @@ from appraise.model.reason import Quote, Reason
 from appraise.model.result import Range
 from appraise.model.span import Span
 from appraise.report.appraisal import appraisal, assembled
+from appraise.report.kinds import document_for
 from appraise.report.rationale import rationale
 from appraise.report.words import day, literal, number, small
+from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 from appraise.tables.rows import CheckKind
 from tests.helpers.report_cases import bare, grand, priced, unwanted, watched, young
+from tests.helpers.report_text import words_of
 from tests.report.conftest import DRAWS, valued
 
 
@@ -318,3 +322,38 @@ def test_the_rationale_of_each_case(item, text_snapshot):
         lines.append(f"{chapter.heading} [{chapter.topic}]")
         lines += [f"  {sentence.text}" for sentence in chapter.sentences]
     assert "\n".join(lines) + "\n" == text_snapshot
+
+
+def sample(name):
+    path = Path(__file__).parents[2] / "sample_cases" / f"{name}.toml"
+    tables = load_tables()
+    return appraisal(read_case(path, tables)[0], tables, draws=300)
+
+
+def owner_text(item):
+    return " ".join(words_of(document_for("summary", item)))
+
+
+def test_a_piano_nobody_looked_at_is_told_so_from_the_first_line():
+    item = sample("barely_inspected_upright")
+    told = " ".join(sentence.text for chapter in item.chapters for sentence in chapter.sentences)
+    assert "No part of it was looked at; it is valued for 20 November 2026 at " in told
+    assert "was inspected on" not in told
+    page = owner_text(item)
+    assert "Nothing was inspected: only the identity of the instrument is known." in page
+    assert "Where nothing was looked at, the grade is what its age lets expect." in page
+    assert "all 30 parts: nothing was looked at" in page
+
+
+def test_an_owner_is_told_that_it_has_dried_out():
+    assert "By the clues it has dried out: " in owner_text(sample("attic_upright"))
+    assert "dried out" not in owner_text(sample("renewed_grand"))
+
+
+def test_what_holds_the_whole_back_is_the_next_large_job():
+    """Posts that stood in the water are past mending: no job of later years comes before them."""
+    item = sample("flooded_hall_grand")
+    coming = item.valuation.next_intervention
+    assert (coming.component, coming.years.mid < 1.0) == ("rim_and_posts", True)
+    text = " ".join(sentence.text for chapter in item.chapters for sentence in chapter.sentences)
+    assert "One large job cannot wait: the rim or back posts are due for renewal now." in text

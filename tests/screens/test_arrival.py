@@ -390,3 +390,31 @@ async def test_the_outcome_follows_an_edit(moved):
         await settle(pilot)
         assert "7 new" in screen_text(app)
         assert app.screen.query_one(OutcomeRows).has_focus
+
+
+async def test_space_passes_over_what_was_not_looked_at_before(kept):
+    app = opened(kept)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await settle(pilot)
+        await press(pilot, "ctrl+r", "enter")
+        await enter(pilot, "2026-11-03")
+        await press(pilot, "enter")
+        app.screen.walk_to("soundboard", "board_shims_open")
+        await settle(pilot)
+        form = app.screen.query_one(CheckForm)
+        keys = [row.key for row in form._form if row.check is not None]
+        await press(pilot, "space")
+        assert readings_of(kept.case, "board_shims_open") == []
+        assert "not looked at before the move; left open" in " ".join(screen_text(app).split())
+        assert form.key == keys[keys.index("board_shims_open") + 1]
+
+
+async def test_damage_that_no_check_shows_is_told_beside_a_loss_of_nothing(kept):
+    kept.change(replace(kept.case, remarks=(Remark("legs_and_casters", "torn out", origin=Origin.TRANSIT),)), "remark")
+    app = opened(kept)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await press(pilot, "ctrl+r", "f5")
+        text = " ".join(screen_text(app).split())
+        assert "so no loss is established" in text
+        assert "grade or measure those parts, and the loss follows" in text

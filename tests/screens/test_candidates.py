@@ -18,8 +18,10 @@ from appraise.screens.candidates import CandidatesScreen
 from appraise.screens.form import FormScreen
 from appraise.screens.walk import WalkScreen
 from appraise.services import ranking
+from appraise.services.candidates import resale
 from appraise.services.opening import open_sheet
-from appraise.services.ordering import SORTS
+from appraise.services.ordering import SORTS, Filter
+from appraise.services.quantity import Refused
 from appraise.services.ranking import Terms, found, ranked
 from appraise.store.kept import Kept
 from appraise.store.trail_file import read_trail
@@ -449,3 +451,75 @@ async def test_every_key_of_the_screen_does_something(app_on, shelf):
             await pilot.press("escape")
             await settle(pilot)
             assert isinstance(app.screen, CandidatesScreen)
+
+
+async def test_the_terms_take_the_words_that_people_read(app_on, shelf, tables):
+    app = app_on()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await open_candidates(app, pilot)
+        await pilot.press("f6")
+        await settle(pilot)
+        assert isinstance(app.screen, FormScreen)
+        field = app.screen.query_one("#sold", Input)
+        assert field.value == tables.bases["retail"].label
+        note = str(app.screen.query_one("#note").content)
+        assert "private_sale" not in note
+        assert tables.bases["private_sale"].label in note
+        field.value = "Auction, specialist sale"
+        await pilot.press("f2")
+        await settle(pilot)
+        assert app.screen._terms.resale == "auction_specialist"
+
+
+@pytest.mark.parametrize(
+    ("typed", "key"),
+    [
+        ("Private sale", "private_sale"),
+        ("private_sale", "private_sale"),
+        ("priv", "private_sale"),
+        ("retail market", "retail"),
+        ("RETAIL", "retail"),
+        ("auction", "auction"),
+        ("Auction, general  sale", "auction"),
+        ("auction_sp", "auction_specialist"),
+        ("orderly", "orderly_sale"),
+        ("Orderly liquidation", "orderly_sale"),
+    ],
+)
+def test_a_kind_of_resale_is_known_by_label_and_by_key(tables, typed, key):
+    assert resale(tables)(typed) == key
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("", "is none of Retail market value; Private sale; "),
+        ("x", "is none of Retail market value; Private sale; "),
+        ("trade-in", "is none of Retail market value; Private sale; "),
+        ("auct", "may be Auction, general sale; Auction, specialist sale$"),
+    ],
+)
+def test_what_names_no_one_kind_of_resale_is_refused_with_the_labels(tables, typed, words):
+    with pytest.raises(Refused, match=words):
+        resale(tables)(typed)
+
+
+async def test_who_is_hidden_by_the_filter_speaks_no_more(app_on, shelf):
+    app = app_on()
+    async with app.run_test(size=(120, 40)) as pilot:
+        screen = await open_candidates(app, pilot)
+        hidden = screen._ranking.row(int(app.screen.query_one(CandidateRows).key))
+        await pilot.press("space", "down")
+        await settle(pilot)
+        assert "Against the one chosen" in said(app)
+        screen._wanted = Filter(kind="upright" if hidden["kind"] == "grand" else "grand")
+        screen.show()
+        await settle(pilot)
+        assert "Against the one chosen" not in said(app)
+        # The next that is chosen is the first of two.
+        await pilot.press("space")
+        await settle(pilot)
+        assert len(screen._chosen) == 1
+        screen._wanted = Filter()
+        screen.show()
+        assert len(screen._chosen) == 1

@@ -91,6 +91,31 @@ async def test_a_logger_file_is_named_or_refused(app_on, sheet, tmp_path):
         assert "Data logger: the air of the room" in screen_text(app)
 
 
+async def test_what_is_typed_on_a_figure_goes_into_it(app_on, sheet, tmp_path):
+    path = tmp_path / "a_folder_with_a_long_name_for_readings" / "log.csv"
+    path.parent.mkdir()
+    lines = "".join(f"2026-01-{day:02} 12:00,20,{30 + day}\n" for day in range(1, 29))
+    path.write_text("time,temperature_c,rh_pct\n" + lines, encoding="utf-8")
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await open_at(pilot, app, sheet, "wood")
+        app.screen.query_one(InstrumentRows).go("wood.log")
+        for letter in str(path):
+            await pilot.press("slash" if letter == "/" else "full_stop" if letter == "." else letter)
+        await settle(pilot)
+        assert app.screen.query_one(Input).value == str(path)
+        await pilot.press("enter")
+        await settle(pilot)
+        text = screen_text(app)
+        assert "Data logger: the air of the room" in text
+        assert "log.csv" in text  # its end is what tells one file from another
+        # On an instrument itself a letter opens nothing.
+        app.screen.query_one(InstrumentRows).go("wood")
+        await pilot.press("x")
+        await settle(pilot)
+        assert isinstance(app.screen, InstrumentsScreen)
+
+
 @pytest.mark.parametrize("units", list(Units))
 async def test_units_stand_in_the_columns_of_their_headings(app_on, sheet, screen_snapshot, units):
     for note, torque in ((3, 9.8), (9, 10.4), (30, 8.6), (41, 3.4), (60, 9.1), (75, 8.2), (86, 12.5)):

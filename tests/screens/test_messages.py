@@ -191,3 +191,37 @@ async def test_what_is_wrong_is_told_by_a_sign_too(app_on, sheet):
         await settle(pilot)
         await said(pilot, "It went wrong", wrong=True)
         assert "✗ It went wrong" in screen_text(app)
+
+
+async def test_a_refusal_that_is_repeated_stands_once_and_stays_in_its_place(folder, tables, size):
+    path = folder / "grand.toml"
+    first = open_sheet(path, tables)
+    app = AppraiseApp(folder, tables, open_sheet(path, tables))
+    async with app.run_test(size=size, notifications=True) as pilot:
+        await settle(pilot)
+        await pilot.press("end")
+        for _ in range(3):
+            await pilot.press("3")
+            await settle(pilot)
+            (toast,) = toasts(app)
+            assert toast.region.y == 0
+            assert len(app.screen.query("ToastHolder")) == 1
+        # Faster than a message can come on the screen.
+        await pilot.press("4", "3", "4", "3")
+        await settle(pilot)
+        (toast,) = toasts(app)
+        assert toast.region.y == 0
+        assert " ".join(screen_text(app).split()).count("read-only:") == 1
+    first.worksheet.close()
+
+
+async def test_of_several_said_at_once_the_last_is_shown(app_on, sheet):
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await settle(pilot)
+        for text in ("One", "Two", "Three"):
+            app.notify(text, timeout=60)
+        await settle(pilot)
+        await pilot.pause()
+        assert len(toasts(app)) == 1
+        assert "Three" in screen_text(app)

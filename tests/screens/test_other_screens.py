@@ -7,10 +7,11 @@ from dataclasses import replace
 
 import pytest
 from textual.binding import Binding
-from textual.widgets import Footer, Input, Tree
+from textual.widgets import Footer, Input, TextArea, Tree
 
 from appraise.app import AppraiseApp
 from appraise.commands import COMMANDS, EVERYWHERE, SCOPES, bindings, of_scope
+from appraise.screens.ask import AskScreen
 from appraise.screens.bench import BenchScreen
 from appraise.screens.charts import ChartsScreen
 from appraise.screens.fields import RecordScreen
@@ -181,6 +182,40 @@ async def test_records_are_added_edited_and_taken_out(app_on, sheet):
         app.screen.query_one(FieldRows).go("remarks.1")
         await pilot.press("delete")
         assert len(sheet.case.remarks) == 1
+
+
+async def test_a_text_that_was_written_is_not_dropped_unasked(app_on, sheet):
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await pilot.press("f6")
+        await settle(pilot)
+
+        async def limits(*keys):
+            app.screen.query_one(FieldRows).go("assignment.limits")
+            await pilot.press(*keys)
+            await settle(pilot)
+
+        # What only was looked at is left at once.
+        await limits("enter")
+        assert "What could not be seen or opened" in screen_text(app)
+        await pilot.press("escape")
+        await settle(pilot)
+        assert isinstance(app.screen, ParticularsScreen)
+        for leave in ("escape", "ctrl+q"):
+            await limits("enter", "n", "o", leave)
+            assert isinstance(app.screen, AskScreen)
+            # Esc goes back to the text, which stands there yet.
+            await pilot.press("escape")
+            await settle(pilot)
+            assert app.screen.query_one(TextArea).text.endswith("no")
+            await pilot.press("escape", "right", "enter")
+            await settle(pilot)
+            assert isinstance(app.screen, ParticularsScreen)
+            assert not sheet.case.assignment.limits.endswith("no")
+        await limits("enter", "n", "o", "escape", "enter")
+        assert isinstance(app.screen, ParticularsScreen)
+        assert sheet.case.assignment.limits.endswith("no")
 
 
 async def test_undoing_the_addition_closes_the_record(app_on, sheet):

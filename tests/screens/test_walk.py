@@ -2,7 +2,7 @@
 
 import pytest
 from textual import events
-from textual.widgets import Input, Static
+from textual.widgets import Input, OptionList, Static
 
 from appraise.screens.bench import BenchScreen
 from appraise.screens.entry import EntryScreen
@@ -244,6 +244,22 @@ async def test_overruling_asks_for_a_reason(walking, sheet):
         await settle(pilot)
         found = overruling(sheet.case, check.component)
         assert (found.grade, found.reason) == (2.0, "rebuilt last year")
+
+
+async def test_overruling_begins_at_the_grade_that_the_part_has_now(walking, sheet):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        check = of_kind(sheet, CheckKind.GRADED)
+        await at(pilot, check)
+        part = walking.screen.valued_part(check.component)
+        await pilot.press("f8")
+        await settle(pilot)
+        options = walking.screen.query_one(OptionList)
+        grades = sorted(row.grade for row in sheet.tables.condition_classes.values())
+        assert grades[options.highlighted] == pytest.approx(part.grade.mid, abs=0.25)
+        assert options.highlighted > 0
+        # Nothing is marked as chosen: nobody has overruled it yet.
+        assert "●" not in str(options.get_option_at_index(options.highlighted).prompt)
 
 
 async def test_a_click_on_the_scale_grades(walking, sheet):

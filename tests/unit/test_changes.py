@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from appraise.model.case import Grade, Origin, Reading, Remark
 from appraise.services.changes import applied, differences
-from appraise.services.field_names import field_name, value_words
+from appraise.services.field_names import field_name, value_at, value_words
 from appraise.services.merging import Merging, Side
 from appraise.services.worksheet import Worksheet
 from appraise.store.plain_case import Misfit, decode_case, encode
@@ -186,3 +186,22 @@ def test_names_are_those_of_the_forms():
     assert field_name(("grades", 0, "grade"), check, TABLES) == f"Grade · {TABLES.checks[check].label}"
     assert field_name(("market", "comparables", 0, "price"), "Hall grand", TABLES) == "Comparable · Hall grand: price"
     assert value_words(case.identity.made) == "1931"
+
+
+def test_values_of_one_field_have_the_unit_and_the_label_of_that_field():
+    case = worksheet_cases.grand(TABLES)
+    check = next(row for row in TABLES.checks.values() if row.unit == "mm")
+
+    def words(path, value, of=""):
+        return value_at(path, of, value, case, TABLES)
+
+    assert words(("readings", 3, "value"), 1.25, f"{check.key} note 40") == "1.25 mm"
+    assert words(("readings", 3, "value"), True, check.key) == "yes"
+    assert words(("identity", "size_cm"), 185.0) == "185 cm"
+    assert words(("claim", "volume_m3"), 12.0) == "12 m³"
+    assert words(("market", "comparables", 0, "distance_km"), 40.0, "Hall grand") == "40 km"
+    assert words(("assignment", "basis"), "private_sale") == TABLES.bases["private_sale"].label
+    assert words(("renewals", 0, "components"), ["hammers"], "hammers") == TABLES.components["hammers"].label
+    assert words(("identity", "maker"), "private_sale") == "private_sale"
+    assert words(("identity", "size_cm"), None) == "—"
+    assert words(("grades", 0, "grade"), 2.5, "plate_finish") == "2.5"

@@ -42,6 +42,8 @@ LAYOUTS = {
     "old line ends and a mark": "\ufeffsep=;\r\ntime;temp C;rh\r\n2026-01-31 14:05;20.5;41\r\n"
     "2026-01-31 15:05;20.5;42\r\n",
     "clock set back": "time,temp C,rh\n2026-01-31 15:05,20.5,42\n2026-01-31 14:05,20.5,41\n",
+    "underlines": "date_time,temperature_c,humidity_pct\n2026-01-31 14:05,20.5,41\n2026-01-31 15:05,20.5,42\n",
+    "underlines, fahrenheit": "time,temp_f,rh_pct\n2026-01-31 14:05,68.9,41\n2026-01-31 15:05,68.9,42\n",
     "an empty cell": "time,temp C,rh\n2026-01-31 14:05,20.5,41\n2026-01-31 14:35,,\n2026-01-31 15:05,20.5,42\n",
 }
 

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from appraise.model.measurement import Grid
-from appraise.report.measured import grid_lines, shown_value
+from appraise.model.measurement import Figure, Grid, Measurement
+from appraise.report.measured import grid_lines, measurement_head, shown_value
 
 values = st.one_of(
     st.none(), st.booleans(), st.integers(-(10**6), 10**6), st.floats(-1e6, 1e6), st.text("abc déf", max_size=30)
@@ -42,6 +42,21 @@ def test_no_line_is_wider_than_asked(width):
         "g", "g", (("a", "note", ""), ("b", "reading", "N·m"), ("c", "what", "")), ((1, 7.4, "some words " * 6),)
     )
     assert all(len(line.plain) <= width for line in grid_lines(grid, width))
+
+
+@pytest.mark.parametrize("width", [30, 40, 52, 80])
+def test_a_figure_stands_at_the_right_or_whole_on_a_line_of_its_own(width):
+    figures = (
+        Figure("a", "Readings outside what is explained", 0, ""),
+        Figure("b", "Readings", 39, ""),
+        Figure("c", "Drift", -15.94, "cents/year"),
+    )
+    head = measurement_head(Measurement("m", "Title", (), figures), width)
+    lines = [line for part in head[2:] for line in part.plain.splitlines()]
+    assert all(len(line) <= width for line in lines if "explained" not in line)
+    (readings,) = [line for line in lines if line.strip().startswith("Readings ") and line.endswith("39")]
+    (drift,) = [line for line in lines if line.endswith("−15.94 cents/year")]
+    assert len(readings) == len(drift)  # figures stand one below the other
 
 
 def test_units_stand_on_one_line_below_every_heading():

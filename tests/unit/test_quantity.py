@@ -7,7 +7,7 @@ import pytest
 from appraise.model.manner import Units
 from appraise.services.fields import parse
 from appraise.services.instruments.amounts import in_unit
-from appraise.services.particulars import SECTIONS
+from appraise.services.particulars import CLAIM, SECTIONS
 from appraise.services.quantity import Refused, money, number, quantity, tolerance, with_unit
 from appraise.tables.rows import CheckKind
 from tests.helpers.worksheet_cases import bare
@@ -124,6 +124,13 @@ class TestParticulars:
     )
     def test_a_size_in_any_length(self, tables, text, cm):
         assert parse(self.field("identity", "size_cm"), text, bare(), tables) == cm
+
+    def test_a_weight_in_pounds_keeps_no_more_figures_than_a_scale_shows(self, tables):
+        case = bare()
+        (weight,) = [field for field in CLAIM if field.path == ("claim", "weight_kg")]
+        assert parse(weight, "1058 lb", case, tables) == 479.9
+        assert parse(weight, "479.905", case, tables) == 479.905
+        assert parse(weight, "479.905 kg", case, tables) == 479.905
 
     def test_a_day_with_dots_but_not_with_strokes(self, tables):
         day = self.field("assignment", "reported")

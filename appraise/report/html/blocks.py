@@ -141,6 +141,8 @@ def _table(table: Table, caption: str) -> Iterator[str]:
                 cells.append(f'<th scope="row"{label}>{text(cell)}</th>')
             else:
                 shown = _BRACKET.sub(r'<span class="nb">\g<0></span>', text(cell)) if column.numeric else text(cell)
+                if cards and "<" in shown:
+                    shown = f"<span>{shown}</span>"  # one piece beside its label on a phone
                 cells.append(f"<td{_side(column.numeric)}{label}>{shown}</td>")
         yield f"<tr>{''.join(cells)}</tr>"
     yield "</tbody>"

@@ -47,7 +47,7 @@ MANY = 6
 SMALL = 8.5
 """Its largest type [pt]."""
 
-TOGETHER = (10, 2000)
+TOGETHER = (8, 900)
 """A table of no more rows and letters than these stays on one page."""
 
 LONG = 600

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import zip_longest
 from typing import TYPE_CHECKING, assert_never
 
 from appraise.model.manner import PLAIN, Manner
@@ -32,6 +33,9 @@ RUNNING = 180
 
 HEADING = 200
 """Letters of the headings of a table that come again on the next page; longer ones stand once."""
+
+LEADING = 300
+"""Letters of a paragraph that leads from one heading to the next below it, and stays with both."""
 
 LEFT = (7.0, 17.0)
 """Narrowest and widest column of the names of facts [em]."""
@@ -71,14 +75,17 @@ class Setter:
 
     def sections(self, sections: tuple[Section, ...]) -> list[Data]:
         """Return sections as data."""
-        return [self._section(section) for section in sections]
+        return [self._section(section, below) for section, below in zip_longest(sections, sections[1:]) if section]
 
-    def _section(self, section: Section) -> dict[str, Data]:
+    def _section(self, section: Section, below: Section | None) -> dict[str, Data]:
+        leads = below is not None and below.level > section.level
         blocks = [self._block(block) for block in section.blocks]
         return {
             "t": literal(section.title),
             "level": section.level,
             "flipped": any(bool(block.get("flipped")) for block in blocks),
+            # A line or two between two headings never stands at the foot of a page with the upper one alone.
+            "sticky": leads and all(block["k"] == "p" and len(str(block["t"])) <= LEADING for block in blocks),
             "blocks": list(blocks),
         }
 

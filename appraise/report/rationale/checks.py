@@ -88,9 +88,9 @@ def _found(story: Story, check: Check, result: CheckResult | None, turn: int) ->
     text = _MEASURED[turn % 3] if check.kind == CheckKind.MEASURED else _MEASURED[1]
     pieces = story.phrase(text, reading=reading, sample=_sample(story, check, result))
     words = "" if result is None or result.capped else wording(check, result.grade, ALL_BUT)
-    if not words:
-        return pieces
-    return story.phrase("{reading}; in words, {words}", reading=pieces, words=story.name(words))
+    if not words or (check.kind == CheckKind.COUNT and len(words.split()) == 1):
+        return pieces  # a word beside a count is that count again
+    return story.phrase("{reading} (“{words}”)", reading=pieces, words=story.name(words))
 
 
 _OVER = {

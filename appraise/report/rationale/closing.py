@@ -5,20 +5,19 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.report.cautions import applicable
-from appraise.report.rationale.story import Chapter, Piece, Story, quote, verb
+from appraise.report.rationale.story import Chapter, Piece, Story, nothing_inspected, quote, seen, verb
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from appraise.model.reason import Sentence
-    from appraise.model.result import StationResult
 
 
 def not_inspected(story: Story) -> Chapter:
     """List what nobody looked at, and say that it was not taken for good."""
     topic = "not inspected"
     told: list[Sentence] = []
-    unseen = [station for station in story.valuation.stations if not _seen(station)]
-    if len(unseen) == len(story.valuation.stations):
+    unseen = [station for station in story.valuation.stations if not seen(station)]
+    if nothing_inspected(story.valuation):
         told.append(story.tell(topic, "Nothing was inspected: only the identity of the instrument is known."))
     elif unseen:
         told.append(
@@ -54,7 +53,7 @@ def _passed_over(story: Story) -> list[Piece]:
     pieces: list[Piece] = []
     for station in story.valuation.stations:
         parts = [part for part in station.components if part.inspected <= 0 and not part.overruled]
-        if not parts or not _seen(station):
+        if not parts or not seen(station):
             continue
         pieces += [", " if pieces else "", story.name(story.say(station.label)), " ("]
         for index, part in enumerate(parts):
@@ -80,7 +79,3 @@ def cautions(story: Story) -> Chapter:
     if story.case.invented.strip():
         told.append(story.tell(topic, "{caution}.", caution=quote(literal(story.case.invented))))
     return Chapter(topic, story.say("Cautions"), tuple(told))
-
-
-def _seen(station: StationResult) -> bool:
-    return station.inspected > 0 or any(part.overruled for part in station.components)

@@ -53,6 +53,9 @@ _CONCLUDED = {
 }
 """Sentences for the conclusions that are no story of their own."""
 
+_TELLING = 0.0005
+"""Probability below which a story is not told by its figure, for it would read as none [–]."""
+
 _DRYING = frozenset({"dried_out", "suspected", "cycling"})
 
 
@@ -92,10 +95,12 @@ def _odds(story: Story, found: Assessment) -> list[Sentence]:
     items: list[list[Piece]] = []
     for one in sorted(found.stories, key=lambda one: -one.after):
         node = story.figures.get(f"drying.story.{one.key}")
-        if node is not None:
+        if node is not None and one.after >= _TELLING:
             items.append([story.name(story.tables.drying_stories[one.key].label), " ", node])
     if not items:
         return []
+    if any(one.after < _TELLING for one in found.stories):
+        items.append(story.phrase("next to nothing for the others"))
     return [
         story.tell(
             TOPIC,

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.case import Kind
-from appraise.report.rationale.story import Chapter, Piece, Story, quote
+from appraise.model.message import message
+from appraise.report.rationale.story import Chapter, Piece, Story, nothing_inspected, quote
 
 if TYPE_CHECKING:
     from appraise.model.reason import Sentence
@@ -81,10 +82,14 @@ def _made(story: Story) -> Sentence:
 
 def _visit(story: Story) -> Sentence:
     assignment = story.case.assignment
+    if nothing_inspected(story.valuation):
+        text = message("No part of it was looked at; it is valued for {day}{place}{assessor}{client}.")
+    else:
+        text = message("It was inspected on {day}{place}{assessor}{client}; every figure holds for that day.")
     place, assessor, client = quote(assignment.place), quote(assignment.assessor), quote(assignment.client)
     return story.tell(
         TOPIC,
-        "It was inspected on {day}{place}{assessor}{client}; every figure holds for that day.",
+        text,
         day=quote(story.manner.day(assignment.inspected)),
         place=story.phrase(" at {place}", place=place) if assignment.place.strip() else "",
         assessor=story.phrase(" by {assessor}", assessor=assessor) if assignment.assessor.strip() else "",

@@ -55,8 +55,8 @@ _OPENINGS = (
         "The {station} come to grade {grade}: {condition}.",
     ),
     messages(
-        "On the whole the {station} is worth grade {grade}: {condition}.",
-        "On the whole the {station} are worth grade {grade}: {condition}.",
+        "On the whole the {station} stands at grade {grade}: {condition}.",
+        "On the whole the {station} stand at grade {grade}: {condition}.",
     ),
 )
 """Taken in turn, so that eight stations in a row do not read alike."""

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from appraise.model.case import Case
-    from appraise.model.result import Valuation
+    from appraise.model.result import StationResult, Valuation
     from appraise.report.figures import Figures
     from appraise.tables.rows import Tables
 
@@ -85,6 +85,16 @@ class Chapter:
     topic: str
     heading: str
     sentences: tuple[Sentence, ...]
+
+
+def seen(station: StationResult) -> bool:
+    """Tell whether anything of a station was looked at, or judged as a whole."""
+    return station.inspected > 0 or any(part.overruled for part in station.components)
+
+
+def nothing_inspected(valuation: Valuation) -> bool:
+    """Tell whether nobody looked at any part."""
+    return not any(map(seen, valuation.stations))
 
 
 def quote(text: str) -> Quote:

@@ -8,7 +8,7 @@ from appraise.model.case import Extent
 from appraise.model.message import message
 from appraise.report.document import Column, Paragraph, Section, Table
 from appraise.report.sections.tables import lean
-from appraise.report.words import literal
+from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -78,4 +78,5 @@ def _renewal(item: Appraisal, renewal: Renewal) -> tuple[str, ...]:
             say("not documented; clues: {clues}", clues=item.manner.listed(clues)) if clues else say("not documented")
         )
     done = say("renewed") if renewal.extent == Extent.RENEWED else say("repaired")
-    return item.manner.listed(labels), done, when, literal(renewal.by), literal(renewal.evidence), literal(renewal.note)
+    parts = capital(item.manner.listed(labels))
+    return parts, done, when, literal(renewal.by), literal(renewal.evidence), literal(renewal.note)

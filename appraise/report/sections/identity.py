@@ -9,6 +9,7 @@ from appraise.model.case import Kind
 from appraise.model.message import message
 from appraise.report.charts.worth import value_range
 from appraise.report.document import Facts, Paragraph, Section
+from appraise.report.rationale.story import nothing_inspected
 from appraise.report.sections.readings import found_at
 from appraise.report.words import KINDS, capital, literal
 
@@ -110,6 +111,8 @@ def not_inspected(item: Appraisal) -> str:
         for part in station.components
         if part.inspected <= 0 and not part.overruled
     ]
+    if nothing_inspected(item.valuation):
+        return say("all {count} parts: nothing was looked at", count=len(unseen))
     named = "; ".join(unseen[:UNSEEN]) or say("nothing: every part was looked at, at least in part")
     rest = len(unseen) - UNSEEN
     if rest <= 0:

@@ -93,7 +93,7 @@ def _touch(case: Case, tables: Tables, _typed: Mapping[str, str]) -> Measurement
     down = by_note(case, keys["downweight"])
     up = by_note(case, keys["upweight"]) if "upweight" in keys else {}
     if not down:
-        raise Refused("No downweights yet: weigh some keys at the station Action, and upweights of the same notes.")
+        raise Refused("No downweights yet: weigh some keys at the station Action, down and up.")
     return touch_measurement(down, up, kind, tables, population=_compass(case))
 
 

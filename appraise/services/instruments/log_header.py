@@ -75,7 +75,7 @@ def find_header(path: Path, content: bytes, unit: str | None) -> LogHeader:
 
 def _columns(names: list[str]) -> tuple[list[int], list[int], list[int]]:
     """Return the columns that can be time (or date), temperature and humidity."""
-    low = [name.casefold() for name in names]
+    low = [name.casefold().replace("_", " ") for name in names]
     times = [n for n, name in enumerate(low) if _STAMP.search(name) or _DATE.search(name)]
     damp = [n for n, name in enumerate(low) if _DAMP.search(name) and not _OTHER.search(name) and n not in times]
     warm = [
@@ -90,7 +90,7 @@ def _header(path: Path, place: int, line: str, names: list[str], unit: str | Non
         if len(columns) > 1:
             both = " and ".join(quoted(names[n]) for n in columns[:2])
             raise wrong(path, place + 1, "", f"{both}, which could both be {what}", "one such column", "take one out")
-    low = [name.casefold() for name in names]
+    low = [name.casefold().replace("_", " ") for name in names]
     dates = [n for n in times if _DATE.search(low[n])]
     stamps = [n for n in times if n not in dates]
     if not stamps:
@@ -101,7 +101,7 @@ def _header(path: Path, place: int, line: str, names: list[str], unit: str | Non
     heading = low[warm[0]]
     named = "F" if _FAHRENHEIT.search(heading) else "C" if _CELSIUS.search(heading) else None
     if (unit or named) is None:
-        mend = "name the unit in the heading, or say --unit C or --unit F"
+        mend = "name the unit in the heading; appraise measure takes --unit C or --unit F too"
         raise wrong(path, place + 1, names[warm[0]], "a temperature without its unit", "°C or °F", mend)
     return LogHeader(
         place + 1, separator(line), len(names), stamp, date, warm[0], damp[0], (unit or named) == "F", tuple(names)
