@@ -81,6 +81,7 @@ def test_a_number_alone_is_in_the_units_asked_for_and_a_unit_that_is_typed_wins(
         (("torque",), ("--of", "bass", "1=65", "2=60"), ("--of", "bass", "1=65in·lb", "2=60in·lb")),
         (("torque",), ("--of", "bass", "1=65", "--below", "50"), ("--of", "bass", "1=65in·lb", "--below=50in·lb")),
         (("regulation",), ("--of", "let_off", "1=0.08"), ("--of", "let_off", "1=0.08in")),
+        (("regulation",), ("--of", "key_dip", "1=3/8"), ("--of", "key_dip", "1=0.375in")),
         (("sample", "--check", "key_dip"), ("A4=0.4", "C4=0.39"), ("A4=0.4in", "C4=0.39in")),
         (("touch",), ("--down", "A4=52", "--up", "A4=26"), ("--down", "A4=52g", "--up", "A4=26g")),
     ],

@@ -36,6 +36,10 @@ def test_a_number_alone_is_in_the_unit_of_the_case(torque):
     assert line_typed("A4 7.4 N·m", (40,), torque, 88, Units.INCH)[1] == 7.4
 
 
+def test_a_fraction_alone_is_in_inches_where_the_case_is(tables):
+    assert line_typed("A4 3/8", (40,), tables.checks["key_dip"], 88, Units.INCH) == ((49,), pytest.approx(9.525))
+
+
 @pytest.mark.parametrize("text", ["", "7 1/2", "A4", "seven"])
 def test_what_is_neither_is_refused_in_one_line(torque, text):
     with pytest.raises(Refused) as refused:
