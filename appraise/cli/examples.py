@@ -37,7 +37,10 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     "appraise measure sample": ("appraise measure sample --check downweight_grand A4=52 C2=58 C6=46",),
     "appraise measure touch": ("appraise measure touch --down A4=50 C2=58 C6=46 --up A4=26 C2=30 C6=24",),
     "appraise measure regulation": ("appraise measure regulation --of key_dip A4=10 C2=10.5 C6=9.8",),
-    "appraise measure torque": ("appraise measure torque --of treble/1 1=7.4 2=6.8 3=4.1",),
+    "appraise measure torque": (
+        "appraise measure torque --of treble/1 1=7.4 2=6.8 3=4.1",
+        "appraise measure torque --units inch --of treble/1 1=65 2=60 3=36",
+    ),
     "appraise measure dampers": ("appraise measure dampers --ring A4=0.4 C2=0.9 C5=0.2",),
     "appraise measure string": (
         "appraise measure string --note A4 --length 40cm --diameter 1.0 --strings 3",

@@ -7,17 +7,16 @@ import re
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
-from difflib import get_close_matches
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
-from appraise.model.currency import DIGITS
 from appraise.model.manner import PLAIN
 from appraise.model.notes import number_of
 from appraise.model.span import Span
 from appraise.model.units import UNITS
 from appraise.services.instruments.amounts import amount, in_unit
 from appraise.services.quantity import Refused, as_shown, money, number, unit_shown, unit_typed, with_unit
+from appraise.services.together import hang_together
 from appraise.store.crosscheck import photo_problem
 from appraise.store.document import written
 from appraise.store.findings import shorten
@@ -165,7 +164,7 @@ def parse(field: Field, text: str, case: Case, tables: Tables) -> object:
         _bounded(field, value, case.assignment.units)
     if isinstance(value, Decimal) and field.low is not None and value < Decimal(str(field.low)):
         raise Refused(f"{field.label.lower()}: not less than {field.low:g}")
-    _possible(field, value, case)
+    hang_together(field.path, value, case)
     expected = refusal(field.path, written(value))
     if field.path[-1] == "photo" and not expected:
         expected = photo_problem(str(value))
@@ -286,35 +285,3 @@ def _bounded(field: Field, value: float, units: Units) -> None:
         raise Refused(f"{field.label.lower()}: not less than {with_unit(field.low, field.unit, units)}")
     if field.high is not None and value > field.high:
         raise Refused(f"{field.label.lower()}: not more than {with_unit(field.high, field.unit, units)}")
-
-
-def _possible(field: Field, value: object, case: Case) -> None:
-    """Refuse dates that contradict each other: a file holding them could not be opened again."""
-    day, made = case.assignment.inspected, case.identity.made
-    if field.path == ("assignment", "currency") and value not in DIGITS:
-        near = get_close_matches(str(value).upper(), DIGITS, n=1)
-        mend = f"; did you mean {near[0]}?" if near else ", such as EUR"
-        raise Refused(f"“{shorten(str(value))}” is not a currency: three capital letters of ISO 4217{mend}")
-    if field.path == ("identity", "made") and isinstance(value, Span) and value.earliest > day:
-        raise Refused(f"built after the inspection of {day.isoformat()}")
-    if field.path == ("assignment", "inspected") and isinstance(value, date):
-        spans = (made, *(renewal.date for renewal in case.renewals))
-        days = [span.earliest for span in spans if span is not None]
-        last = max((*days, *(reading.date for reading in case.pitch_log)), default=value)
-        if value < last:
-            raise Refused(f"inspected before {last.isoformat()}, when something in this case happened")
-    if field.path == ("assignment", "reported") and isinstance(value, date) and value < day:
-        raise Refused(f"reported before the inspection of {day.isoformat()}")
-    if field.path[0] == "pitch_log" and field.path[-1] == "date" and isinstance(value, date):
-        if value > day:
-            raise Refused(f"read after the inspection of {day.isoformat()}")
-        if made is not None and value < made.earliest:
-            raise Refused(f"read before it was built ({made})")
-    named = {clue.clue for clue in case.drying_clues}
-    if field.path[0] == "drying_clues" and field.path[-1] == "clue" and value in named - {get(case, field.path)}:
-        raise Refused("that clue is in the list already")
-    if field.path[0] == "renewals" and field.path[-1] == "date" and isinstance(value, Span):
-        if value.earliest > day:
-            raise Refused(f"renewed after the inspection of {day.isoformat()}")
-        if made is not None and value.latest < made.earliest:
-            raise Refused(f"renewed before it was built ({made})")

@@ -10,7 +10,7 @@ from appraise.services.fields import parse, shown
 from appraise.services.particulars import SECTIONS
 from appraise.services.pitch_records import DRYING_CLUES, PITCH_LOG
 from appraise.services.quantity import Refused
-from appraise.services.record_lists import RECORDS
+from appraise.services.record_lists import COMPARABLES, RECORDS
 from appraise.services.walk import answered, checks_of, first_unfinished, form_rows, grade_given, progress
 from appraise.services.worksheet import Worksheet
 from appraise.store.document import case_text
@@ -224,6 +224,20 @@ def test_renewal_before_the_instrument_is_refused(sheet, tables):
     field = next(field for field in RECORDS[0].fields if field.path == ("date",)).at("renewals", 0)
     with pytest.raises(Refused, match="before it was built"):
         parse(field, "1890", sheet.case, tables)
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "message"),
+    [
+        ("made", "2030", "built after it was sold"),
+        ("date", "2030-01-01", "after the inspection"),
+        ("date", "1700-01-01", "before it was built"),
+    ],
+)
+def test_a_comparable_is_made_then_sold_then_compared(sheet, tables, name, text, message):
+    field = next(field for field in COMPARABLES.fields if field.path == (name,)).at("market", "comparables", 0)
+    with pytest.raises(Refused, match=message):
+        parse(field, text, sheet.case, tables)
 
 
 def test_notes_are_read_as_ranges(sheet, tables):

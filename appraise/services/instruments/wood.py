@@ -72,7 +72,7 @@ class _Page:
         checked(value, row, self.tables)
         self.inputs.append(Figure(key, label, value, unit))
         unusual = remark(value, row, self.tables)
-        if unusual:
+        if unusual and unusual not in self.says:
             self.says.append(unusual)
 
     def found(self, key: str, label: str, value: float | None, unit: str, note: str = "") -> None:
