@@ -15,6 +15,7 @@ from appraise.tables.rows import CheckKind
 from appraise.widgets.check_form import CheckForm
 from appraise.widgets.next_checks import NextChecks
 from tests.helpers.screen_text import screen_text, settle
+from tests.helpers.worksheet_cases import bare
 
 STATION = "case"
 
@@ -392,3 +393,10 @@ class TestTypedAtOnce:
             await self.at_once(pilot, "4 2 cracks seen\n")
         assert overruling(sheet.case, component).reason == "2 cracks seen"
         assert overruling(sheet.case, component).grade == 4.0
+
+
+async def test_without_a_price_the_share_says_of_what_it_is(app_on, folder, tables):
+    app = app_on(Worksheet(folder / "bare.toml", bare(), tables))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        assert "% of a new one  no value without a replacement cost new (F6)" in screen_text(app)
