@@ -5,6 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from appraise.services.quantity import Refused
+from appraise.store.characters import one_line
+
+_LONGEST = 240
+"""Letters of a path that a message holds; of a longer one it shows the end, which is what was typed."""
 
 
 def free_path(text: str, folder: Path) -> Path:
@@ -23,16 +27,21 @@ def free_path(text: str, folder: Path) -> Path:
     try:
         path = folder / Path(typed).expanduser()
     except RuntimeError:
-        raise Refused(f"“{typed}”: there is no such home folder") from None
+        raise Refused(f"“{_shown(typed)}”: there is no such home folder") from None
     if path.suffix != ".toml":
         path = path.with_name(f"{path.name}.toml")
     if path.name.startswith("."):
         raise Refused("a name that does not begin with a dot, or the bench would not list it")
     try:
         if not path.parent.is_dir():
-            raise Refused(f"there is no folder {path.parent}")
+            raise Refused(f"there is no folder {_shown(str(path.parent))}")
         if path.exists() or path.is_symlink():
-            raise Refused(f"{path.name} is there already: choose another name")
+            raise Refused(f"{_shown(path.name)} is there already: choose another name")
     except OSError as error:
-        raise Refused(f"{path}: {error.strerror or error}") from None
+        raise Refused(f"{_shown(str(path))}: {error.strerror or type(error).__name__}") from None
     return path
+
+
+def _shown(path: str) -> str:
+    whole = one_line(path)
+    return whole if len(whole) <= _LONGEST else "…" + whole[1 - _LONGEST :]

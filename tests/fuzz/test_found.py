@@ -14,6 +14,7 @@ from appraise.services.fields import parse
 from appraise.services.instruments.note_values import Quantity, note_columns
 from appraise.services.instruments.pitch_csv import read_pitch_csv
 from appraise.services.instruments.torque import pins_from
+from appraise.services.naming import free_path
 from appraise.services.particulars import SECTIONS
 from appraise.services.quantity import Refused, money, number
 from appraise.services.record_lists import COMPARABLES
@@ -36,6 +37,13 @@ def test_a_file_of_one_quote(tmp_path):
     path = tmp_path / "x.csv"
     path.write_bytes(b'"')
     assert problems_of(note_columns, path, VALUE) == ["None: nothing but quotes"]
+
+
+@pytest.mark.parametrize("text", ["9" * 4000, "~" + "x" * 4000, "n" * 4000 + "/a"])
+def test_a_name_that_cannot_be_is_not_said_whole(text, tmp_path):
+    with pytest.raises(Refused) as refused:
+        free_path(text, tmp_path)
+    assert len(str(refused.value)) < 400
 
 
 @pytest.mark.parametrize("text", ["6/4", "6/0 in"])
