@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -82,12 +82,29 @@ class Condition:
     """Depreciation and usability of every component in every draw."""
 
     worn: Mapping[str, Worn]
-    left: Mapping[str, Array]
-    after: Mapping[tuple[str, str], Array]
-    gates: Mapping[str, Array]
-    gates_after: Mapping[tuple[str, str], Array]
+    """By component."""
     inputs: tuple[str, ...]
     """Names of the inputs that were varied."""
+
+    @cached_property
+    def left(self) -> Mapping[str, Array]:
+        """Depreciation by component [–]."""
+        return {key: one.left for key, one in self.worn.items()}
+
+    @cached_property
+    def after(self) -> Mapping[tuple[str, str], Array]:
+        """Depreciation after (job, component) [–]."""
+        return {(job, key): after for key, one in self.worn.items() for job, after in one.after.items()}
+
+    @cached_property
+    def gates(self) -> Mapping[str, Array]:
+        """Usability by critical component [–]."""
+        return {key: one.gate for key, one in self.worn.items() if one.gate is not None}
+
+    @cached_property
+    def gates_after(self) -> Mapping[tuple[str, str], Array]:
+        """Usability after (job, critical component) [–]."""
+        return {(job, key): gate for key, one in self.worn.items() for job, gate in one.gate_after.items()}
 
 
 def condition(subject: Subject, remedies: Iterable[Remedy], source: Source, tables: Tables) -> Condition:
@@ -125,14 +142,7 @@ def condition(subject: Subject, remedies: Iterable[Remedy], source: Source, tabl
             source,
             tables,
         )
-    return Condition(
-        worn,
-        {key: one.left for key, one in worn.items()},
-        {(job, key): after for key, one in worn.items() for job, after in one.after.items()},
-        {key: one.gate for key, one in worn.items() if one.gate is not None},
-        {(job, key): gate for key, one in worn.items() for job, gate in one.gate_after.items()},
-        tuple(inputs),
-    )
+    return Condition(worn, tuple(inputs))
 
 
 class _Cure(NamedTuple):
