@@ -42,11 +42,7 @@ class Messages(App[ReturnType]):
     def __init__(self) -> None:
         super().__init__()
         self._said = ""
-
-    @property
-    def said(self) -> str:
         """The message that was last shown; empty when what it told of has been followed by a change."""
-        return self._said
 
     def notify(
         self,
@@ -58,7 +54,6 @@ class Messages(App[ReturnType]):
         markup: bool = True,
     ) -> None:
         """Show a message in the place of any before it."""
-        self.clear_notifications()
         self._said = f"{_MARKS[severity]}{message}"
         super().notify(self._said, title=title, severity=severity, timeout=timeout, markup=markup)
         self.call_later(self.place_message)

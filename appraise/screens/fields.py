@@ -9,7 +9,7 @@ from textual import on
 from appraise.commands import RECORD, bindings
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.field_entry import enter_field
-from appraise.services.fields import get
+from appraise.services.fields import get, parse
 from appraise.services.quantity import Refused
 from appraise.services.record_lists import REMARKS
 from appraise.widgets.field_rows import FieldRow, FieldRows
@@ -93,8 +93,6 @@ class FieldScreen(CaseScreen):
         Returns:
             True when it fitted.
         """
-        from appraise.services.fields import parse
-
         try:
             value = parse(field, text, self.worksheet.case, self.worksheet.tables)
         except Refused as refused:

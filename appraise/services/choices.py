@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from appraise.model.case import STATION_LABELS, Extent, Kind, Origin
 from appraise.model.manner import Units
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
+    from enum import StrEnum
 
     from appraise.model.case import Case
     from appraise.services.fields import Choices
     from appraise.tables.rows import Tables
 
 
+class _Labelled(Protocol):
+    @property
+    def label(self) -> str: ...
+
+
 def kinds(_case: Case, _tables: Tables) -> Choices:
     """Grand or upright."""
-    return tuple((kind.value, kind.value) for kind in Kind)
+    return _values(Kind)
 
 
 def units(_case: Case, _tables: Tables) -> Choices:
@@ -27,32 +33,32 @@ def units(_case: Case, _tables: Tables) -> Choices:
 
 def bases(_case: Case, tables: Tables) -> Choices:
     """The kinds of value."""
-    return tuple((key, row.label) for key, row in tables.bases.items())
+    return _labelled(tables.bases)
 
 
 def laws(_case: Case, tables: Tables) -> Choices:
     """The laws of depreciation."""
-    return tuple((key, row.label) for key, row in tables.laws.items())
+    return _labelled(tables.laws)
 
 
 def climates(_case: Case, tables: Tables) -> Choices:
     """The climates."""
-    return tuple((key, row.label) for key, row in tables.climates.items())
+    return _labelled(tables.climates)
 
 
 def uses(_case: Case, tables: Tables) -> Choices:
     """The uses."""
-    return tuple((key, row.label) for key, row in tables.uses.items())
+    return _labelled(tables.uses)
 
 
 def clues(_case: Case, tables: Tables) -> Choices:
     """The clues to the date of a renewal."""
-    return tuple((key, row.label) for key, row in tables.dating_clues.items())
+    return _labelled(tables.dating_clues)
 
 
 def drying_clues(_case: Case, tables: Tables) -> Choices:
     """The clues to drying."""
-    return tuple((key, row.label) for key, row in tables.drying_clues.items())
+    return _labelled(tables.drying_clues)
 
 
 def seen(_case: Case, _tables: Tables) -> Choices:
@@ -62,12 +68,12 @@ def seen(_case: Case, _tables: Tables) -> Choices:
 
 def extents(_case: Case, _tables: Tables) -> Choices:
     """How far a renewal may go."""
-    return tuple((extent.value, extent.value) for extent in Extent)
+    return _values(Extent)
 
 
 def origins(_case: Case, _tables: Tables) -> Choices:
     """Where a defect may come from."""
-    return tuple((origin.value, origin.value) for origin in Origin)
+    return _values(Origin)
 
 
 def components(case: Case, tables: Tables) -> Choices:
@@ -115,3 +121,11 @@ def finishes(case: Case, tables: Tables) -> Choices:
 def yes_no(_case: Case, _tables: Tables) -> Choices:
     """Yes or no."""
     return (("yes", "yes"), ("no", "no"))
+
+
+def _labelled(rows: Mapping[str, _Labelled]) -> Choices:
+    return tuple((key, row.label) for key, row in rows.items())
+
+
+def _values(words: type[StrEnum]) -> Choices:
+    return tuple((word.value, word.value) for word in words)

@@ -109,7 +109,7 @@ def shown(field: Field, case: Case, tables: Tables) -> str:
     if value is None or value == "" or value == ():
         return NOTHING
     if field.accepts in (Accepts.CHOICE, Accepts.SEVERAL) and field.choices is not None:
-        labels = dict(field.choices(case, tables))
+        labels = labels_of(field, case, tables)
         keys = value if isinstance(value, tuple) else (value,)
         return ", ".join(labels.get(_key(key), _key(key)) for key in keys)
     if field.accepts is Accepts.MONEY:
