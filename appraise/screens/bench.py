@@ -55,6 +55,10 @@ class BenchScreen(Screen[None]):
         case: Case
         valuation: Valuation
 
+    @dataclass
+    class Looked(Message):
+        """The folder has been read and every case valued."""
+
     def __init__(self, folder: Path, tables: Tables | None = None) -> None:
         """Lay out a folder of cases.
 
@@ -68,6 +72,12 @@ class BenchScreen(Screen[None]):
         self._place = f"Bench · {folder.resolve().name or folder}"
         self._values: dict[Path, Valuation] = {}
         self._valued: dict[Path, Case] = {}
+        self._looking = True
+
+    @property
+    def settled(self) -> bool:
+        """True when the cases are listed as they stand in the folder, each with its value."""
+        return not self._looking
 
     def compose(self) -> ComposeResult:
         """Title, cases, and what to do when there are none."""
@@ -78,12 +88,14 @@ class BenchScreen(Screen[None]):
 
     def on_screen_resume(self) -> None:
         """Read the folder, the first time and after a case may have been worked on."""
+        self._looking = True
         # After the first paint: files and the engine's array library take longer than this screen.
         self.call_after_refresh(self.action_look_again)
 
     def action_look_again(self) -> None:
         """Read the folder again."""
         if self.is_current:
+            self._looking = True
             self._look()
 
     @work(thread=True, exclusive=True, group="look")
@@ -105,6 +117,7 @@ class BenchScreen(Screen[None]):
                 return
             if entry.case is not None and self._valued.get(entry.path) != entry.case:
                 self.post_message(self.Valued(entry.path, entry.case, compute(entry.case, tables)))
+        self.post_message(self.Looked())
 
     def _loaded_tables(self) -> Tables:
         from appraise.tables.load import load_tables
@@ -139,6 +152,10 @@ class BenchScreen(Screen[None]):
         self._valued[message.path] = message.case
         if self._tables is not None:
             self.query_one(CaseRows).show(self._entries, self._values, self._tables)
+
+    @on(Looked)
+    def _all_looked_at(self) -> None:
+        self._looking = False
 
     @on(RowList.Chosen)
     def _chosen(self) -> None:

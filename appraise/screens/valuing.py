@@ -67,9 +67,14 @@ class ValuingScreen(Screen[None]):
         self._left_out: dict[int, str] = {}
         self._chosen: list[int] = []
         self._run, self._done, self._pause = 0, 0, _PAUSE
-        self._state = ""
+        self._state = "running"
         """`running`, `stopped`, empty when all is done, or what went wrong."""
         self._told = False
+
+    @property
+    def settled(self) -> bool:
+        """True when nothing more is coming: all of the folder is valued, or valuing was stopped."""
+        return self._state != "running"
 
     def show(self) -> None:
         """Show the candidates as far as they have come."""
