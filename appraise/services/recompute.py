@@ -16,7 +16,7 @@ from appraise.model.problem import Problem, Unreadable
 from appraise.report.json_out import dumps
 from appraise.report.kinds import ReportKind
 from appraise.services.differences import ABSENT, differences
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 from appraise.store.characters import one_line
 from appraise.store.findings import describe
 from appraise.store.read import LARGEST, parse_case

@@ -7,7 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from appraise.model.problem import Unreadable
-from appraise.services.quantity import Refused, number, unit_shown, with_unit
+from appraise.services.amounts import number
+from appraise.services.refused import Refused
+from appraise.services.shown import unit_shown, with_unit
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem, Unreadable
 from appraise.model.unsafe import shown
-from appraise.services.instruments.amounts import quoted
+from appraise.services.refused import quoted
 from appraise.tables.content import TooLarge, content_of
 from appraise.tables.files import nearest
 
