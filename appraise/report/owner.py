@@ -36,6 +36,9 @@ NAME = 60
 JOBS = 3
 """Jobs told at most."""
 
+REMARKS = 2
+"""Remarks told at most."""
+
 _QUIET = frozenset({"nothing", "open", "untuned", "poor_work", "age"})
 """Conclusions on the clues to drying that an owner need not hear of."""
 
@@ -103,8 +106,8 @@ def _validity(item: Appraisal) -> str:
 
 def _why(item: Appraisal) -> Section:
     say = item.manner.say
-    # The line on what is amended takes the room of one reason: the page stays one.
-    most = SENTENCES if item.standing.day is None else SENTENCES - 1
+    # What is amended, and what was noted, take the room of a reason each: the page stays one.
+    most = SENTENCES - (item.standing.day is not None) - bool(item.case.remarks)
     told = [_cut(text) for text in dict.fromkeys(_telling(item))][:most]
     chart = _range(item)
     return Section(say("Why"), (*(() if chart is None else (chart,)), Bullets(tuple(told))), key="why")
@@ -196,7 +199,9 @@ def _work(item: Appraisal) -> Section:
     chosen = [job for job in item.valuation.work if job.chosen and not job.step]
     if not chosen:
         return Section(
-            title, (Paragraph(say("None for the sake of the price: no job brings back what it costs.")),), key=key
+            title,
+            (Paragraph(say("None for the sake of the price: no job can be expected to bring back what it costs.")),),
+            key=key,
         )
     told = sorted(chosen, key=lambda job: job.cost.mid - job.value_added)[:JOBS]
     rows = tuple(
@@ -232,6 +237,10 @@ def _mind(item: Appraisal) -> Section:
     rows = [(say("Not inspected"), not_inspected(item))]
     if item.case.assignment.limits.strip():
         rows.append((say("Limits of the visit"), _cut(item.case.assignment.limits)))
+    noted = [_cut(remark.text, NAME) for remark in item.case.remarks if remark.text.strip()]
+    if noted:
+        more = say("; and more in the full report") if len(noted) > REMARKS else ""
+        rows.insert(0, (say("Noted"), "; ".join(noted[:REMARKS]) + more))
     if cautions:
         rows.append((say("Cautions"), " ".join(cautions)))
     rows.append(
@@ -240,7 +249,7 @@ def _mind(item: Appraisal) -> Section:
     assessor = _cut(item.case.assignment.assessor, NAME)
     word = say(
         "The full report holds the definition of the value, the assumptions and the derivation of every figure, and is "
-        "what counts. The program informs and signs nothing; {assessor} answers for it.",
+        "what counts. The program informs and signs nothing. Answerable for it: {assessor}.",
         assessor=assessor or say("the assessor"),
     )
     blocks = (Facts(tuple(rows)), Paragraph(word), Blanks((say("Date and signature"),)))

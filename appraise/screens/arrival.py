@@ -68,7 +68,7 @@ class ArrivalScreen(FieldScreen):
         assert earlier is not None  # noqa: S101 - there is an arrival
         purpose = f", for: {earlier.purpose}" if earlier.purpose.strip() else ""
         yield FieldRow.saying("kept", f"Inspected on {day(arrival.day)}{purpose}", "$foreground")
-        words = f"{earlier.file}, whole: SHA-256 {earlier.sha256[:12]}…"
+        words = f"{earlier.file}, unaltered: SHA-256 {earlier.sha256[:12]}…"
         yield FieldRow.saying("file", words, "$text-success")
         if not arrival.begun(case):
             yield FieldRow.doing(BEGIN, "▸ Begin the inspection on arrival, the state before beside each check")
@@ -171,7 +171,10 @@ class ArrivalScreen(FieldScreen):
                 "Inspected on arrival on",
                 parse,
                 text=today.isoformat(),
-                hints=("Grades, readings and remarks make room for those of that day; the earlier ones stay in view.",),
+                hints=(
+                    "Grades, readings and remarks make room for those of that day; the earlier ones stay in view. "
+                    "Place and limits of the visit are open again (F6 on the walk).",
+                ),
                 line=self.query_one(FieldRows).line_of_cursor(),
             ),
             take,

@@ -313,7 +313,7 @@ def begin(sheet: Worksheet, today: date) -> None:
         raise Refused("set the state before the move first")
     if today < case.earlier_state.day:
         raise Refused(f"inspected before {case.earlier_state.day.isoformat()}, the day of the earlier state")
-    asked = replace(case.assignment, inspected=today, reported=None, limits="")
+    asked = replace(case.assignment, inspected=today, reported=None, place="", limits="")
     sheet.change(
         replace(case, assignment=asked, grades=(), readings=(), remarks=(), drying_clues=()),
         "beginning of the arrival inspection",

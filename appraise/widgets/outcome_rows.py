@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from textual.content import Content
 
-from appraise.model.case import Origin
 from appraise.model.loss import RemarkClass
 from appraise.report.loss import parts
 from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS, NOT_KNOWN
@@ -40,12 +39,13 @@ _MARKS = {
 }
 
 
-_FRESH = frozenset({RemarkClass.NEW, RemarkClass.WORSE})
-
+_UNCOUNTED = "Put down to the move, and not counted:"
 _UNGRADED = (
-    "Damage put down to the move stands among the remarks, but no check of its part is worse than before: grade or "
-    "measure those parts, and the loss follows."
+    "No check of theirs made both before and after is worse: grade or measure them. Where nobody graded them before, "
+    "put what a photo or paper shows of them then into a copy of the earlier state, and compare the two files: "
+    "appraise loss BEFORE AFTER."
 )
+"""What mends it."""
 
 
 class OutcomeRows(RowList):
@@ -85,8 +85,6 @@ class OutcomeRows(RowList):
         found = item.proposed
         if not found.components:
             yield Row("loss", tuple(wrapped(NO_LOSS, width, "bold")))
-            if any(line.origin is Origin.TRANSIT and line.outcome in _FRESH for line in item.loss.remarks):
-                yield Row("ungraded", tuple(wrapped(_UNGRADED, width, "$text-warning")))
         elif found.loss is None:
             text = "No loss in money can be stated: it needs a replacement cost new or a labour rate (F6 on the walk)."
             yield Row("loss", tuple(wrapped(text, width, "$text-warning")))
@@ -94,6 +92,10 @@ class OutcomeRows(RowList):
             yield _pair("loss", "Loss, established", item.spread(found.loss), width, "bold $primary")
             yield _pair("measure", "  measured by", MEASURES[found.measure], width)
             yield _pair("payable", "Payable", item.spread(found.payable), width, "bold")
+        left_out = parts.uncounted(item)
+        if left_out:
+            text = f"{_UNCOUNTED} {'; '.join(left_out)}. {_UNGRADED}"
+            yield Row("ungraded", tuple(wrapped(text, width, "$text-warning")))
         for other in item.loss.scenarios[1:]:
             yield _pair("wider", "With all of unknown origin counted", item.spread(other.loss), width)
             yield _pair("wider.measure", "  measured by", MEASURES[other.measure], width)

@@ -111,9 +111,11 @@ def what_drives(item: Appraisal) -> Drawing | None:
     say = item.manner.say
     told = item.manner.listed(f"{item.manner.small(row.label)} ({row.shown})" for row in rows[:3])
     if item.valuation.value is not None:
-        says = say("The range of the value owes its width above all to {causes}.", causes=told)
+        says = say("The range of the value is wide above all for these reasons: {causes}.", causes=told)
     else:
-        says = say("The range of the share of new that is left owes its width above all to {causes}.", causes=told)
+        says = say(
+            "The range of the share of new that is left is wide above all for these reasons: {causes}.", causes=told
+        )
     left = len(noticed) - len(rows)
     caption = say(
         "How much of the spread each uncertain input makes by itself, as its first-order share of the variance; what "

@@ -20,7 +20,7 @@ from appraise.report.document import (
     Ticks,
 )
 from appraise.report.loss import parts
-from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NO_LOSS
+from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NO_LOSS, NOT_KNOWN
 from appraise.report.standing import amended, trailed
 from appraise.report.words import KINDS, OUTCOMES, capital, literal
 
@@ -117,9 +117,17 @@ def _summary(item: Compared) -> Section:
         (say("Loss, established"), item.spread(found.loss)),
         *((say("Loss, all of unknown origin counted"), item.spread(other.loss)) for other in item.loss.scenarios[1:]),
         (say("Payable, established"), item.spread(found.payable)),
+        *_uncounted(item),
     )
     blocks: list[Block] = [Paragraph(literal(item.after.case.invented))] if item.after.case.invented.strip() else []
     return Section(say("Summary"), (*blocks, Facts(rows), Paragraph(say(parts.NEAR))))
+
+
+def _uncounted(item: Compared) -> tuple[tuple[str, str], ...]:
+    """Return what is put down to the move and counts for nothing, so that nobody takes the loss for the whole of it."""
+    say, places = item.manner.say, parts.uncounted(item)
+    why = say("no check made before and after shows them worse, so no repair is costed; see the cautions")
+    return ((say("Put down to the move, not counted"), f"{'; '.join(places)}: {why}"),) if places else ()
 
 
 def _instrument(item: Compared) -> Section:
@@ -153,7 +161,13 @@ def _size(item: Compared, size_cm: float) -> str:
 
 
 def _timeline(item: Compared) -> tuple[tuple[str, ...], ...]:
-    return tuple((line.told, literal(line.what), item.manner.say(_FILES[line.file])) for line in item.loss.timeline)
+    say = item.manner.say
+    lines = [(line.sort, line.told, literal(line.what), say(_FILES[line.file])) for line in item.loss.timeline]
+    if item.delivered is not None:
+        stated = item.after.case.claim.delivered == item.delivered
+        whose = say(_FILES["after"]) if stated else NOT_KNOWN
+        lines.append((item.delivered, item.manner.day(item.delivered), say("delivered"), whose))
+    return tuple(line[1:] for line in sorted(lines, key=lambda line: line[0]))
 
 
 def _remarks(item: Compared) -> Iterator[Section]:

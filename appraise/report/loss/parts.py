@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.case import Origin
 from appraise.model.currency import minor_digits
 from appraise.model.loss import RemarkClass
 from appraise.model.message import message
@@ -55,6 +56,17 @@ def remark_rows(item: Compared, outcome: RemarkClass) -> tuple[tuple[str, ...], 
     return tuple(rows)
 
 
+def uncounted(item: Compared) -> tuple[str, ...]:
+    """Return the places of damage put down to the move that no part shown to be worse stands for, each once."""
+    worse = {part.component for part in item.loss.components} | {part.station for part in item.loss.components}
+    places = (
+        line.latest.place
+        for line in item.loss.remarks
+        if line.origin is Origin.TRANSIT and line.outcome in (RemarkClass.NEW, RemarkClass.WORSE)
+    )
+    return tuple(dict.fromkeys(item.place(place) for place in places if place not in worse))
+
+
 def checks_told(item: Compared) -> str:
     """Return how many checks say something else, the same, or were made only once, in one sentence."""
     say, changes = item.manner.say, item.loss.checks
@@ -65,7 +77,7 @@ def checks_told(item: Compared) -> str:
         item.manner.several(
             "{number} check the same both times", "{number} checks the same both times", same, number=same
         ),
-        say("{number} another answer", number=twice),
+        say("{number} with another answer", number=twice),
     ]
     after = len(changes) - twice - first
     words += [say("{number} made only after", number=after)] if after else []
@@ -234,7 +246,10 @@ def working(item: Compared) -> str:
         text = item.manner.say("{sum}, at most the sum insured: {most}", sum=text, most=full(owed))
     if terms.excess:
         first = text if text == full(owed) else f"{text}; {full(owed)}"
-        text = f"{first} − {full(float(terms.excess))} = {full(found.payable.mid)}"
+        left = owed - float(terms.excess)
+        text = f"{first} − {full(float(terms.excess))} = {full(left)}"
+        if left < 0.0:
+            text = item.manner.say("{sum}, below nothing: {least} is payable", sum=text, least=full(found.payable.mid))
     return text
 
 

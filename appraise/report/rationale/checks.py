@@ -120,10 +120,10 @@ def _sample(story: Story, check: Check, result: CheckResult | None) -> list[Piec
 
 
 _HELD = messages(
-    "The {part} still counts at grade {grade}, for only {share} of what can be checked was, and at its age worse is to "
-    "be expected.",
-    "The {part} still count at grade {grade}, for only {share} of what can be checked was, and at their age worse is "
-    "to be expected.",
+    "The {part} by itself still counts at grade {grade}, since only {share} of what can be checked there was checked, "
+    "and at its age worse is to be expected.",
+    "The {part} by themselves still count at grade {grade}, since only {share} of what can be checked there was "
+    "checked, and at their age worse is to be expected.",
 )
 
 

@@ -33,14 +33,16 @@ def _what_sets_it(story: Story) -> list[Sentence]:
         parts = message("It is valued as it stands: without a rate to price parts by no work could be weighed.")
         told = [story.tell(TOPIC, none if story.case.costs.labour_rate is None else parts)]
     else:
-        told = [story.tell(TOPIC, "It is worth most as it stands: no work would bring back what it costs.")]
+        told = [
+            story.tell(TOPIC, "It is worth most as it stands: no work can be expected to bring back what it costs.")
+        ]
     return [*told, *_next_to_nothing(story, salvage), *_open_choice(story, story.valuation.left_alone)]
 
 
 def _open_choice(story: Story, course: Range | None) -> list[Sentence]:
     """Say why the value stands above what the course named comes to, where it shows."""
     v = story.valuation
-    if course is None or v.exact is None or v.exact.mid - course.mid < 2.0 * v.step:
+    if course is None or v.exact is None or v.exact.mid - course.mid < v.step:
         return []
     return [
         story.tell(

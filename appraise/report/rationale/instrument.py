@@ -91,7 +91,7 @@ def _visit(story: Story) -> Sentence:
         TOPIC,
         text,
         day=quote(story.manner.day(assignment.inspected)),
-        place=story.phrase(" at {place}", place=place) if assignment.place.strip() else "",
+        place=[" (", place, ")"] if assignment.place.strip() else "",
         assessor=story.phrase(" by {assessor}", assessor=assessor) if assignment.assessor.strip() else "",
         client=story.phrase(", for {client}", client=client) if assignment.client.strip() else "",
     )

@@ -28,7 +28,9 @@ def chapter(story: Story) -> Chapter:
         if node is not None and driver.share > 0:
             drivers.append(story.phrase("{cause} ({share} of it)", cause=story.name(node.label), share=node))
     if drivers:
-        told.append(story.tell(TOPIC, "The range owes its width above all to {causes}.", causes=story.series(drivers)))
+        told.append(
+            story.tell(TOPIC, "The range is wide above all for these reasons: {causes}.", causes=story.series(drivers))
+        )
     checks: list[list[Piece]] = []
     for check in story.valuation.next_checks[:LARGEST]:
         node = story.figures.get(f"narrows.{check.check}")

@@ -62,22 +62,21 @@ _OPENINGS = (
 """Taken in turn, so that eight stations in a row do not read alike."""
 
 
+_NAMESAKE = message("The parts of the {station} together are at grade {grade}: {condition}.")
+"""Of a station that bears the name of one of its parts, so that nobody reads two grades of one thing."""
+
+
 def _opening(story: Story, station: StationResult, turn: int) -> list[Sentence]:
     """Give the grade of the whole station."""
     grade = story.figures.get(f"station.{station.station}.grade")
     if grade is None:
         return []
     row = min(story.tables.condition_classes.values(), key=lambda row: abs(row.grade - station.grade.mid))
-    return [
-        story.tells(
-            TOPIC,
-            *_OPENINGS[turn % len(_OPENINGS)],
-            verb(1, station.label),
-            station=story.name(story.say(station.label)),
-            grade=grade,
-            condition=story.name(row.label),
-        )
-    ]
+    name, condition = story.name(story.say(station.label)), story.name(row.label)
+    if len(station.components) > 1 and any(part.label == station.label for part in station.components):
+        return [story.tell(TOPIC, _NAMESAKE, station=name, grade=grade, condition=condition)]
+    texts = _OPENINGS[turn % len(_OPENINGS)]
+    return [story.tells(TOPIC, *texts, verb(1, station.label), station=name, grade=grade, condition=condition)]
 
 
 _LOST = (

@@ -9,7 +9,7 @@ from appraise.report.rationale import conclusion
 from appraise.report.rationale.story import Chapter, Piece, Story, quote, verb
 
 if TYPE_CHECKING:
-    from appraise.model.reason import Sentence
+    from appraise.model.reason import Reason, Sentence
     from appraise.model.result import ComponentResult
 
 TOPIC = "value"
@@ -68,7 +68,11 @@ def _range(story: Story) -> list[Sentence]:
             high=high,
             best=best,
         ),
-        story.tell(TOPIC, "It should seldom turn out to be less than the lower figure or more than the higher."),
+        story.tell(
+            TOPIC,
+            "About one time in ten it would turn out to be less than the lower figure, and as often to be more than "
+            "the higher.",
+        ),
     ]
 
 
@@ -80,7 +84,9 @@ def _steps(story: Story) -> list[Sentence]:
     if basis.method == "depreciated":
         return [*told, story.tell(TOPIC, "This kind of value looks at cost alone and not at what buyers pay.")]
     market, channel = story.figures.get("market_factor"), story.figures.get("basis_factor")
-    if market is not None and story.valuation.market_factor_from == "comparables":
+    if market is not None and story.valuation.market_factor.mid > 1.0:
+        told.append(_sought(story, market))
+    elif market is not None and story.valuation.market_factor_from == "comparables":
         told.append(
             story.tell(
                 TOPIC,
@@ -107,6 +113,21 @@ def _steps(story: Story) -> list[Sentence]:
             )
         )
     return told
+
+
+def _sought(story: Story, factor: Reason) -> Sentence:
+    """Say that the market pays more than what is left of the cost."""
+    if story.valuation.market_factor_from == "comparables":
+        text = message(
+            "Buyers pay more for one like this than what cost and wear leave of it: the comparable sales in this case "
+            "show {factor} times that (the market factor)."
+        )
+    else:
+        text = message(
+            "Buyers pay more for one like this than what cost and wear leave of it: the reference tables allow "
+            "{factor} times that (the market factor)."
+        )
+    return story.tell(TOPIC, text, factor=factor)
 
 
 def _from_new(story: Story) -> list[Sentence]:

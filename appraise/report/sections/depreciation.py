@@ -57,7 +57,13 @@ def depreciation(item: Appraisal) -> Section:
         labels = {key: literal(row.label) for key, row in item.tables.laws.items()}
         under = "; ".join(f"{labels.get(key, key)} {shown(f'law.{key}')}" for key, _ in item.valuation.laws)
         blocks.append(
-            Paragraph(say("Left under each law at the middle figures, for comparison: {shares}.", shares=under))
+            Paragraph(
+                say(
+                    "Worked out once with the middle figures alone, for comparison, each law leaves: {shares}. What is "
+                    "left over all draws may differ.",
+                    shares=under,
+                )
+            )
         )
     if (chart := component_contribution(item)) is not None:
         blocks.append(chart)

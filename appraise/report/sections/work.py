@@ -34,6 +34,7 @@ def work(item: Appraisal) -> tuple[Section, ...]:
         "short. A job of the plan is costed by itself, so that the costs add up to those of the plan; any other job on "
         "top of the plan, with the steps it needs. What a job adds is the average rise of the value before its cost."
     )
+    told = " ".join(filter(None, (told, _unseen(item))))
     beside = [job for job in items if not job.chosen and not job.step]
     return (
         Section(title, (Paragraph(told),), key=key),
@@ -47,11 +48,20 @@ def work(item: Appraisal) -> tuple[Section, ...]:
     )
 
 
+def _unseen(item: Appraisal) -> str:
+    """Say that a job may answer to a fault that nobody saw."""
+    if all(part.inspected > 0 or part.overruled for station in item.valuation.stations for part in station.components):
+        return ""
+    return item.manner.say(
+        "A job for a part that was not inspected answers to the faults usual at its age, not to one that was seen."
+    )
+
+
 def _plan(item: Appraisal) -> tuple[Block, ...]:
     say = item.manner.say
     chosen = [job for job in item.valuation.work if job.chosen]
     if not chosen:
-        return (Paragraph(say("No job brings back what it costs; the value counts on none.")),)
+        return (Paragraph(say("No job can be expected to bring back what it costs, so none is proposed.")),)
     total = say(
         "The whole plan costs {cost} and takes {hours}.",
         cost=item.figures.spread("plan_cost"),

@@ -36,12 +36,13 @@ def approaches(item: Appraisal) -> tuple[Section, ...]:
     """Each approach with its weight or the reason it was left out, the comparables, and the reconciliation."""
     say = item.manner.say
     shown = item.figures.shown
+    alone = sum(approach.used for approach in item.valuation.approaches) == 1
     rows = tuple(
         (
             literal(say(approach.label)),
             item.figures.spread(f"approach.{approach.approach}") if approach.used else NOTHING,
             shown(f"approach.{approach.approach}.weight") if approach.used else say("left out"),
-            literal(approach.reason and say(approach.reason)),
+            say("the only one used") if approach.used and alone else literal(approach.reason and say(approach.reason)),
         )
         for approach in item.valuation.approaches
     )
@@ -71,6 +72,7 @@ def _reconciliation(item: Appraisal) -> Section:
     source = literal(item.case.market.replacement_source)
     if source and item.case.market.cost_new is not None:
         rows.insert(1, (say("Where that cost is from"), source))
+    near = say("Each is the middle of its own draws: a product of these middles comes near the value, not onto it.")
     blocks: list[Block] = []
     used = [approach for approach in item.valuation.approaches if approach.used]
     if item.valuation.value is not None:
@@ -93,7 +95,8 @@ def _reconciliation(item: Appraisal) -> Section:
         blocks.append(
             Paragraph(say("One approach was used, the {approach}; there is none to weigh it against.", approach=only))
         )
-    return Section(say("Reconciliation"), (*blocks, Facts(tuple(rows))), level=2, key="reconciliation")
+    said = (Paragraph(near),) if item.valuation.value is not None and rows else ()
+    return Section(say("Reconciliation"), (*blocks, Facts(tuple(rows)), *said), level=2, key="reconciliation")
 
 
 def _adjustments(item: Appraisal) -> list[Section]:
