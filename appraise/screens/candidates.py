@@ -131,10 +131,10 @@ class CandidatesScreen(ValuingScreen):
         place = self.query_one(CandidateRows).place
         chosen = [row for row in map(self._ranking.row, self._chosen) if row is not None]
         here = None if place is None else self._ranking.row(place)
-        if len(chosen) == 2:
-            return said.set_beside(*chosen)
         if place in self._left_out and place is not None:
             return [f"Left out: {self._left_out[place]}"]
+        if len(chosen) == 2:
+            return said.set_beside(*chosen)
         if chosen and here is not None and place not in self._chosen:
             return ["Against the one chosen:", *said.set_beside(chosen[0], here)]
         return [] if here is None else said.about(here)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
+from textual.widgets import Static
 
 from appraise.commands import RECORD, bindings
 from appraise.screens.case_screen import CaseScreen
@@ -14,6 +15,7 @@ from appraise.services.record_lists import REMARKS
 from appraise.services.refused import Refused
 from appraise.widgets.field_rows import FieldRow, FieldRows
 from appraise.widgets.foot import Foot
+from appraise.widgets.plain import piece
 from appraise.widgets.row_list import RowList
 from appraise.widgets.title_bar import TitleBar
 
@@ -38,6 +40,7 @@ class FieldScreen(CaseScreen):
         """The rows."""
         yield TitleBar()
         yield FieldRows(id="fields")
+        yield Static("", id="about-field", markup=False)
         yield Foot()
 
     def on_mount(self) -> None:
@@ -53,6 +56,14 @@ class FieldScreen(CaseScreen):
         self.show_title()
         sheet = self.worksheet
         self.query_one(FieldRows).show(self.field_rows(), sheet.case, sheet.tables)
+        self._tell_of_field()
+
+    @on(RowList.Moved)
+    def _tell_of_field(self) -> None:
+        """Say at the foot what belongs into the field under the cursor."""
+        row = self.current
+        words = row.field.help if row is not None and row.field is not None else ""
+        self.query_one("#about-field", Static).update(piece(words, "$quiet"))
 
     @property
     def current(self) -> FieldRow | None:

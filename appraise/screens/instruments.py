@@ -57,7 +57,7 @@ class InstrumentRows(RowList):
             found.append(Row(one.key, (Content.assemble(mark, piece(fit(one.label, width - 3).rstrip(), style)),)))
             for asked in one.asks if chosen else ():
                 value = self.typed.get(one.key, {}).get(asked.key, "")
-                room = max(4, width - len(asked.label) - 8)
+                room = max(4, width - len(asked.label) - 7)
                 value = value if len(value) <= room else f"…{value[1 - room :]}"  # a file is known by its end
                 text = Content.assemble(
                     piece(f"    {asked.label}  ", "$quiet"), piece(value or "–", "bold" if value else "$faint")

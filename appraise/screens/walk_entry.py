@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from textual import on
@@ -11,7 +12,7 @@ from appraise.screens.case_screen import CaseScreen
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
 from appraise.services.quantity import quantity, tolerance
-from appraise.services.refused import Refused
+from appraise.services.refused import Refused, quoted
 from appraise.services.shown import as_shown, span, unit_shown
 from appraise.services.walk import answered, grade_given, overruling, readings_of
 from appraise.tables.rows import CheckKind
@@ -23,6 +24,10 @@ if TYPE_CHECKING:
     from appraise.model.manner import Units
     from appraise.model.result import ComponentResult
     from appraise.tables.rows import Check
+
+
+_GRADE = re.compile(r"[0-5](?:[.,]5?)?\Z", re.ASCII)
+"""What a person types who takes a check of words for one of grades."""
 
 
 class WalkEntry(CaseScreen):
@@ -49,6 +54,20 @@ class WalkEntry(CaseScreen):
         else:
             self.worksheet.clear(message.row.key)
         self.show_case()
+
+    @on(CheckForm.NotTaken)
+    def _not_taken(self, message: CheckForm.NotTaken) -> None:
+        """Say what would be an answer here, rather than nothing."""
+        check, units = message.row.check, self.worksheet.case.assignment.units
+        if check is None:
+            self.say("A part, not a check: 1 to 5 overrules its grade, ↓ goes to its checks")
+        elif check.kind is CheckKind.YES_NO:
+            self.say("y or n answers this check")
+        elif check.kind is CheckKind.GRADED:
+            self.say("1 to 5 grades this check; Enter shows the words of each")
+        else:
+            unit = unit_shown(check.unit, units)
+            self.say(f"A number answers this check{f', in {unit}' if unit else ''}")
 
     @on(CheckForm.EntryWanted)
     def _entry_wanted(self, message: CheckForm.EntryWanted) -> None:
@@ -148,6 +167,8 @@ class WalkEntry(CaseScreen):
             value = text.strip() if check.kind is CheckKind.RECORD else quantity(text, check, units)
             if check.kind is CheckKind.RECORD and not value:
                 raise Refused("write down what was found")
+            if check.kind is CheckKind.RECORD and _GRADE.match(str(value)):
+                raise Refused(f"found {quoted(text)}, expected words: this check takes no grade")
             return value
 
         def take(entry: tuple[object] | None) -> None:
@@ -180,6 +201,8 @@ class WalkEntry(CaseScreen):
         def parse(text: str) -> object:
             if not text.strip():
                 raise Refused("a grade for the whole part needs a reason, or how it was judged")
+            if not any(letter.isalpha() for letter in text):
+                raise Refused(f"found {quoted(text)}, expected a reason in words: the report prints it")
             return text.strip()
 
         def take(entry: tuple[object] | None) -> None:

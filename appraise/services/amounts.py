@@ -17,6 +17,7 @@ _MONEY = re.compile(r"([-−]?)(\d[\d.,'’ \u00a0\u202f]*)\Z", re.ASCII)
 _THOUSANDS = re.compile(r"\d{1,3}([.,]\d{3})+\Z")
 _ALIASES = {'"': "in", "″": "in", "inch": "in", "inches": "in", "'": "ft", "′": "ft", "mil": "thou", "mils": "thou"}
 _LIMIT = 1e9
+_AMOUNT_OF_MONEY = "an amount of money, its currency left out: 14000 or 14000.50"
 
 
 def number(text: str, *, whole: bool = False) -> float:
@@ -148,7 +149,7 @@ def money(text: str) -> Decimal:
     """
     match = _MONEY.match(text.strip())
     if match is None:
-        raise Refused(f"found {quoted(text)}, expected an amount of money")
+        raise Refused(f"found {quoted(text)}, expected {_AMOUNT_OF_MONEY}")
     digits = re.sub(r"['’ \u00a0\u202f]", "", match[2])
     marks = [mark for mark in digits if mark in ".,"]
     if len(set(marks)) == 1 and _THOUSANDS.match(digits):
@@ -158,5 +159,5 @@ def money(text: str) -> Decimal:
         digits = digits.replace("." if digits.rindex(",") > digits.rindex(".") else ",", "")
     digits = digits.replace(",", ".")
     if digits.count(".") > 1 or digits.startswith(".") or digits.endswith("."):
-        raise Refused(f"found {quoted(text)}, expected an amount of money")
+        raise Refused(f"found {quoted(text)}, expected {_AMOUNT_OF_MONEY}")
     return Decimal(("-" if match[1] else "") + digits)

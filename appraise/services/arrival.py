@@ -160,7 +160,7 @@ class Arrival:
         said = " ".join(note for note in notes if note)
         line = f"Before, {day(self.day)}: {words}" + (f". {said}" if said else "")
         done = check.key in answered(case)
-        return (line,) if done else (line, "Space: looked at again, as before")
+        return (line,) if done else (line, "Space: looked at again, as before; on to the next")
 
     def worse(self, now: float | None, before: float | None) -> bool:
         """Tell whether a grade has risen by the step that counts."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.tolerance import bands
@@ -12,6 +13,9 @@ from appraise.services.shown import span, unit_shown, with_unit
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from appraise.engine.instruments.tolerance import Band
     from appraise.tables.rows import Check
 
 
@@ -56,12 +60,27 @@ def tolerance(check: Check, units: Units = Units.METRIC) -> str:
         return ""
     sound = bands(check.anchors, 2.0)
     bad = bands(check.anchors, 3.5, worse=True)
+    if check.kind is CheckKind.COUNT:  # what can be counted has no fractions
+        sound, bad = _counted(sound), _counted(bad)
     parts = []
     if sound:
-        parts.append("sound " + " or ".join(_interval(a, b, check.unit, units) for a, b in sound))
+        parts.append(f"sound {in_bands(sound, check.unit, units)}")
     if bad:
-        parts.append("needs work " + " or ".join(_interval(a, b, check.unit, units) for a, b in bad))
+        parts.append(f"needs work {in_bands(bad, check.unit, units)}")
     return " · ".join(parts)
+
+
+def _counted(found: Sequence[Band]) -> list[Band]:
+    """Return the whole numbers within each interval."""
+    return [
+        (None if low is None else math.ceil(low - 1e-9), None if high is None else math.floor(high + 1e-9))
+        for low, high in found
+    ]
+
+
+def in_bands(found: Sequence[Band], unit: str, units: Units = Units.METRIC) -> str:
+    """Return intervals in words: "up to 4 N·m or from 22 N·m"."""
+    return " or ".join(_interval(low, high, unit, units) for low, high in found)
 
 
 def _interval(low: float | None, high: float | None, unit: str, units: Units) -> str:

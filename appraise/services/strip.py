@@ -103,6 +103,7 @@ def summary(
 def _of_the_whole(check: Check, values: Mapping[int, float], compass: int, tables: Tables, units: Units) -> list[str]:
     from appraise.engine.instruments.tolerance import within
     from appraise.services.instruments.sampled import asked_of, more_words, sample_of
+    from appraise.services.quantity import in_bands
 
     level = tables.setting("sampling_level")
     asked = asked_of(check, tables)
@@ -113,7 +114,7 @@ def _of_the_whole(check: Check, values: Mapping[int, float], compass: int, table
     if out:
         named = ", ".join(note_label(note, compass) for note in out[:6])
         more = f" and {len(out) - 6} more" if len(out) > 6 else ""
-        lines.append(f"out of tolerance: {named}{more}")
+        lines.append(f"out of tolerance ({in_bands(asked.limits, check.unit, units)}): {named}{more}")
     if len(notes) < compass:
         whole = f"whole compass, {level:.0%} sure: {sample.notes_low} to {sample.notes_high} of {compass} notes out"
         if len(notes) > 1:

@@ -29,9 +29,9 @@ def check_detail(check: Check, case: Case, tables: Tables, width: int, told: Seq
         lines += wrapped(text, width, "$text-accent", indent=2)
     if check.how:
         lines += wrapped(check.how, width, "$foreground")
-    lines += _answer_lines(check, case, tables, width)
-    if check.caution:
+    if check.caution:  # before the answers: what keeps somebody safe is not to be scrolled for
         lines += wrapped(f"▲ {check.caution}", width, "$text-warning", indent=2)
+    lines += _answer_lines(check, case, tables, width)
     if check.disputed:
         lines += [Content(""), *wrapped("Practitioners disagree", width, "bold $secondary")]
         lines += wrapped(check.disputed, width, "$quiet")

@@ -59,6 +59,12 @@ class CheckForm(RowList):
         """The check under the cursor was looked at again and is as it was before a move."""
 
     @dataclass
+    class NotTaken(Message):
+        """What was typed is no answer to this row."""
+
+        row: FormRow
+
+    @dataclass
     class Cleared(Message):
         """The answer of a check or the overruling of a component is to be struck out."""
 
@@ -144,6 +150,8 @@ class CheckForm(RowList):
             row.check.kind is CheckKind.RECORD and typed.isalnum()
         ):
             message = self.EntryWanted(row, typed)
+        if message is None and len(typed) == 1 and typed.isalnum():
+            message = self.NotTaken(row)
         if message is not None:
             event.stop()
             event.prevent_default()

@@ -79,4 +79,4 @@ class NextChecks(Widget):
 def _narrowing(percent: float) -> str:
     if percent < 0.05:
         return "hardly narrows it"
-    return f"−{percent:.0f}%" if percent >= 1 else f"−{percent:.1f}%"
+    return f"narrows {percent:.0f}%" if percent >= 1 else f"narrows {percent:.1f}%"

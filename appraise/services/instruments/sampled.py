@@ -144,7 +144,7 @@ def more_words(sample: Sample, population: int, what: str = "note") -> str:
     several = what if more == 1 else f"{what}s"
     if more == population - sample.spread.n:
         return f"Only all {population} {what}s would settle it: {more} more."
-    return f"About {more} more {several}, reading like these, would settle it."
+    return f"About {more} more {several} reading like these would settle it."
 
 
 def seldom_met(value: float, check: Check) -> bool:
