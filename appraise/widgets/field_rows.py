@@ -123,7 +123,7 @@ class FieldRows(RowList):
     def _row(self, row: FieldRow, width: int, case: Case, tables: Tables) -> Row:
         if row.field is not None:
             text = shown(row.field, case, tables)
-            label_width = min(26, width // 3)
+            label_width = min(26, width * 9 // 20)  # the longest label whole, from 58 cells up
             style = "$faint" if text == NOTHING else "$foreground"
             label = (fit(row.label, label_width), "$quiet")
             return Row(row.key, (Content.assemble(label, " ", (fit(text, width - label_width - 1), style)),))
