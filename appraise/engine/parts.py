@@ -12,7 +12,7 @@ from appraise.engine.draws import Z90
 from appraise.engine.grade import gradable
 from appraise.engine.life import chance_of_being_first, consumed_share, first_to_fail, life_share, remaining_range
 from appraise.model.case import STATION_LABELS, STATIONS
-from appraise.model.result import ComponentResult, NextIntervention, Range, StationResult
+from appraise.model.result import ComponentResult, General, NextIntervention, Range, StationResult
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -66,6 +66,7 @@ def component_results(
             overruled=part.overrule is not None,
             overrule_reason=part.overrule.reason if part.overrule else "",
             expected_grade=part.expected,
+            unseen_grade=part.prior,
             grade=Range(max(1.0, min(grade, grade - reach)), grade, min(5.0, grade + reach)),
             age_years=Range(min(age_low, part.age), part.age, max(age_high, part.age)),
             age_evidence="stated" if part.stated else part.history.evidence,
@@ -158,6 +159,13 @@ def _mean(inside: Sequence[ComponentResult], name: str, weight: float) -> Range:
 
 def _life_share(part: Part, tables: Tables) -> float:
     return life_share(part.central_grade(), tables.setting("spent_from_grade"))
+
+
+def general(subject: Subject) -> General | None:
+    """Return what the parts that were looked at say of the others; none where nothing was looked at."""
+    if subject.common.seen_grade is None:
+        return None
+    return General(subject.common.seen_grade, subject.common.pull)
 
 
 def intervention(subject: Subject, centre: Condition, tables: Tables) -> NextIntervention | None:

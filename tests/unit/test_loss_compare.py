@@ -293,8 +293,7 @@ def test_no_cheaper_set_of_jobs_mends_as_well(damage):
             reached = [
                 offered[job].improves[part.component]
                 for job in jobs
-                if part.component in offered[job].improves
-                and part.grade_after <= offered[job].up_to + TABLES.setting("cure_tolerance")
+                if part.component in offered[job].improves and part.grade_after <= offered[job].up_to + 1e-9
             ]
             grade = min([part.grade_after, *reached])
             enough = max(part.grade_before + TABLES.setting("loss_restored_within"), TABLES.setting("loss_sound_grade"))
