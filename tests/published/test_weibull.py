@@ -185,6 +185,16 @@ def test_consumed_share_of_probable_life(shape, age):
     assert float(consumed_share(Weibull(shape, 40.0), 40.0 * age)) == pytest.approx(expected, abs=1e-4)
 
 
+@pytest.mark.parametrize("age", [6.4, 9.7, 15.3, 41.0])
+@pytest.mark.parametrize("shape", SHAPES)
+def test_consumed_share_of_a_part_far_past_its_life(shape, age):
+    # Regulation of a neglected instrument, or heavy use in a bad climate: the age is many times the life.
+    reach = (age**shape + 40.0) ** (1.0 / shape) - age
+    left, _ = quad(lambda more: math.exp(-(age**shape) * math.expm1(shape * math.log1p(more / age))), 0.0, reach)
+    expected = age / (age + left)
+    assert float(consumed_share(Weibull(shape, 40.0), 40.0 * age)) == pytest.approx(expected, abs=2e-4)
+
+
 @pytest.mark.parametrize("shape", SHAPES)
 def test_consumed_share_never_falls_with_age(shape):
     shares = consumed_share(Weibull(shape, 40.0), np.linspace(0.0, 300.0, 1501))

@@ -105,6 +105,20 @@ def test_the_grand_that_was_moved(before, after):
     assert all_unknown.repair.mid > established.repair.mid
 
 
+def test_a_part_past_mending_is_replaced(before, after):
+    """A leg torn off is past the worst grade that tightening and mending cures: the claim is for a new one."""
+    loss = compare(before, after)
+    worse = {part.component: part.grade_after for part in loss.components}
+    assert worse["legs_and_casters"] == 4.5
+    for scenario in loss.scenarios:
+        jobs = {item.remedy for item in scenario.items}
+        assert "legs_casters_new" in jobs
+        assert "legs_mend" not in jobs
+        for item in scenario.items:
+            for part in item.components:
+                assert worse[part] <= TABLES.remedies[item.remedy].up_to + 1e-9
+
+
 def test_common_uncertainty_cancels(before, after):
     loss = compare(before, after)
     assert loss.scenarios[0].diminution.width < 0.6 * loss.value_before.width
