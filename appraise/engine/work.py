@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from appraise.engine.plan import Prices, Space
     from appraise.engine.setup import Setup
+    from appraise.engine.subject import Part
     from appraise.engine.worlds import World
 
 SAMPLE = 256
@@ -116,17 +117,23 @@ def work_plan(setup: Setup, centre: World, drawn: World) -> Plan:
 
 
 def able_jobs(setup: Setup) -> frozenset[str]:
-    """Return the jobs that can cure a part as it is graded, with the steps, which cure none.
+    """Return the jobs that can cure a part as it was found, with the steps, which cure none.
 
     In some draws a part is better than its grade, and a job that cannot cure that grade would do. Nobody should be
-    advised to file hammers on the chance that there is more felt than was measured.
+    advised to file hammers on the chance that there is more felt than was measured. A part that was looked at counts as
+    the checks found it, one that nobody looked at as its age lets expect.
     """
-    grades = {part.key: part.central_grade() for part in setup.subject.parts}
+    grades = {part.key: _found(part) for part in setup.subject.parts}
     return frozenset(
         row.key
         for row in setup.remedies
         if not row.improves or any(grades[part] <= row.up_to + EXACT for part in row.improves if part in grades)
     )
+
+
+def _found(part: Part) -> float:
+    """Return the grade that the checks found, else the middle of what is held of it."""
+    return part.central_grade() if part.overrule or part.seen.grade is None else part.seen.grade
 
 
 def _looked_over(expected: _Expected, plan: frozenset[str]) -> tuple[frozenset[str], dict[str, float]]:

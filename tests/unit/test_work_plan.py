@@ -53,7 +53,10 @@ def test_what_is_said_to_pay_pays_on_average(case):
 def test_no_job_is_advised_that_cannot_cure_the_grade(case):
     """A part past the worst grade that a job cures may be better than its grade in some draws: that is no advice."""
     found = value_case(case, TABLES, draws=DRAWS, seed=1900)
-    grades = {part.component: part.grade.mid for station in found.stations for part in station.components}
+    grades = {}
+    for part in (part for station in found.stations for part in station.components):
+        looked_at = part.derived_grade is not None and not part.overruled
+        grades[part.component] = part.derived_grade if looked_at else part.grade.mid
     for item in found.work:
         row = TABLES.remedies[item.remedy]
         if row.improves:
