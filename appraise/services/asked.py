@@ -6,7 +6,7 @@ from dataclasses import replace
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 
 if TYPE_CHECKING:
     from datetime import date

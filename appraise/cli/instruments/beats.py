@@ -36,9 +36,9 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
         WrongUse: A figure cannot be.
     """
     from appraise.model import plausible
-    from appraise.services.instruments.amounts import amount
+    from appraise.services.amounts import amount
     from appraise.services.instruments.beats import beats_at_note, note_typed
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     try:
         beats = hz = cents = a4 = None

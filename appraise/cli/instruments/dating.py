@@ -35,7 +35,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
 
     from appraise.cli.diagnostics import WrongUse
     from appraise.services.instruments.dating import date_clues
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     try:
         return date_clues(
@@ -51,7 +51,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
 
 def _span(text: str | None, what: str) -> Span | None:
     from appraise.model.span import Span
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     if text is None:
         return None

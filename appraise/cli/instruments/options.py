@@ -41,7 +41,7 @@ def meant(args: argparse.Namespace, unit: str) -> str:
         args: The options.
         unit: The base unit of what is asked.
     """
-    from appraise.services.quantity import unit_shown
+    from appraise.services.shown import unit_shown
 
     said: str = getattr(args, "unit", "")
     return said or unit_shown(unit, units_of(args))
@@ -80,7 +80,7 @@ def one_line(name: str) -> Iterator[None]:
     Raises:
         WrongUse: Something was refused.
     """
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     try:
         yield

@@ -96,7 +96,7 @@ def _quantity(check: Check | None, args: argparse.Namespace) -> Quantity:
     known = {key.casefold(): unit for key, unit in UNITS.items()}
     unit = known.get(args.unit.casefold())
     if unit is None:
-        from appraise.services.quantity import Refused
+        from appraise.services.refused import Refused
 
         raise Refused(f"found the unit “{args.unit[:20]}”, expected one of {', '.join(key for key in UNITS if key)}")
     return Quantity("value", unit.base, None, others)

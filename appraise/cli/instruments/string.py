@@ -44,7 +44,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
         WrongUse: A reading that cannot be, or one without the others it needs.
         Unreadable: The scale cannot be read.
     """
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     try:
         return _scale(args, tables) if args.scale is not None else _string(args, tables)
@@ -54,7 +54,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
 
 def _typed(args: argparse.Namespace, tables: Tables, option: str, key: str) -> float | None:
     from appraise.services.instruments.typed import reading
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     text = getattr(args, option)
     try:
@@ -73,7 +73,7 @@ def _string(args: argparse.Namespace, tables: Tables) -> Measurement:
     from appraise.model.notes import note_frequency
     from appraise.services.instruments.one_string import StringReadings, measure_string
     from appraise.services.instruments.typed import note_number, reading
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     if (args.note is None) == (args.hz is None):
         raise Refused("one of --note and --hz is needed")
@@ -109,7 +109,7 @@ def _string(args: argparse.Namespace, tables: Tables) -> Measurement:
 def _scale(args: argparse.Namespace, tables: Tables) -> Measurement:
     from appraise.services.instruments.scale_file import read_scale
     from appraise.services.instruments.scale_sheet import measure_scale
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     for name in ("note", "hz", "length", "diameter", "wrap", "strings"):
         if getattr(args, name) is not None:

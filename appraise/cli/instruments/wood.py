@@ -47,7 +47,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
         Unreadable: The log cannot be read.
     """
     from appraise.services.instruments.typed import reading
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     def typed(option: str, key: str) -> float | None:
         text = getattr(args, option)
@@ -87,7 +87,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
 def _log(args: argparse.Namespace, tables: Tables, width: float | None) -> Measurement:
     from appraise.services.instruments.climate_log import measure_log
     from appraise.services.instruments.log_file import read_log
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     beside = ("temperature", "rh", "moisture", "to_temperature", "to_rh", "gap", "move")
     for name in beside:
