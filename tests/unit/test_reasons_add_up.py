@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from scipy import special
 
 from appraise.engine.reasons.tree import reason_tree
 from appraise.engine.valuation import value_case
+from appraise.model.case import EffectiveAge
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 
@@ -98,6 +100,35 @@ def test_a_component_follows_from_its_age_its_life_and_its_grade(told):
             assert value[f"{key}.remaining{edge}"] == pytest.approx(left, abs=1e-6), key
         if row.gate:
             assert value[f"{key}.usability"] == pytest.approx(curve(row.gate, value[f"{key}.grade"])), key
+
+
+@pytest.mark.parametrize("law", sorted(TABLES.laws))
+def test_the_whole_follows_from_its_components_under_every_law(law):
+    case = read_case(SAMPLES[-2], TABLES, today=date(2026, 12, 1))[0]
+    aged = (EffectiveAge("hammers", 9.0, "as the felt looks"),)
+    case = replace(case, assignment=replace(case.assignment, law=law), effective_ages=aged)
+    tree = reason_tree(case, TABLES, value_case(case, TABLES, draws=64))
+    value = {address: node.value for address, node in flat(tree, {}).items()}
+    left = 0.0
+    for row in parts_of(case):
+        key = row.key
+        age, life = value[f"{key}.age"], value[f"{key}.life"]
+        spoken, loss = curve(HEIDECKE, value[f"{key}.grade"]), value[f"{key}.depreciation"]
+        left += value[f"{key}.share"] * (1.0 - loss)
+        consumed = value[f"{key}.consumed"]
+        ross = (consumed + consumed**2) / 2.0
+        if key == "hammers":
+            assert consumed == pytest.approx(min(1.0, 9.0 / life))
+            assert loss == pytest.approx(ross)
+        elif law in ("probable_life", "fixed_life"):
+            assert loss == pytest.approx(ross + (1.0 - ross) * spoken, abs=3e-4), key
+        elif law in ("ross", "straight_line"):
+            assert loss == pytest.approx(ross if law == "ross" else consumed), key
+        elif law == "declining_balance":
+            assert loss == pytest.approx(1.0 - (1.0 - TABLES.laws[law].rate) ** age), key
+        if law != "probable_life" and key != "hammers":
+            assert consumed == pytest.approx(min(1.0, age / life)), key
+    assert value["share_of_new.central"] == pytest.approx(left * value["usability"])
 
 
 def test_a_grade_follows_from_the_checks_and_from_what_was_not_checked(told):
