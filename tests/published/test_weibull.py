@@ -114,6 +114,18 @@ def test_fit_meets_the_median_and_the_ratio(years):
     assert life.survival(typical) == pytest.approx(known.sf(typical), rel=1e-12)
 
 
+def test_the_fit_lies_as_near_to_the_outer_figures_as_the_table_says(tables):
+    for row in tables.lives.values():
+        for low, typical, high in (
+            (row.low, row.typical, row.high),
+            (row.heavy_low, row.heavy_typical, row.heavy_high),
+        ):
+            life = weibull(low, typical, high)
+            fitted = weibull_min(life.shape, scale=life.scale)
+            assert fitted.ppf(0.1) == pytest.approx(low, rel=0.26), row.key
+            assert fitted.ppf(0.9) == pytest.approx(high, rel=0.26), row.key
+
+
 @pytest.mark.parametrize("count", [1, 2, 5, 12])
 @pytest.mark.parametrize("shape", [1.0, 2.5, 4.0])
 def test_weakest_of_several_like_parts(shape, count):
