@@ -20,7 +20,7 @@ _LN2 = log(2.0)
 _SPREAD = log(log(10.0) / -log(0.9))
 _LEAST = 1e-3
 """Least share of its remaining life that a part is given in the sums over several parts [–]."""
-_GRID = np.concatenate((np.linspace(0.0, 6.0, 385), np.geomspace(6.0, 300.0, 65)[1:]))
+_GRID = np.concatenate((np.linspace(0.0, 6.0, 385), np.geomspace(6.0, 300.0, 193)[1:]))
 """Age over scale at which the consumed share of probable life is worked out [–]; beyond its end the share stays."""
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(48)
 

@@ -204,7 +204,7 @@ def test_consumed_share_of_a_part_far_past_its_life(shape, age):
     reach = (age**shape + 40.0) ** (1.0 / shape) - age
     left, _ = quad(lambda more: math.exp(-(age**shape) * math.expm1(shape * math.log1p(more / age))), 0.0, reach)
     expected = age / (age + left)
-    assert float(consumed_share(Weibull(shape, 40.0), 40.0 * age)) == pytest.approx(expected, abs=2e-4)
+    assert float(consumed_share(Weibull(shape, 40.0), 40.0 * age)) == pytest.approx(expected, abs=1e-4)
 
 
 @pytest.mark.parametrize("shape", SHAPES)

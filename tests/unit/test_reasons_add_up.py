@@ -43,8 +43,8 @@ class Life:
         if age <= 0.0:
             return 0.0
         z = (age / self.scale) ** self.shape
-        if z > 600.0:
-            return 1.0
+        if z > 600.0:  # Γ(s, z)·exp(z) is z^(s − 1) there
+            return age / (age + age / self.shape / z)
         tail = special.gamma(1.0 / self.shape) * special.gammaincc(1.0 / self.shape, z)
         return age / (age + self.scale / self.shape * math.exp(z) * tail)
 
