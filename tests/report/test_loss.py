@@ -90,6 +90,24 @@ def test_the_dossier(markdown_snapshot):
     assert render(dossier(moved())) == markdown_snapshot
 
 
+def test_damage_of_the_move_that_counts_for_nothing_stands_in_the_summary():
+    before, after = sample("before"), sample("after")
+    worse = {part.component for part in moved().loss.components}
+    place = next(key for key in TABLES.components if key not in worse)
+    told = Remark(place, "torn off", origin=Origin.TRANSIT)
+    item = found(before, replace(after, remarks=(*after.remarks, told)))
+    assert item.place(place) in parts.uncounted(item)
+    summary = render(dossier(item)).split("## The instrument")[0]
+    assert "| Put down to the move, not counted | " in summary
+    assert "Put down to the move, not counted" not in render(dossier(moved()))
+
+
+def test_the_delivery_stands_in_the_timeline():
+    item = replace(moved(), delivered=date(2026, 10, 23))
+    lines = render(dossier(item)).split("## Timeline")[1].split("## ")[0]
+    assert "| 23 October 2026 | delivered |" in lines
+
+
 def test_the_object(json_snapshot):
     assert dumps(loss_object(moved())) == json_snapshot
 

@@ -199,6 +199,36 @@ async def test_count_and_record(walking, sheet):
         assert readings_of(sheet.case, record.key)[0].value == "a [/ b"
 
 
+async def test_a_record_takes_no_grade(walking, sheet):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        record = next(
+            row for row in sheet.tables.checks.values() if row.kind is CheckKind.RECORD and "grand" in row.kinds
+        )
+        sheet.clear(record.key)
+        await at(pilot, record)
+        await typed(pilot, "3")
+        await pilot.press("enter")
+        await settle(pilot)
+        assert "this check takes no grade" in screen_text(pilot.app)
+        assert not readings_of(sheet.case, record.key)
+
+
+async def test_a_key_that_is_no_answer_says_what_would_be(walking, sheet):
+    async with walking.run_test(size=(80, 24), notifications=True) as pilot:
+        await settle(pilot)
+        for kind, key, told in (
+            (CheckKind.YES_NO, "3", "y or n answers this check"),
+            (CheckKind.GRADED, "n", "1 to 5 grades this check"),
+        ):
+            check = of_kind(sheet, kind)
+            await at(pilot, check)
+            await pilot.press(key)
+            await settle(pilot)
+            assert told in screen_text(pilot.app)
+            assert check.key not in answered(sheet.case)
+
+
 async def test_readings_note_by_note(walking, sheet):
     async with walking.run_test(size=(80, 24)) as pilot:
         await settle(pilot)

@@ -49,6 +49,7 @@ def test_beginning_makes_room_and_can_be_taken_back(sheet, arrival):
     assert arrival.begun(sheet.case)
     assert (sheet.case.grades, sheet.case.readings, sheet.case.remarks) == ((), (), ())
     assert sheet.case.assignment.inspected == ARRIVED
+    assert (sheet.case.assignment.place, sheet.case.assignment.limits) == ("", ""), "those of the earlier visit"
     assert sheet.case.market == arrival.before.market
     sheet.undo()
     assert sheet.case.grades == arrival.before.grades
@@ -110,7 +111,7 @@ def test_the_detail_tells_the_earlier_words(sheet, arrival):
     lines = arrival.told(TABLES.checks["legs_grand"], sheet.case)
     assert lines == (
         "Before, 6 October 2026: grade 1.5, Nearly new. Bolts tight, plates flat.",
-        "Space: looked at again, as before",
+        "Space: looked at again, as before; on to the next",
     )
     arrival.confirm(sheet, "legs_grand")
     assert len(arrival.told(TABLES.checks["legs_grand"], sheet.case)) == 1

@@ -83,6 +83,12 @@ def test_number_refuses_a_unit():
         number("3 mm")
 
 
+def test_what_is_counted_has_whole_bounds(tables):
+    for check in tables.checks.values():
+        if check.kind is CheckKind.COUNT and check.anchors:
+            assert "." not in tolerance(check), check.key
+
+
 def test_tolerance_follows_the_anchors(torque):
     two_sided = replace(torque, anchors=((2.0, 5.0), (4.0, 3.0), (6.0, 1.0), (10.0, 1.0), (12.0, 3.0)))
     assert tolerance(two_sided) == "sound 5 to 11 N·m · needs work up to 3.5 N·m"
