@@ -36,7 +36,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "holding and margin, on the joint draws. Money stays in each case's currency.",
     )
     parser.add_argument("places", nargs="*", type=Path, metavar="CASE-or-FOLDER", help="case files and folders of them")
-    parser.add_argument("--why", nargs=2, type=Path, metavar=("A", "B"), help="say why A beats B")
+    parser.add_argument("--why", nargs=2, type=Path, metavar=("A", "B"), help="two sentences why A beats B")
     orders = "; ".join(f"{word}: {key.means}" for word, key in SORTS.items())
     parser.add_argument("--sort", choices=tuple(SORTS), default="offer", metavar="KEY", help=orders)
     parser.add_argument("--reverse", action="store_true", help="the other way round")

@@ -1,4 +1,4 @@
-"""Why one trade-in candidate beats another, in a few sentences."""
+"""Why one trade-in candidate beats another, in two sentences."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ _STEPS = (
 
 
 def why(first: Row, second: Row, manner: Manner = PLAIN) -> tuple[str, str]:
-    """Say why the first beats the second, or that it does not.
+    """Say in two sentences why the first beats the second, or that it does not.
 
     Args:
         first: A row as from `flat`.
@@ -54,7 +54,7 @@ def why(first: Row, second: Row, manner: Manner = PLAIN) -> tuple[str, str]:
     other = say("Nothing in the money speaks the other way")
     if behind:
         other = say("Against that, {reasons}", reasons=manner.listed(behind[:2]))
-    return f"{opening}.", f"{other}. {_risks(first, second, manner)}."
+    return f"{opening}.", f"{other}; {_risks(first, second, manner)}."
 
 
 def _opening(first: Row, second: Row, gap: float, manner: Manner) -> str:
@@ -99,7 +99,7 @@ def _steps(first: Row, second: Row, manner: Manner) -> list[tuple[str, float]]:
 
 def _risks(first: Row, second: Row, manner: Manner) -> str:
     risk = manner.say(
-        "It loses money in {first} of the draws, the other in {second}",
+        "as to risk, it loses money in {first} of the draws, the other in {second}",
         first=manner.percentage(first["loss_risk_pct"], 1),
         second=manner.percentage(second["loss_risk_pct"], 1),
     )

@@ -175,7 +175,7 @@ def _range(row: Row, key: str) -> str:
 
 
 def set_beside(first: Row, second: Row) -> list[str]:
-    """Say why the better of two candidates beats the other, or why they cannot be compared."""
+    """Say in two sentences why the better of two candidates beats the other, or why they cannot be compared."""
     if first["currency"] == second["currency"] and first["offer"] < second["offer"]:
         first, second = second, first
     first, second = ({**row, "file": _name(row)} for row in (first, second))

@@ -94,7 +94,7 @@ def test_a_sample_is_not_the_whole_compass(tables):
 def test_notes_out_of_tolerance_are_named(tables):
     check = tables.checks["pin_torque"]
     said = summary(check, readings(check, {49: 3.0, 60: 9.0}), 88, tables)
-    assert "out of tolerance: 49 A4" in said
+    assert "out of tolerance (from 5.4 N·m): 49 A4" in said
 
 
 def test_sections_rise(tables):
