@@ -201,7 +201,10 @@ def test_no_betterment(appraise):
             "--weight: the weight: found 5000 kg, which cannot be; expected 20 to 2000 kg",
         ),
         ((BEFORE, AFTER, "--volume", "nan"), "--volume: the volume: found “nan”, expected a number in m³"),
-        ((BEFORE, AFTER, "--excess", "inf"), "--excess: found “inf”, expected an amount of money, its currency left out: 14000 or 14000.50"),
+        (
+            (BEFORE, AFTER, "--excess", "inf"),
+            "--excess: found “inf”, expected an amount of money, its currency left out: 14000 or 14000.50",
+        ),
         ((BEFORE, AFTER, "--excess=-5"), "--excess: found “-5”, expected an amount from 0 to 1,000,000,000,000"),
         ((BEFORE, AFTER, "--sum-insured", "0"), "--sum-insured: found “0”, expected an amount above 0"),
         (
