@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import asdict
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from appraise.cli import inputs
 from appraise.cli.diagnostics import ExitCode, complain
-from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_date, add_json, add_tables
 from appraise.cli.output import say, say_json
 from appraise.model.problem import Unreadable
@@ -20,6 +19,7 @@ REPORT = ".json"
 
 if TYPE_CHECKING:
     import argparse
+    from datetime import date
 
     from appraise.model.case import Case
     from appraise.model.problem import Problem
@@ -53,8 +53,8 @@ def run(args: argparse.Namespace) -> int:
     """
     from appraise.services.trail_check import checked_trail
 
-    tables = tables_for(args.tables)
-    today = args.date or date.today()
+    tables = inputs.tables_for(args.tables)
+    today = args.date or inputs.today()
     files: list[dict[str, Any]] = []
     code = ExitCode.DONE
     for path in args.cases:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from appraise.cli import inputs
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain, complain_of
-from appraise.cli.inputs import tables_for
 from appraise.cli.open import interactive
 from appraise.cli.options import add_date, add_tables
 from appraise.cli.output import say
@@ -120,13 +119,13 @@ def run(args: argparse.Namespace) -> int:
         raise WrongUse(f"appraise new: found {path}, expected a name that ends in .toml")
     if path.exists() or path.is_symlink():
         raise WrongUse(f"appraise new: {path} exists and is left as it is; choose another name")
-    tables = tables_for(args.tables)
+    tables = inputs.tables_for(args.tables)
     document: _Document = {"schema": 1}
     for entry in _ENTRIES:
         given = getattr(args, entry.option.replace("-", "_"))
         if given is not None:
             _put(document, entry, given)
-    today = date.today()
+    today = inputs.today()
     if args.date is not None and args.date > today:
         raise WrongUse(f"appraise new: --date: found {args.date}, expected a day up to today, {today}")
     document.setdefault("assignment", {})["inspected"] = args.date or today

@@ -31,8 +31,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     Raises:
         WrongUse: An unknown clue, or dates that cannot be.
     """
-    from datetime import date
-
+    from appraise.cli import inputs
     from appraise.cli.diagnostics import WrongUse
     from appraise.services.instruments.dating import date_clues
     from appraise.services.quantity import Refused
@@ -41,7 +40,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
         return date_clues(
             args.clues,
             tables,
-            inspected=args.date or date.today(),
+            inspected=args.date or inputs.today(),
             made=_span(args.made, "made"),
             documented=_span(args.documented, "documented"),
         ).measurement
