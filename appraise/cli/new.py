@@ -20,6 +20,7 @@ from appraise.store.characters import one_line
 if TYPE_CHECKING:
     import argparse
 
+    from appraise.model.case import Case
     from appraise.model.problem import Problem
     from appraise.tables.rows import Tables
 
@@ -144,7 +145,7 @@ def run(args: argparse.Namespace) -> int:
     return ExitCode.DONE
 
 
-def _checked(file: str, document: _Document, tables: Tables) -> tuple[Any, list[Problem]]:
+def _checked(file: str, document: _Document, tables: Tables) -> tuple[Case | None, list[Problem]]:
     from appraise.store.findings import Findings
     from appraise.store.read import check_document
 
