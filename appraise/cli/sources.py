@@ -6,7 +6,6 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import fields
 from datetime import date
-from difflib import get_close_matches
 from typing import TYPE_CHECKING, Any
 
 from appraise.cli.diagnostics import ExitCode, WrongUse
@@ -14,6 +13,7 @@ from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json, show_table
 from appraise.report.words import capital
+from appraise.store.findings import did_you_mean, shorten
 from appraise.tables.rows import Row, Source, Standing, Tables
 
 if TYPE_CHECKING:
@@ -46,9 +46,8 @@ def run(args: argparse.Namespace) -> int:
         return ExitCode.DONE
     rows = named.get(args.table)
     if rows is None:
-        near = get_close_matches(args.table, named, n=1)
-        mend = f'did you mean "{near[0]}"?' if near else f"there are {', '.join(named)}"
-        raise WrongUse(f'appraise sources: found "{args.table}", expected a table; {mend}')
+        mend = did_you_mean(args.table, named) or f"there are {', '.join(named)}"
+        raise WrongUse(f'appraise sources: found "{shorten(args.table)}", expected a table; {mend}')
     if args.json:
         content = [_plain_row(row) for row in rows.values()]
         say_json({"schema": 1, "table": args.table, "tables_version": tables.version, "rows": content})

@@ -70,17 +70,15 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
 
 
 def _check(key: str | None, tables: Tables) -> Check | None:
-    from difflib import get_close_matches
-
     from appraise.services.quantity import Refused
+    from appraise.store.findings import did_you_mean
 
     if key is None:
         return None
     check = tables.checks.get(key)
     fitting = [row.key for row in tables.checks.values() if row.per_note and row.anchors]
     if check is None or not check.anchors:
-        near = get_close_matches(key, fitting, n=1)
-        mend = f'did you mean "{near[0]}"?' if near else "`appraise sources checks` lists them"
+        mend = did_you_mean(key, fitting) or "`appraise sources checks` lists them"
         raise Refused(f'found the check "{key}", expected one with anchors; {mend}')
     return check
 
