@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
     from pathlib import Path
 
+    from appraise.model.manner import Manner
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Document
     from appraise.report.loss.compared import Compared
@@ -72,15 +73,14 @@ def item_for(worksheet: Worksheet, kind: ReportKind) -> Appraisal | Compared:
     """
     from appraise.report.wording import manner_of
 
-    manner = manner_of(worksheet.case.assignment, kind=kind)
-    if kind is not ReportKind.LOSS:
-        from appraise.report.appraisal import in_manner
+    item = _loss_of(worksheet) if kind is ReportKind.LOSS else _item_of(worksheet)
+    return _said(item, manner_of(worksheet.case.assignment, kind=kind))
 
-        return in_manner(_item_of(worksheet), manner)
-    from appraise.services.loss import in_manner as loss_in_manner
+
+def _loss_of(worksheet: Worksheet) -> Compared:
     from appraise.services.loss import of_worksheet
 
-    return loss_in_manner(of_worksheet(worksheet.path, worksheet.case, worksheet.tables), manner)
+    return of_worksheet(worksheet.path, worksheet.case, worksheet.tables)
 
 
 def _item_of(worksheet: Worksheet) -> Appraisal:
@@ -152,12 +152,25 @@ def hand_over(
 def _object_text(item: Appraisal | Compared, kind: str) -> str:
     """Return a report of one kind as JSON, which is the same in every place."""
     from appraise.model.manner import PLAIN
+    from appraise.report.appraisal import Appraisal
+    from appraise.report.json_text import dumps
+
+    plain = _said(item, PLAIN)
+    if isinstance(plain, Appraisal):
+        from appraise.report.json_out import report_object
+
+        return dumps(report_object(plain, kind))
+    from appraise.report.loss.json_out import loss_report_object
+
+    return dumps(loss_report_object(plain))
+
+
+def _said(item: Appraisal | Compared, manner: Manner) -> Appraisal | Compared:
+    """Return a valued case or a comparison said in another manner."""
     from appraise.report.appraisal import Appraisal, in_manner
-    from appraise.report.json_out import dumps, report_object
 
     if isinstance(item, Appraisal):
-        return dumps(report_object(in_manner(item, PLAIN), kind))
-    from appraise.report.loss.json_out import loss_report_object
+        return in_manner(item, manner)
     from appraise.services.loss import in_manner as loss_in_manner
 
-    return dumps(loss_report_object(loss_in_manner(item, PLAIN)))
+    return loss_in_manner(item, manner)
