@@ -9,7 +9,6 @@ import pytest
 from rich.console import Console
 from syrupy.extensions.single_file import SingleFileSnapshotExtension, WriteMode
 
-
 _LONGEST = 60.0
 """Longest time that a screen may take to come to rest [s]; only a test that fails waits so long."""
 
