@@ -9,6 +9,7 @@ from appraise.cli import inputs
 from appraise.cli.diagnostics import WrongUse, complain
 from appraise.cli.options import add_date, add_draws, add_json, add_manner, add_tables
 from appraise.store.characters import one_line
+from appraise.store.files import digest_of
 
 if TYPE_CHECKING:
     import argparse
@@ -45,13 +46,11 @@ def valued(path: Path, args: argparse.Namespace, tables: Tables) -> Appraisal:
     """
     case, content = inputs.usable_file(path, tables)
     case = _asked(case, args, tables)
-    import hashlib
-
     from appraise.model.manner import PLAIN
     from appraise.report.appraisal import Asked, appraisal
     from appraise.report.wording import manner_of
 
-    digest = hashlib.sha256(content).hexdigest()
+    digest = digest_of(content)
     manner = (
         PLAIN
         if getattr(args, "json", False)

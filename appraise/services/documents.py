@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from appraise.report.formats import WRITERS, Sheet, Unwritable, Written, write
 from appraise.report.kinds import ReportKind, document_for
 from appraise.services.reported import record_document, with_standing
-from appraise.store.characters import one_line
+from appraise.store.characters import one_line, told_by
+from appraise.store.files import digest_of
 from appraise.store.write import write_file
 
 if TYPE_CHECKING:
@@ -96,7 +96,7 @@ def _item_of(worksheet: Worksheet) -> Appraisal:
         worksheet.valuation,
         worksheet.reasons,
         file=one_line(worksheet.path.name),
-        sha256=hashlib.sha256(content).hexdigest(),
+        sha256=digest_of(content),
     )
     photos = photos_of(worksheet.path, worksheet.case, worksheet.tables)
     return replace(item, photos=photos, asked=Asked(content.decode("utf-8", "replace")))
@@ -141,7 +141,7 @@ def hand_over(
         except Unwritable as refused:
             yield Outcome(path, str(refused))
         except OSError as error:
-            found = f"that it cannot be written ({one_line(error.strerror or str(error))})"
+            found = f"that it cannot be written ({told_by(error)})"
             yield Outcome(path, f"found {found}, expected a folder that can be")
         else:
             # What went into a pipe or a device cannot be hashed any more.
