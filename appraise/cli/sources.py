@@ -49,8 +49,10 @@ def run(args: argparse.Namespace) -> int:
         mend = did_you_mean(args.table, named) or f"there are {', '.join(named)}"
         raise WrongUse(f'appraise sources: found "{shorten(args.table)}", expected a table; {mend}')
     if args.json:
+        from appraise.report.schemas.others import SOURCED
+
         content = [_plain_row(row) for row in rows.values()]
-        say_json({"schema": 1, "table": args.table, "tables_version": tables.version, "rows": content})
+        say_json({"schema": SOURCED, "table": args.table, "tables_version": tables.version, "rows": content})
         return ExitCode.DONE
     for row in rows.values():
         for line in _lines(row, tables):
@@ -65,6 +67,8 @@ def _list(named: Mapping[str, Mapping[str, Row | Source]], version: str, *, as_j
         yours = sum(row.yours for row in rows.values() if isinstance(row, Row))
         counts.append((name, len(rows), standing, yours))
     if as_json:
+        from appraise.report.schemas.others import SOURCED
+
         content = [
             {
                 "table": name,
@@ -74,7 +78,7 @@ def _list(named: Mapping[str, Mapping[str, Row | Source]], version: str, *, as_j
             }
             for name, total, standing, yours in counts
         ]
-        say_json({"schema": 1, "tables_version": version, "tables": content})
+        say_json({"schema": SOURCED, "tables_version": version, "tables": content})
         return
     heads = ("table", "rows", *(each.value for each in Standing), "yours")
     cells = (
