@@ -83,7 +83,7 @@ def scope(item: Appraisal) -> Section:
         )
     )
     unseen = told(item, "not inspected")
-    every = all(part.inspected > 0 or part.overruled for station in stations for part in station.components)
+    every = all(part.inspected > 0 for station in stations for part in station.components)
     if every:
         blocks.append(Paragraph(say("Every component was looked at, at least in part.")))
     blocks += unseen
