@@ -15,7 +15,7 @@ from appraise.model.manner import PLAIN, Manner
 from appraise.model.message import message
 from appraise.model.ranking import COURSES, RATES
 from appraise.report import json_text
-from appraise.report.words import literal
+from appraise.report.words import literal, make_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -274,7 +274,7 @@ def footnotes(rows: Sequence[Row], manner: Manner = PLAIN) -> list[str]:
 
 def called(row: Row, manner: Manner = PLAIN) -> str:
     """Return what a person calls a candidate: maker and model, else its kind."""
-    return " ".join(word for word in (row["maker"], row["model"]) if word) or manner.say(str(row["kind"]))
+    return make_of(row["maker"], row["model"]) or manner.say(str(row["kind"]))
 
 
 def _name(row: Row) -> str:

@@ -22,7 +22,7 @@ from appraise.report.document import (
 from appraise.report.loss import parts
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NO_LOSS
 from appraise.report.standing import amended, trailed
-from appraise.report.words import KINDS, OUTCOMES, capital, literal
+from appraise.report.words import KINDS, OUTCOMES, capital, literal, make_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -84,8 +84,7 @@ def describe(item: Compared) -> str:
     """Return the instrument in one line."""
     say = item.manner.say
     identity = item.after.case.identity
-    words = [say(KINDS[identity.kind])]
-    words += [" ".join(filter(None, (literal(identity.maker), literal(identity.model)))) or say("maker unknown")]
+    words = [say(KINDS[identity.kind]), make_of(identity.maker, identity.model) or say("maker unknown")]
     if identity.serial.strip():
         words.append(say("serial {serial}", serial=literal(identity.serial)))
     return ", ".join(words)

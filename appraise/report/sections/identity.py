@@ -11,7 +11,7 @@ from appraise.report.charts.worth import value_range
 from appraise.report.document import Facts, Paragraph, Section
 from appraise.report.rationale.story import nothing_inspected
 from appraise.report.sections.readings import found_at
-from appraise.report.words import KINDS, capital, literal
+from appraise.report.words import KINDS, capital, literal, make_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -109,7 +109,7 @@ def not_inspected(item: Appraisal) -> str:
         item.manner.small(literal(part.label))
         for station in item.valuation.stations
         for part in station.components
-        if part.inspected <= 0 and not part.overruled
+        if part.inspected <= 0
     ]
     if nothing_inspected(item.valuation):
         return say("all {count} parts: nothing was looked at", count=len(unseen))
@@ -126,8 +126,7 @@ def instrument(item: Appraisal) -> str:
     """Return the instrument in one line: "grand piano, 185 cm, Maker Model, made in 1931"."""
     say = item.manner.say
     identity = item.case.identity
-    named = " ".join(word for word in (literal(identity.maker), literal(identity.model)) if word)
-    words = [say(KINDS[identity.kind]), named or say("maker unknown")]
+    words = [say(KINDS[identity.kind]), make_of(identity.maker, identity.model) or say("maker unknown")]
     if identity.size_cm is not None:
         words.append(item.manner.quantity(identity.size_cm, "cm"))
     if identity.made is not None:
