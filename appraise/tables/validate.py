@@ -86,9 +86,9 @@ def _components(book: Book) -> None:
         for kind in Kind:
             column, share = f"share_{kind}", row.share(kind)
             if kind in row.kinds and share <= 0:
-                book.wrong(row, column, f"{share:g}", f"a share above 0, since it is part of a {kind}")
+                book.wrong(row, column, f"{share:g}", f"a share above 0, since it is part of {kind.named}")
             if kind not in row.kinds and share > 0:
-                book.wrong(row, column, f"{share:g}", f"no share, since it is no part of a {kind}")
+                book.wrong(row, column, f"{share:g}", f"no share, since it is no part of {kind.named}")
         if row.critical and not row.gate:
             book.wrong(row, "", "no gate", "one, since the component is critical")
         if any(not 1 <= grade <= 5 or not 0 <= factor <= 1 for grade, factor in row.gate):
@@ -99,7 +99,7 @@ def _components(book: Book) -> None:
         total = sum(row.share(kind) for row in components)
         if components and abs(total - 1) > _SHARE_TOLERANCE:
             last = next((row for row in reversed(components) if row.yours), components[-1])
-            book.wrong(last, f"share_{kind}", f"shares of a {kind} that sum to {total:.9g}", "a sum of 1")
+            book.wrong(last, f"share_{kind}", f"shares of {kind.named} that sum to {total:.9g}", "a sum of 1")
 
 
 def _lives(book: Book) -> None:
@@ -174,7 +174,7 @@ def _market(book: Book) -> None:
         base = [row for row in factors if row.factor == "base" and kind in row.kinds]
         if len(base) != 1 and factors:
             last = base[-1] if base else factors[-1]
-            book.wrong(last, "factor", f"{len(base)} base factors for a {kind}", "one")
+            book.wrong(last, "factor", f"{len(base)} base factors for {kind.named}", "one")
 
 
 def _laws(book: Book) -> None:

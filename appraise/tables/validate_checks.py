@@ -47,7 +47,7 @@ def check_rules(book: Book) -> None:
     for component in components.values():
         for kind in component.kinds:
             if not any(row.component == component.key and kind in row.kinds for row in grading):
-                book.wrong(component, "key", f"no check that grades it in a {kind}", "one at least")
+                book.wrong(component, "key", f"no check that grades it in {kind.named}", "one at least")
 
 
 def _follows(book: Book, row: rows.Check, checks: Mapping[str, rows.Check]) -> None:
