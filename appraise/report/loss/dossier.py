@@ -23,6 +23,7 @@ from appraise.report.loss import parts
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NO_LOSS
 from appraise.report.standing import amended, trailed
 from appraise.report.words import KINDS, OUTCOMES, capital, literal, make_of
+from appraise.tables.validate_carriage import STAGES
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -38,8 +39,8 @@ CLASSES = {
 }
 """Headings of the remarks, in the order told."""
 
-STAGES = {"before": message("Before a move"), "arrival": message("On arrival"), "later": message("Later")}
-"""Headings of what is done, in order."""
+HEADS = {"before": message("Before a move"), "arrival": message("On arrival"), "later": message("Later")}
+"""Headings of what is done, for each of `STAGES`."""
 
 
 def dossier(item: Compared) -> Document:
@@ -232,14 +233,14 @@ def _practice(item: Compared) -> Iterator[Section]:
     )
     yield Section(say("Appendix: the practice of a claim"), (Paragraph(note),))
     yield Section(say("Fresh damage and old"), (_rows(item, parts.SIGNS, parts.sign_rows(item)),), level=2)
-    for stage, title in STAGES.items():
+    for stage in STAGES:
         steps = [row for row in item.tables.move_steps.values() if row.when == stage]
         told = tuple(
             literal(row.text) + ("" if row.standing.value == "common practice" else f" ({say(row.standing.value)})")
             for row in steps
         )
         if told:
-            yield Section(say(title), (Ticks(told),), level=2)
+            yield Section(say(HEADS[stage]), (Ticks(told),), level=2)
 
 
 def _carriage(item: Compared) -> Section:

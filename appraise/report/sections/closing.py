@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.report.cautions import applicable
 from appraise.report.document import Blanks, Bullets, Paragraph, Section, Ticks
-from appraise.report.sections.identity import source_of
+from appraise.report.sections.cells import source_of
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
