@@ -113,7 +113,7 @@ def compared_states(before: Path | None, after: Path, args: argparse.Namespace, 
     """
     from appraise.report.wording import manner_of
     from appraise.services.loss import compared, consignment_of, in_manner, remembered_state, terms_of
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     later = _state(after, tables)
     claim = _claim(args, later.case)
@@ -134,7 +134,7 @@ def _set_before(args: argparse.Namespace) -> int:
         WrongUse: There is one already, or two files are named.
     """
     from appraise.services.arrival import set_before
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     if args.before is not None:
         raise WrongUse("appraise loss: found two files with --set-before, expected the one case whose state is kept")
@@ -201,7 +201,7 @@ def _option(args: argparse.Namespace, name: str, read: Callable[[str], _Read]) -
     Raises:
         WrongUse: It was refused.
     """
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     text = getattr(args, name)
     if text is None:

@@ -52,7 +52,7 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: A file or the tables cannot be used.
     """
     from appraise.report.measured import measurement_object, measurement_page
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     tables = tables_for(args.tables)
     try:

@@ -169,7 +169,8 @@ def _formed(entry: _Entry, text: str) -> object:
             unit = UNITS[size[2] or "cm"]
             return round(float(size[1].replace(",", ".")) * unit.factor / UNITS["cm"].factor, 2)
     if entry.form == "money":
-        from appraise.services.quantity import Refused, money
+        from appraise.services.amounts import money
+        from appraise.services.refused import Refused
 
         try:
             return f"{money(text):f}"

@@ -68,7 +68,7 @@ def _asked(case: Case, args: argparse.Namespace, tables: Tables) -> Case:
         WrongUse: They do not fit the case.
     """
     from appraise.services.asked import on_basis, on_day
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     option = "--basis"
     try:

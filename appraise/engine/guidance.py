@@ -28,6 +28,7 @@ _LABELS = {
     "market factor": message("Market factor"),
     "channel": message("What this kind of sale brings"),
     "comparables": message("Spread of the comparables"),
+    "disagreement": message("Disagreement of the approaches"),
     "hours": message("Hours of work"),
     "parts": message("Cost of parts"),
     "salvage": message("Salvage"),

@@ -20,9 +20,8 @@ _LN2 = log(2.0)
 _SPREAD = log(log(10.0) / -log(0.9))
 _LEAST = 1e-3
 """Least share of its remaining life that a part is given in the sums over several parts [–]."""
-_LONGEST = 6.0
-"""Age over scale beyond which a part counts as fully consumed [–]."""
-_GRID = np.linspace(0.0, _LONGEST, 385)
+_GRID = np.concatenate((np.linspace(0.0, 6.0, 385), np.geomspace(6.0, 300.0, 193)[1:]))
+"""Age over scale at which the consumed share of probable life is worked out [–]; beyond its end the share stays."""
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(48)
 
 
@@ -107,14 +106,16 @@ def consumed_curve(shape: float) -> tuple[NDArray[np.float64], NDArray[np.float6
 
     x = age / (age + e(age)): the probable life of a part that has survived grows with its age.
     """
-    consumed = _GRID / (_GRID + mean_residual(shape, _GRID))
-    return _GRID, consumed
+    with np.errstate(over="ignore", invalid="ignore"):
+        consumed = _GRID / (_GRID + mean_residual(shape, _GRID))
+    # So narrow a life that its hazard is past all numbers leaves nothing.
+    return _GRID, np.where(np.isfinite(consumed), consumed, 1.0)
 
 
 def consumed_share(life: Weibull, age: NDArray[np.float64] | float) -> NDArray[np.float64]:
     """Return the consumed share of probable life [–] at `age` [years], shape of `age`.
 
-    Interpolated on a grid of 1/64 of the scale; the error stays below 1e−4.
+    Interpolated on a grid of 1/64 of the scale, wider past six times the scale; the error stays below 1e−4.
     """
     grid, curve = consumed_curve(life.shape)
     share: NDArray[np.float64] = np.interp(np.asarray(age) / life.scale, grid, curve)

@@ -112,6 +112,16 @@ class Evidence:
     """Median of price over modelled value at retail level [–]."""
     factor_sd: float
     """Its relative standard uncertainty [–]."""
+    channels: tuple[Range, ...]
+    """Share of the retail price that the kind of sale of each line brings [–]."""
+
+    def channel_lean(self) -> float:
+        """Return the weighted mean of what the lines' kinds of sale are unsure by [–], on the logarithmic scale."""
+        return sum(line.weight * relative_sd(channel) for line, channel in zip(self.lines, self.channels, strict=True))
+
+    def channel_lean_unweighted(self) -> float:
+        """Return the same with every line alike, as the median of their market factors takes them [–]."""
+        return sum(relative_sd(channel) for channel in self.channels) / len(self.channels)
 
 
 def compare(
@@ -176,7 +186,16 @@ def compare(
         single / sqrt(effective),
         median(line.market_factor for line in lines),
         single / sqrt(len(lines)),
+        tuple(_channel(comparable, tables) for comparable in case.market.comparables),
     )
+
+
+def _channel(comparable: Comparable, tables: Tables) -> Range:
+    """Return the share of the retail price that a comparable's kind of sale brings [–]."""
+    sold = tables.bases[comparable.sale]
+    if sold.method not in ("market", "residual"):
+        return Range(1.0, 1.0, 1.0)
+    return Range(sold.low, sold.typical, sold.high)
 
 
 def _line(
@@ -192,8 +211,7 @@ def _line(
     """Return the grid line without its weight, the price level as new, and the raw weight."""
     day = case.assignment.inspected
     price = float(comparable.price)
-    sold = tables.bases[comparable.sale]
-    channel = sold.typical if sold.method in ("market", "residual") else 1.0
+    channel = _channel(comparable, tables).mid
     years = years_between(comparable.date, day)
     age = max(0.0, years_between(comparable.made.middle, comparable.date))
     # A spent instrument's price says next to nothing about a sound one's: it is not scaled up without limit.

@@ -12,7 +12,7 @@ from appraise.engine.draws import Z90
 from appraise.engine.grade import gradable
 from appraise.engine.life import chance_of_being_first, consumed_share, first_to_fail, life_share, remaining_range
 from appraise.model.case import STATION_LABELS, STATIONS
-from appraise.model.result import ComponentResult, NextIntervention, Range, StationResult
+from appraise.model.result import ComponentResult, General, NextIntervention, Range, StationResult
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from appraise.engine.subject import Part, Subject
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
+    from appraise.tables.rows_ageing import Law
 
     Array = NDArray[np.float64]
 
@@ -66,11 +67,12 @@ def component_results(
             overruled=part.overrule is not None,
             overrule_reason=part.overrule.reason if part.overrule else "",
             expected_grade=part.expected,
+            unseen_grade=part.prior,
             grade=Range(max(1.0, min(grade, grade - reach)), grade, min(5.0, grade + reach)),
             age_years=Range(min(age_low, part.age), part.age, max(age_high, part.age)),
             age_evidence="stated" if part.stated else part.history.evidence,
             life_years=part.life_years,
-            consumed=_consumed(part, grade, tables),
+            consumed=_consumed(part, grade, subject.law, tables),
             depreciation=Range(min(low, middle), middle, max(high, middle)),
             effective_age_years=effective,
             remaining_years=remaining_range(part.life, effective, _life_share(part, tables)),
@@ -99,10 +101,14 @@ def _edges(column: Array, low_pct: float, high_pct: float) -> tuple[float, float
     return float(parted[first]), float(parted[last])
 
 
-def _consumed(part: Part, grade: float, tables: Tables) -> float:
-    """Return the consumed share of probable life after the credit for what is seen [–]."""
-    if part.stated is not None:
-        return min(1.0, part.stated.years / part.life_years.mid)
+def _consumed(part: Part, grade: float, law: Law, tables: Tables) -> float:
+    """Return the consumed share of life as the law takes it [–].
+
+    Of probable life after the credit for what is seen; under the other laws, and of a stated age, of the service life.
+    """
+    if part.stated is not None or law.key != "probable_life":
+        age = part.age if part.stated is None else part.stated.years
+        return min(1.0, age / part.life_years.mid)
     aged = float(consumed_share(part.life, np.array([part.age]))[0])
     spoken = float(ross_inverse(heidecke(grade, tables)))
     return aged - part.row.visibility * max(0.0, aged - spoken)
@@ -158,6 +164,13 @@ def _mean(inside: Sequence[ComponentResult], name: str, weight: float) -> Range:
 
 def _life_share(part: Part, tables: Tables) -> float:
     return life_share(part.central_grade(), tables.setting("spent_from_grade"))
+
+
+def general(subject: Subject) -> General | None:
+    """Return what the parts that were looked at say of the others; none where nothing was looked at."""
+    if subject.common.seen_grade is None:
+        return None
+    return General(subject.common.seen_grade, subject.common.pull)
 
 
 def intervention(subject: Subject, centre: Condition, tables: Tables) -> NextIntervention | None:

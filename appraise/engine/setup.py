@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import sqrt
+from math import hypot, log, sqrt
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -46,6 +46,9 @@ class Setup:
     weight_cost: float
     cost_sd: float
     sales_sd: float
+    disagreement: float
+    """How much the range of the price level widens because the approaches differ by more than they are unsure: a
+    standard deviation on the logarithmic scale [–]."""
     centre: Condition
     """Condition at the central figures."""
 
@@ -74,8 +77,14 @@ def prepare(case: Case, tables: Tables, subject: Subject) -> Setup:
         evidence = compare(case, tables, replacement.mid, max(share * usable, 1e-6), age, rows)
     channel = Range(basis.low, basis.typical, basis.high) if basis.method == "market" else Range(1.0, 1.0, 1.0)
     factor, origin = _market_factor(case, tables, basis, evidence)
-    cost_sd, sales_sd = _uncertainties(subject, tables, replacement, factor, channel, evidence)
+    cost, sales, condition_sd = _uncertainties(subject, tables, replacement, factor, origin, channel, evidence)
+    cost_sd, sales_sd = hypot(cost, condition_sd), hypot(sales, condition_sd) if evidence else 0.0
     weight = _cost_weight(case, evidence, cost_sd, sales_sd)
+    widening = 0.0
+    if evidence is not None and origin == "table":
+        # A market factor that comes from the comparables cannot contradict them.
+        apart = log(replacement.mid * factor.mid * channel.mid / evidence.level)
+        widening = disagreement(apart, (cost, sales), (weight, 1.0 - weight))
     return Setup(
         case,
         tables,
@@ -91,6 +100,7 @@ def prepare(case: Case, tables: Tables, subject: Subject) -> Setup:
         weight,
         cost_sd,
         sales_sd,
+        widening,
         centre,
     )
 
@@ -125,20 +135,27 @@ def _uncertainties(
     tables: Tables,
     replacement: Range,
     factor: Range,
+    origin: str,
     channel: Range,
     evidence: Evidence | None,
-) -> tuple[float, float]:
-    """Return the relative standard uncertainty of each approach [–], by the law of propagation (JCGM 100).
+) -> tuple[float, float, float]:
+    """Return the relative standard uncertainty of each approach's price level, and what condition adds to both [–].
+
+    By the law of propagation (JCGM 100). What a kind of sale brings is unsure only as far as prices are carried from
+    one kind of sale to another: it cancels where the comparables were sold as the instrument is to be.
 
     The sensitivity to condition is taken at one reference for every case, so that the weights hang on how well things
     are known and never on how bad they are: a worse grade cannot buy weight for the kinder approach.
     """
     own = sum((part.share * part.belief.own_sd) ** 2 for part in subject.parts)
     shared = sum(part.share * part.belief.common_sd for part in subject.parts) ** 2
-    seen = tables.setting("condition_sensitivity") ** 2 * (own + shared)
-    cost = sqrt(relative_sd(replacement) ** 2 + relative_sd(factor) ** 2 + relative_sd(channel) ** 2 + seen)
-    sales = sqrt(evidence.relative_sd**2 + seen) if evidence else 0.0
-    return cost, sales
+    seen = tables.setting("condition_sensitivity") * sqrt(own + shared)
+    carried = relative_sd(channel)
+    if evidence is not None and origin == "comparables":
+        carried -= evidence.channel_lean_unweighted()
+    cost = hypot(relative_sd(replacement), relative_sd(factor), carried)
+    sales = hypot(evidence.relative_sd, relative_sd(channel) - evidence.channel_lean()) if evidence else 0.0
+    return cost, sales, seen
 
 
 def _cost_weight(case: Case, evidence: Evidence | None, cost_sd: float, sales_sd: float) -> float:
@@ -147,6 +164,34 @@ def _cost_weight(case: Case, evidence: Evidence | None, cost_sd: float, sales_sd
     if case.market.weight_cost_pct is not None:
         return case.market.weight_cost_pct / 100.0
     return inverse_variance_weights((cost_sd, sales_sd))[0]
+
+
+def disagreement(apart: float, deviations: tuple[float, float], weights: tuple[float, float]) -> float:
+    """Return by how much the uncertainty of a weighted mean of two figures grows because they do not agree.
+
+    Args:
+        apart: Difference of the two, on the logarithmic scale [–].
+        deviations: Their relative standard uncertainties [–].
+        weights: Their weights in the mean [–].
+
+    Returns:
+        The standard deviation [–] to add to that of the mean in quadrature; 0 where the two differ by no more than
+        they are unsure.
+
+    Notes:
+        The Birge ratio B = √(χ² / (n − 1)), here with n = 2: |difference| over its own standard uncertainty. The
+        standard uncertainty u of the mean becomes B·u where B is above 1, so that √(B² − 1)·u is added.
+
+    References:
+        R. T. Birge, "The calculation of errors by the method of least squares", Phys. Rev. 40, 1932; the scale factor
+        S of the Particle Data Group's averages is the same (from memory).
+    """
+    of_difference = hypot(*deviations)
+    if of_difference <= 0.0:
+        return 0.0
+    ratio = abs(apart) / of_difference
+    of_mean = hypot(*(weight * deviation for weight, deviation in zip(weights, deviations, strict=True)))
+    return sqrt(max(0.0, ratio * ratio - 1.0)) * of_mean
 
 
 def inverse_variance_weights(deviations: Sequence[float]) -> tuple[float, ...]:

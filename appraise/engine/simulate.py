@@ -30,6 +30,10 @@ if TYPE_CHECKING:
     Array = NDArray[np.float64]
 
 
+EXACT = 1e-9
+"""What rounding may put between a grade and the limit that it meets [grade]."""
+
+
 @dataclass(frozen=True, slots=True)
 class Source:
     """Where the numbers of one run come from: seeded draws, or the central figures."""
@@ -170,7 +174,8 @@ def _worn(
 ) -> Worn:
     """Return one component in every draw; kept, because a change of one grade leaves most of the others alone."""
     life_sd = tables.setting("life_sd")
-    tolerance = tables.setting("cure_tolerance")
+    # The tolerance is for what draws scatter about a grade: at the central figures the table's limit is the limit.
+    tolerance = EXACT if source.central else tables.setting("cure_tolerance")
     own, common = source.scores(f"grade.{row.key}"), source.scores("general condition")
     grade = belief.mean + belief.own_sd * own + belief.common_sd * common
     grade = np.minimum(np.maximum(grade, 1.0), 5.0)

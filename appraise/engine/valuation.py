@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.draws import percentiles
 from appraise.engine.guidance import drivers, next_checks
-from appraise.engine.parts import central_share, component_results, intervention, law_shares, station_results
+from appraise.engine.parts import central_share, component_results, general, intervention, law_shares, station_results
 from appraise.engine.rounding import outward, rounding_step
 from appraise.engine.setup import prepare
 from appraise.engine.simulate import Source, condition
@@ -90,9 +90,11 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
         step=step,
         work=plan.items,
         stations=station_results(subject, parts, drawn.state, case, tables),
+        general=general(subject),
         next_intervention=intervention(subject, centre.state, tables),
         next_checks=next_checks(case, subject, shares, tables) if drawn.prices else (),
         approaches=_approaches(setup, found),
+        disagreement=setup.disagreement,
         grid=setup.evidence.lines if setup.evidence else (),
         drivers=ranked,
         laws=law_shares(subject, tables),
@@ -181,9 +183,11 @@ def _without_money(case: Case, tables: Tables, subject: Subject, n: int, seed: i
         step=0.0,
         work=(),
         stations=station_results(subject, parts, drawn, case, tables),
+        general=general(subject),
         next_intervention=intervention(subject, centre, tables),
         next_checks=next_checks(case, subject, shares, tables),
         approaches=(),
+        disagreement=0.0,
         grid=(),
         drivers=ranked,
         laws=law_shares(subject, tables),

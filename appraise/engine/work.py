@@ -9,6 +9,7 @@ from appraise.engine import costs as costing
 from appraise.engine.plan import Followed, thinned, with_needs
 from appraise.engine.plan_ground import helpful_jobs
 from appraise.engine.plan_search import best
+from appraise.engine.simulate import EXACT
 from appraise.engine.worlds import follow, reconciled_prices
 from appraise.model.result import Range, WorkItem
 
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 
     from appraise.engine.plan import Prices, Space
     from appraise.engine.setup import Setup
+    from appraise.engine.subject import Part
     from appraise.engine.worlds import World
 
 SAMPLE = 256
@@ -29,18 +31,19 @@ ROUNDS = 4
 class _Expected:
     """What plans can be expected to leave [money]: the mean over some of the draws."""
 
-    def __init__(self, plans: Space, sample: Prices, costs: Mapping[str, float]) -> None:
+    def __init__(self, plans: Space, sample: Prices, costs: Mapping[str, float], able: frozenset[str]) -> None:
         """Look at nothing but these draws.
 
         Args:
             plans: Every plan there is.
+            able: Jobs that may be advised, see `able_jobs`.
             sample: Level, condition and costs of the draws.
             costs: Mean of each job over all draws: hours run over by more than they fall short, so that it lies above
                 the typical cost [money].
         """
         self.plans, self.sample, self.costs = plans, sample, costs
-        self.helpful = helpful_jobs(plans, sample)
-        """Jobs that mend anything in any of these draws, with the jobs those need."""
+        self.helpful = helpful_jobs(plans, sample) & able
+        """Jobs that mend anything in any of these draws and may be advised, with the jobs those need."""
         self._followed: dict[frozenset[str], Followed] = {}
         self._worth: dict[frozenset[str], float] = {}
 
@@ -101,7 +104,7 @@ def work_plan(setup: Setup, centre: World, drawn: World) -> Plan:
     central = reconciled_prices(setup, centre)
     sample = thinned(reconciled_prices(setup, drawn), SAMPLE)
     costs = {key: float(cost.mean()) for key, cost in drawn.prices[0].costs.items()}
-    expected = _Expected(setup.plans, sample, costs)
+    expected = _Expected(setup.plans, sample, costs, able_jobs(setup))
     if setup.basis.method == "depreciated":
         return Plan(frozenset(), _items(setup, expected, frozenset(), _added(expected, frozenset())))
     plan, added = _looked_over(expected, best(setup.plans, central).plans[0])
@@ -111,6 +114,26 @@ def work_plan(setup: Setup, centre: World, drawn: World) -> Plan:
     if plan and follow(setup, drawn, plan).value.mean() < follow(setup, drawn, frozenset()).value.mean():
         plan, added = frozenset(), _added(expected, frozenset())
     return Plan(plan, _items(setup, expected, plan, added))
+
+
+def able_jobs(setup: Setup) -> frozenset[str]:
+    """Return the jobs that can cure a part as it was found, with the steps, which cure none.
+
+    In some draws a part is better than its grade, and a job that cannot cure that grade would do. Nobody should be
+    advised to file hammers on the chance that there is more felt than was measured. A part that was looked at counts as
+    the checks found it, one that nobody looked at as its age lets expect.
+    """
+    grades = {part.key: _found(part) for part in setup.subject.parts}
+    return frozenset(
+        row.key
+        for row in setup.remedies
+        if not row.improves or any(grades[part] <= row.up_to + EXACT for part in row.improves if part in grades)
+    )
+
+
+def _found(part: Part) -> float:
+    """Return the grade that the checks found, else the middle of what is held of it."""
+    return part.central_grade() if part.overrule or part.seen.grade is None else part.seen.grade
 
 
 def _looked_over(expected: _Expected, plan: frozenset[str]) -> tuple[frozenset[str], dict[str, float]]:

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import costs as costing
-from appraise.engine.draws import Z90, percentiles
+from appraise.engine.draws import percentiles
+from appraise.engine.levels import price_inputs, price_levels, varied
 from appraise.engine.plan import outcome
 from appraise.engine.plan_search import best_gains
 from appraise.engine.simulate import condition, priced
@@ -58,29 +59,19 @@ def draw_world(setup: Setup, source: Source) -> World:
     state = setup.centre if source.central else condition(setup.subject, setup.remedies, source, tables)
     replacement = source.between("replacement cost", setup.replacement)
     salvage = costing.salvage_drawn(case, tables, replacement, source)
-    new = _spread("replacement cost", setup.replacement)
+    new = varied("replacement cost", setup.replacement)
     inputs = [*state.inputs, *new]
     if setup.basis.method == "replacement":
         return World(source, state, replacement, salvage, (), tuple(inputs), tuple(new))
     costs = costing.job_costs(case, tables, setup.remedies, source)
     keep = 1.0 - costing.margin(case, tables) if setup.basis.method == "residual" else 1.0
-    factor = source.between("market factor", setup.factor)
-    level = replacement * factor * source.between("channel", setup.channel) * keep
-    prices = [priced(state, setup.subject, level, costs)]
-    inputs += [*_spread("market factor", setup.factor), *_spread("channel", setup.channel), "salvage"]
+    levels = price_levels(setup, source, replacement)
+    prices = [priced(state, setup.subject, keep * levels[0], costs)]
+    prices += [prices[0].at(keep * level) for level in levels[1:]]
+    inputs += [*price_inputs(setup), "salvage"]
     if setup.remedies:
         inputs += ["hours", "parts"]
-    if setup.evidence is not None:
-        spread = float(np.exp(Z90 * setup.evidence.relative_sd))
-        middle = setup.evidence.level
-        sales_level = keep * source.between("comparables", Range(middle / spread, middle, middle * spread))
-        prices.append(prices[0].at(sales_level))
-        inputs.append("comparables")
     return World(source, state, replacement, salvage, tuple(prices), tuple(inputs), tuple(new))
-
-
-def _spread(name: str, spread: Range) -> list[str]:
-    return [name] if spread.high > spread.low else []
 
 
 def reconciled_prices(setup: Setup, world: World) -> Prices:

@@ -55,6 +55,8 @@ class ComponentResult:
     overrule_reason: str
     expected_grade: float
     """What its age lets expect."""
+    unseen_grade: float
+    """What is expected of it where nobody looked: the same, moved by what was seen of the rest."""
     grade: Range
     age_years: Range
     """Age in service."""
@@ -182,6 +184,16 @@ class NextIntervention:
 
 
 @dataclass(frozen=True, slots=True)
+class General:
+    """What the parts that were looked at say of those that were not."""
+
+    grade: float
+    """Mean of the grades seen, each by how much of it was seen, its share of cost and how far it speaks."""
+    weight: float
+    """How far it moves what age lets expect [–], in [0, 1)."""
+
+
+@dataclass(frozen=True, slots=True)
 class Valuation:
     """Everything the engine says about a case."""
 
@@ -211,10 +223,15 @@ class Valuation:
     """Rounding step [money]."""
     work: tuple[WorkItem, ...]
     stations: tuple[StationResult, ...]
+    general: General | None
+    """None where nothing was looked at."""
     next_intervention: NextIntervention | None
     next_checks: tuple[NextCheck, ...]
     """Every check not yet made, most informative first."""
     approaches: tuple[Approach, ...]
+    disagreement: float
+    """By how much the range of both approaches is wider because they contradict one another: a relative standard
+    deviation [–]."""
     grid: tuple[GridLine, ...]
     drivers: tuple[Driver, ...]
     """Largest first."""

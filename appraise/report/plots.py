@@ -27,7 +27,7 @@ def plot_lines(plot: Plot, width: int = 72) -> list[str]:
         return []
     names = [literal(name)[: width // 3] for name, _, _ in plot.spans]
     up = bare_axis([y for _, y in plot.points])
-    scale = [f"{up.high:.4g}", f"{up.low:.4g}"] if plot.points and plot.y else []
+    scale = [_edge(up.high), _edge(up.low)] if plot.points and plot.y else []
     margin = max([0, *(len(name) for name in names), *(len(text) for text in scale)]) + 1
     room = max(10, width - margin)
     along = bare_axis([x for x, _ in plot.points] + [edge for _, a, b in plot.spans for edge in (a, b)])
@@ -37,11 +37,15 @@ def plot_lines(plot: Plot, width: int = 72) -> list[str]:
     for name, (_, first, last) in zip(names, plot.spans, strict=True):
         start, end = column(along, first, room), column(along, last, room)
         drawn.append(f"{name:>{margin - 1}} {' ' * start}├{'─' * max(0, end - start - 1)}{'┤' if end > start else ''}")
-    low, high = along.low, along.high
-    left, right = f"{low:.4g}", f"{high:.4g} {literal(plot.x)}".rstrip()
+    left, right = _edge(along.low), f"{_edge(along.high)} {literal(plot.x)}".rstrip()
     gap = max(1, room - len(left) - len(right))
     drawn.append(f"{' ' * margin}{left}{' ' * gap}{right}")
     return drawn
+
+
+def _edge(figure: float) -> str:
+    """Return the figure at an end of an axis, with a minus as everywhere else."""
+    return f"{figure:.4g}".replace("-", "−")
 
 
 def _scatter(plot: Plot, along: Axis, up: Axis, room: int) -> list[str]:

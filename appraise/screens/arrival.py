@@ -13,7 +13,7 @@ from appraise.screens.fields import FieldScreen
 from appraise.screens.remarks import RemarksScreen
 from appraise.services.arrival import SETTING, arrival_of, begin, remembering
 from appraise.services.particulars import CLAIM
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused, quoted
 from appraise.store.earlier import freeze
 from appraise.widgets.field_rows import FieldRow, FieldRows
 
@@ -155,7 +155,7 @@ class ArrivalScreen(FieldScreen):
             try:
                 found = date.fromisoformat(text.strip())
             except ValueError:
-                raise Refused(f"“{text.strip()}” is not a day: write it as 2026-11-20") from None
+                raise Refused(f"found {quoted(text)}, expected a day such as 2026-11-20") from None
             if earlier is not None and found < earlier.day:
                 raise Refused(f"before {earlier.day.isoformat()}, the day of the earlier state")
             return found

@@ -15,7 +15,7 @@ from textual.widgets.option_list import Option
 from appraise.model.problem import Unreadable
 from appraise.report.formats import PAPERS, Sheet
 from appraise.services.documents import FORMS, Outcome, default_stem, hand_over, item_for, kinds_of
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 from appraise.widgets.plain import piece
 from appraise.widgets.tick import Tick
 

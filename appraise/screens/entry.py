@@ -10,7 +10,7 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static, TextArea
 
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.plain import harmless, piece
 

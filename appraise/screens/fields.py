@@ -10,8 +10,8 @@ from appraise.commands import RECORD, bindings
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.field_entry import enter_field
 from appraise.services.fields import get, parse
-from appraise.services.quantity import Refused
 from appraise.services.record_lists import REMARKS
+from appraise.services.refused import Refused
 from appraise.widgets.field_rows import FieldRow, FieldRows
 from appraise.widgets.foot import Foot
 from appraise.widgets.row_list import RowList

@@ -10,7 +10,7 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Button, Input, Static
 
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 from appraise.widgets.plain import harmless, piece
 
 if TYPE_CHECKING:

@@ -15,7 +15,8 @@ from appraise.commands import INSTRUMENT, bindings
 from appraise.model.manner import Manner
 from appraise.screens.case_screen import CaseScreen
 from appraise.services.instruments.bench import INSTRUMENTS, Instrument
-from appraise.services.quantity import Refused, unit_shown
+from appraise.services.refused import Refused
+from appraise.services.shown import unit_shown
 from appraise.type_ahead import opening, too_soon
 from appraise.widgets.foot import Foot
 from appraise.widgets.plain import fit, piece

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.model.problem import Unreadable
 from appraise.services.merging import Merging
 from appraise.services.opening import Unsaved, make_writable, read_at_rest, set_aside, take_up
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 from appraise.store.write import Foreign
 
 if TYPE_CHECKING:

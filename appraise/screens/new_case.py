@@ -17,7 +17,7 @@ from appraise.model.problem import Unreadable
 from appraise.services.fields import parse
 from appraise.services.new_file import write_new
 from appraise.services.particulars import SECTIONS
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 from appraise.widgets.plain import piece
 
 if TYPE_CHECKING:

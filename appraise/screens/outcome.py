@@ -11,7 +11,7 @@ from textual.message import Message
 from appraise.commands import OUTCOME, bindings
 from appraise.model.problem import Unreadable
 from appraise.screens.case_screen import CaseScreen
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 from appraise.widgets.foot import Foot
 from appraise.widgets.outcome_rows import OutcomeRows
 from appraise.widgets.title_bar import TitleBar

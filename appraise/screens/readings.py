@@ -14,7 +14,9 @@ from textual.widgets import Input, Static
 
 from appraise.model.problem import Unreadable
 from appraise.services.note_lines import column_of, line_typed, lines_typed
-from appraise.services.quantity import Refused, as_shown, span, tolerance, unit_shown
+from appraise.services.quantity import tolerance
+from appraise.services.refused import Refused, quoted
+from appraise.services.shown import as_shown, span, unit_shown
 from appraise.services.strip import note_label, sections, strip_band, strip_marks, summary, unusual
 from appraise.services.walk import readings_of
 from appraise.widgets.key_hints import KeyHints
@@ -150,7 +152,7 @@ class ReadingsScreen(ModalScreen[None]):
         def parse(text: str) -> object:
             path = Path(text.strip()).expanduser()
             if not text.strip() or not path.is_file():
-                raise Refused(f"“{text.strip()}” is not a file")
+                raise Refused(f"found {quoted(text)}, expected a file that is there")
             return path
 
         def take(entry: tuple[object] | None) -> None:

@@ -9,7 +9,7 @@ from textual.content import Content
 from appraise.commands import TRAIL, bindings
 from appraise.model.problem import Unreadable
 from appraise.screens.whole_below import WholeBelowScreen
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 from appraise.services.trail_view import TrailLine, trail_lines
 from appraise.store.characters import one_line
 from appraise.store.trail_file import read_trail

@@ -10,7 +10,9 @@ from appraise.screens.ask import AskScreen
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
-from appraise.services.quantity import Refused, as_shown, quantity, span, tolerance, unit_shown
+from appraise.services.quantity import quantity, tolerance
+from appraise.services.refused import Refused
+from appraise.services.shown import as_shown, span, unit_shown
 from appraise.services.walk import answered, grade_given, overruling, readings_of
 from appraise.tables.rows import CheckKind
 from appraise.widgets.check_detail import grade_choices

@@ -13,7 +13,7 @@ from appraise.model.loss import RemarkClass
 from appraise.model.manner import Units
 from appraise.report.words import day
 from appraise.services.opening import open_sheet
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 from appraise.services.walk import answer_text, answered, grade_given, overruling, readings_of
 from appraise.store.earlier import earlier_case, freeze
 from appraise.tables.rows import CheckKind

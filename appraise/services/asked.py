@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 from appraise.store.findings import did_you_mean
 
 if TYPE_CHECKING:

@@ -10,9 +10,9 @@ from appraise.model.ranking import COSTS, COURSES, RATES
 from appraise.report.beats import why
 from appraise.report.ranking import amount, called, write_csv, write_json_lines
 from appraise.report.words import either
-from appraise.services.quantity import Refused, money
-from appraise.services.quantity import number as typed_number
-from appraise.store.findings import shorten
+from appraise.services.amounts import money
+from appraise.services.amounts import number as typed_number
+from appraise.services.refused import Refused, quoted
 from appraise.store.write import writing
 
 if TYPE_CHECKING:
@@ -44,7 +44,7 @@ def kind(text: str) -> str:
     word = text.strip().casefold()
     found = [name for name in ("grand", "upright") if name.startswith(word)]
     if word and not found:
-        raise Refused(f"“{shorten(text.strip())}”: grand, upright, or nothing for both")
+        raise Refused(f"found {quoted(text)}, expected grand, upright, or nothing for both")
     return found[0] if word else ""
 
 
@@ -57,7 +57,7 @@ def percentage(low: float, high: float) -> Callable[[str], float | None]:
             return None
         found = typed_number(plain)
         if not low <= found <= high:
-            raise Refused(f"“{shorten(text.strip())}”: a percentage from {low:g} to {high:g}")
+            raise Refused(f"found {quoted(text)}, expected a percentage from {low:g} to {high:g}")
         return found
 
     return read
@@ -98,7 +98,7 @@ def resale(tables: Tables) -> Callable[[str], str]:
             return words[typed]
         if len(found) != 1:
             which = "; ".join(sales[key] for key in found or sales)
-            raise Refused(f"“{shorten(text.strip())}” {'may be' if found else 'is none of'} {which}")
+            raise Refused(f"found {quoted(text)}, {'which may be' if found else 'expected one of'} {which}")
         return found[0]
 
     return read
@@ -194,9 +194,9 @@ def named_for_writing(text: str, folder: Path) -> Path:
     name = text.strip()
     path = folder / name
     if "\x00" in name or path.suffix.casefold() not in ENDINGS:
-        raise Refused(f"“{shorten(name)}”: a name that ends in {either(ENDINGS)}")
+        raise Refused(f"found {quoted(name)}, expected a name that ends in {either(ENDINGS)}")
     if path.is_dir():
-        raise Refused(f"“{shorten(name)}” is a folder")
+        raise Refused(f"found {quoted(name)}, which is a folder, expected a file")
     return path
 
 

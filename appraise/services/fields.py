@@ -14,12 +14,12 @@ from appraise.model.manner import PLAIN
 from appraise.model.notes import number_of
 from appraise.model.span import Span
 from appraise.model.units import UNITS
-from appraise.services.instruments.amounts import amount, in_unit
-from appraise.services.quantity import Refused, as_shown, money, number, unit_shown, unit_typed, with_unit
+from appraise.services.amounts import amount, in_unit, money, number, unit_typed
+from appraise.services.refused import Refused, quoted
+from appraise.services.shown import as_shown, unit_shown, with_unit
 from appraise.services.together import hang_together
 from appraise.store.crosscheck import photo_problem
 from appraise.store.document import written
-from appraise.store.findings import shorten
 from appraise.store.refusals import refusal
 
 if TYPE_CHECKING:
@@ -169,7 +169,7 @@ def parse(field: Field, text: str, case: Case, tables: Tables) -> object:
     if field.path[-1] == "photo" and not expected:
         expected = photo_problem(str(value))
     if expected:
-        raise Refused(f"{field.label.strip().lower()}: found “{shorten(typed)}”, expected {expected}")
+        raise Refused(f"{field.label.strip().lower()}: found {quoted(typed)}, expected {expected}")
     return value
 
 
@@ -188,10 +188,7 @@ def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:
                 return float(f"{value:.4g}")
             return number(typed)
         case Accepts.WHOLE:
-            value = number(typed)
-            if not value.is_integer():
-                raise Refused(f"“{shorten(typed)}” is not a whole number")
-            return int(value)
+            return int(number(typed, whole=True))
         case Accepts.MONEY:
             return money(typed)
         case Accepts.DAY:
@@ -200,7 +197,7 @@ def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:
             try:
                 return Span.parse(typed)
             except ValueError:
-                raise Refused(f"“{shorten(typed)}” is not a date: write 1931, 1931-05 or 1925/1931") from None
+                raise Refused(f"found {quoted(typed)}, expected a date: 1931, 1931-05 or 1925/1931") from None
         case Accepts.CHOICE:
             chosen = _chosen(field, (typed,), case, tables)[0]
             return chosen == "yes" if isinstance(get(case, field.path), bool) else chosen
@@ -224,7 +221,7 @@ def _day(typed: str) -> date:
             return date(int(dotted[3]), int(dotted[2]), int(dotted[1]))
         return date.fromisoformat(typed)
     except ValueError:
-        raise Refused(f"“{shorten(typed)}” is not a day: write it as 2026-11-20 or 20.11.2026") from None
+        raise Refused(f"found {quoted(typed)}, expected a day such as 2026-11-20 or 20.11.2026") from None
 
 
 def _locale(typed: str) -> str:
@@ -233,7 +230,7 @@ def _locale(typed: str) -> str:
     found = known_locale(typed)
     if not found:
         mend = nearest_locale(typed)
-        raise Refused(f"found “{shorten(typed)}”, expected {EXPECTED}{'; ' + mend if mend else ''}")
+        raise Refused(f"found {quoted(typed)}, expected {EXPECTED}{'; ' + mend if mend else ''}")
     return found
 
 
@@ -250,7 +247,7 @@ def _chosen(field: Field, typed: tuple[str, ...], case: Case, tables: Tables) ->
     known = () if field.choices is None else tuple(key for key, _ in field.choices(case, tables))
     for key in typed:
         if key not in known:
-            raise Refused(f"“{shorten(key)}” is not one of {', '.join(known)}")
+            raise Refused(f"found {quoted(key)}, expected one of {', '.join(known)}")
     now = get(case, field.path)
     if isinstance(now, StrEnum):
         return tuple(type(now)(key) for key in typed)
@@ -262,10 +259,10 @@ def _notes(typed: str, compass: int) -> tuple[int, ...]:
     for part in re.split(r"[,\s]+", typed):
         match = re.fullmatch(r"(\d{1,3})(?:[-–](\d{1,3}))?", part)
         if match is None:
-            raise Refused(f"“{shorten(part)}” is not a note: write 12, 40-44")
+            raise Refused(f"found {quoted(part)}, expected notes such as 12 or 40-44")
         low, high = int(match[1]), int(match[2] or match[1])
         if not 1 <= low <= high <= compass:
-            raise Refused(f"“{shorten(part)}”: notes go from 1 to {compass}")
+            raise Refused(f"found {quoted(part)}, expected notes from 1 to {compass}")
         found.update(range(low, high + 1))
     return tuple(sorted(found))
 
@@ -276,7 +273,7 @@ def _note(typed: str, compass: int) -> int:
     except ValueError as error:
         raise Refused(str(error)) from None
     if note > compass:
-        raise Refused(f"“{shorten(typed)}”: notes go from 1 to {compass}")
+        raise Refused(f"found {quoted(typed)}, expected a note from 1 to {compass}")
     return note
 
 

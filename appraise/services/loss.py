@@ -15,9 +15,9 @@ from appraise.model.loss import Terms
 from appraise.model.manner import PLAIN
 from appraise.report.cautions import applicable
 from appraise.report.loss.compared import Compared, PhotoPair, StateFile
-from appraise.services.instruments.amounts import amount, quoted
+from appraise.services.amounts import amount, money
 from appraise.services.photos import photo_beside
-from appraise.services.quantity import Refused, money
+from appraise.services.refused import Refused, quoted
 from appraise.store.characters import one_line
 from appraise.store.document import case_text
 from appraise.store.earlier import earlier_case

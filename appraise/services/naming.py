@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused, quoted
 from appraise.store.characters import one_line
 
 _LONGEST = 240
@@ -27,7 +27,7 @@ def free_path(text: str, folder: Path) -> Path:
     try:
         path = folder / Path(typed).expanduser()
     except RuntimeError:
-        raise Refused(f"“{_shown(typed)}”: there is no such home folder") from None
+        raise Refused(f"found {quoted(typed)}, expected a home folder that is there") from None
     if path.suffix != ".toml":
         path = path.with_name(f"{path.name}.toml")
     if path.name.startswith("."):

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 
 from appraise.model.manner import Units
 from appraise.model.notes import notes_of
-from appraise.services.quantity import Refused, quantity, unit_shown
+from appraise.services.quantity import quantity
+from appraise.services.refused import Refused, quoted
+from appraise.services.shown import unit_shown
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -50,7 +52,7 @@ def line_typed(
     match = _FIRST.match(text)
     if match is not None and _MIXED.match(text):
         mixed, note = f"{match[1]}-{match[2].strip()}", f"{match[1]}: {match[2].strip()}"
-        raise Refused(f"“{text.strip()}” can be read in two ways: write {mixed}, or for the note {note}")
+        raise Refused(f"found {quoted(text)}, which can be read in two ways: write {mixed}, or for the note {note}")
     if match is not None and any(letter.isdecimal() for letter in match[2]):
         notes = notes_typed(match[1], compass)
         if notes is not None:

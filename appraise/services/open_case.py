@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.model.problem import Problem, Unreadable
 from appraise.services.file_state import FileState
 from appraise.services.history import MERGED
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:

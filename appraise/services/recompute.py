@@ -16,7 +16,7 @@ from appraise.model.problem import Problem, Unreadable
 from appraise.report.json_text import dumps
 from appraise.report.kinds import ReportKind
 from appraise.services.differences import ABSENT, differences
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused, parted
 from appraise.store.characters import one_line
 from appraise.store.findings import describe
 from appraise.store.read import LARGEST, parse_case
@@ -225,7 +225,7 @@ def _money(asked: _Asked, key: str, value: object) -> Decimal:
 
 def _parted(refused: Refused) -> tuple[str, str]:
     """Return what was found and what was expected, from the one line of a refusal."""
-    found, _, expected = one_line(str(refused)).removeprefix("found ").partition(", expected ")
+    found, expected = parted(refused)
     return found, expected or "a report whose parts fit"
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.manner import Units
 from appraise.model.notes import LAST, name_of
-from appraise.services.quantity import span, with_unit
+from appraise.services.shown import span, with_unit
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

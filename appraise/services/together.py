@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.currency import DIGITS
 from appraise.model.span import Span
-from appraise.services.quantity import Refused
-from appraise.store.findings import shorten
+from appraise.services.refused import Refused, quoted
 
 if TYPE_CHECKING:
     from appraise.model.case import Case
@@ -30,7 +29,7 @@ def hang_together(path: tuple[str | int, ...], value: object, case: Case) -> Non
         case ("assignment", "currency") if value not in DIGITS:
             near = get_close_matches(str(value).upper(), DIGITS, n=1)
             mend = f"; did you mean {near[0]}?" if near else ", such as EUR"
-            raise Refused(f"“{shorten(str(value))}” is not a currency: three capital letters of ISO 4217{mend}")
+            raise Refused(f"found {quoted(str(value))}, expected a currency: three capital letters of ISO 4217{mend}")
         case ("assignment", "inspected") if isinstance(value, date):
             last = max((*_happened(case), value))
             if value < last:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.derived import following
 from appraise.model.case import STATIONS
-from appraise.services.quantity import unit_shown, with_unit
+from appraise.services.shown import unit_shown, with_unit
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from appraise.services.fields import put
 from appraise.services.open_case import OpenCase
-from appraise.services.quantity import Refused, plausible
+from appraise.services.quantity import plausible
+from appraise.services.refused import Refused
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:

@@ -110,7 +110,7 @@ def test_a_single_column(measured, tmp_path, heading):
         ("note,value\n1,\n", ": found no readings, expected some in the column value"),
         ("note,value\n" + "1,50\n" * 5001, ":5001: found 5,002 lines, expected 5,000 at most"),
         (b"9" * 2_000_001, ": found 2.0 megabytes, expected 2 at most"),
-        ("note,value\n1," + "9" * 400 + "\n", f":2: value: found “{'9' * 40}…”, expected a number in g"),
+        ("note,value\n1," + "9" * 400 + "\n", f":2: value: found “{'9' * 59}…”, expected a number in g"),
     ],
 )  # fmt: skip
 def test_files_that_cannot_be_read(appraise, tmp_path, content, line):

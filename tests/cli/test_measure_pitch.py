@@ -45,7 +45,7 @@ def test_another_pitch_and_a_sharp_note(appraise):
         ([], "required: NOTE"),
         (["--flat", "4"], "required: NOTE"),
         (["H4", "--flat", "4"], "found “H4”, expected a note"),
-        (["A0", "--flat", "30"], "itself has 27.5 Hz"),
+        (["A0", "--flat", "30"], "expected fewer than the 27.5 Hz of A0"),
         (["A4", "--flat", "-3"], "expected 0 to 5000"),
         (["A4", "--flat", "nan"], "expected a number"),
         (["A4", "--flat", "4", "--cents", "3"], "not allowed with"),
@@ -132,12 +132,12 @@ def test_dating(appraise):
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (["dating", "copper_dul"], "not a dating clue"),
+        (["dating", "copper_dul"], "expected a dating clue"),
         (["dating", "--made", "yesterday"], "expected 1931"),
         (["dating", "--made", "2030", "--date", "2026-11-20"], "after the inspection"),
         (["dating", "--date", "soon"], "expected a day"),
         (["drying", "--seen", "pins_lose"], "did you mean pins_loose?"),
-        (["drying", "--seen", "rust", "--absent", "rust"], "named twice"),
+        (["drying", "--seen", "rust", "--absent", "rust"], "“rust” twice"),
         (["drying", "--case", "x.toml", "--seen", "rust"], "not both"),
         (["drying", "--case", "x.toml"], "x.toml"),
         (["hygrometer"], "invalid choice"),

@@ -132,7 +132,7 @@ def test_temperatures_of_a_pitch_log(appraise, tmp_path, heading, cell, options,
 @pytest.mark.parametrize(
     ("command", "said"),
     [
-        (("wood", "--rh", "45", "--temperature", "300"), "300 °F cannot be"),
+        (("wood", "--rh", "45", "--temperature", "300"), "found 300 °F, which cannot be"),
         (("torque", "--of", "bass", "1=2000"), "found 2000 in·lb, which cannot be"),
         (("string", "--note", "A4", "--length", "x", "--diameter", "1"), "expected a number in inches"),
     ],

@@ -59,7 +59,10 @@ def test_a_loss_is_the_dossier(appraise, tmp_path):
         (("--excess", "250"), "found --excess with --kind full, expected it with --kind loss alone"),
         (("--kind", "workorder", "--no-betterment"), "found --no-betterment with --kind workorder"),
         (("--kind", "loss", "--before", BEFORE, "--value-at-risk", "9"), "found --value-at-risk without --sum-insured"),
-        (("--kind", "loss", "--before", BEFORE, "--excess", "much"), "--excess: “much” is not an amount of money"),
+        (
+            ("--kind", "loss", "--before", BEFORE, "--excess", "much"),
+            "--excess: found “much”, expected an amount of money",
+        ),
         (("--kind", "loss", "--before", FOLDER / "recent_grand.toml"), "these are not one instrument"),
     ],
 )

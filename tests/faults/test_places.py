@@ -13,7 +13,7 @@ import pytest
 from appraise.model.problem import Unreadable
 from appraise.services.file_state import digest
 from appraise.services.opening import make_writable, open_sheet, take_up
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 from appraise.store.lock import Lock, me
 from appraise.store.read import read_case
 from appraise.store.trail_file import read_trail

@@ -33,9 +33,9 @@ from appraise.report.json_text import dumps
 from appraise.report.markdown import render
 from appraise.services.fields import Field, get, parse, put
 from appraise.services.particulars import SECTIONS
-from appraise.services.quantity import Refused
 from appraise.services.ranking import Terms, one
 from appraise.services.record_lists import RECORDS
+from appraise.services.refused import Refused
 from appraise.store.characters import one_line
 from appraise.store.document import case_text, to_document
 from appraise.store.findings import dotted

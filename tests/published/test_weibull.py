@@ -114,6 +114,18 @@ def test_fit_meets_the_median_and_the_ratio(years):
     assert life.survival(typical) == pytest.approx(known.sf(typical), rel=1e-12)
 
 
+def test_the_fit_lies_as_near_to_the_outer_figures_as_the_table_says(tables):
+    for row in tables.lives.values():
+        for low, typical, high in (
+            (row.low, row.typical, row.high),
+            (row.heavy_low, row.heavy_typical, row.heavy_high),
+        ):
+            life = weibull(low, typical, high)
+            fitted = weibull_min(life.shape, scale=life.scale)
+            assert fitted.ppf(0.1) == pytest.approx(low, rel=0.26), row.key
+            assert fitted.ppf(0.9) == pytest.approx(high, rel=0.26), row.key
+
+
 @pytest.mark.parametrize("count", [1, 2, 5, 12])
 @pytest.mark.parametrize("shape", [1.0, 2.5, 4.0])
 def test_weakest_of_several_like_parts(shape, count):
@@ -182,6 +194,16 @@ def test_chance_of_being_first(ages):
 def test_consumed_share_of_probable_life(shape, age):
     # x = a / (a + e(a)), at ages between the points of the engine's grid; its error is promised below 1e-4.
     expected = age / (age + closed_form(shape, age))
+    assert float(consumed_share(Weibull(shape, 40.0), 40.0 * age)) == pytest.approx(expected, abs=1e-4)
+
+
+@pytest.mark.parametrize("age", [6.4, 9.7, 15.3, 41.0])
+@pytest.mark.parametrize("shape", SHAPES)
+def test_consumed_share_of_a_part_far_past_its_life(shape, age):
+    # Regulation of a neglected instrument, or heavy use in a bad climate: the age is many times the life.
+    reach = (age**shape + 40.0) ** (1.0 / shape) - age
+    left, _ = quad(lambda more: math.exp(-(age**shape) * math.expm1(shape * math.log1p(more / age))), 0.0, reach)
+    expected = age / (age + left)
     assert float(consumed_share(Weibull(shape, 40.0), 40.0 * age)) == pytest.approx(expected, abs=1e-4)
 
 

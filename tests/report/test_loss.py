@@ -27,7 +27,7 @@ from appraise.report.loss.json_out import loss_object
 from appraise.report.loss.page import loss_page
 from appraise.report.markdown import render
 from appraise.services.loss import Consignment, compared, state_of
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 from tests.helpers.report_cases import HOSTILE_TEXT

@@ -21,8 +21,8 @@ from appraise.services import ranking
 from appraise.services.candidates import resale
 from appraise.services.opening import open_sheet
 from appraise.services.ordering import SORTS, Filter
-from appraise.services.quantity import Refused
 from appraise.services.ranking import Terms, found, ranked
+from appraise.services.refused import Refused
 from appraise.store.kept import Kept
 from appraise.store.trail_file import read_trail
 from appraise.tables.folder import data_folder
@@ -130,7 +130,7 @@ async def test_a_filter_leaves_out_and_says_so(app_on, shelf):
         app.screen.query_one("#above", Input).value = "much"
         await pilot.press("f2")
         await settle(pilot)
-        assert "Offer of at least: “much” is not an amount of money" in screen_text(app)
+        assert "Offer of at least: found “much”, expected an amount of money" in screen_text(app)
         app.screen.query_one("#above", Input).value = "5 000"
         app.screen.query_one("#risk_pct", Input).value = "10%"
         await pilot.press("f2")
@@ -491,9 +491,9 @@ def test_a_kind_of_resale_is_known_by_label_and_by_key(tables, typed, key):
 @pytest.mark.parametrize(
     ("typed", "words"),
     [
-        ("", "is none of Retail market value; Private sale; "),
-        ("x", "is none of Retail market value; Private sale; "),
-        ("trade-in", "is none of Retail market value; Private sale; "),
+        ("", "expected one of Retail market value; Private sale; "),
+        ("x", "expected one of Retail market value; Private sale; "),
+        ("trade-in", "expected one of Retail market value; Private sale; "),
         ("auct", "may be Auction, general sale; Auction, specialist sale$"),
     ],
 )

@@ -11,7 +11,9 @@ from appraise.screens.particulars import ParticularsScreen
 from appraise.screens.readings import ReadingsScreen
 from appraise.services.fields import parse, shown
 from appraise.services.particulars import SECTIONS
-from appraise.services.quantity import Refused, quantity, tolerance, with_unit
+from appraise.services.quantity import quantity, tolerance
+from appraise.services.refused import Refused
+from appraise.services.shown import with_unit
 from appraise.services.walk import readings_of
 from appraise.tables.load import load_tables
 from appraise.widgets.check_form import CheckForm
@@ -44,9 +46,9 @@ def test_in_metric_a_number_alone_is_metric():
 
 
 def test_what_cannot_be_is_refused_in_the_units_of_the_case():
-    with pytest.raises(Refused, match=r"^10 in cannot be: expected .* in$"):
+    with pytest.raises(Refused, match=r"^found 10 in, which cannot be; expected .* in$"):
         quantity("10", DIP, Units.INCH)
-    with pytest.raises(Refused, match=r"is not a number in inches$"):
+    with pytest.raises(Refused, match=r"expected a number in inches$"):
         quantity("much", DIP, Units.INCH)
 
 

@@ -13,7 +13,7 @@ from appraise.model.loss import RemarkClass
 from appraise.model.problem import Unreadable
 from appraise.services.arrival import AS_BEFORE, Arrival, arrival_of, begin, remembering, set_before, signs_at
 from appraise.services.loss import of_worksheet
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 from appraise.services.walk import answered, form_rows, readings_of
 from appraise.services.worksheet import Worksheet
 from appraise.store.earlier import freeze

@@ -14,7 +14,7 @@ from appraise.engine.age import histories
 from appraise.model.case import Renewal
 from appraise.model.span import Span
 from appraise.services.instruments.dating import date_clues, date_renewal
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 from appraise.tables.load import load_tables
 from tests.helpers.report_cases import grand
 
@@ -82,7 +82,7 @@ def test_without_a_clue_every_year_is_alike():
 @pytest.mark.parametrize(
     ("keys", "more", "words"),
     [
-        (["copper_dul"], {}, "not a dating clue"),
+        (["copper_dul"], {}, "expected a dating clue"),
         (["copper_dull", "copper_dull"], {}, "twice"),
         ([], {"documented": Span.of_year(2030)}, "after the inspection"),
         ([], {"made": Span.of_year(2030)}, "after the inspection"),

@@ -22,7 +22,7 @@ from appraise.model.case import (
     Reading,
 )
 from appraise.services.instruments.drying import drying_from_clues, drying_of_case
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 from appraise.tables.load import load_tables
 from appraise.tables.rows_drying import DRIED_OUT
 from tests.helpers.pitch_logs import log

@@ -105,6 +105,24 @@ def test_the_grand_that_was_moved(before, after):
     assert all_unknown.repair.mid > established.repair.mid
 
 
+def test_a_part_past_mending_is_replaced(before, after):
+    """A leg torn off is past the worst grade that tightening and mending cures: the claim is for a new one."""
+    loss = compare(before, after)
+    worse = {part.component: part.grade_after for part in loss.components}
+    assert worse["legs_and_casters"] == 4.5
+    for scenario in loss.scenarios:
+        jobs = {item.remedy for item in scenario.items}
+        assert "legs_casters_new" in jobs
+        assert "legs_mend" not in jobs
+        # Keys out of level are levelled, whatever the grade that this makes: no punching is worn by a removal.
+        assert "keys_level" in jobs
+        assert "key_frame_renew" not in jobs
+        adjusted = {check.put_right_by for check in TABLES.checks.values()}
+        for item in scenario.items:
+            for part in item.components if item.remedy not in adjusted else ():
+                assert worse[part] <= TABLES.remedies[item.remedy].up_to + 1e-9
+
+
 def test_common_uncertainty_cancels(before, after):
     loss = compare(before, after)
     assert loss.scenarios[0].diminution.width < 0.6 * loss.value_before.width
@@ -293,8 +311,7 @@ def test_no_cheaper_set_of_jobs_mends_as_well(damage):
             reached = [
                 offered[job].improves[part.component]
                 for job in jobs
-                if part.component in offered[job].improves
-                and part.grade_after <= offered[job].up_to + TABLES.setting("cure_tolerance")
+                if part.component in offered[job].improves and part.grade_after <= offered[job].up_to + 1e-9
             ]
             grade = min([part.grade_after, *reached])
             enough = max(part.grade_before + TABLES.setting("loss_restored_within"), TABLES.setting("loss_sound_grade"))

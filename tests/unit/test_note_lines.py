@@ -6,7 +6,7 @@ import pytest
 
 from appraise.model.manner import Units
 from appraise.services.note_lines import column_of, line_typed, lines_typed
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 
 
 @pytest.fixture

@@ -13,7 +13,7 @@ from appraise.engine.instruments.pitch_log import VERDICTS, judge_log
 from appraise.model import plausible
 from appraise.model.case import PitchReading
 from appraise.services.instruments.pitch import pitch_measurement
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 from appraise.tables.load import load_tables
 from tests.helpers.pitch_logs import START, log
 

@@ -5,10 +5,12 @@ from decimal import Decimal
 import pytest
 
 from appraise.model.manner import Units
+from appraise.services.amounts import in_unit, money, number
 from appraise.services.fields import parse
-from appraise.services.instruments.amounts import in_unit
 from appraise.services.particulars import CLAIM, SECTIONS
-from appraise.services.quantity import Refused, money, number, quantity, tolerance, with_unit
+from appraise.services.quantity import quantity, tolerance
+from appraise.services.refused import Refused
+from appraise.services.shown import with_unit
 from appraise.tables.rows import CheckKind
 from tests.helpers.worksheet_cases import bare
 

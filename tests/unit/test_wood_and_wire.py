@@ -27,7 +27,7 @@ from appraise.services.instruments.scale_file import ScaleNote
 from appraise.services.instruments.scale_sheet import measure_scale
 from appraise.services.instruments.typed import note_number, reading
 from appraise.services.instruments.wood import WoodReadings, measure_wood
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 from appraise.tables.load import load_tables
 
 TABLES = load_tables()

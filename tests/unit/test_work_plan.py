@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from appraise.engine.subject import assemble
 from appraise.engine.valuation import value_case
 from appraise.engine.work import work_plan
 from appraise.engine.worlds import draw_world, follow
+from appraise.model.case import Grade
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 from tests.helpers.report_cases import CASES
@@ -46,6 +48,27 @@ def test_what_is_said_to_pay_pays_on_average(case):
     for item in plan.items:
         if item.remedy in plan.jobs - needed:
             assert item.value_added >= item.cost.mid
+
+
+def test_no_job_is_advised_that_cannot_cure_the_grade(case):
+    """A part past the worst grade that a job cures may be better than its grade in some draws: that is no advice."""
+    found = value_case(case, TABLES, draws=DRAWS, seed=1900)
+    grades = {}
+    for part in (part for station in found.stations for part in station.components):
+        looked_at = part.derived_grade is not None and not part.overruled
+        grades[part.component] = part.derived_grade if looked_at else part.grade.mid
+    for item in found.work:
+        row = TABLES.remedies[item.remedy]
+        if row.improves:
+            assert min(grades[part] for part in row.improves) <= row.up_to + 1e-9, item.remedy
+
+
+@pytest.mark.parametrize(("grade", "advised"), [(3.5, True), (4.0, False)])
+def test_hammers_past_filing_are_not_advised_to_be_filed(grade, advised):
+    case = case_of("renewed_grand")
+    graded = Grade(component="hammers", grade=grade, reason="measured")
+    found = value_case(replace(case, grades=(*case.grades, graded)), TABLES, draws=DRAWS, seed=1900)
+    assert ("hammers_reshape" in {item.remedy for item in found.work}) is advised
 
 
 def test_the_costs_of_the_jobs_add_up_to_that_of_the_plan(case):

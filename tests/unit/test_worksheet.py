@@ -9,8 +9,8 @@ from appraise.model.span import Span
 from appraise.services.fields import parse, shown
 from appraise.services.particulars import SECTIONS
 from appraise.services.pitch_records import DRYING_CLUES, PITCH_LOG
-from appraise.services.quantity import Refused
 from appraise.services.record_lists import COMPARABLES, RECORDS
+from appraise.services.refused import Refused
 from appraise.services.walk import answered, checks_of, first_unfinished, form_rows, grade_given, progress
 from appraise.services.worksheet import Worksheet
 from appraise.store.document import case_text
@@ -204,7 +204,7 @@ def test_every_blank_record_can_be_filled_in(sheet, tables):
         (("identity", "compass"), "3", "not less"),
         (("costs", "labour_rate"), "-5", "not less"),
         (("market", "replacement_cost_new"), "48.000", "two ways"),
-        (("assignment", "basis"), "robbery", "not one of"),
+        (("assignment", "basis"), "robbery", "expected one of"),
     ],
 )
 def test_particulars_refuse_in_one_line(sheet, tables, path, text, message):
@@ -280,8 +280,8 @@ def test_pitch_and_drying_are_filled_in(sheet, tables, path, text, value):
         (("pitch_log", 0, "date"), "2030-01-01", "after the inspection"),
         (("pitch_log", 0, "date"), "1900-01-01", "before it was built"),
         (("drying_clues", 0, "clue"), "pins_loose", "in the list already"),
-        (("drying_clues", 0, "clue"), "nonsense", "not one of"),
-        (("drying_clues", 0, "seen"), "perhaps", "not one of"),
+        (("drying_clues", 0, "clue"), "nonsense", "expected one of"),
+        (("drying_clues", 0, "seen"), "perhaps", "expected one of"),
     ],
 )
 def test_pitch_and_drying_refuse_in_one_line(sheet, tables, path, text, message):

@@ -34,7 +34,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
         Refused: A figure cannot be.
     """
     from appraise.model import plausible
-    from appraise.services.instruments.amounts import amount
+    from appraise.services.amounts import amount
     from appraise.services.instruments.beats import beats_at_note, note_typed
 
     beats = hz = cents = a4 = None

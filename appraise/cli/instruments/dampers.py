@@ -56,7 +56,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
 def _notes(text: str | None, name: str) -> tuple[int, ...] | None:
     """Read notes; "none" is none of them, nothing is that nobody looked."""
     from appraise.model.notes import notes_of
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     if text is None:
         return None

@@ -45,7 +45,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
 
 def _span(text: str | None, what: str) -> Span | None:
     from appraise.model.span import Span
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     if text is None:
         return None

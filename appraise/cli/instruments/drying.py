@@ -31,7 +31,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """
     from appraise.cli.inputs import usable_case
     from appraise.services.instruments.drying import drying_from_clues, drying_of_case
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     if args.case is not None:
         if args.seen or args.absent:

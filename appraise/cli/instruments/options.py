@@ -30,7 +30,7 @@ def meant(args: argparse.Namespace, unit: str) -> str:
         args: The options.
         unit: The base unit of what is asked.
     """
-    from appraise.services.quantity import unit_shown
+    from appraise.services.shown import unit_shown
 
     said: str = getattr(args, "unit", "")
     return said or unit_shown(unit, units_of(args))
@@ -78,7 +78,7 @@ def from_file(args: argparse.Namespace, given: object, what: str) -> bool:
     Raises:
         Refused: There are both.
     """
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     if args.csv is not None and given:
         raise Refused(f"found {what} beside --csv, expected one or the other")
@@ -98,7 +98,7 @@ def typed_reading(args: argparse.Namespace, tables: Tables, option: str, key: st
         Refused: It cannot be; the text names the option.
     """
     from appraise.services.instruments.typed import reading
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     text = getattr(args, option)
     try:

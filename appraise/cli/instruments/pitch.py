@@ -35,7 +35,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     from appraise.cli.inputs import usable_case
     from appraise.services.instruments.pitch import pitch_measurement
     from appraise.services.instruments.pitch_csv import read_pitch_csv
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     is_case = args.file.suffix.lower() == ".toml"
     log = usable_case(args.file, tables).pitch_log if is_case else read_pitch_csv(args.file, units_of(args))

@@ -44,7 +44,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     from appraise.model.case import Kind
     from appraise.services.instruments.note_values import note_columns, typed
     from appraise.services.instruments.regulation import regulation_measurement, targets_of
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
     from appraise.tables.files import nearest
 
     kind = Kind(args.kind)

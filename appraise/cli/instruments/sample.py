@@ -43,7 +43,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """
     from appraise.services.instruments.note_values import Quantity, amount, note_columns, typed
     from appraise.services.instruments.sampling import sample_measurement
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     check = _check(args.check, tables)
     if check is not None and (args.low or args.high):
@@ -70,7 +70,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
 
 
 def _check(key: str | None, tables: Tables) -> Check | None:
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
     from appraise.store.findings import did_you_mean
 
     if key is None:
@@ -86,7 +86,7 @@ def _check(key: str | None, tables: Tables) -> Check | None:
 def _quantity(check: Check | None, args: argparse.Namespace) -> Quantity:
     from appraise.model.units import UNITS
     from appraise.services.instruments.note_values import Quantity, quantity_of
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     others = (args.column,) if args.column else ()
     if check is not None:

@@ -57,7 +57,7 @@ def _string(args: argparse.Namespace, tables: Tables) -> Measurement:
     from appraise.model.notes import note_frequency
     from appraise.services.instruments.one_string import StringReadings, measure_string
     from appraise.services.instruments.typed import note_number, reading
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     if (args.note is None) == (args.hz is None):
         raise Refused("one of --note and --hz is needed")
@@ -91,7 +91,7 @@ def _string(args: argparse.Namespace, tables: Tables) -> Measurement:
 def _scale(args: argparse.Namespace, tables: Tables) -> Measurement:
     from appraise.services.instruments.scale_file import read_scale
     from appraise.services.instruments.scale_sheet import measure_scale
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     for name in ("note", "hz", "length", "diameter", "wrap", "strings"):
         if getattr(args, name) is not None:

@@ -63,7 +63,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
 def _holding(args: argparse.Namespace, tables: Tables) -> Measurement:
     from appraise.services.instruments.holding import HOURS, cents_typed, holding_measurement
     from appraise.services.instruments.note_values import amount
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     if args.of or args.csv is not None:
         raise Refused("found torques beside a holding test, expected one or the other")

@@ -46,7 +46,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
         Unreadable: The log cannot be read.
     """
     from appraise.services.instruments.wood import WoodReadings, measure_wood
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     def typed(option: str, key: str) -> float | None:
         return typed_reading(args, tables, option, key)
@@ -77,7 +77,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
 def _log(args: argparse.Namespace, tables: Tables, width: float | None) -> Measurement:
     from appraise.services.instruments.climate_log import measure_log
     from appraise.services.instruments.log_file import read_log
-    from appraise.services.quantity import Refused
+    from appraise.services.refused import Refused
 
     beside = ("temperature", "rh", "moisture", "to_temperature", "to_rh", "gap", "move")
     for name in beside:

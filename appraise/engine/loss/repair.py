@@ -10,7 +10,7 @@ import numpy as np
 from appraise.engine import costs as costing
 from appraise.engine.plan import Prices, space
 from appraise.engine.plan_search import best
-from appraise.engine.simulate import Source
+from appraise.engine.simulate import EXACT, Source
 from appraise.engine.worlds import percentile_range
 from appraise.model.loss import RepairItem
 from appraise.model.result import Range
@@ -87,7 +87,7 @@ def repair(
     left = {key: np.array([missing.get(key, 0.0)]) for row in rows for key in row.improves}
     left |= {key: np.array([gap]) for key, gap in missing.items()}
     after = {
-        (row.key, key): np.array([_missing(reached[key], _reaches(row, reached[key], tables), tables)])
+        (row.key, key): np.array([_missing(reached[key], _reaches(row, reached[key]), tables)])
         if key in reached
         else left[key]
         for row in rows
@@ -112,7 +112,7 @@ def repair(
     # A part whose grade is hidden behind an older defect asks for no job: it is back where it was at no cost.
     unrestored = tuple(key for key, gap in mended.items() if gap > 1e-9)
     left_at = {
-        key: min(_reaches(row, part, tables) for row in rows if row.key in plan and key in row.improves)
+        key: min(_reaches(row, part) for row in rows if row.key in plan and key in row.improves)
         for key, part in reached.items()
         if any(row.key in plan and key in row.improves for row in rows)
     }
@@ -159,9 +159,9 @@ def _missing(part: WorseComponent, grade: float, tables: Tables) -> float:
     return max(0.0, grade - enough)
 
 
-def _reaches(row: Remedy, part: WorseComponent, tables: Tables) -> float:
+def _reaches(row: Remedy, part: WorseComponent) -> float:
     """Return the grade a job leaves a component at; as it was found where the job cannot cure so bad a grade."""
-    cures = part.grade_after <= row.up_to + tables.setting("cure_tolerance")
+    cures = part.grade_after <= row.up_to + EXACT
     return min(part.grade_after, row.improves[part.component]) if cures else part.grade_after
 
 

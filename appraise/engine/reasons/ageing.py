@@ -109,10 +109,11 @@ def life_node(context: Context, result: ComponentResult) -> Reason:
         result.life_years,
         "years",
         say(
-            "the table's life, brought to {use} and {climate}",
+            "the table's life, brought to {use} and {climate}; reckoned with is a Weibull life of this median and this "
+            "ratio of high to low, whose own 10% and 90% quantile lie near them",
             use=context.manner.small(use.label),
             climate=context.manner.small(climate.label),
         ),
         context.refer(row, use, climate),
-        outer=say("10% and 90% quantile"),
+        outer=say("low and high of the table, brought to the same use and climate"),
     )

@@ -106,7 +106,9 @@ def component_node(context: Context, result: ComponentResult) -> Reason:
             say("{label}: consumed share of life", label=result.label),
             result.consumed,
             "%",
-            say("age over age and mean remaining life, less the credit for wear that can be seen to be small"),
+            say("age over age and mean remaining life, less the credit for wear that can be seen to be small")
+            if law.key == "probable_life"
+            else say("age over service life here"),
             context.refer(law, row),
         ),
         context.figure(

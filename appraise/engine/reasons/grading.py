@@ -50,6 +50,22 @@ def grade_node(context: Context, result: ComponentResult) -> Reason:
             say("weight of the checks made over the weight of all {count}", count=len(rows)),
         )
     )
+    if not result.overruled and result.inspected < 0.999:
+        parts.append(
+            context.figure(
+                f"{key}.unseen",
+                say("{label}: grade to expect of what was not checked", label=result.label),
+                result.unseen_grade,
+                "grade",
+                say(
+                    "what its age lets expect, moved towards the mean of the grades seen by the weight of that mean, "
+                    "which counts as no further away than the limit"
+                )
+                if context.valuation.general is not None
+                else say("what its age lets expect: nothing was looked at that could move it"),
+                context.setting("surprise_limit"),
+            )
+        )
     if result.derived_grade is not None:
         parts.append(
             context.figure(
@@ -65,7 +81,10 @@ def grade_node(context: Context, result: ComponentResult) -> Reason:
     elif result.derived_grade is None:
         how = say("not inspected: what its age lets expect, moved by what was seen of the rest")
     elif result.inspected < 0.999:
-        how = say("the worst check governs, leaning towards the expected grade: what was not checked may be worse")
+        how = say(
+            "the worst check governs; as far as the part was not inspected it leans towards the grade to expect of "
+            "what was not checked, where that is worse"
+        )
     else:
         how = say("the worst of its checks governs")
     return context.spread(
@@ -96,6 +115,8 @@ def check_node(context: Context, check: Check, result: CheckResult) -> Reason:
         how = (
             say("as read")
             if result.readings == 1
+            else say("of {count} readings the one nearest to it by its grade", count=result.readings)
+            if check.statistic is Statistic.P90
             else say(
                 "{statistic} of {count} readings", statistic=say(STATISTICS[check.statistic]), count=result.readings
             )
@@ -132,6 +153,11 @@ def check_node(context: Context, check: Check, result: CheckResult) -> Reason:
         how = say("graded by the assessor: {reason}", reason=reason) if reason else say("graded by the assessor")
     elif check.kind is CheckKind.YES_NO:
         how = say("what the table says a yes or a no means")
+    elif check.statistic is Statistic.P90 and result.readings > 1:
+        how = say(
+            "every reading graded between the table's anchors; the grade that nine in ten of them do not exceed, "
+            "interpolated"
+        )
     else:
         how = say("from the reading, linear between the table's anchors")
     if result.capped:

@@ -6,6 +6,15 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.costs import removal
 from appraise.engine.missing import missing_cost
+from appraise.engine.reasons.approaches import (
+    central_share_of_new,
+    cost_how,
+    cost_nodes,
+    disagreement_nodes,
+    resale_nodes,
+    sales_how,
+    sales_nodes,
+)
 from appraise.engine.reasons.condition import station_node
 from appraise.engine.reasons.drying import drying_nodes
 from appraise.engine.reasons.nodes import HIGH, LOW, Context
@@ -14,6 +23,7 @@ from appraise.engine.reasons.worth import (
     factor_nodes,
     grid_nodes,
     guidance_nodes,
+    hour_nodes,
     replacement_node,
     work_nodes,
 )
@@ -100,19 +110,57 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Manner
         valuation.value.mid,
         how,
         (*context.refer(basis), *context.setting("draws", "seed")),
-        (*edges, *_approaches(context, condition), *_courses(context), *_adjustments(context), *percentiles, *tail),
+        (
+            *edges,
+            *_approaches(context, condition),
+            *disagreement_nodes(context),
+            *resale_nodes(context),
+            *_courses(context),
+            *_adjustments(context),
+            *percentiles,
+            *tail,
+        ),
     )
 
 
 def _condition(context: Context) -> Reason:
-    say = context.say
+    say, valuation = context.say, context.valuation
+    sum_ = context.figure(
+        "share_of_new.central",
+        say("What condition leaves of a new one, at the middle figures"),
+        central_share_of_new(context.case, valuation),
+        "%",
+        say("sum over the components of share × (1 − depreciation), times usability"),
+    )
+    seen = []
+    if valuation.general is not None:
+        seen = [
+            context.figure(
+                "general.grade",
+                say("Mean of the grades seen"),
+                valuation.general.grade,
+                "grade",
+                say(
+                    "each by how much of the component was inspected, its share of replacement cost and how far it "
+                    "speaks for the rest"
+                ),
+            ),
+            context.figure(
+                "general.weight",
+                say("Weight of that mean for what was not checked"),
+                valuation.general.weight,
+                "%",
+                say("grows with what was inspected, by the share of condition that the whole instrument has in common"),
+                context.setting("common_condition_share"),
+            ),
+        ]
     return context.spread(
         "share_of_new",
         say("What condition leaves of a new one"),
-        context.valuation.share_of_new,
+        valuation.share_of_new,
         "%",
-        say("sum over the components of share × (1 − depreciation), times usability"),
-        parts=[station_node(context, station) for station in context.valuation.stations],
+        say("middle of the draws, each the sum over the components of share × (1 − depreciation), times usability"),
+        parts=[sum_, *seen, *(station_node(context, station) for station in valuation.stations)],
     )
 
 
@@ -143,17 +191,17 @@ def _approaches(context: Context, condition: Reason) -> list[Reason]:
             say("{label}: relative standard uncertainty", label=say(approach.label)),
             approach.relative_uncertainty,
             "%",
-            say("root sum of squares of its inputs' relative uncertainties"),
+            say(
+                "root sum of squares of its inputs' relative uncertainties; what a kind of sale brings counts as far "
+                "as prices are carried from one kind to another"
+            ),
         )
         if approach.approach == "cost":
-            how = say(
-                "replacement cost new × market factor × share of the retail price × usability × what condition leaves; "
-                "in each draw a plan of work or salvage where that is worth more"
-            )
-            parts = [weight, spread, *_cost_parts(context, condition)]
+            how = cost_how(context)
+            parts = [weight, spread, *cost_nodes(context), *_cost_parts(context, condition)]
         else:
-            how = say("prices of the comparables, adjusted to this instrument one feature at a time and weighed")
-            parts = [weight, spread, *grid_nodes(context)]
+            how = sales_how(context)
+            parts = [weight, spread, *sales_nodes(context), *grid_nodes(context)]
         found.append(
             context.spread(
                 f"approach.{approach.approach}", say(approach.label), approach.value, "money", how, parts=parts
@@ -223,7 +271,7 @@ def _courses(context: Context) -> list[Reason]:
                 [_removal(context)],
             )
         )
-    return [*parts, *work_nodes(context)]
+    return [*parts, *hour_nodes(context), *work_nodes(context)]
 
 
 def _plan_hours(context: Context, chosen: list[WorkItem]) -> Reason:

@@ -96,6 +96,39 @@ def factor_nodes(context: Context) -> list[Reason]:
     ]
 
 
+def hour_nodes(context: Context) -> list[Reason]:
+    """Return what an hour of work is reckoned at; none where no work is costed."""
+    say, costs = context.say, context.case.costs
+    if not context.valuation.work:
+        return []
+
+    def share(key: str, label: str, stated: float | None) -> Reason:
+        return context.figure(
+            f"hour.{key}",
+            label,
+            (context.tables.setting(f"{key}_pct") if stated is None else stated) / 100.0,
+            "%",
+            say("from the table") if stated is None else say("as stated in the case"),
+            context.setting(f"{key}_pct") if stated is None else (),
+        )
+
+    parts = [
+        context.exact("hour.rate", say("Labour rate"), float(costs.labour_rate or 0), say("as stated in the case")),
+        share("overhead", say("Overhead"), costs.overhead_pct),
+        share("contingency", say("Contingency"), costs.contingency_pct),
+    ]
+    return [
+        context.exact(
+            "hour",
+            say("Price of an hour of work"),
+            rates(context.case, context.tables).labour,
+            say("labour rate × (1 + overhead) × (1 + contingency)"),
+            (),
+            parts,
+        )
+    ]
+
+
 def work_nodes(context: Context) -> list[Reason]:
     """Return a cost and a value added for every remedy."""
     say = context.say
@@ -111,7 +144,7 @@ def work_nodes(context: Context) -> list[Reason]:
                 item.cost,
                 "money",
                 say("{how}; needs {needs}", how=how, needs=needs) if needs else how,
-                (*context.refer(row), *context.setting("contingency_pct")),
+                context.refer(row),
                 (
                     context.spread(
                         f"work.{item.remedy}.hours",

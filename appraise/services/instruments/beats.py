@@ -8,7 +8,9 @@ from appraise.engine.instruments.pitch import beats_of_cents, cents_of, cents_of
 from appraise.model import plausible
 from appraise.model.measurement import Basis, Figure, Measurement
 from appraise.model.notes import name_of, note_frequency, number_of
-from appraise.services.quantity import Refused, span, with_unit
+from appraise.services.amounts import within
+from appraise.services.refused import Refused
+from appraise.services.shown import with_unit
 
 if TYPE_CHECKING:
     from appraise.tables.rows import Tables
@@ -55,13 +57,12 @@ def beats_at_note(
         raise Refused("give one of beats, cents and frequency")
     standard = tables.setting("standard_pitch_hz")
     low, high = tables.setting("agreed_pitch_low_hz"), tables.setting("agreed_pitch_high_hz")
-    a4 = standard if a4_hz is None else a4_hz
-    if not low <= a4 <= high:
-        raise Refused(f"A4 at {with_unit(a4, 'Hz')} cannot be: expected {span(low, high, 'Hz')}")
+    a4 = within(standard if a4_hz is None else a4_hz, (low, high), "Hz", what="A4: ")
     place = note_frequency(note, a4)
     if beats is not None:
         if beats >= place:
-            raise Refused(f"{beats:g} beats flat cannot be: {name_of(note)} itself has {with_unit(place, 'Hz')}")
+            most = f"the {with_unit(place, 'Hz')} of {name_of(note)}"
+            raise Refused(f"found {beats:g} beats flat, expected fewer than {most}")
         off = cents_of_beats(beats, place)
     elif hz is not None:
         if hz <= 0.0:
@@ -69,11 +70,7 @@ def beats_at_note(
         off = cents_of(hz, place)
     else:
         off = 0.0 if cents is None else cents
-    least, most = plausible.CENTS
-    if not least <= off <= most:
-        raise Refused(
-            f"{with_unit(off, 'cents')} from {name_of(note)} cannot be: expected {span(least, most, 'cents')}"
-        )
+    within(off, plausible.CENTS, "cents", what=f"from {name_of(note)}: ")
     sounds = frequency_of(off, place)
     apart = beats_of_cents(off, place)
     row = tables.settings["standard_pitch_hz"]

@@ -7,7 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from appraise.model.problem import Unreadable
-from appraise.services.quantity import Refused, number, unit_shown, with_unit
+from appraise.services.amounts import number
+from appraise.services.refused import Refused
+from appraise.services.shown import unit_shown, with_unit
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -131,13 +133,9 @@ def _dampers(case: Case, tables: Tables, _typed: Mapping[str, str]) -> Measureme
 
 
 def _wood(_case: Case, tables: Tables, typed: Mapping[str, str]) -> Measurement:
-    from appraise.services.instruments.typed import reading
     from appraise.services.instruments.wood import WoodReadings, measure_wood
 
-    def figure(key: str, what: str) -> float | None:
-        text = typed.get(key, "").strip()
-        return reading(text, what, tables) if text else None
-
+    figure = _figures(typed, tables)
     if typed["log"].strip():
         from appraise.services.instruments.climate_log import measure_log
         from appraise.services.instruments.log_file import read_log
@@ -163,10 +161,7 @@ def _string(_case: Case, tables: Tables, typed: Mapping[str, str]) -> Measuremen
     from appraise.services.instruments.one_string import StringReadings, measure_string
     from appraise.services.instruments.typed import note_number, reading
 
-    def figure(key: str, what: str) -> float | None:
-        text = typed.get(key, "").strip()
-        return reading(text, what, tables) if text else None
-
+    figure = _figures(typed, tables)
     a4 = reading(typed["a4"] or "440", "a4_frequency", tables)
     if typed["scale"].strip():
         from appraise.services.instruments.scale_file import read_scale
@@ -219,6 +214,17 @@ def _drying(case: Case, tables: Tables, _typed: Mapping[str, str]) -> Measuremen
     from appraise.services.instruments.drying import drying_of_case
 
     return drying_of_case(case, tables)
+
+
+def _figures(typed: Mapping[str, str], tables: Tables) -> Callable[[str, str], float | None]:
+    """Return what reads a figure typed, by its key and its row of `reading_ranges`; none where it is empty."""
+    from appraise.services.instruments.typed import reading
+
+    def figure(key: str, what: str) -> float | None:
+        text = typed.get(key, "").strip()
+        return reading(text, what, tables) if text else None
+
+    return figure
 
 
 def _file(text: str, read: Callable[[Path], _T]) -> _T:

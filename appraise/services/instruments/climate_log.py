@@ -12,8 +12,7 @@ from appraise.engine.instruments.moisture import Sorption, equilibrium_moisture_
 from appraise.model.measurement import Figure, Grid, Measurement, Plot
 from appraise.services.instruments.grounds import ground, setting_ground
 from appraise.services.instruments.typed import checked
-from appraise.services.quantity import Refused
-from appraise.store.findings import shorten
+from appraise.services.refused import Refused, quoted
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -140,7 +139,7 @@ def measure_log(
     if width is not None:
         checked(width, "board_width", tables)
         if wood not in tables.woods:
-            raise Refused(f"“{shorten(wood)}” is no wood of the table: write {', '.join(tables.woods)}")
+            raise Refused(f"found {quoted(wood)}, expected a wood of the table: {', '.join(tables.woods)}")
         species = tables.woods[wood]
         coefficient = species.tangential if flat_sawn else species.radial
         change = width_change(width, coefficient, float(path.moisture.min()), float(path.moisture.max()))

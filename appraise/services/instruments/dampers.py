@@ -13,7 +13,7 @@ from appraise.model.measurement import Figure, Grid, Measurement, Value
 from appraise.model.notes import LAST, name_of
 from appraise.services.instruments.regulation import targets_of
 from appraise.services.instruments.sampled import METHOD, basis_of, judged_grade
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping

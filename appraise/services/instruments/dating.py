@@ -10,8 +10,7 @@ import numpy as np
 from appraise.engine.clues import STEP_YEARS, disagreeing, weigh
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot
 from appraise.model.span import years_between
-from appraise.services.quantity import Refused
-from appraise.store.findings import shorten
+from appraise.services.refused import Refused, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -94,7 +93,7 @@ def date_clues(
     """
     for key in clues:
         if key not in tables.dating_clues:
-            raise Refused(f"“{shorten(key)}” is not a dating clue: `appraise sources dating_clues` lists them")
+            raise Refused(f"found {quoted(key)}, expected a dating clue: `appraise sources dating_clues` lists them")
     if len(set(clues)) < len(clues):
         raise Refused("a dating clue is named twice")
     if documented is not None and documented.earliest > inspected:

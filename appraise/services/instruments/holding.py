@@ -8,10 +8,9 @@ from typing import TYPE_CHECKING
 from appraise.engine.instruments.torque import drifts
 from appraise.model.measurement import Figure, Grid, Measurement
 from appraise.report.words import number
-from appraise.services.instruments.amounts import quoted
 from appraise.services.instruments.note_values import Quantity, amount
 from appraise.services.instruments.sampled import basis_of, judged_grade
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -6,8 +6,8 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from appraise.services.instruments.amounts import quoted
 from appraise.services.instruments.csv_file import cells_of, separator, wrong
+from appraise.services.refused import quoted
 
 if TYPE_CHECKING:
     from pathlib import Path

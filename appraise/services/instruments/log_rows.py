@@ -10,8 +10,8 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from appraise.model.unsafe import shown
-from appraise.services.instruments.amounts import quoted
 from appraise.services.instruments.csv_file import wrong
+from appraise.services.refused import quoted
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 from appraise.model.manner import Units
 from appraise.model.notes import FIRST, LAST, name_of, notes_of, number_of
 from appraise.model.problem import Problem, Unreadable
-from appraise.services.instruments.amounts import in_unit, quoted
+from appraise.services.amounts import in_unit, within
 from appraise.services.instruments.separated import separated
-from appraise.services.quantity import Refused, span, unit_shown, with_unit
+from appraise.services.refused import Refused, quoted
+from appraise.services.shown import unit_shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -60,12 +61,11 @@ def amount(text: str, what: Quantity, unit: str = "") -> float:
         Refused: Not a number, a unit that does not fit, or what cannot be; the text is one line.
     """
     value = in_unit(text, what.unit, meant=unit, whole=what.whole)
-    if what.plausible is not None and not what.plausible[0] <= value <= what.plausible[1]:
-        # What was meant is what the refusal speaks in.
-        units = Units.INCH if unit and unit == unit_shown(what.unit, Units.INCH) else Units.METRIC
-        shown, expected = with_unit(value, what.unit, units), span(*what.plausible, what.unit, units)
-        raise Refused(f"found {shown}, which cannot be; expected {expected}")
-    return value
+    if what.plausible is None:
+        return value
+    # What was meant is what the refusal speaks in.
+    units = Units.INCH if unit and unit == unit_shown(what.unit, Units.INCH) else Units.METRIC
+    return within(value, what.plausible, what.unit, units)
 
 
 def typed(words: Iterable[str], what: Quantity, unit: str = "") -> dict[int, float]:

@@ -10,8 +10,7 @@ from appraise.model.measurement import Figure, Grid, Measurement
 from appraise.services.instruments.grounds import ground
 from appraise.services.instruments.pitch_raise import over_grid, plan_grid, plan_says
 from appraise.services.instruments.typed import checked, remark
-from appraise.services.quantity import Refused
-from appraise.store.findings import shorten
+from appraise.services.refused import Refused, quoted
 
 if TYPE_CHECKING:
     from appraise.model.measurement import Basis
@@ -73,7 +72,7 @@ def chosen(key: str, tables: Tables) -> WireStrength:
     """
     row = tables.wire_strengths.get(key)
     if row is None:
-        raise Refused(f"“{shorten(key)}” is no strength of the table: write {', '.join(tables.wire_strengths)}")
+        raise Refused(f"found {quoted(key)}, expected a strength of the table: {', '.join(tables.wire_strengths)}")
     return row
 
 
@@ -88,7 +87,7 @@ def reckon(readings: StringReadings, tables: Tables) -> StringFigures:
     for size, key in readings.windings:
         material = tables.wire_materials.get(key)
         if material is None:
-            raise Refused(f"“{shorten(key)}” is no material of the table: write {', '.join(tables.wire_materials)}")
+            raise Refused(f"found {quoted(key)}, expected a material of the table: {', '.join(tables.wire_materials)}")
         layers.append((size, material.density))
     mass = wire.linear_mass(readings.core, steel.density, layers)
     pull = wire.tension(mass, readings.length, readings.hz)

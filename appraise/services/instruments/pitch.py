@@ -8,7 +8,7 @@ from appraise.engine.instruments.pitch_log import VERDICTS, WHY_NOT, judge_log
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot
 from appraise.model.notes import name_of
 from appraise.model.span import years_between
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -9,10 +9,11 @@ from appraise.model import plausible
 from appraise.model.case import PitchReading
 from appraise.model.manner import Units
 from appraise.model.problem import Problem, Unreadable
-from appraise.services.instruments.amounts import in_unit
+from appraise.services.amounts import in_unit
 from appraise.services.instruments.separated import separated
 from appraise.services.instruments.typed import note_number
-from appraise.services.quantity import Refused, span, unit_shown, with_unit
+from appraise.services.refused import Refused
+from appraise.services.shown import span, unit_shown, with_unit
 from appraise.store.characters import one_line
 
 if TYPE_CHECKING:

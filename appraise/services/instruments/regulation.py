@@ -12,7 +12,8 @@ from appraise.model.measurement import Figure, Grid, Measurement, Value
 from appraise.model.notes import LAST, name_of
 from appraise.services.instruments.note_values import Quantity
 from appraise.services.instruments.sampled import METHOD, basis_of, bounded
-from appraise.services.quantity import Refused, span, with_unit
+from appraise.services.refused import Refused
+from appraise.services.shown import span, with_unit
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -16,7 +16,7 @@ from appraise.engine.instruments.sampling import (
 )
 from appraise.engine.instruments.tolerance import OUT_OF_TOLERANCE, bands, within
 from appraise.model.measurement import Basis, Value
-from appraise.services.quantity import with_unit
+from appraise.services.shown import with_unit
 from appraise.tables.rows import Statistic
 
 if TYPE_CHECKING:

@@ -19,7 +19,9 @@ from appraise.services.instruments.sampled import (
     more_words,
     sample_of,
 )
-from appraise.services.quantity import Refused, tolerance, with_unit
+from appraise.services.quantity import tolerance
+from appraise.services.refused import Refused
+from appraise.services.shown import with_unit
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

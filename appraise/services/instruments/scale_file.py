@@ -10,10 +10,9 @@ from typing import TYPE_CHECKING
 
 from appraise.model.units import UNITS
 from appraise.model.unsafe import shown
-from appraise.services.instruments.amounts import quoted
 from appraise.services.instruments.csv_file import read_bytes, separator, wrong
 from appraise.services.instruments.typed import note_number, reading
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused, quoted
 from appraise.tables.files import nearest
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem, Unreadable
 from appraise.model.unsafe import shown
-from appraise.services.instruments.amounts import quoted
+from appraise.services.refused import parted, quoted
 from appraise.tables.content import TooLarge, content_of
 from appraise.tables.files import nearest
 
@@ -45,10 +45,7 @@ class Imported:
 
     def problem(self, line: Line, column: str, refused: Exception | str) -> Problem:
         """Return a refusal as a problem of one cell."""
-        found, _, expected = str(refused).removeprefix("found ").partition(", expected ")
-        if not expected:
-            found, _, expected = found.partition("; expected ")
-        return Problem(self.path, line.number, column, found, expected)
+        return Problem(self.path, line.number, column, *parted(refused))
 
 
 def separated(path: Path, columns: Mapping[str, Sequence[str]], bare: Sequence[str] = ()) -> Imported:

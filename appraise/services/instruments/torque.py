@@ -8,11 +8,11 @@ from appraise.engine.instruments.sampling import describe, estimate_count
 from appraise.engine.instruments.torque import Loose, Pattern, Pin, by_section, loose_pins, low_anchors, value_at
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Value
 from appraise.model.problem import Unreadable
-from appraise.services.instruments.amounts import quoted
 from appraise.services.instruments.note_values import Quantity, amount, quantity_of
 from appraise.services.instruments.sampled import METHOD, basis_of, judged_grade, seldom_words
 from appraise.services.instruments.separated import separated
-from appraise.services.quantity import Refused, with_unit
+from appraise.services.refused import Refused, quoted
+from appraise.services.shown import with_unit
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

@@ -29,7 +29,7 @@ from appraise.services.instruments.sampled import (
     sample_of,
     seldom_words,
 )
-from appraise.services.quantity import Refused
+from appraise.services.refused import Refused
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

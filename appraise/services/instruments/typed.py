@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 from appraise.model.manner import Units
 from appraise.model.notes import number_of
-from appraise.services.instruments.amounts import in_unit
-from appraise.services.quantity import Refused, span, unit_shown, with_unit
+from appraise.services.amounts import in_unit, within
+from appraise.services.refused import Refused
+from appraise.services.shown import span, unit_shown, with_unit
 
 if TYPE_CHECKING:
     from appraise.tables.rows import Tables
@@ -42,11 +42,7 @@ def checked(value: float, key: str, tables: Tables, units: Units = Units.METRIC)
         Refused: It cannot be; the text names the range.
     """
     row = tables.reading_ranges[key]
-    if not math.isfinite(value) or not row.low <= value <= row.high:
-        unit = _unit(row)
-        shown, expected = with_unit(value, unit, units), span(row.low, row.high, unit, units)
-        raise Refused(f"{row.label.lower()} of {shown} cannot be: expected {expected}")
-    return value
+    return within(value, (row.low, row.high), _unit(row), units, what=f"{row.label.lower()}: ")
 
 
 def remark(value: float, key: str, tables: Tables) -> str:

@@ -16,8 +16,7 @@ from appraise.engine.instruments.moisture import (
 from appraise.model.measurement import Figure, Grid, Measurement
 from appraise.services.instruments.grounds import ground, setting_ground
 from appraise.services.instruments.typed import checked, remark
-from appraise.services.quantity import Refused
-from appraise.store.findings import shorten
+from appraise.services.refused import Refused, quoted
 
 if TYPE_CHECKING:
     from appraise.model.measurement import Basis
@@ -189,7 +188,7 @@ def _later(readings: WoodReadings, page: _Page, now: float | None) -> float | No
 def _wood(readings: WoodReadings, tables: Tables) -> Wood:
     wood = tables.woods.get(readings.wood)
     if wood is None:
-        raise Refused(f"“{shorten(readings.wood)}” is no wood of the table: write {', '.join(tables.woods)}")
+        raise Refused(f"found {quoted(readings.wood)}, expected a wood of the table: {', '.join(tables.woods)}")
     return wood
 
 
@@ -250,7 +249,7 @@ def _settling(key: str, page: _Page) -> None:
     times = page.tables.settling_times
     row = times.get(key)
     if row is None:
-        raise Refused(f"“{shorten(key)}” is no kind of move of the table: write {', '.join(times)}")
+        raise Refused(f"found {quoted(key)}, expected a kind of move of the table: {', '.join(times)}")
     page.inputs.append(Figure("move", "Move", row.key, "", row.label))
     page.found("settle_days_low", "Days to settle, fewest", row.days_low, "days", row.advice)
     page.found("settle_days_high", "Days to settle, most", row.days_high, "days")

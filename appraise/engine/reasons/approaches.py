@@ -1,0 +1,118 @@
+"""Why the approaches come to what they do: what each is at the middle figures, and what a resale costs."""
+
+from __future__ import annotations
+
+from math import exp, log
+from typing import TYPE_CHECKING
+
+from appraise.engine.costs import margin
+
+if TYPE_CHECKING:
+    from appraise.engine.reasons.nodes import Context
+    from appraise.model.case import Case
+    from appraise.model.reason import Reason
+    from appraise.model.result import Valuation
+
+
+def central_share_of_new(case: Case, valuation: Valuation) -> float:
+    """Return what condition leaves of a new one at the middle figures, usability included [–]."""
+    return dict(valuation.laws)[case.assignment.law] * valuation.usability
+
+
+def cost_how(context: Context) -> str:
+    """Say how the cost approach comes about."""
+    say, method = context.say, context.tables.bases[context.valuation.basis].method
+    if method == "replacement":
+        return say("the replacement cost new, and nothing taken off")
+    if method == "depreciated":
+        return say("middle of the draws: replacement cost new × what condition leaves, or salvage where that is more")
+    return say(
+        "middle of the draws: leaving it alone, a plan of work or salvage, whichever is worth most in each; left alone "
+        "it is worked out as at the middle figures"
+    )
+
+
+def cost_nodes(context: Context) -> list[Reason]:
+    """Return what the cost approach comes to at the middle figures, nothing done; none for a new one."""
+    say, valuation = context.say, context.valuation
+    method = context.tables.bases[valuation.basis].method
+    if method == "replacement":
+        return []
+    if method == "depreciated":
+        how = say("replacement cost new × what condition leaves at the middle figures, usability included")
+    else:
+        how = say(
+            "replacement cost new × market factor × share of the retail price × what condition leaves at the middle "
+            "figures, usability included"
+        )
+    amount = (
+        (context.case.market.cost_new or 0.0)
+        * valuation.market_factor.mid
+        * valuation.basis_factor.mid
+        * central_share_of_new(context.case, valuation)
+    )
+    return [_central(context, "cost", amount, how)]
+
+
+def sales_how(context: Context) -> str:
+    """Say how the sales comparison comes about."""
+    return context.say(
+        "middle of the draws: leaving it alone, a plan of work or salvage, whichever is worth most in each, by the "
+        "prices of the comparables, adjusted to this instrument one feature at a time and weighed"
+    )
+
+
+def sales_nodes(context: Context) -> list[Reason]:
+    """Return what the sales comparison comes to at the middle figures, nothing done."""
+    mean = exp(sum(line.weight * log(line.adjusted) for line in context.valuation.grid))
+    how = context.say("weighted geometric mean of the adjusted prices")
+    return [_central(context, "sales", mean, how)]
+
+
+def _central(context: Context, approach: str, amount: float, how: str) -> Reason:
+    say = context.say
+    if context.tables.bases[context.valuation.basis].method == "residual":
+        costs = context.case.costs
+        amount = amount * (1.0 - margin(context.case, context.tables))
+        amount -= float(costs.carriage or 0) + float(costs.holding or 0)
+        how = say("{how}; less the margin, carriage and holding", how=how)
+    return context.figure(
+        f"approach.{approach}.central", say("At the middle figures, left alone"), amount, "money", how
+    )
+
+
+def resale_nodes(context: Context) -> list[Reason]:
+    """Return what a dealer takes off a resale; none on any other basis."""
+    say, case = context.say, context.case
+    if context.tables.bases[context.valuation.basis].method != "residual":
+        return []
+    stated = case.costs.margin_pct is not None
+    found = [
+        context.figure(
+            "margin",
+            say("Margin on the resale price"),
+            margin(case, context.tables),
+            "%",
+            say("as stated in the case") if stated else say("from the table"),
+            () if stated else context.setting("margin_pct"),
+        )
+    ]
+    for address, label, amount in (
+        ("carriage", say("Carriage"), case.costs.carriage),
+        ("holding", say("Holding"), case.costs.holding),
+    ):
+        how = say("as stated in the case") if amount is not None else say("not stated in the case: taken as nothing")
+        found.append(context.exact(address, label, float(amount or 0), how))
+    return found
+
+
+def disagreement_nodes(context: Context) -> list[Reason]:
+    """Return by how much the range is wider because the approaches contradict one another; none where they do not."""
+    say, more = context.say, context.valuation.disagreement
+    if more <= 0.0:
+        return []
+    how = say(
+        "the two approaches lie further apart than they are unsure: their mean is taken to be as unsure as the "
+        "difference between them shows (Birge ratio), which adds this relative standard deviation"
+    )
+    return [context.figure("disagreement", say("Added because the approaches contradict one another"), more, "%", how)]
