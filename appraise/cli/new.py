@@ -12,7 +12,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, complain, complain_of
 from appraise.cli.open import interactive
 from appraise.cli.options import add_date, add_tables
 from appraise.cli.output import say
-from appraise.model.case import Kind
+from appraise.model.case import SCHEMA, Kind
 from appraise.model.problem import Unreadable
 from appraise.model.units import UNITS
 from appraise.store.characters import one_line
@@ -121,7 +121,7 @@ def run(args: argparse.Namespace) -> int:
     if path.exists() or path.is_symlink():
         raise WrongUse(f"appraise new: {path} exists and is left as it is; choose another name")
     tables = inputs.tables_for(args.tables)
-    document: _Document = {"schema": 1}
+    document: _Document = {"schema": SCHEMA}
     for entry in _ENTRIES:
         given = getattr(args, entry.option.replace("-", "_"))
         if given is not None:

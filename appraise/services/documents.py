@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from appraise.report.formats import WRITERS, Sheet, Unwritable, Written, write
+from appraise.report.formats import ENDINGS, WRITERS, Sheet, Unwritable, Written, write
 from appraise.report.kinds import ReportKind, document_for
 from appraise.services.reported import record_document, with_standing
 from appraise.store.characters import one_line, told_by
@@ -32,7 +32,9 @@ KINDS: tuple[tuple[ReportKind, str], ...] = (
 DOSSIER = (ReportKind.LOSS, "The claim dossier of a move")
 """The kind that is made from a case and the earlier state that it remembers."""
 
-FORMS: tuple[tuple[str, str], ...] = ((".pdf", "PDF"), (".html", "HTML"), (".md", "Markdown"), (".json", "JSON"))
+_CALLED = {".pdf": "PDF", ".html": "HTML", ".md": "Markdown", ".json": "JSON"}
+
+FORMS: tuple[tuple[str, str], ...] = tuple((ending, _CALLED[ending]) for ending in ENDINGS)
 """Endings and what people call them."""
 
 
