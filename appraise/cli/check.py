@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
-from datetime import date
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from appraise.cli import inputs
 from appraise.cli.diagnostics import ExitCode, complain
-from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_date, add_json, add_tables
 from appraise.cli.output import say, say_json
 from appraise.model.problem import Unreadable
@@ -20,9 +19,10 @@ REPORT = ".json"
 
 if TYPE_CHECKING:
     import argparse
+    from datetime import date
 
-    from appraise.model.case import Case
     from appraise.model.problem import Problem
+    from appraise.services.trail_check import Checked
     from appraise.tables.rows import Tables
 
 
@@ -51,71 +51,95 @@ def run(args: argparse.Namespace) -> int:
     Raises:
         Unreadable: The tables cannot be used.
     """
-    from appraise.services.trail_check import checked_trail
-
-    tables = tables_for(args.tables)
-    today = args.date or date.today()
-    files: list[dict[str, Any]] = []
-    code = ExitCode.DONE
+    tables = inputs.tables_for(args.tables)
+    today = args.date or inputs.today()
+    checked = []
     for path in args.cases:
-        report = path.suffix.lower() == REPORT
-        case, unreadable, problems = _report(path, tables) if report else _problems(path, tables, today)
-        trail = None if report or unreadable else checked_trail(path, case)
-        if trail is not None:
-            problems += trail.problems
-        if unreadable:
-            code = ExitCode.UNUSABLE
-        elif problems if not report else any(problem.grave for problem in problems):
-            code = max(code, ExitCode.PROBLEMS)
-        if args.json:
-            told = None if trail is None else trail.plain()
-            files.append({"file": one_line(str(path)), "readable": not unreadable, "problems": problems, "trail": told})
-        elif unreadable:
-            for problem in problems:
-                complain(str(problem))
-        else:
-            for problem in problems:
-                say(str(problem))
-            if report and not any(problem.grave for problem in problems):
-                say(f"{one_line(str(path))}: the same to the cent")
-            elif trail is not None and not problems:
-                say(f"{one_line(str(path))}: no problems; {trail.words}")
-            elif trail is not None and trail.lines:
-                say(f"{one_line(str(path))}: {trail.words}")
+        checked.append(_report(path, tables) if path.suffix.lower() == REPORT else _case(path, tables, today))
+        if not args.json:
+            _tell(checked[-1])
     if args.json:
         from appraise.report.schemas.others import CHECKED
 
-        for file in files:
-            file["problems"] = [asdict(problem) for problem in file["problems"]]
-        say_json({"schema": CHECKED, "files": files})
-    return code
+        say_json({"schema": CHECKED, "files": [each.plain() for each in checked]})
+    return max(each.code for each in checked)
 
 
-def _report(path: Path, tables: Tables) -> tuple[None, bool, list[Problem]]:
-    """Return no case, whether a report cannot be computed again at all, and what is wrong or differs."""
+@dataclass(frozen=True, slots=True)
+class _Checked:
+    """What one file was found to be."""
+
+    file: str
+    readable: bool
+    problems: list[Problem]
+    trail: Checked | None = None
+    """None for a report, and for a case that cannot be read."""
+    report: bool = False
+
+    @property
+    def differs(self) -> bool:
+        """True where a problem counts: of a case every one, of a report every one that is more than a hint."""
+        return any(problem.grave or not self.report for problem in self.problems)
+
+    @property
+    def code(self) -> ExitCode:
+        """What the shell is told of it."""
+        if not self.readable:
+            return ExitCode.UNUSABLE
+        return ExitCode.PROBLEMS if self.differs else ExitCode.DONE
+
+    def plain(self) -> dict[str, Any]:
+        """Return it as JSON."""
+        problems = [asdict(problem) for problem in self.problems]
+        trail = None if self.trail is None else self.trail.plain()
+        return {"file": self.file, "readable": self.readable, "problems": problems, "trail": trail}
+
+
+def _tell(found: _Checked) -> None:
+    """Write what was found of one file; what cannot be read goes to standard error."""
+    for problem in found.problems:
+        (say if found.readable else complain)(str(problem))
+    if not found.readable:
+        return
+    if found.report and not found.differs:
+        say(f"{found.file}: the same to the cent")
+    elif found.trail is not None and not found.problems:
+        say(f"{found.file}: no problems; {found.trail.words}")
+    elif found.trail is not None and found.trail.lines:
+        say(f"{found.file}: {found.trail.words}")
+
+
+def _report(path: Path, tables: Tables) -> _Checked:
+    """Compute a report again, and hold what it says of its case's trail to the trail beside it."""
     from appraise.services.recompute import recompute
     from appraise.services.report_trail import against_trail
     from appraise.store.report_file import read_report
 
+    file = one_line(str(path))
     try:
         report = read_report(path)
-        return None, False, [*recompute(report, tables, one_line(str(path))), *against_trail(path, report)]
+        problems = [*recompute(report, tables, file), *against_trail(path, report)]
     except Unreadable as unreadable:
-        return None, True, list(unreadable.problems)
+        return _Checked(file, False, list(unreadable.problems), report=True)
+    return _Checked(file, True, problems, report=True)
 
 
-def _problems(path: Path, tables: Tables, today: date) -> tuple[Case | None, bool, list[Problem]]:
-    """Return the case where there is one, whether the file cannot be read at all, and its problems."""
+def _case(path: Path, tables: Tables, today: date) -> _Checked:
+    """Check a case, its photos, the earlier state that it remembers, and its trail."""
+    from appraise.services.trail_check import checked_trail
     from appraise.store.earlier import check_earlier
     from appraise.store.photos import check_photos
     from appraise.store.read import read_case
 
+    file = one_line(str(path))
     case, problems = read_case(path, tables, today=today)
     if case is not None:
         problems += check_photos(path, case)
         problems += check_earlier(path, case, tables)
     try:
         with open_file(path):
-            return case, False, problems
+            pass
     except (OSError, ValueError):
-        return case, True, problems
+        return _Checked(file, False, problems)
+    trail = checked_trail(path, case)
+    return _Checked(file, True, [*problems, *trail.problems], trail)

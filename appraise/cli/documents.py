@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain
 from appraise.cli.output import say
-from appraise.report.formats import PAPERS, STANDARDS, WRITERS, Sheet
+from appraise.report.formats import ENDINGS, PAPERS, STANDARDS, Sheet
 from appraise.report.words import either
 from appraise.store.characters import one_line
 from appraise.tables.content import resolved
@@ -17,9 +17,6 @@ if TYPE_CHECKING:
 
     from appraise.report.appraisal import Appraisal
     from appraise.report.loss.compared import Compared
-
-ENDINGS = (*WRITERS, ".json")
-"""What can be written, by the ending of the file."""
 
 
 def add_output(parser: argparse.ArgumentParser, *, required: bool = False) -> None:

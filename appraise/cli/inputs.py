@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 def today() -> date:
-    """Return the day it is here; the one place where the command line asks the clock."""
+    """Return the day it is here: the one place where the command line asks the clock, always as `inputs.today()`."""
     return date.today()
 
 

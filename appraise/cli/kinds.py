@@ -16,20 +16,6 @@ if TYPE_CHECKING:
     from appraise.report.appraisal import Appraisal
     from appraise.report.loss.compared import Compared
 
-_TERMS = (
-    "sum_insured",
-    "value_at_risk",
-    "excess",
-    "special_condition",
-    "no_betterment",
-    "weight",
-    "volume",
-    "delivered",
-    "surrendered",
-    "residual",
-)
-"""What only a loss asks for, as `cli.loss.add_terms` names it."""
-
 
 def add_kind(parser: argparse.ArgumentParser) -> None:
     """Add `--kind`, and what a loss needs beside the case."""
@@ -44,8 +30,8 @@ def add_kind(parser: argparse.ArgumentParser) -> None:
     )
     group = parser.add_argument_group("with --kind loss")
     text = "the case file of the state before; left out where CASE remembers its earlier state"
-    group.add_argument("--before", type=Path, metavar="BEFORE", help=text)
-    add_terms(group)
+    before = group.add_argument("--before", type=Path, metavar="BEFORE", help=text)
+    parser.set_defaults(for_loss=(before.dest, *add_terms(group)))
 
 
 def item_for(args: argparse.Namespace) -> Appraisal | Compared:
@@ -90,7 +76,7 @@ def _refuse(args: argparse.Namespace) -> None:
                     "both states are valued as the file of the state after says"
                 )
         return
-    for name in ("before", *_TERMS):
+    for name in args.for_loss:
         if getattr(args, name):
             option = name.replace("_", "-")
             raise WrongUse(f"{command}: found --{option} with --kind {args.kind}, expected it with --kind loss alone")

@@ -47,24 +47,30 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     add_json(parser)
 
 
-def add_terms(parser: argparse.ArgumentParser | argparse._ArgumentGroup) -> None:
-    """Add what the policy and the contract of carriage say."""
-    parser.add_argument("--delivered", type=day, metavar="DAY", help="day of the delivery, for the periods of notice")
-    parser.add_argument("--sum-insured", metavar="AMOUNT", help="for average where it is less than the value at risk")
-    parser.add_argument(
-        "--value-at-risk", metavar="AMOUNT", help="full value to be insured, instead of the value before"
-    )
-    parser.add_argument("--excess", metavar="AMOUNT", help="first part of a loss, borne by the insured")
+def add_terms(parser: argparse.ArgumentParser | argparse._ArgumentGroup) -> tuple[str, ...]:
+    """Add what the policy and the contract of carriage say.
+
+    Returns:
+        What was added, as a namespace calls it.
+    """
+    add = parser.add_argument
     share = "no average where the sum insured reaches the table's share (75%%) of the value at risk"
-    parser.add_argument("--special-condition", action="store_true", help=share)
     no_new = "deduct no new for old; some jurisdictions bar it on a partial loss"
-    parser.add_argument("--no-betterment", action="store_true", help=no_new)
     taken = "after a total loss the insurer takes what is left: no salvage is taken off"
-    parser.add_argument("--surrendered", action="store_true", help=taken)
     left = "what a good repair leaves of the fall in value, instead of what the grades say"
-    parser.add_argument("--residual", metavar="AMOUNT", help=left)
-    parser.add_argument("--weight", metavar="WEIGHT", help='gross weight for the limits of carriage: "480 kg"')
-    parser.add_argument("--volume", metavar="VOLUME", help='load space for the limits of carriage: "4 m³"')
+    added = (
+        add("--delivered", type=day, metavar="DAY", help="day of the delivery, for the periods of notice"),
+        add("--sum-insured", metavar="AMOUNT", help="for average where it is less than the value at risk"),
+        add("--value-at-risk", metavar="AMOUNT", help="full value to be insured, instead of the value before"),
+        add("--excess", metavar="AMOUNT", help="first part of a loss, borne by the insured"),
+        add("--special-condition", action="store_true", help=share),
+        add("--no-betterment", action="store_true", help=no_new),
+        add("--surrendered", action="store_true", help=taken),
+        add("--residual", metavar="AMOUNT", help=left),
+        add("--weight", metavar="WEIGHT", help='gross weight for the limits of carriage: "480 kg"'),
+        add("--volume", metavar="VOLUME", help='load space for the limits of carriage: "4 m³"'),
+    )
+    return tuple(option.dest for option in added)
 
 
 def run(args: argparse.Namespace) -> int:

@@ -5,10 +5,9 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING
 
-from appraise.cli.diagnostics import ExitCode
+from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.inputs import tables_for
-from appraise.cli.instruments.options import units_of
-from appraise.cli.options import add_json, add_manner, add_tables
+from appraise.cli.options import add_json, add_manner, add_tables, manner_asked
 from appraise.cli.output import console, say_json, show
 from appraise.report.words import capital
 
@@ -52,15 +51,17 @@ def run(args: argparse.Namespace) -> int:
         WrongUse: A figure cannot be.
         Unreadable: A file or the tables cannot be used.
     """
-    tables = tables_for(args.tables)
-    answer = import_module(f"appraise.cli.instruments.{args.instrument}").measure(args, tables)
     from appraise.report.measured import measurement_object, measurement_page
+    from appraise.services.refused import Refused
+
+    tables = tables_for(args.tables)
+    try:
+        answer = import_module(f"appraise.cli.instruments.{args.instrument}").measure(args, tables)
+    except Refused as refused:
+        raise WrongUse(f"appraise measure {args.instrument}: {refused}") from None
 
     if args.json:
         say_json(measurement_object(answer))
     else:
-        from appraise.report.wording import manner_for
-
-        manner = manner_for(args.locale or "", units_of(args))
-        show(*measurement_page(answer, console().width, manner))
+        show(*measurement_page(answer, console().width, manner_asked(args)))
     return ExitCode.DONE

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from appraise.cli import inputs
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain, complain_of
-from appraise.cli.inputs import tables_for
 from appraise.cli.open import interactive
 from appraise.cli.options import add_date, add_tables
 from appraise.cli.output import say
-from appraise.model.case import Kind
+from appraise.model.case import SCHEMA, Kind
 from appraise.model.problem import Unreadable
 from appraise.model.units import UNITS
 from appraise.store.characters import one_line
@@ -21,6 +20,7 @@ from appraise.store.characters import one_line
 if TYPE_CHECKING:
     import argparse
 
+    from appraise.model.case import Case
     from appraise.model.problem import Problem
     from appraise.tables.rows import Tables
 
@@ -120,13 +120,13 @@ def run(args: argparse.Namespace) -> int:
         raise WrongUse(f"appraise new: found {path}, expected a name that ends in .toml")
     if path.exists() or path.is_symlink():
         raise WrongUse(f"appraise new: {path} exists and is left as it is; choose another name")
-    tables = tables_for(args.tables)
-    document: _Document = {"schema": 1}
+    tables = inputs.tables_for(args.tables)
+    document: _Document = {"schema": SCHEMA}
     for entry in _ENTRIES:
         given = getattr(args, entry.option.replace("-", "_"))
         if given is not None:
             _put(document, entry, given)
-    today = date.today()
+    today = inputs.today()
     if args.date is not None and args.date > today:
         raise WrongUse(f"appraise new: --date: found {args.date}, expected a day up to today, {today}")
     document.setdefault("assignment", {})["inspected"] = args.date or today
@@ -145,7 +145,7 @@ def run(args: argparse.Namespace) -> int:
     return ExitCode.DONE
 
 
-def _checked(file: str, document: _Document, tables: Tables) -> tuple[Any, list[Problem]]:
+def _checked(file: str, document: _Document, tables: Tables) -> tuple[Case | None, list[Problem]]:
     from appraise.store.findings import Findings
     from appraise.store.read import check_document
 

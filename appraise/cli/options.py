@@ -5,8 +5,12 @@ from __future__ import annotations
 import argparse
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from appraise.store.findings import shorten
+
+if TYPE_CHECKING:
+    from appraise.model.manner import Manner, Units
 
 
 def add_json(parser: argparse.ArgumentParser) -> None:
@@ -43,6 +47,20 @@ def add_manner(parser: argparse.ArgumentParser, *, asks: bool = False) -> None:
     text = "metric, or inch: inches, inch-pounds, pounds, °F"
     text += "; a number given alone is in them too, a unit that is typed wins" if asks else ""
     parser.add_argument("--units", choices=("metric", "inch"), help=text)
+
+
+def units_of(args: argparse.Namespace) -> Units:
+    """Return the units that `--units` asks for: those of the answer, and of what is typed without a unit."""
+    from appraise.model.manner import Units
+
+    return Units(args.units or Units.METRIC)
+
+
+def manner_asked(args: argparse.Namespace) -> Manner:
+    """Return the manner that the options of `add_manner` ask for; the house's own where they say nothing."""
+    from appraise.report.wording import manner_for
+
+    return manner_for(args.locale or "", units_of(args))
 
 
 def locale(text: str) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import shutil
 import sys
@@ -11,7 +10,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
-from appraise.model.unsafe import in_json
+from appraise.report import json_text
 from appraise.store.characters import visible
 
 if TYPE_CHECKING:
@@ -51,7 +50,7 @@ def say_json(value: object) -> None:
     Raises:
         ValueError: A number in it is not finite.
     """
-    sys.stdout.write(in_json(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False)) + "\n")
+    sys.stdout.write(json_text.dumps(value))
 
 
 @contextmanager
@@ -74,11 +73,11 @@ def say_json_list(head: Mapping[str, object], key: str, rows: Iterable[object]) 
         key: The list's key.
         rows: Its items.
     """
-    before = "".join(f"  {json.dumps(name)}: {json.dumps(value)},\n" for name, value in head.items())
-    sys.stdout.write(f"{{\n{before}  {json.dumps(key)}: [")
+    before = "".join(f"  {json_text.line(name)}: {json_text.line(value)},\n" for name, value in head.items())
+    sys.stdout.write(f"{{\n{before}  {json_text.line(key)}: [")
     mark = "\n    "
     for row in rows:
-        sys.stdout.write(mark + in_json(json.dumps(row, ensure_ascii=False, allow_nan=False)))
+        sys.stdout.write(mark + json_text.line(row))
         mark = ",\n    "
     sys.stdout.write("\n  ]\n}\n")
 

@@ -8,7 +8,6 @@ import os
 import signal
 import sys
 import threading
-from difflib import get_close_matches
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
@@ -17,6 +16,7 @@ from appraise import __version__
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain, complain_of
 from appraise.cli.examples import epilog
 from appraise.model.problem import Unreadable
+from appraise.store.findings import did_you_mean
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -156,6 +156,5 @@ def _run(words: list[str]) -> int:
 def _unknown(word: str) -> str:
     if word.endswith(".toml") or Path(word).is_file():
         return f"appraise: found the file {word}, expected a command; `appraise open {word}` opens it"
-    near = get_close_matches(word, COMMANDS, n=1)
-    mend = f'did you mean "{near[0]}"?' if near else "`appraise --help` lists them"
+    mend = did_you_mean(word, COMMANDS) or "`appraise --help` lists them"
     return f'appraise: found "{word}", expected a command; {mend}'

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, advancing, complain
 from appraise.cli.inputs import tables_for
-from appraise.cli.options import add_draws, add_json, add_manner, add_tables, amount, share, whole
+from appraise.cli.options import add_draws, add_json, add_manner, add_tables, amount, manner_asked, share, whole
 from appraise.cli.output import console, say, say_json_list, show, stream
 from appraise.report.words import capital
 from appraise.services.ordering import SORTS, Filter, ordered
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from appraise.services.ordering import Ordered
-    from appraise.services.ranking import Terms
+    from appraise.services.ranking import Skipped, Terms
     from appraise.store.kept import Kept
     from appraise.tables.rows import Tables
 
@@ -71,7 +71,7 @@ def run(args: argparse.Namespace) -> int:
         0 where every file could be used, 1 where some were left out, 2 where none was of use.
 
     Raises:
-        WrongUse: The options do not fit together or the tables.
+        WrongUse: The options do not fit together, or the tables.
         Unreadable: The tables cannot be used.
     """
     if not args.places and not args.why:
@@ -156,12 +156,9 @@ def _rows(args: argparse.Namespace, ranking: Ordered, most: int | None) -> Itera
     return ranking.rows(SORTS[args.sort], backwards=args.reverse, wanted=_wanted(args), most=most)
 
 
-def _leave_out(item: object) -> None:
-    from appraise.services.ranking import Skipped
-
-    if isinstance(item, Skipped):
-        more = f" (and {item.more} more: `appraise check` lists them)" if item.more else ""
-        complain(f"left out: {item.problem}{more}")
+def _leave_out(item: Skipped) -> None:
+    more = f" (and {item.more} more: `appraise check` lists them)" if item.more else ""
+    complain(f"left out: {item.problem}{more}")
 
 
 def _write(args: argparse.Namespace, ranking: Ordered) -> None:
@@ -182,16 +179,14 @@ def _write(args: argparse.Namespace, ranking: Ordered) -> None:
 
 
 def _show(args: argparse.Namespace, ranking: Ordered) -> None:
-    from appraise.model.manner import Units
     from appraise.report.ranking import footnotes, table
-    from appraise.report.wording import manner_for
 
     count = ranking.count(_wanted(args))
     if not count:
         say("No candidate fits what was asked for.")
         return
     rows = list(_rows(args, ranking, args.best or SHOWN))
-    manner = manner_for(args.locale or "", Units(args.units or Units.METRIC))
+    manner = manner_asked(args)
     show(table(rows, manner, width=console().width, profit=args.sort == "profit"))
     say()
     for note in footnotes(rows, manner):
@@ -201,10 +196,8 @@ def _show(args: argparse.Namespace, ranking: Ordered) -> None:
 
 
 def _explain(args: argparse.Namespace, terms: Terms, cache: Kept | None) -> ExitCode:
-    from appraise.model.manner import Units
     from appraise.report.beats import why
     from appraise.report.ranking import flat
-    from appraise.report.wording import manner_for
     from appraise.services.ranking import Skipped, one
 
     rows = []
@@ -218,11 +211,14 @@ def _explain(args: argparse.Namespace, terms: Terms, cache: Kept | None) -> Exit
         return ExitCode.UNUSABLE
     try:
         first, second = rows
-        sentences = why(first, second, manner_for(args.locale or "", Units(args.units or Units.METRIC)))
+        sentences = why(first, second, manner_asked(args))
     except ValueError as error:
         raise WrongUse(f"appraise rank: --why: {error}") from None
     if args.json or "-" in (args.csv, args.jsonl):
-        complain(" ".join(sentences)) if args.places else say_json_list({}, "why", iter(sentences))
+        if args.places:  # standard output holds the ranking as data
+            complain(" ".join(sentences))
+        else:
+            say_json_list({}, "why", sentences)
     else:
         if args.places:
             say()

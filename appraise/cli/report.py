@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.cli.documents import add_output, refuse, write_out
 from appraise.cli.kinds import add_kind, item_for
 from appraise.cli.valued import add_valuing
+from appraise.report.words import capital
 
 if TYPE_CHECKING:
     import argparse
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
     text = "write the report of a case as PDF, HTML, Markdown or JSON"
-    parser = subparsers.add_parser("report", help=text, description=f"{text[0].upper()}{text[1:]}.")
+    parser = subparsers.add_parser("report", help=text, description=f"{capital(text)}.")
     parser.add_argument("case", type=Path, metavar="CASE", help="a case file")
     add_output(parser, required=True)
     add_kind(parser)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from difflib import get_close_matches
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
@@ -10,7 +9,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.output import say, say_json
 from appraise.model.case import SCHEMA as CASE
 from appraise.report.words import capital
-from appraise.store.findings import shorten
+from appraise.store.findings import did_you_mean, shorten
 
 if TYPE_CHECKING:
     import argparse
@@ -51,8 +50,7 @@ def run(args: argparse.Namespace) -> int:
             say(f"{name:{width}}  version {number}  {what}")
         return ExitCode.DONE
     if args.name not in SCHEMAS:
-        near = get_close_matches(args.name, SCHEMAS, n=1)
-        mend = f'did you mean "{near[0]}"?' if near else f"there are {', '.join(SCHEMAS)}"
+        mend = did_you_mean(args.name, SCHEMAS) or f"there are {', '.join(SCHEMAS)}"
         raise WrongUse(f'appraise schema: found "{shorten(args.name)}", expected the name of one; {mend}')
     say_json(schema(args.name))
     return ExitCode.DONE

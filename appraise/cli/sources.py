@@ -6,7 +6,6 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import fields
 from datetime import date
-from difflib import get_close_matches
 from typing import TYPE_CHECKING, Any
 
 from appraise.cli.diagnostics import ExitCode, WrongUse
@@ -14,6 +13,7 @@ from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json, show_table
 from appraise.report.words import capital
+from appraise.store.findings import did_you_mean, shorten
 from appraise.tables.rows import Row, Source, Standing, Tables
 
 if TYPE_CHECKING:
@@ -46,12 +46,13 @@ def run(args: argparse.Namespace) -> int:
         return ExitCode.DONE
     rows = named.get(args.table)
     if rows is None:
-        near = get_close_matches(args.table, named, n=1)
-        mend = f'did you mean "{near[0]}"?' if near else f"there are {', '.join(named)}"
-        raise WrongUse(f'appraise sources: found "{args.table}", expected a table; {mend}')
+        mend = did_you_mean(args.table, named) or f"there are {', '.join(named)}"
+        raise WrongUse(f'appraise sources: found "{shorten(args.table)}", expected a table; {mend}')
     if args.json:
+        from appraise.report.schemas.others import SOURCED
+
         content = [_plain_row(row) for row in rows.values()]
-        say_json({"schema": 1, "table": args.table, "tables_version": tables.version, "rows": content})
+        say_json({"schema": SOURCED, "table": args.table, "tables_version": tables.version, "rows": content})
         return ExitCode.DONE
     for row in rows.values():
         for line in _lines(row, tables):
@@ -66,6 +67,8 @@ def _list(named: Mapping[str, Mapping[str, Row | Source]], version: str, *, as_j
         yours = sum(row.yours for row in rows.values() if isinstance(row, Row))
         counts.append((name, len(rows), standing, yours))
     if as_json:
+        from appraise.report.schemas.others import SOURCED
+
         content = [
             {
                 "table": name,
@@ -75,7 +78,7 @@ def _list(named: Mapping[str, Mapping[str, Row | Source]], version: str, *, as_j
             }
             for name, total, standing, yours in counts
         ]
-        say_json({"schema": 1, "tables_version": version, "tables": content})
+        say_json({"schema": SOURCED, "tables_version": version, "tables": content})
         return
     heads = ("table", "rows", *(each.value for each in Standing), "yours")
     cells = (

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from appraise.cli import inputs
 from appraise.cli.diagnostics import WrongUse, complain
-from appraise.cli.inputs import today, usable_file
 from appraise.cli.options import add_date, add_draws, add_json, add_manner, add_tables
 from appraise.store.characters import one_line
+from appraise.store.files import digest_of
 
 if TYPE_CHECKING:
     import argparse
@@ -43,15 +44,13 @@ def valued(path: Path, args: argparse.Namespace, tables: Tables) -> Appraisal:
         Unreadable: The case has grave problems.
         WrongUse: The options do not fit the case.
     """
-    case, content = usable_file(path, tables)
+    case, content = inputs.usable_file(path, tables)
     case = _asked(case, args, tables)
-    import hashlib
-
     from appraise.model.manner import PLAIN
     from appraise.report.appraisal import Asked, appraisal
     from appraise.report.wording import manner_of
 
-    digest = hashlib.sha256(content).hexdigest()
+    digest = digest_of(content)
     manner = (
         PLAIN
         if getattr(args, "json", False)
@@ -77,7 +76,7 @@ def _asked(case: Case, args: argparse.Namespace, tables: Tables) -> Case:
             case = on_basis(case, args.basis, tables)
         option = "--date"
         if args.date is not None:
-            if args.date > today():
+            if args.date > inputs.today():
                 future = f"{args.date} lies in the future: what follows is a projection, no appraisal"
                 complain(f"appraise {args.command}: --date: {future}")
             case = on_day(case, args.date)

@@ -49,6 +49,11 @@ class Kind(StrEnum):
     GRAND = "grand"
     UPRIGHT = "upright"
 
+    @property
+    def named(self) -> str:
+        """The kind with its article: "a grand", "an upright"."""
+        return f"an {self}" if self is Kind.UPRIGHT else f"a {self}"
+
 
 class Extent(StrEnum):
     """How far a renewal went."""

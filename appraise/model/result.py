@@ -45,7 +45,7 @@ class ComponentResult:
     share: float
     """Of replacement cost new [–]."""
     inspected: float
-    """How much of what can be known of it has been looked at [–], 0–1."""
+    """How much of what can be known of it has been looked at [–], 0–1; 1 where the assessor set its grade himself."""
     checks: tuple[CheckResult, ...]
     governing: str
     """Check that sets the grade; empty when not inspected or overruled."""

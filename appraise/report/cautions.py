@@ -56,8 +56,7 @@ class _Facts:
         for station in valuation.stations:
             for part in station.components:
                 self.checks |= {result.check for result in part.checks if result.grade >= BAD}
-                looked_at = part.inspected > 0 or part.overruled
-                if (looked_at and part.grade.mid >= BAD) or part.component in planned:
+                if (part.inspected > 0 and part.grade.mid >= BAD) or part.component in planned:
                     self.components.add(part.component)
 
     def hold(self, row: Caution) -> bool:

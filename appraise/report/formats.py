@@ -74,3 +74,6 @@ def _pdf(document: Document, sheet: Sheet) -> Written:
 
 WRITERS: dict[str, Callable[[Document, Sheet], Written]] = {".pdf": _pdf, ".html": _html, ".md": _markdown}
 """The writer for each ending; each loads what it needs when it is used."""
+
+ENDINGS = (*WRITERS, ".json")
+"""Every ending that a document can have; as JSON it is data, and no writer's."""

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.report.document import Document
 from appraise.report.sections.identity import instrument
-from appraise.report.words import KINDS, literal
+from appraise.report.words import KINDS, cut, literal, make_of
 
 if TYPE_CHECKING:
     from datetime import date
@@ -62,16 +62,12 @@ def loss_footer(item: Compared) -> str:
 
 def _line(identity: Identity, when: date, files: str, tables: str, manner: Manner) -> str:
     say = manner.say
-    named = _short(" ".join(word for word in (literal(identity.maker), literal(identity.model)) if word))
-    number = say("No. {serial}", serial=_short(literal(identity.serial))) if identity.serial.strip() else ""
+    named = cut(make_of(identity.maker, identity.model), NAME)
+    number = say("No. {serial}", serial=cut(literal(identity.serial), NAME)) if identity.serial.strip() else ""
     named = named or say("{instrument}, maker unknown", instrument=say(KINDS[identity.kind]))
     words = (named, number, say("as on {day}", day=manner.day(when)), files, say("tables {version}", version=tables))
     return " · ".join(word for word in words if word)
 
 
 def _file(name: str, sha256: str) -> str:
-    return f"{_short(literal(name))} {sha256[:12]}".rstrip()
-
-
-def _short(text: str) -> str:
-    return text if len(text) <= NAME else f"{text[: NAME - 1].rstrip()}…"
+    return f"{cut(literal(name), NAME)} {sha256[:12]}".rstrip()

@@ -7,12 +7,10 @@ from typing import TYPE_CHECKING
 
 from appraise.model.manner import PLAIN, Manner
 from appraise.model.message import message, places
+from appraise.model.unsafe import REPLACEMENT
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-
-REPLACEMENT = "\N{REPLACEMENT CHARACTER}"
-"""Stands for what cannot be shown."""
 
 _PAGE = message("page {page} of {pages}")
 

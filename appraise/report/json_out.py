@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import json
 from typing import TYPE_CHECKING
 
 from appraise import __version__
-from appraise.model.unsafe import in_json
 from appraise.report.cautions import applicable
 from appraise.report.document_json import document_object
 from appraise.report.json_parts import (
@@ -35,15 +33,6 @@ if TYPE_CHECKING:
 
 SCHEMA = 1
 """Version of the object's layout; raised when a key changes its meaning or goes."""
-
-
-def dumps(value: Json) -> str:
-    """Return one JSON object as text: keys in a fixed order, UTF-8, ending in a line feed.
-
-    What could control a terminal or reorder a line is escaped, wherever it comes from.
-    """
-    text = json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False)
-    return in_json(text) + "\n"
 
 
 def several(appraisals: Sequence[Appraisal]) -> Json:

@@ -180,24 +180,10 @@ def grid_lines(grid: Grid, width: int, manner: Manner = PLAIN) -> list[Text]:
     cells = [[row[n] for n in told] for row in cells]
     heads = [(literal(heading), unit) for _, heading, unit in (grid.columns[n] for n in told)]
     words = [any(isinstance(row[n], str) for row in grid.rows) for n in told]
-    wide = [max(cell_len(cell) for cell in column) for column in zip(*cells, strict=True)]
-    sizes = [
-        max([size, cell_len(unit), *(cell_len(word) for word in head.split())])
-        for size, (head, unit) in zip(wide, heads, strict=True)
-    ]
-    gap = next((gap for gap in GAPS if sum(sizes) + gap * (len(sizes) - 1) <= width), GAPS[-1])
-    over = sum(sizes) + gap * (len(sizes) - 1) - width
-    if over > 0:
-        widest = max((n for n in range(len(sizes)) if words[n]), key=sizes.__getitem__, default=None)
-        if widest is not None and sizes[widest] - over >= WORDS:
-            sizes[widest] -= over
-            over = 0
-    if over > 0:
+    fitted = _fitted(heads, cells, words, width)
+    if fitted is None:
         return _stacked(heads, cells, width)
-    for n, (head, _) in enumerate(heads):
-        while over < 0 and len(wrap(head, sizes[n])) > HEAD_LINES:
-            sizes[n] += 1
-            over += 1
+    sizes, gap = fitted
 
     def lines_of(parts: list[list[str]], style: str) -> list[Text]:
         found = []
@@ -217,6 +203,39 @@ def grid_lines(grid: Grid, width: int, manner: Manner = PLAIN) -> list[Text]:
         Text(rule, "dim"),
         *(line for row in rows for line in lines_of(row, "")),
     ]
+
+
+def _fitted(
+    heads: list[tuple[str, str]], cells: list[list[str]], words: list[bool], width: int
+) -> tuple[list[int], int] | None:
+    """Find how wide the columns of a table are, and how far apart; none where a line has no room for them.
+
+    Args:
+        heads: Heading and unit of each column.
+        cells: Of each row.
+        words: Whether a column holds words, which may be wrapped.
+        width: Columns of the line.
+    """
+    from rich.cells import cell_len
+
+    wide = [max(cell_len(cell) for cell in column) for column in zip(*cells, strict=True)]
+    sizes = [
+        max([size, cell_len(unit), *(cell_len(word) for word in head.split())])
+        for size, (head, unit) in zip(wide, heads, strict=True)
+    ]
+    gap = next((gap for gap in GAPS if sum(sizes) + gap * (len(sizes) - 1) <= width), GAPS[-1])
+    over = sum(sizes) + gap * (len(sizes) - 1) - width
+    if over > 0:
+        widest = max((n for n in range(len(sizes)) if words[n]), key=sizes.__getitem__, default=None)
+        if widest is None or sizes[widest] - over < WORDS:
+            return None
+        sizes[widest] -= over
+        over = 0
+    for n, (head, _) in enumerate(heads):
+        while over < 0 and len(wrap(head, sizes[n])) > HEAD_LINES:
+            sizes[n] += 1
+            over += 1
+    return sizes, gap
 
 
 def _headings(heads: list[tuple[str, str]], sizes: list[int]) -> list[list[str]]:

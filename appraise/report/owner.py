@@ -15,7 +15,7 @@ from appraise.report.frame import framed
 from appraise.report.rationale.story import DUE_YEARS, nothing_inspected
 from appraise.report.sections.identity import BELOW_ZERO, not_inspected
 from appraise.report.standing import amended
-from appraise.report.words import literal
+from appraise.report.words import cut, literal
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -92,8 +92,7 @@ def _worth(item: Appraisal) -> Section:
 
 def _cut(text: str, longest: int = LONGEST) -> str:
     """Return what somebody wrote, no longer than a page can take."""
-    whole = literal(text)
-    return whole if len(whole) <= longest else f"{whole[: longest - 1].rstrip()}…"
+    return cut(literal(text), longest)
 
 
 def _validity(item: Appraisal) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import json
 from collections import Counter
 from typing import TYPE_CHECKING, Any, TextIO
 
@@ -15,8 +14,8 @@ from rich.text import Text
 from appraise.model.manner import PLAIN, Manner
 from appraise.model.message import message
 from appraise.model.ranking import COURSES, RATES
-from appraise.model.unsafe import in_json
-from appraise.report.words import literal
+from appraise.report import json_text
+from appraise.report.words import literal, make_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -146,7 +145,7 @@ def write_csv(stream: TextIO, rows: Iterable[Row]) -> None:
 def write_json_lines(stream: TextIO, rows: Iterable[Row]) -> None:
     """Write one JSON object a line."""
     for row in rows:
-        stream.write(in_json(json.dumps(row, ensure_ascii=False, allow_nan=False)) + "\n")
+        stream.write(json_text.line(row) + "\n")
 
 
 def _cell(value: object) -> str:
@@ -275,7 +274,7 @@ def footnotes(rows: Sequence[Row], manner: Manner = PLAIN) -> list[str]:
 
 def called(row: Row, manner: Manner = PLAIN) -> str:
     """Return what a person calls a candidate: maker and model, else its kind."""
-    return " ".join(word for word in (row["maker"], row["model"]) if word) or manner.say(str(row["kind"]))
+    return make_of(row["maker"], row["model"]) or manner.say(str(row["kind"]))
 
 
 def _name(row: Row) -> str:

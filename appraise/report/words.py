@@ -55,6 +55,16 @@ def literal(text: str) -> str:
     return CONTROL_OR_HIDDEN_OR_BREAK.sub(REPLACEMENT, _SPACES.sub(" ", text)).strip()
 
 
+def make_of(maker: str, model: str) -> str:
+    """Return maker and model as one name, made harmless; empty where neither is known."""
+    return " ".join(filter(None, (literal(maker), literal(model))))
+
+
+def cut(text: str, most: int) -> str:
+    """Return a text of at most `most` letters, with … at its end where some are left out."""
+    return text if len(text) <= most else f"{text[: most - 1].rstrip()}…"
+
+
 def capital(text: str) -> str:
     """Return the text with a capital first letter, the rest untouched."""
     return text[:1].upper() + text[1:]

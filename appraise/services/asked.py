@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from appraise.services.refused import Refused
+from appraise.store.findings import did_you_mean
 
 if TYPE_CHECKING:
     from datetime import date
@@ -22,8 +22,7 @@ def on_basis(case: Case, basis: str, tables: Tables) -> Case:
         Refused: The tables have no such kind.
     """
     if basis not in tables.bases:
-        near = get_close_matches(basis, tables.bases, n=1)
-        mend = f'did you mean "{near[0]}"?' if near else f"there are {', '.join(tables.bases)}"
+        mend = did_you_mean(basis, tables.bases) or f"there are {', '.join(tables.bases)}"
         raise Refused(f'found "{basis}", expected a kind of value; {mend}')
     return replace(case, assignment=replace(case.assignment, basis=basis))
 

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from appraise.report.formats import WRITERS, Sheet, Unwritable, Written, write
+from appraise.report.formats import ENDINGS, WRITERS, Sheet, Unwritable, Written, write
 from appraise.report.kinds import ReportKind, document_for
 from appraise.services.reported import record_document, with_standing
-from appraise.store.characters import one_line
+from appraise.store.characters import one_line, told_by
+from appraise.store.files import digest_of
 from appraise.store.write import write_file
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
     from pathlib import Path
 
+    from appraise.model.manner import Manner
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Document
     from appraise.report.loss.compared import Compared
@@ -31,7 +32,9 @@ KINDS: tuple[tuple[ReportKind, str], ...] = (
 DOSSIER = (ReportKind.LOSS, "The claim dossier of a move")
 """The kind that is made from a case and the earlier state that it remembers."""
 
-FORMS: tuple[tuple[str, str], ...] = ((".pdf", "PDF"), (".html", "HTML"), (".md", "Markdown"), (".json", "JSON"))
+_CALLED = {".pdf": "PDF", ".html": "HTML", ".md": "Markdown", ".json": "JSON"}
+
+FORMS: tuple[tuple[str, str], ...] = tuple((ending, _CALLED[ending]) for ending in ENDINGS)
 """Endings and what people call them."""
 
 
@@ -72,15 +75,14 @@ def item_for(worksheet: Worksheet, kind: ReportKind) -> Appraisal | Compared:
     """
     from appraise.report.wording import manner_of
 
-    manner = manner_of(worksheet.case.assignment, kind=kind)
-    if kind is not ReportKind.LOSS:
-        from appraise.report.appraisal import in_manner
+    item = _loss_of(worksheet) if kind is ReportKind.LOSS else _item_of(worksheet)
+    return _said(item, manner_of(worksheet.case.assignment, kind=kind))
 
-        return in_manner(_item_of(worksheet), manner)
-    from appraise.services.loss import in_manner as loss_in_manner
+
+def _loss_of(worksheet: Worksheet) -> Compared:
     from appraise.services.loss import of_worksheet
 
-    return loss_in_manner(of_worksheet(worksheet.path, worksheet.case, worksheet.tables), manner)
+    return of_worksheet(worksheet.path, worksheet.case, worksheet.tables)
 
 
 def _item_of(worksheet: Worksheet) -> Appraisal:
@@ -96,7 +98,7 @@ def _item_of(worksheet: Worksheet) -> Appraisal:
         worksheet.valuation,
         worksheet.reasons,
         file=one_line(worksheet.path.name),
-        sha256=hashlib.sha256(content).hexdigest(),
+        sha256=digest_of(content),
     )
     photos = photos_of(worksheet.path, worksheet.case, worksheet.tables)
     return replace(item, photos=photos, asked=Asked(content.decode("utf-8", "replace")))
@@ -141,7 +143,7 @@ def hand_over(
         except Unwritable as refused:
             yield Outcome(path, str(refused))
         except OSError as error:
-            found = f"that it cannot be written ({one_line(error.strerror or str(error))})"
+            found = f"that it cannot be written ({told_by(error)})"
             yield Outcome(path, f"found {found}, expected a folder that can be")
         else:
             # What went into a pipe or a device cannot be hashed any more.
@@ -152,12 +154,25 @@ def hand_over(
 def _object_text(item: Appraisal | Compared, kind: str) -> str:
     """Return a report of one kind as JSON, which is the same in every place."""
     from appraise.model.manner import PLAIN
+    from appraise.report.appraisal import Appraisal
+    from appraise.report.json_text import dumps
+
+    plain = _said(item, PLAIN)
+    if isinstance(plain, Appraisal):
+        from appraise.report.json_out import report_object
+
+        return dumps(report_object(plain, kind))
+    from appraise.report.loss.json_out import loss_report_object
+
+    return dumps(loss_report_object(plain))
+
+
+def _said(item: Appraisal | Compared, manner: Manner) -> Appraisal | Compared:
+    """Return a valued case or a comparison said in another manner."""
     from appraise.report.appraisal import Appraisal, in_manner
-    from appraise.report.json_out import dumps, report_object
 
     if isinstance(item, Appraisal):
-        return dumps(report_object(in_manner(item, PLAIN), kind))
-    from appraise.report.loss.json_out import loss_report_object
+        return in_manner(item, manner)
     from appraise.services.loss import in_manner as loss_in_manner
 
-    return dumps(loss_report_object(loss_in_manner(item, PLAIN)))
+    return loss_in_manner(item, manner)

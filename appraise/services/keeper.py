@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.services.changes import differences
 from appraise.services.history import MERGED, anchored, open_steps
 from appraise.services.journal import Journal
-from appraise.store.characters import one_line
+from appraise.store.characters import one_line, told_by
 from appraise.store.lock import Held, Holder, Lock
 
 if TYPE_CHECKING:
@@ -53,7 +53,7 @@ class Keeper:
         except OSError as error:
             # Where no lock can be written nobody else can have one that counts.
             held = self.lock.held_by()
-            self._no_lock = one_line(error.strerror or str(error))
+            self._no_lock = told_by(error)
         self.read_only = "" if held is None else f"read-only: {held.by} has it open"
         if held is None and self._no_lock:
             self.journal.trouble = self._no_lock

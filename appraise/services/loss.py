@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -22,6 +21,7 @@ from appraise.services.refused import Refused, quoted
 from appraise.store.characters import one_line
 from appraise.store.document import case_text
 from appraise.store.earlier import earlier_case
+from appraise.store.files import digest_of
 from appraise.store.read import LARGEST
 from appraise.tables.content import content_of
 
@@ -76,7 +76,7 @@ def consignment_of(claim: Claim) -> Consignment:
 
 def state_of(path: Path, case: Case, content: bytes) -> StateFile:
     """Return a case file, as it was read, as one of two states."""
-    digest, text = hashlib.sha256(content).hexdigest(), content.decode("utf-8", "replace")
+    digest, text = digest_of(content), content.decode("utf-8", "replace")
     return StateFile(one_line(path.name), digest, case, text, path.resolve().parent)
 
 

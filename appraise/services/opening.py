@@ -10,7 +10,7 @@ from appraise.services.file_state import digest
 from appraise.services.history import Stacks, anchored, open_steps, replayed, saved_state
 from appraise.services.keeper import Keeper
 from appraise.services.worksheet import Worksheet
-from appraise.store.characters import one_line
+from appraise.store.characters import one_line, told_by
 from appraise.store.document import to_document
 from appraise.store.lock import me
 from appraise.store.plain_case import Misfit
@@ -127,7 +127,7 @@ def _with_trail(sheet: Worksheet, keeper: Keeper, found: str) -> tuple[Unsaved |
     try:
         records = keeper.journal.read()
     except OSError as error:
-        keeper.journal.trouble = one_line(error.strerror or str(error))
+        keeper.journal.trouble = told_by(error)
         said.append(f"the trail cannot be read ({keeper.journal.trouble})")
         return None, tuple(said)
     if keeper.journal.torn:

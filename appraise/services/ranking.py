@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING
 from appraise import __version__
 from appraise.model.problem import Problem
 from appraise.model.ranking import Candidate, TradeIn
-from appraise.store.characters import one_line
+from appraise.store.characters import one_line, told_by
+from appraise.store.files import digest_of
 from appraise.store.read import LARGEST, parse_case, read_case
 from appraise.tables.content import content_of
 
@@ -194,7 +195,7 @@ def looked_up(path: Path, terms: Terms, cache: Kept | None = None) -> Candidate 
         if unlisted is not None:
             return unlisted
         return _refused(file, read_case(path, terms.tables)[1])
-    digest = hashlib.sha256(content).hexdigest()
+    digest = digest_of(content)
     kept = None if cache is None else cache.get(address(digest, terms), file)
     if kept is not None:
         return kept
@@ -262,8 +263,9 @@ def _unlisted(file: str, path: Path) -> Skipped | None:
         if path.is_dir():
             os.scandir(path).close()
     except (OSError, ValueError) as error:
-        reason = one_line((error.strerror if isinstance(error, OSError) else None) or str(error))
-        return Skipped(file, Problem(file, None, "", f"a folder that cannot be listed ({reason})", "one that can be"))
+        return Skipped(
+            file, Problem(file, None, "", f"a folder that cannot be listed ({told_by(error)})", "one that can be")
+        )
     return None
 
 

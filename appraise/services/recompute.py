@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from appraise import __version__
 from appraise.model.loss import Terms
 from appraise.model.problem import Problem, Unreadable
-from appraise.report.json_out import dumps
+from appraise.report.json_text import dumps
 from appraise.report.kinds import ReportKind
 from appraise.services.differences import ABSENT, differences
 from appraise.services.refused import Refused, parted

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.problem import Problem
-from appraise.store.characters import one_line
+from appraise.store.characters import one_line, told_by
 from appraise.store.findings import describe
 from appraise.store.photos import sha256_of
 from appraise.store.trail import trail_path
@@ -39,7 +39,7 @@ def against_trail(path: Path, report: Mapping[str, Any]) -> list[Problem]:
         try:
             trail = read_trail(case)
         except OSError as error:
-            why = f"a trail that cannot be read ({one_line(error.strerror or str(error))})"
+            why = f"a trail that cannot be read ({told_by(error)})"
     if case is None or trail is None:
         mend = "to have it compared, put the report beside its case"
         return [Problem(file, None, "trail", why, "the trail that it names", mend, grave=False)]

@@ -11,7 +11,7 @@ from appraise.report.standing import Standing
 from appraise.services.file_state import digest
 from appraise.services.history import anchored, open_steps, saved_state
 from appraise.services.journal import Journal
-from appraise.store.characters import one_line
+from appraise.store.characters import one_line, told_by
 from appraise.store.files import digest_of, read_all
 from appraise.store.lock import me
 from appraise.store.photos import sha256_of
@@ -126,7 +126,7 @@ def record_report(path: Path, case_digest: str, report: Path, tables: Tables, *,
         what = f"report {one_line(report.name)} written"
         return "" if journal.note("report", case.assignment.assessor, what=what, more=more) else journal.trouble
     except (OSError, UnicodeDecodeError) as error:
-        return one_line((error.strerror if isinstance(error, OSError) else None) or str(error))
+        return told_by(error)
 
 
 def frozen_text(record: Record) -> str | None:

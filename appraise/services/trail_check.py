@@ -9,7 +9,7 @@ from appraise.model.problem import Problem
 from appraise.services.changes import differences
 from appraise.services.file_state import digest
 from appraise.services.history import anchored, open_steps, saved_state
-from appraise.store.characters import one_line
+from appraise.store.characters import one_line, told_by
 from appraise.store.findings import dotted
 from appraise.store.plain_case import Misfit
 from appraise.store.trail import problems_of, trail_path
@@ -68,9 +68,8 @@ def checked_trail(path: Path, case: Case | None = None) -> Checked:
     try:
         trail = read_trail(path)
     except OSError as error:
-        reason = one_line(error.strerror or str(error))
         file = one_line(str(trail_path(path)))
-        problem = Problem(file, None, "", f"a trail that cannot be read ({reason})", "a readable file")
+        problem = Problem(file, None, "", f"a trail that cannot be read ({told_by(error)})", "a readable file")
         return Checked(0, "", matches=False, unsaved=0, problems=(problem,))
     if trail is None:
         return Checked(0, "", matches=True, unsaved=0, problems=())

@@ -6,6 +6,7 @@ from dataclasses import MISSING, Field, fields
 from typing import Any
 
 from appraise.model.case import SCHEMA, Case
+from appraise.store.fields import LONGEST_TEXT
 from appraise.store.plain_case import default_of
 from appraise.store.schema import LISTS, SECTIONS
 
@@ -19,7 +20,7 @@ def case() -> dict[str, Any]:
     definitions: dict[str, Any] = {}
     properties: dict[str, Any] = {
         "schema": {"const": SCHEMA, "description": "version of the layout"},
-        "invented": {"type": "string", "maxLength": 20_000, "description": "says that all of it is invented"},
+        "invented": {"type": "string", "maxLength": LONGEST_TEXT, "description": "says that all of it is invented"},
     }
     for path, model in SECTIONS.items():
         properties[path[0]] = _plain(model.model_json_schema(ref_template="#/$defs/{model}"), definitions)

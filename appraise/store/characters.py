@@ -25,6 +25,11 @@ def one_line(text: str) -> str:
     return " ".join(clean(text).split())
 
 
+def told_by(error: Exception) -> str:
+    """Return why the system, or Python, refused something: in its own words, on one line."""
+    return one_line((error.strerror if isinstance(error, OSError) else None) or str(error))
+
+
 def unsafe_in(text: str) -> Iterator[str]:
     """Yield the name, as U+XXXX, of every unsafe character in turn."""
     for match in CONTROL.finditer(text):

@@ -246,12 +246,12 @@ class CrossCheck:
 
     def _check(self, path: Path, key: str) -> Check | None:
         check = self.tables.checks.get(key)
-        if check is not None and self._fits(check.kinds):
-            return check
+        expected = "a check of the table checks"
         if check is not None:
-            self.findings.add(path, key, f"a check of {_article(self.kind)}", self._nearest_check(key))
-            return None
-        self.findings.add(path, key, "a check of the table checks", self._nearest_check(key))
+            if self.kind is None or self.kind in check.kinds:
+                return check
+            expected = f"a check of {self.kind.named}"
+        self.findings.add(path, key, expected, self._nearest_check(key))
         return None
 
     def _nearest_check(self, key: str) -> str:
@@ -260,14 +260,13 @@ class CrossCheck:
 
     def _component(self, path: Path, key: str) -> bool:
         row = self.tables.components.get(key)
-        if row is not None and not self._fits(row.kinds):
-            self.findings.add(path, key, f"a component of {_article(self.kind)}")
+        if row is None:
+            near = self.findings.nearest(key, self._component_keys())
+            self.findings.add(path, key or None, "a component of the table components", near)
             return False
-        keys = self._component_keys()
-        if row is not None:
+        if self.kind is None or self.kind in row.kinds:
             return True
-        near = self.findings.nearest(key, keys)
-        self.findings.add(path, key or None, "a component of the table components", near)
+        self.findings.add(path, key, f"a component of {self.kind.named}")
         return False
 
     def _components(self, path: Path, keys: tuple[str, ...]) -> None:
@@ -329,7 +328,3 @@ def photo_problem(photo: str) -> str:
     if ".." in path.parts:
         return "a path inside the case file's folder"
     return ""
-
-
-def _article(kind: Kind | None) -> str:
-    return "an upright" if kind is Kind.UPRIGHT else "a grand"

@@ -16,6 +16,7 @@ from appraise.store.plain_case import default_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from datetime import date
 
     from appraise.model.case import Case
 
@@ -98,7 +99,7 @@ def written(value: Any) -> Any:  # noqa: ANN401 - any field of the model
     return value
 
 
-def _span(span: Span) -> Any:  # noqa: ANN401 - a year, a day or a text
+def _span(span: Span) -> date | int | str:
     text = str(span)
     if span.exact:
         return span.earliest

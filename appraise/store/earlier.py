@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import hashlib
 from typing import TYPE_CHECKING
 
 from appraise.model.case import EarlierState
 from appraise.model.problem import Problem, Unreadable
-from appraise.store.characters import one_line
+from appraise.store.characters import one_line, told_by
+from appraise.store.files import digest_of
 from appraise.store.read import LARGEST, parse_case
 from appraise.store.write import write_file
 from appraise.tables.content import content_of
@@ -41,13 +41,13 @@ def freeze(path: Path, case: Case, purpose: str = "") -> EarlierState:
     """
     try:
         content = content_of(path, LARGEST)
-        digest = hashlib.sha256(content).hexdigest()
+        digest = digest_of(content)
         target = _free(path, case, content)
         if not target.exists():
             write_file(target, content)
         target.chmod(READ_ONLY)
     except OSError as error:
-        found = f"that the state cannot be kept ({one_line(error.strerror or str(error))})"
+        found = f"that the state cannot be kept ({told_by(error)})"
         expected = "a file and folder that can be read and written"
         raise Unreadable(Problem(one_line(str(path)), None, "", found, expected)) from error
     return EarlierState(target.name, digest, case.assignment.inspected, purpose)
@@ -83,10 +83,10 @@ def earlier_case(path: Path, earlier: EarlierState, tables: Tables) -> tuple[Cas
         content = content_of(target, LARGEST)
     except OSError as error:
         missing = isinstance(error, FileNotFoundError)
-        reason = "no such file" if missing else one_line(error.strerror or str(error))
+        reason = "no such file" if missing else told_by(error)
         found, expected = f"that it cannot be read ({reason})", "the frozen copy of the earlier state"
         raise Unreadable(Problem(file, None, "", found, expected, mend)) from error
-    digest = hashlib.sha256(content).hexdigest()
+    digest = digest_of(content)
     if digest != earlier.sha256:
         found, expected = f"another content (SHA-256 {digest[:12]}…)", f"the frozen one ({earlier.sha256[:12]}…)"
         raise Unreadable(Problem(file, None, "", found, expected, mend))

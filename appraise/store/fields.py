@@ -17,6 +17,12 @@ from appraise.model.plausible import EARLIEST_YEAR
 from appraise.model.span import Span
 from appraise.model.units import spellings, to_base
 
+LONGEST_TEXT = 20_000
+"""Characters of a free text."""
+
+_GREATEST = 1e12
+"""Nothing that an instrument shows is larger, either sign."""
+
 _MONEY = re.compile(r"-?\d{1,12}(?:\.\d{1,4})?\Z", re.ASCII)
 _WITH_UNIT = re.compile(r"([-+−]?\d{1,6}(?:[.,]\d{1,9})?)\s*([^\d\s].*)\Z", re.ASCII)
 _LOOSE = re.compile(r"-?[\d.,' ]{1,20}\Z", re.ASCII)
@@ -93,13 +99,13 @@ def _reading(value: object) -> float | bool | str:
     if isinstance(value, bool):
         return value
     if isinstance(value, str):
-        if len(value) > 20_000:
-            raise refused("a text of at most 20000 characters")
+        if len(value) > LONGEST_TEXT:
+            raise refused(f"a text of at most {LONGEST_TEXT} characters")
         return value
     if isinstance(value, int | float):
         if isinstance(value, float) and not math.isfinite(value):
             raise refused("a finite number")
-        if abs(value) > 1e12:
+        if abs(value) > _GREATEST:
             raise refused("a number of a size that can be read off an instrument")
         return float(value)
     raise refused("a number, true or false, or a text")
@@ -172,9 +178,9 @@ def _with_unit(unit: str, low: float, high: float) -> WithJsonSchema:
     return WithJsonSchema({"anyOf": [number, text]})
 
 
-Text = Annotated[str, Field(max_length=20_000)]
+Text = Annotated[str, Field(max_length=LONGEST_TEXT)]
 """Free text."""
-Said = Annotated[str, Field(max_length=20_000, pattern=r"\S")]
+Said = Annotated[str, Field(max_length=LONGEST_TEXT, pattern=r"\S")]
 """Free text that may not be left empty."""
 Name = Annotated[str, Field(max_length=300)]
 """A name or short line."""
@@ -210,9 +216,9 @@ Measured = Annotated[
     WithJsonSchema(
         {
             "anyOf": [
-                {"type": "number", "minimum": -1e12, "maximum": 1e12},
+                {"type": "number", "minimum": -_GREATEST, "maximum": _GREATEST},
                 {"type": "boolean"},
-                {"type": "string", "maxLength": 20_000},
+                {"type": "string", "maxLength": LONGEST_TEXT},
             ]
         }
     ),

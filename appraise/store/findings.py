@@ -68,6 +68,12 @@ def listed(options: Iterable[str]) -> str:
     return ", ".join(names) if len(names) <= 12 else ", ".join(names[:10]) + f" … ({len(names)} in all)"
 
 
+def did_you_mean(name: str, options: Iterable[str]) -> str:
+    """Return `did you mean "…"?` for the option most like a name, or nothing."""
+    match = get_close_matches(name, list(options), n=1)
+    return f'did you mean "{match[0]}"?' if match else ""
+
+
 @dataclass(slots=True)
 class Findings:
     """What has been found wrong with one file so far."""
@@ -127,12 +133,9 @@ class Findings:
         self._blamed.update(path[:length] for length in range(len(inside), len(path) + 1))
 
     def nearest(self, name: str, options: Iterable[str]) -> str:
-        """Return `did you mean "…"?` for the option most like a name, or nothing."""
+        """Propose an option as `did_you_mean` does, until very much has been found wrong."""
         # A file of nothing but wrong names would otherwise cost a comparison of each with every option.
-        if len(self.problems) > _ENOUGH or len(name) > _LONGEST:
-            return ""
-        match = get_close_matches(name, list(options), n=1)
-        return f'did you mean "{match[0]}"?' if match else ""
+        return "" if len(self.problems) > _ENOUGH or len(name) > _LONGEST else did_you_mean(name, options)
 
     def known(self, path: Path, name: str, options: Iterable[str], what: str) -> bool:
         """Check that a name is one of the options; record a problem where it is not."""

@@ -11,6 +11,7 @@ from typing import NoReturn
 from pydantic import TypeAdapter, ValidationError
 
 from appraise.model.ranking import Candidate
+from appraise.store.characters import told_by
 from appraise.store.write import write_file
 from appraise.tables.content import content_of
 
@@ -61,7 +62,7 @@ class Kept:
             place.parent.mkdir(parents=True, exist_ok=True)
             write_file(place, json.dumps(document, allow_nan=False).encode(), lasting=False)
         except OSError as error:
-            self.unwritable = error.strerror or str(error)
+            self.unwritable = told_by(error)
 
     def _place(self, key: str) -> Path:
         return self._folder / key[:2] / f"{key[2:]}.json"

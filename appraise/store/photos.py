@@ -7,7 +7,7 @@ import os
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from appraise.store.characters import one_line
+from appraise.store.characters import one_line, told_by
 from appraise.store.findings import Findings, Words
 from appraise.store.read import LARGEST as LARGEST_CASE
 from appraise.tables.content import NoFile, TooLarge, content_of, open_file, resolved
@@ -63,8 +63,7 @@ def look_for(folder: Path, photo: str, sha256: str) -> Found:
     except TooLarge as error:
         return Found(fault=error.strerror or "", expected=f"a photo of at most {LARGEST // 1024**2} MB")
     except (OSError, ValueError) as error:
-        reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
-        return Found(fault=f"a file that cannot be read ({one_line(reason)})", expected=wanted)
+        return Found(fault=f"a file that cannot be read ({told_by(error)})", expected=wanted)
     if sha256 and found != sha256:
         expected = f"the photo whose SHA-256 is {sha256[:12]}…"
         mend = "put the photo back as it was taken, or record the new digest"

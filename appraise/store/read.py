@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import tomli
 
 from appraise.model.case import SCHEMA
-from appraise.store.characters import clean, one_line, unsafe_in
+from appraise.store.characters import clean, one_line, told_by, unsafe_in
 from appraise.store.findings import Findings, Path, Words
 from appraise.store.migrate import OLDEST, migrate
 from appraise.store.sections import Sections
@@ -120,8 +120,7 @@ def _content(path: FilePath, findings: Findings) -> bytes | None:
         findings.add((), Words("no such file"), "a case file", "check the name, or `appraise new` to begin one")
         return None
     except (OSError, ValueError) as error:
-        reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
-        findings.add((), Words(f"a file that cannot be read ({one_line(reason)})"), "a readable case file")
+        findings.add((), Words(f"a file that cannot be read ({told_by(error)})"), "a readable case file")
     return None
 
 

@@ -6,7 +6,7 @@ import json
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from appraise.model.problem import Problem, Unreadable
-from appraise.store.characters import one_line
+from appraise.store.characters import one_line, told_by
 from appraise.tables.content import NoFile, TooLarge, content_of
 
 if TYPE_CHECKING:
@@ -66,8 +66,7 @@ def _content(path: Path, file: str) -> bytes:
     except FileNotFoundError:
         raise _no(file, "no such file", EXPECTED, mend="check the name") from None
     except (OSError, ValueError) as error:
-        reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
-        raise _no(file, f"a file that cannot be read ({one_line(reason)})", EXPECTED) from None
+        raise _no(file, f"a file that cannot be read ({told_by(error)})", EXPECTED) from None
 
 
 def _no(file: str, found: str, expected: str, line: int | None = None, mend: str = "") -> Unreadable:

@@ -29,6 +29,7 @@ from appraise.model.case import (
 )
 from appraise.store import refusals, schema
 from appraise.store.crosscheck import CrossCheck
+from appraise.store.fields import LONGEST_TEXT
 from appraise.store.findings import Findings, Path, Words, listed
 
 if TYPE_CHECKING:
@@ -177,9 +178,9 @@ class Sections:
 
     def _invented(self) -> str:
         invented = self._document.get("invented", "")
-        if isinstance(invented, str) and len(invented) <= 20_000:
+        if isinstance(invented, str) and len(invented) <= LONGEST_TEXT:
             return invented
-        self._findings.add(("invented",), invented, "a sentence in quotes, of at most 20000 characters")
+        self._findings.add(("invented",), invented, f"a sentence in quotes, of at most {LONGEST_TEXT} characters")
         return ""
 
     def _unknown_keys(self) -> None:
@@ -235,26 +236,27 @@ class Sections:
             return model.model_validate({key: value for key, value in raw.items() if key not in wrong})
         return None
 
-    def _raw(self, section: str, key: str) -> object:
-        """Return a value as written, for checks that go on although its section has a problem."""
+    def _raw(self, section: str, key: str) -> dict[str, object]:
+        """Return a key with its value as written, for checks that go on although its section has a problem."""
         table = self._document.get(section)
-        return table.get(key) if isinstance(table, dict) else None
+        return {key: table[key]} if isinstance(table, dict) and key in table else {}
 
     def _kind(self) -> Kind | None:
-        raw = self._raw("identity", "kind")
-        return Kind(raw) if isinstance(raw, str) and raw in list(Kind) else None
+        with contextlib.suppress(ValidationError):
+            return schema.IdentitySection.model_validate(self._raw("identity", "kind")).kind
+        return None
 
     def _compass(self) -> int:
-        raw = self._raw("identity", "compass")
-        good = isinstance(raw, int) and not isinstance(raw, bool) and 12 <= raw <= 120
-        return raw if good and isinstance(raw, int) else 88
+        with contextlib.suppress(ValidationError):
+            raw = self._raw("identity", "compass")
+            return schema.IdentitySection.model_validate({"kind": Kind.GRAND, **raw}).compass
+        return Identity(Kind.GRAND).compass
 
     def _dates(self) -> tuple[date | None, Span | None]:
         inspected = made = None
         with contextlib.suppress(ValidationError):
-            raw = {"inspected": self._raw("assignment", "inspected")}
-            inspected = schema.AssignmentSection.model_validate(raw).inspected
+            inspected = schema.AssignmentSection.model_validate(self._raw("assignment", "inspected")).inspected
         with contextlib.suppress(ValidationError):
-            raw = {"kind": Kind.GRAND, "made": self._raw("identity", "made")}
-            made = schema.IdentitySection.model_validate(raw).made
+            raw = self._raw("identity", "made")
+            made = schema.IdentitySection.model_validate({"kind": Kind.GRAND, **raw}).made
         return inspected, made

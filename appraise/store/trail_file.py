@@ -104,7 +104,7 @@ class TrailFile:
         self._exists = True
         return trail
 
-    def append(self, bodies: Sequence[Mapping[str, Any]]) -> int:
+    def append(self, bodies: Sequence[Mapping[str, Any]]) -> None:
         """Add records; when this returns they last through a power cut.
 
         Records that somebody else has added meanwhile are taken note of first, ours are chained behind them. Of a
@@ -112,9 +112,6 @@ class TrailFile:
 
         Args:
             bodies: What the records hold, in order.
-
-        Returns:
-            How many of them are in the file now: all.
 
         Raises:
             OSError: They could not be added, or not so that they last.
@@ -133,7 +130,6 @@ class TrailFile:
         if born:
             sync_folder(self.path.parent)
             self._exists = True
-        return len(bodies)
 
     def _add(self, handle: int, bodies: Sequence[Mapping[str, Any]]) -> None:
         head, lines = self._head, []

@@ -44,13 +44,12 @@ def keep_version(target: Path, content: bytes, mode: int | None, *, most: int) -
         older = _older_name(target, last)
         with contextlib.suppress(FileExistsError):
             system.mkdir(older.parent, 0o755)
-        with contextlib.suppress(FileExistsError):
-            try:
-                system.link(last, older)
-            except FileExistsError:
-                raise
-            except OSError:
-                put(older, last.read_bytes(), mode)
+        try:
+            system.link(last, older)
+        except FileExistsError:
+            pass  # kept already
+        except OSError:  # a file system without hard links
+            put(older, last.read_bytes(), mode)
     put(last, content, mode)
     for old in versions(target)[most - 1 :]:
         with contextlib.suppress(OSError):

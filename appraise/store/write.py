@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from appraise.model.problem import Problem, Unreadable
-from appraise.store.characters import one_line
+from appraise.store.characters import one_line, told_by
 from appraise.store.document import case_text, to_document
 from appraise.store.files import digest_of, put, read_all, umask
 from appraise.store.read import LARGEST, parse_case
@@ -75,8 +75,7 @@ def write_case(
                 keep_version(target, previous, mode, most=kept() if keep is None else keep)
             put(target, content, mode)
     except OSError as error:
-        reason = one_line(error.strerror or str(error))
-        found = f"that it cannot be written ({reason})"
+        found = f"that it cannot be written ({told_by(error)})"
         mend = "nothing was changed; save under another name or free the folder"
         raise Unreadable(Problem(file, None, "", found, "a file and folder that can be written", mend)) from error
     return digest_of(content)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import difflib
 from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem
 from appraise.tables.columns import shown
+from appraise.tables.files import nearest
 from appraise.tables.layout import FILES
 
 if TYPE_CHECKING:
@@ -37,8 +37,7 @@ def overlay_files(folder: Path, problems: list[Problem]) -> dict[str, Path]:
         if name in FILES:
             result[name] = path
             continue
-        near = difflib.get_close_matches(name, FILES, n=1)
-        mend = f"did you mean {near[0]}?" if near else "take it out of this folder"
+        mend = nearest(name, FILES) or "take it out of this folder"
         problems.append(Problem(str(path), None, "", f"a file named {shown(name)}", "the name of a table", mend))
     return result
 

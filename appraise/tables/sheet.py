@@ -57,6 +57,10 @@ class Book:
             if name not in known:
                 self.wrong(row, column, shown(name), what, nearest(name, known))
 
+    def one_of(self, row: Row, column: str, name: str, known: Collection[str]) -> None:
+        """Note a name that is none of a few; all of them are told."""
+        self.known(row, column, (name,), known, "one of " + ", ".join(known))
+
     def rising(self, row: Row, *columns: str) -> None:
         """Note columns whose numbers do not rise, equal ones allowed."""
         values = [getattr(row, column) for column in columns]

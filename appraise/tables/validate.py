@@ -82,13 +82,13 @@ def _sources(book: Book) -> None:
 def _components(book: Book) -> None:
     components = book.rows("components", rows.Component)
     for row in components:
-        book.known(row, "station", (row.station,), STATIONS, "one of " + ", ".join(STATIONS))
+        book.one_of(row, "station", row.station, STATIONS)
         for kind in Kind:
             column, share = f"share_{kind}", row.share(kind)
             if kind in row.kinds and share <= 0:
-                book.wrong(row, column, f"{share:g}", f"a share above 0, since it is part of a {kind}")
+                book.wrong(row, column, f"{share:g}", f"a share above 0, since it is part of {kind.named}")
             if kind not in row.kinds and share > 0:
-                book.wrong(row, column, f"{share:g}", f"no share, since it is no part of a {kind}")
+                book.wrong(row, column, f"{share:g}", f"no share, since it is no part of {kind.named}")
         if row.critical and not row.gate:
             book.wrong(row, "", "no gate", "one, since the component is critical")
         if any(not 1 <= grade <= 5 or not 0 <= factor <= 1 for grade, factor in row.gate):
@@ -99,7 +99,7 @@ def _components(book: Book) -> None:
         total = sum(row.share(kind) for row in components)
         if components and abs(total - 1) > _SHARE_TOLERANCE:
             last = next((row for row in reversed(components) if row.yours), components[-1])
-            book.wrong(last, f"share_{kind}", f"shares of a {kind} that sum to {total:.9g}", "a sum of 1")
+            book.wrong(last, f"share_{kind}", f"shares of {kind.named} that sum to {total:.9g}", "a sum of 1")
 
 
 def _lives(book: Book) -> None:
@@ -159,10 +159,11 @@ def _returns(start: str, remedies: dict[str, rows_worth.Remedy]) -> bool:
 
 def _market(book: Book) -> None:
     for basis in book.rows("bases", rows_worth.Basis):
-        book.known(basis, "method", (basis.method,), _METHODS, "one of " + ", ".join(_METHODS))
+        book.one_of(basis, "method", basis.method, _METHODS)
         book.rising(basis, "low", "typical", "high")
-    for row in book.rows("market_factors", rows_worth.MarketFactor):
-        book.known(row, "factor", (row.factor,), _FACTORS, "one of " + ", ".join(_FACTORS))
+    factors = book.rows("market_factors", rows_worth.MarketFactor)
+    for row in factors:
+        book.one_of(row, "factor", row.factor, _FACTORS)
         book.rising(row, "low", "typical", "high")
         sized = row.above_cm is not None or row.below_cm is not None
         if sized != (row.factor == "size"):
@@ -170,17 +171,15 @@ def _market(book: Book) -> None:
         if row.above_cm is not None and row.below_cm is not None and row.above_cm >= row.below_cm:
             book.wrong(row, "above_cm", f"{row.above_cm:g}", f"less than below_cm, {row.below_cm:g}")
     for kind in Kind:
-        base = [
-            r for r in book.rows("market_factors", rows_worth.MarketFactor) if r.factor == "base" and kind in r.kinds
-        ]
-        if len(base) != 1 and book.sheets["market_factors"].rows:
-            last = base[-1] if base else book.rows("market_factors", rows_worth.MarketFactor)[-1]
-            book.wrong(last, "factor", f"{len(base)} base factors for a {kind}", "one")
+        base = [row for row in factors if row.factor == "base" and kind in row.kinds]
+        if len(base) != 1 and factors:
+            last = base[-1] if base else factors[-1]
+            book.wrong(last, "factor", f"{len(base)} base factors for {kind.named}", "one")
 
 
 def _laws(book: Book) -> None:
     for row in book.rows("laws", rows_ageing.Law):
-        book.known(row, "key", (row.key,), LAWS, "one of " + ", ".join(LAWS))
+        book.one_of(row, "key", row.key, LAWS)
         if row.key == "declining_balance" and not row.rate:
             book.wrong(row, "", "no rate", "a rate above 0")
         if row.key == "schedule" and not row.schedule:

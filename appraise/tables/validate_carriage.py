@@ -23,7 +23,7 @@ def carriage_rules(book: Book) -> None:
         book: All tables; what is wrong is noted in it.
     """
     for rule in book.rows("carriage_rules", rows_carriage.CarriageRule):
-        book.known(rule, "topic", (rule.topic,), TOPICS, "one of " + ", ".join(TOPICS))
+        book.one_of(rule, "topic", rule.topic, TOPICS)
         amounts = (rule.per_kg, rule.per_lb, rule.per_m3, rule.per_package)
         stated = any(amount is not None for amount in amounts)
         if stated and not rule.unit:
@@ -50,4 +50,4 @@ def move_rules(book: Book) -> None:
     for sign in book.rows("damage_signs", rows_carriage.DamageSign):
         book.known(sign, "places", sign.places, components, "a component of the table components")
     for step in book.rows("move_steps", rows_carriage.MoveStep):
-        book.known(step, "when", (step.when,), STAGES, "one of " + ", ".join(STAGES))
+        book.one_of(step, "when", step.when, STAGES)

@@ -25,8 +25,9 @@ def check_rules(book: Book) -> None:
         book: All tables; what is wrong is noted in it.
     """
     components = {row.key: row for row in book.rows("components", rows.Component)}
-    checks = book.rows("checks", rows.Check)
-    for row in checks:
+    checks = {row.key: row for row in book.rows("checks", rows.Check)}
+    remedies = {row.key: row for row in book.rows("remedies", rows_worth.Remedy)}
+    for row in checks.values():
         book.known(row, "component", (row.component,), components, "the key of a component")
         component = components.get(row.component)
         if component is not None:
@@ -36,20 +37,17 @@ def check_rules(book: Book) -> None:
             if not set(row.kinds) <= set(component.kinds):
                 book.wrong(row, "kinds", shown([*row.kinds]), f"kinds that have a {component.key}")
         if row.put_right_by:
-            remedies = {job.key: job for job in book.rows("remedies", rows_worth.Remedy)}
             book.known(row, "put_right_by", (row.put_right_by,), remedies, "the key of a remedy")
         _scale(book, row)
         _words(book, row)
-        _follows(book, row, {check.key: check for check in checks})
+        _follows(book, row, checks)
         if row.weight <= 0 and row.kind is not CheckKind.RECORD:
             book.wrong(row, "weight", f"{row.weight:g}", "a weight above 0")
+    grading = [row for row in checks.values() if row.kind is not CheckKind.RECORD]
     for component in components.values():
         for kind in component.kinds:
-            if not any(
-                row.component == component.key and kind in row.kinds and row.kind is not CheckKind.RECORD
-                for row in checks
-            ):
-                book.wrong(component, "key", f"no check that grades it in a {kind}", "one at least")
+            if not any(row.component == component.key and kind in row.kinds for row in grading):
+                book.wrong(component, "key", f"no check that grades it in {kind.named}", "one at least")
 
 
 def _follows(book: Book, row: rows.Check, checks: Mapping[str, rows.Check]) -> None:

@@ -26,7 +26,7 @@ def drying_rules(book: Book) -> None:
     """
     stories = book.rows("drying_stories", rows_drying.DryingStory)
     for story in stories:
-        book.known(story, "key", (story.key,), STORIES, "one of " + ", ".join(STORIES))
+        book.one_of(story, "key", story.key, STORIES)
     rivals = [name for name in STORIES if name != DRIED_OUT]
     for clue in book.rows("drying_clues", rows_drying.DryingClue):
         book.known(clue, "ratios", clue.ratios, rivals, "one of " + ", ".join(rivals))
@@ -47,7 +47,7 @@ def _follows(book: Book, clue: rows_drying.DryingClue) -> None:
     book.known(clue, "checks", clue.checks, checks, "the key of a check")
     book.known(clue, "climates", clue.climates, book.sheets["climates"].rows, "the key of a climate")
     if clue.verdict:
-        book.known(clue, "verdict", (clue.verdict,), VERDICTS, "one of " + ", ".join(VERDICTS))
+        book.one_of(clue, "verdict", clue.verdict, VERDICTS)
     if bool(clue.checks) != (clue.from_grade is not None):
         found = "checks without from_grade" if clue.checks else "from_grade without checks"
         book.wrong(clue, "checks" if clue.checks else "from_grade", found, "both, or neither")

@@ -33,13 +33,13 @@ def instrument_rules(book: Book) -> None:
             book.wrong(norm, "points", shown(norm.points), f"one point or more, at notes from {FIRST} to {LAST}")
     targets = {row.key: row for row in book.rows("regulation_targets", rows_notes.RegulationTarget)}
     for target in targets.values():
-        book.known(target, "sheet", (target.sheet,), _SHEETS, "one of " + ", ".join(_SHEETS))
+        book.one_of(target, "sheet", target.sheet, _SHEETS)
         book.known(target, "disturbs", target.disturbs, targets, "the key of an adjustment")
         if target.key in target.disturbs:
             book.wrong(target, "disturbs", shown(target.key), "other adjustments")
         _judged_by(book, target, checks)
     for reach in book.rows("damper_reach", rows_notes.DamperReach):
-        book.known(reach, "felt", (reach.felt,), _FELTS, "one of " + ", ".join(_FELTS))
+        book.one_of(reach, "felt", reach.felt, _FELTS)
         book.rising(reach, "note_low", "note_high")
 
 

@@ -24,7 +24,7 @@ def wood_rules(book: Book) -> None:
     for wood in book.rows("woods", rows.Wood):
         book.rising(wood, "radial", "tangential")
     for term in book.rows("sorption", rows.SorptionTerm):
-        book.known(term, "key", (term.key,), SORPTION_TERMS, "one of " + ", ".join(SORPTION_TERMS))
+        book.one_of(term, "key", term.key, SORPTION_TERMS)
     for limit in book.rows("climate_limits", rows.ClimateLimit):
         if limit.rh_low >= limit.rh_high:
             book.wrong(limit, "rh_low", f"{limit.rh_low:g}", f"less than rh_high, {limit.rh_high:g}")
@@ -48,8 +48,7 @@ def _wire(book: Book) -> None:
         if first.diameter_in == second.diameter_in:
             book.wrong(second, "diameter_in", f"{second.diameter_in:g} twice", "one row for each diameter")
     for strength in book.rows("wire_strengths", rows.WireStrength):
-        known = "one of " + ", ".join(STRENGTH_METHODS)
-        book.known(strength, "method", (strength.method,), STRENGTH_METHODS, known)
+        book.one_of(strength, "method", strength.method, STRENGTH_METHODS)
         given = (strength.a_mpa, strength.exponent, strength.from_mm, strength.to_mm)
         if strength.method == "fit" and None in given:
             book.wrong(strength, "method", "a fit that is not complete", "a_mpa, exponent, from_mm and to_mm")

@@ -46,7 +46,7 @@ def test_the_least(appraise, tmp_path, read):
     assert appraise("new", path, "--kind", "grand").code == 0
     case, problems = read(path)
     assert problems == []
-    assert case.assignment.inspected == date.today()
+    assert case.assignment.inspected == date(2026, 12, 31)
 
 
 def test_an_existing_file_is_left(appraise, good):
@@ -178,5 +178,5 @@ def test_an_inspection_in_the_future_is_refused(appraise, tmp_path):
     path = tmp_path / "case.toml"
     answer = appraise("new", path, "--kind", "grand", "--date", "2990-01-01")
     assert (answer.code, answer.out) == (2, "")
-    assert "found 2990-01-01, expected a day up to today" in answer.err
+    assert "found 2990-01-01, expected a day up to today, 2026-12-31\n" in answer.err
     assert not path.exists()

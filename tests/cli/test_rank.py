@@ -324,7 +324,9 @@ def test_files_load_into_a_general_reader(appraise, shelf, tmp_path):
 
 
 def test_every_row_adds_up(appraise, shelf):
-    for row in lines(appraise("rank", shelf, *FEW, "--no-cache", "--jsonl", "-")):
+    rows = lines(appraise("rank", shelf, *FEW, "--no-cache", "--jsonl", "-"))
+    assert len(rows) == 5
+    for row in rows:
         share = 0.0 if row["course"] == "break_up" else row["margin_pct"] / 100.0
         assert row["margin"] == pytest.approx(row["resale"] * share, abs=0.02)
         assert row["resale_low"] <= row["resale"] <= row["resale_high"]

@@ -105,11 +105,11 @@ def photographed(good, tmp_path):
 def test_photos_that_cannot_be_shown_get_a_line_and_the_rest_is_made(appraise, photographed, tmp_path):
     data = tmp_path / "r.json"
     answer = appraise("report", photographed, "-o", data, "--draws", "200")
-    if answer.code == 2:  # a path that climbs out of the folder is refused with the case
-        assert "../secret.png" in answer.err
-        text = photographed.read_text(encoding="utf-8").rpartition("\n[[remarks]]")[0]
-        photographed.write_text(text, encoding="utf-8")
-        answer = appraise("report", photographed, "-o", data, "--draws", "200")
+    assert answer.code == 2  # a path that climbs out of the folder is refused with the case
+    assert "../secret.png" in answer.err
+    text = photographed.read_text(encoding="utf-8").rpartition("\n[[remarks]]")[0]
+    photographed.write_text(text, encoding="utf-8")
+    answer = appraise("report", photographed, "-o", data, "--draws", "200")
     assert (answer.code, answer.out) == (0, f"wrote {data}\n")
     lines = answer.err.splitlines()
     assert len(lines) == 3

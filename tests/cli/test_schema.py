@@ -54,6 +54,8 @@ def test_every_schema_is_one_and_says_its_version(appraise, name):
     given = json.loads(answer.out)
     Draft202012Validator.check_schema(given)
     assert given["$id"] == f"urn:appraise:schema:{name}:{SCHEMAS[name][0]}"
+    said = {part["properties"]["schema"]["const"] for part in given.get("anyOf", [given]) if name != "rank_row"}
+    assert said <= {SCHEMAS[name][0]}
 
 
 def test_schemas_are_listed_and_near_names_proposed(appraise):

@@ -21,6 +21,15 @@ from tests.helpers.edits import checks_of, fingerprint, savable, step
 _FRESH = 20
 """Kills after which work begins on a new file, so that trails stay short."""
 
+_EARLY = 0.3
+"""Share of the workers that are killed while they are still opening."""
+
+_LONGEST = 3.0
+"""Most that the others work on, as a multiple of the time it took them to open: a slow machine waits longer."""
+
+_HUNG = 120.0
+"""After this nothing more is to be expected of a worker [s]; only a test that fails waits so long."""
+
 
 def _work(path, tables, checks, seed: int, aside: bool, pipe: int) -> None:
     """Work until killed; every line is written with one call, which a pipe takes whole."""
@@ -54,20 +63,33 @@ def _work(path, tables, checks, seed: int, aside: bool, pipe: int) -> None:
         os.write(pipe, b"done\n")
 
 
-def _run(path, tables, checks, seed: int, chance) -> list[str]:
-    """Start a worker, kill it at a random moment, and return what it said."""
+def _run(path, tables, checks, seed: int, chance, opening: float) -> tuple[list[str], float]:
+    """Start a worker and kill it at a random moment.
+
+    Args:
+        path: The case.
+        tables: The reference tables.
+        checks: What is graded and read.
+        seed: Of what the worker does.
+        chance: Says when it is killed.
+        opening: How long the worker before took to open [s].
+
+    Returns:
+        What it said, and how long it took to open, or the worker before, where it was killed earlier.
+    """
+    begun = time.monotonic()
+    until = begun + chance.random() * opening if chance.random() < _EARLY else None
+    aside = chance.random() < 0.2  # before the fork: a worker that drew it would draw what the wait here is made of
     reader, writer = os.pipe()
     worker = os.fork()
     if worker == 0:
         try:
             os.close(reader)
-            _work(path, tables, checks, seed, chance.random() < 0.2, writer)
+            _work(path, tables, checks, seed, aside, writer)
         finally:
             os._exit(1)
     os.close(writer)
-    # Half of them are killed while they are still opening.
-    wait = chance.random() ** 2 * 0.05
-    said, until = b"", None
+    said, hung = b"", False
     while until is None or time.monotonic() < until:
         ready, _, _ = select.select([reader], [], [], 0.001 if until else 10)
         if ready:
@@ -75,15 +97,19 @@ def _run(path, tables, checks, seed: int, chance) -> list[str]:
             if not piece:
                 break
             said += piece
-        if until is None:
-            until = time.monotonic() + wait
+        elif hung := time.monotonic() > begun + _HUNG:
+            break
+        if until is None and said:
+            opening = time.monotonic() - begun
+            until = begun + opening * (1.0 + _LONGEST * chance.random() ** 2)
     os.kill(worker, signal.SIGKILL)
     _, status = os.waitpid(worker, 0)
     while piece := os.read(reader, 65536):
         said += piece
     os.close(reader)
+    assert not hung, f"the worker neither spoke nor ended: {said[-400:]!r}"
     assert os.WIFSIGNALED(status), f"the worker ended by itself: {said[-400:]!r}"
-    return said.decode().splitlines()
+    return said.decode().splitlines(), opening
 
 
 def _allowed(known: set[str], said: list[str]) -> set[str]:
@@ -108,7 +134,8 @@ def test_what_was_acknowledged_comes_back(tmp_path, tables, request, record_prop
     count = request.config.getoption("--faults")
     chance = random.Random(20261120)
     checks = checks_of(tables)
-    acknowledged = torn = saves = 0
+    acknowledged = torn = saves = early = 0
+    opening = 0.0
     path = tmp_path / "none"
     for kill in range(count):
         if kill % _FRESH == 0:
@@ -117,9 +144,10 @@ def test_what_was_acknowledged_comes_back(tmp_path, tables, request, record_prop
             path = folder / "case.toml"
             write_case(path, worksheet_cases.upright(), tables)
             known = {fingerprint(worksheet_cases.upright())}
-        said = _run(path, tables, checks, kill, chance)
+        said, opening = _run(path, tables, checks, kill, chance, opening)
         known = _allowed(known, said)
         acknowledged += said.count("done")
+        early += not said
         saves += sum(line.startswith("saved") for line in said)
         trail = read_trail(path)
         assert trail is None or not trail.breaks
@@ -132,6 +160,8 @@ def test_what_was_acknowledged_comes_back(tmp_path, tables, request, record_prop
         assert not [item.name for item in path.parent.iterdir() if item.name.endswith(".lock")]
     record_property("kills", count)
     with capsys.disabled():
-        told = f"{acknowledged} steps and {saves} saves acknowledged, {torn} torn lines: none lost"
+        told = (
+            f"{early} while opening; {acknowledged} steps and {saves} saves acknowledged, {torn} torn lines: none lost"
+        )
         print(f"\n{count} processes killed, {told}")  # noqa: T201 - the count belongs to the result
     assert acknowledged > count

@@ -342,6 +342,7 @@ def test_of_many_processes_one_gets_the_lock(path):
     stale.take()
     stale.path.write_text(json.dumps({**json.loads(stale.path.read_text()), "pid": 2**22 + 1}))
     go, start = os.pipe()
+    over, leave = os.pipe()
     result, answer = os.pipe()
     workers = []
     for _ in range(30):
@@ -349,11 +350,12 @@ def test_of_many_processes_one_gets_the_lock(path):
         if worker == 0:
             try:
                 os.close(start)
+                os.close(leave)
                 os.read(go, 1)
                 held = Lock(path, me()).take()
                 os.write(answer, b"1" if held is None else b"0")
                 # Alive until all have tried: a process that is gone has no lock.
-                time.sleep(1)
+                os.read(over, 1)
             finally:
                 os._exit(0)
         workers.append(worker)
@@ -364,6 +366,7 @@ def test_of_many_processes_one_gets_the_lock(path):
         piece = os.read(result, 30)
         assert piece, "a worker ended without an answer"
         said += piece
+    os.close(leave)
     for worker in workers:
         os.waitpid(worker, 0)
     assert said.count(b"1") == 1

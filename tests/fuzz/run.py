@@ -28,7 +28,8 @@ from appraise.model.problem import Problem, Unreadable
 from appraise.model.ranking import Candidate
 from appraise.report.appraisal import appraisal
 from appraise.report.full import full_report
-from appraise.report.json_out import dumps, report_object
+from appraise.report.json_out import report_object
+from appraise.report.json_text import dumps
 from appraise.report.markdown import render
 from appraise.services.fields import Field, get, parse, put
 from appraise.services.particulars import SECTIONS

@@ -6,7 +6,7 @@ from rich.cells import cell_len
 from textual import events
 from textual.command import CommandList, CommandPalette
 
-from tests.helpers.screen_text import screen_text, settle
+from tests.helpers.screen_text import screen_text, settle, until
 
 
 def found(app, words: str, *, nth: int = 0) -> tuple[int, int] | None:
@@ -46,12 +46,7 @@ async def command(pilot, label: str) -> None:
     await click_foot(pilot, "More")
     assert isinstance(app.screen, CommandPalette), screen_text(app)
     rows = app.screen.query_one(CommandList)
-    for _ in range(60):
-        await pilot.pause(0.02)
-        names = [str(option.prompt).partition("\n")[0] for option in rows.options]
-        if label in names:
-            break
-    assert label in names, names
+    await until(pilot, lambda: label in [str(option.prompt).partition("\n")[0] for option in rows.options], label)
     for _ in range(60):
         at = _line_of(app, rows, label)
         if at is not None:

@@ -31,25 +31,37 @@ def screen_text(app) -> str:
 
 
 async def settle(pilot) -> None:
-    """Wait until nothing is being worked out and the screen shows it."""
+    """Wait until nothing is being worked out, no key waits for a screen, and the screen shows it."""
     await pilot.pause()
-    latest = monotonic() + _LONGEST
-    while True:
+    latest, quiet = monotonic() + _LONGEST, 0
+    while quiet < 2:  # what a first quiet moment leaves behind, such as a key just handed on, is seen in the second
         await pilot.app.workers.wait_for_complete()
         await pilot.pause()
-        if getattr(pilot.app.screen, "settled", True):
-            break
+        if getattr(pilot.app.screen, "settled", True) and not getattr(pilot.app, "holding", False):
+            quiet += 1
+            continue
         # What begins after the next paint has not begun: a slow machine may need a moment for it.
+        quiet = 0
         if monotonic() > latest:
             pytest.fail("the screen never came to rest")
         await pilot.pause(0.01)
-    await pilot.pause()
+
+
+async def until(pilot, true, what: str = "what was waited for") -> None:
+    """Wait until something is true, however slow the machine is.
+
+    Args:
+        pilot: Of the application.
+        true: Asked again and again.
+        what: What it is, for the message of a test that fails.
+    """
+    latest = monotonic() + _LONGEST
+    while not true():
+        if monotonic() > latest:
+            pytest.fail(f"{what} never came:\n{screen_text(pilot.app)}")
+        await pilot.pause(0.01)
 
 
 async def shown(pilot, words: str) -> None:
     """Wait until the words stand on the screen: a message is drawn a moment after what it tells of."""
-    for _ in range(500):
-        if words in screen_text(pilot.app):
-            return
-        await pilot.pause(0.01)
-    pytest.fail(f"“{words}” never came:\n{screen_text(pilot.app)}")
+    await until(pilot, lambda: words in screen_text(pilot.app), f"“{words}”")

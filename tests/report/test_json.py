@@ -6,7 +6,8 @@ import json
 import re
 
 from appraise.report.appraisal import appraisal
-from appraise.report.json_out import dumps, figure_object, report_object, several, value_object
+from appraise.report.json_out import figure_object, report_object, several, value_object
+from appraise.report.json_text import dumps
 from appraise.tables.load import load_tables
 from tests.helpers.report_cases import grand
 from tests.report.conftest import valued

@@ -12,7 +12,8 @@ import pytest
 from appraise.model.case import Remark
 from appraise.report.document import Blanks, Drawing, Facts, Outline, Photo, Plates, Table, Ticks
 from appraise.report.document_json import document_object
-from appraise.report.json_out import dumps, report_object
+from appraise.report.json_out import report_object
+from appraise.report.json_text import dumps
 from appraise.report.kinds import ReportKind, document_for
 from appraise.report.loss.json_out import loss_report_object
 from appraise.report.markdown import escape, render

@@ -19,7 +19,7 @@ from rich.console import Console
 from appraise.model.case import Case, Market, Origin, Remark
 from appraise.model.loss import Terms
 from appraise.report.document import Blanks, Plates, Table
-from appraise.report.json_out import dumps
+from appraise.report.json_text import dumps
 from appraise.report.loss import parts
 from appraise.report.loss.compared import DEFER, NO_LOSS, Compared, StateFile
 from appraise.report.loss.dossier import dossier

@@ -117,7 +117,9 @@ def test_headings_do_not_skip(content):
 
 
 def test_figures_have_words_and_heads_of_tables_have_a_scope(content):
-    for element in elements(opened(content)):
+    found = elements(opened(content))
+    assert {"/TH", "/Figure"} & {str(element.S) for element in found}
+    for element in found:
         if element.S == "/Figure":
             assert str(element.Alt).strip()
         if element.S == "/TH":

@@ -7,13 +7,13 @@ import os
 import re
 import subprocess
 import sys
-from pathlib import Path
 
 import pytest
 
 from appraise.report.wording.localised import localised
+from tests.helpers.samples import copied_samples
 
-SAMPLE = Path(__file__).parents[2] / "sample_cases" / "renewed_grand.toml"
+SAMPLE = copied_samples() / "renewed_grand.toml"
 DRAWS = ("--draws", "200")
 
 

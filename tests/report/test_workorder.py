@@ -79,11 +79,12 @@ def test_what_goes_with_a_job_is_named_by_its_number():
 @pytest.mark.parametrize("name", ["grand", "young", "hostile"])
 def test_every_job_has_boxes_and_lines(name):
     document = work_order(valued(name))
-    for part in document.sections:
-        if part.key.startswith("job_"):
-            assert any(isinstance(block, Ticks) for block in part.blocks)
-            (blanks,) = [block for block in part.blocks if isinstance(block, Blanks)]
-            assert blanks.labels == ("Hours spent", "Parts used", "Done by, on")
+    jobs = [part for part in document.sections if part.key.startswith("job_")]
+    assert jobs
+    for part in jobs:
+        assert any(isinstance(block, Ticks) for block in part.blocks)
+        (blanks,) = [block for block in part.blocks if isinstance(block, Blanks)]
+        assert blanks.labels == ("Hours spent", "Parts used", "Done by, on")
 
 
 def test_every_remark_is_told_with_a_job_or_apart():

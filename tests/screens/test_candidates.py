@@ -27,7 +27,7 @@ from appraise.store.kept import Kept
 from appraise.store.trail_file import read_trail
 from appraise.tables.folder import data_folder
 from appraise.widgets.candidate_rows import COLUMNS, CandidateHeading, CandidateRows, shown_columns
-from tests.helpers.screen_text import screen_text, settle, shown
+from tests.helpers.screen_text import screen_text, settle, shown, until
 
 NAMES = ("recent_grand", "practice_upright", "trade_in_grand", "removal_before", "removal_after")
 
@@ -331,35 +331,28 @@ async def test_what_is_shown_is_written_as_the_command_writes_it(app_on, shelf, 
 
 @pytest.fixture
 def slow(monkeypatch):
-    """Candidates that come one by one, the third only when it is let through; whether they were let go."""
-    gate, closed = threading.Event(), []
+    """Candidates that come one by one, the third only when it is let through, and waits; whether they were let go."""
+    gate, waits, closed = threading.Event(), threading.Event(), []
 
     def slowly(paths, terms, cache=None, **_):
         try:
             for at, item in enumerate(ranked(paths, terms, cache)):
                 if at == 2:
-                    gate.wait(20)
+                    waits.set()
+                    gate.wait(120)
                 yield item
         finally:
             closed.append(True)
 
     monkeypatch.setattr(valuing, "ranked", slowly)
     monkeypatch.setattr(valuing, "_PAUSE", 0.0)
-    yield gate, closed
+    yield gate, waits, closed
     gate.set()
-
-
-async def until(pilot, true):
-    for _ in range(400):
-        await pilot.pause(0.02)
-        if true():
-            return
-    pytest.fail("it never came to that")
 
 
 @pytest.mark.parametrize("key", ["f7", "escape", "f10"])
 async def test_keys_are_answered_while_it_fills_and_it_stops_when_told(app_on, shelf, slow, key):
-    gate, closed = slow
+    gate, waits, closed = slow
     app = app_on()
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
@@ -369,7 +362,8 @@ async def test_keys_are_answered_while_it_fills_and_it_stops_when_told(app_on, s
         assert screen.query_one("#valuing").display
         assert screen.query_one(ProgressBar).total == 9
         # The second is shown with the first, at once, or with the third, however long the first took to be drawn.
-        await pilot.pause(0.2)
+        await until(pilot, waits.is_set)
+        await pilot.pause()
         done = screen._done
         assert done in {1, 2}
         assert screen.query_one(ProgressBar).progress == done

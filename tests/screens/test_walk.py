@@ -391,8 +391,6 @@ class TestTypedAtOnce:
         for letter in text:
             pilot.app.post_message(events.Key(names.get(letter, letter), "\r" if letter == "\n" else letter))
         await settle(pilot)
-        await pilot.pause(0.1)
-        await settle(pilot)
 
     async def test_a_quantity_keeps_every_digit(self, walking, sheet):
         check = of_kind(sheet, CheckKind.MEASURED)

@@ -141,11 +141,11 @@ async def test_hostile_words_on_every_screen(tmp_path, tables):
                 await app.push_screen(screen)
                 for key in ("", "down", "left", "right", "end"):
                     await pilot.press(*key.split())
-                    await pilot.pause(0.1)
+                    await settle(pilot)
                     walker.look(app.screen)
                 if app.screen is screen:
                     app.pop_screen()
-                    await pilot.pause(0.1)
+                    await settle(pilot)
                 seen |= walker.seen
             if start is not None:  # what is not saved is asked about
                 sheet.set_reading("downweight_grand", 50.0, note=40)

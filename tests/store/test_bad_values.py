@@ -450,8 +450,9 @@ def test_one_slip_does_not_hide_the_next(problems_of, good):
 
 def test_every_problem_is_one_line(problems_of, good):
     text = good.replace('"Ostermoor & Sons"', '["a\\nb"]').replace("shellac", "a\\nb\\tc")
-    for line in problems_of(text)[1]:
-        assert "\n" not in line
+    lines = problems_of(text)[1]
+    assert len(lines) == 2
+    assert not [line for line in lines if "\n" in line]
 
 
 def test_labour_at_nothing_without_a_rate_for_parts_is_pointed_out(problems_of, good):

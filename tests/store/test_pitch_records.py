@@ -28,14 +28,9 @@ remark = "three rows"
 
 
 @pytest.fixture
-def read(tables, good):
+def read(problems_of, good):
     """Return a function from what is added to the good file to (case, problems as lines)."""
-
-    def reading(text):
-        case, problems = parse_case(good + text, tables, file="case.toml")
-        return case, [str(problem) for problem in problems]
-
-    return reading
+    return lambda text: problems_of(good + text)
 
 
 def test_both_are_read_and_written_again(read, tables):

@@ -96,6 +96,9 @@ def test_there_is_a_processor():
     assert 1 <= processors() <= 4096
 
 
+LONGEST = 120.0
+"""Longest time that another process is waited for [s]; only a test that fails waits so long."""
+
 LEFT = f"""
 import os, sys, time
 sys.path.insert(0, {str(Path(appraise.__file__).parents[1])!r})
@@ -124,7 +127,8 @@ def test_a_crew_leaves_with_the_process_that_started_it(shelf, tmp_path):
 
 def _wait_for_the_end_of(pid):
     """Wait until a process is gone, of a negative number all those of its group."""
-    for _ in range(1000):
+    latest = time.monotonic() + LONGEST
+    while time.monotonic() < latest:
         try:
             os.kill(pid, 0)
         except ProcessLookupError:
@@ -140,13 +144,11 @@ def test_control_c_ends_a_ranking_in_one_line_and_what_was_valued_is_kept(tmp_pa
     with subprocess.Popen(
         words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
     ) as process:
-        for _ in range(3000):
-            before = len(list(kept.rglob("*.json")))
-            if before > ranking.ALONE:
-                break
+        latest = time.monotonic() + LONGEST
+        while len(list(kept.rglob("*.json"))) <= ranking.ALONE and time.monotonic() < latest:
             time.sleep(0.01)
         os.killpg(process.pid, signal.SIGINT)  # to the whole group, as a terminal does
-        out, err = process.communicate(timeout=60)
+        out, err = process.communicate(timeout=LONGEST)
     assert process.returncode == 130
     assert out == ""
     assert [line for line in err.splitlines() if not line.startswith("left out:")] == ["appraise: interrupted"]

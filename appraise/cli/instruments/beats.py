@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.cli.diagnostics import WrongUse
-
 if TYPE_CHECKING:
     import argparse
 
@@ -33,25 +31,21 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Turn one into the others.
 
     Raises:
-        WrongUse: A figure cannot be.
+        Refused: A figure cannot be.
     """
     from appraise.model import plausible
     from appraise.services.amounts import amount
     from appraise.services.instruments.beats import beats_at_note, note_typed
-    from appraise.services.refused import Refused
 
-    try:
-        beats = hz = cents = a4 = None
-        if args.flat is not None:
-            beats = amount(args.flat, "", "beats flat", 0.0, _MOST_BEATS)
-        if args.sharp is not None:
-            beats = -amount(args.sharp, "", "beats sharp", 0.0, _MOST_BEATS)
-        if args.cents is not None:
-            cents = amount(args.cents, "cents", "cents", *plausible.CENTS)
-        if args.hz is not None:
-            hz = amount(args.hz, "Hz", "frequency", 1.0, _MOST_HZ)
-        if args.a4 is not None:
-            a4 = amount(args.a4, "Hz", "agreed pitch", 1.0, _MOST_HZ)
-        return beats_at_note(note_typed(args.note), tables, beats=beats, cents=cents, hz=hz, a4_hz=a4)
-    except Refused as refused:
-        raise WrongUse(f"appraise measure beats: {refused}") from None
+    beats = hz = cents = a4 = None
+    if args.flat is not None:
+        beats = amount(args.flat, "", "beats flat", 0.0, _MOST_BEATS)
+    if args.sharp is not None:
+        beats = -amount(args.sharp, "", "beats sharp", 0.0, _MOST_BEATS)
+    if args.cents is not None:
+        cents = amount(args.cents, "cents", "cents", *plausible.CENTS)
+    if args.hz is not None:
+        hz = amount(args.hz, "Hz", "frequency", 1.0, _MOST_HZ)
+    if args.a4 is not None:
+        a4 = amount(args.a4, "Hz", "agreed pitch", 1.0, _MOST_HZ)
+    return beats_at_note(note_typed(args.note), tables, beats=beats, cents=cents, hz=hz, a4_hz=a4)

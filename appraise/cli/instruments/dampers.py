@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.cli.diagnostics import WrongUse
-from appraise.cli.instruments.options import add_file, add_kind, one_line, percent
+from appraise.cli.instruments.options import add_file, add_kind, add_level, from_file
 
 if TYPE_CHECKING:
     import argparse
@@ -26,14 +25,14 @@ def options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--uneven", metavar="NOTES", help="notes early or late on the pedal; none: all even")
     parser.add_argument("--missing", metavar="NOTES", help="notes whose damper misses a string; none: all meet")
     add_kind(parser)
-    parser.add_argument("--level", type=percent, metavar="PERCENT", help="confidence of the intervals (90)")
+    add_level(parser)
 
 
 def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Measure.
 
     Raises:
-        WrongUse: A figure cannot be.
+        Refused: A figure cannot be.
         Unreadable: The file cannot be used.
     """
     from appraise.model.case import Kind
@@ -41,20 +40,17 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     from appraise.services.instruments.note_values import note_columns, quantity_of, typed
 
     what = quantity_of(tables.checks["damper_bleed"], "ring", ("seconds",))
-    with one_line("dampers"):
-        ring = typed(args.ring, what)
-        if args.csv is not None:
-            if ring:
-                raise WrongUse("appraise measure dampers: found --ring beside --csv, expected one or the other")
-            ring = note_columns(args.csv, (what,))[what.key]
-        seen = Seen(
-            ring,
-            _notes(args.wedge, "wedge") or (),
-            _notes(args.flat, "flat") or (),
-            _notes(args.uneven, "uneven"),
-            _notes(args.missing, "missing"),
-        )
-        return dampers_measurement(seen, Kind(args.kind), tables, level=args.level)
+    ring = typed(args.ring, what)
+    if from_file(args, ring, "--ring"):
+        ring = note_columns(args.csv, (what,))[what.key]
+    seen = Seen(
+        ring,
+        _notes(args.wedge, "wedge") or (),
+        _notes(args.flat, "flat") or (),
+        _notes(args.uneven, "uneven"),
+        _notes(args.missing, "missing"),
+    )
+    return dampers_measurement(seen, Kind(args.kind), tables, level=args.level)
 
 
 def _notes(text: str | None, name: str) -> tuple[int, ...] | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.cli.options import day
+from appraise.cli.options import add_date
 
 if TYPE_CHECKING:
     import argparse
@@ -22,31 +22,25 @@ def options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("clues", nargs="*", metavar="CLUE", help="a clue: copper_dull, wire_grey …")
     parser.add_argument("--made", metavar="WHEN", help="when the instrument was made: 1931, 1931-05 or 1925/1931")
     parser.add_argument("--documented", metavar="WHEN", help="the date of the renewal on paper")
-    parser.add_argument("--date", type=day, metavar="DAY", help="the day it is seen; none: today")
+    add_date(parser, "the day it is seen; none: today")
 
 
 def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Weigh the clues.
 
     Raises:
-        WrongUse: An unknown clue, or dates that cannot be.
+        Refused: An unknown clue, or dates that cannot be.
     """
-    from datetime import date
-
-    from appraise.cli.diagnostics import WrongUse
+    from appraise.cli import inputs
     from appraise.services.instruments.dating import date_clues
-    from appraise.services.refused import Refused
 
-    try:
-        return date_clues(
-            args.clues,
-            tables,
-            inspected=args.date or date.today(),
-            made=_span(args.made, "made"),
-            documented=_span(args.documented, "documented"),
-        ).measurement
-    except Refused as refused:
-        raise WrongUse(f"appraise measure dating: {refused}") from None
+    return date_clues(
+        args.clues,
+        tables,
+        inspected=args.date or inputs.today(),
+        made=_span(args.made, "made"),
+        documented=_span(args.documented, "documented"),
+    ).measurement
 
 
 def _span(text: str | None, what: str) -> Span | None:

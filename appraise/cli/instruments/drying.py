@@ -26,19 +26,15 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Weigh the clues.
 
     Raises:
-        WrongUse: An unknown clue, or clues beside a case.
+        Refused: An unknown clue, or clues beside a case.
         Unreadable: The case cannot be used.
     """
-    from appraise.cli.diagnostics import WrongUse
     from appraise.cli.inputs import usable_case
     from appraise.services.instruments.drying import drying_from_clues, drying_of_case
     from appraise.services.refused import Refused
 
     if args.case is not None:
         if args.seen or args.absent:
-            raise WrongUse("appraise measure drying: give clues or a case, not both; write the clues in the case file")
+            raise Refused("give clues or a case, not both; write the clues in the case file")
         return drying_of_case(usable_case(args.case, tables), tables)
-    try:
-        return drying_from_clues(args.seen, args.absent, tables)
-    except Refused as refused:
-        raise WrongUse(f"appraise measure drying: {refused}") from None
+    return drying_from_clues(args.seen, args.absent, tables)

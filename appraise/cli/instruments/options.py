@@ -1,20 +1,16 @@
-"""What the instruments that read note by note share on the command line."""
+"""What several instruments share on the command line: their options, and how what is typed is read."""
 
 from __future__ import annotations
 
 import argparse
-from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from appraise.cli.diagnostics import WrongUse
-from appraise.cli.options import whole
+from appraise.cli.options import units_of, whole
 from appraise.store.findings import shorten
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from appraise.model.manner import Units
+    from appraise.tables.rows import Tables
 
 
 def add_file(parser: argparse.ArgumentParser, text: str) -> None:
@@ -25,13 +21,6 @@ def add_file(parser: argparse.ArgumentParser, text: str) -> None:
 def add_unit(parser: argparse.ArgumentParser, text: str) -> None:
     """Add `--unit`, with the units that fit."""
     parser.add_argument("--unit", metavar="UNIT", default="", help=f"unit of readings that name none: {text}")
-
-
-def units_of(args: argparse.Namespace) -> Units:
-    """Return the units that `--units` asks for: those of the answer, and of what is typed without a unit."""
-    from appraise.model.manner import Units
-
-    return Units(args.units or Units.METRIC)
 
 
 def meant(args: argparse.Namespace, unit: str) -> str:
@@ -50,6 +39,11 @@ def meant(args: argparse.Namespace, unit: str) -> str:
 def add_compass(parser: argparse.ArgumentParser) -> None:
     """Add `--compass` and `--level`."""
     parser.add_argument("--compass", type=whole(12, 88), default=88, metavar="N", help="notes of the compass (88)")
+    add_level(parser)
+
+
+def add_level(parser: argparse.ArgumentParser) -> None:
+    """Add `--level`."""
     parser.add_argument("--level", type=percent, metavar="PERCENT", help="confidence of the intervals (90)")
 
 
@@ -73,16 +67,41 @@ def percent(text: str) -> float:
     return value / 100.0
 
 
-@contextmanager
-def one_line(name: str) -> Iterator[None]:
-    """Turn what a service refuses into a line of wrong use.
+def from_file(args: argparse.Namespace, given: object, what: str) -> bool:
+    """Tell whether the readings come from a file.
+
+    Args:
+        args: With the option of `add_file`.
+        given: The readings that the command line holds.
+        what: What they are called there: "--of".
 
     Raises:
-        WrongUse: Something was refused.
+        Refused: There are both.
     """
     from appraise.services.refused import Refused
 
+    if args.csv is not None and given:
+        raise Refused(f"found {what} beside --csv, expected one or the other")
+    return args.csv is not None
+
+
+def typed_reading(args: argparse.Namespace, tables: Tables, option: str, key: str) -> float | None:
+    """Return the quantity that an option holds, in the unit of its row; none where it is not given.
+
+    Args:
+        args: The options.
+        tables: The tables.
+        option: As `args` names it.
+        key: Row of `reading_ranges`.
+
+    Raises:
+        Refused: It cannot be; the text names the option.
+    """
+    from appraise.services.instruments.typed import reading
+    from appraise.services.refused import Refused
+
+    text = getattr(args, option)
     try:
-        yield
+        return None if text is None else reading(text, key, tables, units_of(args))
     except Refused as refused:
-        raise WrongUse(f"appraise measure {name}: {refused}") from None
+        raise Refused(f"--{option.replace('_', '-')}: {refused}") from None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from appraise.cli.instruments.options import units_of
+from appraise.cli.options import units_of
 
 if TYPE_CHECKING:
     import argparse
@@ -29,10 +29,9 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Judge the log.
 
     Raises:
-        WrongUse: The case holds no reading.
+        Refused: The case holds no reading.
         Unreadable: The file cannot be used.
     """
-    from appraise.cli.diagnostics import WrongUse
     from appraise.cli.inputs import usable_case
     from appraise.services.instruments.pitch import pitch_measurement
     from appraise.services.instruments.pitch_csv import read_pitch_csv
@@ -43,4 +42,4 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     try:
         return pitch_measurement(log, tables)
     except Refused as refused:
-        raise WrongUse(f"appraise measure pitch: {args.file}: {refused}") from None
+        raise Refused(f"{args.file}: {refused}") from None

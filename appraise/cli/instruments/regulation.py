@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.cli.diagnostics import WrongUse
-from appraise.cli.instruments.options import add_compass, add_file, add_kind, meant, one_line
+from appraise.cli.instruments.options import add_compass, add_file, add_kind, from_file, meant
 
 if TYPE_CHECKING:
     import argparse
@@ -39,30 +38,28 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Measure.
 
     Raises:
-        WrongUse: A figure cannot be.
+        Refused: A figure cannot be.
         Unreadable: The file cannot be used.
     """
     from appraise.model.case import Kind
     from appraise.services.instruments.note_values import note_columns, typed
     from appraise.services.instruments.regulation import regulation_measurement, targets_of
+    from appraise.services.refused import Refused
     from appraise.tables.files import nearest
 
     kind = Kind(args.kind)
     quantities = [target.quantity for target in targets_of(tables, kind).values()]
     known = {name: what for what in quantities for name in (*what.others, what.key)}
     readings: dict[str, dict[int, float]] = {}
-    with one_line("regulation"):
-        if args.csv is not None:
-            if args.of:
-                raise WrongUse("appraise measure regulation: found --of beside --csv, expected one or the other")
-            units = {what.key: meant(args, what.unit) for what in quantities}
-            readings = note_columns(args.csv, quantities, units, most=args.compass)
-        for name, *words in args.of:
-            what = known.get(name)
-            if what is None:
-                mend = nearest(name, known) or "known are " + ", ".join(one.key for one in quantities)
-                raise WrongUse(f'appraise measure regulation: found "{name}", expected an adjustment; {mend}')
-            if what.key in readings:
-                raise WrongUse(f"appraise measure regulation: found {what.key} twice, expected it once")
-            readings[what.key] = typed(words, what, meant(args, what.unit))
-        return regulation_measurement(readings, kind, tables, population=args.compass, level=args.level)
+    if from_file(args, args.of, "--of"):
+        units = {what.key: meant(args, what.unit) for what in quantities}
+        readings = note_columns(args.csv, quantities, units, most=args.compass)
+    for name, *words in args.of:
+        what = known.get(name)
+        if what is None:
+            mend = nearest(name, known) or "known are " + ", ".join(one.key for one in quantities)
+            raise Refused(f'found "{name}", expected an adjustment; {mend}')
+        if what.key in readings:
+            raise Refused(f"found {what.key} twice, expected it once")
+        readings[what.key] = typed(words, what, meant(args, what.unit))
+    return regulation_measurement(readings, kind, tables, population=args.compass, level=args.level)

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.cli.diagnostics import WrongUse
-from appraise.cli.instruments.options import add_compass, add_file, add_unit, meant, one_line
+from appraise.cli.instruments.options import add_compass, add_file, add_unit, from_file, meant
 
 if TYPE_CHECKING:
     import argparse
@@ -39,56 +38,55 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Measure.
 
     Raises:
-        WrongUse: A figure cannot be.
+        Refused: A figure cannot be.
         Unreadable: The file cannot be used.
     """
     from appraise.services.instruments.note_values import Quantity, amount, note_columns, typed
     from appraise.services.instruments.sampling import sample_measurement
+    from appraise.services.refused import Refused
 
     check = _check(args.check, tables)
     if check is not None and (args.low or args.high):
-        raise WrongUse("appraise measure sample: found --check beside --low or --high, expected one or the other")
-    with one_line("sample"):
-        what = _quantity(check, args)
-        unit = meant(args, what.unit)
-        values = typed(args.readings, what, unit)
-        if args.csv is not None:
-            if values:
-                raise WrongUse("appraise measure sample: found readings beside --csv, expected one or the other")
-            values = note_columns(args.csv, (what,), {what.key: unit}, most=args.compass)[what.key]
-        limit = Quantity("limit", what.unit)
-        share = Quantity("allowed", "", (0.0, 100.0))
-        return sample_measurement(
-            values,
-            tables,
-            check=check,
-            low=amount(args.low, limit, unit) if args.low else None,
-            high=amount(args.high, limit, unit) if args.high else None,
-            unit=what.unit,
-            by_mean=None if args.statistic is None else args.statistic == "mean",
-            allowed_pct=amount(args.allowed.rstrip("%"), share) if args.allowed else None,
-            population=args.compass,
-            level=args.level,
-        )
+        raise Refused("found --check beside --low or --high, expected one or the other")
+    what = _quantity(check, args)
+    unit = meant(args, what.unit)
+    values = typed(args.readings, what, unit)
+    if from_file(args, values, "readings"):
+        values = note_columns(args.csv, (what,), {what.key: unit}, most=args.compass)[what.key]
+    limit = Quantity("limit", what.unit)
+    share = Quantity("allowed", "", (0.0, 100.0))
+    return sample_measurement(
+        values,
+        tables,
+        check=check,
+        low=amount(args.low, limit, unit) if args.low else None,
+        high=amount(args.high, limit, unit) if args.high else None,
+        unit=what.unit,
+        by_mean=None if args.statistic is None else args.statistic == "mean",
+        allowed_pct=amount(args.allowed.rstrip("%"), share) if args.allowed else None,
+        population=args.compass,
+        level=args.level,
+    )
 
 
 def _check(key: str | None, tables: Tables) -> Check | None:
-    from difflib import get_close_matches
+    from appraise.services.refused import Refused
+    from appraise.store.findings import did_you_mean
 
     if key is None:
         return None
     check = tables.checks.get(key)
     fitting = [row.key for row in tables.checks.values() if row.per_note and row.anchors]
     if check is None or not check.anchors:
-        near = get_close_matches(key, fitting, n=1)
-        mend = f'did you mean "{near[0]}"?' if near else "`appraise sources checks` lists them"
-        raise WrongUse(f'appraise measure sample: found the check "{key}", expected one with anchors; {mend}')
+        mend = did_you_mean(key, fitting) or "`appraise sources checks` lists them"
+        raise Refused(f'found the check "{key}", expected one with anchors; {mend}')
     return check
 
 
 def _quantity(check: Check | None, args: argparse.Namespace) -> Quantity:
     from appraise.model.units import UNITS
     from appraise.services.instruments.note_values import Quantity, quantity_of
+    from appraise.services.refused import Refused
 
     others = (args.column,) if args.column else ()
     if check is not None:
@@ -96,7 +94,5 @@ def _quantity(check: Check | None, args: argparse.Namespace) -> Quantity:
     known = {key.casefold(): unit for key, unit in UNITS.items()}
     unit = known.get(args.unit.casefold())
     if unit is None:
-        from appraise.services.refused import Refused
-
         raise Refused(f"found the unit “{args.unit[:20]}”, expected one of {', '.join(key for key in UNITS if key)}")
     return Quantity("value", unit.base, None, others)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from appraise.cli.diagnostics import WrongUse
-from appraise.cli.instruments.options import units_of
+from appraise.cli.instruments.options import typed_reading
+from appraise.cli.options import units_of
 
 if TYPE_CHECKING:
     import argparse
@@ -41,26 +41,10 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Answer.
 
     Raises:
-        WrongUse: A reading that cannot be, or one without the others it needs.
+        Refused: A reading that cannot be, or one without the others it needs.
         Unreadable: The scale cannot be read.
     """
-    from appraise.services.refused import Refused
-
-    try:
-        return _scale(args, tables) if args.scale is not None else _string(args, tables)
-    except Refused as refused:
-        raise WrongUse(f"appraise measure string: {refused}") from None
-
-
-def _typed(args: argparse.Namespace, tables: Tables, option: str, key: str) -> float | None:
-    from appraise.services.instruments.typed import reading
-    from appraise.services.refused import Refused
-
-    text = getattr(args, option)
-    try:
-        return None if text is None else reading(text, key, tables, units_of(args))
-    except Refused as refused:
-        raise Refused(f"--{option}: {refused}") from None
+    return _scale(args, tables) if args.scale is not None else _string(args, tables)
 
 
 def _a4(args: argparse.Namespace, tables: Tables) -> float:
@@ -79,14 +63,12 @@ def _string(args: argparse.Namespace, tables: Tables) -> Measurement:
         raise Refused("one of --note and --hz is needed")
     if args.hz is not None and args.a4 is not None:
         raise Refused("--a4 belongs to --note or --scale, not to --hz")
-    hz = _typed(args, tables, "hz", "frequency") if args.hz is not None else None
-    length, core = (
-        _typed(args, tables, option, key)
-        for option, key in (("length", "speaking_length"), ("diameter", "wire_diameter"))
-    )
+    hz = typed_reading(args, tables, "hz", "frequency")
+    length = typed_reading(args, tables, "length", "speaking_length")
+    core = typed_reading(args, tables, "diameter", "wire_diameter")
     if length is None or core is None:
         raise Refused("--length and --diameter are needed, or --scale with a whole sheet")
-    count = _typed(args, tables, "strings", "string_count")
+    count = typed_reading(args, tables, "strings", "string_count")
     if count is not None and not count.is_integer():
         raise Refused(f"--strings: “{args.strings}” is not a whole number")
     windings = tuple(
@@ -99,7 +81,7 @@ def _string(args: argparse.Namespace, tables: Tables) -> Measurement:
             core=core,
             windings=windings,
             strings=1 if count is None else int(count),
-            flat=_typed(args, tables, "flat", "pitch_change"),
+            flat=typed_reading(args, tables, "flat", "pitch_change"),
             strength=args.strength,
         ),
         tables,
@@ -118,6 +100,6 @@ def _scale(args: argparse.Namespace, tables: Tables) -> Measurement:
         read_scale(args.scale, tables),
         tables,
         a4=_a4(args, tables),
-        flat=_typed(args, tables, "flat", "pitch_change"),
+        flat=typed_reading(args, tables, "flat", "pitch_change"),
         strength=args.strength,
     )

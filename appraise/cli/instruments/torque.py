@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.cli.diagnostics import WrongUse
-from appraise.cli.instruments.options import add_file, add_unit, meant, one_line, percent
+from appraise.cli.instruments.options import add_file, add_level, add_unit, from_file, meant
 from appraise.cli.options import whole
 
 if TYPE_CHECKING:
@@ -35,7 +34,7 @@ def options(parser: argparse.ArgumentParser) -> None:
     add_unit(parser, "N·m, in·lb")
     parser.add_argument("--below", metavar="TORQUE", help="a pin with less counts as loose")
     parser.add_argument("--pins", type=whole(50, 300), metavar="N", help="tuning pins of the instrument (230)")
-    parser.add_argument("--level", type=percent, metavar="PERCENT", help="confidence of the intervals (90)")
+    add_level(parser)
     parser.add_argument("--set", nargs="+", default=[], metavar="PIN=CENTS", help="holding test: pitch as set")
     parser.add_argument("--found", nargs="+", default=[], metavar="PIN=CENTS", help="holding test: pitch found later")
     parser.add_argument("--hours", metavar="HOURS", help="holding test: hours between the two")
@@ -45,31 +44,29 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Measure.
 
     Raises:
-        WrongUse: A figure cannot be.
+        Refused: A figure cannot be.
         Unreadable: The file cannot be used.
     """
     from appraise.services.instruments.note_values import amount, quantity_of
+    from appraise.services.instruments.torque import pins_from, pins_typed, torque_measurement
 
-    with one_line("torque"):
-        if args.set or args.found or args.hours:
-            return _holding(args, tables)
-        from appraise.services.instruments.torque import pins_from, pins_typed, torque_measurement
-
-        if args.csv is not None and args.of:
-            raise WrongUse("appraise measure torque: found --of beside --csv, expected one or the other")
-        limit = quantity_of(tables.checks["pin_torque"], "torque")
-        unit = meant(args, limit.unit)
-        pins = pins_typed(args.of, tables, unit) if args.csv is None else pins_from(args.csv, tables, unit)
-        below = amount(args.below, limit, unit) if args.below else None
-        return torque_measurement(pins, tables, below=below, population=args.pins, level=args.level)
+    if args.set or args.found or args.hours:
+        return _holding(args, tables)
+    limit = quantity_of(tables.checks["pin_torque"], "torque")
+    unit = meant(args, limit.unit)
+    filed = from_file(args, args.of, "--of")
+    pins = pins_from(args.csv, tables, unit) if filed else pins_typed(args.of, tables, unit)
+    below = amount(args.below, limit, unit) if args.below else None
+    return torque_measurement(pins, tables, below=below, population=args.pins, level=args.level)
 
 
 def _holding(args: argparse.Namespace, tables: Tables) -> Measurement:
     from appraise.services.instruments.holding import HOURS, cents_typed, holding_measurement
     from appraise.services.instruments.note_values import amount
+    from appraise.services.refused import Refused
 
     if args.of or args.csv is not None:
-        raise WrongUse("appraise measure torque: found torques beside a holding test, expected one or the other")
+        raise Refused("found torques beside a holding test, expected one or the other")
     if not (args.set and args.found and args.hours):
-        raise WrongUse("appraise measure torque: a holding test needs --set, --found and --hours")
+        raise Refused("a holding test needs --set, --found and --hours")
     return holding_measurement(cents_typed(args.set), cents_typed(args.found), amount(args.hours, HOURS), tables)

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.cli.diagnostics import WrongUse
-from appraise.cli.instruments.options import add_compass, add_file, add_kind, add_unit, one_line
+from appraise.cli.instruments.options import add_compass, add_file, add_kind, add_unit, from_file
 
 if TYPE_CHECKING:
     import argparse
@@ -31,7 +30,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Measure.
 
     Raises:
-        WrongUse: A figure cannot be.
+        Refused: A figure cannot be.
         Unreadable: The file cannot be used.
     """
     from appraise.engine.instruments.touch import QUANTITIES
@@ -42,12 +41,9 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     kind = Kind(args.kind)
     down = quantity_of(tables.checks[QUANTITIES[kind]["downweight"]], "downweight", ("down", "d"))
     up = quantity_of(tables.checks[QUANTITIES[Kind.GRAND]["upweight"]], "upweight", ("up", "u"))
-    with one_line("touch"):
-        downs, ups = typed(args.down, down, args.unit), typed(args.up, up, args.unit)
-        if args.csv is not None:
-            if downs or ups:
-                raise WrongUse("appraise measure touch: found readings beside --csv, expected one or the other")
-            both = {down.key: args.unit, up.key: args.unit}
-            found = note_columns(args.csv, (down, up), both, most=args.compass)
-            downs, ups = found.get(down.key, {}), found.get(up.key, {})
-        return touch_measurement(downs, ups, kind, tables, population=args.compass, level=args.level)
+    downs, ups = typed(args.down, down, args.unit), typed(args.up, up, args.unit)
+    if from_file(args, downs or ups, "readings"):
+        both = {down.key: args.unit, up.key: args.unit}
+        found = note_columns(args.csv, (down, up), both, most=args.compass)
+        downs, ups = found.get(down.key, {}), found.get(up.key, {})
+    return touch_measurement(downs, ups, kind, tables, population=args.compass, level=args.level)

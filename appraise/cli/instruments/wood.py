@@ -5,8 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from appraise.cli.diagnostics import WrongUse
-from appraise.cli.instruments.options import units_of
+from appraise.cli.instruments.options import typed_reading
 
 if TYPE_CHECKING:
     import argparse
@@ -43,45 +42,36 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Answer.
 
     Raises:
-        WrongUse: A reading that cannot be, or one without the others it needs.
+        Refused: A reading that cannot be, or one without the others it needs.
         Unreadable: The log cannot be read.
     """
-    from appraise.services.instruments.typed import reading
+    from appraise.services.instruments.wood import WoodReadings, measure_wood
     from appraise.services.refused import Refused
 
     def typed(option: str, key: str) -> float | None:
-        text = getattr(args, option)
-        try:
-            return None if text is None else reading(text, key, tables, units_of(args))
-        except Refused as refused:
-            raise WrongUse(f"appraise measure wood: --{option.replace('_', '-')}: {refused}") from None
+        return typed_reading(args, tables, option, key)
 
     width = typed("width", "board_width")
-    try:
-        if args.log is not None:
-            return _log(args, tables, width)
-        if args.unit is not None or args.month_first:
-            raise Refused("--unit and --month-first belong to --log")
-        from appraise.services.instruments.wood import WoodReadings, measure_wood
-
-        temperature = typed("temperature", "air_temperature")
-        return measure_wood(
-            WoodReadings(
-                temperature=20.0 if temperature is None else temperature,
-                humidity=typed("rh", "air_humidity"),
-                moisture=typed("moisture", "moisture_content"),
-                to_temperature=typed("to_temperature", "air_temperature"),
-                to_humidity=typed("to_rh", "air_humidity"),
-                width=width,
-                wood=args.wood,
-                flat_sawn=args.flat_sawn,
-                gap=typed("gap", "gap_width"),
-                move=args.move,
-            ),
-            tables,
-        )
-    except Refused as refused:
-        raise WrongUse(f"appraise measure wood: {refused}") from None
+    if args.log is not None:
+        return _log(args, tables, width)
+    if args.unit is not None or args.month_first:
+        raise Refused("--unit and --month-first belong to --log")
+    temperature = typed("temperature", "air_temperature")
+    return measure_wood(
+        WoodReadings(
+            temperature=20.0 if temperature is None else temperature,
+            humidity=typed("rh", "air_humidity"),
+            moisture=typed("moisture", "moisture_content"),
+            to_temperature=typed("to_temperature", "air_temperature"),
+            to_humidity=typed("to_rh", "air_humidity"),
+            width=width,
+            wood=args.wood,
+            flat_sawn=args.flat_sawn,
+            gap=typed("gap", "gap_width"),
+            move=args.move,
+        ),
+        tables,
+    )
 
 
 def _log(args: argparse.Namespace, tables: Tables, width: float | None) -> Measurement:

@@ -6,12 +6,15 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.costs import rates
 from appraise.engine.guidance import driver_label
-from appraise.engine.market import factor_rows
+from appraise.engine.market import factor_rows, product
 from appraise.engine.reasons.nodes import HIGH, LOW
+from appraise.model.manner import Units
 from appraise.model.reason import Reason
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from appraise.engine.reasons.nodes import Context
     from appraise.tables.rows_worth import MarketFactor, Remedy
 
@@ -71,11 +74,16 @@ def factor_nodes(context: Context) -> list[Reason]:
         how = say("this basis looks at cost and takes no market factor")
     else:
         rows = tuple(factor_rows(case, tables))
-        product = " × ".join(f"{row.label} {context.manner.factor(row.typical)}" for row in rows)
-        how = say("from the tables: {product}", product=product)
+        how = say("from the tables: {product}", product=_factors(context, rows))
     return [
         context.spread(
-            "market_factor", say("Market factor"), valuation.market_factor, "factor", how, context.refer(*rows)
+            "market_factor",
+            say("Market factor"),
+            valuation.market_factor,
+            "factor",
+            how,
+            context.refer(*rows),
+            _tables_factor(context) if valuation.market_factor_from == "comparables" else [],
         ),
         context.spread(
             "basis_factor",
@@ -94,6 +102,30 @@ def factor_nodes(context: Context) -> list[Reason]:
             context.refer(*(row for row in tables.components.values() if row.gate and case.identity.kind in row.kinds)),
         ),
     ]
+
+
+def _tables_factor(context: Context) -> list[Reason]:
+    """Return what the tables would have had for the market factor, to hold that of the comparables against."""
+    say, rows = context.say, factor_rows(context.case, context.tables)
+    found = product((row.low, row.typical, row.high) for row in rows)
+    how = say("for comparison only; from the tables: {product}", product=_factors(context, rows))
+    label = say("Market factor that the tables would have given")
+    return [context.spread("market_factor.tables", label, found, "factor", how, context.refer(*rows))]
+
+
+def _factors(context: Context, rows: Iterable[MarketFactor]) -> str:
+    return " × ".join(f"{_called(context, row)} {context.manner.factor(row.typical)}" for row in rows)
+
+
+def _called(context: Context, row: MarketFactor) -> str:
+    """Return what a row is called: its label, but a class of sizes by its bounds where these are not in cm."""
+    say, manner = context.say, context.manner
+    if row.factor != "size" or manner.units is Units.METRIC:
+        return row.label
+    low, high = ("" if end is None else manner.quantity(end, "cm") for end in (row.above_cm, row.below_cm))
+    if low and high:
+        return say("Size from {low} to under {high}", low=low, high=high)
+    return say("Size from {low}", low=low) if low else say("Size under {high}", high=high)
 
 
 def hour_nodes(context: Context) -> list[Reason]:

@@ -7,6 +7,7 @@ from dataclasses import fields, is_dataclass, replace
 from enum import Enum
 from typing import TYPE_CHECKING, Any, cast
 
+from appraise.model.unsafe import REPLACEMENT
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -17,7 +18,7 @@ _NO_CHARACTERS = re.compile("[\ufffe\uffff]")
 
 def word(text: str) -> str:
     """Return text that may have come from anywhere as one line of characters."""
-    return _NO_CHARACTERS.sub("\N{REPLACEMENT CHARACTER}", literal(text))
+    return _NO_CHARACTERS.sub(REPLACEMENT, literal(text))
 
 
 def cleaned(chart: Chart) -> Chart:

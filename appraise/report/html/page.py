@@ -33,8 +33,8 @@ def page(document: Document) -> Written:
     """
     writer = Writer(document.manner)
     lines = [*_head(document), "<body>", *_top(document), "<main>"]
-    for part in _parts(document):
-        lines += _part(part, writer)
+    for name, group in _parts(document):
+        lines += _part(name, group, writer)
     lines += ["</main>", *_foot(document, writer), "</body>", "</html>", ""]
     return Written("\n".join(lines).encode("utf-8"), tuple(writer.notes))
 
@@ -70,21 +70,25 @@ def _top(document: Document) -> Iterator[str]:
     if document.subtitle:
         yield f'<p class="subtitle">{text(document.subtitle)}</p>'
     yield "</header>"
-    titles = [(number, part) for number, (part, *_) in enumerate(_grouped(document), 1)]
-    if len(titles) <= ENOUGH:
+    parts = list(_parts(document))
+    if len(parts) <= ENOUGH:
         return
     contents = Furniture(document.manner).contents
     yield f'<nav aria-label="{attribute(contents)}">'
     yield f"<details><summary>{text(contents)}</summary>"
     yield "<ol>"
-    yield from (f'<li><a href="#s{number}">{text(part.title)}</a></li>' for number, part in titles)
+    yield from (f'<li><a href="#{name}">{text(group[0].title)}</a></li>' for name, group in parts)
     yield "</ol>"
     yield "</details>"
     yield "</nav>"
 
 
+def _parts(document: Document) -> Iterator[tuple[str, list[Section]]]:
+    """Yield each section with the parts below it, under the name by which a link finds it."""
+    return ((f"s{number}", group) for number, group in enumerate(_grouped(document), 1))
+
+
 def _grouped(document: Document) -> Iterator[list[Section]]:
-    """Yield each section with the parts below it."""
     group: list[Section] = []
     for section in document.sections:
         if section.level == 1 and group:
@@ -95,12 +99,7 @@ def _grouped(document: Document) -> Iterator[list[Section]]:
         yield group
 
 
-def _parts(document: Document) -> Iterator[tuple[str, list[Section]]]:
-    return ((f"s{number}", group) for number, group in enumerate(_grouped(document), 1))
-
-
-def _part(part: tuple[str, list[Section]], writer: Writer) -> Iterator[str]:
-    name, group = part
+def _part(name: str, group: list[Section], writer: Writer) -> Iterator[str]:
     yield f'<section id="{name}" aria-labelledby="{name}-t">'
     yield f'<h2 id="{name}-t">{text(group[0].title)}</h2>'
     yield from writer.blocks(group[0])

@@ -22,7 +22,8 @@ from appraise.report.document import (
 from appraise.report.loss import parts
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NO_LOSS, NOT_KNOWN
 from appraise.report.standing import amended, trailed
-from appraise.report.words import KINDS, OUTCOMES, capital, literal
+from appraise.report.words import KINDS, OUTCOMES, capital, literal, make_of
+from appraise.tables.validate_carriage import STAGES
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -38,8 +39,8 @@ CLASSES = {
 }
 """Headings of the remarks, in the order told."""
 
-STAGES = {"before": message("Before a move"), "arrival": message("On arrival"), "later": message("Later")}
-"""Headings of what is done, in order."""
+HEADS = {"before": message("Before a move"), "arrival": message("On arrival"), "later": message("Later")}
+"""Headings of what is done, for each of `STAGES`."""
 
 
 def dossier(item: Compared) -> Document:
@@ -84,8 +85,7 @@ def describe(item: Compared) -> str:
     """Return the instrument in one line."""
     say = item.manner.say
     identity = item.after.case.identity
-    words = [say(KINDS[identity.kind])]
-    words += [" ".join(filter(None, (literal(identity.maker), literal(identity.model)))) or say("maker unknown")]
+    words = [say(KINDS[identity.kind]), make_of(identity.maker, identity.model) or say("maker unknown")]
     if identity.serial.strip():
         words.append(say("serial {serial}", serial=literal(identity.serial)))
     return ", ".join(words)
@@ -247,14 +247,14 @@ def _practice(item: Compared) -> Iterator[Section]:
     )
     yield Section(say("Appendix: the practice of a claim"), (Paragraph(note),))
     yield Section(say("Fresh damage and old"), (_rows(item, parts.SIGNS, parts.sign_rows(item)),), level=2)
-    for stage, title in STAGES.items():
+    for stage in STAGES:
         steps = [row for row in item.tables.move_steps.values() if row.when == stage]
         told = tuple(
             literal(row.text) + ("" if row.standing.value == "common practice" else f" ({say(row.standing.value)})")
             for row in steps
         )
         if told:
-            yield Section(say(title), (Ticks(told),), level=2)
+            yield Section(say(HEADS[stage]), (Ticks(told),), level=2)
 
 
 def _carriage(item: Compared) -> Section:

@@ -12,7 +12,7 @@ from appraise.report.document import Blanks, Bullets, Drawing, Facts, Outline, P
 from appraise.report.furniture import Furniture, digest
 from appraise.report.pdf.columns import LINE, laid_out, width_of
 from appraise.report.pictures import picture
-from appraise.report.words import literal
+from appraise.report.words import cut, literal
 
 if TYPE_CHECKING:
     from appraise.report.branches import Branch
@@ -29,7 +29,7 @@ FONTS = "'Libertinus Serif', 'New Computer Modern Math', 'DejaVu Sans Mono'"
 PT_PER_MM = 72.0 / 25.4
 
 RUNNING = 180
-"""Letters of a line at the head or the foot of every page; two lines at most."""
+"""Letters of a line at the head or the foot of every page; two lines at most, and the whole stands on the first."""
 
 HEADING = 200
 """Letters of the headings of a table that come again on the next page; longer ones stand once."""
@@ -61,13 +61,13 @@ class Setter:
             "subtitle": literal(document.subtitle),
             "t": literal(document.title),
             "under": literal(document.subtitle),
-            "heading": _cut(literal(f"{document.title} · {document.subtitle}")),
+            "heading": cut(literal(f"{document.title} · {document.subtitle}"), RUNNING),
             "author": literal(document.author),
             "date": None if dated is None else [dated.year, dated.month, dated.day],
             "lang": language,
             "region": region or None,
             "paper": {"a4": "a4", "letter": "us-letter"}[self._sheet.paper],
-            "footer": _cut(literal(document.footer)),
+            "footer": cut(literal(document.footer), RUNNING),
             "page": list(self._words.page_of),
             "contents": _first_end(document) if document.contents else 0,
             "contents-title": self._words.contents,
@@ -160,11 +160,6 @@ def _first_end(document: Document) -> int:
         if section.level == 1:
             return place
     return 0
-
-
-def _cut(text: str) -> str:
-    """Return a line that can stand on every page; the whole of it stands on the first."""
-    return text if len(text) <= RUNNING else f"{text[: RUNNING - 1]}…"
 
 
 def _texts(items: tuple[str, ...]) -> Data:

@@ -10,9 +10,10 @@ from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from appraise.model.unsafe import REPLACEMENT
 from appraise.report.document import Paragraph, Section
 from appraise.report.formats import Unwritable, Written
-from appraise.report.furniture import REPLACEMENT, Furniture
+from appraise.report.furniture import Furniture
 from appraise.report.pdf.data import Setter
 from appraise.report.pdf.glyphs import missing
 

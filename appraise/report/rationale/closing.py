@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.report.cautions import applicable
-from appraise.report.rationale.story import Chapter, Piece, Story, nothing_inspected, quote, seen, verb
+from appraise.report.rationale.story import Chapter, Piece, Story, nothing_inspected, quote, verb
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -16,7 +16,7 @@ def not_inspected(story: Story) -> Chapter:
     """List what nobody looked at, and say that it was not taken for good."""
     topic = "not inspected"
     told: list[Sentence] = []
-    unseen = [station for station in story.valuation.stations if not seen(station)]
+    unseen = [station for station in story.valuation.stations if station.inspected <= 0]
     if nothing_inspected(story.valuation):
         told.append(story.tell(topic, "Nothing was inspected: only the identity of the instrument is known."))
     elif unseen:
@@ -52,8 +52,8 @@ def _passed_over(story: Story) -> list[Piece]:
     """List the parts that nobody looked at, in brackets after each station that was looked at otherwise."""
     pieces: list[Piece] = []
     for station in story.valuation.stations:
-        parts = [part for part in station.components if part.inspected <= 0 and not part.overruled]
-        if not parts or not seen(station):
+        parts = [part for part in station.components if part.inspected <= 0]
+        if not parts or station.inspected <= 0:
             continue
         pieces += [", " if pieces else "", story.name(story.say(station.label)), " ("]
         for index, part in enumerate(parts):

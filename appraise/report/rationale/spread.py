@@ -31,6 +31,16 @@ def chapter(story: Story) -> Chapter:
         told.append(
             story.tell(TOPIC, "The range is wide above all for these reasons: {causes}.", causes=story.series(drivers))
         )
+    more = story.figures.get("disagreement")
+    if more is not None:
+        told.append(
+            story.tell(
+                TOPIC,
+                "The cost of a new one and the comparable sales contradict each other by more than either is unsure, "
+                "which alone adds a deviation of {more}: find out what sets them apart before relying on either.",
+                more=more,
+            )
+        )
     checks: list[list[Piece]] = []
     for check in story.valuation.next_checks[:LARGEST]:
         node = story.figures.get(f"narrows.{check.check}")
@@ -51,7 +61,10 @@ def chapter(story: Story) -> Chapter:
     elif basis.method != "replacement":
         told.append(story.tell(TOPIC, "Every check was made; what stays uncertain cannot be seen at the instrument."))
     if story.valuation.market_factor_from == "table" and story.valuation.value is not None:
-        told.append(
-            story.tell(TOPIC, "Sales of like instruments nearby would narrow it too, since none were usable here.")
-        )
+        if story.valuation.grid:
+            told.append(story.tell(TOPIC, "More sales of like instruments nearby would narrow it too."))
+        else:
+            told.append(
+                story.tell(TOPIC, "Sales of like instruments nearby would narrow it too, since none were usable here.")
+            )
     return Chapter(TOPIC, story.say("Why the range is as wide as it is"), tuple(told))

@@ -20,11 +20,7 @@ SOUND = 2.0
 
 def chapters(story: Story) -> list[Chapter]:
     """Tell one chapter for every station that was looked at, in walking order."""
-    seen = [
-        station
-        for station in story.valuation.stations
-        if station.inspected > 0 or any(part.overruled for part in station.components)
-    ]
+    seen = [station for station in story.valuation.stations if station.inspected > 0]
     return [
         Chapter(TOPIC, story.say(station.label), tuple(_station(story, station, turn)))
         for turn, station in enumerate(seen)
@@ -32,7 +28,7 @@ def chapters(story: Story) -> list[Chapter]:
 
 
 def _station(story: Story, station: StationResult, turn: int) -> list[Sentence]:
-    seen = [part for part in station.components if part.inspected > 0 or part.overruled]
+    seen = [part for part in station.components if part.inspected > 0]
     worn = sorted((part for part in seen if part.grade.mid > SOUND), key=lambda part: -part.grade.mid)
     sound = [part for part in seen if part.grade.mid <= SOUND]
     told = _opening(story, station, turn)

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from appraise.model.case import Case
-    from appraise.model.result import StationResult, Valuation
+    from appraise.model.result import Valuation
     from appraise.report.figures import Figures
     from appraise.tables.rows import Tables
 
@@ -86,15 +86,15 @@ class Chapter:
     heading: str
     sentences: tuple[Sentence, ...]
 
-
-def seen(station: StationResult) -> bool:
-    """Tell whether anything of a station was looked at, or judged as a whole."""
-    return station.inspected > 0 or any(part.overruled for part in station.components)
+    @property
+    def text(self) -> str:
+        """The sentences as running text."""
+        return " ".join(sentence.text for sentence in self.sentences)
 
 
 def nothing_inspected(valuation: Valuation) -> bool:
     """Tell whether nobody looked at any part."""
-    return not any(map(seen, valuation.stations))
+    return all(station.inspected <= 0 for station in valuation.stations)
 
 
 def quote(text: str) -> Quote:

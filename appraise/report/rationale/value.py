@@ -86,6 +86,8 @@ def _steps(story: Story) -> list[Sentence]:
     market, channel = story.figures.get("market_factor"), story.figures.get("basis_factor")
     if market is not None and story.valuation.market_factor.mid > 1.0:
         told.append(_sought(story, market))
+        if story.valuation.market_factor_from == "comparables":
+            told.extend(_against_tables(story))
     elif market is not None and story.valuation.market_factor_from == "comparables":
         told.append(
             story.tell(
@@ -95,6 +97,7 @@ def _steps(story: Story) -> list[Sentence]:
                 factor=market,
             )
         )
+        told.extend(_against_tables(story))
     elif market is not None:
         told.append(
             story.tell(
@@ -128,6 +131,28 @@ def _sought(story: Story, factor: Reason) -> Sentence:
             "{factor} times that (the market factor)."
         )
     return story.tell(TOPIC, text, factor=factor)
+
+
+def _against_tables(story: Story) -> list[Sentence]:
+    """Say where the comparables show what the tables would hardly have allowed: one of the figures may be wrong."""
+    low, high = (story.figures.get(f"market_factor.tables.{end}") for end in ("low", "high"))
+    if low is None or high is None:
+        return []
+    least, most = low.value, high.value
+    if not isinstance(least, float) or not isinstance(most, float):
+        return []
+    found = story.valuation.market_factor
+    if found.high >= least and found.low <= most:
+        return []
+    return [
+        story.tell(
+            TOPIC,
+            "The reference tables would have had {low} to {high}: the comparables and the cost of a new one ask for a "
+            "second look before anybody relies on this.",
+            low=low,
+            high=high,
+        )
+    ]
 
 
 def _from_new(story: Story) -> list[Sentence]:

@@ -86,9 +86,7 @@ _TERMS = obj(
     residual_stated=YES_NO,
     marine_partial=_RANGE,
 )
-_DEADLINE = obj(
-    **{"rule": TEXT, "for": TEXT, "last_day": DAY, "passed": YES_NO, "roughly": {"type": ["boolean", "string", "null"]}}
-)
+_DEADLINE = obj(**{"rule": TEXT, "for": TEXT, "last_day": DAY, "passed": YES_NO, "roughly": maybe(TEXT)})
 _RULE = obj(
     rule=TEXT,
     regime=TEXT,

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.message import message
 from appraise.report.document import Facts, Paragraph, Section
-from appraise.report.sections.identity import NOT_STATED, source_of, stated
+from appraise.report.sections.cells import NOT_STATED, source_of, stated
 from appraise.report.sections.prose import told
 from appraise.report.sections.readings import found_at
 from appraise.report.standing import amended
@@ -83,7 +83,7 @@ def scope(item: Appraisal) -> Section:
         )
     )
     unseen = told(item, "not inspected")
-    every = all(part.inspected > 0 or part.overruled for station in stations for part in station.components)
+    every = all(part.inspected > 0 for station in stations for part in station.components)
     if every:
         blocks.append(Paragraph(say("Every component was looked at, at least in part.")))
     blocks += unseen

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.report.cautions import applicable
 from appraise.report.document import Blanks, Bullets, Paragraph, Section, Ticks
-from appraise.report.sections.identity import source_of
+from appraise.report.sections.cells import source_of
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -24,28 +24,24 @@ def assumptions(item: Appraisal) -> Section:
         ),
         say(
             "The value holds for the effective date and the kind of value named, and for no other; after a move, "
-            "damage "
-            "or work the instrument has to be looked at again."
+            "damage or work the instrument has to be looked at again."
         ),
         say(
             "The figures rest on the reference tables named at the end; rows that rest on common practice, on memory "
-            "or "
-            "on an assumption are marked so."
+            "or on an assumption are marked so."
         ),
         say("The report is for the client and the intended users named, for the use named, and is to be read whole."),
         say("Nothing here is legal or tax advice, and no statement is made on title or on authorship."),
         say(
             "No extraordinary assumption and no hypothetical condition was made beyond these; one that was stands in "
-            "the "
-            "limits of the visit or in an adjustment of the assessor."
+            "the limits of the visit or in an adjustment of the assessor."
         ),
     ]
     if item.valuation.market_factor_from == "table":
         statements.append(
             say(
                 "No comparable sales were used for the market factor; it comes from a table, with a wide range: the "
-                "value "
-                "is uncertain to that extent."
+                "value is uncertain to that extent."
             )
         )
     return Section(say("Assumptions and limiting conditions"), (Bullets(tuple(statements)),), key="assumptions")
@@ -59,8 +55,7 @@ def cautions(item: Appraisal) -> Section:
     local = Paragraph(
         say(
             "Local codes and licensed practice come first wherever work can hurt someone or break a law. What is said "
-            "of a "
-            "law is information as of its source, to be checked against the current rules; it is no legal advice."
+            "of a law is information as of its source, to be checked against the current rules; it is no legal advice."
         )
     )
     if not rows:
@@ -78,8 +73,7 @@ def statement(item: Appraisal) -> Section:
             Paragraph(
                 say(
                     "To be read, completed, changed where it is not true, and signed by the person who is responsible "
-                    "for "
-                    "this report. The program that wrote the report informs; it certifies nobody and signs nothing."
+                    "for this report. The program that wrote the report informs; it certifies nobody and signs nothing."
                 )
             ),
             Bullets(
@@ -91,8 +85,7 @@ def statement(item: Appraisal) -> Section:
                     ),
                     say(
                         "Neither my engagement nor my fee depends on the value found, on its direction, or on what "
-                        "follows "
-                        "from it."
+                        "follows from it."
                     ),
                 )
             ),

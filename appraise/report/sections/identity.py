@@ -10,18 +10,16 @@ from appraise.model.message import message
 from appraise.report.charts.worth import value_range
 from appraise.report.document import Facts, Paragraph, Section
 from appraise.report.rationale.story import nothing_inspected
+from appraise.report.sections.cells import NOT_STATED, stated
 from appraise.report.sections.readings import found_at
-from appraise.report.words import KINDS, capital, literal
+from appraise.report.words import KINDS, capital, literal, make_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Block
-    from appraise.tables.rows import Row
     from appraise.tables.rows_ageing import Climate, Use
-
-NOT_STATED = message("not stated")
 
 BELOW_ZERO = message("taking it away costs more than anybody is likely to pay for it: a cost, not a price")
 """What a value means that nobody would pay."""
@@ -109,7 +107,7 @@ def not_inspected(item: Appraisal) -> str:
         item.manner.small(literal(part.label))
         for station in item.valuation.stations
         for part in station.components
-        if part.inspected <= 0 and not part.overruled
+        if part.inspected <= 0
     ]
     if nothing_inspected(item.valuation):
         return say("all {count} parts: nothing was looked at", count=len(unseen))
@@ -126,8 +124,7 @@ def instrument(item: Appraisal) -> str:
     """Return the instrument in one line: "grand piano, 185 cm, Maker Model, made in 1931"."""
     say = item.manner.say
     identity = item.case.identity
-    named = " ".join(word for word in (literal(identity.maker), literal(identity.model)) if word)
-    words = [say(KINDS[identity.kind]), named or say("maker unknown")]
+    words = [say(KINDS[identity.kind]), make_of(identity.maker, identity.model) or say("maker unknown")]
     if identity.size_cm is not None:
         words.append(item.manner.quantity(identity.size_cm, "cm"))
     if identity.made is not None:
@@ -165,26 +162,6 @@ def _marks(item: Appraisal) -> list[tuple[str, str]]:
     checks = item.tables.checks
     found = [(key, found_at(item, key)) for key in MARKS if key in checks]
     return [(literal(checks[key].label), text) for key, text in found if text]
-
-
-def source_of(item: Appraisal, row: Row) -> str:
-    """Return where a row comes from: author, title, year and place, or its standing alone."""
-    say = item.manner.say
-    source = item.tables.sources.get(row.source)
-    standing = say(str(row.standing))
-    if source is None:
-        return _marked(item, row, say("{standing}, no source", standing=standing))
-    words = [source.author, source.title, source.year, row.where]
-    return _marked(item, row, f"{', '.join(literal(word) for word in words if word)} ({standing})")
-
-
-def _marked(item: Appraisal, row: Row, text: str) -> str:
-    return item.manner.say("{source} (your own table)", source=text) if row.yours else text
-
-
-def stated(item: Appraisal, text: str) -> str:
-    """Return what somebody wrote, or that nobody did."""
-    return literal(text) or item.manner.say(NOT_STATED)
 
 
 def _label(item: Appraisal, table: Mapping[str, Climate] | Mapping[str, Use], key: str) -> str:

@@ -15,28 +15,23 @@ LEADING = ("instrument", "value", "work", "range")
 
 def told(item: Appraisal, topic: str) -> tuple[Paragraph, ...]:
     """Return a paragraph for every chapter of one topic."""
-    return tuple(
-        Paragraph(" ".join(sentence.text for sentence in chapter.sentences))
-        for chapter in item.chapters
-        if chapter.topic == topic
-    )
+    return tuple(Paragraph(chapter.text) for chapter in item.chapters if chapter.topic == topic)
 
 
 def told_of(item: Appraisal, topic: str, heading: str) -> tuple[Paragraph, ...]:
     """Return the paragraph of one chapter of a topic that has several, by the chapter's heading."""
     return tuple(
-        Paragraph(" ".join(sentence.text for sentence in chapter.sentences))
-        for chapter in item.chapters
-        if chapter.topic == topic and chapter.heading == heading
+        Paragraph(chapter.text) for chapter in item.chapters if chapter.topic == topic and chapter.heading == heading
     )
 
 
 def reasons(item: Appraisal) -> tuple[Section, ...]:
     """The reasons that the whole hangs on, a paragraph a chapter."""
     say = item.manner.say
-    sections = [Section(say("The reasons in words"), (), key="reasons")]
-    for chapter in item.chapters:
-        if chapter.topic in LEADING:
-            paragraph = Paragraph(" ".join(sentence.text for sentence in chapter.sentences))
-            sections.append(Section(chapter.heading, (paragraph,), level=2, key=f"reasons_{chapter.topic}"))
-    return tuple(sections)
+    head = Section(say("The reasons in words"), (), key="reasons")
+    told = (
+        Section(chapter.heading, (Paragraph(chapter.text),), level=2, key=f"reasons_{chapter.topic}")
+        for chapter in item.chapters
+        if chapter.topic in LEADING
+    )
+    return (head, *told)

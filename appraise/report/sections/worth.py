@@ -90,6 +90,16 @@ def _reconciliation(item: Appraisal) -> Section:
         blocks.append(
             Paragraph(say("The approaches were drawn together, {how}; it is no mere mean of the two.", how=how))
         )
+        if item.valuation.disagreement > 0.0:
+            blocks.append(
+                Paragraph(
+                    say(
+                        "They lie further apart than they are unsure. Their mean is taken to be as unsure as the "
+                        "difference between them shows (Birge ratio), which adds {more}.",
+                        more=item.figures.shown("disagreement"),
+                    )
+                )
+            )
     elif used:
         only = item.manner.small(literal(say(used[0].label)))
         blocks.append(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem, Unreadable
 from appraise.model.unsafe import shown
-from appraise.store.characters import one_line
+from appraise.store.characters import one_line, told_by
 from appraise.tables.content import TooLarge, content_of
 
 if TYPE_CHECKING:
@@ -37,8 +37,7 @@ def read_bytes(path: Path, what: str) -> bytes:
     except TooLarge:
         raise Unreadable(Problem(file, None, "", f"more than {LARGEST >> 20} MB", what, "split it")) from None
     except (OSError, ValueError) as error:
-        reason = (error.strerror if isinstance(error, OSError) else None) or str(error)
-        raise Unreadable(Problem(file, None, "", one_line(reason), what)) from None
+        raise Unreadable(Problem(file, None, "", told_by(error), what)) from None
     content = content.removeprefix(b"\xef\xbb\xbf")
     if not content.isascii():
         try:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from appraise.engine.drying import CONCLUSIONS, Witness, assess_drying, weigh_clues
 from appraise.model.measurement import Basis, Figure, Grid, Measurement
 from appraise.services.refused import Refused, quoted
+from appraise.tables.files import nearest
 from appraise.tables.rows_drying import DRIED_OUT
 
 if TYPE_CHECKING:
@@ -33,8 +33,7 @@ def drying_from_clues(seen: Sequence[str], absent: Sequence[str], tables: Tables
     """
     for key in (*seen, *absent):
         if key not in tables.drying_clues:
-            near = get_close_matches(key, tables.drying_clues, n=1)
-            mend = f"did you mean {near[0]}?" if near else "`appraise sources drying_clues` lists them"
+            mend = nearest(key, tables.drying_clues) or "`appraise sources drying_clues` lists them"
             raise Refused(f"found {quoted(key)}, expected a clue to drying: {mend}")
         if (*seen, *absent).count(key) > 1:
             raise Refused(f"found {quoted(key)} twice, expected each clue once")
