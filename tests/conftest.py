@@ -10,6 +10,7 @@ os.environ.pop("NO_COLOR", None)
 import pytest
 from hypothesis import HealthCheck, settings
 
+from appraise.tables.folder import data_folder
 from appraise.tables.load import load_tables
 
 # No deadline: a busy machine is not a defect. Derandomised: the same inputs on every machine.
@@ -29,6 +30,18 @@ def pytest_addoption(parser):
 def tables():
     """Our own reference tables, nothing laid over them."""
     return load_tables()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def samples_stay_as_they_are():
+    """No test leaves anything beside the sample cases, or changes one: they are what people install."""
+
+    def state():
+        return {path.name: path.stat().st_mtime_ns for path in data_folder("sample_cases").iterdir()}
+
+    before = state()
+    yield
+    assert state() == before, "a test worked in sample_cases: it wants a copy"
 
 
 @pytest.fixture(autouse=True)

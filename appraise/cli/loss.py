@@ -149,7 +149,9 @@ def _set_before(args: argparse.Namespace) -> int:
     if wrong:
         complain(f"{shown} keeps its state, but not in its trail: {wrong}")
     if args.json:
-        say_json({"schema": 1, "file": kept.file, "sha256": kept.sha256, "day": kept.day.isoformat()})
+        from appraise.report.schemas.loss import KEPT_STATE
+
+        say_json({"schema": KEPT_STATE, "file": kept.file, "sha256": kept.sha256, "day": kept.day.isoformat()})
     else:
         say(f"kept the state of {kept.day.isoformat()} as {one_line(kept.file)}, read-only, SHA-256 {kept.sha256}")
     return ExitCode.DONE

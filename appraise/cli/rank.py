@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from appraise.cli.diagnostics import ExitCode, WrongUse, advancing, complain
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, amount, manner_asked, share, whole
-from appraise.cli.output import console, say, say_json_list, show, stream
+from appraise.cli.output import console, say, say_json, say_json_list, show, stream
 from appraise.report.words import capital
 from appraise.services.ordering import SORTS, Filter, ordered
 
@@ -197,7 +197,7 @@ def _show(args: argparse.Namespace, ranking: Ordered) -> None:
 
 def _explain(args: argparse.Namespace, terms: Terms, cache: Kept | None) -> ExitCode:
     from appraise.report.beats import why
-    from appraise.report.ranking import flat
+    from appraise.report.ranking import SCHEMA, flat
     from appraise.services.ranking import Skipped, one
 
     rows = []
@@ -218,7 +218,7 @@ def _explain(args: argparse.Namespace, terms: Terms, cache: Kept | None) -> Exit
         if args.places:  # standard output holds the ranking as data
             complain(" ".join(sentences))
         else:
-            say_json_list({}, "why", sentences)
+            say_json({"schema": SCHEMA, "why": list(sentences)})
     else:
         if args.places:
             say()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from appraise.services.refused import Refused, quoted
-from appraise.store.characters import one_line
+from appraise.store.characters import one_line, told_by
 
 _LONGEST = 240
 """Letters of a path that a message holds; of a longer one it shows the end, which is what was typed."""
@@ -38,7 +38,7 @@ def free_path(text: str, folder: Path) -> Path:
         if path.exists() or path.is_symlink():
             raise Refused(f"{_shown(path.name)} is there already: choose another name")
     except OSError as error:
-        raise Refused(f"{_shown(str(path))}: {error.strerror or type(error).__name__}") from None
+        raise Refused(f"{_shown(str(path))}: {told_by(error)}") from None
     return path
 
 

@@ -105,6 +105,22 @@ def test_outputs_of_two_cases_fit(appraise, tmp_path):
     assert wrong("dossier", json.loads(target.read_text(encoding="utf-8"))) == []
 
 
+def test_why_one_candidate_beats_another_fits(appraise):
+    pair = [data_folder("sample_cases") / name for name in ("renewed_grand.toml", "recent_grand.toml")]
+    answer = appraise("rank", "--why", *pair, *DRAWS, "--no-cache", "--json")
+    found = json.loads(answer.out)
+    assert wrong("rank_why", found) == []
+    assert len(found["why"]) == 2
+
+
+def test_a_state_set_before_a_move_fits(appraise, tmp_path):
+    path = Path(shutil.copyfile(data_folder("sample_cases") / "recent_grand.toml", tmp_path / "grand.toml"))
+    answer = appraise("loss", "--set-before", "a move", path, "--json")
+    found = json.loads(answer.out)
+    assert wrong("set_before", found) == []
+    assert (tmp_path / found["file"]).exists()
+
+
 def test_problems_fit(appraise, tmp_path):
     path = tmp_path / "bad.toml"
     path.write_text('schema = 1\n[identity]\nkind = "organ"\n', encoding="utf-8")

@@ -1,4 +1,4 @@
-"""`loss --json`."""
+"""`loss` with `--json`: the comparison, the dossier, the state set before a move."""
 
 from __future__ import annotations
 
@@ -23,6 +23,9 @@ from appraise.report.schemas.build import (
     version,
 )
 from appraise.report.schemas.documents import DOCUMENT, LOSS_AGAIN, STANDING
+
+KEPT_STATE = 1
+"""Version of what `loss --set-before --json` prints."""
 
 _MEASURE = one_of("repair", "diminution", "total_loss", "none")
 _RANGE = maybe(span(MONEY))
@@ -159,3 +162,8 @@ def dossier() -> Schema:
     more = {"kind": one_of("loss"), **STANDING, "recompute": maybe(LOSS_AGAIN), "document": DOCUMENT}
     both = {**whole["properties"], **more}
     return {**whole, "properties": both, "required": list(both)}
+
+
+def set_before() -> Schema:
+    """Return the schema of what `loss --set-before --json` prints: the frozen copy of the state kept."""
+    return obj(schema=version(KEPT_STATE), file=TEXT, sha256=SHA256, day=DAY)

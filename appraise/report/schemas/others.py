@@ -55,6 +55,11 @@ def rank() -> Schema:
     return obj(schema=version(RANKED), sorted_by=one_of(*KEYS), candidates=listed(rank_row()))
 
 
+def rank_why() -> Schema:
+    """Return the schema of what `rank --why A B --json` prints: why the better of two beats the other, in sentences."""
+    return obj(schema=version(RANKED), why=listed(TEXT))
+
+
 def check() -> Schema:
     """Return the schema of what `check --json` prints."""
     problem = obj(

@@ -10,6 +10,7 @@ from appraise.model.problem import Unreadable
 from appraise.services.amounts import number
 from appraise.services.refused import Refused
 from appraise.services.shown import unit_shown, with_unit
+from appraise.store.characters import told_by
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -239,7 +240,7 @@ def _file(text: str, read: Callable[[Path], _T]) -> _T:
         more = len(unreadable.problems) - 1
         raise Refused(f"{unreadable.problems[0]}{f' (and {more} more)' if more else ''}") from None
     except OSError as error:
-        raise Refused(f"{text.strip()}: {error.strerror or error}") from None
+        raise Refused(f"{text.strip()}: {told_by(error)}") from None
 
 
 def _compass(case: Case) -> int:

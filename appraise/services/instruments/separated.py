@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from appraise.model.problem import Problem, Unreadable
 from appraise.model.unsafe import shown
 from appraise.services.refused import parted, quoted
+from appraise.store.characters import told_by
 from appraise.tables.content import TooLarge, content_of
 from appraise.tables.files import nearest
 
@@ -108,8 +109,7 @@ def _text(path: Path) -> str:
         found, most = f"{error.size / 1e6:.1f} megabytes", f"{MAX_BYTES / 1e6:g} at most"
         raise Unreadable(Problem(str(path), None, "", found, most)) from None
     except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise Unreadable(Problem(str(path), None, "", f"“{reason}”", "a file of separated values")) from None
+        raise Unreadable(Problem(str(path), None, "", f"“{told_by(error)}”", "a file of separated values")) from None
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
