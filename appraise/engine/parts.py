@@ -60,7 +60,7 @@ def component_results(
             label=part.row.label,
             station=part.row.station,
             share=part.share,
-            inspected=1.0 if part.overrule else part.seen.coverage,
+            inspected=part.inspected,
             checks=tuple(judged.result for judged in part.seen.judged),
             governing="" if part.overrule else part.seen.governing,
             derived_grade=part.seen.grade,

@@ -56,6 +56,11 @@ class Part:
         """Component key."""
         return self.row.key
 
+    @property
+    def inspected(self) -> float:
+        """How much of what can be known of it has been looked at [–]; all where the assessor set its grade himself."""
+        return 1.0 if self.overrule else self.seen.coverage
+
     def central_grade(self) -> float:
         """Return the middle of what is held of the grade, within 1–5."""
         return min(5.0, max(1.0, self.belief.mean))

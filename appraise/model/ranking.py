@@ -61,6 +61,8 @@ class TradeIn:
     """Until the first critical component needs major work, as it stands, the middle [months]."""
     next_part: str
     """Label of the component most likely to bring it; empty where none is critical."""
+    looked_at: float
+    """Share of what can be known of its condition that has been looked at, by replacement cost [–]."""
     not_stated: tuple[str, ...]
     """Of `COSTS`, what the case does not state, so that nothing is taken off for it."""
     tables_version: str

@@ -50,6 +50,7 @@ KEYS = (
     "loss_risk_pct",
     "next_intervention_months",
     "next_intervention_part",
+    "looked_at_pct",
     "course",
     "plan",
     "not_stated",
@@ -83,6 +84,9 @@ _NAME = 24
 """Least cells for the name of a candidate where every figure has a column of its own."""
 _APART, _PAIRED = 3, 2
 """Cells between columns of one figure, and of two under one another."""
+HARDLY_PCT = 50.0
+"""An instrument of which less has been looked at is said to be hardly looked at [% of what can be checked]."""
+_NAMED = 3
 _COSTS = ("resale", "work", "carriage_and_holding", "margin", "expected_profit")
 
 
@@ -108,6 +112,7 @@ def flat(candidate: Candidate) -> Row:
         _pct(trade.risk),
         None if trade.next_months is None else round(trade.next_months, 1),
         literal(trade.next_part) or None,
+        _pct(trade.looked_at),
         trade.course,
         "; ".join(map(literal, trade.plan)),
         "; ".join(trade.not_stated),
@@ -267,9 +272,26 @@ def footnotes(rows: Sequence[Row], manner: Manner = PLAIN) -> list[str]:
                 "holding, so neither is taken off."
             )
         )
+    if unseen := [row for row in rows if hardly_seen(row)]:
+        named = manner.listed(
+            [f"{called(row, manner)} ({manner.percentage(row['looked_at_pct'], 0)})" for row in unseen[:_NAMED]]
+        )
+        notes.append(
+            manner.say(
+                "Hardly looked at, by the share of what can be checked that was: {candidates}{more}. What nobody saw "
+                "is reckoned at what its age lets expect.",
+                candidates=named,
+                more=manner.say(" and {count} more", count=len(unseen) - _NAMED) if len(unseen) > _NAMED else "",
+            )
+        )
     if any(row["offer"] < 0 for row in rows):
         notes.append(manner.say("A negative offer: the owner would have to pay for its being taken."))
     return notes
+
+
+def hardly_seen(row: Row) -> bool:
+    """Tell whether an offer goes by expectation more than by what was looked at."""
+    return bool(row["looked_at_pct"] < HARDLY_PCT)
 
 
 def called(row: Row, manner: Manner = PLAIN) -> str:

@@ -12,6 +12,7 @@ from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from appraise.commands import BENCH, bindings
+from appraise.store.characters import told_by
 from appraise.widgets.case_rows import CaseRows
 from appraise.widgets.foot import Foot
 from appraise.widgets.plain import piece
@@ -108,7 +109,7 @@ class BenchScreen(Screen[None]):
         try:
             entries = scan(self._folder, tables)
         except OSError as error:
-            wrong = f"{self._folder} cannot be read: {error.strerror or error}"
+            wrong = f"{self._folder} cannot be read: {told_by(error)}"
         if worker.is_cancelled:
             return
         self.post_message(self.Listed(entries, tables, wrong))

@@ -15,6 +15,7 @@ from appraise.commands import CANDIDATES, bindings
 from appraise.screens.valuing import ValuingScreen
 from appraise.services import candidates as said
 from appraise.services.ordering import SORTS, Filter
+from appraise.store.characters import told_by
 from appraise.widgets.candidate_rows import CandidateHeading, CandidateRows, shown_columns
 from appraise.widgets.foot import Foot
 from appraise.widgets.plain import piece, wrapped
@@ -319,7 +320,7 @@ class CandidatesScreen(ValuingScreen):
         try:
             said.write_candidates(path, rows())
         except OSError as error:
-            self._tell(worker, f"Not written. {path}: {error.strerror or error}", wrong=True)
+            self._tell(worker, f"Not written. {path}: {told_by(error)}", wrong=True)
         except _Stale:
             self._tell(worker, f"Not written: the terms were changed while {path.name} was written", wrong=True)
         else:

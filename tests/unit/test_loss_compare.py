@@ -230,7 +230,22 @@ def test_a_check_made_only_after_is_told(before):
 
 def test_a_remark_without_a_worse_grade_is_told(before):
     marked = replace(before, remarks=(*before.remarks, Remark("finish", "Scraped [/b]", origin=Origin.TRANSIT)))
-    assert any("Scraped [/b]" in text for text in compare(before, marked).cautions)
+    (told,) = [text for text in compare(before, marked).cautions if "Scraped [/b]" in text]
+    assert "got worse" in told
+
+
+def test_a_remark_where_nobody_had_looked_before_is_told_so(before):
+    unseen = replace(
+        before,
+        grades=tuple(each for each in before.grades if TABLES.checks[each.check].component != "finish"),
+        readings=tuple(each for each in before.readings if TABLES.checks[each.check].component != "finish"),
+    )
+    remark = Remark("finish", "Scraped [/b]", origin=Origin.TRANSIT)
+    graded = Grade(4.0, component="finish", reason="scraped through")
+    later = replace(before, grades=(*before.grades, graded), remarks=(*before.remarks, remark))
+    (told,) = [text for text in compare(unseen, later).cautions if "Scraped [/b]" in text]
+    assert "was not looked at before it" in told
+    assert "got worse" not in told
 
 
 @pytest.mark.parametrize(

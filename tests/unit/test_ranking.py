@@ -150,3 +150,13 @@ def test_few_draws_are_counted_not_interpolated():
     room = np.array([40.0, 10.0, 30.0, 20.0, 50.0])
     assert [highest_offer(room, share, 1.0) for share in (0.99, 0.8, 0.79, 0.6, 0.2, 0.01)] == [10, 20, 20, 30, 50, 50]
     assert highest_offer(room - 100.0, 0.8, 7.0) == -84.0
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_how_much_was_looked_at_is_what_the_valuation_says(path):
+    case, _ = read_case(path, TABLES)
+    found = value_case(case, TABLES, draws=DRAWS)
+    parts = [part for station in found.stations for part in station.components]
+    share = sum(part.share * part.inspected for part in parts)
+    assert trade_in(case, TABLES, draws=DRAWS).looked_at == pytest.approx(share)
+    assert (share < 0.01) == (path.stem == "barely_inspected_upright")

@@ -30,7 +30,7 @@ def cautions(
     """Return a sentence for everything that limits the comparison, user text in it as it was typed."""
     return (
         *_of_identity(before, after, manner),
-        *_of_remarks(remarks, worse, tables, manner),
+        *_of_remarks(before, remarks, worse, tables, manner),
         *_of_components(before, after, worse, scenarios, tables, manner),
         *_of_money(before, after, tables, manner),
     )
@@ -55,26 +55,42 @@ def _of_identity(before: Case, after: Case, manner: Manner) -> Iterator[str]:
 
 
 def _of_remarks(
-    remarks: Sequence[RemarkLine], worse: Sequence[WorseComponent], tables: Tables, manner: Manner
+    before: Case, remarks: Sequence[RemarkLine], worse: Sequence[WorseComponent], tables: Tables, manner: Manner
 ) -> Iterator[str]:
     say = manner.say
+    known = _looked_at(before, tables)
+    known |= {tables.components[key].station for key in known}
     graded = {part.component for part in worse} | {part.station for part in worse}
     for line in remarks:
         if line.outcome in (RemarkClass.NEW, RemarkClass.WORSE):
             if line.origin is Origin.TRANSIT and line.latest.place not in graded:
-                place = _label(line.latest.place, tables, manner)
-                yield say(
-                    "Put down to the move, but no grade or reading of {place} got worse: “{text}”; no repair is "
-                    "costed for it.",
-                    place=place,
-                    text=line.latest.text,
-                )
+                place, text = _label(line.latest.place, tables, manner), line.latest.text
+                if line.latest.place in known:
+                    yield say(
+                        "Put down to the move, but no grade or reading of {place} got worse: “{text}”; no repair is "
+                        "costed for it.",
+                        place=place,
+                        text=text,
+                    )
+                else:
+                    yield say(
+                        "Put down to the move, but {place} was not looked at before it, so that nothing can be "
+                        "compared: “{text}”; no repair is costed for it.",
+                        place=place,
+                        text=text,
+                    )
             if line.outcome is RemarkClass.NEW and line.origin is Origin.BEFORE:
                 yield say(
                     "Said to have been there before, but not in the earlier state: “{text}”.", text=line.latest.text
                 )
     if any(line.outcome is RemarkClass.MENDED and not line.ticked for line in remarks):
         yield say("A remark of the earlier state that is missing in the later one was mended, or was not noted again.")
+
+
+def _looked_at(case: Case, tables: Tables) -> set[str]:
+    """Return the components that a check or the assessor gave a grade."""
+    checked = {tables.checks[key].component for key in judged_checks(case, tables)}
+    return checked | {grade.component for grade in case.grades if grade.component}
 
 
 def _of_components(
@@ -105,11 +121,7 @@ def _of_components(
             "Worse by a check that the earlier state did not make, so it may be older than the move: {parts}.",
             parts=_list(late),
         )
-    first, second = (
-        {tables.checks[key].component for key in judged_checks(case, tables)}
-        | {grade.component for grade in case.grades if grade.component}
-        for case in (before, after)
-    )
+    first, second = (_looked_at(case, tables) for case in (before, after))
     unseen = [row.label for key, row in tables.components.items() if key in second - first]
     if unseen:
         yield say("Looked at only after, so nothing can be compared: {parts}.", parts=_list(unseen))

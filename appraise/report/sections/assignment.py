@@ -61,8 +61,8 @@ def scope(item: Appraisal) -> Section:
         (
             say("Checks made"),
             item.manner.several(
-                "{done} of {count} check at {stations} stations",
-                "{done} of {count} checks at {stations} stations",
+                "{done} of the {count} check that carries a grade, at {stations} stations",
+                "{done} of the {count} checks that carry a grade, at {stations} stations",
                 total,
                 done=done,
                 count=total,
