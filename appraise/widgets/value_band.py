@@ -120,12 +120,13 @@ def _narrowing(value: Range, start: Valuation | None) -> str:
     """
     if start is None or start.value is None or start.value.width <= 0 or value == start.value:
         return ""
-    change = 1 - value.width / start.value.width
+    change = in_money = 1 - value.width / start.value.width
     if value.mid > 0 and start.value.mid > 0:
         change = 1 - (value.width / value.mid) / (start.value.width / start.value.mid)
     if abs(change) < 0.005:
         return ""
-    return f"{abs(change):.0%} {'narrower' if change >= 0 else 'wider'}{_SINCE}"
+    against = "" if (change >= 0) == (in_money >= 0) else " by ratio"
+    return f"{abs(change):.0%} {'narrower' if change >= 0 else 'wider'}{against}{_SINCE}"
 
 
 def _station_line(station: StationResult, valuation: Valuation, width: int) -> Content:
