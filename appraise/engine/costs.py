@@ -39,8 +39,8 @@ class Rates:
 
 def rates(case: Case, tables: Tables) -> Rates:
     """Return the price of an hour of work and the rate for parts."""
-    overhead = _pct(case.costs.overhead_pct, "overhead_pct", tables)
-    contingency = _pct(case.costs.contingency_pct, "contingency_pct", tables)
+    overhead = share_of("overhead_pct", case, tables)
+    contingency = share_of("contingency_pct", case, tables)
     labour = float(case.costs.labour_rate or 0) * (1.0 + overhead) * (1.0 + contingency)
     if case.costs.parts_rate is None:
         return Rates(labour, labour)
@@ -49,11 +49,24 @@ def rates(case: Case, tables: Tables) -> Rates:
 
 def margin(case: Case, tables: Tables) -> float:
     """Return the dealer's margin on resale [–]."""
-    return _pct(case.costs.margin_pct, "margin_pct", tables)
+    return share_of("margin_pct", case, tables)
 
 
-def _pct(stated: float | None, key: str, tables: Tables) -> float:
+def share_of(key: str, case: Case, tables: Tables) -> float:
+    """Return a share [–] that the case states in percent, else that of the table.
+
+    Args:
+        key: Of the costs of a case, and the setting of the same name: "overhead_pct", "contingency_pct", "margin_pct".
+        case: The case.
+        tables: The reference tables.
+    """
+    stated: float | None = getattr(case.costs, key)
     return (tables.setting(key) if stated is None else stated) / 100.0
+
+
+def handling(case: Case) -> float:
+    """Return what carriage and holding take off a resale [money]; what is not stated takes nothing off."""
+    return float(case.costs.carriage or 0) + float(case.costs.holding or 0)
 
 
 def offered(case: Case, tables: Tables) -> list[Remedy]:

@@ -65,6 +65,11 @@ def product(ranges: Iterable[tuple[float, float, float]]) -> Range:
     return Range(exp(middle - sqrt(below)), exp(middle), exp(middle + sqrt(above)))
 
 
+def tables_factor(case: Case, tables: Tables) -> Range:
+    """Return the market factor that the tables give an instrument [–]: the product of the rows that apply."""
+    return product((row.low, row.typical, row.high) for row in factor_rows(case, tables))
+
+
 def relative_sd(spread: Range) -> float:
     """Return the standard deviation on the logarithmic scale that a range's outer quantiles speak of [–]."""
     if spread.low <= 0.0 or spread.high <= spread.low:

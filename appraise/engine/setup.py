@@ -10,7 +10,7 @@ import numpy as np
 
 from appraise.engine import costs as costing
 from appraise.engine.draws import Z90
-from appraise.engine.market import compare, factor_rows, product, relative_sd
+from appraise.engine.market import compare, relative_sd, tables_factor
 from appraise.engine.parts import central_share
 from appraise.engine.plan import space
 from appraise.engine.simulate import Source, condition
@@ -127,7 +127,7 @@ def _market_factor(case: Case, tables: Tables, basis: Basis, evidence: Evidence 
     if evidence is not None and len(evidence.lines) >= tables.setting("comparables_for_factor"):
         spread = float(np.exp(Z90 * evidence.factor_sd))
         return Range(evidence.factor / spread, evidence.factor, evidence.factor * spread), "comparables"
-    return product((row.low, row.typical, row.high) for row in factor_rows(case, tables)), "table"
+    return tables_factor(case, tables), "table"
 
 
 def _uncertainties(

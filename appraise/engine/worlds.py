@@ -160,9 +160,7 @@ def worths(setup: Setup, worlds: Sequence[World]) -> list[Worth]:
 
 def deduction(setup: Setup) -> float:
     """Return what carriage and holding take off a resale [money]."""
-    if setup.basis.method != "residual":
-        return 0.0
-    return float(setup.case.costs.carriage or 0) + float(setup.case.costs.holding or 0)
+    return costing.handling(setup.case) if setup.basis.method == "residual" else 0.0
 
 
 def _adjusted(case: Case, value: Array) -> Array:

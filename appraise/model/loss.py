@@ -7,10 +7,11 @@ from decimal import Decimal  # noqa: TC003 - a dataclass field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from appraise.model.case import Origin, Remark  # noqa: TC001 - dataclass fields
+from appraise.model.case import Origin, Remark
 from appraise.model.result import Range  # noqa: TC001
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
     from datetime import date
 
 
@@ -237,6 +238,20 @@ class Dated:
     what: str
     file: str
     """before | after | both."""
+
+
+def unshown(remarks: Iterable[RemarkLine], worse: Iterable[WorseComponent]) -> Iterator[RemarkLine]:
+    """Yield the remarks on damage put down to the move that no part shown to be worse stands for.
+
+    Args:
+        remarks: Of the two states, matched.
+        worse: The parts that got worse by a grade or a reading.
+    """
+    graded = {place for part in worse for place in (part.component, part.station)}
+    for line in remarks:
+        fresh = line.outcome in (RemarkClass.NEW, RemarkClass.WORSE)
+        if fresh and line.origin is Origin.TRANSIT and line.latest.place not in graded:
+            yield line
 
 
 @dataclass(frozen=True, slots=True)

@@ -272,7 +272,7 @@ def footnotes(rows: Sequence[Row], manner: Manner = PLAIN) -> list[str]:
                 "holding, so neither is taken off."
             )
         )
-    if unseen := [row for row in rows if hardly_seen(row)]:
+    if unseen := [row for row in rows if row["looked_at_pct"] < HARDLY_PCT]:
         named = manner.listed(
             [f"{called(row, manner)} ({manner.percentage(row['looked_at_pct'], 0)})" for row in unseen[:_NAMED]]
         )
@@ -287,11 +287,6 @@ def footnotes(rows: Sequence[Row], manner: Manner = PLAIN) -> list[str]:
     if any(row["offer"] < 0 for row in rows):
         notes.append(manner.say("A negative offer: the owner would have to pay for its being taken."))
     return notes
-
-
-def hardly_seen(row: Row) -> bool:
-    """Tell whether an offer goes by expectation more than by what was looked at."""
-    return bool(row["looked_at_pct"] < HARDLY_PCT)
 
 
 def called(row: Row, manner: Manner = PLAIN) -> str:

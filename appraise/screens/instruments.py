@@ -19,7 +19,7 @@ from appraise.services.refused import Refused
 from appraise.services.shown import unit_shown
 from appraise.type_ahead import opening, too_soon
 from appraise.widgets.foot import Foot
-from appraise.widgets.plain import fit, piece
+from appraise.widgets.plain import ending, fit, piece
 from appraise.widgets.row_list import Row, RowList
 from appraise.widgets.title_bar import TitleBar
 
@@ -58,7 +58,7 @@ class InstrumentRows(RowList):
             for asked in one.asks if chosen else ():
                 value = self.typed.get(one.key, {}).get(asked.key, "")
                 room = max(4, width - len(asked.label) - 7)
-                value = value if len(value) <= room else f"…{value[1 - room :]}"  # a file is known by its end
+                value = ending(value, room)  # a file is known by its end
                 text = Content.assemble(
                     piece(f"    {asked.label}  ", "$quiet"), piece(value or "–", "bold" if value else "$faint")
                 )

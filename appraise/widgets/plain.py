@@ -34,6 +34,15 @@ def fit(text: str, width: int, *, right: bool = False) -> str:
     return gap + text if right else text + gap
 
 
+def ending(text: str, width: int) -> str:
+    """Return a text in at most `width` cells, cut with … at its beginning where it is too long."""
+    if cell_len(text) <= width:
+        return text
+    while text and cell_len(text) > width - 1:
+        text = text[1:]
+    return f"…{text}" if width > 0 else ""
+
+
 def wrapped(text: str, width: int, style: str = "", *, indent: int = 0) -> list[Content]:
     """Return a paragraph broken into lines of at most `width` cells, the later ones indented."""
     lines: list[str] = []

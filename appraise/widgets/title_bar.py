@@ -6,7 +6,7 @@ from rich.cells import cell_len
 from textual.content import Content
 from textual.widget import Widget
 
-from appraise.widgets.plain import fit, plain
+from appraise.widgets.plain import ending, fit, plain
 
 
 class TitleBar(Widget):
@@ -30,15 +30,6 @@ class TitleBar(Widget):
         """Draw the line; the name gives way first."""
         width = max(1, self.content_size.width)
         place, name, state = (plain(text) for text in self._texts)
-        state = _end_of(state, max(0, width // 2 - 2))
+        state = ending(state, max(0, width // 2 - 2))
         room = max(0, width - cell_len(place) - cell_len(state) - 4)
         return Content.assemble((place, "bold $primary"), "  ", fit(name, room), "  ", (state, "$quiet"))
-
-
-def _end_of(text: str, width: int) -> str:
-    """Return a text that gives way at its beginning: whether it is saved stands at the end."""
-    if cell_len(text) <= width:
-        return text
-    while text and cell_len(text) > width - 1:
-        text = text[1:]
-    return f"…{text}" if width > 0 else ""

@@ -180,6 +180,17 @@ async def test_yes_and_no(walking, sheet):
         assert readings_of(sheet.case, check.key)[0].value is True
 
 
+async def recorded(pilot, sheet, text):
+    """Type an answer to a check that is answered in words, and return the check."""
+    record = next(row for row in sheet.tables.checks.values() if row.kind is CheckKind.RECORD and "grand" in row.kinds)
+    sheet.clear(record.key)
+    await at(pilot, record)
+    await typed(pilot, text)
+    await pilot.press("enter")
+    await settle(pilot)
+    return record
+
+
 async def test_count_and_record(walking, sheet):
     async with walking.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
@@ -188,28 +199,14 @@ async def test_count_and_record(walking, sheet):
         await pilot.press("3", "enter")
         await settle(pilot)
         assert readings_of(sheet.case, check.key)[0].value == 3
-        record = next(
-            row for row in sheet.tables.checks.values() if row.kind is CheckKind.RECORD and "grand" in row.kinds
-        )
-        sheet.clear(record.key)
-        await at(pilot, record)
-        await typed(pilot, "a [/ b")
-        await pilot.press("enter")
-        await settle(pilot)
+        record = await recorded(pilot, sheet, "a [/ b")
         assert readings_of(sheet.case, record.key)[0].value == "a [/ b"
 
 
 async def test_a_record_takes_no_grade(walking, sheet):
     async with walking.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
-        record = next(
-            row for row in sheet.tables.checks.values() if row.kind is CheckKind.RECORD and "grand" in row.kinds
-        )
-        sheet.clear(record.key)
-        await at(pilot, record)
-        await typed(pilot, "3")
-        await pilot.press("enter")
-        await settle(pilot)
+        record = await recorded(pilot, sheet, "3")
         assert "this check takes no grade" in screen_text(pilot.app)
         assert not readings_of(sheet.case, record.key)
 

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 from appraise.engine.grade import judged_checks
 from appraise.engine.missing import missing_cost, missing_rate
 from appraise.model.case import STATION_LABELS, Origin
-from appraise.model.loss import RemarkClass
+from appraise.model.loss import RemarkClass, unshown
 from appraise.model.manner import PLAIN, Manner
+from appraise.model.message import message
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -16,6 +17,15 @@ if TYPE_CHECKING:
     from appraise.model.case import Case
     from appraise.model.loss import RemarkLine, Scenario, Terms, WorseComponent
     from appraise.tables.rows import Tables
+
+
+_NOT_WORSE = message(
+    "Put down to the move, but no grade or reading of {place} got worse: “{text}”; no repair is costed for it."
+)
+_NOT_SEEN = message(
+    "Put down to the move, but {place} was not looked at before it, so that nothing can be compared: “{text}”; no "
+    "repair is costed for it."
+)
 
 
 def cautions(
@@ -28,10 +38,11 @@ def cautions(
     manner: Manner = PLAIN,
 ) -> tuple[str, ...]:
     """Return a sentence for everything that limits the comparison, user text in it as it was typed."""
+    first, second = (_looked_at(case, tables) for case in (before, after))
     return (
         *_of_identity(before, after, manner),
-        *_of_remarks(before, remarks, worse, tables, manner),
-        *_of_components(before, after, worse, scenarios, tables, manner),
+        *_of_remarks(first, remarks, worse, tables, manner),
+        *_of_components(first, second, worse, scenarios, tables, manner),
         *_of_money(before, after, tables, manner),
     )
 
@@ -55,34 +66,17 @@ def _of_identity(before: Case, after: Case, manner: Manner) -> Iterator[str]:
 
 
 def _of_remarks(
-    before: Case, remarks: Sequence[RemarkLine], worse: Sequence[WorseComponent], tables: Tables, manner: Manner
+    seen: set[str], remarks: Sequence[RemarkLine], worse: Sequence[WorseComponent], tables: Tables, manner: Manner
 ) -> Iterator[str]:
     say = manner.say
-    known = _looked_at(before, tables)
-    known |= {tables.components[key].station for key in known}
-    graded = {part.component for part in worse} | {part.station for part in worse}
+    known = seen | {tables.components[key].station for key in seen}
+    left_out = frozenset(unshown(remarks, worse))
     for line in remarks:
-        if line.outcome in (RemarkClass.NEW, RemarkClass.WORSE):
-            if line.origin is Origin.TRANSIT and line.latest.place not in graded:
-                place, text = _label(line.latest.place, tables, manner), line.latest.text
-                if line.latest.place in known:
-                    yield say(
-                        "Put down to the move, but no grade or reading of {place} got worse: “{text}”; no repair is "
-                        "costed for it.",
-                        place=place,
-                        text=text,
-                    )
-                else:
-                    yield say(
-                        "Put down to the move, but {place} was not looked at before it, so that nothing can be "
-                        "compared: “{text}”; no repair is costed for it.",
-                        place=place,
-                        text=text,
-                    )
-            if line.outcome is RemarkClass.NEW and line.origin is Origin.BEFORE:
-                yield say(
-                    "Said to have been there before, but not in the earlier state: “{text}”.", text=line.latest.text
-                )
+        if line in left_out:
+            words = _NOT_WORSE if line.latest.place in known else _NOT_SEEN
+            yield say(words, place=_label(line.latest.place, tables, manner), text=line.latest.text)
+        if line.outcome is RemarkClass.NEW and line.origin is Origin.BEFORE:
+            yield say("Said to have been there before, but not in the earlier state: “{text}”.", text=line.latest.text)
     if any(line.outcome is RemarkClass.MENDED and not line.ticked for line in remarks):
         yield say("A remark of the earlier state that is missing in the later one was mended, or was not noted again.")
 
@@ -94,8 +88,8 @@ def _looked_at(case: Case, tables: Tables) -> set[str]:
 
 
 def _of_components(
-    before: Case,
-    after: Case,
+    first: set[str],
+    second: set[str],
     worse: Sequence[WorseComponent],
     scenarios: Sequence[Scenario],
     tables: Tables,
@@ -121,7 +115,6 @@ def _of_components(
             "Worse by a check that the earlier state did not make, so it may be older than the move: {parts}.",
             parts=_list(late),
         )
-    first, second = (_looked_at(case, tables) for case in (before, after))
     unseen = [row.label for key, row in tables.components.items() if key in second - first]
     if unseen:
         yield say("Looked at only after, so nothing can be compared: {parts}.", parts=_list(unseen))

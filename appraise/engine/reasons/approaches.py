@@ -5,7 +5,8 @@ from __future__ import annotations
 from math import exp, log
 from typing import TYPE_CHECKING
 
-from appraise.engine.costs import margin
+from appraise.engine.costs import handling, margin
+from appraise.engine.reasons.worth import factor_nodes, grid_nodes, replacement_node
 
 if TYPE_CHECKING:
     from appraise.engine.reasons.nodes import Context
@@ -19,7 +20,59 @@ def central_share_of_new(case: Case, valuation: Valuation) -> float:
     return dict(valuation.laws)[case.assignment.law] * valuation.usability
 
 
-def cost_how(context: Context) -> str:
+def approach_nodes(context: Context, condition: Reason) -> list[Reason]:
+    """Return each approach with its weight and what it comes from, or why it was left out.
+
+    Args:
+        context: What the nodes draw on.
+        condition: The node of what condition leaves, below the cost approach.
+    """
+    say = context.say
+    valuation = context.valuation
+    found = []
+    for approach in valuation.approaches:
+        if not approach.used:
+            found.append(
+                context.words(
+                    f"approach.{approach.approach}",
+                    say(approach.label),
+                    say("not used"),
+                    say("left out: {reason}", reason=say(approach.reason)),
+                )
+            )
+            continue
+        weight = context.figure(
+            f"approach.{approach.approach}.weight",
+            say("{label}: weight", label=say(approach.label)),
+            approach.weight,
+            "%",
+            approach.reason and say(approach.reason),
+        )
+        spread = context.figure(
+            f"approach.{approach.approach}.uncertainty",
+            say("{label}: relative standard uncertainty", label=say(approach.label)),
+            approach.relative_uncertainty,
+            "%",
+            say(
+                "root sum of squares of its inputs' relative uncertainties; what a kind of sale brings counts as far "
+                "as prices are carried from one kind to another"
+            ),
+        )
+        if approach.approach == "cost":
+            how = _cost_how(context)
+            parts = [weight, spread, *_cost(context), replacement_node(context), *factor_nodes(context), condition]
+        else:
+            how = _sales_how(context)
+            parts = [weight, spread, _sales(context), *grid_nodes(context)]
+        found.append(
+            context.spread(
+                f"approach.{approach.approach}", say(approach.label), approach.value, "money", how, parts=parts
+            )
+        )
+    return found
+
+
+def _cost_how(context: Context) -> str:
     """Say how the cost approach comes about."""
     say, method = context.say, context.tables.bases[context.valuation.basis].method
     if method == "replacement":
@@ -32,7 +85,7 @@ def cost_how(context: Context) -> str:
     )
 
 
-def cost_nodes(context: Context) -> list[Reason]:
+def _cost(context: Context) -> list[Reason]:
     """Return what the cost approach comes to at the middle figures, nothing done; none for a new one."""
     say, valuation = context.say, context.valuation
     method = context.tables.bases[valuation.basis].method
@@ -54,7 +107,7 @@ def cost_nodes(context: Context) -> list[Reason]:
     return [_central(context, "cost", amount, how)]
 
 
-def sales_how(context: Context) -> str:
+def _sales_how(context: Context) -> str:
     """Say how the sales comparison comes about."""
     return context.say(
         "middle of the draws: leaving it alone, a plan of work or salvage, whichever is worth most in each, by the "
@@ -62,19 +115,17 @@ def sales_how(context: Context) -> str:
     )
 
 
-def sales_nodes(context: Context) -> list[Reason]:
+def _sales(context: Context) -> Reason:
     """Return what the sales comparison comes to at the middle figures, nothing done."""
     mean = exp(sum(line.weight * log(line.adjusted) for line in context.valuation.grid))
     how = context.say("weighted geometric mean of the adjusted prices")
-    return [_central(context, "sales", mean, how)]
+    return _central(context, "sales", mean, how)
 
 
 def _central(context: Context, approach: str, amount: float, how: str) -> Reason:
     say = context.say
     if context.tables.bases[context.valuation.basis].method == "residual":
-        costs = context.case.costs
-        amount = amount * (1.0 - margin(context.case, context.tables))
-        amount -= float(costs.carriage or 0) + float(costs.holding or 0)
+        amount = amount * (1.0 - margin(context.case, context.tables)) - handling(context.case)
         how = say("{how}; less the margin, carriage and holding", how=how)
     return context.figure(
         f"approach.{approach}.central", say("At the middle figures, left alone"), amount, "money", how
@@ -86,17 +137,7 @@ def resale_nodes(context: Context) -> list[Reason]:
     say, case = context.say, context.case
     if context.tables.bases[context.valuation.basis].method != "residual":
         return []
-    stated = case.costs.margin_pct is not None
-    found = [
-        context.figure(
-            "margin",
-            say("Margin on the resale price"),
-            margin(case, context.tables),
-            "%",
-            say("as stated in the case") if stated else say("from the table"),
-            () if stated else context.setting("margin_pct"),
-        )
-    ]
+    found = [context.share("margin", say("Margin on the resale price"), "margin_pct")]
     for address, label, amount in (
         ("carriage", say("Carriage"), case.costs.carriage),
         ("holding", say("Holding"), case.costs.holding),

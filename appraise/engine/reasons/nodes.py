@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from appraise.engine.costs import share_of
 from appraise.model.manner import PLAIN, Manner
 from appraise.model.message import message
 from appraise.model.reason import Reason, Reference
@@ -84,6 +85,13 @@ class Context:
         """Return the node of an amount of money to be shown to the unit: given, or rounded already."""
         text = self.manner.exact_money(amount, self.valuation.currency)
         return Reason(address, label, amount, "money", text, how, tuple(references), tuple(parts))
+
+    def share(self, address: str, label: str, key: str) -> Reason:
+        """Return the node of a share of the costs that the case states, else the table: see `costs.share_of`."""
+        stated = getattr(self.case.costs, key) is not None
+        how = self.say("as stated in the case") if stated else self.say("from the table")
+        references = () if stated else self.setting(key)
+        return self.figure(address, label, share_of(key, self.case, self.tables), "%", how, references)
 
     def words(self, address: str, label: str, text: str, how: str, references: Sequence[Reference] = ()) -> Reason:
         """Return the node of something that is not a number."""

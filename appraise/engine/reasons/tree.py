@@ -7,26 +7,16 @@ from typing import TYPE_CHECKING
 from appraise.engine.costs import removal
 from appraise.engine.missing import missing_cost
 from appraise.engine.reasons.approaches import (
+    approach_nodes,
     central_share_of_new,
-    cost_how,
-    cost_nodes,
     disagreement_nodes,
     resale_nodes,
-    sales_how,
-    sales_nodes,
 )
 from appraise.engine.reasons.condition import station_node
 from appraise.engine.reasons.drying import drying_nodes
 from appraise.engine.reasons.nodes import HIGH, LOW, Context
 from appraise.engine.reasons.pitch import pitch_nodes
-from appraise.engine.reasons.worth import (
-    factor_nodes,
-    grid_nodes,
-    guidance_nodes,
-    hour_nodes,
-    replacement_node,
-    work_nodes,
-)
+from appraise.engine.reasons.worth import guidance_nodes, hour_nodes, work_nodes
 from appraise.model.manner import PLAIN, Manner
 from appraise.model.message import message
 from appraise.model.reason import Reason
@@ -112,7 +102,7 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Manner
         (*context.refer(basis), *context.setting("draws", "seed")),
         (
             *edges,
-            *_approaches(context, condition),
+            *approach_nodes(context, condition),
             *disagreement_nodes(context),
             *resale_nodes(context),
             *_courses(context),
@@ -162,56 +152,6 @@ def _condition(context: Context) -> Reason:
         say("middle of the draws, each the sum over the components of share × (1 − depreciation), times usability"),
         parts=[sum_, *seen, *(station_node(context, station) for station in valuation.stations)],
     )
-
-
-def _approaches(context: Context, condition: Reason) -> list[Reason]:
-    say = context.say
-    valuation = context.valuation
-    found = []
-    for approach in valuation.approaches:
-        if not approach.used:
-            found.append(
-                context.words(
-                    f"approach.{approach.approach}",
-                    say(approach.label),
-                    say("not used"),
-                    say("left out: {reason}", reason=say(approach.reason)),
-                )
-            )
-            continue
-        weight = context.figure(
-            f"approach.{approach.approach}.weight",
-            say("{label}: weight", label=say(approach.label)),
-            approach.weight,
-            "%",
-            approach.reason and say(approach.reason),
-        )
-        spread = context.figure(
-            f"approach.{approach.approach}.uncertainty",
-            say("{label}: relative standard uncertainty", label=say(approach.label)),
-            approach.relative_uncertainty,
-            "%",
-            say(
-                "root sum of squares of its inputs' relative uncertainties; what a kind of sale brings counts as far "
-                "as prices are carried from one kind to another"
-            ),
-        )
-        if approach.approach == "cost":
-            how = cost_how(context)
-            parts = [weight, spread, *cost_nodes(context), *_cost_parts(context, condition)]
-        else:
-            how = sales_how(context)
-            parts = [weight, spread, *sales_nodes(context), *grid_nodes(context)]
-        found.append(
-            context.spread(
-                f"approach.{approach.approach}", say(approach.label), approach.value, "money", how, parts=parts
-            )
-        )
-    return found
-
-
-def _cost_parts(context: Context, condition: Reason) -> list[Reason]:
-    return [replacement_node(context), *factor_nodes(context), condition]
 
 
 def _courses(context: Context) -> list[Reason]:

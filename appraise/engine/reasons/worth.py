@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.costs import rates
 from appraise.engine.guidance import driver_label
-from appraise.engine.market import factor_rows, product
+from appraise.engine.market import factor_rows, tables_factor
 from appraise.engine.reasons.nodes import HIGH, LOW
 from appraise.model.manner import Units
 from appraise.model.reason import Reason
@@ -107,7 +107,7 @@ def factor_nodes(context: Context) -> list[Reason]:
 def _tables_factor(context: Context) -> list[Reason]:
     """Return what the tables would have had for the market factor, to hold that of the comparables against."""
     say, rows = context.say, factor_rows(context.case, context.tables)
-    found = product((row.low, row.typical, row.high) for row in rows)
+    found = tables_factor(context.case, context.tables)
     how = say("for comparison only; from the tables: {product}", product=_factors(context, rows))
     label = say("Market factor that the tables would have given")
     return [context.spread("market_factor.tables", label, found, "factor", how, context.refer(*rows))]
@@ -134,20 +134,10 @@ def hour_nodes(context: Context) -> list[Reason]:
     if not context.valuation.work:
         return []
 
-    def share(key: str, label: str, stated: float | None) -> Reason:
-        return context.figure(
-            f"hour.{key}",
-            label,
-            (context.tables.setting(f"{key}_pct") if stated is None else stated) / 100.0,
-            "%",
-            say("from the table") if stated is None else say("as stated in the case"),
-            context.setting(f"{key}_pct") if stated is None else (),
-        )
-
     parts = [
         context.exact("hour.rate", say("Labour rate"), float(costs.labour_rate or 0), say("as stated in the case")),
-        share("overhead", say("Overhead"), costs.overhead_pct),
-        share("contingency", say("Contingency"), costs.contingency_pct),
+        context.share("hour.overhead", say("Overhead"), "overhead_pct"),
+        context.share("hour.contingency", say("Contingency"), "contingency_pct"),
     ]
     return [
         context.exact(

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.case import Origin
 from appraise.model.currency import minor_digits
-from appraise.model.loss import RemarkClass
+from appraise.model.loss import RemarkClass, unshown
 from appraise.model.message import message
 from appraise.model.result import Range
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NOT_KNOWN, SHORTLY
@@ -58,13 +57,8 @@ def remark_rows(item: Compared, outcome: RemarkClass) -> tuple[tuple[str, ...], 
 
 def uncounted(item: Compared) -> tuple[str, ...]:
     """Return the places of damage put down to the move that no part shown to be worse stands for, each once."""
-    worse = {part.component for part in item.loss.components} | {part.station for part in item.loss.components}
-    places = (
-        line.latest.place
-        for line in item.loss.remarks
-        if line.origin is Origin.TRANSIT and line.outcome in (RemarkClass.NEW, RemarkClass.WORSE)
-    )
-    return tuple(dict.fromkeys(item.place(place) for place in places if place not in worse))
+    lines = unshown(item.loss.remarks, item.loss.components)
+    return tuple(dict.fromkeys(item.place(line.latest.place) for line in lines))
 
 
 def checks_told(item: Compared) -> str:

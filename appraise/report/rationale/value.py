@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.engine.market import tables_factor
 from appraise.model.message import message
 from appraise.report.rationale import conclusion
 from appraise.report.rationale.story import Chapter, Piece, Story, quote, verb
@@ -86,8 +87,6 @@ def _steps(story: Story) -> list[Sentence]:
     market, channel = story.figures.get("market_factor"), story.figures.get("basis_factor")
     if market is not None and story.valuation.market_factor.mid > 1.0:
         told.append(_sought(story, market))
-        if story.valuation.market_factor_from == "comparables":
-            told.extend(_against_tables(story))
     elif market is not None and story.valuation.market_factor_from == "comparables":
         told.append(
             story.tell(
@@ -97,7 +96,6 @@ def _steps(story: Story) -> list[Sentence]:
                 factor=market,
             )
         )
-        told.extend(_against_tables(story))
     elif market is not None:
         told.append(
             story.tell(
@@ -107,6 +105,7 @@ def _steps(story: Story) -> list[Sentence]:
                 factor=market,
             )
         )
+    told.extend(_against_tables(story))
     if channel is not None and story.valuation.basis_factor.mid != 1.0:
         told.append(
             story.tell(
@@ -138,11 +137,8 @@ def _against_tables(story: Story) -> list[Sentence]:
     low, high = (story.figures.get(f"market_factor.tables.{end}") for end in ("low", "high"))
     if low is None or high is None:
         return []
-    least, most = low.value, high.value
-    if not isinstance(least, float) or not isinstance(most, float):
-        return []
-    found = story.valuation.market_factor
-    if found.high >= least and found.low <= most:
+    found, expected = story.valuation.market_factor, tables_factor(story.case, story.tables)
+    if found.high >= expected.low and found.low <= expected.high:
         return []
     return [
         story.tell(

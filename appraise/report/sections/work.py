@@ -50,7 +50,7 @@ def work(item: Appraisal) -> tuple[Section, ...]:
 
 def _unseen(item: Appraisal) -> str:
     """Say that a job may answer to a fault that nobody saw."""
-    if all(part.inspected > 0 or part.overruled for station in item.valuation.stations for part in station.components):
+    if all(part.inspected > 0 for station in item.valuation.stations for part in station.components):
         return ""
     return item.manner.say(
         "A job for a part that was not inspected answers to the faults usual at its age, not to one that was seen."
