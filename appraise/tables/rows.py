@@ -108,7 +108,15 @@ class Component(Row):
     little of the pin block."""
     gate: tuple[tuple[float, float], ...] = ()
     """Usability of the whole by this component's grade: (grade, factor) points, linear between. Critical components
-    have one; another has one where nobody could use the instrument until it is mended, as with a leg."""
+    have one, and so has every other part whose failure stops or spoils playing."""
+    appearance: tuple[tuple[float, float], ...] = ()
+    """Share of the value that this component's looks leave, by its grade: (grade, factor) points, linear between; empty
+    where its looks do not matter."""
+    due_from: float = 4.0
+    """Grade from which its renewal or repair is due now: it has no remaining life."""
+    hazard: bool = False
+    """No part but a fault of the whole, as flood, borers, mould or a lost pitch: it has no share of cost, does not age,
+    and is taken to be absent where nobody looked."""
 
     def share(self, kind: Kind) -> float:
         """Return the share of replacement cost new [–] for a grand or an upright."""
@@ -150,6 +158,15 @@ class Check(Row):
     """(grade, wording) for what is seen at that grade."""
     how: str = ""
     caution: str = ""
+    wear: float = 1.0
+    """How far its finding speaks of the wear of other parts [–], 0–1: 0 for cracks, borers, floods, earlier repairs, whose
+    absence is no sign of care."""
+    knock_out: bool = False
+    """Belongs to the round that comes first: what it finds can end the matter alone."""
+    days: bool = False
+    """Takes a day or more: never proposed for a visit."""
+    no_cure: str = ""
+    """Why no job is made for what it finds; empty where one is."""
     put_right_by: str = ""
     """Remedy that puts the check right and mends no part, as a tuning does; empty: the part wants mending."""
     disputed: str = ""

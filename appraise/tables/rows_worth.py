@@ -33,6 +33,24 @@ class Remedy(Row):
     """The worst grade it can cure; a component in worse state it leaves as it is."""
     requires: tuple[str, ...] = ()
     """Remedies that must be done with it, paid once however many need them."""
+    causes: tuple[str, ...] = ()
+    """Checks whose finding it answers; empty: whatever is the matter with what it improves. A job that names causes
+    leaves what other checks found as it is."""
+    per: str = ""
+    """"note": hours and parts are for one piece, and the count of the check that it answers says how many; empty: for
+    the whole job."""
+    setup_hours: float = 0.0
+    """Hours for coming to it and closing again, once, beside the hours a piece [h]; part of the labour."""
+    size_grand: tuple[tuple[float, float], ...] = ()
+    """(length of the grand [cm], factor on hours and parts) points, linear between, flat beyond; empty: all sizes alike."""
+    size_upright: tuple[tuple[float, float], ...] = ()
+    """The same by height of the upright [cm]."""
+    safety: bool = False
+    """Somebody can get hurt until it is done: it comes first of what is needed now."""
+    benefit: float = 0.0
+    """What the player gains by it, against other jobs [–]; orders what does not pay for itself."""
+    if_left: str = ""
+    """What happens if it is left undone, as a sentence."""
     stage: float = 50.0
     """Its turn in the workshop, lower first: a plate comes out before what needs that, an action is regulated after."""
 
@@ -66,3 +84,8 @@ class MarketFactor(Row):
     low: float
     typical: float
     high: float
+    by_age: tuple[tuple[float, float], ...] = ()
+    """(market age [years], factor [–]) points by which low, typical and high are multiplied, linear between, flat beyond;
+    empty: the factor knows no age."""
+    parts: float = 1.0
+    """Classes of maker: what parts cost against those of a good maker [–]."""

@@ -85,10 +85,16 @@ def _components(book: Book) -> None:
         book.one_of(row, "station", row.station, STATIONS)
         for kind in Kind:
             column, share = f"share_{kind}", row.share(kind)
-            if kind in row.kinds and share <= 0:
+            if row.hazard and share > 0:
+                book.wrong(row, column, f"{share:g}", "no share, since it is a hazard and no part")
+            if kind in row.kinds and share <= 0 and not row.hazard:
                 book.wrong(row, column, f"{share:g}", f"a share above 0, since it is part of {kind.named}")
             if kind not in row.kinds and share > 0:
                 book.wrong(row, column, f"{share:g}", f"no share, since it is no part of {kind.named}")
+        if any(not 1 <= grade <= 5 or not 0 <= factor <= 1 for grade, factor in row.appearance):
+            book.wrong(row, "appearance", shown(row.appearance), "grades from 1 to 5 with factors from 0 to 1")
+        if any(first[1] < second[1] for first, second in pairwise(row.appearance)):
+            book.wrong(row, "appearance", shown(row.appearance), "factors that never rise as the grade worsens")
         if row.critical and not row.gate:
             book.wrong(row, "", "no gate", "one, since the component is critical")
         if any(not 1 <= grade <= 5 or not 0 <= factor <= 1 for grade, factor in row.gate):
