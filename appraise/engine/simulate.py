@@ -48,6 +48,10 @@ class Source:
         """Return the central figures, as one draw."""
         return cls(0, 1, central=True)
 
+    def of_market(self, pairs: int) -> Source:
+        """Return the source of the market: several draws for each of the condition, the same central figures."""
+        return self if self.central else Source(self.seed, self.n * pairs)
+
     def scores(self, name: str) -> Array:
         """Return standard normal scores for one input, shape (n,)."""
         return np.zeros(1) if self.central else draws.normal(self.seed, name, self.n)

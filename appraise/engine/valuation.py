@@ -73,7 +73,7 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
     exact = percentile_range(found.value, tables)
     step = rounding_step(setup.replacement.mid, tables.setting("step_share"), case.assignment.currency)
     ranked = drivers(
-        {drawn.inputs: found.by_condition, drawn.priced: found.by_market}, found.value, drawn.source.seed, case, tables
+        {drawn.inputs: found.by_condition, drawn.priced: found.value}, found.value, drawn.source.seed, case, tables
     )
     shares = {driver.input: driver.share for driver in ranked}
     parts = component_results(subject, centre.state, drawn.state, shares, tables)
@@ -111,7 +111,7 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
         next_checks=() if setup.basis.method == "replacement" else next_checks(case, subject, shares, tables),
         approaches=_approaches(setup, found),
         disagreement=setup.disagreement,
-        grid=grid_lines(setup, drawn),
+        grid=grid_lines(setup, drawn, found),
         drivers=ranked,
         laws=law_shares(subject, tables),
         tables_version=tables.version,
