@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from math import exp, log, sqrt
+from math import exp, sqrt
 from statistics import median
 from typing import TYPE_CHECKING
 

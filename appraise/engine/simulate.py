@@ -232,7 +232,9 @@ def _worn(
         cures = grade <= up_to + tolerance
         helps = bool(cures.any())
         if helps and (target, rest) not in reached:
-            reached[target, rest] = np.minimum(grade, np.maximum(target, _within(rest + noise) if rest > 1.0 else target))
+            reached[target, rest] = np.minimum(
+                grade, np.maximum(target, _within(rest + noise) if rest > 1.0 else target)
+            )
         better = reached.get((target, rest), grade)
         whole = bool(cures.all())
         if helps and (target, rest, resets) not in mended:
@@ -250,7 +252,7 @@ def _worn(
     return Worn(left, kept, kept_after, ageing.sound, gate, gate_after, look, look_after)
 
 
-def _where(cures: NDArray[np.bool_], whole: bool, after: Array, before: Array) -> Array:  # noqa: FBT001
+def _where(cures: NDArray[np.bool_], whole: bool, after: Array, before: Array) -> Array:
     return after if whole else np.where(cures, after, before)
 
 
@@ -276,7 +278,7 @@ class _Ageing:
     sound: Array
     """What is left of a sound one, times the factor [–]."""
 
-    def at(self, spoken: Array | float) -> tuple[Array, Array]:
+    def at(self, spoken: Array) -> tuple[Array, Array]:
         """Return depreciation, and what is left times the market's factor [–], from Heidecke's C [–]."""
         if self.loss is not None or self.term is None:
             left = self.loss if self.loss is not None else np.zeros(1)
@@ -316,7 +318,7 @@ def _ageing(
     if market is not None:
         made = years[history.made.name]
         factor, renewed = market.at(made, age), market.at(made, 0.0)
-    spoken = heidecke_at(SOUND, tables)
+    spoken = np.array(heidecke_at(SOUND, tables))
     if stated is not None:
         loss = ross(stated / here)
         return _Ageing(law, row.visibility, None, loss, factor, renewed, (1.0 - loss) * factor)
@@ -343,20 +345,21 @@ def priced(state: Condition, subject: Subject, level: Array, costs: Mapping[str,
     of another add up, and the best plan can be found part by part.
     """
     whole = sum((part.share * state.worn[part.key].sound for part in subject.parts), np.zeros(level.size))
-    shares, left, after = {}, {}, {}
+    shares: dict[str, float] = {}
+    left: dict[str, Array] = {}
+    after: dict[tuple[str, str], Array] = {}
     for part in subject.parts:
-        one = state.worn[part.key]
-        if part.row.hazard:
-            shares[part.key] = 0.0
-        else:
-            shares[part.key] = part.share
-        taken = None if one.look is None else whole / part.share
-        now = left[part.key] = 1.0 - one.kept if taken is None else 1.0 - one.kept + taken * (1.0 - one.look)
+        one, key = state.worn[part.key], part.key
+        shares[key] = part.share
+        if one.look is None:
+            left[key] = 1.0 - one.kept
+            for job, kept in one.kept_after.items():
+                after[job, key] = left[key] if kept is one.kept else 1.0 - kept
+            continue
+        taken = whole / part.share
+        left[key] = 1.0 - one.kept + taken * (1.0 - one.look)
         for job, kept in one.kept_after.items():
-            if taken is None or one.look is None:
-                after[job, part.key] = now if kept is one.kept else 1.0 - kept
-            else:
-                looks = one.look_after[job]
-                same = kept is one.kept and looks is one.look
-                after[job, part.key] = now if same else 1.0 - kept + taken * (1.0 - looks)
+            look = one.look_after[job]
+            same = kept is one.kept and look is one.look
+            after[job, key] = left[key] if same else 1.0 - kept + taken * (1.0 - look)
     return Prices(level, shares, left, after, costs, state.gates, state.gates_after)

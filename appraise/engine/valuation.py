@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from appraise.engine.comparison import grid_lines, prepared
 from appraise.engine.draws import percentiles
 from appraise.engine.guidance import drivers, next_checks
 from appraise.engine.parts import (
@@ -17,7 +18,6 @@ from appraise.engine.parts import (
     station_results,
 )
 from appraise.engine.rounding import outward, rounding_step
-from appraise.engine.comparison import grid_lines, prepared
 from appraise.engine.simulate import Source, condition
 from appraise.engine.subject import assemble
 from appraise.engine.work import work_plan, work_without_money
@@ -99,6 +99,7 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
         renewal=renewal,
         appearance=appearance,
         best=best,
+        market_age=subject.age,
         market_factor=setup.factor,
         market_factor_from=setup.factor_from,
         basis_factor=setup.channel,
@@ -201,6 +202,7 @@ def _without_money(case: Case, tables: Tables, subject: Subject, n: int, seed: i
         renewal=1.0,
         appearance=1.0,
         best="left_alone",
+        market_age=subject.age,
         market_factor=one,
         market_factor_from="none",
         basis_factor=one,

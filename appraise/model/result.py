@@ -243,6 +243,8 @@ class Valuation:
     """What the looks leave of it at the central figures [–]."""
     best: str
     """left_alone | after_work | salvage: what sets the value at the central figures."""
+    market_age: float
+    """Central age at which the market factor is taken [years]."""
     market_factor: Range
     market_factor_from: str
     """comparables | table."""
