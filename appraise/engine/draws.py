@@ -57,13 +57,13 @@ def order(seed: int, name: str, n: int) -> NDArray[np.intp]:
         n: Number of draws, ≥ 1.
 
     Notes:
-        The prices of the market are few and bring most of the width. Their order is that of an additive recurrence with a
-        start drawn by the seed, u_k = frac(u_0 + k·α_j), α_j = φ^−j with φ the root of φ^(d+1) = φ + 1: in d dimensions
-        together it leaves fewer gaps than permutations by chance do.
+        The prices of the market are few and bring most of the width. Their order is that of an additive recurrence
+        with a start drawn by the seed, u_k = frac(u_0 + k·α_j), α_j = φ^−j with φ the root of φ^(d+1) = φ + 1: in d
+        dimensions together it leaves fewer gaps than permutations by chance do.
 
     References:
-        H. Niederreiter, Random Number Generation and Quasi-Monte Carlo Methods, 1992, on Kronecker sequences; the choice of
-        α by the generalised golden ratio is M. Roberts' (both from memory).
+        H. Niederreiter, Random Number Generation and Quasi-Monte Carlo Methods, 1992, on Kronecker sequences; the
+        choice of α by the generalised golden ratio is M. Roberts' (both from memory).
     """
     bits = np.random.PCG64(np.random.SeedSequence([seed, crc32(name.encode())]))
     if name in PRICES:
@@ -158,8 +158,8 @@ def variance_shares(
     Args:
         outcome: The figure drawn, shape (n,).
         orders: For each input, the draws in the order of that input (see `orders_of`), shape (inputs, n).
-        variance: Variance of the figure, where the outcome is its mean over inputs that are not asked for; none: that of
-            the outcome.
+        variance: Variance of the figure, where the outcome is its mean over inputs that are not asked for; none: that
+            of the outcome.
 
     Returns:
         Shares [–], one an input, each in [0, 1].

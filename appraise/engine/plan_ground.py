@@ -40,8 +40,8 @@ class Ground:
     offers: Mapping[str, tuple[Offer, ...]]
     """Jobs that work on a component, by component."""
     paying: Mapping[str, Array]
-    """Worth, usability times level, from which a job on a component may pay for itself [money], shape (n,); components that
-    no job improves are left out."""
+    """Worth, usability times level, from which a job on a component may pay for itself [money], shape (n,); components
+    that no job improves are left out."""
     open: frozenset[str]
     """Components whose gate is open in every draw."""
 
@@ -91,8 +91,8 @@ def _offers(plans: Space, helpful: frozenset[str], prices: Prices) -> dict[str, 
 def _paying(offers: Mapping[str, tuple[Offer, ...]], prices: Prices) -> dict[str, Array]:
     """Return the worth from which the cheapest rise of each component may pay, its shared jobs paid in part.
 
-    If no component's share of a job's gain exceeds its share of the job's cost, the job does not pay; so a cluster none of
-    whose components may gain is best left alone.
+    If no component's share of a job's gain exceeds its share of the job's cost, the job does not pay; so a cluster
+    none of whose components may gain is best left alone.
     """
     found = {}
     for part, each in offers.items():

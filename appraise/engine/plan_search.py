@@ -79,8 +79,8 @@ def best(plans: Space, prices: Prices) -> Best:
     Notes:
         Usability u is the least gate of the components. For every level that u can take, only plans that reach it are
         admitted and each is credited with the level itself: no plan is overrated, and the best plan is met at its own
-        level, so the maximum is exact. At a fixed level the clusters part, and inside a cluster the components part once
-        the switch jobs are fixed.
+        level, so the maximum is exact. At a fixed level the clusters part, and inside a cluster the components part
+        once the switch jobs are fixed.
     """
     gain, jobs = _search(plans, prices, [prices.level], named=True)
     keys = list(plans.jobs)

@@ -143,7 +143,7 @@ def _taken(off: Taking, resale: float) -> tuple[float, float, float, float]:
 
 
 def _share_of_retail(case: Case, tables: Tables, setup: Setup, price: float, *, whole: bool) -> float | None:
-    """Return what the usual share of the retail price would have a dealer pay [money]; none for one that is parted out."""
+    """Return the usual share of the retail price [money], as a cross-check; none for one that is parted out."""
     row = next((row for row in tables.bases.values() if row.method == "residual"), None)
     if row is None or not whole:
         return None
@@ -179,7 +179,8 @@ def residual_setup(case: Case, tables: Tables, resale: str, source: Source) -> S
     setup = prepared(case, tables, source)
     off = setup.taking
     if sold.buyer_carries:
-        # Whoever buys at such a sale carries the instrument away and has it tuned: the dealer's price is less by as much.
+        # Whoever buys at such a sale carries the instrument away and has it tuned: the dealer's price is less by as
+        # much.
         off = replace(off, delivery=off.delivery or carriage(case, tables))
     return replace(setup, channel=Range(sold.low, sold.typical, sold.high), taking=off)
 

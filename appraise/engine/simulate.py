@@ -340,9 +340,9 @@ def priced(state: Condition, subject: Subject, level: Array, costs: Mapping[str,
     """Join condition, price level and costs for the search of plans.
 
     What a component is worth is its share of cost times what is left of it, its market age's factor included, less what
-    its looks take off the whole: (1 − share of the value that they leave) of what the whole would come to with every part
-    sound. Taken off the sound whole and not off what the other parts happen to leave, the looks of one part and the wear
-    of another add up, and the best plan can be found part by part.
+    its looks take off the whole: (1 − share of the value that they leave) of what the whole would come to with every
+    part sound. Taken off the sound whole and not off what the other parts happen to leave, the looks of one part and
+    the wear of another add up, and the best plan can be found part by part.
     """
     whole = sum((part.share * state.worn[part.key].sound for part in subject.parts), np.zeros(level.size))
     shares: dict[str, float] = {}

@@ -70,8 +70,8 @@ def taking(case: Case, tables: Tables, basis: Basis) -> Taking:
         basis: The kind of value.
 
     Returns:
-        Nothing where the price includes it all or no sale is assumed; carriage and first tunings where the buyer pays for
-        them; in a resale carriage in and out, preparation, tunings, guarantee, holding and margin.
+        Nothing where the price includes it all or no sale is assumed; carriage and first tunings where the buyer pays
+        for them; in a resale carriage in and out, preparation, tunings, guarantee, holding and margin.
     """
     if basis.method == "market":
         if not basis.buyer_carries:

@@ -158,7 +158,8 @@ def worths(setup: Setup, worlds: Sequence[tuple[World, float, float]]) -> list[W
 
     Args:
         setup: The priced case.
-        worlds: Of the same draws, condition and costs, each with the share of a price that is kept [–] and what comes off
+        worlds: Of the same draws, condition and costs, each with the share of a price that is kept [–] and what comes
+            off
             whatever the condition [money].
     """
     first = worlds[0][0]
@@ -178,9 +179,9 @@ def gains_at(setup: Setup, prices: Prices, levels: Array) -> tuple[Array, Array]
         levels: Price levels that will be asked for, any shape (m,).
 
     Returns:
-        The levels searched, rising, shape (k,), and the gain at each in every draw, shape (k, n). Between two of them the
-        gain is convex in the level; taken as linear it is at most a little too high, and never loses its order by grade,
-        age or cost.
+        The levels searched, rising, shape (k,), and the gain at each in every draw, shape (k, n). Between two of them
+        the gain is convex in the level; taken as linear it is at most a little too high, and never loses its order by
+        grade, age or cost.
     """
     nodes = np.unique(np.quantile(levels, _PLACES))
     n = prices.level.size

@@ -59,7 +59,8 @@ class TradeIn:
     offer: float
     """Highest offer that does, rounded down [money]; negative where the owner would have to pay."""
     share_of_retail: float | None
-    """What the usual share of the retail price would have a dealer pay, for comparison [money]; none where it is parted out."""
+    """What the usual share of the retail price would have a dealer pay, for comparison [money]; none where it is
+    parted out."""
     margin_kept: float
     """Share of the draws in which that offer leaves the whole margin [–]."""
     risk: float

@@ -232,11 +232,11 @@ class Valuation:
     """Less removal; may be negative."""
     plan_cost: Range | None
     taking: float
-    """What a buyer pays for carriage and first tunings, or what a dealer pays before the resale, whatever the condition is
-    [money]; taken off already."""
+    """What a buyer pays for carriage and first tunings, or what a dealer pays before the resale, whatever the
+    condition is [money]; taken off already."""
     option: float
-    """What opening the instrument could add: the choice of the course kept open, over the best course chosen today [money];
-    counted in the value."""
+    """What opening the instrument could add: the choice of the course kept open, over the best course chosen today
+    [money]; counted in the value."""
     renewal: float
     """What renewals do to the market age at the central figures [–]; 1 where nothing was renewed."""
     appearance: float

@@ -236,8 +236,8 @@ def _fall(ground: _Ground, after: Array | None, cure: Array | None) -> Array | N
     """Return the fall in value in every draw [money]; none where no value is known.
 
     Notes:
-        A buyer takes off no less for damage that can be cured than what curing it costs, less what that makes better than
-        before, and no more than the whole value above salvage.
+        A buyer takes off no less for damage that can be cured than what curing it costs, less what that makes better
+        than before, and no more than the whole value above salvage.
     """
     if ground.value is None or after is None:
         return None
