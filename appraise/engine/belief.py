@@ -253,11 +253,8 @@ def believe(
     seen_sd = tables.setting("grade_sd_seen")
     unseen_sd = tables.setting("grade_sd_unseen")
     rho = tables.setting("common_condition_share")
-    own = sqrt(
-        covered.spread * seen_sd**2
-        + sampling_sd**2
-        + (1.0 - covered.spread) * own_variance_unseen(tables, hazard=False)
-    )
+    unseen = own_variance_unseen(tables, hazard=False)
+    own = sqrt(covered.spread * seen_sd**2 + sampling_sd**2 + (1.0 - covered.spread) * unseen)
     shared = unseen_sd * sqrt((1.0 - covered.wear) * rho / common.precision)
     return Belief(_mean(grade, covered.wear, prior), own, shared, grade, covered.wear, common)
 

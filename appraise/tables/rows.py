@@ -159,8 +159,8 @@ class Check(Row):
     how: str = ""
     caution: str = ""
     wear: float = 1.0
-    """How far its finding speaks of the wear of other parts [–], 0–1: 0 for cracks, borers, floods, earlier repairs, whose
-    absence is no sign of care."""
+    """How far its finding speaks of the wear of other parts [–], 0–1: 0 for cracks, borers, floods, earlier repairs,
+    whose absence is no sign of care."""
     knock_out: bool = False
     """Belongs to the round that comes first: what it finds can end the matter alone."""
     days: bool = False

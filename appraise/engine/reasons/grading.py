@@ -111,19 +111,14 @@ def _expected_node(context: Context, result: ComponentResult, *, hazard: bool) -
             how,
             context.refer(*_around(result.expected_grade, context.tables)),
         )
-    how, settings = say("a fault that nobody looked for is taken to be absent"), ()
-    if key == "tuning":
-        recent, neglected = (
-            ("tuning_recent_grade", "tuning_recent_years"),
-            (
-                "tuning_neglected_grade",
-                "tuning_neglected_years",
-            ),
-        )
-        if context.case.identity.last_tuned is None:
-            how, settings = say("as after a recent tuning: when it was last tuned is not stated"), recent[:1]
-        else:
-            how, settings = say("from the years since it was last tuned, linear between the two"), recent + neglected
+    how = say("a fault that nobody looked for is taken to be absent")
+    settings: tuple[str, ...] = ()
+    if key == "tuning" and context.case.identity.last_tuned is None:
+        how = say("as after a recent tuning: when it was last tuned is not stated")
+        settings = ("tuning_recent_grade",)
+    elif key == "tuning":
+        how = say("from the years since it was last tuned, linear between the two")
+        settings = tuple(f"tuning_{age}_{what}" for age in ("recent", "neglected") for what in ("grade", "years"))
     label = say("{label}: grade to take where nobody looked", label=result.label)
     return context.figure(f"{key}.expected", label, result.expected_grade, "grade", how, context.setting(*settings))
 
@@ -252,13 +247,13 @@ def _together_node(context: Context, check: Check, result: CheckResult, how: str
     ahead = context.manner.grade(check.ahead)
     if others:
         text = message("judged together with {others}: no more than {ahead} grades worse than the worst of them")
-        how, settings = say(text, others=named, ahead=ahead), ()
+        references = context.refer(check)
     else:
         text = message(
             "never judged by itself: no more than {ahead} grades worse than the grade taken of {others}, not looked at"
         )
-        how, settings = say(text, others=named, ahead=ahead), context.setting("judged_alone_grade")
-    references = (*context.refer(check), *settings)
+        references = (*context.refer(check), *context.setting("judged_alone_grade"))
+    how = say(text, others=named, ahead=ahead)
     return context.figure(f"check.{check.key}", check.label, result.grade, "grade", how, references, (alone,))
 
 
