@@ -39,6 +39,9 @@ STATION_LABELS: dict[str, str] = {
 }
 """What a person reads for each station."""
 
+FULL_COMPASS = 88
+"""Notes of a full compass."""
+
 SCHEMA = 1
 """Version of the case file's layout that this release writes."""
 
@@ -110,6 +113,17 @@ class Identity:
     """Flights of stairs that it has to be carried over; none: not stated."""
     owners: int | None = None
     """Owners known, the present one among them; none: not stated."""
+
+    @property
+    def design(self) -> tuple[str, ...]:
+        """What its design has that buyers mark down: classes of the table `market_factors`, factor "design"."""
+        facts = {
+            "overdamper": self.overdamper,
+            "drop_action": self.drop_action,
+            "straight_strung": self.straight_strung,
+            "compass_short": self.compass < FULL_COMPASS,
+        }
+        return tuple(key for key, there in facts.items() if there)
 
 
 @dataclass(frozen=True, slots=True)
