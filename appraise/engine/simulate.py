@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.engine.age import Event, History
-    from appraise.engine.grade import Belief
+    from appraise.engine.belief import Belief
     from appraise.engine.life import Weibull
     from appraise.engine.market_age import MarketCurve
     from appraise.engine.subject import Part, Subject

@@ -22,7 +22,7 @@ _SHARE_TOLERANCE = 1e-6
 LAWS = ("probable_life", "fixed_life", "straight_line", "ross", "declining_balance", "schedule")
 """Laws that the engine knows how to reckon with."""
 _METHODS = ("replacement", "depreciated", "market", "residual")
-_FACTORS = ("base", "tier", "size", "finish", "records")
+_FACTORS = ("base", "tier", "size", "finish", "records", "design", "fitted")
 _CLASSES = tuple(1 + step / 2 for step in range(9))
 
 
