@@ -12,7 +12,7 @@ _PLACE = re.compile(r"\{(\w+)\}")
 
 
 class Message(str):
-    """A text of the program itself, which the catalogue holds; a field that also takes users' words tells it by type."""
+    """A text of the program itself, held by the catalogue; where users' words may stand as well, the type tells which."""
 
     __slots__ = ()
 
