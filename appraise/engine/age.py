@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
+from zlib import crc32
 
 import numpy as np
 
@@ -29,7 +30,7 @@ class Event:
     """A moment in the past, as years before the inspection."""
 
     name: str
-    """Input name: `made` or `renewal.<n>`, n from 1."""
+    """Input name: `made`, or `renewal.` and a number taken from what the renewal is, see `event_name`."""
     low: float
     """Fewest years ago [years]."""
     high: float
@@ -129,7 +130,7 @@ def _histories(
 ) -> Mapping[str, History]:
     """Return the histories; kept, because grades and readings do not change them."""
     made = _made(built, tables, day)
-    events = [_event(n, renewal, made, day, tables) for n, renewal in enumerate(renewals, 1)]
+    events = [_event(renewal, made, day, tables) for renewal in renewals]
     usual = tables.setting("repair_gives_back_pct")
     found: dict[str, History] = {}
     for component in components:
@@ -165,8 +166,18 @@ def _between(name: str, span: Span, day: date) -> Event:
     return Event(name, low, max(low, years_between(span.earliest, day)))
 
 
-def _event(n: int, renewal: Renewal, made: Event, day: date, tables: Tables) -> Event:
-    name = f"renewal.{n}"
+def event_name(renewal: Renewal) -> str:
+    """Return the name by which a renewal's date is drawn: from what it is and not from its place in the file.
+
+    Renewals of the same parts in the same time share their draws, in whatever order they were entered.
+    """
+    when = "" if renewal.date is None else f"{renewal.date.earliest}/{renewal.date.latest}"
+    what = "|".join((when, *sorted(renewal.components), *sorted(renewal.clues), renewal.extent))
+    return f"renewal.{crc32(what.encode()):08x}"
+
+
+def _event(renewal: Renewal, made: Event, day: date, tables: Tables) -> Event:
+    name = event_name(renewal)
     if renewal.date is not None:
         return _between(name, renewal.date, day)
     longest = max(made.high, STEP_YEARS)

@@ -123,12 +123,16 @@ def orders_of(seed: int, names: tuple[str, ...], n: int) -> NDArray[np.intp]:
     return np.stack([order(seed, name, n) for name in names])
 
 
-def variance_shares(outcome: NDArray[np.float64], orders: NDArray[np.intp]) -> NDArray[np.float64]:
+def variance_shares(
+    outcome: NDArray[np.float64], orders: NDArray[np.intp], variance: float | None = None
+) -> NDArray[np.float64]:
     """Estimate the first-order share of the variance that each input brings, from the draws already made.
 
     Args:
         outcome: The figure drawn, shape (n,).
         orders: For each input, the draws in the order of that input (see `orders_of`), shape (inputs, n).
+        variance: Variance of the figure, where the outcome is its mean over inputs that are not asked for; none: that of
+            the outcome.
 
     Returns:
         Shares [–], one an input, each in [0, 1].
@@ -141,15 +145,16 @@ def variance_shares(outcome: NDArray[np.float64], orders: NDArray[np.intp]) -> N
         I. M. Sobol', "Sensitivity estimates for nonlinear mathematical models", 1993 (from memory).
     """
     n = outcome.size - outcome.size % BINS
-    total = float(outcome.var())
+    own = float(outcome.var())
+    total = own if variance is None else variance
     if total <= 0.0 or not len(orders):
         return np.zeros(len(orders))
     centred = outcome - outcome.mean()
     size = n // BINS
     means = centred[orders[:, :n]].reshape(len(orders), BINS, size).mean(axis=2)
     between_strata = means.var(axis=1)
-    chance = total * (BINS - 1) / BINS / size
+    chance = own * (BINS - 1) / BINS / size
     shares: NDArray[np.float64] = np.clip((between_strata - chance) / total, 0.0, 1.0)
     # Two standard deviations of what chance alone puts between strata: below it nothing can be told.
-    shares[shares < 2.0 * np.sqrt(2.0 * (BINS - 1)) / BINS / size] = 0.0
+    shares[shares < 2.0 * np.sqrt(2.0 * (BINS - 1)) / BINS / size * own / total] = 0.0
     return shares

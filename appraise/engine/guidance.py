@@ -6,6 +6,7 @@ from math import sqrt
 from typing import TYPE_CHECKING
 
 from appraise.engine import draws
+from appraise.engine.age import event_name
 from appraise.engine.grade import gradable, representative
 from appraise.model.manner import PLAIN
 from appraise.model.message import message
@@ -32,26 +33,35 @@ _LABELS = {
     "hours": message("Hours of work"),
     "parts": message("Cost of parts"),
     "salvage": message("Salvage"),
+    "incentive": message("What a buyer wants for the trouble of having work done"),
     "made": message("Date of making"),
 }
 
 
 def drivers(
-    outcome: NDArray[np.float64], inputs: tuple[str, ...], seed: int, case: Case, tables: Tables
+    means: Mapping[tuple[str, ...], NDArray[np.float64]],
+    outcome: NDArray[np.float64],
+    seed: int,
+    case: Case,
+    tables: Tables,
 ) -> tuple[Driver, ...]:
     """Return every input with its first-order share of the variance of the value, largest first.
 
     Args:
-        outcome: Value in every draw [money], shape (n,).
-        inputs: Names of the inputs varied.
+        means: Names of inputs varied together, and the mean of the value in each of their draws [money], shape (n,).
+        outcome: Value in every draw [money].
         seed: Seed of the draws.
         case: For the labels of renewals.
         tables: For the labels of components.
     """
-    shares = draws.variance_shares(outcome, draws.orders_of(seed, inputs, outcome.size))
-    found = [
-        Driver(name, driver_label(name, case, tables), float(share)) for name, share in zip(inputs, shares, strict=True)
-    ]
+    total = float(outcome.var())
+    found = []
+    for inputs, mean in means.items():
+        shares = draws.variance_shares(mean, draws.orders_of(seed, inputs, mean.size), total)
+        found += [
+            Driver(name, driver_label(name, case, tables), float(share))
+            for name, share in zip(inputs, shares, strict=True)
+        ]
     return tuple(sorted(found, key=lambda driver: (-driver.share, driver.input)))
 
 
@@ -70,7 +80,7 @@ def driver_label(name: str, case: Case, tables: Tables, manner: Manner = PLAIN) 
     if head == "life":
         return manner.say("Service life of {part}", part=manner.small(tables.components[tail].label))
     if head == "renewal":
-        renewed = case.renewals[int(tail) - 1].components
+        renewed = next((each.components for each in case.renewals if event_name(each) == name), ())
         if not renewed:
             return manner.say("Renewal")
         return manner.say("Date of the renewal of {part}", part=manner.small(tables.components[renewed[0]].label))

@@ -34,6 +34,19 @@ def central_share(subject: Subject, state: Condition) -> tuple[float, float]:
     return total, min([1.0, *(float(gate[0]) for gate in state.gates.values())])
 
 
+def central_looks(subject: Subject, state: Condition) -> tuple[float, float]:
+    """Return what renewals do to the market age, and what the looks leave [–], of a run at the central figures.
+
+    Σ share · (1 − D) times the first times the second is what the instrument as is counts, before usability.
+    """
+    total = sum(part.share * (1.0 - float(state.left[part.key][0])) for part in subject.parts)
+    kept = sum(part.share * float(state.worn[part.key].kept[0]) for part in subject.parts)
+    sound = sum(part.share * float(state.worn[part.key].sound[0]) for part in subject.parts)
+    looks = [float(one.look[0]) for one in state.worn.values() if one.look is not None]
+    taken = sound * sum(1.0 - look for look in looks)
+    return (kept / total if total > 0.0 else 1.0), ((kept - taken) / kept if kept > 0.0 else 1.0)
+
+
 def component_results(
     subject: Subject, centre: Condition, drawn: Condition, shares: Mapping[str, float], tables: Tables
 ) -> dict[str, ComponentResult]:

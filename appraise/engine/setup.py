@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import hypot, log, sqrt
+from math import exp, hypot, log, sqrt
 from typing import TYPE_CHECKING
-
-import numpy as np
 
 from appraise.engine import costs as costing
 from appraise.engine.draws import Z90
-from appraise.engine.market import compare, relative_sd, tables_factor
-from appraise.engine.parts import central_share
+from appraise.engine.market import factor_rows, relative_sd, tables_factor
+from appraise.engine.market_age import market_curve
 from appraise.engine.plan import space
 from appraise.engine.simulate import Source, condition
+from appraise.engine.taking import Taking, taking
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
-    from appraise.engine.market import Evidence
+    from appraise.engine.comparables import Evidence
+    from appraise.engine.market_age import MarketCurve
     from appraise.engine.plan import Space
     from appraise.engine.simulate import Condition
     from appraise.engine.subject import Subject
@@ -42,6 +42,10 @@ class Setup:
     factor: Range
     factor_from: str
     channel: Range
+    curve: MarketCurve | None
+    """What its market makes of age; none where only cost counts."""
+    taking: Taking
+    """What comes off whatever the condition is."""
     evidence: Evidence | None
     weight_cost: float
     cost_sd: float
@@ -53,13 +57,17 @@ class Setup:
     """Condition at the central figures."""
 
 
-def prepare(case: Case, tables: Tables, subject: Subject) -> Setup:
+def prepare(
+    case: Case, tables: Tables, subject: Subject, evidence: Callable[[float, float], Evidence | None] | None = None
+) -> Setup:
     """Return everything about a priced case that the draws do not vary.
 
     Args:
         case: With a replacement cost new.
         tables: The reference tables.
         subject: From `subject.assemble`.
+        evidence: What its comparables say, from the replacement cost new [money] and the share of retail that its kind of
+            sale brings [–]; none: no comparables are looked at.
 
     Raises:
         ValueError: The case states no replacement cost new.
@@ -68,23 +76,22 @@ def prepare(case: Case, tables: Tables, subject: Subject) -> Setup:
     remedies = tuple(costing.offered(case, tables))
     plans = space({job.key: (tuple(job.improves), job.requires) for job in remedies})
     replacement = replacement_range(case, tables)
-    centre = condition(subject, remedies, Source.centre(), tables)
-    share, usable = central_share(subject, centre)
-    rows = tuple((part.row, part.life_row) for part in subject.parts)
-    age = sum(part.share * part.age for part in subject.parts)
-    evidence = None
-    if basis.method in ("market", "residual"):
-        evidence = compare(case, tables, replacement.mid, max(share * usable, 1e-6), age, rows)
+    priced = basis.method in ("market", "residual")
+    age = subject.age
+    curve = None
+    if priced:
+        curve = market_curve(tuple(factor_rows(case, tables)), age, tables.setting("renewal_market_share"))
+    centre = condition(subject, remedies, Source.centre(), tables, curve)
     channel = Range(basis.low, basis.typical, basis.high) if basis.method == "market" else Range(1.0, 1.0, 1.0)
-    factor, origin = _market_factor(case, tables, basis, evidence)
-    cost, sales, condition_sd = _uncertainties(subject, tables, replacement, factor, origin, channel, evidence)
-    cost_sd, sales_sd = hypot(cost, condition_sd), hypot(sales, condition_sd) if evidence else 0.0
-    weight = _cost_weight(case, evidence, cost_sd, sales_sd)
+    found = evidence(replacement.mid, channel.mid) if priced and evidence is not None else None
+    factor, origin = _market_factor(case, tables, age, found, priced=priced)
+    cost, sales, condition_sd = _uncertainties(subject, tables, replacement, factor, origin, channel, found)
+    cost_sd, sales_sd = hypot(cost, condition_sd), hypot(sales, condition_sd) if found else 0.0
+    weight = _cost_weight(case, found, cost_sd, sales_sd)
     widening = 0.0
-    if evidence is not None and origin == "table":
+    if found is not None and origin == "table":
         # A market factor that comes from the comparables cannot contradict them.
-        apart = log(replacement.mid * factor.mid * channel.mid / evidence.level)
-        widening = disagreement(apart, (cost, sales), (weight, 1.0 - weight))
+        widening = disagreement(-log(found.ratio), (cost, sales), (weight, 1.0 - weight))
     return Setup(
         case,
         tables,
@@ -96,7 +103,9 @@ def prepare(case: Case, tables: Tables, subject: Subject) -> Setup:
         factor,
         origin,
         channel,
-        evidence,
+        curve,
+        taking(case, tables, basis),
+        found,
         weight,
         cost_sd,
         sales_sd,
@@ -121,13 +130,16 @@ def replacement_range(case: Case, tables: Tables) -> Range:
     return Range(low, middle, high)
 
 
-def _market_factor(case: Case, tables: Tables, basis: Basis, evidence: Evidence | None) -> tuple[Range, str]:
-    if basis.method in ("replacement", "depreciated"):
+def _market_factor(
+    case: Case, tables: Tables, age: float, evidence: Evidence | None, *, priced: bool
+) -> tuple[Range, str]:
+    if not priced:
         return Range(1.0, 1.0, 1.0), "basis"
-    if evidence is not None and len(evidence.lines) >= tables.setting("comparables_for_factor"):
-        spread = float(np.exp(Z90 * evidence.factor_sd))
-        return Range(evidence.factor / spread, evidence.factor, evidence.factor * spread), "comparables"
-    return tables_factor(case, tables), "table"
+    by_tables = tables_factor(case, tables, age)
+    if evidence is not None and len(evidence.sales) >= tables.setting("comparables_for_factor"):
+        spread, middle = exp(Z90 * evidence.factor_sd), by_tables.mid * evidence.factor_ratio
+        return Range(middle / spread, middle, middle * spread), "comparables"
+    return by_tables, "table"
 
 
 def _uncertainties(

@@ -10,7 +10,6 @@ import numpy as np
 
 from appraise.engine import draws
 from appraise.engine.depreciation import AGE_ONLY, age_term, heidecke, heidecke_at, ross, with_condition
-from appraise.engine.grade import anchored
 from appraise.engine.plan import Prices
 
 if TYPE_CHECKING:
@@ -21,7 +20,8 @@ if TYPE_CHECKING:
     from appraise.engine.age import Event, History
     from appraise.engine.grade import Belief
     from appraise.engine.life import Weibull
-    from appraise.engine.subject import Subject
+    from appraise.engine.market_age import MarketCurve
+    from appraise.engine.subject import Part, Subject
     from appraise.model.result import Range
     from appraise.tables.rows import Component, Tables
     from appraise.tables.rows_ageing import Law
@@ -73,17 +73,25 @@ class Worn:
 
     left: Array
     """Depreciation [–]."""
+    kept: Array
+    """What is left of a new one, (1 − depreciation), times its market age's factor [–]."""
+    kept_after: Mapping[str, Array]
+    """The same after a job."""
+    sound: Array
+    """The same as `kept` at the grade of a sound part, whatever its grade is."""
     gate: Array | None
     """Usability [–]; none for a component that cannot stop the instrument from being played."""
-    after: Mapping[str, Array]
-    """Depreciation after a job [–]."""
     gate_after: Mapping[str, Array]
     """Usability after a job [–]."""
+    look: Array | None
+    """Share of the value that its looks leave [–]; none where they do not matter."""
+    look_after: Mapping[str, Array]
+    """The same after a job."""
 
 
 @dataclass(frozen=True, eq=False)
 class Condition:
-    """Depreciation and usability of every component in every draw."""
+    """Depreciation, usability and looks of every component in every draw."""
 
     worn: Mapping[str, Worn]
     """By component."""
@@ -96,29 +104,27 @@ class Condition:
         return {key: one.left for key, one in self.worn.items()}
 
     @cached_property
-    def after(self) -> Mapping[tuple[str, str], Array]:
-        """Depreciation after (job, component) [–]."""
-        return {(job, key): after for key, one in self.worn.items() for job, after in one.after.items()}
-
-    @cached_property
     def gates(self) -> Mapping[str, Array]:
-        """Usability by critical component [–]."""
+        """Usability by component that has a gate [–]."""
         return {key: one.gate for key, one in self.worn.items() if one.gate is not None}
 
     @cached_property
     def gates_after(self) -> Mapping[tuple[str, str], Array]:
-        """Usability after (job, critical component) [–]."""
+        """Usability after (job, component with a gate) [–]."""
         return {(job, key): gate for key, one in self.worn.items() for job, gate in one.gate_after.items()}
 
 
-def condition(subject: Subject, remedies: Iterable[Remedy], source: Source, tables: Tables) -> Condition:
+def condition(
+    subject: Subject, remedies: Iterable[Remedy], source: Source, tables: Tables, market: MarketCurve | None = None
+) -> Condition:
     """Draw the condition of every component, as it stands and after each remedy.
 
     Args:
         subject: The instrument.
-        remedies: Those that exist for this kind.
+        remedies: Those that are offered for it.
         source: Draws, or the central case.
         tables: Condition classes, laws, settings.
+        market: What its market makes of age; none where only cost counts.
 
     Returns:
         Depreciations [–] and gates [–], arrays of shape (n,), and the names of the inputs.
@@ -126,13 +132,17 @@ def condition(subject: Subject, remedies: Iterable[Remedy], source: Source, tabl
     inputs = dict.fromkeys(event.name for event in subject.events if not (event.exact or source.central))
     inputs["general condition"] = None
     jobs: dict[str, list[_Cure]] = {part.key: [] for part in subject.parts}
+    parts = {part.key: part for part in subject.parts}
     for job in remedies:
         for improved, reaches in job.improves.items():
-            jobs.setdefault(improved, []).append(_Cure(job.key, reaches, job.up_to, job.resets))
+            rest = _rest(job, parts[improved]) if improved in parts else None
+            if rest is not None:
+                jobs[improved].append(_Cure(job.key, reaches, job.up_to, job.resets, rest))
     worn = {}
     for part in subject.parts:
         inputs[f"grade.{part.key}"] = None
-        inputs[f"life.{part.key}"] = None
+        if not part.row.hazard:
+            inputs[f"life.{part.key}"] = None
         stated = None if part.stated is None else part.stated.years
         worn[part.key] = _worn(
             part.row,
@@ -145,6 +155,7 @@ def condition(subject: Subject, remedies: Iterable[Remedy], source: Source, tabl
             subject.law,
             source,
             tables,
+            market,
         )
     return Condition(worn, tuple(inputs))
 
@@ -157,6 +168,32 @@ class _Cure(NamedTuple):
     """Grade it is left at."""
     up_to: float
     resets: bool
+    rest: float
+    """Middle of the grade that is left whatever the job does: what causes that it does not answer have found."""
+
+
+def _rest(job: Remedy, part: Part) -> float | None:
+    """Return the grade that a job leaves standing on a part; none where the job answers nothing that was found there.
+
+    A job that names no causes answers all of them. One that does leaves what other checks found as it is; a part
+    without findings by check may get it where it is a repair of the whole part, and never by the piece.
+    """
+    if not job.causes:
+        return 1.0
+    found = () if part.overrule else part.seen.judged
+    if not found:
+        return None if job.per or job.up_to >= WORST else 1.0
+    if not any(one.result.check in job.causes for one in found):
+        return None
+    others = max((one.result.grade for one in found if one.result.check not in job.causes), default=1.0)
+    return max(1.0, part.belief.mean - max(0.0, (part.seen.grade or others) - others))
+
+
+WORST = 5.0
+"""The worst grade."""
+
+SOUND = 2.0
+"""Grade of a sound part: Heidecke's class 2, sound, light wear."""
 
 
 @lru_cache(maxsize=192)
@@ -171,65 +208,117 @@ def _worn(
     law: Law,
     source: Source,
     tables: Tables,
+    market: MarketCurve | None,
 ) -> Worn:
     """Return one component in every draw; kept, because a change of one grade leaves most of the others alone."""
-    life_sd = tables.setting("life_sd")
     # The tolerance is for what draws scatter about a grade: at the central figures the table's limit is the limit.
     tolerance = EXACT if source.central else tables.setting("cure_tolerance")
-    own, common = source.scores(f"grade.{row.key}"), source.scores("general condition")
-    grade = belief.mean + belief.own_sd * own + belief.common_sd * common
-    grade = np.minimum(np.maximum(grade, 1.0), 5.0)
-    spoken = heidecke(grade, tables)
-    if stated is not None:
-        loss = ross(stated / (middle * source.spread(f"life.{row.key}", life_sd)))
-    else:
-        term = _age_term(row.key, history, life, middle, life_sd, tables, law.key, source)
-        loss = with_condition(law, term, spoken, row.visibility)
-    gate = np.interp(grade, *_points(row)) if row.gate else None
-    after: dict[str, Array] = {}
+    noise = belief.own_sd * source.scores(f"grade.{row.key}") + belief.common_sd * source.scores("general condition")
+    grade = _within(belief.mean + noise)
+    ageing = _ageing(row, history, life, middle, stated, law, source, tables, market)
+    left, kept = ageing.at(heidecke(grade, tables))
+    gate = np.interp(grade, *_points(row.gate)) if row.gate else None
+    look = np.interp(grade, *_points(row.appearance)) if row.appearance else None
+    kept_after: dict[str, Array] = {}
     gate_after: dict[str, Array] = {}
-    mends: dict[tuple[float, bool], Array] = {}
-    for job, target, up_to, resets in jobs:
+    look_after: dict[str, Array] = {}
+    reached: dict[tuple[float, float], Array] = {}
+    mended: dict[tuple[float, float, bool], Array] = {}
+    for job, target, up_to, resets, rest in jobs:
         cures = grade <= up_to + tolerance
-        if not cures.any():
-            after[job] = loss
-            if gate is not None:
-                gate_after[job] = gate
-            continue
-        if (target, resets) not in mends:
-            # C and the gate are monotone, so the better of two grades has the better of two values.
-            reached = np.minimum(spoken, heidecke_at(target, tables))
-            if resets:
-                mended = np.zeros_like(loss) if law.key in AGE_ONLY else reached
-            elif stated is not None:
-                mended = loss
-            else:
-                mended = with_condition(law, term, reached, row.visibility)
-            mends[target, resets] = np.minimum(loss, mended)
-        after[job] = np.where(cures, mends[target, resets], loss)
+        helps = bool(cures.any())
+        if helps and (target, rest) not in reached:
+            reached[target, rest] = np.minimum(grade, np.maximum(target, _within(rest + noise) if rest > 1.0 else target))
+        better = reached.get((target, rest), grade)
+        whole = bool(cures.all())
+        if helps and (target, rest, resets) not in mended:
+            mended[target, rest, resets] = np.maximum(kept, ageing.after(heidecke(better, tables), resets=resets))
+        kept_after[job] = _where(cures, whole, mended[target, rest, resets], kept) if helps else kept
         if gate is not None:
-            gate_after[job] = np.where(cures, np.maximum(gate, anchored(target, row.gate)), gate)
-    for column in (loss, gate, *after.values(), *gate_after.values()):
+            after = np.interp(better, *_points(row.gate)) if helps else gate
+            gate_after[job] = _where(cures, whole, after, gate) if helps else gate
+        if look is not None:
+            after = np.interp(better, *_points(row.appearance)) if helps else look
+            look_after[job] = _where(cures, whole, after, look) if helps else look
+    for column in (left, kept, gate, look, *kept_after.values(), *gate_after.values(), *look_after.values()):
         if column is not None:
             column.flags.writeable = False
-    return Worn(loss, gate, after, gate_after)
+    return Worn(left, kept, kept_after, ageing.sound, gate, gate_after, look, look_after)
+
+
+def _where(cures: NDArray[np.bool_], whole: bool, after: Array, before: Array) -> Array:  # noqa: FBT001
+    return after if whole else np.where(cures, after, before)
+
+
+def _within(grade: Array) -> Array:
+    found: Array = np.minimum(np.maximum(grade, 1.0), WORST)
+    return found
+
+
+@dataclass(frozen=True, eq=False)
+class _Ageing:
+    """What age makes of a component in every draw, before its grade is looked at."""
+
+    law: Law
+    visibility: float
+    term: Array | None
+    """What the law makes of age [–]; none where the assessor states the effective age, or where nothing ages."""
+    loss: Array | None
+    """Depreciation where grades have no say [–]."""
+    factor: Array | float
+    """Of the market at the component's market age [–]."""
+    renewed: Array | float
+    """The same with the component new."""
+    sound: Array
+    """What is left of a sound one, times the factor [–]."""
+
+    def at(self, spoken: Array | float) -> tuple[Array, Array]:
+        """Return depreciation, and what is left times the market's factor [–], from Heidecke's C [–]."""
+        if self.loss is not None or self.term is None:
+            left = self.loss if self.loss is not None else np.zeros(1)
+        else:
+            left = with_condition(self.law, self.term, spoken, self.visibility)
+        return left, (1.0 - left) * self.factor
+
+    def after(self, spoken: Array, *, resets: bool) -> Array:
+        """Return what a job leaves times the market's factor [–], at Heidecke's C of the grade it reaches."""
+        if not resets:
+            return self.at(spoken)[1]
+        left = np.zeros_like(spoken) if self.law.key in AGE_ONLY else spoken
+        return (1.0 - left) * self.renewed
 
 
 @lru_cache(maxsize=512)
-def _age_term(
-    component: str,
+def _ageing(
+    row: Component,
     history: History,
     life: Weibull,
     middle: float,
-    life_sd: float,
-    tables: Tables,
-    law: str,
+    stated: float | None,
+    law: Law,
     source: Source,
-) -> Array:
-    """Return what the law makes of a component's age [–], shape (n,); kept, because grades do not change it."""
+    tables: Tables,
+    market: MarketCurve | None,
+) -> _Ageing:
+    """Return what age makes of a component; kept, because grades do not change it."""
+    if row.hazard:
+        nothing = np.zeros(source.n)
+        return _Ageing(law, row.visibility, None, nothing, 1.0, 1.0, nothing + 1.0)
     years = {event.name: _since(event, source) for event in history.every}
-    here = middle * source.spread(f"life.{component}", life_sd)
-    return age_term(tables.laws[law], history.drawn(years), life, here)
+    age, life_sd = history.drawn(years), tables.setting("life_sd")
+    here = middle * source.spread(f"life.{row.key}", life_sd)
+    factor: Array | float = 1.0
+    renewed: Array | float = 1.0
+    if market is not None:
+        made = years[history.made.name]
+        factor, renewed = market.at(made, age), market.at(made, 0.0)
+    spoken = heidecke_at(SOUND, tables)
+    if stated is not None:
+        loss = ross(stated / here)
+        return _Ageing(law, row.visibility, None, loss, factor, renewed, (1.0 - loss) * factor)
+    term = age_term(law, age, life, here)
+    sound = (1.0 - with_condition(law, term, spoken, row.visibility)) * factor
+    return _Ageing(law, row.visibility, term, None, factor, renewed, sound)
 
 
 @lru_cache(maxsize=128)
@@ -237,11 +326,33 @@ def _since(event: Event, source: Source) -> Array:
     return source.since(event)
 
 
-def _points(row: Component) -> tuple[list[float], list[float]]:
-    return [point[0] for point in row.gate], [point[1] for point in row.gate]
+def _points(points: tuple[tuple[float, float], ...]) -> tuple[list[float], list[float]]:
+    return [point[0] for point in points], [point[1] for point in points]
 
 
 def priced(state: Condition, subject: Subject, level: Array, costs: Mapping[str, Array]) -> Prices:
-    """Join condition, price level and costs for the search of plans."""
-    shares = {part.key: part.share for part in subject.parts}
-    return Prices(level, shares, state.left, state.after, costs, state.gates, state.gates_after)
+    """Join condition, price level and costs for the search of plans.
+
+    What a component is worth is its share of cost times what is left of it, its market age's factor included, less what
+    its looks take off the whole: (1 − share of the value that they leave) of what the whole would come to with every part
+    sound. Taken off the sound whole and not off what the other parts happen to leave, the looks of one part and the wear
+    of another add up, and the best plan can be found part by part.
+    """
+    whole = sum((part.share * state.worn[part.key].sound for part in subject.parts), np.zeros(level.size))
+    shares, left, after = {}, {}, {}
+    for part in subject.parts:
+        one = state.worn[part.key]
+        if part.row.hazard:
+            shares[part.key] = 0.0
+        else:
+            shares[part.key] = part.share
+        taken = None if one.look is None else whole / part.share
+        now = left[part.key] = 1.0 - one.kept if taken is None else 1.0 - one.kept + taken * (1.0 - one.look)
+        for job, kept in one.kept_after.items():
+            if taken is None or one.look is None:
+                after[job, part.key] = now if kept is one.kept else 1.0 - kept
+            else:
+                looks = one.look_after[job]
+                same = kept is one.kept and looks is one.look
+                after[job, part.key] = now if same else 1.0 - kept + taken * (1.0 - looks)
+    return Prices(level, shares, left, after, costs, state.gates, state.gates_after)

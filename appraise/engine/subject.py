@@ -75,6 +75,11 @@ class Subject:
     law: Law
 
     @property
+    def age(self) -> float:
+        """Central age since it was made [years]."""
+        return self.parts[0].history.made.middle()
+
+    @property
     def events(self) -> tuple[Event, ...]:
         """Every dated moment that bears on any part, each once."""
         return tuple({event.name: event for part in self.parts for event in part.history.every}.values())

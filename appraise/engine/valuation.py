@@ -7,12 +7,20 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.draws import percentiles
 from appraise.engine.guidance import drivers, next_checks
-from appraise.engine.parts import central_share, component_results, general, intervention, law_shares, station_results
+from appraise.engine.parts import (
+    central_looks,
+    central_share,
+    component_results,
+    general,
+    intervention,
+    law_shares,
+    station_results,
+)
 from appraise.engine.rounding import outward, rounding_step
-from appraise.engine.setup import prepare
+from appraise.engine.comparison import grid_lines, prepared
 from appraise.engine.simulate import Source, condition
 from appraise.engine.subject import assemble
-from appraise.engine.work import work_plan
+from appraise.engine.work import work_plan, work_without_money
 from appraise.engine.worlds import PERCENTILES, draw_world, follow, percentile_range, share_left, worth
 from appraise.model.message import message
 from appraise.model.result import Approach, Range, Valuation
@@ -52,11 +60,11 @@ def value_case(case: Case, tables: Tables, *, draws: int | None = None, seed: in
     chosen_seed = int(tables.setting("seed") if seed is None else seed)
     if n < 64:
         raise ValueError(f"a range needs at least 64 draws: {n}")
-    subject = assemble(case, tables)
     if case.market.cost_new is None:
-        return _without_money(case, tables, subject, n, chosen_seed)
-    setup = prepare(case, tables, subject)
-    return _report(setup, draw_world(setup, Source.centre()), draw_world(setup, Source(chosen_seed, n)))
+        return _without_money(case, tables, assemble(case, tables), n, chosen_seed)
+    source = Source(chosen_seed, n)
+    setup = prepared(case, tables, source)
+    return _report(setup, draw_world(setup, Source.centre()), draw_world(setup, source))
 
 
 def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
@@ -64,13 +72,17 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
     found = worth(setup, drawn)
     exact = percentile_range(found.value, tables)
     step = rounding_step(setup.replacement.mid, tables.setting("step_share"), case.assignment.currency)
-    ranked = drivers(found.value, drawn.inputs if drawn.prices else drawn.priced, drawn.source.seed, case, tables)
+    ranked = drivers(
+        {drawn.inputs: found.by_condition, drawn.priced: found.by_market}, found.value, drawn.source.seed, case, tables
+    )
     shares = {driver.input: driver.share for driver in ranked}
     parts = component_results(subject, centre.state, drawn.state, shares, tables)
     _, usable = central_share(subject, centre.state)
     plan = work_plan(setup, centre, drawn)
     alone, after, cost = _courses(setup, drawn, plan.jobs)
     salvage = percentile_range(drawn.salvage, tables)
+    best, chosen_today = _what_is_best(setup, alone, after, salvage)
+    renewal, appearance = central_looks(subject, centre.state)
     return Valuation(
         basis=setup.basis.key,
         currency=case.assignment.currency,
@@ -82,7 +94,11 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
         after_work=after,
         salvage=salvage,
         plan_cost=cost,
-        best=_what_is_best(setup, alone, after, salvage),
+        taking=setup.taking.flat,
+        option=max(0.0, exact.mid - chosen_today),
+        renewal=renewal,
+        appearance=appearance,
+        best=best,
         market_factor=setup.factor,
         market_factor_from=setup.factor_from,
         basis_factor=setup.channel,
@@ -92,10 +108,10 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
         stations=station_results(subject, parts, drawn.state, case, tables),
         general=general(subject),
         next_intervention=intervention(subject, centre.state, tables),
-        next_checks=next_checks(case, subject, shares, tables) if drawn.prices else (),
+        next_checks=() if setup.basis.method == "replacement" else next_checks(case, subject, shares, tables),
         approaches=_approaches(setup, found),
         disagreement=setup.disagreement,
-        grid=setup.evidence.lines if setup.evidence else (),
+        grid=grid_lines(setup, drawn),
         drivers=ranked,
         laws=law_shares(subject, tables),
         tables_version=tables.version,
@@ -105,10 +121,10 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
 
 
 def _courses(setup: Setup, drawn: World, plan: frozenset[str]) -> tuple[Range, Range | None, Range | None]:
-    """Return what the instrument is worth left alone and after the plan, and what the plan costs."""
+    """Return what the instrument is worth as is and after the plan, and what the plan costs."""
     tables = setup.tables
-    if not drawn.prices:
-        return percentile_range(drawn.replacement, tables), None, None
+    if setup.basis.method == "replacement":
+        return percentile_range(drawn.market.replacement, tables), None, None
     alone = percentile_range(follow(setup, drawn, frozenset()).value, tables)
     if not plan:
         return alone, None, None
@@ -119,10 +135,15 @@ def _courses(setup: Setup, drawn: World, plan: frozenset[str]) -> tuple[Range, R
     return alone, percentile_range(course.value, tables), cost
 
 
-def _what_is_best(setup: Setup, alone: Range, after: Range | None, salvage: Range) -> str:
-    if setup.basis.method != "replacement" and salvage.mid >= max(alone.mid, after.mid if after else alone.mid):
-        return "salvage"
-    return "after_work" if after else "left_alone"
+def _what_is_best(setup: Setup, alone: Range, after: Range | None, salvage: Range) -> tuple[str, float]:
+    """Return the course that is worth most in the middle, and what it comes to [money]."""
+    courses = {"left_alone": alone.mid}
+    if after is not None:
+        courses["after_work"] = after.mid
+    if setup.basis.method != "replacement":
+        courses["salvage"] = salvage.mid
+    best = max(courses, key=courses.__getitem__)
+    return best, courses[best]
 
 
 def _approaches(setup: Setup, found: Worth) -> tuple[Approach, ...]:
@@ -159,7 +180,7 @@ def _without_money(case: Case, tables: Tables, subject: Subject, n: int, seed: i
     centre = condition(subject, (), Source.centre(), tables)
     drawn = condition(subject, (), Source(seed, n), tables)
     column = share_left(subject, drawn)
-    ranked = drivers(column, drawn.inputs, seed, case, tables)
+    ranked = drivers({drawn.inputs: column}, column, seed, case, tables)
     shares = {driver.input: driver.share for driver in ranked}
     parts = component_results(subject, centre, drawn, shares, tables)
     one = Range(1.0, 1.0, 1.0)
@@ -175,13 +196,17 @@ def _without_money(case: Case, tables: Tables, subject: Subject, n: int, seed: i
         after_work=None,
         salvage=None,
         plan_cost=None,
+        taking=0.0,
+        option=0.0,
+        renewal=1.0,
+        appearance=1.0,
         best="left_alone",
         market_factor=one,
         market_factor_from="none",
         basis_factor=one,
         usability=gate,
         step=0.0,
-        work=(),
+        work=work_without_money(case, tables, subject),
         stations=station_results(subject, parts, drawn, case, tables),
         general=general(subject),
         next_intervention=intervention(subject, centre, tables),

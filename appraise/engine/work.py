@@ -1,4 +1,4 @@
-"""The work that is worth doing: what each remedy costs and can be expected to bring, and the plan to report."""
+"""The three lists of work: what is needed now, what pays for itself, and what a player gains and a sale does not."""
 
 from __future__ import annotations
 
@@ -6,83 +6,40 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.engine import costs as costing
-from appraise.engine.plan import Followed, thinned, with_needs
-from appraise.engine.plan_ground import helpful_jobs
+from appraise.engine.cures import SOUND_ENOUGH, cheapest, faults, leaves
+from appraise.engine.plan import Followed, space, thinned, with_needs
 from appraise.engine.plan_search import best
-from appraise.engine.simulate import EXACT
-from appraise.engine.worlds import follow, reconciled_prices
-from appraise.model.result import Range, WorkItem
+from appraise.engine.simulate import EXACT, Source
+from appraise.model.result import Range, WorkItem, WorkList
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from appraise.engine.cures import Fault
     from appraise.engine.plan import Prices, Space
     from appraise.engine.setup import Setup
-    from appraise.engine.subject import Part
+    from appraise.engine.subject import Subject
     from appraise.engine.worlds import World
+    from appraise.model.case import Case
+    from appraise.tables.rows import Tables
+    from appraise.tables.rows_worth import Remedy
 
 SAMPLE = 256
 """Draws from which the rise in value that a job can be expected to bring is taken: a mean needs fewer than a range."""
 
-ROUNDS = 4
-"""Times that the plan is looked over for a job to add."""
-
-
-class _Expected:
-    """What plans can be expected to leave [money]: the mean over some of the draws."""
-
-    def __init__(self, plans: Space, sample: Prices, costs: Mapping[str, float], able: frozenset[str]) -> None:
-        """Look at nothing but these draws.
-
-        Args:
-            plans: Every plan there is.
-            able: Jobs that may be advised, see `able_jobs`.
-            sample: Level, condition and costs of the draws.
-            costs: Mean of each job over all draws: hours run over by more than they fall short, so that it lies above
-                the typical cost [money].
-        """
-        self.plans, self.sample, self.costs = plans, sample, costs
-        self.helpful = helpful_jobs(plans, sample) & able
-        """Jobs that mend anything in any of these draws and may be advised, with the jobs those need."""
-        self._followed: dict[frozenset[str], Followed] = {}
-        self._worth: dict[frozenset[str], float] = {}
-
-    def worth(self, plan: frozenset[str]) -> float:
-        """Return what a plan leaves before its cost."""
-        if plan not in self._worth:
-            self._worth[plan] = self.followed(plan).worth
-        return self._worth[plan]
-
-    def worth_with(self, plan: frozenset[str], more: frozenset[str]) -> float:
-        """Return what a plan leaves with some jobs more, before their cost."""
-        whole = plan | more
-        if whole not in self._worth:
-            self._worth[whole] = self.followed(plan).with_jobs(more).worth
-        return self._worth[whole]
-
-    def followed(self, plan: frozenset[str]) -> Followed:
-        """Return a plan as far as it was followed."""
-        if plan not in self._followed:
-            nothing = Followed.nothing(self.plans, self.sample)
-            self._followed[plan] = nothing.with_jobs(plan) if plan else nothing
-        return self._followed[plan]
-
-    def cost(self, jobs: Iterable[str]) -> float:
-        """Return the mean cost of some jobs."""
-        # A set of words has no order that outlasts the process, and sums hang on it.
-        return sum(self.costs[key] for key in sorted(jobs))
-
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """The plan to report, and every remedy that would bring anything."""
+    """The work to report."""
 
     jobs: frozenset[str]
+    """The best course among work that can be proposed: empty where the instrument is worth most as is."""
     items: tuple[WorkItem, ...]
+    """The three lists, in their order."""
 
 
 def work_plan(setup: Setup, centre: World, drawn: World) -> Plan:
-    """Choose the work to report and cost every remedy next to it.
+    """Return the three lists of work, and the course that is worth most of all that can be proposed.
 
     Args:
         setup: The priced case.
@@ -90,77 +47,112 @@ def work_plan(setup: Setup, centre: World, drawn: World) -> Plan:
         drawn: Its draws.
 
     Returns:
-        The plan that is best at the central figures, less the jobs that over the draws do not bring back what they
-        cost, with those that do: no job more and none less would be expected to leave more, and the whole leaves no
-        less on average than doing nothing. It is empty where work is not weighed. Of each remedy, cost and value added
-        next to the rest of the plan [money], both as means over the draws, for a typical cost beside a mean gain would
-        make work look better than it is: a job of the plan against the plan without it, its own cost only, so that the
-        costs add up to the plan's; another job on top of the plan, with the steps it needs that the plan does not pay
-        for already. A remedy is curable when it can be
-        expected to add at least what it costs: the feasibility test of the breakdown method.
+        First what is needed now: the cheapest work that cures every finding at or past the grade from which its component
+        is due, what can hurt somebody before the rest. Then what pays for itself beyond that: the exact best plan at the
+        central figures, each job of it expected to add what it costs and what a buyer wants for the trouble. Last what a
+        player gains and a sale does not pay back. Nothing is proposed on a part that nobody inspected or that is sound.
+        Costs are means over the draws; the value added of a job is the mean rise of the value next to the rest of the
+        first two lists.
+
+    References:
+        Feasibility of curing: cost to cure against value added, the breakdown method of the cost approach; the cost with
+        the entrepreneurial incentive on top.
     """
-    if not setup.remedies or not centre.prices:
+    case, tables = setup.case, setup.tables
+    if not setup.remedies:
         return Plan(frozenset(), ())
-    central = reconciled_prices(setup, centre)
-    sample = thinned(reconciled_prices(setup, drawn), SAMPLE)
-    costs = {key: float(cost.mean()) for key, cost in drawn.prices[0].costs.items()}
-    expected = _Expected(setup.plans, sample, costs, able_jobs(setup))
-    if setup.basis.method == "depreciated":
-        return Plan(frozenset(), _items(setup, expected, frozenset(), _added(expected, frozenset())))
-    plan, added = _looked_over(expected, best(setup.plans, central).plans[0])
-    if plan and follow(setup, drawn, plan).value.mean() < follow(setup, drawn, frozenset()).value.mean():
-        # Two jobs that only help together can each seem to pay for itself where the two do not.
-        plan, added = _looked_over(expected, frozenset())
-    if plan and follow(setup, drawn, plan).value.mean() < follow(setup, drawn, frozenset()).value.mean():
-        plan, added = frozenset(), _added(expected, frozenset())
-    return Plan(plan, _items(setup, expected, plan, added))
+    costs = {key: float(cost.mean()) for key, cost in drawn.costs.items()}
+    found = faults(setup.subject)
+    needed = cheapest([fault for fault in found if fault.due], setup.remedies, costs, tables)
+    weighed = setup.basis.work_weighed and setup.basis.method != "replacement"
+    course = _best_course(setup, centre, found) if weighed else frozenset[str]()
+    sample = thinned(drawn.prices, SAMPLE)
+    expected = _Expected(setup.plans, sample)
+    course = _less_what_does_not_pay(expected, course)
+    paying = course - needed
+    rest = [fault for fault in found if not fault.due and not _answered(fault, needed | paying, setup.remedies, tables)]
+    player = cheapest(rest, setup.remedies, costs, tables) - needed - paying
+    whole = needed | paying
+    items = []
+    for group, jobs in ((WorkList.NEEDED, needed), (WorkList.PAYS, paying), (WorkList.PLAYER, player)):
+        rows = [row for row in setup.remedies if row.key in jobs]
+        for row in sorted(rows, key=lambda row, group=group: _turn(row, group)):  # type: ignore[misc]
+            added = expected.added(whole, row.key) if weighed else 0.0
+            asked = float(sample.costs[row.key].mean())
+            items.append(_item(case, tables, row, group, costs[row.key], added, asked, chosen=row.key in course))
+    return Plan(course, tuple(items))
 
 
-def able_jobs(setup: Setup) -> frozenset[str]:
-    """Return the jobs that can cure a part as it was found, with the steps, which cure none.
-
-    In some draws a part is better than its grade, and a job that cannot cure that grade would do. Nobody should be
-    advised to file hammers on the chance that there is more felt than was measured. A part that was looked at counts as
-    the checks found it, one that nobody looked at as its age lets expect.
-    """
-    grades = {part.key: _found(part) for part in setup.subject.parts}
-    return frozenset(
-        row.key
-        for row in setup.remedies
-        if not row.improves or any(grades[part] <= row.up_to + EXACT for part in row.improves if part in grades)
+def work_without_money(case: Case, tables: Tables, subject: Subject) -> tuple[WorkItem, ...]:
+    """Return what is needed now and what a player gains, where no price new says what it would add to the value."""
+    remedies = costing.offered(case, tables)
+    costs = {key: float(cost[0]) for key, cost in costing.job_costs(case, tables, remedies, Source.centre()).items()}
+    found = faults(subject)
+    needed = cheapest([fault for fault in found if fault.due], remedies, costs, tables)
+    rest = [fault for fault in found if not fault.due and not _answered(fault, needed, remedies, tables)]
+    player = cheapest(rest, remedies, costs, tables) - needed
+    return tuple(
+        _item(case, tables, row, group, costs[row.key], 0.0, costs[row.key], chosen=False)
+        for group, jobs in ((WorkList.NEEDED, needed), (WorkList.PLAYER, player))
+        for row in sorted(
+            (row for row in remedies if row.key in jobs),
+            key=lambda row, group=group: _turn(row, group),  # type: ignore[misc]
+        )
     )
 
 
-def _found(part: Part) -> float:
-    """Return the grade that the checks found, else the middle of what is held of it."""
-    return part.central_grade() if part.overrule or part.seen.grade is None else part.seen.grade
+def _turn(row: Remedy, group: WorkList) -> tuple[float, float, str]:
+    """Return where a job stands in its list: safety first, then its turn in the workshop; for players by benefit."""
+    if group is WorkList.PLAYER:
+        return (-row.benefit, row.stage, row.key)
+    return (0.0 if row.safety else 1.0, row.stage, row.key)
 
 
-def _looked_over(expected: _Expected, plan: frozenset[str]) -> tuple[frozenset[str], dict[str, float]]:
-    """Return a plan less what does not pay, with what does, and the rise that each job brings next to it."""
-    plan = _less_what_does_not_pay(expected, plan)
-    added = _added(expected, plan)
-    for _ in range(ROUNDS):
-        gains = {
-            key: rise - expected.cost(with_needs(expected.plans, key) - plan)
-            for key, rise in added.items()
-            if key not in plan
-        }
-        most = max(sorted(gains), key=gains.__getitem__, default=None)
-        if most is None or gains[most] <= 0.0:
-            break
-        plan = _less_what_does_not_pay(expected, plan | with_needs(expected.plans, most))
-        added = _added(expected, plan)
-    return plan, added
+def _best_course(setup: Setup, centre: World, found: Iterable[Fault]) -> frozenset[str]:
+    """Return the best plan at the central figures among jobs that cure something that was found."""
+    faulty = list(found)
+    rows = {row.key: row for row in setup.remedies}
+    able = {key for key, row in rows.items() if any(leaves(row, fault, setup.tables) < fault.grade for fault in faulty)}
+    for key in sorted(able):
+        able |= setup.plans.jobs[key].requires
+    if not able:
+        return frozenset()
+    plans = space({key: (tuple(rows[key].improves), rows[key].requires) for key in sorted(able)})
+    return best(plans, centre.prices).plans[0]
+
+
+def _answered(fault: Fault, jobs: frozenset[str], remedies: Iterable[Remedy], tables: Tables) -> bool:
+    return any(leaves(row, fault, tables) <= SOUND_ENOUGH + EXACT for row in remedies if row.key in jobs)
+
+
+class _Expected:
+    """What plans can be expected to leave [money]: the mean over some of the draws."""
+
+    def __init__(self, plans: Space, sample: Prices) -> None:
+        """Look at nothing but these draws."""
+        self.plans, self.sample = plans, sample
+        self._worth: dict[frozenset[str], float] = {}
+
+    def worth(self, plan: frozenset[str]) -> float:
+        """Return what a plan leaves before its cost."""
+        if plan not in self._worth:
+            self._worth[plan] = Followed.nothing(self.plans, self.sample).with_jobs(plan).worth
+        return self._worth[plan]
+
+    def added(self, plan: frozenset[str], key: str) -> float:
+        """Return the rise that a job brings next to the rest of a plan."""
+        if key in plan:
+            return self.worth(plan) - self.worth(plan - {key})
+        return self.worth(plan | with_needs(self.plans, key)) - self.worth(plan)
 
 
 def _less_what_does_not_pay(expected: _Expected, plan: frozenset[str]) -> frozenset[str]:
-    """Take out, one at a time and the poorest first, the jobs that do not bring back their own cost."""
+    """Take out, one at a time and the poorest first, the jobs that do not bring back what a buyer takes off for them."""
     jobs = expected.plans.jobs
+    asked = {key: float(expected.sample.costs[key].mean()) for key in plan}
     while plan:
-        whole = expected.worth(plan)
         needed = frozenset[str]().union(*(jobs[key].requires for key in plan))
-        losses = {key: expected.costs[key] - (whole - expected.worth(plan - {key})) for key in sorted(plan - needed)}
+        losses = {key: asked[key] - expected.added(plan, key) for key in sorted(plan - needed)}
         worst = max(losses, key=losses.__getitem__)
         if losses[worst] <= 0.0:
             break
@@ -168,50 +160,37 @@ def _less_what_does_not_pay(expected: _Expected, plan: frozenset[str]) -> frozen
     return plan
 
 
-def _added(expected: _Expected, plan: frozenset[str]) -> dict[str, float]:
-    """Return the rise in value that each job can be expected to bring next to the plan [money], where it is any."""
-    whole = expected.worth(plan)
-    found = {}
-    for key in expected.plans.jobs:
-        if key not in expected.helpful:
-            continue
-        if key in plan:
-            found[key] = whole - expected.worth(plan - {key})
-        else:
-            rise = expected.worth_with(plan, with_needs(expected.plans, key)) - whole
-            if rise > 0.0:
-                found[key] = rise
-    return found
+def _item(
+    case: Case,
+    tables: Tables,
+    row: Remedy,
+    group: WorkList,
+    cost: float,
+    added: float,
+    asked: float,
+    *,
+    chosen: bool,
+) -> WorkItem:
+    hourly = costing.rates(case, tables)
+    hours, parts = costing.job_hours(case, row, tables), costing.parts_share(case, row, tables)
+    low, high = hourly.price(hours.low, parts.low), hourly.price(hours.high, parts.high)
+    return WorkItem(
+        remedy=row.key,
+        label=row.label,
+        group=group,
+        hours=hours,
+        cost=Range(min(low, cost), cost, max(high, cost)),
+        value_added=added,
+        curable=added >= asked,
+        chosen=chosen,
+        step=not row.improves,
+        safety=row.safety,
+        pieces=costing.pieces(case, row, tables) if row.per else 1,
+        if_left=row.if_left,
+    )
 
 
-def _items(setup: Setup, expected: _Expected, plan: frozenset[str], added: Mapping[str, float]) -> tuple[WorkItem, ...]:
-    """Return a line for every job that brings anything, those of the plan first, then by what they lose least."""
-    rows = {remedy.key: remedy for remedy in setup.remedies}
-    hourly = costing.rates(setup.case, setup.tables)
-    items = []
-    for remedy in setup.remedies:
-        if remedy.key not in added:
-            continue
-        chosen = remedy.key in plan
-        ordered = [remedy.key] if chosen else sorted(with_needs(setup.plans, remedy.key) - plan)
-        cost = expected.cost(ordered)
-        hours = Range(
-            sum(rows[key].hours_low for key in ordered),
-            sum(rows[key].hours_typical for key in ordered),
-            sum(rows[key].hours_high for key in ordered),
-        )
-        low = sum(hourly.price(rows[key].hours_low, rows[key].parts_low) for key in ordered)
-        high = sum(hourly.price(rows[key].hours_high, rows[key].parts_high) for key in ordered)
-        items.append(
-            WorkItem(
-                remedy.key,
-                remedy.label,
-                hours,
-                Range(min(low, cost), cost, max(high, cost)),
-                added[remedy.key],
-                added[remedy.key] >= cost,
-                chosen,
-                not remedy.improves,
-            )
-        )
-    return tuple(sorted(items, key=lambda item: (not item.chosen, item.cost.mid - item.value_added, item.remedy)))
+def groups(items: Iterable[WorkItem]) -> Mapping[WorkList, tuple[WorkItem, ...]]:
+    """Return the items by list, every list there, in the order in which they are shown."""
+    held = tuple(items)
+    return {group: tuple(item for item in held if item.group is group) for group in WorkList}

@@ -9,17 +9,18 @@ import numpy as np
 
 from appraise.engine import costs as costing
 from appraise.engine.draws import percentiles
-from appraise.engine.levels import price_inputs, price_levels, varied
+from appraise.engine.levels import price_inputs, price_levels
 from appraise.engine.plan import outcome
 from appraise.engine.plan_search import best_gains
 from appraise.engine.simulate import condition, priced
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from numpy.typing import NDArray
 
+    from appraise.engine.levels import Prices as MarketPrices
     from appraise.engine.plan import Prices
     from appraise.engine.setup import Setup
     from appraise.engine.simulate import Condition, Source
@@ -32,6 +33,12 @@ if TYPE_CHECKING:
 PERCENTILES = (5, 10, 25, 50, 75, 90, 95)
 """Percentiles reported beside the range [%]."""
 
+PAIRS = 8
+"""Draws of the market that each draw of the condition is met with."""
+
+_PLACES = (0.0, 0.03, 0.16, 0.4, 0.63, 0.85, 0.975, 1.0)
+"""Quantiles of the price levels at which the best course is searched for; between them it is taken as linear."""
+
 
 @dataclass(frozen=True, eq=False)
 class World:
@@ -39,13 +46,20 @@ class World:
 
     source: Source
     state: Condition
-    replacement: Array
-    salvage: Array
-    prices: tuple[Prices, ...]
-    """By approach: cost, and sales where there are comparables; none for replacement new."""
+    market: MarketPrices
+    prices: Prices
+    """Condition and costs at the reconciled level, what a resale keeps taken off."""
+    costs: Mapping[str, Array]
+    """What each job costs [money], before what a buyer wants for the trouble."""
     inputs: tuple[str, ...]
+    """Those that the condition and the work vary with."""
     priced: tuple[str, ...]
-    """Those of the inputs that the replacement cost new hangs on."""
+    """Those that the market prices vary with."""
+
+    @property
+    def salvage(self) -> Array:
+        """Salvage less removal [money]."""
+        return self.market.salvage
 
 
 def draw_world(setup: Setup, source: Source) -> World:
@@ -56,43 +70,36 @@ def draw_world(setup: Setup, source: Source) -> World:
         source: The draws, or the central figures.
     """
     case, tables = setup.case, setup.tables
-    state = setup.centre if source.central else condition(setup.subject, setup.remedies, source, tables)
-    replacement = source.between("replacement cost", setup.replacement)
-    salvage = costing.salvage_drawn(case, tables, replacement, source)
-    new = varied("replacement cost", setup.replacement)
-    inputs = [*state.inputs, *new]
-    if setup.basis.method == "replacement":
-        return World(source, state, replacement, salvage, (), tuple(inputs), tuple(new))
+    state = setup.centre
+    if not source.central:
+        state = condition(setup.subject, setup.remedies, source, tables, setup.curve)
+    market = price_levels(setup, source)
+    inputs, priced_by = list(state.inputs), price_inputs(setup)
     costs = costing.job_costs(case, tables, setup.remedies, source)
-    keep = 1.0 - costing.margin(case, tables) if setup.basis.method == "residual" else 1.0
-    levels = price_levels(setup, source, replacement)
-    prices = [priced(state, setup.subject, keep * levels[0], costs)]
-    prices += [prices[0].at(keep * level) for level in levels[1:]]
-    inputs += [*price_inputs(setup), "salvage"]
+    asked = costs
     if setup.remedies:
         inputs += ["hours", "parts"]
-    return World(source, state, replacement, salvage, tuple(prices), tuple(inputs), tuple(new))
-
-
-def reconciled_prices(setup: Setup, world: World) -> Prices:
-    """Return the prices of a world with the approaches' levels weighed into one.
-
-    What a plan leaves is linear in the level, so its outcome here is the weighted outcome of the approaches.
-    """
-    first = world.prices[0]
-    if len(world.prices) < 2:
-        return first
-    level = setup.weight_cost * first.level + (1.0 - setup.weight_cost) * world.prices[1].level
-    return first.at(level)
+        if setup.basis.method == "market":
+            low, mid, high = (tables.setting(f"incentive_{step}") for step in ("low", "typical", "high"))
+            wanted = 1.0 + source.between("incentive", Range(low, mid, high))
+            asked = {key: wanted * cost for key, cost in costs.items()}
+            inputs.append("incentive")
+    level = setup.taking.kept * market.level
+    return World(
+        source, state, market, priced(state, setup.subject, level, asked), costs, tuple(inputs), tuple(priced_by)
+    )
 
 
 @dataclass(frozen=True, eq=False)
 class Course:
-    """One plan followed in every draw, the approaches reconciled and the adjustments made [money]."""
+    """One plan followed in every draw, the adjustments made [money]."""
 
     value: Array
-    """Worth after the plan, its cost taken off."""
+    """Worth after the plan, its cost and what it takes to take the instrument taken off."""
     cost: Array
+    """What the jobs cost, before what a buyer wants for the trouble."""
+    resale: Array
+    """Worth after the plan before anything is taken off."""
 
 
 def follow(setup: Setup, world: World, plan: frozenset[str]) -> Course:
@@ -101,76 +108,133 @@ def follow(setup: Setup, world: World, plan: frozenset[str]) -> Course:
     Args:
         setup: The priced case, on a basis that condition bears on.
         world: The draws, or the central figures.
-        plan: The plan; empty for leaving it alone.
+        plan: The plan; empty for the instrument as is.
     """
-    worth, cost, _ = outcome(setup.plans, reconciled_prices(setup, world), plan)
-    return Course(_adjusted(setup.case, worth - cost - deduction(setup)), cost)
+    worth, asked, _ = outcome(setup.plans, world.prices, plan)
+    cost = sum((world.costs[key] for key in sorted(plan)), np.zeros(worth.size))
+    value = adjusted(setup.case, np.minimum(worth - asked - setup.taking.flat, world.market.most))
+    return Course(value, cost, worth / setup.taking.kept)
 
 
 @dataclass(frozen=True, eq=False)
 class Worth:
-    """What the instrument is worth in every draw [money]."""
+    """What the instrument is worth [money]."""
 
     value: Array
-    """The approaches reconciled, the adjustments made, never below salvage."""
+    """Every draw of the condition with several of the market, shape (pairs · n,)."""
+    paired: Array
+    """Every draw of the condition with the market of the same number, shape (n,)."""
+    by_condition: Array
+    """Mean over the markets that each draw of the condition meets, shape (n,)."""
+    by_market: Array
+    """Mean over the conditions that each draw of the market meets, shape (n,)."""
     by_approach: tuple[Array, ...]
-    """What each approach makes of it, before adjustments; none for replacement new."""
+    """What each approach makes of it, before adjustments, shape (pairs · n,); none for replacement new."""
 
 
 def worth(setup: Setup, world: World) -> Worth:
-    """Return the value in every draw: the greatest of leaving it alone, every plan after work, and salvage.
+    """Return the value in every draw: the greatest of as is and every plan after work, less taking; or salvage.
 
     Args:
         setup: The priced case.
         world: The draws, or the central figures.
 
     Notes:
-        The plan is chosen in each draw, exactly, as whoever owns the instrument can choose once it has been opened.
-        A greatest figure of figures that never rise with a worse grade, a greater age or a dearer job never rises
-        either, and nor do its percentiles. A plan taken from a short list for the whole range would break that law.
+        Condition and market are independent, so that every draw of the one may meet any of the other: each condition is
+        met with several markets, which takes most of the chance out of the percentiles. A market is known to whoever
+        buys on it, and a better one makes every course dearer: the middle is that of the course that is best at the
+        middle of the market. The course is chosen by what the instrument shows once it is opened, exactly, over every
+        plan: a greatest figure of figures that never rise with a worse grade, a greater age or a dearer job never rises
+        either, and nor do its percentiles.
     """
-    return worths(setup, [world])[0]
+    return worths(setup, [(world, setup.taking.kept, setup.taking.flat)])[0]
 
 
-def worths(setup: Setup, worlds: Sequence[World]) -> list[Worth]:
-    """Return `worth` in worlds that differ in their price levels alone, sooner than one after the other.
+def worths(setup: Setup, worlds: Sequence[tuple[World, float, float]]) -> list[Worth]:
+    """Return `worth` for several ways to price one condition, sooner than one after the other.
 
     Args:
         setup: The priced case.
-        worlds: Of the same draws, condition and costs.
+        worlds: Of the same draws, condition and costs, each with the share of a price that is kept [–] and what comes off
+            whatever the condition [money].
     """
-    every = [prices for world in worlds for prices in world.prices]
-    if not every:
-        return [Worth(world.replacement, ()) for world in worlds]
-    levels = [prices.level for prices in every]
-    if setup.basis.method == "depreciated":
-        gains = [outcome(setup.plans, prices, frozenset())[0] for prices in every]
-    else:
-        gains = [gain - deduction(setup) for gain in best_gains(setup.plans, every[0], levels)]
-    found = []
-    for world in worlds:
-        columns = tuple(np.maximum(gain, world.salvage) for gain in gains[: len(world.prices)])
-        gains = gains[len(world.prices) :]
-        value = columns[0]
-        if len(columns) > 1:
-            value = setup.weight_cost * columns[0] + (1.0 - setup.weight_cost) * columns[1]
-        found.append(Worth(np.maximum(_adjusted(setup.case, value), world.salvage), columns))
+    first = worlds[0][0]
+    if setup.basis.method == "replacement":
+        return [_new(world) for world, _, _ in worlds]
+    levels = [kept * level for world, kept, _ in worlds for level in (world.market.level, *world.market.levels)]
+    nodes, gains = gains_at(setup, first.prices, np.concatenate(levels))
+    return [_worth(setup, world, kept, flat, nodes, gains) for world, kept, flat in worlds]
+
+
+def gains_at(setup: Setup, prices: Prices, levels: Array) -> tuple[Array, Array]:
+    """Return what the best course leaves at a few price levels that span those given [money].
+
+    Args:
+        setup: The priced case.
+        prices: Condition and costs.
+        levels: Price levels that will be asked for, any shape (m,).
+
+    Returns:
+        The levels searched, rising, shape (k,), and the gain at each in every draw, shape (k, n). Between two of them the
+        gain is convex in the level; taken as linear it is at most a little too high, and never loses its order by grade,
+        age or cost.
+    """
+    nodes = np.unique(np.quantile(levels, _PLACES))
+    n = prices.level.size
+    if not setup.basis.work_weighed:
+        return nodes, nodes[:, None] * prices.before
+    return nodes, np.asarray(best_gains(setup.plans, prices, [np.full(n, node) for node in nodes]))
+
+
+def between_nodes(nodes: Array, gains: Array, levels: Array, draws: NDArray[np.intp]) -> Array:
+    """Return the gain of some draws at levels within the nodes [money], linear between them, shape of `levels`."""
+    if nodes.size == 1:
+        only: Array = gains[0, draws]
+        return only
+    place = np.clip(np.searchsorted(nodes, levels) - 1, 0, nodes.size - 2)
+    share = (levels - nodes[place]) / (nodes[place + 1] - nodes[place])
+    low, high = gains[place, draws], gains[place + 1, draws]
+    found: Array = low + share * (high - low)
     return found
 
 
-def deduction(setup: Setup) -> float:
-    """Return what carriage and holding take off a resale [money]."""
-    return costing.handling(setup.case) if setup.basis.method == "residual" else 0.0
+def _worth(setup: Setup, world: World, kept: float, flat: float, nodes: Array, gains: Array) -> Worth:
+    n = world.source.n
+    pairs = 1 if world.source.central else min(PAIRS, n)
+    own = np.arange(n)
+    rows = np.tile(own, pairs)
+    met = np.concatenate([(own + turn * (n // pairs)) % n for turn in range(pairs)])
+    market = world.market
+    salvage, most = market.salvage[met], market.most[met]
+
+    def bring(level: Array) -> Array:
+        gain = between_nodes(nodes, gains, kept * level[met], rows) - flat
+        found: Array = np.minimum(np.maximum(gain, salvage), np.maximum(most, salvage))
+        return found
+
+    value = np.maximum(adjusted(setup.case, bring(market.level)), salvage)
+    grouped = value.reshape(pairs, n)
+    by_market = np.bincount(met, weights=value, minlength=n) / pairs
+    columns = tuple(bring(level) for level in market.levels) if len(market.levels) > 1 else (bring(market.level),)
+    return Worth(value, grouped[0], grouped.mean(axis=0), by_market, columns)
 
 
-def _adjusted(case: Case, value: Array) -> Array:
-    for adjustment in case.market.adjustments:
+def _new(world: World) -> Worth:
+    new = world.market.replacement
+    return Worth(new, new, np.full_like(new, new.mean()), new, ())
+
+
+def adjusted(case: Case, value: Array) -> Array:
+    """Return a value with the assessor's adjustments made [money]: percentages first, then sums, in any order alike."""
+    share, amount = 1.0, 0.0
+    for adjustment in sorted(case.market.adjustments, key=lambda each: (each.name, each.reason)):
         if adjustment.pct is not None:
-            # A percentage works on what the instrument is worth; a cost of removal it leaves alone.
-            value = np.where(value > 0.0, value * (1.0 + adjustment.pct / 100.0), value)
+            share *= 1.0 + adjustment.pct / 100.0
         if adjustment.amount is not None:
-            value = value + float(adjustment.amount)
-    return value
+            amount += float(adjustment.amount)
+    # A percentage works on what the instrument is worth; a cost of removal it leaves alone.
+    found: Array = np.where(value > 0.0, value * share, value) + amount
+    return found
 
 
 def percentile_range(column: Array, tables: Tables) -> Range:

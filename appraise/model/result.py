@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,24 +95,42 @@ class StationResult:
     components: tuple[ComponentResult, ...]
 
 
+class WorkList(StrEnum):
+    """The three lists of work, in the order in which they are shown."""
+
+    NEEDED = "needed"
+    """Safety first, then what it takes to play and to hold pitch."""
+    PAYS = "pays"
+    """Adds what it costs, and what a buyer wants for the trouble."""
+    PLAYER = "player"
+    """Sound advice that a sale does not pay back."""
+
+
 @dataclass(frozen=True, slots=True)
 class WorkItem:
     """One remedy and what it can be expected to cost and to bring."""
 
     remedy: str
     label: str
+    group: WorkList
     hours: Range
-    """Low, typical, high [h], with the steps it needs when nothing else pays for them."""
+    """Low, typical, high [h], of this job alone."""
     cost: Range
     """Money, contingency included: least and most by the table, and between them the mean over the draws."""
     value_added: float
     """Mean rise of the value before cost, next to the rest of the plan."""
     curable: bool
-    """Adds at least what it costs."""
+    """Adds at least what it costs and what a buyer wants for the trouble."""
     chosen: bool
-    """Part of the best plan."""
+    """Part of the best course."""
     step: bool = False
     """Improves nothing itself, and is paid once for the jobs that need it."""
+    safety: bool = False
+    """Somebody can get hurt until it is done."""
+    pieces: int = 1
+    """How many pieces it is made for, where it is priced by the piece."""
+    if_left: str = ""
+    """What happens if it is left undone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,6 +231,16 @@ class Valuation:
     salvage: Range | None
     """Less removal; may be negative."""
     plan_cost: Range | None
+    taking: float
+    """What a buyer pays for carriage and first tunings, or what a dealer pays before the resale, whatever the condition is
+    [money]; taken off already."""
+    option: float
+    """What opening the instrument could add: the choice of the course kept open, over the best course chosen today [money];
+    counted in the value."""
+    renewal: float
+    """What renewals do to the market age at the central figures [–]; 1 where nothing was renewed."""
+    appearance: float
+    """What the looks leave of it at the central figures [–]."""
     best: str
     """left_alone | after_work | salvage: what sets the value at the central figures."""
     market_factor: Range

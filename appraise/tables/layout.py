@@ -162,6 +162,10 @@ LAYOUTS: tuple[Layout, ...] = (
             "definition": _must(read.filled),
             "method": _must(read.filled),
             **{name: Column(read.above_zero) for name in ("low", "typical", "high")},
+            "buyer_carries": Column(read.flag),
+            "work_weighed": Column(read.flag),
+            "market_level": Column(read.text),
+            "exposure": Column(read.text),
         },
     ),
     _table(

@@ -68,6 +68,14 @@ class Basis(Row):
     """Channel's share of the retail price [–]."""
     typical: float = 1.0
     high: float = 1.0
+    buyer_carries: bool = False
+    """The buyer pays for carriage and the first tunings; retail prices include both."""
+    work_weighed: bool = True
+    """A buyer weighs what work costs; false where the figure is of a sound instrument."""
+    market_level: str = ""
+    """At which level of the market such a price is paid, and why that level is the right one, as a sentence."""
+    exposure: str = ""
+    """How long an instrument is usually offered before such a price is paid."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

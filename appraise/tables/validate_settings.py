@@ -26,6 +26,7 @@ _RISING = (
 _NOT_FALLING = (
     ("salvage_grand_low", "salvage_grand_typical", "salvage_grand_high"),
     ("salvage_upright_low", "salvage_upright_typical", "salvage_upright_high"),
+    ("incentive_low", "incentive_typical", "incentive_high"),
     ("pitch_steady_cents_a_year", "pitch_unclear_cents_a_year"),
 )
 """Settings of which each must be at most the next."""

@@ -1,0 +1,99 @@
+"""Comparables valued as instruments of their own, by the model that values the subject."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import lru_cache, partial
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from appraise.engine.comparables import RATIOS, Evidence, Twin, evidence, grid
+from appraise.engine.plan_search import best_gains
+from appraise.engine.setup import prepare
+from appraise.engine.subject import assemble
+from appraise.engine.worlds import between_nodes, draw_world, gains_at
+from appraise.model.result import Range
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from appraise.engine.setup import Setup
+    from appraise.engine.simulate import Source
+    from appraise.engine.worlds import World
+    from appraise.model.case import Case
+    from appraise.model.result import GridLine
+    from appraise.tables.rows import Tables
+
+
+def prepared(case: Case, tables: Tables, source: Source) -> Setup:
+    """Return everything about a priced case that the draws do not vary, its comparables looked at.
+
+    Args:
+        case: With a replacement cost new.
+        tables: The reference tables.
+        source: The draws with which the comparables are valued, those of the subject.
+
+    Raises:
+        ValueError: The case states no replacement cost new.
+    """
+    return prepare(case, tables, assemble(case, tables), partial(_evidence, case, tables, source))
+
+
+def _evidence(case: Case, tables: Tables, source: Source, replacement: float, channel: float) -> Evidence | None:
+    return evidence(case, tables, replacement, channel, _twins(tables, source))
+
+
+def _twins(tables: Tables, source: Source) -> Callable[[Case], Twin]:
+    return lambda case: twin(case, tables, source)
+
+
+@lru_cache(maxsize=128)
+def twin(case: Case, tables: Tables, source: Source) -> Twin:
+    """Value a comparable at several levels of its market; kept, because it does not change during an inspection.
+
+    Args:
+        case: From `comparables.like`; its basis is the kind of sale it was sold in.
+        tables: The reference tables.
+        source: The draws.
+
+    Returns:
+        Medians over the condition of the best course less what its buyer pays to take it. A sale to a dealer or an
+        estimate of cost is brought to the retail price by the share of its row, and nothing is taken off.
+    """
+    sold = tables.bases[case.assignment.basis]
+    if sold.method == "market":
+        channel = Range(sold.low, sold.typical, sold.high)
+    else:
+        retail = next(row.key for row in tables.bases.values() if row.method == "market" and not row.buyer_carries)
+        case = replace(case, assignment=replace(case.assignment, basis=retail))
+        channel = Range(sold.low, sold.typical, sold.high) if sold.method == "residual" else Range(1.0, 1.0, 1.0)
+    setup = replace(prepare(case, tables, assemble(case, tables)), channel=channel)
+    world = draw_world(setup, source)
+    level = setup.replacement.mid * setup.factor.mid * channel.mid
+    gains = best_gains(setup.plans, world.prices, [np.full(source.n, level * ratio) for ratio in RATIOS])
+    return Twin(level, np.median(gains, axis=1) - setup.taking.flat, setup.taking.flat, channel)
+
+
+def grid_lines(setup: Setup, world: World) -> tuple[GridLine, ...]:
+    """Return the comparables adjusted to the subject, one feature at a time; none without comparables.
+
+    Args:
+        setup: From `prepared`.
+        world: Its draws.
+    """
+    found, prices = setup.evidence, world.prices
+    if found is None:
+        return ()
+    by_tables = setup.factor.mid / (found.factor_ratio if setup.factor_from == "comparables" else 1.0)
+    level = setup.taking.kept * setup.replacement.mid * by_tables * setup.channel.mid
+    nodes, gains = gains_at(setup, prices, level * np.array([sale.ratio for sale in found.sales]))
+    own = np.arange(world.source.n)
+
+    def subject(ratio: float) -> float:
+        gain = between_nodes(nodes, gains, np.full(own.size, level * ratio), own)
+        return float(np.median(gain)) - setup.taking.flat
+
+    taken = (setup.channel.mid, setup.taking.flat)
+    twins = _twins(setup.tables, world.source)
+    return grid(found, setup.case, setup.tables, setup.replacement.mid, subject, taken, twins)
