@@ -9,7 +9,7 @@ from math import sqrt
 from typing import TYPE_CHECKING
 
 from appraise.model.manner import Units
-from appraise.model.message import message
+from appraise.model.message import Message, message
 from appraise.model.span import Span  # noqa: TC001
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ STATIONS: tuple[str, ...] = (
 )
 """The eight stops of the walk, in walking order."""
 
-STATION_LABELS: dict[str, str] = {
+STATION_LABELS: dict[str, Message] = {
     "structure": message("Structure"),
     "soundboard": message("Soundboard"),
     "pin_block": message("Pin block"),

@@ -279,7 +279,14 @@ LAYOUTS: tuple[Layout, ...] = (
     _table(
         "settings",
         rows.Setting,
-        {"value": _must(read.number), "unit": _must(read.text), "means": _must(read.filled)},
+        {
+            "value": _must(read.number),
+            "least": Column(read.number),
+            "most": Column(read.number),
+            "whole": Column(read.flag),
+            "unit": _must(read.text),
+            "means": _must(read.filled),
+        },
     ),
     _table(
         "note_norms",

@@ -202,6 +202,12 @@ class Setting(Row):
     value: float
     unit: str
     means: str
+    least: float | None = None
+    """Plausible range of the value, in its unit: what lies outside is refused. Every row of ours has one, and a row of
+    the user's keeps it."""
+    most: float | None = None
+    whole: bool = False
+    """Only whole numbers make sense."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -13,6 +13,7 @@ from appraise.tables.validate_carriage import carriage_rules, move_rules
 from appraise.tables.validate_checks import check_rules
 from appraise.tables.validate_drying import drying_rules
 from appraise.tables.validate_instruments import instrument_rules
+from appraise.tables.validate_settings import setting_rules
 from appraise.tables.validate_wood import wood_rules
 
 if TYPE_CHECKING:
@@ -26,12 +27,13 @@ _FACTORS = ("base", "tier", "size", "finish", "records", "design", "fitted")
 _CLASSES = tuple(1 + step / 2 for step in range(9))
 
 
-def validate(sheets: dict[str, Sheet], problems: list[Problem]) -> None:
+def validate(sheets: dict[str, Sheet], problems: list[Problem], own: dict[str, Sheet]) -> None:
     """Check every rule that looks at more than one cell.
 
     Args:
         sheets: Every table, ours with the user's rows laid over.
         problems: What is wrong is added here.
+        own: Every table of ours, nothing laid over it.
     """
     book = Book(sheets, problems)
     _sources(book)
@@ -47,6 +49,7 @@ def validate(sheets: dict[str, Sheet], problems: list[Problem]) -> None:
     _classes(book)
     _priors(book)
     _cautions(book)
+    setting_rules(book, own["settings"])
     instrument_rules(book)
     wood_rules(book)
     carriage_rules(book)
