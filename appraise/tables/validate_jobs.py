@@ -84,6 +84,8 @@ def _causes(book: Book, row: rows_worth.Remedy, checks: Mapping[str, rows.Check]
             continue
         if check.kind is CheckKind.RECORD:
             book.wrong(row, "causes", shown(name), "a check that carries a grade")
+        if check.no_cure:
+            book.wrong(row, "causes", shown(name), "a check that does not say why no job is made for it")
         if not set(row.kinds) & set(check.kinds):
             book.wrong(row, "causes", shown(name), f"a check made on a {' or '.join(row.kinds)}")
         if row.improves and check.component not in row.improves:

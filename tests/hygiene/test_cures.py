@@ -196,7 +196,7 @@ def test_loose_plate_screws_are_tightened(kind):
     found = answering("plate_bolts_snug", kind, ("plate_bolts_snug", 8.0))
     assert min(found, key=lambda key: found[key]) == "plate_screws"
     assert TABLES.remedies["plate_screws"].up_to >= 3.5
-    assert "never forced" in TABLES.remedies["plate_screws"].label
+    assert "without forcing" in TABLES.remedies["plate_screws"].label
 
 
 @pytest.mark.parametrize("kind", Kind)

@@ -391,6 +391,7 @@ BROKEN = [
     ("remedies.toml", "hours_low = 1", 'hours_low = 1\ncauses = ["butt_leather"]', "causes", "made on a grand"),
     ("remedies.toml", "hours_low = 1", 'hours_low = 1\ncauses = ["pin_torque"]', "causes", "that it improves"),
     ("remedies.toml", "hours_low = 1", 'hours_low = 1\ncauses = ["humidity_visit"]', "causes", "carries a grade"),
+    ("remedies.toml", "hours_low = 1", 'hours_low = 1\ncauses = ["plate_repair"]', "causes", "why no job is made"),
     ("remedies.toml", "hours_low = 1", 'hours_low = 1\nper = "key"', "per", '"note", or nothing'),
     ("remedies.toml", "hours_low = 1", 'hours_low = 1\nper = "note"', "per", "how many pieces"),
     ("remedies.toml", "hours_low = 1", 'hours_low = 1\nper = "note"\ncauses = ["hammer_tone"]', "causes", "counts"),
