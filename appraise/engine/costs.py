@@ -212,19 +212,3 @@ def removal(case: Case, tables: Tables) -> float:
     if case.costs.removal is not None:
         return float(case.costs.removal)
     return tables.setting(f"removal_hours_{case.identity.kind}") * float(case.costs.labour_rate or 0)
-
-
-def pieces(case: Case, remedy: Remedy, tables: Tables) -> int:
-    """Return how many pieces a job by the piece is made for."""
-    return 1
-
-
-def job_hours(case: Case, remedy: Remedy, tables: Tables) -> Range:
-    """Return the hours of a job for this instrument [h]."""
-    return Range(remedy.hours_low, remedy.hours_typical, remedy.hours_high)
-
-
-def parts_share(case: Case, remedy: Remedy, tables: Tables) -> Range:
-    """Return the parts of a job as a share of its labour [–]."""
-    middle = 0.5 * (remedy.parts_low + remedy.parts_high)
-    return Range(remedy.parts_low, middle, remedy.parts_high)
