@@ -6,7 +6,7 @@ from math import sqrt
 from typing import TYPE_CHECKING
 
 from appraise.engine import draws
-from appraise.engine.age import event_name
+from appraise.engine.age import event_names
 from appraise.engine.belief import coverage_of, own_variance_unseen, representative
 from appraise.engine.grade import gradable
 from appraise.engine.subject import spoken_shares
@@ -82,7 +82,8 @@ def driver_label(name: str, case: Case, tables: Tables, manner: Manner = PLAIN) 
     if head == "life":
         return manner.say("Service life of {part}", part=manner.small(tables.components[tail].label))
     if head == "renewal":
-        renewed = next((each.components for each in case.renewals if event_name(each) == name), ())
+        named = dict(zip(event_names(case.renewals), case.renewals, strict=True))
+        renewed = named[name].components if name in named else ()
         if not renewed:
             return manner.say("Renewal")
         return manner.say("Date of the renewal of {part}", part=manner.small(tables.components[renewed[0]].label))
