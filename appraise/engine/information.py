@@ -1,4 +1,4 @@
-"""What a look is worth: the drawn value regressed on the grades, and how much of its variance a set of checks settles."""
+"""What a look is worth: the drawn value regressed on the grades, and how much of its variance checks settle."""
 
 from __future__ import annotations
 
@@ -221,7 +221,7 @@ class Knowledge:
         return self.of(*self.after(checks))
 
     def after(self, checks: Iterable[str]) -> tuple[Array, Array, float]:
-        """Return coverage [–] and own variance [grade²] by part, and the general condition's precision, after checks."""
+        """Return coverage [–] and own variance [grade²] by part, and the general condition's precision after checks."""
         seen, variance, precision = self.seen.copy(), self.before.copy(), self.precision
         for key in checks:
             look = self.looks[key]
@@ -244,6 +244,30 @@ class Knowledge:
         if every > 0.0:
             found += self.rest * (found / every) ** 2
         return min(1.0 - _LEAST, found / self.total)
+
+    def each(self) -> dict[str, float]:
+        """Return the share of the variance that each check settles by itself [–], as `settled` does, all at once."""
+        looks = list(self.looks.values())
+        if not looks or self.total <= 0.0:
+            return dict.fromkeys(self.looks, 0.0)
+        places = np.array([look.place for look in looks])
+        steps = np.array([look.step for look in looks])
+        falls = np.array([look.falls for look in looks])
+        speaks = np.array([look.speaks for look in looks])
+        known = np.clip(falls / np.maximum(self.before[places], _LEAST), 0.0, 1.0)
+        left = np.sqrt(np.clip(1.0 - steps / np.maximum(_LEAST, 1.0 - self.seen[places]), 0.0, 1.0))
+        # Of a part that was seen as a whole nothing in common is left.
+        others = float(self.lean @ (self.seen < 1.0)) - self.lean[places]
+        open_ = (others + self.lean[places] * left) * np.sqrt(self.precision / (self.precision + speaks))
+        common = 1.0 - np.minimum(1.0, open_) ** 2
+        found = self.own[places, 0] * known + self.own[places, 1] * known**2
+        for power, value in enumerate(self.shared):
+            found = found + value * common ** (power + 1)
+        every = float(self.own.sum() + self.shared.sum()) + self.fixed
+        if every > 0.0:
+            found = found + self.rest * (found / every) ** 2
+        shares = np.minimum(1.0 - _LEAST, found / self.total)
+        return dict(zip(self.looks, (float(share) for share in shares), strict=True))
 
     def alone(self, check: str) -> Mapping[str, float]:
         """Return by input the share of its variance that one check settles [–]."""

@@ -17,6 +17,7 @@ from appraise.engine.parts import (
     law_shares,
     station_results,
 )
+from appraise.engine.promise import study, study_of_share
 from appraise.engine.rounding import outward, rounding_step
 from appraise.engine.simulate import Source, condition
 from appraise.engine.subject import assemble
@@ -109,7 +110,9 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
         stations=station_results(subject, parts, drawn.state, case, tables),
         general=general(subject),
         next_intervention=intervention(subject, centre.state, tables),
-        next_checks=() if setup.basis.method == "replacement" else next_checks(case, subject, shares, tables),
+        next_checks=()
+        if setup.basis.method == "replacement"
+        else next_checks(study(case, subject, drawn, found, tables).known),
         approaches=_approaches(setup, found),
         disagreement=setup.disagreement,
         grid=grid_lines(setup, drawn, found),
@@ -212,7 +215,7 @@ def _without_money(case: Case, tables: Tables, subject: Subject, n: int, seed: i
         stations=station_results(subject, parts, drawn, case, tables),
         general=general(subject),
         next_intervention=intervention(subject, centre, tables),
-        next_checks=next_checks(case, subject, shares, tables),
+        next_checks=next_checks(study_of_share(case, subject, column, drawn.inputs, seed, tables).known),
         approaches=(),
         disagreement=0.0,
         grid=(),
