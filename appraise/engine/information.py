@@ -107,11 +107,8 @@ class Response:
         return found
 
     def slope(self, name: str) -> float:
-        """Return the first coefficient of an input, drawn towards 0 as far as chance explains it."""
-        found = self.terms.get(name)
-        if found is None or found[0] == 0.0:
-            return 0.0
-        return float(np.sign(found[0]) * sqrt(self.strength(name)[0]))
+        """Return the first coefficient of an input, in the figure's unit; 0 for one that it does not vary with."""
+        return float(self.terms[name][0]) if name in self.terms else 0.0
 
     def expected(self, known: Mapping[str, float], scores: Array) -> Array:
         """Return the mean to expect of the figure by how a look turns out, shape of `scores`.
@@ -319,12 +316,13 @@ def knowledge(
     explained = sum(float(response.strength(name).sum()) for name in response.terms)
     fixed = explained - float(own.sum() + shared.sum())
     before = np.array([part.belief.own_sd**2 for part in parts])
+    # Not drawn towards 0: many small parts carry the general condition together, and their chance cancels.
     reach = np.array(
         [
-            abs(response.slope(f"{GRADE}{part.key}")) * part.belief.common_sd / max(_LEAST, part.belief.own_sd)
+            response.slope(f"{GRADE}{part.key}") * part.belief.common_sd / max(_LEAST, part.belief.own_sd)
             for part in parts
         ]
-    )
+    ) * np.sign(response.slope(COMMON))
     if reach.sum() <= 0.0:
         reach = np.array([part.share * part.belief.common_sd for part in parts])
     lean = reach / reach.sum() if reach.sum() > 0.0 else np.full(len(parts), 1.0 / len(parts))

@@ -1,132 +1,78 @@
-"""A figure in its draws with what checks would settle of it, and by how much its range can be expected to narrow."""
+"""By how much a visit can be expected to narrow the range: a few visits imagined, each valued as a real one is."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from math import sqrt
+from dataclasses import replace
+from statistics import NormalDist
 from typing import TYPE_CHECKING
 
-import numpy as np
-
-from appraise.engine import draws as drawing
-from appraise.engine.information import COMMON, GRADE, Knowledge, Response, hermite, knowledge, respond
+from appraise.engine.draws import percentiles
+from appraise.engine.setup import prepare
+from appraise.engine.simulate import WORST, Source
+from appraise.engine.subject import assemble
+from appraise.engine.worlds import draw_world, worth
+from appraise.model.case import Grade
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
-    from numpy.typing import NDArray
-
-    from appraise.engine.subject import Subject
-    from appraise.engine.worlds import World, Worth
+    from appraise.engine.setup import Setup
     from appraise.model.case import Case
-    from appraise.tables.rows import Tables
 
-    Array = NDArray[np.float64]
+FINDINGS = tuple(NormalDist().inv_cdf(share) for share in (1 / 6, 1 / 2, 5 / 6))
+"""How the visits imagined turn out, as standard normal scores: the middles of the best, middle and worst third."""
 
-STRATA = 16
-"""Groups of draws that look alike after a visit, whose widths are averaged."""
-
-
-@dataclass(frozen=True, eq=False)
-class Study:
-    """A figure in its draws, how it follows what was drawn, and what checks would settle of it."""
-
-    value: Array
-    """Each draw of the condition in several markets, shape (m,)."""
-    response: Response
-    known: Knowledge
-    seed: int
-    n: int
+DRAWS = 256
+"""Draws behind the range of each."""
 
 
-def study(case: Case, subject: Subject, drawn: World, found: Worth, tables: Tables) -> Study:
-    """Study what checks would settle of the value.
+def promised(setup: Setup, checks: Sequence[str], seed: int) -> float:
+    """Return by how much the range from the 10th to the 90th percentile can be expected to narrow [%].
 
     Args:
-        case: With a replacement cost new.
-        subject: The instrument.
-        drawn: Its draws.
-        found: What it is worth in them.
-        tables: Checks and settings.
-    """
-    n, market = drawn.source.n, drawn.market
-    beside = [column.reshape(-1, n).mean(axis=0) for column in (market.level, market.salvage)]
-    response = respond(found.by_condition, drawn.source.seed, drawn.inputs, beside)
-    every = found.value.reshape(-1, n)
-    by_market = float(every.var(axis=0, ddof=1).mean()) / len(every) if len(every) > 1 else 0.0
-    of_condition = max(0.0, float(found.by_condition.var()) - by_market)
-    known = knowledge(case, subject, response, (float(found.value.var()), of_condition), tables)
-    return Study(found.value, response, known, drawn.source.seed, n)
-
-
-def study_of_share(
-    case: Case, subject: Subject, column: Array, inputs: Iterable[str], seed: int, tables: Tables
-) -> Study:
-    """Study what checks would settle of the share of a new instrument that is left, where there is no money.
-
-    Args:
-        case: For the kind of instrument.
-        subject: The instrument.
-        column: The share in every draw [–], shape (n,).
-        inputs: Names of those it varies with.
-        seed: Of the draws.
-        tables: Checks and settings.
-    """
-    response = respond(column, seed, inputs)
-    variance = float(column.var())
-    known = knowledge(case, subject, response, (variance, variance), tables)
-    return Study(column, response, known, seed, column.size)
-
-
-def promised(found: Study, checks: Sequence[str]) -> float:
-    """Return by how much the range between its outer percentiles can be expected to narrow [%].
-
-    Args:
-        found: The study of the figure.
+        setup: The priced case as it stands.
         checks: Made in the visit.
+        seed: Of the draws.
+
+    Returns:
+        The mean over the findings, at least 0.
 
     Notes:
-        For each draw of the condition the visit is imagined: each part's grade shows with the noise that is left, the
-        regression says which value the finding speaks for. Draws whose findings speak for much the same value are
-        what such a finding leaves open, and the width from the 10th to the 90th percentile within them, averaged over
-        the findings, is the width to expect. Unlike a share of the variance this holds for values that are far from
-        normal, as where many draws end at salvage.
+        A regression tells which check settles most. The width that is left follows the findings too: a better
+        instrument has a wider range in money, many draws may end at salvage, and what one part shows moves what is
+        expected of the others. Only the valuation has all of that, so that three visits are imagined in which every
+        part looked at turns out well, as expected, or badly, and each is valued.
     """
     if not checks:
         return 0.0
-    n = found.n
-    finding = _findings(found, checks)
-    rows = np.argsort(finding, kind="stable")
-    every = found.value.reshape(-1, n)
-    whole = _width(found.value)
-    if whole <= 0.0:
+    before = _width(setup, setup.case, seed)
+    if before <= 0.0:
         return 0.0
-    groups = np.array_split(rows, min(STRATA, max(2, n // 32)))
-    expected = sum(_width(every[:, group].ravel()) * group.size for group in groups) / n
-    return min(100.0, max(0.0, 100.0 * (1.0 - expected / whole)))
+    widths = [_width(setup, found(setup, checks, score), seed) for score in FINDINGS]
+    return max(0.0, 100.0 * (1.0 - sum(widths) / len(widths) / before))
 
 
-def _width(column: Array) -> float:
-    low, high = drawing.percentiles(column, (10.0, 90.0))
+def found(setup: Setup, checks: Sequence[str], score: float) -> Case:
+    """Return the case as it would stand after an imagined visit.
+
+    Args:
+        setup: The priced case as it stands.
+        checks: Made in the visit.
+        score: Standard normal score of the grades of all parts looked at, the worse the greater.
+    """
+    beliefs = {part.key: part.belief for part in setup.subject.parts}
+    grades = []
+    for key in checks:
+        row = setup.tables.checks[key]
+        belief = beliefs[row.component]
+        grades.append(Grade(min(WORST, row.cap, max(1.0, belief.mean + score * belief.sd)), check=key))
+    return replace(setup.case, grades=(*setup.case.grades, *grades))
+
+
+def _width(setup: Setup, case: Case, seed: int) -> float:
+    # What comparables say of their market no grade changes.
+    known = prepare(case, setup.tables, assemble(case, setup.tables), lambda *_: setup.evidence)
+    # A sale elsewhere, as a dealer's, is the setup's own.
+    known = replace(known, channel=setup.channel, taking=setup.taking)
+    low, high = percentiles(worth(known, draw_world(known, Source(seed, DRAWS))).value, (10.0, 90.0))
     return high - low
-
-
-def _findings(found: Study, checks: Sequence[str]) -> Array:
-    """Return the value that the findings of an imagined visit speak for in every draw, less its mean."""
-    known, response = found.known, found.response
-    seen, variance, precision = known.after(checks)
-    total = np.zeros(found.n)
-    shares = np.clip(1.0 - variance / np.maximum(known.before, 1e-12), 0.0, 1.0)
-    left = np.sqrt(np.clip((1.0 - seen) / np.maximum(1e-12, 1.0 - known.seen), 0.0, 1.0))
-    common = 1.0 - min(1.0, float(known.lean @ left) * sqrt(known.precision / precision)) ** 2
-    asked = [(f"{GRADE}{key}", float(shares[at])) for key, at in known.places.items()]
-    for name, share in [*asked, (COMMON, common)]:
-        terms = response.terms.get(name)
-        if terms is None or share <= 0.0:
-            continue
-        noise = drawing.normal(found.seed, f"look at {name}", found.n)
-        scores = sqrt(share) * drawing.normal(found.seed, name, found.n) + sqrt(1.0 - share) * noise
-        kept = np.sign(terms) * np.sqrt(response.strength(name))
-        powers = hermite(scores, len(terms))
-        total += sum(kept[at] * share ** ((at + 1) / 2.0) * powers[at] for at in range(len(terms)))
-    return total

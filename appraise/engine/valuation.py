@@ -17,9 +17,9 @@ from appraise.engine.parts import (
     law_shares,
     station_results,
 )
-from appraise.engine.promise import study, study_of_share
 from appraise.engine.rounding import outward, rounding_step
 from appraise.engine.simulate import Source, condition
+from appraise.engine.study import study, study_of_share
 from appraise.engine.subject import assemble
 from appraise.engine.work import work_plan, work_without_money
 from appraise.engine.worlds import PERCENTILES, draw_world, follow, percentile_range, share_left, worth

@@ -10,8 +10,9 @@ from appraise.engine.asking import asking_price, changes_course, changes_purchas
 from appraise.engine.choice import chosen
 from appraise.engine.comparison import prepared
 from appraise.engine.information import narrowing
-from appraise.engine.promise import promised, study, study_of_share
+from appraise.engine.promise import promised
 from appraise.engine.simulate import Source, condition
+from appraise.engine.study import study, study_of_share
 from appraise.engine.subject import assemble
 from appraise.engine.work import work_plan
 from appraise.engine.worlds import draw_world, share_left, worth
@@ -21,9 +22,13 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from appraise.engine.information import Knowledge
-    from appraise.engine.promise import Study
+    from appraise.engine.study import Study
     from appraise.model.case import Case
     from appraise.tables.rows import Check, Tables
+
+
+TOLD_FROM = 2.0
+"""Narrowing below which imagined visits could not be told from chance [%]."""
 
 
 def visit(
@@ -79,8 +84,10 @@ def visit(
     possible = [key for key, look in found.known.looks.items() if key not in skipped and not look.row.days]
     answer = None if asking is None else asking_price(setup, world, result, found.known, possible, asking)
     chances = None if asking is None else purchase_response(world, result, asking)
+    little = narrowing(found.known.settled(order)) < TOLD_FROM
+    narrows = None if little else promised(setup, order, chosen_seed)
     entries = []
-    for entry in _entries(found, order):
+    for entry in _entries(found, order, narrows):
         alone = found.known.alone(entry.check)
         course = changes_course(courses, alone)
         purchase = chances is not None and changes_purchase(chances, alone)
@@ -101,10 +108,10 @@ def _order(known: Knowledge, minutes: float, skipped: frozenset[str]) -> list[st
     return [*first, *chosen([row for row in rows if not row.knock_out], left, known.settled, first)]
 
 
-def _entries(found: Study, order: Sequence[str]) -> list[VisitCheck]:
-    """Return the checks with what each promises."""
+def _entries(found: Study, order: Sequence[str], narrows: float | None = None) -> list[VisitCheck]:
+    """Return the checks with what each promises, all together `narrows` [%]; none: by the variance that they settle."""
     steps = [narrowing(found.known.settled(order[:at])) for at in range(len(order) + 1)]
-    factor = promised(found, order) / steps[-1] if steps[-1] > 0.0 else 0.0
+    factor = 1.0 if narrows is None or steps[-1] <= 0.0 else narrows / steps[-1]
     entries = []
     for at, key in enumerate(order):
         row = found.known.looks[key].row
