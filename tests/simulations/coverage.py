@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from appraise.tables.rows import Tables
 from tests.simulations.pianos import looked_at, prior, shown, some_of, valued
+
+if TYPE_CHECKING:
+    from appraise.tables.rows import Tables
 
 SEEN = (0.0, 0.3, 0.7, 1.0)
 """Shares of the checks made, by weight."""

@@ -1,4 +1,4 @@
-"""Simulated pianos: a truth drawn from what the model holds of an instrument nobody opened, and what checks show of it."""
+"""Simulated pianos: a truth drawn from what the model holds of an unopened instrument, and what checks show of it."""
 
 from __future__ import annotations
 
@@ -7,18 +7,21 @@ from datetime import date
 from decimal import Decimal
 from functools import lru_cache
 from math import sqrt
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from appraise.engine.comparison import prepared
 from appraise.engine.draws import normal
 from appraise.engine.grade import gradable
-from appraise.engine.setup import Setup
 from appraise.engine.simulate import Source
 from appraise.engine.worlds import World, Worth, draw_world, worth
 from appraise.model.case import Assignment, Case, Costs, Grade, Identity, Kind, Market
 from appraise.model.span import Span
-from appraise.tables.rows import Tables
+
+if TYPE_CHECKING:
+    from appraise.engine.setup import Setup
+    from appraise.tables.rows import Tables
 
 TRUTH_SEED = 77
 """Seed of the truths; the valuations use another."""
@@ -90,10 +93,12 @@ def valued(case: Case, tables: Tables, seed: int, n: int) -> tuple[Setup, World,
 def shown(known: Prior, at: int, tables: Tables, rng: np.random.Generator) -> dict[str, float]:
     """Return the grade that every check would show of one truth.
 
-    The worst check governs a component: one of its checks, as likely as its weight, shows the component's grade, and
-    each of the others an aspect that is no worse, drawn from the same belief but akin to it: all of them share the
-    component's age and history. What is read off scatters about what is there by the table's spread of a seen grade.
-    Our assumption.
+    The worst check governs a component: one of its checks that can tell of such a grade, as likely as its weight, shows
+    the component's grade, and each of the others an aspect that is no worse, drawn from the same belief but akin to it:
+    all of them share the component's age and history. What an assessor finds of a component scatters about what is
+    there by the table's spread of a seen grade. Our assumption. (Were each check to scatter by itself, the worst of
+    several would be worse than what is there: a range of what was seen as a whole would then hold 62 % of the truths of
+    an upright of sixty years.)
     """
     truth = known.truth(at)
     noise = tables.setting("grade_sd_seen")
@@ -104,16 +109,18 @@ def shown(known: Prior, at: int, tables: Tables, rng: np.random.Generator) -> di
         rows = checks.get(part.key, [])
         if not rows:
             continue
-        weights = np.array([row.weight for row in rows])
-        governing = rng.choice(len(rows), p=weights / weights.sum())
-        for place, row in enumerate(rows):
-            grade = truth[part.key]
-            if place != governing:
+        grade = min(5.0, max(1.0, truth[part.key] + noise * rng.standard_normal()))
+        able = [row for row in rows if row.cap >= grade] or [max(rows, key=lambda row: row.cap)]
+        weights = np.array([row.weight for row in able])
+        governing = able[rng.choice(len(able), p=weights / weights.sum())]
+        for row in rows:
+            here = grade
+            if row is not governing:
                 own = KINSHIP * normal(TRUTH_SEED, f"grade.{part.key}", known.n)[at]
                 own += sqrt(1.0 - KINSHIP**2) * rng.standard_normal()
                 aspect = part.belief.mean + part.belief.own_sd * own + part.belief.common_sd * common
-                grade = min(grade, aspect)
-            found[row.key] = min(5.0, max(1.0, grade + noise * rng.standard_normal()))
+                here = min(grade, aspect)
+            found[row.key] = min(5.0, max(1.0, here))
     return found
 
 

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import sqrt
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from appraise.engine.visit import visit
-from appraise.tables.rows import Tables
 from tests.simulations.pianos import looked_at, prior, shown, valued
+
+if TYPE_CHECKING:
+    from appraise.tables.rows import Tables
 
 
 @dataclass(frozen=True, slots=True)
