@@ -316,13 +316,14 @@ def knowledge(
     explained = sum(float(response.strength(name).sum()) for name in response.terms)
     fixed = explained - float(own.sum() + shared.sum())
     before = np.array([part.belief.own_sd**2 for part in parts])
-    # Not drawn towards 0: many small parts carry the general condition together, and their chance cancels.
+    # Not drawn towards 0: many small parts carry the general condition together. None carries it the other way.
     reach = np.array(
         [
             response.slope(f"{GRADE}{part.key}") * part.belief.common_sd / max(_LEAST, part.belief.own_sd)
             for part in parts
         ]
     ) * np.sign(response.slope(COMMON))
+    reach = np.maximum(0.0, reach)
     if reach.sum() <= 0.0:
         reach = np.array([part.share * part.belief.common_sd for part in parts])
     lean = reach / reach.sum() if reach.sum() > 0.0 else np.full(len(parts), 1.0 / len(parts))
