@@ -1,10 +1,10 @@
 """Value of information by regression, against what normal theory has in closed form.
 
-For y = Σ a_i x_i with independent x_i ~ N(m_i, σ_i²) and a look that shows x_i with independent noise τ_i, the mean
-of y after the look has the variance a_i² σ_i⁴ / (σ_i² + τ_i²): the preposterior analysis of H. Raiffa, R. Schlaifer,
-Applied Statistical Decision Theory, 1961 (from memory). For a decision between y and a sure figure, the expected value of the
-look is s·(φ(u) − u·(1 − Φ(u))), s the standard deviation of that mean and u = |m − figure| / s: the unit normal linear
-loss integral of the same book. The regression is that of M. Strong, J. E. Oakley, A. Brennan, 2014 (from memory).
+For y = Σ a_i x_i with independent x_i ~ N(m_i, σ_i²) and a look that shows x_i with independent noise τ_i, the mean of
+y after the look has the variance a_i² σ_i⁴ / (σ_i² + τ_i²): the preposterior analysis of H. Raiffa, R. Schlaifer,
+Applied Statistical Decision Theory, 1961 (from memory). For a decision between y and a sure figure, the expected value
+of the look is s·(φ(u) − u·(1 − Φ(u))), s the standard deviation of that mean and u = |m − figure| / s: the unit normal
+linear loss integral of the same book. The regression is that of M. Strong, J. E. Oakley, A. Brennan (from memory).
 """
 
 from __future__ import annotations
