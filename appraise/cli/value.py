@@ -87,7 +87,7 @@ def run(args: argparse.Namespace) -> int:
     if args.json and (collected or len(args.cases) > 1):
         from appraise.report.json_out import several, value_object
 
-        say_json(value_object(*collected[0]) if len(args.cases) == 1 else several(collected))
+        say_json(value_object(*collected[0]) if len(args.cases) == 1 else several(*_apart(collected)))
     return code
 
 
@@ -118,3 +118,7 @@ def _visit(item: Appraisal, args: argparse.Namespace) -> Visit | None:
         seed=args.seed,
     )
     return found
+
+
+def _apart(collected: list[tuple[Appraisal, Visit | None]]) -> tuple[list[Appraisal], list[Visit | None]]:
+    return [item for item, _ in collected], [planned for _, planned in collected]

@@ -6,7 +6,7 @@ from heapq import heapify, heappop, heappush
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from appraise.tables.rows import Check
 
@@ -15,7 +15,11 @@ NOTICEABLE = 1e-5
 
 
 def chosen(
-    checks: Iterable[Check], minutes: float, settled: Callable[[Sequence[str]], float], first: Sequence[str] = ()
+    checks: Iterable[Check],
+    minutes: float,
+    settled: Callable[[Sequence[str]], float],
+    first: Sequence[str] = (),
+    alone: Mapping[str, float] | None = None,
 ) -> list[str]:
     """Return the checks to make, in order.
 
@@ -24,6 +28,7 @@ def chosen(
         minutes: Of the visit [min].
         settled: Share of the variance that a set of checks settles [–].
         first: Checks made before these, whose minutes are taken off already.
+        alone: Share that each settles by itself [–], where that is known already.
 
     Returns:
         Keys; their minutes fit the visit.
@@ -40,7 +45,7 @@ def chosen(
         (both from memory).
     """
     rows = [row for row in checks if row.minutes <= minutes]
-    plain = _greedy(rows, minutes, settled, list(first))
+    plain = _greedy(rows, minutes, settled, list(first), alone)
     best, most = plain, settled(plain)
     if len(rows) <= FEW:
         for row in rows:
@@ -57,10 +62,16 @@ FEW = 8
 
 
 def _greedy(
-    rows: Sequence[Check], minutes: float, settled: Callable[[Sequence[str]], float], made: list[str]
+    rows: Sequence[Check],
+    minutes: float,
+    settled: Callable[[Sequence[str]], float],
+    made: list[str],
+    alone: Mapping[str, float] | None = None,
 ) -> list[str]:
     base = settled(made)
-    heap = [(-(settled([*made, row.key]) - base) / max(row.minutes, 0.1), at, len(made)) for at, row in enumerate(rows)]
+    if alone is None or made:
+        alone = {row.key: settled([*made, row.key]) - base for row in rows}
+    heap = [(-alone[row.key] / max(row.minutes, 0.1), at, len(made)) for at, row in enumerate(rows)]
     heapify(heap)
     left = minutes
     while heap:

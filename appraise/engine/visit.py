@@ -105,7 +105,7 @@ def _order(known: Knowledge, minutes: float, skipped: frozenset[str]) -> list[st
         if row.knock_out and row.minutes <= left:
             first.append(row.key)
             left -= row.minutes
-    return [*first, *chosen([row for row in rows if not row.knock_out], left, known.settled, first)]
+    return [*first, *chosen([row for row in rows if not row.knock_out], left, known.settled, first, known.each())]
 
 
 def _entries(found: Study, order: Sequence[str], narrows: float | None = None) -> list[VisitCheck]:

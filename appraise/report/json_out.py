@@ -37,9 +37,15 @@ SCHEMA = 1
 """Version of the object's layout; raised when a key changes its meaning or goes."""
 
 
-def several(appraisals: Sequence[tuple[Appraisal, Visit | None]]) -> Json:
-    """Return the object for more than one case: `{"schema": 1, "cases": [one object a case]}`."""
-    return {"schema": SCHEMA, "cases": [value_object(item, visit) for item, visit in appraisals]}
+def several(appraisals: Sequence[Appraisal], visits: Sequence[Visit | None] = ()) -> Json:
+    """Return the object for more than one case: `{"schema": 1, "cases": [one object a case]}`.
+
+    Args:
+        appraisals: The valued cases.
+        visits: The visit asked for of each; empty: none was asked for.
+    """
+    planned = visits or (None,) * len(appraisals)
+    return {"schema": SCHEMA, "cases": [value_object(*both) for both in zip(appraisals, planned, strict=True)]}
 
 
 def value_object(item: Appraisal, visit: Visit | None = None) -> Json:

@@ -4,7 +4,7 @@ For y = Σ a_i x_i with independent x_i ~ N(m_i, σ_i²) and a look that shows x
 y after the look has the variance a_i² σ_i⁴ / (σ_i² + τ_i²): the preposterior analysis of H. Raiffa, R. Schlaifer,
 Applied Statistical Decision Theory, 1961 (from memory). For a decision between y and a sure figure, the expected value
 of the look is s·(φ(u) − u·(1 − Φ(u))), s the standard deviation of that mean and u = |m − figure| / s: the unit normal
-linear loss integral of the same book. The regression is that of M. Strong, J. E. Oakley, A. Brennan (from memory).
+linear loss integral of the same book. The regression: M. Strong, J. E. Oakley, A. Brennan, 2014 (from memory).
 """
 
 from __future__ import annotations
