@@ -142,3 +142,18 @@ def amount(text: str) -> float:
     if abs(number) < 1e12:
         return number
     raise argparse.ArgumentTypeError(f'found "{shorten(text)}", expected a number such as 5000')
+
+
+def price(text: str) -> float:
+    """Read a price of the command line, above 0.
+
+    Raises:
+        argparse.ArgumentTypeError: It is none.
+    """
+    try:
+        number = float(text)
+    except ValueError:
+        number = -1.0
+    if 0.0 < number < 1e12:
+        return number
+    raise argparse.ArgumentTypeError(f'found "{shorten(text)}", expected a price above 0 such as 6500')
