@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from appraise.model.plausible import YEARS, is_likely
 from appraise.store.findings import shorten
 
 if TYPE_CHECKING:
@@ -83,12 +84,15 @@ def day(text: str) -> date:
     """Read a day of the command line.
 
     Raises:
-        argparse.ArgumentTypeError: It is not a day.
+        argparse.ArgumentTypeError: It is not a day, or none that a case can be of.
     """
     try:
-        return date.fromisoformat(text)
+        found = date.fromisoformat(text)
     except ValueError:
         raise argparse.ArgumentTypeError(f'found "{shorten(text)}", expected a day such as 2026-11-20') from None
+    if not is_likely(found):
+        raise argparse.ArgumentTypeError(f'found "{shorten(text)}", expected {YEARS}')
+    return found
 
 
 class whole:  # noqa: N801 - reads as the type of an option
