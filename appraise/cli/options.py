@@ -70,14 +70,13 @@ def locale(text: str) -> str:
     Raises:
         argparse.ArgumentTypeError: The CLDR has none such.
     """
-    from appraise.store.characters import one_line
     from appraise.store.locales import EXPECTED, known_locale, nearest_locale
 
     found = known_locale(text)
     if found:
         return found
     mend = nearest_locale(text)
-    raise argparse.ArgumentTypeError(f'found "{one_line(text[:60])}", expected {EXPECTED}{mend and f"; {mend}"}')
+    raise argparse.ArgumentTypeError(f'found "{shorten(text)}", expected {EXPECTED}{mend and f"; {mend}"}')
 
 
 def day(text: str) -> date:
