@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from math import exp, log, sqrt
+from math import exp, sqrt
 from statistics import median
 from typing import TYPE_CHECKING
 
@@ -135,11 +135,12 @@ def evidence(
         twin: Values a comparable's case by the model of the subject.
 
     Notes:
-        Each sale says at which level of the market the model gives its price. The subject is valued at that level by the
-        same model with the same draws, so that sales of identical instruments reproduce their price at every grade, and
-        a sale at just what the model gives changes nothing. The weight is the inverse of the gross *market* adjustment
-        (time, sale, size) plus a floor, less with distance. Age and condition are left out of the weight on purpose: they
-        change while the inspection goes on, and a comparable must not gain weight because a hammer was graded.
+        Each sale says at which level of the market the model gives its price. The subject is valued at that level by
+        the same model with the same draws, so that sales of identical instruments reproduce their price at every
+        grade, and a sale at just what the model gives changes nothing. The weight is the inverse of the gross *market*
+        adjustment (time, sale, size) plus a floor, less with distance. Age and condition are left out of the weight on
+        purpose: they change while the inspection goes on, and a comparable must not gain weight because a hammer was
+        graded.
     """
     if not case.market.comparables:
         return None

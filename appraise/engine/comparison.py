@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from appraise.engine.setup import Setup
     from appraise.engine.simulate import Source
-    from appraise.engine.worlds import World
+    from appraise.engine.worlds import World, Worth
     from appraise.model.case import Case
     from appraise.model.result import GridLine
     from appraise.tables.rows import Tables
@@ -75,19 +75,23 @@ def twin(case: Case, tables: Tables, source: Source) -> Twin:
     return Twin(level, np.median(gains, axis=1) - setup.taking.flat, setup.taking.flat, channel)
 
 
-def grid_lines(setup: Setup, world: World) -> tuple[GridLine, ...]:
+def grid_lines(setup: Setup, world: World, found_worth: Worth) -> tuple[GridLine, ...]:
     """Return the comparables adjusted to the subject, one feature at a time; none without comparables.
 
     Args:
         setup: From `prepared`.
         world: Its draws.
+        found_worth: What it is worth in them.
     """
-    found, prices = setup.evidence, world.prices
+    found = setup.evidence
     if found is None:
         return ()
     by_tables = setup.factor.mid / (found.factor_ratio if setup.factor_from == "comparables" else 1.0)
     level = setup.taking.kept * setup.replacement.mid * by_tables * setup.channel.mid
-    nodes, gains = gains_at(setup, prices, level * np.array([sale.ratio for sale in found.sales]))
+    asked = level * np.array([sale.ratio for sale in found.sales])
+    nodes, gains = found_worth.nodes, found_worth.gains
+    if asked.min() < nodes[0] or asked.max() > nodes[-1]:
+        nodes, gains = gains_at(setup, world.prices, asked)
     own = np.arange(world.source.n)
 
     def subject(ratio: float) -> float:

@@ -22,6 +22,21 @@ BINS = 32
 """Strata into which the draws are sorted when the share of an input in the variance is estimated."""
 
 
+PRICES = ("market factor", "channel", "replacement cost", "comparables", "disagreement", "salvage")
+"""Inputs of the market, drawn evenly together."""
+
+
+def _steps(dimensions: int) -> tuple[float, ...]:
+    """Return the steps α_1 … α_d of the recurrence [–]."""
+    root = 2.0
+    for _ in range(64):
+        root = (1.0 + root) ** (1.0 / (dimensions + 1))
+    return tuple(root**-j for j in range(1, dimensions + 1))
+
+
+_STEPS = _steps(len(PRICES))
+
+
 @lru_cache(maxsize=8)
 def _scores(n: int) -> NDArray[np.float64]:
     quantile = NormalDist().inv_cdf
@@ -40,9 +55,21 @@ def order(seed: int, name: str, n: int) -> NDArray[np.intp]:
         seed: Any integer ≥ 0.
         name: Name of the input.
         n: Number of draws, ≥ 1.
+
+    Notes:
+        The prices of the market are few and bring most of the width. Their order is that of an additive recurrence
+        with a start drawn by the seed, u_k = frac(u_0 + k·α_j), α_j = φ^−j with φ the root of φ^(d+1) = φ + 1: in d
+        dimensions together it leaves fewer gaps than permutations by chance do.
+
+    References:
+        H. Niederreiter, Random Number Generation and Quasi-Monte Carlo Methods, 1992, on Kronecker sequences; the
+        choice of α by the generalised golden ratio is M. Roberts' (both from memory).
     """
-    bits = np.random.PCG64(np.random.SeedSequence([seed, crc32(name.encode())])).random_raw(n)
-    return np.argsort(bits, kind="stable")
+    bits = np.random.PCG64(np.random.SeedSequence([seed, crc32(name.encode())]))
+    if name in PRICES:
+        start = bits.random_raw() / 2.0**64
+        return np.argsort((start + np.arange(1, n + 1) * _STEPS[PRICES.index(name)]) % 1.0, kind="stable")
+    return np.argsort(bits.random_raw(n), kind="stable")
 
 
 @lru_cache(maxsize=1024)
@@ -131,8 +158,8 @@ def variance_shares(
     Args:
         outcome: The figure drawn, shape (n,).
         orders: For each input, the draws in the order of that input (see `orders_of`), shape (inputs, n).
-        variance: Variance of the figure, where the outcome is its mean over inputs that are not asked for; none: that of
-            the outcome.
+        variance: Variance of the figure, where the outcome is its mean over inputs that are not asked for; none: that
+            of the outcome.
 
     Returns:
         Shares [–], one an input, each in [0, 1].

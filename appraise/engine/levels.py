@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, eq=False)
 class Prices:
-    """Everything that a market decides, in every draw; nothing here knows the condition. Arrays of shape (n,) [money]."""
+    """What the market decides, in every draw, whatever the condition: arrays of shape (m,) [money]."""
 
     replacement: Array
     levels: tuple[Array, ...]

@@ -40,8 +40,8 @@ class MarketCurve:
             component: Age in service of the component [years], shape (n,) or one number.
 
         Notes:
-            Market age = made − ρ · (made − component). A component carries its own market age, so that a rebuild counts by
-            the share of the cost that it renewed: an old design stays an old design. Our assumption.
+            Market age = made − ρ · (made − component). A component carries its own market age, so that a rebuild
+            counts by the share of the cost that it renewed: an old design stays an old design. Our assumption.
         """
         age = made - self.renewal_share * np.maximum(0.0, made - component)
         found: Array = np.interp(age, _YEARS, self.factors) / self.reference

@@ -241,20 +241,6 @@ def thinned(prices: Prices, most: int) -> Prices:
     )
 
 
-def gated(prices: Prices, jobs: frozenset[str], places: NDArray[np.intp]) -> Prices:
-    """Return what some draws, repeated or left out, cost and open by these jobs; no depreciation."""
-    some = _at(places)
-    return Prices(
-        some(prices.level),
-        prices.shares,
-        {},
-        {},
-        {key: some(column) for key, column in prices.costs.items() if key in jobs},
-        {key: some(column) for key, column in prices.gates.items()},
-        {key: some(column) for key, column in prices.gates_after.items() if key[0] in jobs},
-    )
-
-
 def _at(places: NDArray[np.intp] | slice) -> Callable[[Array], Array]:
     """Return what takes some of a column's draws; what a job leaves alone is one column with what it was, and stays."""
     known: dict[int, Array] = {}

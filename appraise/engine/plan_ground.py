@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from numpy.typing import NDArray
 
     from appraise.engine.plan import Prices, Space
@@ -35,7 +37,25 @@ class Ground:
     helpful: frozenset[str]
     """Jobs that mend anything in any draw, with the jobs those need."""
     rises: Rises
-    """At the lowest level, which every plan reaches."""
+    offers: Mapping[str, tuple[Offer, ...]]
+    """Jobs that work on a component, by component."""
+    paying: Mapping[str, Array]
+    """Worth, usability times level, from which a job on a component may pay for itself [money], shape (n,); components
+    that no job improves are left out."""
+    open: frozenset[str]
+    """Components whose gate is open in every draw."""
+
+
+@dataclass(frozen=True, eq=False)
+class Offer:
+    """One job on one component; arrays of shape (n,)."""
+
+    rise: Array
+    """Depreciation given back [–]."""
+    part_cost: Array
+    """Cost of the job over the number of components that it works on [money]."""
+    gate: Array | None
+    """Usability after it [–]; none where the component has no gate."""
 
 
 def ground_of(plans: Space, prices: Prices) -> Ground:
@@ -44,7 +64,46 @@ def ground_of(plans: Space, prices: Prices) -> Ground:
     helpful = helpful_jobs(plans, prices)
     higher = _openers(plans, helpful, prices, batches)
     most = _most(helpful, prices) if higher else 0.0
-    return Ground(prices.before, lowest, higher, most, helpful, Rises(plans, prices))
+    offers = _offers(plans, helpful, prices)
+    return Ground(
+        prices.before,
+        lowest,
+        higher,
+        most,
+        helpful,
+        Rises(plans, prices),
+        offers,
+        _paying(offers, prices),
+        frozenset(part for part, gate in prices.gates.items() if float(gate.min()) >= 1.0 - SLACK),
+    )
+
+
+def _offers(plans: Space, helpful: frozenset[str], prices: Prices) -> dict[str, tuple[Offer, ...]]:
+    found: dict[str, list[Offer]] = {}
+    for (key, part), after in prices.after.items():
+        if key in helpful:
+            left, gate = prices.left[part], prices.gates_after.get((key, part))
+            share = prices.costs[key] / len(plans.jobs[key].improves)
+            found.setdefault(part, []).append(Offer(np.maximum(0.0, left - after), share, gate))
+    return {part: tuple(offers) for part, offers in found.items()}
+
+
+def _paying(offers: Mapping[str, tuple[Offer, ...]], prices: Prices) -> dict[str, Array]:
+    """Return the worth from which the cheapest rise of each component may pay, its shared jobs paid in part.
+
+    If no component's share of a job's gain exceeds its share of the job's cost, the job does not pay; so a cluster
+    none of whose components may gain is best left alone.
+    """
+    found = {}
+    for part, each in offers.items():
+        least = np.full(prices.level.size, np.inf)
+        for offer in each:
+            rise = prices.shares[part] * offer.rise
+            with np.errstate(divide="ignore", invalid="ignore"):
+                needed = np.where(rise > 0.0, offer.part_cost / rise, np.inf)
+            np.minimum(least, needed, out=least)
+        found[part] = least
+    return found
 
 
 class Rises:
@@ -63,10 +122,6 @@ class Rises:
         """Return what they give back with one more job that works on the part, shape (n,)."""
         return self._given_back((part, self._doing(part, bundle), key))
 
-    def at(self, places: NDArray[np.intp]) -> Rises:
-        """Return the same in some of the draws, repeated or left out."""
-        return _RisesAt(self._plans, self._prices, self, places)
-
     def _doing(self, part: str, bundle: frozenset[str]) -> frozenset[str]:
         return frozenset(key for key in bundle if part in self._plans.jobs[key].improves)
 
@@ -82,17 +137,6 @@ class Rises:
         for job in (*doing, key) if key else doing:
             mended = np.minimum(mended, self._prices.after[job, part])
         return left - mended
-
-
-class _RisesAt(Rises):
-    """Those of all the draws, taken at some of them."""
-
-    def __init__(self, plans: Space, prices: Prices, whole: Rises, places: NDArray[np.intp]) -> None:
-        super().__init__(plans, prices)
-        self._whole, self._places = whole, places
-
-    def _worked_out(self, asked: _Asked) -> Array:
-        return self._whole._given_back(asked)[self._places]
 
 
 def _levels(prices: Prices) -> tuple[Array, list[tuple[NDArray[np.intp], Array]]]:
@@ -114,7 +158,7 @@ def _levels(prices: Prices) -> tuple[Array, list[tuple[NDArray[np.intp], Array]]
     if not open_.size:
         return lowest, []
     gates = {id(gate): gate for gate in (*prices.gates.values(), *prices.gates_after.values())}
-    rows = {column.tobytes(): column for column in (gate[open_] for gate in gates.values())}
+    rows = {column.tobytes(): column for column in (gate[open_] for gate in gates.values()) if column.min() < 1.0}
     levels = np.sort(np.minimum(np.stack([*rows.values(), np.ones(open_.size)]), 1.0), axis=0)
     wanted = (levels > lowest[open_] + SLACK) & (levels <= greatest[open_] + SLACK)
     wanted[1:] &= np.diff(levels, axis=0) > SLACK

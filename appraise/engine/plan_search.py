@@ -7,18 +7,18 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from appraise.engine.plan import gated
 from appraise.engine.plan_ground import SLACK, ground_of
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
 
     from numpy.typing import NDArray
 
     from appraise.engine.plan import Cluster, Prices, Space
-    from appraise.engine.plan_ground import Ground, Rises
+    from appraise.engine.plan_ground import Ground
 
     Array = NDArray[np.float64]
+    Places = NDArray[np.intp]
     Masks = NDArray[np.object_]
 
 
@@ -33,24 +33,37 @@ class Best:
 
 
 class _Top:
-    """The best seen so far in every draw, and the jobs that reach it where they are asked for."""
+    """The best seen so far of every entry, and the jobs that reach it where they are asked for."""
 
-    def __init__(self, shape: tuple[int, ...], *, named: bool, gain: Array | None = None) -> None:
-        """Begin with nothing, or with a gain that is from now on ours to write in."""
-        self.gain: Array = np.full(shape, -np.inf) if gain is None else gain
-        self.jobs: Masks | None = _single(0, shape) if named else None
+    def __init__(self, gain: Array, *, named: bool, jobs: int = 0) -> None:
+        """Begin with a gain that is from now on ours to write in."""
+        self.gain = gain
+        self.jobs: Masks | None = _single(jobs, gain.size) if named else None
 
-    def offer(self, gain: Array, jobs: Masks | None) -> None:
+    def offer(self, other: _Top) -> None:
         """Take what is better than what is held."""
-        if self.jobs is not None and jobs is not None:
-            self.jobs = np.where(gain > self.gain, jobs, self.jobs)
-        np.maximum(self.gain, gain, out=self.gain)
+        if self.jobs is not None and other.jobs is not None:
+            self.jobs = np.where(other.gain > self.gain, other.jobs, self.jobs)
+        np.maximum(self.gain, other.gain, out=self.gain)
+
+    def offer_at(self, places: Places, gain: Array, bit: int) -> None:
+        """Take what is better at some of the entries, all by one job."""
+        held = self.gain[places]
+        if self.jobs is not None:
+            self.jobs[places] = np.where(gain > held, _single(bit, places.size), self.jobs[places])
+        self.gain[places] = np.maximum(held, gain)
 
     def add(self, other: _Top) -> None:
         """Do both."""
         self.gain += other.gain
         if self.jobs is not None and other.jobs is not None:
             self.jobs = self.jobs | other.jobs
+
+    def add_at(self, places: Places, other: _Top) -> None:
+        """Do both at some of the entries."""
+        self.gain[places] += other.gain
+        if self.jobs is not None and other.jobs is not None:
+            self.jobs[places] = self.jobs[places] | other.jobs
 
 
 def best(plans: Space, prices: Prices) -> Best:
@@ -64,15 +77,15 @@ def best(plans: Space, prices: Prices) -> Best:
         The greatest value [money] and the plan that reaches it, for every draw.
 
     Notes:
-        Usability u is the least gate of the critical components. For every level that u can take, only plans that
-        reach it are admitted and each is credited with the level itself: no plan is overrated, and the best plan is
-        met at its own level, so the maximum is exact. At a fixed level the clusters part, and inside a cluster the
-        components part once the switch jobs are fixed.
+        Usability u is the least gate of the components. For every level that u can take, only plans that reach it are
+        admitted and each is credited with the level itself: no plan is overrated, and the best plan is met at its own
+        level, so the maximum is exact. At a fixed level the clusters part, and inside a cluster the components part
+        once the switch jobs are fixed.
     """
-    top = _search(plans, prices, [prices.level], named=True)
+    gain, jobs = _search(plans, prices, [prices.level], named=True)
     keys = list(plans.jobs)
-    masks = [] if top.jobs is None else top.jobs[0].tolist()
-    return Best(top.gain[0], tuple(frozenset(key for i, key in enumerate(keys) if mask >> i & 1) for mask in masks))
+    masks = [] if jobs is None else jobs[0].tolist()
+    return Best(gain[0], tuple(frozenset(key for i, key in enumerate(keys) if mask >> i & 1) for mask in masks))
 
 
 def best_gains(plans: Space, prices: Prices, levels: Sequence[Array]) -> Array:
@@ -86,150 +99,186 @@ def best_gains(plans: Space, prices: Prices, levels: Sequence[Array]) -> Array:
     Returns:
         Gains [money], shape (levels, n); figure for figure those of `best`.
     """
-    return _search(plans, prices, levels, named=False).gain
+    return _search(plans, prices, levels, named=False)[0]
 
 
-def _search(plans: Space, prices: Prices, levels: Sequence[Array], *, named: bool) -> _Top:
+def _search(plans: Space, prices: Prices, levels: Sequence[Array], *, named: bool) -> tuple[Array, Masks | None]:
+    """Return gains and job masks, shape (levels, n)."""
     known = ground_of(plans, prices)
-    stacked = np.stack(levels)
-    worth = known.lowest * stacked
-    top = _best_at(plans, known, prices, worth, known.before, known.rises, {}, known.lowest, named=named)
-    # Every further level of every draw in one search: a draw stands in it once for each of its levels.
-    higher = [
-        (row, draws, reached)
-        for row, level in enumerate(stacked)
-        for draws, reached in _promising(level, known, top.gain[row])
-    ]
-    if not higher:
-        return top
-    places = np.concatenate([draws for _, draws, _ in higher])
-    least = np.concatenate([reached for _, _, reached in higher])
-    worth = least * np.concatenate([stacked[row, draws] for row, draws, _ in higher])
-    some, rises = gated(prices, known.helpful, places), known.rises.at(places)
-    before, enough = known.before[places], least - SLACK
-    found = _best_at(plans, known, some, worth[None], before, rises, some.gates, enough, named=named)
-    start = 0
-    for row, draws, _ in higher:
-        part = slice(start, start + draws.size)
-        gain, held = found.gain[0, part], top.gain[row, draws]
-        if top.jobs is not None and found.jobs is not None:
-            top.jobs[row, draws] = np.where(gain > held, found.jobs[0, part], top.jobs[row, draws])
-        top.gain[row, draws] = np.maximum(held, gain)
-        start += draws.size
-    return top
-
-
-def _promising(level: Array, ground: Ground, held: Array) -> list[tuple[NDArray[np.intp], Array]]:
-    """Leave out the levels that cannot pay: not even with every part mended and the one job paid that none can spare.
-
-    Args:
-        level: Price of the instrument as new [money], shape (n,).
-        ground: What it stands on.
-        held: Best gain at the level that each draw has as it stands [money].
-    """
-    if not ground.higher:
-        return []
-    most = level * ground.most
-    found = []
-    for draws, reached, dearest in ground.higher:
-        keep = reached * most[draws] - dearest > held[draws]
+    n, rows = prices.level.size, len(levels)
+    level = np.concatenate(levels)
+    draws = np.tile(np.arange(n), rows)
+    least = known.lowest[draws]
+    # At the usability that a draw has as it stands every plan is admitted: no gate has to be opened.
+    top = _best_of(_Entries(plans, known, prices, draws, least * level, None, named=named))
+    if known.higher:
+        entry = np.concatenate([draws + row * n for row in range(rows) for draws, _, _ in known.higher])
+        reached = np.concatenate([reached for _ in range(rows) for _, reached, _ in known.higher])
+        dearest = np.concatenate([cost for _ in range(rows) for _, _, cost in known.higher])
+        keep = reached * level[entry] * np.asarray(known.most)[draws[entry]] - dearest > top.gain[entry]
+        entry, reached = entry[keep], reached[keep]
+        some = _Entries(plans, known, prices, draws[entry], reached * level[entry], reached - SLACK, named=named)
+        keep = _bound(some) > top.gain[entry]
         if keep.any():
-            found.append((draws[keep], reached[keep]))
-    return found
+            entry, reached = entry[keep], reached[keep]
+            some = _Entries(plans, known, prices, draws[entry], reached * level[entry], reached - SLACK, named=named)
+            found = _best_of(some)
+            # An entry of a draw and a level stands here once for each usability that it can reach.
+            if top.jobs is not None and found.jobs is not None:
+                for place in np.argsort(found.gain, kind="stable"):
+                    if found.gain[place] > top.gain[entry[place]]:
+                        top.gain[entry[place]] = found.gain[place]
+                        top.jobs[entry[place]] = found.jobs[place]
+            else:
+                np.maximum.at(top.gain, entry, found.gain)
+    return top.gain.reshape(rows, n), None if top.jobs is None else top.jobs.reshape(rows, n)
 
 
-def _best_at(
-    plans: Space,
-    ground: Ground,
-    prices: Prices,
-    worth: Array,
-    before: Array,
-    rises: Rises,
-    gates: Mapping[str, Array],
-    least: Array,
-    *,
-    named: bool,
-) -> _Top:
-    """Return the best gain among the plans that bring every gate to the usability at which they are valued."""
-    total = _Top(worth.shape, named=named, gain=worth * before)
-    at = _At(plans, ground.helpful, prices, worth, rises, gates, least, named)
-    covered: set[str] = set()
-    for cluster in plans.clusters:
-        total.add(_best_of_cluster(at, cluster))
-        covered.update(cluster.components)
-    for key, gate in at.gates.items():
-        if key not in covered:
-            total.gain = np.where(gate >= at.least, total.gain, -np.inf)
+@dataclass(frozen=True, eq=False)
+class _Entries:
+    """Draws, each at one worth and one usability that its plans have to reach; arrays of shape (m,)."""
+
+    plans: Space
+    ground: Ground
+    prices: Prices
+    draws: Places
+    worth: Array
+    """Usability · level [money]."""
+    least: Array | None
+    """Usability that every gate has to reach [–]; none where it does already."""
+    named: bool
+
+    def at(self, places: Places) -> _Entries:
+        """Return some of the entries."""
+        least = None if self.least is None else self.least[places]
+        return _Entries(self.plans, self.ground, self.prices, self.draws[places], self.worth[places], least, self.named)
+
+    def shut(self, part: str, gate: Array | None = None) -> NDArray[np.bool_] | None:
+        """Tell where a component's gate has to be opened; none where it never has."""
+        if gate is None:
+            gate = self.prices.gates.get(part)
+        if self.least is None or gate is None or part in self.ground.open:
+            return None
+        found: NDArray[np.bool_] = gate[self.draws] < self.least
+        return found
+
+
+def _bound(entries: _Entries) -> Array:
+    """Return what no plan exceeds: every component by itself at its best job, shared jobs paid in part [money]."""
+    total = entries.worth * entries.ground.before[entries.draws]
+    for part, offers in entries.ground.offers.items():
+        shut = entries.shut(part)
+        active = _active(entries, part, shut)
+        if not active.size:
+            continue
+        some = entries.at(active)
+        closed = None if shut is None else shut[active]
+        gain = np.zeros(active.size) if closed is None else np.where(closed, -np.inf, 0.0)
+        scaled = some.worth * entries.prices.shares[part]
+        for offer in offers:
+            value = scaled * offer.rise[some.draws] - offer.part_cost[some.draws]
+            if closed is not None and some.least is not None and offer.gate is not None:
+                value = np.where(closed & (offer.gate[some.draws] < some.least), -np.inf, value)
+            np.maximum(gain, value, out=gain)
+        total[active] += gain
+    for part in entries.prices.gates:
+        if part not in entries.ground.offers:
+            shut = entries.shut(part)
+            if shut is not None:
+                total[shut] = -np.inf
     return total
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _At:
-    """A search at one usability of every draw."""
-
-    plans: Space
-    helpful: frozenset[str]
-    prices: Prices
-    worth: Array
-    """Usability · level [money], shape (levels, n)."""
-    rises: Rises
-    gates: Mapping[str, Array]
-    """Those that have to reach it; none where every plan does."""
-    least: Array
-    named: bool
+def _active(entries: _Entries, part: str, shut: NDArray[np.bool_] | None) -> Places:
+    """Return the entries in which a component has to be opened, or in which a job on it may pay for itself."""
+    paying = entries.ground.paying.get(part)
+    if paying is None:
+        return np.zeros(0, dtype=np.intp) if shut is None else np.flatnonzero(shut)
+    worthwhile = entries.worth > paying[entries.draws]
+    return np.flatnonzero(worthwhile if shut is None else worthwhile | shut)
 
 
-def _best_of_cluster(at: _At, cluster: Cluster) -> _Top:
-    costs, shape = at.prices.costs, at.worth.shape
-    top = _Top(shape, named=at.named)
+def _best_of(entries: _Entries) -> _Top:
+    """Return the best gain among the plans that bring every gate to the usability at which they are valued."""
+    total = _Top(entries.worth * entries.ground.before[entries.draws], named=entries.named)
+    covered: set[str] = set()
+    for cluster in entries.plans.clusters:
+        covered.update(cluster.components)
+        active = np.zeros(entries.draws.size, dtype=bool)
+        for part in cluster.components:
+            active[_active(entries, part, entries.shut(part))] = True
+        places = np.flatnonzero(active)
+        if places.size:
+            # Where nothing has to be opened and nothing can pay, the cluster is best left alone and adds nothing.
+            total.add_at(places, _best_of_cluster(entries.at(places), cluster))
+    for part in entries.prices.gates:
+        shut = None if part in covered else entries.shut(part)
+        if shut is not None:
+            total.gain[shut] = -np.inf
+    return total
+
+
+def _best_of_cluster(entries: _Entries, cluster: Cluster) -> _Top:
+    size, costs, helpful = entries.draws.size, entries.prices.costs, entries.ground.helpful
+    top = _Top(np.full(size, -np.inf), named=entries.named)
     known: dict[tuple[str, frozenset[str]], _Top | None] = {}
+    singles = {part: _active(entries, part, entries.shut(part)) for part in cluster.components}
     for bundle in cluster.bundles:
-        if not bundle <= at.helpful:
+        if not bundle <= helpful:
             continue
-        paid = sum((costs[key] for key in sorted(bundle)), np.zeros(shape[-1]))
-        one = _Top(shape, named=at.named, gain=np.repeat(-paid[None], shape[0], axis=0))
-        if one.jobs is not None:
-            one.jobs = one.jobs | sum(at.plans.bits[key] for key in bundle)
+        paid = np.zeros(size)
+        for key in sorted(bundle):
+            paid -= costs[key][entries.draws]
+        one = _Top(paid, named=entries.named, jobs=sum(entries.plans.bits[key] for key in bundle))
         for part in cluster.components:
             touching = bundle & cluster.touching[part]
             if (part, touching) not in known:
                 offered = [
-                    key for key in cluster.single[part] if key in at.helpful and at.plans.jobs[key].requires <= touching
+                    key
+                    for key in cluster.single[part]
+                    if key in helpful and entries.plans.jobs[key].requires <= touching
                 ]
-                known[part, touching] = _best_of_component(at, offered, touching, part)
+                known[part, touching] = _best_of_component(entries, offered, touching, part, singles[part])
             best_here = known[part, touching]
             if best_here is not None:
                 one.add(best_here)
-        top.offer(one.gain, one.jobs)
+        top.offer(one)
     return top
 
 
-def _best_of_component(at: _At, offered: list[str], bundle: frozenset[str], part: str) -> _Top | None:
+def _best_of_component(
+    entries: _Entries, offered: list[str], bundle: frozenset[str], part: str, active: Places
+) -> _Top | None:
     """Return what a component gains by a bundle and the best of the jobs offered; none where nothing can touch it."""
-    gate = at.gates.get(part)
-    rise = at.rises.of(part, bundle)
-    if rise is None and gate is None and not offered:
-        return None
-    after = at.prices.gates_after
+    prices, rises = entries.prices, entries.ground.rises
+    rise, gate = rises.of(part, bundle), prices.gates.get(part)
+    after = prices.gates_after
     if gate is not None:
         for key in bundle:
-            if part in at.plans.jobs[key].improves:
+            if part in entries.plans.jobs[key].improves:
                 gate = np.maximum(gate, after[key, part])
-    shape = at.worth.shape
-    scaled = at.worth * at.prices.shares[part]
-    gain = np.zeros(shape) if rise is None else scaled * rise
-    top = _Top(shape, named=at.named, gain=gain if gate is None else np.where(gate >= at.least, gain, -np.inf))
+    shut = entries.shut(part, gate)
+    if rise is None and shut is None and not (offered and active.size):
+        return None
+    scaled = entries.worth * prices.shares[part]
+    gain = np.zeros(entries.draws.size) if rise is None else scaled * rise[entries.draws]
+    if shut is not None:
+        gain[shut] = -np.inf
+    top = _Top(gain, named=entries.named)
+    if not active.size:
+        return top
+    draws, scaled = entries.draws[active], scaled[active]
     for key in offered:
-        gain = scaled * at.rises.with_job(part, bundle, key)
-        gain -= at.prices.costs[key]
-        if gate is not None:
-            gain = np.where(np.maximum(gate, after[key, part]) >= at.least, gain, -np.inf)
-        top.offer(gain, _single(at.plans.bits[key], shape) if at.named else None)
+        value = scaled * rises.with_job(part, bundle, key)[draws] - prices.costs[key][draws]
+        if shut is not None and gate is not None and entries.least is not None:
+            opened = np.maximum(gate, after[key, part])[draws] >= entries.least[active]
+            value = np.where(opened, value, -np.inf)
+        top.offer_at(active, value, entries.plans.bits[key])
     return top
 
 
-def _single(bit: int, shape: tuple[int, ...]) -> Masks:
-    """Return one job as a bit mask for every draw."""
-    masks = np.empty(shape, dtype=object)
-    masks[...] = bit
+def _single(bits: int, size: int) -> Masks:
+    """Return one set of jobs as a bit mask for every entry."""
+    masks = np.empty(size, dtype=object)
+    masks[...] = bits
     return masks

@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import costs as costing
+from appraise.engine.comparison import prepared
 from appraise.engine.parts import intervention
 from appraise.engine.rounding import rounding_step
-from appraise.engine.setup import prepare
 from appraise.engine.simulate import Source
-from appraise.engine.subject import assemble
+from appraise.engine.taking import carriage
 from appraise.engine.work import work_plan
-from appraise.engine.worlds import deduction, draw_world, follow, percentile_range, worths
+from appraise.engine.worlds import draw_world, follow, percentile_range, worths
 from appraise.model.ranking import COSTS, TradeIn
 from appraise.model.result import Range
 
@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
     from appraise.engine.plan import Prices
     from appraise.engine.setup import Setup
+    from appraise.engine.taking import Taking
+    from appraise.engine.worlds import World
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
 
@@ -77,22 +79,29 @@ def trade_in(
         raise ValueError(f"a range needs at least 64 draws: {n}")
     if not 0.0 < wanted < 1.0:
         raise ValueError(f"a probability lies between 0 and 1: {wanted}")
-    setup = residual_setup(case, tables, resale)
-    gross = draw_world(_without_margin(setup), Source(chosen_seed, n))
-    share = costing.margin(case, tables)
-    drawn = replace(gross, prices=tuple(keeping(prices, share) for prices in gross.prices))
+    source = Source(chosen_seed, n)
+    setup = residual_setup(case, tables, resale, source)
+    drawn = draw_world(setup, source)
     # Room keeps the whole margin, net keeps nothing; both take the best course in every draw, of one condition.
-    room, net = (found.value for found in worths(setup, [drawn, gross]))
+    off = setup.taking
+    asked = [(_parted_out(drawn, setup, off.margin_share), off.kept, off.flat)]
+    asked.append((drawn, off.kept + off.margin_share, off.flat))
+    room, net = (found.value for found in worths(setup, asked))
     offer = highest_offer(
         room, wanted, rounding_step(setup.replacement.mid, tables.setting("step_share"), setup.case.assignment.currency)
     )
     plan = work_plan(setup, draw_world(setup, Source.centre()), drawn)
-    done, kept = follow(setup, gross, plan.jobs), follow(setup, drawn, plan.jobs)
-    course = _course(kept.value, drawn.salvage, bool(plan.jobs))
+    done = follow(setup, drawn, plan.jobs)
+    course = _course(done.value, asked[0][0].salvage, bool(plan.jobs))
     whole = course != "break_up"
-    handling = deduction(setup) if whole else 0.0
-    # Parts are sold as they come off: removal is in the salvage, and no margin is taken of it.
-    price = percentile_range(done.value + done.cost + handling if whole else drawn.salvage, tables)
+    # Parts are sold as they come off: removal is in the salvage.
+    price = percentile_range(done.resale if whole else drawn.salvage, tables)
+    work = Range(0.0, 0.0, 0.0)
+    if plan.jobs and whole:
+        spread, mean = percentile_range(done.cost, tables), float(done.cost.mean())
+        work = Range(min(spread.low, mean), mean, max(spread.high, mean))
+    carriage, preparation, guarantee, holding = _taken(setup.taking, price.mid) if whole else (0.0, 0.0, 0.0, 0.0)
+    left = price.mid - work.mid - carriage - preparation - guarantee - holding - offer
     soon = intervention(setup.subject, setup.centre, tables)
     return TradeIn(
         currency=case.assignment.currency,
@@ -100,15 +109,19 @@ def trade_in(
         course=course,
         plan=tuple(item.label for item in plan.items if item.chosen and whole),
         resale=price,
-        work=percentile_range(done.cost, tables) if plan.jobs and whole else Range(0.0, 0.0, 0.0),
-        carriage_and_holding=handling,
-        margin_share=share,
-        margin=share * max(price.mid, 0.0) if whole else 0.0,
+        work=work,
+        carriage=carriage,
+        preparation=preparation,
+        guarantee=guarantee,
+        holding=holding,
+        margin_share=off.margin_share,
+        margin=left,
         probability=wanted,
         offer=offer,
+        share_of_retail=_share_of_retail(case, tables, setup, price.mid, whole=whole),
         margin_kept=float(np.mean(room >= offer - _SLACK)),
         risk=float(np.mean(net < offer - _SLACK)),
-        profit=float(np.mean(net)) - offer,
+        profit=left,
         next_months=None if soon is None else 12.0 * soon.years.mid,
         next_part="" if soon is None else soon.label,
         looked_at=sum(part.share * part.inspected for part in setup.subject.parts),
@@ -119,30 +132,57 @@ def trade_in(
     )
 
 
-def residual_setup(case: Case, tables: Tables, resale: str) -> Setup:
+def _taken(off: Taking, resale: float) -> tuple[float, float, float, float]:
+    """Return carriage in and out, preparation and tunings, guarantee and holding of a resale [money]."""
+    return (
+        off.carriage + off.delivery,
+        off.preparation + off.tunings,
+        off.guarantee + off.guarantee_share * resale,
+        off.holding + off.holding_share * resale,
+    )
+
+
+def _share_of_retail(case: Case, tables: Tables, setup: Setup, price: float, *, whole: bool) -> float | None:
+    """Return the usual share of the retail price [money], as a cross-check; none for one that is parted out."""
+    row = next((row for row in tables.bases.values() if row.method == "residual"), None)
+    if row is None or not whole:
+        return None
+    return row.typical * price / setup.channel.mid
+
+
+def _parted_out(drawn: World, setup: Setup, margin: float) -> World:
+    """Return the same draws with the margin kept of what the parts bring as well, removal paid in full."""
+    removal = costing.removal(setup.case, setup.tables)
+    parts = drawn.market.salvage + removal
+    return replace(drawn, market=replace(drawn.market, salvage=parts * (1.0 - margin) - removal))
+
+
+def residual_setup(case: Case, tables: Tables, resale: str, source: Source) -> Setup:
     """Return the case made ready on the residual basis, resold at one kind of sale.
 
     Args:
         case: The case, on any basis; one that is residual itself keeps its own.
         tables: The reference tables.
         resale: As in `trade_in`.
+        source: The draws, with which the comparables are valued.
 
     Raises:
         KeyError: No such kind of sale.
         ValueError: It is no market, or the case states no replacement cost new.
     """
     sold = tables.bases[resale]
-    if sold.method != "market":
+    if sold.method != "market" or not sold.work_weighed:
         raise ValueError(f"a resale takes place on a market: {resale}")
     if tables.bases[case.assignment.basis].method != "residual":
         basis = next(row.key for row in tables.bases.values() if row.method == "residual")
         case = replace(case, assignment=replace(case.assignment, basis=basis))
-    setup = prepare(case, tables, assemble(case, tables))
-    # The residual basis prices at retail: its comparables are brought there, and its channel is 1.
-    evidence = setup.evidence
-    if evidence is not None:
-        evidence = replace(evidence, level=evidence.level * sold.typical)
-    return replace(setup, channel=Range(sold.low, sold.typical, sold.high), evidence=evidence)
+    setup = prepared(case, tables, source)
+    off = setup.taking
+    if sold.buyer_carries:
+        # Whoever buys at such a sale carries the instrument away and has it tuned: the dealer's price is less by as
+        # much.
+        off = replace(off, delivery=off.delivery or carriage(case, tables))
+    return replace(setup, channel=Range(sold.low, sold.typical, sold.high), taking=off)
 
 
 def highest_offer(room: Array, probability: float, step: float) -> float:
@@ -159,11 +199,6 @@ def highest_offer(room: Array, probability: float, step: float) -> float:
     """
     place = min(floor(room.size * (1.0 - probability) + _SLACK), room.size - 1)
     return floor(float(np.partition(room, place)[place]) / step + _SLACK) * step + 0.0
-
-
-def _without_margin(setup: Setup) -> Setup:
-    costs = replace(setup.case.costs, margin_pct=0.0)
-    return replace(setup, case=replace(setup.case, costs=costs))
 
 
 def keeping(prices: Prices, share: float) -> Prices:

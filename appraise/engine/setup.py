@@ -66,8 +66,8 @@ def prepare(
         case: With a replacement cost new.
         tables: The reference tables.
         subject: From `subject.assemble`.
-        evidence: What its comparables say, from the replacement cost new [money] and the share of retail that its kind of
-            sale brings [–]; none: no comparables are looked at.
+        evidence: What its comparables say, from the replacement cost new [money] and the share of retail that its kind
+            of sale brings [–]; none: no comparables are looked at.
 
     Raises:
         ValueError: The case states no replacement cost new.

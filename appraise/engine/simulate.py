@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.engine.age import Event, History
-    from appraise.engine.grade import Belief
+    from appraise.engine.belief import Belief
     from appraise.engine.life import Weibull
     from appraise.engine.market_age import MarketCurve
     from appraise.engine.subject import Part, Subject
@@ -47,6 +47,10 @@ class Source:
     def centre(cls) -> Source:
         """Return the central figures, as one draw."""
         return cls(0, 1, central=True)
+
+    def of_market(self, pairs: int) -> Source:
+        """Return the source of the market: several draws for each of the condition, the same central figures."""
+        return self if self.central else Source(self.seed, self.n * pairs)
 
     def scores(self, name: str) -> Array:
         """Return standard normal scores for one input, shape (n,)."""
@@ -135,9 +139,10 @@ def condition(
     parts = {part.key: part for part in subject.parts}
     for job in remedies:
         for improved, reaches in job.improves.items():
-            rest = _rest(job, parts[improved]) if improved in parts else None
-            if rest is not None:
-                jobs[improved].append(_Cure(job.key, reaches, job.up_to, job.resets, rest))
+            if improved in parts:
+                rest = _rest(job, parts[improved])
+                cure = _Cure(job.key, reaches, job.up_to, job.resets, rest) if rest else _Cure(job.key, reaches, 0.0)
+                jobs[improved].append(cure)
     worn = {}
     for part in subject.parts:
         inputs[f"grade.{part.key}"] = None
@@ -167,8 +172,8 @@ class _Cure(NamedTuple):
     reaches: float
     """Grade it is left at."""
     up_to: float
-    resets: bool
-    rest: float
+    resets: bool = False
+    rest: float = 1.0
     """Middle of the grade that is left whatever the job does: what causes that it does not answer have found."""
 
 
@@ -228,7 +233,9 @@ def _worn(
         cures = grade <= up_to + tolerance
         helps = bool(cures.any())
         if helps and (target, rest) not in reached:
-            reached[target, rest] = np.minimum(grade, np.maximum(target, _within(rest + noise) if rest > 1.0 else target))
+            reached[target, rest] = np.minimum(
+                grade, np.maximum(target, _within(rest + noise) if rest > 1.0 else target)
+            )
         better = reached.get((target, rest), grade)
         whole = bool(cures.all())
         if helps and (target, rest, resets) not in mended:
@@ -246,7 +253,7 @@ def _worn(
     return Worn(left, kept, kept_after, ageing.sound, gate, gate_after, look, look_after)
 
 
-def _where(cures: NDArray[np.bool_], whole: bool, after: Array, before: Array) -> Array:  # noqa: FBT001
+def _where(cures: NDArray[np.bool_], whole: bool, after: Array, before: Array) -> Array:
     return after if whole else np.where(cures, after, before)
 
 
@@ -272,7 +279,7 @@ class _Ageing:
     sound: Array
     """What is left of a sound one, times the factor [–]."""
 
-    def at(self, spoken: Array | float) -> tuple[Array, Array]:
+    def at(self, spoken: Array) -> tuple[Array, Array]:
         """Return depreciation, and what is left times the market's factor [–], from Heidecke's C [–]."""
         if self.loss is not None or self.term is None:
             left = self.loss if self.loss is not None else np.zeros(1)
@@ -312,7 +319,7 @@ def _ageing(
     if market is not None:
         made = years[history.made.name]
         factor, renewed = market.at(made, age), market.at(made, 0.0)
-    spoken = heidecke_at(SOUND, tables)
+    spoken = np.array(heidecke_at(SOUND, tables))
     if stated is not None:
         loss = ross(stated / here)
         return _Ageing(law, row.visibility, None, loss, factor, renewed, (1.0 - loss) * factor)
@@ -334,25 +341,26 @@ def priced(state: Condition, subject: Subject, level: Array, costs: Mapping[str,
     """Join condition, price level and costs for the search of plans.
 
     What a component is worth is its share of cost times what is left of it, its market age's factor included, less what
-    its looks take off the whole: (1 − share of the value that they leave) of what the whole would come to with every part
-    sound. Taken off the sound whole and not off what the other parts happen to leave, the looks of one part and the wear
-    of another add up, and the best plan can be found part by part.
+    its looks take off the whole: (1 − share of the value that they leave) of what the whole would come to with every
+    part sound. Taken off the sound whole and not off what the other parts happen to leave, the looks of one part and
+    the wear of another add up, and the best plan can be found part by part.
     """
     whole = sum((part.share * state.worn[part.key].sound for part in subject.parts), np.zeros(level.size))
-    shares, left, after = {}, {}, {}
+    shares: dict[str, float] = {}
+    left: dict[str, Array] = {}
+    after: dict[tuple[str, str], Array] = {}
     for part in subject.parts:
-        one = state.worn[part.key]
-        if part.row.hazard:
-            shares[part.key] = 0.0
-        else:
-            shares[part.key] = part.share
-        taken = None if one.look is None else whole / part.share
-        now = left[part.key] = 1.0 - one.kept if taken is None else 1.0 - one.kept + taken * (1.0 - one.look)
+        one, key = state.worn[part.key], part.key
+        shares[key] = part.share
+        if one.look is None:
+            left[key] = 1.0 - one.kept
+            for job, kept in one.kept_after.items():
+                after[job, key] = left[key] if kept is one.kept else 1.0 - kept
+            continue
+        taken = whole / part.share
+        left[key] = 1.0 - one.kept + taken * (1.0 - one.look)
         for job, kept in one.kept_after.items():
-            if taken is None or one.look is None:
-                after[job, part.key] = now if kept is one.kept else 1.0 - kept
-            else:
-                looks = one.look_after[job]
-                same = kept is one.kept and looks is one.look
-                after[job, part.key] = now if same else 1.0 - kept + taken * (1.0 - looks)
+            look = one.look_after[job]
+            same = kept is one.kept and look is one.look
+            after[job, key] = left[key] if same else 1.0 - kept + taken * (1.0 - look)
     return Prices(level, shares, left, after, costs, state.gates, state.gates_after)

@@ -56,9 +56,9 @@ def carriage(case: Case, tables: Tables) -> float:
     """Return what one carriage costs [money]: as stated, else the table's hours, more for every flight of stairs."""
     if case.costs.carriage is not None:
         return float(case.costs.carriage)
-    flights = getattr(case.identity, "stairs", None) or 0
+    flights = case.identity.stairs or 0
     hours = tables.setting(f"carriage_hours_{case.identity.kind}")
-    return hours * hour(case, tables) * (1.0 + flights * tables.setting("stairs_share"))
+    return hours * hour(case, tables) * (1.0 + flights * tables.setting("carriage_per_flight"))
 
 
 def taking(case: Case, tables: Tables, basis: Basis) -> Taking:
@@ -70,8 +70,8 @@ def taking(case: Case, tables: Tables, basis: Basis) -> Taking:
         basis: The kind of value.
 
     Returns:
-        Nothing where the price includes it all or no sale is assumed; carriage and first tunings where the buyer pays for
-        them; in a resale carriage in and out, preparation, tunings, guarantee, holding and margin.
+        Nothing where the price includes it all or no sale is assumed; carriage and first tunings where the buyer pays
+        for them; in a resale carriage in and out, preparation, tunings, guarantee, holding and margin.
     """
     if basis.method == "market":
         if not basis.buyer_carries:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from appraise.engine.comparison import grid_lines, prepared
 from appraise.engine.draws import percentiles
 from appraise.engine.guidance import drivers, next_checks
 from appraise.engine.parts import (
@@ -17,7 +18,6 @@ from appraise.engine.parts import (
     station_results,
 )
 from appraise.engine.rounding import outward, rounding_step
-from appraise.engine.comparison import grid_lines, prepared
 from appraise.engine.simulate import Source, condition
 from appraise.engine.subject import assemble
 from appraise.engine.work import work_plan, work_without_money
@@ -73,7 +73,7 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
     exact = percentile_range(found.value, tables)
     step = rounding_step(setup.replacement.mid, tables.setting("step_share"), case.assignment.currency)
     ranked = drivers(
-        {drawn.inputs: found.by_condition, drawn.priced: found.by_market}, found.value, drawn.source.seed, case, tables
+        {drawn.inputs: found.by_condition, drawn.priced: found.value}, found.value, drawn.source.seed, case, tables
     )
     shares = {driver.input: driver.share for driver in ranked}
     parts = component_results(subject, centre.state, drawn.state, shares, tables)
@@ -99,6 +99,7 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
         renewal=renewal,
         appearance=appearance,
         best=best,
+        market_age=subject.age,
         market_factor=setup.factor,
         market_factor_from=setup.factor_from,
         basis_factor=setup.channel,
@@ -111,7 +112,7 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
         next_checks=() if setup.basis.method == "replacement" else next_checks(case, subject, shares, tables),
         approaches=_approaches(setup, found),
         disagreement=setup.disagreement,
-        grid=grid_lines(setup, drawn),
+        grid=grid_lines(setup, drawn, found),
         drivers=ranked,
         laws=law_shares(subject, tables),
         tables_version=tables.version,
@@ -201,6 +202,7 @@ def _without_money(case: Case, tables: Tables, subject: Subject, n: int, seed: i
         renewal=1.0,
         appearance=1.0,
         best="left_alone",
+        market_age=subject.age,
         market_factor=one,
         market_factor_from="none",
         basis_factor=one,

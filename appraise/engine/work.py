@@ -47,16 +47,16 @@ def work_plan(setup: Setup, centre: World, drawn: World) -> Plan:
         drawn: Its draws.
 
     Returns:
-        First what is needed now: the cheapest work that cures every finding at or past the grade from which its component
-        is due, what can hurt somebody before the rest. Then what pays for itself beyond that: the exact best plan at the
-        central figures, each job of it expected to add what it costs and what a buyer wants for the trouble. Last what a
-        player gains and a sale does not pay back. Nothing is proposed on a part that nobody inspected or that is sound.
-        Costs are means over the draws; the value added of a job is the mean rise of the value next to the rest of the
-        first two lists.
+        First what is needed now: the cheapest work that cures every finding at or past the grade from which its
+        component is due, what can hurt somebody before the rest. Then what pays for itself beyond that: the exact best
+        plan at the central figures, each job of it expected to add what it costs and what a buyer wants for the
+        trouble. Last what a player gains and a sale does not pay back. Nothing is proposed on a part that nobody
+        inspected or that is sound. Costs are means over the draws; the value added of a job is the mean rise of the
+        value next to the rest of the first two lists.
 
     References:
-        Feasibility of curing: cost to cure against value added, the breakdown method of the cost approach; the cost with
-        the entrepreneurial incentive on top.
+        Feasibility of curing: cost to cure against value added, the breakdown method of the cost approach; the cost
+        with the entrepreneurial incentive on top.
     """
     case, tables = setup.case, setup.tables
     if not setup.remedies:
@@ -147,7 +147,7 @@ class _Expected:
 
 
 def _less_what_does_not_pay(expected: _Expected, plan: frozenset[str]) -> frozenset[str]:
-    """Take out, one at a time and the poorest first, the jobs that do not bring back what a buyer takes off for them."""
+    """Take out, one at a time and the poorest first, the jobs that do not bring back what a buyer deducts for them."""
     jobs = expected.plans.jobs
     asked = {key: float(expected.sample.costs[key].mean()) for key in plan}
     while plan:

@@ -34,9 +34,9 @@ PERCENTILES = (5, 10, 25, 50, 75, 90, 95)
 """Percentiles reported beside the range [%]."""
 
 PAIRS = 8
-"""Draws of the market that each draw of the condition is met with."""
+"""Draws of the market for each draw of the condition: prices are cheap to draw and bring most of the chance."""
 
-_PLACES = (0.0, 0.03, 0.16, 0.4, 0.63, 0.85, 0.975, 1.0)
+_PLACES = (0.0, 0.04, 0.3, 0.7, 0.96, 1.0)
 """Quantiles of the price levels at which the best course is searched for; between them it is taken as linear."""
 
 
@@ -47,8 +47,9 @@ class World:
     source: Source
     state: Condition
     market: MarketPrices
+    """Arrays of shape (m,): `PAIRS` draws for each of the condition, which they meet in turn."""
     prices: Prices
-    """Condition and costs at the reconciled level, what a resale keeps taken off."""
+    """Condition and costs at the mean of the reconciled level, what a resale keeps taken off; arrays of shape (n,)."""
     costs: Mapping[str, Array]
     """What each job costs [money], before what a buyer wants for the trouble."""
     inputs: tuple[str, ...]
@@ -73,7 +74,7 @@ def draw_world(setup: Setup, source: Source) -> World:
     state = setup.centre
     if not source.central:
         state = condition(setup.subject, setup.remedies, source, tables, setup.curve)
-    market = price_levels(setup, source)
+    market = price_levels(setup, source.of_market(PAIRS))
     inputs, priced_by = list(state.inputs), price_inputs(setup)
     costs = costing.job_costs(case, tables, setup.remedies, source)
     asked = costs
@@ -84,7 +85,7 @@ def draw_world(setup: Setup, source: Source) -> World:
             wanted = 1.0 + source.between("incentive", Range(low, mid, high))
             asked = {key: wanted * cost for key, cost in costs.items()}
             inputs.append("incentive")
-    level = setup.taking.kept * market.level
+    level = np.full(source.n, setup.taking.kept * float(market.level.mean()))
     return World(
         source, state, market, priced(state, setup.subject, level, asked), costs, tuple(inputs), tuple(priced_by)
     )
@@ -95,11 +96,11 @@ class Course:
     """One plan followed in every draw, the adjustments made [money]."""
 
     value: Array
-    """Worth after the plan, its cost and what it takes to take the instrument taken off."""
+    """Worth after the plan, its cost and what it takes to take the instrument taken off, shape (m,)."""
     cost: Array
-    """What the jobs cost, before what a buyer wants for the trouble."""
+    """What the jobs cost, before what a buyer wants for the trouble, shape (n,)."""
     resale: Array
-    """Worth after the plan before anything is taken off."""
+    """Worth after the plan before anything is taken off, shape (m,)."""
 
 
 def follow(setup: Setup, world: World, plan: frozenset[str]) -> Course:
@@ -110,10 +111,12 @@ def follow(setup: Setup, world: World, plan: frozenset[str]) -> Course:
         world: The draws, or the central figures.
         plan: The plan; empty for the instrument as is.
     """
-    worth, asked, _ = outcome(setup.plans, world.prices, plan)
-    cost = sum((world.costs[key] for key in sorted(plan)), np.zeros(worth.size))
-    value = adjusted(setup.case, np.minimum(worth - asked - setup.taking.flat, world.market.most))
-    return Course(value, cost, worth / setup.taking.kept)
+    total, asked, _ = outcome(setup.plans, world.prices, plan)
+    cost = sum((world.costs[key] for key in sorted(plan)), np.zeros(total.size))
+    pairs = world.market.level.size // total.size
+    resale = np.tile(total / world.prices.level, pairs) * world.market.level
+    value = setup.taking.kept * resale - np.tile(asked, pairs) - setup.taking.flat
+    return Course(adjusted(setup.case, np.minimum(value, world.market.most)), cost, resale)
 
 
 @dataclass(frozen=True, eq=False)
@@ -121,15 +124,15 @@ class Worth:
     """What the instrument is worth [money]."""
 
     value: Array
-    """Every draw of the condition with several of the market, shape (pairs · n,)."""
-    paired: Array
-    """Every draw of the condition with the market of the same number, shape (n,)."""
+    """In every draw of the market, each met by a draw of the condition, shape (m,)."""
     by_condition: Array
     """Mean over the markets that each draw of the condition meets, shape (n,)."""
-    by_market: Array
-    """Mean over the conditions that each draw of the market meets, shape (n,)."""
     by_approach: tuple[Array, ...]
-    """What each approach makes of it, before adjustments, shape (pairs · n,); none for replacement new."""
+    """What each approach makes of it, before adjustments, shape (m,); none for replacement new."""
+    nodes: Array
+    """Price levels at which the best course was searched for [money], rising, shape (k,)."""
+    gains: Array
+    """What it leaves at each of them in every draw [money], shape (k, n)."""
 
 
 def worth(setup: Setup, world: World) -> Worth:
@@ -155,7 +158,8 @@ def worths(setup: Setup, worlds: Sequence[tuple[World, float, float]]) -> list[W
 
     Args:
         setup: The priced case.
-        worlds: Of the same draws, condition and costs, each with the share of a price that is kept [–] and what comes off
+        worlds: Of the same draws, condition and costs, each with the share of a price that is kept [–] and what comes
+            off
             whatever the condition [money].
     """
     first = worlds[0][0]
@@ -175,9 +179,9 @@ def gains_at(setup: Setup, prices: Prices, levels: Array) -> tuple[Array, Array]
         levels: Price levels that will be asked for, any shape (m,).
 
     Returns:
-        The levels searched, rising, shape (k,), and the gain at each in every draw, shape (k, n). Between two of them the
-        gain is convex in the level; taken as linear it is at most a little too high, and never loses its order by grade,
-        age or cost.
+        The levels searched, rising, shape (k,), and the gain at each in every draw, shape (k, n). Between two of them
+        the gain is convex in the level; taken as linear it is at most a little too high, and never loses its order by
+        grade, age or cost.
     """
     nodes = np.unique(np.quantile(levels, _PLACES))
     n = prices.level.size
@@ -199,29 +203,24 @@ def between_nodes(nodes: Array, gains: Array, levels: Array, draws: NDArray[np.i
 
 
 def _worth(setup: Setup, world: World, kept: float, flat: float, nodes: Array, gains: Array) -> Worth:
-    n = world.source.n
-    pairs = 1 if world.source.central else min(PAIRS, n)
-    own = np.arange(n)
-    rows = np.tile(own, pairs)
-    met = np.concatenate([(own + turn * (n // pairs)) % n for turn in range(pairs)])
-    market = world.market
-    salvage, most = market.salvage[met], market.most[met]
+    market, n = world.market, world.source.n
+    rows = np.arange(market.level.size) % n
+    salvage = market.salvage
+    most = np.maximum(market.most, salvage)
 
     def bring(level: Array) -> Array:
-        gain = between_nodes(nodes, gains, kept * level[met], rows) - flat
-        found: Array = np.minimum(np.maximum(gain, salvage), np.maximum(most, salvage))
+        gain = between_nodes(nodes, gains, kept * level, rows) - flat
+        found: Array = np.minimum(np.maximum(gain, salvage), most)
         return found
 
     value = np.maximum(adjusted(setup.case, bring(market.level)), salvage)
-    grouped = value.reshape(pairs, n)
-    by_market = np.bincount(met, weights=value, minlength=n) / pairs
-    columns = tuple(bring(level) for level in market.levels) if len(market.levels) > 1 else (bring(market.level),)
-    return Worth(value, grouped[0], grouped.mean(axis=0), by_market, columns)
+    columns = tuple(bring(level) for level in market.levels)
+    return Worth(value, value.reshape(-1, n).mean(axis=0), columns, nodes, gains)
 
 
 def _new(world: World) -> Worth:
     new = world.market.replacement
-    return Worth(new, new, np.full_like(new, new.mean()), new, ())
+    return Worth(new, new.reshape(-1, world.source.n).mean(axis=0), (), new[:1], new[None, : world.source.n])
 
 
 def adjusted(case: Case, value: Array) -> Array:

@@ -41,22 +41,32 @@ class TradeIn:
     """Price after that work; of one that is broken up, what its parts bring, removal taken off [money]."""
     work: Range
     """Cost of that work, contingency included [money]."""
-    carriage_and_holding: float
-    """None for one that is broken up, whose removal is in the resale [money]."""
+    carriage: float
+    """In, and to the next owner; none for one that is broken up, whose removal is in the resale [money]."""
+    preparation: float
+    """For the showroom, with the tunings that a resale price includes [money]."""
+    guarantee: float
+    """What the guarantee can be expected to cost [money]."""
+    holding: float
+    """Until it is resold [money]."""
     margin_share: float
-    """Of the resale price [–]."""
+    """Least margin, of the resale price or of what the parts bring [–]."""
     margin: float
-    """That share of the middle resale price, none where there is none and where it is broken up [money]."""
+    """What the offer leaves of the resale of the course named once everything is paid [money]: offer = resale − work −
+    carriage − preparation − guarantee − holding − margin."""
     probability: float
     """Share of the draws that the offer has to keep the margin in [–]."""
     offer: float
     """Highest offer that does, rounded down [money]; negative where the owner would have to pay."""
+    share_of_retail: float | None
+    """What the usual share of the retail price would have a dealer pay, for comparison [money]; none where it is
+    parted out."""
     margin_kept: float
     """Share of the draws in which that offer leaves the whole margin [–]."""
     risk: float
     """Share of the draws in which that offer loses money [–]."""
     profit: float
-    """What that offer can be expected to leave: a mean over the draws [money]."""
+    """What that offer can be expected to leave of the course named: its margin [money]."""
     next_months: float | None
     """Until the first critical component needs major work, as it stands, the middle [months]."""
     next_part: str

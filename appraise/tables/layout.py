@@ -126,6 +126,8 @@ LAYOUTS: tuple[Layout, ...] = (
             "wear": Column(read.between(0.0, 1.0)),
             "knock_out": Column(read.flag),
             "days": Column(read.flag),
+            "judged_with": Column(read.names),
+            "ahead": Column(read.between(0.0, 4.0)),
             "no_cure": Column(read.text),
             "put_right_by": Column(read.text),
             "disputed": Column(read.text),

@@ -159,12 +159,18 @@ class Check(Row):
     how: str = ""
     caution: str = ""
     wear: float = 1.0
-    """How far its finding speaks of the wear of other parts [–], 0–1: 0 for cracks, borers, floods, earlier repairs, whose
-    absence is no sign of care."""
+    """How far its finding speaks of the wear of other parts [–], 0–1: 0 for cracks, borers, floods, earlier repairs,
+    whose absence is no sign of care."""
     knock_out: bool = False
     """Belongs to the round that comes first: what it finds can end the matter alone."""
     days: bool = False
     """Takes a day or more: never proposed for a visit."""
+    judged_with: tuple[str, ...] = ()
+    """Checks of the same component that it is never judged without: it counts for no more than `ahead` grades worse
+    than the worst of them."""
+    ahead: float = 0.0
+    """How many grades it may count worse than the worst of the checks it is judged with [grade]: the more it says by
+    itself, the more."""
     no_cure: str = ""
     """Why no job is made for what it finds; empty where one is."""
     put_right_by: str = ""

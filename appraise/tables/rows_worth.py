@@ -42,7 +42,8 @@ class Remedy(Row):
     setup_hours: float = 0.0
     """Hours for coming to it and closing again, once, beside the hours a piece [h]; part of the labour."""
     size_grand: tuple[tuple[float, float], ...] = ()
-    """(length of the grand [cm], factor on hours and parts) points, linear between, flat beyond; empty: all sizes alike."""
+    """(length of the grand [cm], factor on hours and parts) points, linear between, flat beyond; empty: all sizes
+    alike."""
     size_upright: tuple[tuple[float, float], ...] = ()
     """The same by height of the upright [cm]."""
     safety: bool = False
@@ -93,7 +94,7 @@ class MarketFactor(Row):
     typical: float
     high: float
     by_age: tuple[tuple[float, float], ...] = ()
-    """(market age [years], factor [–]) points by which low, typical and high are multiplied, linear between, flat beyond;
-    empty: the factor knows no age."""
+    """(market age [years], factor [–]) points by which low, typical and high are multiplied, linear between, flat
+    beyond; empty: the factor knows no age."""
     parts: float = 1.0
     """Classes of maker: what parts cost against those of a good maker [–]."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from appraise.engine.comparison import prepared
 from appraise.engine.loss.arithmetic import (
     average_share,
     is_constructive_total,
@@ -26,7 +27,6 @@ from appraise.engine.loss.matching import match_remarks, mismatches
 from appraise.engine.loss.notes import assumptions, cautions
 from appraise.engine.loss.repair import repair
 from appraise.engine.loss.timeline import timeline
-from appraise.engine.setup import prepare
 from appraise.engine.simulate import Source, condition
 from appraise.engine.subject import assemble
 from appraise.engine.worlds import draw_world, percentile_range, worth
@@ -163,7 +163,7 @@ def _ground(before: Case, after: Case, tables: Tables, terms: Terms, source: Sou
     value = _value(case, tables, source)
     salvage = None
     if value is not None:
-        salvage = draw_world(prepare(case, tables, subject), source).salvage
+        salvage = draw_world(prepared(case, tables, source), source).salvage
     at_risk = None if terms.value_at_risk is None else float(terms.value_at_risk)
     if at_risk is None and value is not None:
         at_risk = percentile_range(value, tables).mid
@@ -173,7 +173,7 @@ def _ground(before: Case, after: Case, tables: Tables, terms: Terms, source: Sou
 def _value(case: Case, tables: Tables, source: Source) -> Array | None:
     if case.market.cost_new is None or tables.bases[case.assignment.basis].method == "replacement":
         return None
-    setup = prepare(case, tables, assemble(case, tables))
+    setup = prepared(case, tables, source)
     return worth(setup, draw_world(setup, source)).value
 
 
@@ -188,8 +188,8 @@ def _scenario(ground: _Ground, counting: Counting, damaged: Sequence[WorseCompon
     tables, terms = ground.tables, ground.terms
     found = repair(ground.case, tables, damaged, ground.subject, ground.worn, ground.source, deduct=terms.betterment)
     after = _value_after(ground, damaged)
-    fall = None if ground.value is None or after is None else ground.value - after
     net = None if found is None else found.cost - found.betterment
+    fall = _fall(ground, after, None if found is None or found.unrestored or not found.items else net)
     share, total, constructive = None, False, None
     if found is not None and ground.value is not None:
         cost, sound = percentile_range(found.cost, tables).mid, percentile_range(ground.value, tables).mid
@@ -199,7 +199,7 @@ def _scenario(ground: _Ground, counting: Counting, damaged: Sequence[WorseCompon
     residual = route = None
     if found is not None and net is not None and not found.unrestored:
         residual = _residual(ground, found, damaged)
-        route = net if residual is None else net + residual
+        route = net if residual is None else _met(net, residual) + residual
     columns = _measures(ground, route, fall, total=total)
     measure, column = _proposed(columns, total=total)
     stated = [(each, _not_negative(percentile_range(found_, tables))) for each, found_ in columns.items()]
@@ -227,12 +227,33 @@ def _scenario(ground: _Ground, counting: Counting, damaged: Sequence[WorseCompon
     )
 
 
+def _met(column: Array, market: Array) -> Array:
+    """Return a column of the condition's draws as the market's draws meet them, shape of `market`."""
+    return np.tile(column, market.size // column.size)
+
+
+def _fall(ground: _Ground, after: Array | None, cure: Array | None) -> Array | None:
+    """Return the fall in value in every draw [money]; none where no value is known.
+
+    Notes:
+        A buyer takes off no less for damage that can be cured than what curing it costs, less what that makes better
+        than before, and no more than the whole value above salvage.
+    """
+    if ground.value is None or after is None:
+        return None
+    fall = ground.value - after
+    if cure is None or ground.salvage is None:
+        return fall
+    return np.minimum(np.maximum(fall, _met(cure, fall)), np.maximum(ground.value - ground.salvage, fall))
+
+
 def _residual(ground: _Ground, found: Repair, damaged: Sequence[WorseComponent]) -> Array | None:
     """Return what a repair leaves of the fall in value in every draw [money], ≥ 0; none where no value is known."""
     if not damaged or (ground.terms.residual is None and ground.value is None):
         return None
     if ground.terms.residual is not None:
-        return np.full(ground.source.n, float(ground.terms.residual))
+        size = ground.source.n if ground.value is None else ground.value.size
+        return np.full(size, float(ground.terms.residual))
     short = {part.component: found.reached.get(part.component, part.grade_before) for part in damaged}
     short = {part.component: short[part.component] for part in damaged if short[part.component] > part.grade_before}
     repaired = _value(left_at(ground.case, short), ground.tables, ground.source) if short else ground.value

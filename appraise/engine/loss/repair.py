@@ -10,10 +10,9 @@ import numpy as np
 from appraise.engine import costs as costing
 from appraise.engine.plan import Prices, space
 from appraise.engine.plan_search import best
-from appraise.engine.simulate import EXACT, Source
+from appraise.engine.simulate import EXACT, WORST, Source
 from appraise.engine.worlds import percentile_range
 from appraise.model.loss import RepairItem
-from appraise.model.result import Range
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -23,6 +22,7 @@ if TYPE_CHECKING:
     from appraise.engine.subject import Subject
     from appraise.model.case import Case
     from appraise.model.loss import WorseComponent
+    from appraise.model.result import Range
     from appraise.tables.rows import Tables
     from appraise.tables.rows_worth import Remedy
 
@@ -103,7 +103,8 @@ def repair(
     for row in rows:
         if row.key in plan:
             share = _worn_share(row, before, worn, n) if deduct and row.resets else np.zeros(n)
-            items.append(_item(row, {part.component: part for part in damaged}, drawn[row.key], share, tables))
+            hours = costing.job_hours(case, row, tables)
+            items.append(_item(row, hours, {part.component: part for part in damaged}, drawn[row.key], share, tables))
             total, new = total + drawn[row.key], new + drawn[row.key] * share
     mended = {
         key: min([gap, *(float(after[job, key][0]) for job in sorted(plan) if (job, key) in after)])
@@ -160,9 +161,17 @@ def _missing(part: WorseComponent, grade: float, tables: Tables) -> float:
 
 
 def _reaches(row: Remedy, part: WorseComponent) -> float:
-    """Return the grade a job leaves a component at; as it was found where the job cannot cure so bad a grade."""
-    cures = part.grade_after <= row.up_to + EXACT
+    """Return the grade a job leaves a component at; as it was found where the job cannot cure what is the matter."""
+    cures = part.grade_after <= row.up_to + EXACT and _answers(row, part)
     return min(part.grade_after, row.improves[part.component]) if cures else part.grade_after
+
+
+def _answers(row: Remedy, part: WorseComponent) -> bool:
+    """Tell whether a job answers everything that speaks for the damage of a component."""
+    if not row.causes:
+        return True
+    said = (*part.checks, *part.only_after)
+    return set(said) <= set(row.causes) if said else not row.per and row.up_to < WORST
 
 
 def _worn_share(row: Remedy, before: Subject, worn: Mapping[str, Array], n: int) -> Array:
@@ -175,12 +184,14 @@ def _worn_share(row: Remedy, before: Subject, worn: Mapping[str, Array], n: int)
     return share
 
 
-def _item(row: Remedy, reached: Mapping[str, WorseComponent], cost: Array, share: Array, tables: Tables) -> RepairItem:
+def _item(
+    row: Remedy, hours: Range, reached: Mapping[str, WorseComponent], cost: Array, share: Array, tables: Tables
+) -> RepairItem:
     return RepairItem(
         row.key,
         row.label,
         tuple(key for key in row.improves if key in reached),
-        Range(row.hours_low, row.hours_typical, row.hours_high),
+        hours,
         percentile_range(cost, tables),
         row.resets,
         float(np.median(share)),

@@ -107,7 +107,7 @@ def factor_nodes(context: Context) -> list[Reason]:
 def _tables_factor(context: Context) -> list[Reason]:
     """Return what the tables would have had for the market factor, to hold that of the comparables against."""
     say, rows = context.say, factor_rows(context.case, context.tables)
-    found = tables_factor(context.case, context.tables)
+    found = tables_factor(context.case, context.tables, context.valuation.market_age)
     how = say("for comparison only; from the tables: {product}", product=_factors(context, rows))
     label = say("Market factor that the tables would have given")
     return [context.spread("market_factor.tables", label, found, "factor", how, context.refer(*rows))]

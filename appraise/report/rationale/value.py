@@ -137,7 +137,7 @@ def _against_tables(story: Story) -> list[Sentence]:
     low, high = (story.figures.get(f"market_factor.tables.{end}") for end in ("low", "high"))
     if low is None or high is None:
         return []
-    found, expected = story.valuation.market_factor, tables_factor(story.case, story.tables)
+    found, expected = story.valuation.market_factor, tables_factor(story.case, story.tables, story.valuation.market_age)
     if found.high >= expected.low and found.low <= expected.high:
         return []
     return [
