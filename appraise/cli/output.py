@@ -87,7 +87,7 @@ def say_json_list(head: Mapping[str, object], key: str, rows: Iterable[object]) 
 
 
 def width() -> int:
-    """Return how many columns there are to write to: by COLUMNS where it says a number above 0, else by the terminal."""
+    """Return how many columns there are to write to: by COLUMNS where that is above 0, else by the terminal."""
     found = shutil.get_terminal_size((PIPE_WIDTH, 24)).columns
     return min(max(found, NARROWEST), WIDEST)
 

@@ -1,4 +1,4 @@
-"""Arguments of any length, no columns to write to, a disk that is full: one line that can be read, or the whole page."""
+"""Arguments of any length, no columns to write to, a full disk: one line that can be read, or the whole page."""
 
 from __future__ import annotations
 

@@ -400,7 +400,7 @@ BROKEN = [
     ("remedies.toml", "hours_low = 1", "hours_low = 1\nsize_grand = [[2, 1], [1, 1]]", "size_grand", "numbers rise"),
     ("remedies.toml", "hours_low = 1", "hours_low = 1\nsize_grand = [[150, 0], [180, 1]]", "size_grand", "above 0"),
     ("remedies.toml", "hours_low = 1", "hours_low = 1\nsize_upright = [[120, 1]]", "size_upright", "no job for"),
-    ("market_factors.toml", "low = 0.4", "low = 0.4\nparts = 0", "parts", "above 0"),
+    ("market_factors.toml", "low = 0.4", "low = 0.4\nparts = 0", "parts", "from 0.001 to 100"),
     ("climates.toml", "hammers = 0.7", "hammers = 0", "factors", "above 0"),
     ("climates.toml", "hammers = 0.7", "hamers = 0.7", "factors", "did you mean hammers?"),
     ("climates.toml", "default = 0.8", "default = -1", "default", "from 0.05 to 20"),
