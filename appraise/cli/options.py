@@ -32,7 +32,7 @@ def add_date(parser: argparse.ArgumentParser, text: str) -> None:
 
 def add_draws(parser: argparse.ArgumentParser) -> None:
     """Add `--draws` and `--seed`."""
-    parser.add_argument("--draws", type=whole(100, 1_000_000), metavar="N", help="draws behind the range")
+    parser.add_argument("--draws", type=whole(100, 65_536), metavar="N", help="draws behind the range")
     parser.add_argument("--seed", type=whole(0, 2**63 - 1), metavar="N", help="seed of the draws")
 
 

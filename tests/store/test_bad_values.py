@@ -173,8 +173,8 @@ def test_the_good_file_has_no_problems(problems_of, good):
         (
             '"48000.00"',
             '"' + "9" * 13 + '"',
-            f'38: market.replacement_cost_new: found "{"9" * 13}", expected an amount of ordinary size, at most 11 digits '
-            "before the point",
+            f'38: market.replacement_cost_new: found "{"9" * 13}", expected an amount of ordinary size, at most 11 '
+            "digits before the point",
         ),
         ('"62.00"', '"-62.00"', '41: costs.labour_rate: found "-62.00", expected an amount of 0 or more'),
         (

@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from appraise.cli.parser import main
+from appraise.engine.reasons.tree import reason_tree
 from appraise.engine.valuation import value_case
 from appraise.services.asked import on_day
 from appraise.services.refused import Refused
@@ -105,3 +106,22 @@ def test_a_day_that_no_case_can_be_of_is_refused_in_one_line(command, day, capsy
     assert code == 2
     assert len(err.splitlines()) == 1
     assert f'found "{day}", expected a year from 1600 to 2200' in err
+
+
+@settings(max_examples=40)
+@given(document=extremes())
+def test_figures_of_any_size_are_explained(document, tmp_path_factory):
+    """Prices adjusted down to nothing or below it among them: carriage can come to more than an instrument brings."""
+    path = tmp_path_factory.mktemp("case") / "case.toml"
+    path.write_bytes(tomli_w.dumps(document).encode())
+    case, _ = read_case(path, TABLES)
+    if case is not None:
+        tree = reason_tree(case, TABLES, value_case(case, TABLES, draws=100))
+        assert all(math.isfinite(node.value) for node in walk(tree) if isinstance(node.value, float))
+
+
+def walk(node):
+    """Yield a node and everything below it."""
+    yield node
+    for part in node.parts:
+        yield from walk(part)
