@@ -117,8 +117,14 @@ def _sales_how(context: Context) -> str:
 
 def _sales(context: Context) -> Reason:
     """Return what the sales comparison comes to at the middle figures, nothing done."""
-    mean = exp(sum(line.weight * log(line.adjusted) for line in context.valuation.grid))
-    how = context.say("weighted geometric mean of the adjusted prices")
+    lines = context.valuation.grid
+    if all(line.adjusted > 0.0 for line in lines):
+        mean = exp(sum(line.weight * log(line.adjusted) for line in lines))
+        how = context.say("weighted geometric mean of the adjusted prices")
+    else:
+        # Carriage can come to more than a worn instrument brings; of such prices there is no geometric mean.
+        mean = sum(line.weight * line.adjusted for line in lines)
+        how = context.say("weighted mean of the adjusted prices: one of them is not above 0")
     return _central(context, "sales", mean, how)
 
 
