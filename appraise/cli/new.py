@@ -58,6 +58,17 @@ _ENTRIES = (
     _Entry("finish", "identity", "finish", "surface of the case: polyester, lacquer or shellac"),
     _Entry("key-covering", "identity", "key_covering", "covering of the naturals: plastic, celluloid or ivory"),
     _Entry("compass", "identity", "compass", "number of notes, 88 if not given", "", "number"),
+    _Entry(
+        "overdamper", "identity", "overdamper", "yes or no: an upright with its dampers above the hammers", "", "truth"
+    ),
+    _Entry(
+        "drop-action", "identity", "drop_action", "yes or no: an upright whose action sits below the keys", "", "truth"
+    ),
+    _Entry("straight-strung", "identity", "straight_strung", "yes, or no where it is overstrung", "", "truth"),
+    _Entry("player", "identity", "player", "player or silent system: pneumatic, electronic or silent"),
+    _Entry("last-tuned", "identity", "last_tuned", "when it was last tuned: 2024, 2024-05 or 2019/2022"),
+    _Entry("stairs", "identity", "stairs", "flights of stairs it has to be carried over", "", "number"),
+    _Entry("owners", "identity", "owners", "owners known, the present one among them", "", "number"),
     _Entry("purpose", "assignment", "purpose", "what the value is wanted for"),
     _Entry(
         "basis", "assignment", "basis", "kind of value: a row of `appraise sources bases`; private_sale if not given"
@@ -83,7 +94,7 @@ _ENTRIES = (
     _Entry("labour-rate", "costs", "labour_rate", "workshop's rate an hour", "Labour rate an hour", "money"),
 )
 
-_METAVARS = {"kind": "KIND", "number": "N", "size": "LENGTH", "money": "MONEY"}
+_METAVARS = {"kind": "KIND", "truth": "YES|NO", "number": "N", "size": "LENGTH", "money": "MONEY"}
 
 _SIZE = re.compile(r"(\d{1,4}(?:[.,]\d{1,3})?)\s*(cm|mm|in)?\Z")
 
@@ -163,6 +174,8 @@ def _formed(entry: _Entry, text: str) -> object:
         return next((kind.value for kind in Kind if text and kind.value.startswith(text.casefold())), text)
     if entry.form == "number" and text.isascii() and text.isdigit() and len(text) < 10:
         return int(text)
+    if entry.form == "truth":
+        return {"yes": True, "no": False}.get(text.casefold(), text)
     if entry.form == "size":
         size = _SIZE.match(text)
         if size is not None:

@@ -4,24 +4,33 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from math import ceil
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from appraise.engine.draws import Z90
+from appraise.engine.grade import anchored
+from appraise.model.case import Kind
 from appraise.model.result import Range
+from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from numpy.typing import NDArray
 
     from appraise.engine.simulate import Source
-    from appraise.model.case import Case, Kind
+    from appraise.model.case import Case
     from appraise.tables.rows import Tables
     from appraise.tables.rows_worth import Remedy
 
     Array = NDArray[np.float64]
+
+_TOLERATED = 3.0
+"""A note whose reading grades worse is out of tolerance [grade]."""
+_ROUNDING = 1e-9
+"""What rounding may put above a whole count [–]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,10 +79,52 @@ def handling(case: Case) -> float:
 
 
 def offered(case: Case, tables: Tables) -> list[Remedy]:
-    """Return the remedies that exist for this kind of instrument, none where the case's rates cost no work."""
+    """Return the remedies that exist for this instrument, none where the case's rates cost no work.
+
+    A job by the piece is offered only where a check that it answers found something.
+    """
     if not case.costs.reckoned:
         return []
-    return [remedy for remedy in tables.remedies.values() if case.identity.kind in remedy.kinds]
+    here = [remedy for remedy in tables.remedies.values() if case.identity.kind in remedy.kinds]
+    return [remedy for remedy in here if pieces(case, remedy, tables)]
+
+
+def pieces(case: Case, remedy: Remedy, tables: Tables) -> int:
+    """Return how many pieces a job is done to: 1 for a job on the whole, 0 where the checks it answers found nothing.
+
+    A check that counts gives its count, the mean of several rounded up as its grade takes them, or the notes listed
+    where those are more; a check made note by note gives the notes whose reading grades worse than 3, each once. The
+    pieces of several checks are added up.
+    """
+    if not remedy.per:
+        return 1
+    found = 0
+    for key in remedy.causes:
+        check = tables.checks.get(key)
+        if check is None or case.identity.kind not in check.kinds:
+            continue
+        read = [(one.note, one.value) for one in case.readings if one.check == key and isinstance(one.value, float)]
+        if check.kind is CheckKind.COUNT and read:
+            counted = ceil(sum(value for _, value in read) / len(read) - _ROUNDING)
+            found += max(counted, len({note for note, _ in read if note is not None}))
+        elif check.kind is CheckKind.MEASURED:
+            out = [note for note, value in read if anchored(value, check.anchors) > _TOLERATED]
+            found += len({note for note in out if note is not None}) + out.count(None)
+    return found
+
+
+def job_hours(case: Case, remedy: Remedy, tables: Tables) -> Range:
+    """Return the hours of a job on this instrument [h]: its pieces, its set-up and the instrument's size applied."""
+    return _taken(case, remedy, tables).hours
+
+
+def parts_share(case: Case, remedy: Remedy, tables: Tables) -> Range:
+    """Return the parts of a job on this instrument as a share of the cost of its hours [–].
+
+    The class of maker is applied. The set-up of a job by the piece needs no parts: the share is that of the pieces,
+    spread over all the typical hours.
+    """
+    return _taken(case, remedy, tables).parts
 
 
 def job_costs(case: Case, tables: Tables, remedies: Iterable[Remedy], source: Source) -> dict[str, Array]:
@@ -83,25 +134,69 @@ def job_costs(case: Case, tables: Tables, remedies: Iterable[Remedy], source: So
     makes the range of a plan's cost wider, never narrower, than independent jobs would.
     """
     hourly = rates(case, tables)
-    taken = _hours_and_parts(tables, case.identity.kind, source)
-    if hourly.parts == hourly.labour:
-        return {remedy.key: hourly.labour * taken[remedy.key][0] for remedy in remedies}
     more = hourly.parts - hourly.labour
-    return {remedy.key: hourly.labour * taken[remedy.key][0] + more * taken[remedy.key][1] for remedy in remedies}
+    costs = {}
+    for remedy in remedies:
+        taken, parts = _drawn(_taken(case, remedy, tables), source)
+        costs[remedy.key] = hourly.labour * taken if more == 0.0 else hourly.labour * taken + more * parts
+    return costs
 
 
-@lru_cache(maxsize=16)
-def _hours_and_parts(tables: Tables, kind: Kind, source: Source) -> dict[str, tuple[Array, Array]]:
-    """Return what each job takes, its parts turned into hours as well, and the parts alone [h], shape (n,); kept."""
-    score = source.scores("parts") / Z90
-    found: dict[str, tuple[Array, Array]] = {}
-    for remedy in tables.remedies.values():
-        if kind in remedy.kinds:
-            hours = source.between("hours", Range(remedy.hours_low, remedy.hours_typical, remedy.hours_high))
-            middle, half = 0.5 * (remedy.parts_low + remedy.parts_high), 0.5 * (remedy.parts_high - remedy.parts_low)
-            share = np.maximum(0.0, middle + half * score)
-            found[remedy.key] = hours * (1.0 + share), hours * share
-    return found
+@dataclass(frozen=True, slots=True)
+class _Taken:
+    """What a job takes on one instrument."""
+
+    setup: float
+    """Hours once, at the instrument's size [h]."""
+    piece: Range
+    """Hours of all pieces together, at the instrument's size [h]."""
+    parts: Range
+    """Parts as a share of the cost of all hours [–]."""
+
+    @property
+    def hours(self) -> Range:
+        """All hours [h]."""
+        return Range(self.setup + self.piece.low, self.setup + self.piece.mid, self.setup + self.piece.high)
+
+
+def _taken(case: Case, remedy: Remedy, tables: Tables) -> _Taken:
+    identity = case.identity
+    return _worked_out(
+        remedy,
+        _by_size(remedy.size_grand if identity.kind is Kind.GRAND else remedy.size_upright, identity.size_cm),
+        parts_class(case, tables),
+        pieces(case, remedy, tables),
+    )
+
+
+def _worked_out(remedy: Remedy, size: float, parts: float, count: int) -> _Taken:
+    """Apply a factor for the size, the price class of parts and the number of pieces to a job."""
+    setup = remedy.setup_hours * size if count else 0.0
+    low, mid, high = (count * size * hours for hours in (remedy.hours_low, remedy.hours_typical, remedy.hours_high))
+    shown = parts if setup == 0.0 else parts * mid / (setup + mid)
+    middle = 0.5 * (remedy.parts_low + remedy.parts_high)
+    share = Range(remedy.parts_low * shown, middle * shown, remedy.parts_high * shown)
+    return _Taken(setup, Range(low, mid, high), share)
+
+
+def _by_size(points: Sequence[tuple[float, float]], size_cm: float | None) -> float:
+    """Return the factor on hours and parts at a size [–]; 1 where the size is not stated or does not matter."""
+    return 1.0 if size_cm is None or not points else anchored(size_cm, points)
+
+
+def parts_class(case: Case, tables: Tables) -> float:
+    """Return what parts cost for this class of maker against those of a good maker [–]; 1 where none is stated."""
+    row = tables.market_factors.get(case.identity.tier)
+    return row.parts if row is not None and row.factor == "tier" else 1.0
+
+
+@lru_cache(maxsize=512)
+def _drawn(taken: _Taken, source: Source) -> tuple[Array, Array]:
+    """Return what a job takes, its parts turned into hours as well, and the parts alone [h], shape (n,); kept."""
+    hours = taken.setup + source.between("hours", taken.piece)
+    half = 0.5 * (taken.parts.high - taken.parts.low)
+    share = np.maximum(0.0, taken.parts.mid + half * (source.scores("parts") / Z90))
+    return hours * (1.0 + share), hours * share
 
 
 def salvage_drawn(case: Case, tables: Tables, replacement: Array, source: Source) -> Array:
@@ -117,19 +212,3 @@ def removal(case: Case, tables: Tables) -> float:
     if case.costs.removal is not None:
         return float(case.costs.removal)
     return tables.setting(f"removal_hours_{case.identity.kind}") * float(case.costs.labour_rate or 0)
-
-
-def pieces(case: Case, remedy: Remedy, tables: Tables) -> int:
-    """Return how many pieces a job by the piece is made for."""
-    return 1
-
-
-def job_hours(case: Case, remedy: Remedy, tables: Tables) -> Range:
-    """Return the hours of a job for this instrument [h]."""
-    return Range(remedy.hours_low, remedy.hours_typical, remedy.hours_high)
-
-
-def parts_share(case: Case, remedy: Remedy, tables: Tables) -> Range:
-    """Return the parts of a job as a share of its labour [–]."""
-    middle = 0.5 * (remedy.parts_low + remedy.parts_high)
-    return Range(remedy.parts_low, middle, remedy.parts_high)

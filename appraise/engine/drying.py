@@ -124,7 +124,7 @@ def _from_checks(row: DryingClue, judged: Mapping[str, Judged]) -> tuple[str, bo
         inside = reading is None or (
             (row.above is None or reading >= row.above) and (row.below is None or reading <= row.below)
         )
-        if result.grade >= row.from_grade and inside:
+        if result.own_grade >= row.from_grade and inside:
             return key, True
     return (made[0], False) if made else None
 

@@ -1,8 +1,8 @@
-"""From what was seen and measured to grades: of a check, of a component, of what nobody looked at."""
+"""From what was seen and measured to the grade of each check."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import sqrt
 from typing import TYPE_CHECKING
@@ -15,7 +15,7 @@ from appraise.model.result import CheckResult
 from appraise.tables.rows import CheckKind, Statistic
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
 
     from appraise.model.case import Case, Kind, Reading
     from appraise.tables.rows import Check, Tables
@@ -127,7 +127,29 @@ def judged_checks(case: Case, tables: Tables) -> dict[str, Judged]:
             continue
         capped = min(grade.grade, check.cap)
         found[check.key] = Judged(CheckResult(check.key, capped, capped=grade.grade > check.cap))
-    return found
+    return _together(found, tables)
+
+
+def _together(found: dict[str, Judged], tables: Tables) -> dict[str, Judged]:
+    """Return the results with each check that is never judged by itself held near those it is judged with.
+
+    Notes:
+        It counts for min(own grade, worst of the others made + `ahead`), where none of the others was made for
+        min(own grade, the setting `judged_alone_grade` + `ahead`). Every check of such a set is held by the others'
+        own grades, so that the result never gets better when any of them gets worse. Where all of them are bad, the
+        worst stands as it is. Our assumption.
+    """
+    told = dict(found)
+    for key, judged in found.items():
+        row = tables.checks[key]
+        if not row.judged_with:
+            continue
+        others = [found[other].result.grade for other in row.judged_with if other in found]
+        limit = row.ahead + (max(others) if others else tables.setting("judged_alone_grade"))
+        if judged.result.grade > limit:
+            result = replace(judged.result, grade=limit, alone=judged.result.grade)
+            told[key] = replace(judged, result=result)
+    return told
 
 
 @lru_cache(maxsize=1024)
@@ -151,147 +173,3 @@ def gradable(tables: Tables, kind: Kind) -> Mapping[str, Sequence[Check]]:
         if kind in check.kinds and check.kind is not CheckKind.RECORD:
             found.setdefault(check.component, []).append(check)
     return found
-
-
-@dataclass(frozen=True, slots=True)
-class Seen:
-    """What the checks together say of one component."""
-
-    judged: tuple[Judged, ...]
-    """In table order."""
-    coverage: float
-    """Weight of the checks made over the weight of all [–]."""
-    governing: str
-    grade: float | None
-    """Worst of the capped grades; none when nothing was checked."""
-    sampling_sd: float
-
-
-def look(checks: Iterable[Check], judged: Mapping[str, Judged]) -> Seen:
-    """Combine the checks of one component: the worst governs.
-
-    Args:
-        checks: Every grade-bearing check of the component.
-        judged: Results by check key; those of other components are ignored.
-    """
-    rows = list(checks)
-    made = [judged[row.key] for row in rows if row.key in judged]
-    total = sum(row.weight for row in rows)
-    weight = sum(row.weight for row in rows if row.key in judged)
-    coverage = weight / total if total > 0.0 else 0.0
-    if not made:
-        return Seen((), 0.0, "", None, 0.0)
-    worst = max(made, key=lambda one: one.result.grade)
-    # The widest sampling spread, whichever check governs: a worse grade must not look like better knowledge.
-    spread = max(one.sampling_sd for one in made)
-    return Seen(tuple(made), coverage, worst.result.check, worst.result.grade, spread)
-
-
-@dataclass(frozen=True, slots=True)
-class Belief:
-    """What is held of one component's grade: a normal distribution, cut to 1–5 where it is used."""
-
-    mean: float
-    own_sd: float
-    """Part of the spread that is the component's own [grade]."""
-    common_sd: float
-    """Part it shares with everything else not yet seen [grade]."""
-
-    @property
-    def sd(self) -> float:
-        """Whole spread [grade]."""
-        return sqrt(self.own_sd**2 + self.common_sd**2)
-
-
-@dataclass(frozen=True, slots=True)
-class Common:
-    """The general condition of the instrument, as far as what was seen speaks of what was not."""
-
-    seen_grade: float | None
-    """Mean of the grades seen, by coverage; none when nothing was."""
-    pull: float
-    """Weight of that mean against what age lets expect [–], in [0, 1)."""
-    precision: float
-    """Posterior precision of the common factor over its prior precision [–], ≥ 1."""
-
-
-def common_condition(
-    seen: Mapping[str, tuple[float | None, float]], shares: Mapping[str, float], tables: Tables
-) -> Common:
-    """Learn the general condition from the components that were looked at.
-
-    Args:
-        seen: For each component the observed grade (none: not seen) and how much of it was seen, in [0, 1].
-        shares: Share of replacement cost by component, times how far the component speaks for others [–].
-        tables: Holds the settings.
-
-    Returns:
-        The mean of what was seen, its weight and the precision gained.
-
-    Notes:
-        A component's grade is modelled as e_c + s·(√ρ·F + √(1−ρ)·ε_c) with F common to the instrument; each
-        observation counts by its coverage κ and by its share of cost against the mean share (a soundboard speaks for
-        more than a spring), so the precision of F grows to 1 + Σ κ·w·ρ/(1−ρ) and the weight of
-        what was seen is 1 − 1/precision (the normal–normal update of a mean). The seen grades are pooled as they
-        stand and not as departures from their own expectation: then an older part can never make the rest of the
-        instrument look better. The model is our assumption.
-    """
-    rho = tables.setting("common_condition_share")
-    looked = [
-        (grade, coverage * representative(key, shares))
-        for key, (grade, coverage) in seen.items()
-        if grade is not None and coverage > 0.0
-    ]
-    if not looked:
-        return Common(None, 0.0, 1.0)
-    weight = sum(coverage for _, coverage in looked)
-    precision = 1.0 + weight * rho / (1.0 - rho)
-    mean = sum(grade * coverage for grade, coverage in looked) / weight
-    return Common(mean, 1.0 - 1.0 / precision, precision)
-
-
-def representative(component: str, shares: Mapping[str, float]) -> float:
-    """Return how much a component speaks for the whole: its share over the mean share [–]."""
-    return shares[component] * len(shares) / sum(shares.values())
-
-
-def prior_grade(expected: float, common: Common, tables: Tables) -> float:
-    """Return the grade to expect of a component nobody has seen.
-
-    Args:
-        expected: What its age lets expect.
-        common: The general condition; it moves the expectation by no more than the table's limit, so that a
-            cracked plate does not condemn the dampers.
-        tables: Holds the settings.
-    """
-    if common.seen_grade is None:
-        return expected
-    limit = tables.setting("surprise_limit")
-    rest = min(expected + limit, max(expected - limit, common.seen_grade))
-    return min(5.0, max(1.0, (1.0 - common.pull) * expected + common.pull * rest))
-
-
-def believe(
-    grade: float | None, coverage: float, sampling_sd: float, prior: float, common: Common, tables: Tables
-) -> Belief:
-    """Return what is held of a component's grade.
-
-    Args:
-        grade: Observed grade; none when not seen.
-        coverage: How much of it was seen, κ in [0, 1].
-        sampling_sd: Spread of the observed grade from sampling [grade].
-        prior: See `prior_grade`.
-        common: The general condition.
-        tables: Holds the settings.
-
-    Returns:
-        The seen part keeps the grade observed; the unseen part may still turn out worse, so the mean moves
-        towards the prior as far as that is worse, by 1 − κ.
-    """
-    seen_sd = tables.setting("grade_sd_seen")
-    unseen_sd = tables.setting("grade_sd_unseen")
-    rho = tables.setting("common_condition_share")
-    mean = prior if grade is None else grade + (1.0 - coverage) * max(0.0, prior - grade)
-    own = sqrt(coverage * seen_sd**2 + sampling_sd**2 + (1.0 - coverage) * unseen_sd**2 * (1.0 - rho))
-    shared = unseen_sd * sqrt((1.0 - coverage) * rho / common.precision)
-    return Belief(mean, own, shared)

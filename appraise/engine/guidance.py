@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 
 from appraise.engine import draws
 from appraise.engine.age import event_name
-from appraise.engine.grade import gradable, representative
+from appraise.engine.belief import coverage_of, own_variance_unseen, representative
+from appraise.engine.grade import gradable
+from appraise.engine.subject import spoken_shares
 from appraise.model.manner import PLAIN
 from appraise.model.message import message
 from appraise.model.result import Driver, NextCheck
@@ -101,7 +103,8 @@ def next_checks(case: Case, subject: Subject, shares: Mapping[str, float], table
 
     Notes:
         Making a check raises its component's coverage from κ to κ'. The component's own variance falls by the
-        fraction the belief's formula gives, and the precision of the general condition rises; with the variance
+        fraction the belief's formula gives, and the precision of the general condition rises as far as the check
+        speaks of wear; with the variance
         shares V these take V_own·φ_own + V_common·φ_common off the variance, and the width falls with its square
         root. A check that is already known to be outshone (its cap lies below the grade found) still adds coverage.
     """
@@ -109,22 +112,22 @@ def next_checks(case: Case, subject: Subject, shares: Mapping[str, float], table
     done = {judged.result.check for part in subject.parts for judged in part.seen.judged}
     rho = tables.setting("common_condition_share")
     seen_var = tables.setting("grade_sd_seen") ** 2
-    unseen_var = tables.setting("grade_sd_unseen") ** 2
-    parts = {part.key: part.share * part.row.speaks for part in subject.parts}
+    parts = spoken_shares((part.row for part in subject.parts), case.identity.kind)
     found = []
     for part in subject.parts:
         if part.overrule is not None or part.stated is not None:
             continue
         rows = checks.get(part.key, [])
-        total = sum(row.weight for row in rows)
+        unseen_var = own_variance_unseen(tables, hazard=part.row.hazard)
         own = shares.get(f"grade.{part.key}", 0.0)
         for row in rows:
             if row.key in done:
                 continue
-            step = row.weight / total
-            own_fall = _own_fall(part, step, seen_var, unseen_var * (1.0 - rho))
+            now, then = part.seen.covered, coverage_of(rows, {*done, row.key}, tables)
+            step = then.whole - now.whole if part.row.hazard else then.spread - now.spread
+            own_fall = _own_fall(part, step, seen_var, unseen_var)
             precision = subject.common.precision
-            weight = step * representative(part.key, parts) * rho / (1.0 - rho)
+            weight = (then.speaks - now.speaks) * representative(part.key, parts) * rho / (1.0 - rho)
             common_fall = 1.0 - precision / (precision + weight)
             fall = own * own_fall + shares.get("general condition", 0.0) * common_fall
             narrows = 100.0 * (1.0 - sqrt(max(0.0, 1.0 - fall)))

@@ -74,6 +74,7 @@ def component_results(
             station=part.row.station,
             share=part.share,
             inspected=part.inspected,
+            wear_seen=part.wear_seen,
             checks=tuple(judged.result for judged in part.seen.judged),
             governing="" if part.overrule else part.seen.governing,
             derived_grade=part.seen.grade,

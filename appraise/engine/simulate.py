@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.engine.age import Event, History
-    from appraise.engine.grade import Belief
+    from appraise.engine.belief import Belief
     from appraise.engine.life import Weibull
     from appraise.engine.market_age import MarketCurve
     from appraise.engine.subject import Part, Subject
@@ -139,9 +139,10 @@ def condition(
     parts = {part.key: part for part in subject.parts}
     for job in remedies:
         for improved, reaches in job.improves.items():
-            rest = _rest(job, parts[improved]) if improved in parts else None
-            if rest is not None:
-                jobs[improved].append(_Cure(job.key, reaches, job.up_to, job.resets, rest))
+            if improved in parts:
+                rest = _rest(job, parts[improved])
+                cure = _Cure(job.key, reaches, job.up_to, job.resets, rest) if rest else _Cure(job.key, reaches, 0.0)
+                jobs[improved].append(cure)
     worn = {}
     for part in subject.parts:
         inputs[f"grade.{part.key}"] = None
@@ -171,8 +172,8 @@ class _Cure(NamedTuple):
     reaches: float
     """Grade it is left at."""
     up_to: float
-    resets: bool
-    rest: float
+    resets: bool = False
+    rest: float = 1.0
     """Middle of the grade that is left whatever the job does: what causes that it does not answer have found."""
 
 

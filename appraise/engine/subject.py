@@ -9,22 +9,20 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.age import histories
-from appraise.engine.grade import (
-    Belief,
-    believe,
-    common_condition,
-    gradable,
-    judged_checks,
-    look,
-    prior_grade,
-)
+from appraise.engine.belief import FULL, Belief, believe, believe_hazard, common_condition, look, prior_grade
+from appraise.engine.grade import gradable, judged_checks
 from appraise.engine.life import Weibull, consumed_share, weibull
 from appraise.model.result import Range
+from appraise.model.span import years_between
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from numpy.typing import NDArray
+
     from appraise.engine.age import Event, History
-    from appraise.engine.grade import Common, Seen
-    from appraise.model.case import Case, EffectiveAge, Grade
+    from appraise.engine.belief import Common, Seen
+    from appraise.model.case import Case, EffectiveAge, Grade, Kind
     from appraise.tables.rows import Component, Tables
     from appraise.tables.rows_ageing import Law, Life
 
@@ -45,7 +43,7 @@ class Part:
     seen: Seen
     overrule: Grade | None
     expected: float
-    """Grade its age lets expect."""
+    """Grade its age lets expect; of a fault of the whole, the grade to take where nobody looked."""
     prior: float
     """The same, moved by what was seen of the rest."""
     belief: Belief
@@ -60,6 +58,26 @@ class Part:
     def inspected(self) -> float:
         """How much of what can be known of it has been looked at [–]; all where the assessor set its grade himself."""
         return 1.0 if self.overrule else self.seen.coverage
+
+    @property
+    def wear_seen(self) -> float:
+        """How much of what shows its wear has been looked at [–]; of a fault of the whole, of all that shows it."""
+        if self.overrule:
+            return 1.0
+        return self.seen.covered.whole if self.row.hazard else self.seen.covered.wear
+
+    def drawn_mean(self, age: NDArray[np.float64], tables: Tables) -> NDArray[np.float64]:
+        """Return the middle of what is held of the grade at other ages than the central one.
+
+        Args:
+            age: Age in service in each draw [years], shape (n,).
+            tables: Expected grades and settings.
+
+        Returns:
+            The mean [grade], shape (n,): a part that nobody looked at is expected to be worse in the draws in which
+            it is older. At the central age it is `belief.mean`.
+        """
+        return self.belief.mean_at(expected_grades(self.life, age, tables), tables)
 
     def central_grade(self) -> float:
         """Return the middle of what is held of the grade, within 1–5."""
@@ -102,21 +120,27 @@ def assemble(case: Case, tables: Tables) -> Subject:
     checks = gradable(tables, kind)
     overrules = {grade.component: grade for grade in case.grades if grade.component}
     stated = {age.component: age for age in case.effective_ages}
-    seen = {row.key: look(checks.get(row.key, ()), judged) for row in rows}
-    observed: dict[str, tuple[float | None, float]] = {
-        key: (overrules[key].grade, 1.0) if key in overrules else (look_.grade, look_.coverage)
-        for key, look_ in seen.items()
+    seen = {row.key: look(checks.get(row.key, ()), judged, tables) for row in rows}
+    worn: dict[str, tuple[float | None, float]] = {
+        key: (overrules[key].grade, 1.0) if key in overrules else (found.wear_grade, found.covered.speaks)
+        for key, found in seen.items()
     }
-    common = common_condition(observed, {row.key: row.share(kind) * row.speaks for row in rows}, tables)
+    common = common_condition(worn, spoken_shares(rows, kind), tables)
     parts = []
     for row in rows:
         life_row, years = service_life(row, case, tables)
         life = weibull(years.low, years.mid, years.high)
         age = ages[row.key].age
-        expected = expected_grade(life, age, tables)
-        prior = prior_grade(expected, common, tables)
-        grade, coverage = observed[row.key]
-        sampling = 0.0 if row.key in overrules else seen[row.key].sampling_sd
+        look_, overrule = seen[row.key], overrules.get(row.key)
+        grade, covered = (look_.grade, look_.covered) if overrule is None else (overrule.grade, FULL)
+        sampling = look_.sampling_sd if overrule is None else 0.0
+        if row.hazard:
+            expected = prior = hazard_prior(row.key, case, tables)
+            belief = believe_hazard(grade, covered, sampling, prior, tables)
+        else:
+            expected = expected_grade(life, age, tables)
+            prior = float(prior_grade(expected, common, tables))
+            belief = believe(grade, covered, sampling, prior, common, tables)
         parts.append(
             Part(
                 row,
@@ -126,11 +150,11 @@ def assemble(case: Case, tables: Tables) -> Subject:
                 ages[row.key],
                 age,
                 stated.get(row.key),
-                seen[row.key],
-                overrules.get(row.key),
+                look_,
+                overrule,
                 expected,
                 prior,
-                believe(grade, coverage, sampling, prior, common, tables),
+                belief,
                 row.share(kind),
             )
         )
@@ -157,9 +181,38 @@ def _life(tables: Tables, component: str, variant: str) -> Life:
     return tables.life(component, variant)
 
 
+def spoken_shares(rows: Iterable[Component], kind: Kind) -> dict[str, float]:
+    """Return how much each component weighs in the general condition: its share of cost times how far it speaks [–]."""
+    return {row.key: 0.0 if row.hazard else row.share(kind) * row.speaks for row in rows}
+
+
+def hazard_prior(component: str, case: Case, tables: Tables) -> float:
+    """Return the grade to take of a fault of the whole that nobody looked for.
+
+    Absent; the tuning follows from the day it was last tuned, where that is stated: linear in years between the
+    settings for a recent and for a neglected one.
+    """
+    if component != "tuning":
+        return 1.0
+    recent, neglected = tables.setting("tuning_recent_grade"), tables.setting("tuning_neglected_grade")
+    last = case.identity.last_tuned
+    if last is None:
+        return recent
+    day = case.assignment.inspected
+    years = 0.5 * (years_between(last.earliest, day) + years_between(last.latest, day))
+    span = (tables.setting("tuning_recent_years"), tables.setting("tuning_neglected_years"))
+    return float(np.interp(years, span, (recent, neglected)))
+
+
 def expected_grade(life: Weibull, age: float, tables: Tables) -> float:
     """Return the grade that age alone lets expect, from the consumed share of probable life."""
     return float(np.interp(consumed_share(life, age), *_priors(tables)))
+
+
+def expected_grades(life: Weibull, age: NDArray[np.float64], tables: Tables) -> NDArray[np.float64]:
+    """Return the grade that each age [years] lets expect, shape of `age`; see `expected_grade`."""
+    found: NDArray[np.float64] = np.interp(consumed_share(life, age), *_priors(tables))
+    return found
 
 
 @lru_cache(maxsize=8)

@@ -56,9 +56,9 @@ def carriage(case: Case, tables: Tables) -> float:
     """Return what one carriage costs [money]: as stated, else the table's hours, more for every flight of stairs."""
     if case.costs.carriage is not None:
         return float(case.costs.carriage)
-    flights = getattr(case.identity, "stairs", None) or 0
+    flights = case.identity.stairs or 0
     hours = tables.setting(f"carriage_hours_{case.identity.kind}")
-    return hours * hour(case, tables) * (1.0 + flights * tables.setting("stairs_share"))
+    return hours * hour(case, tables) * (1.0 + flights * tables.setting("carriage_per_flight"))
 
 
 def taking(case: Case, tables: Tables, basis: Basis) -> Taking:

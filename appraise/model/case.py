@@ -9,7 +9,7 @@ from math import sqrt
 from typing import TYPE_CHECKING
 
 from appraise.model.manner import Units
-from appraise.model.message import message
+from appraise.model.message import Message, message
 from appraise.model.span import Span  # noqa: TC001
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ STATIONS: tuple[str, ...] = (
 )
 """The eight stops of the walk, in walking order."""
 
-STATION_LABELS: dict[str, str] = {
+STATION_LABELS: dict[str, Message] = {
     "structure": message("Structure"),
     "soundboard": message("Soundboard"),
     "pin_block": message("Pin block"),
@@ -38,6 +38,9 @@ STATION_LABELS: dict[str, str] = {
     "case": message("Case"),
 }
 """What a person reads for each station."""
+
+FULL_COMPASS = 88
+"""Notes of a full compass."""
 
 SCHEMA = 1
 """Version of the case file's layout that this release writes."""
@@ -96,6 +99,31 @@ class Identity:
     """Covering of the naturals: a variant of the table `lives`, component "key_coverings"."""
     compass: int = 88
     """Number of notes."""
+    overdamper: bool | None = None
+    """An upright whose damper mechanism stands above the hammers; none: not stated."""
+    drop_action: bool | None = None
+    """An action that sits below the level of the keys, as in a small upright; none: not stated."""
+    straight_strung: bool | None = None
+    """Strung without the bass crossing over the treble; none: not stated."""
+    player: str = ""
+    """Player or silent system: a class of the table `market_factors`, factor "fitted"; empty: not stated."""
+    last_tuned: Span | None = None
+    """When it was last tuned."""
+    stairs: int | None = None
+    """Flights of stairs that it has to be carried over; none: not stated."""
+    owners: int | None = None
+    """Owners known, the present one among them; none: not stated."""
+
+    @property
+    def design(self) -> tuple[str, ...]:
+        """What its design has that buyers mark down: classes of the table `market_factors`, factor "design"."""
+        facts = {
+            "overdamper": self.overdamper,
+            "drop_action": self.drop_action,
+            "straight_strung": self.straight_strung,
+            "compass_short": self.compass < FULL_COMPASS,
+        }
+        return tuple(key for key, there in facts.items() if there)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from math import ceil, floor, log10
 from typing import TYPE_CHECKING
 
 from appraise.model.currency import minor_digits
-from appraise.model.message import fill, message
+from appraise.model.message import Message, fill, message
 from appraise.model.units import INCHES, to_base
 
 if TYPE_CHECKING:
@@ -91,10 +91,15 @@ class Manner:
         """Return a message with its named places filled.
 
         Args:
-            text: A message of the catalogue, places in braces: "made {when}".
+            text: A message of the catalogue, places in braces: "made {when}". What a user may have written goes
+                through `render`.
             **values: What to put there.
         """
         return fill(self.translated(text), values)
+
+    def render(self, text: str) -> str:
+        """Return a text that may be a message or a user's words: a message translated, any other text untouched."""
+        return self.say(text) if isinstance(text, Message) else text
 
     def several(self, one: str, many: str, number: int, /, **values: object) -> str:
         """Return a message in the form that a number asks for; the arguments are as for `say`."""

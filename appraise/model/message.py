@@ -1,4 +1,7 @@
-"""Messages of the catalogue: marked where they stand, with named places that are filled when they are said."""
+"""Messages of the catalogue: marked where they stand, with named places that are filled when they are said.
+
+What a user wrote is never a message: only a `Message`, or a text given together with its values, has places.
+"""
 
 from __future__ import annotations
 
@@ -8,14 +11,20 @@ from functools import lru_cache
 _PLACE = re.compile(r"\{(\w+)\}")
 
 
-def message(text: str) -> str:
-    """Return a text unchanged: marks it for the catalogue where it stands, to be said elsewhere."""
-    return text
+class Message(str):
+    """A text of the program itself, held by the catalogue; where users' words may stand as well, the type tells which."""
+
+    __slots__ = ()
 
 
-def messages(one: str, many: str) -> tuple[str, str]:
-    """Return the forms of a message for one and for many unchanged: marks them for the catalogue where they stand."""
-    return one, many
+def message(text: str) -> Message:
+    """Mark a text for the catalogue where it stands, to be said elsewhere."""
+    return Message(text)
+
+
+def messages(one: str, many: str) -> tuple[Message, Message]:
+    """Mark the forms of a message for one and for many for the catalogue where they stand."""
+    return Message(one), Message(many)
 
 
 @lru_cache(maxsize=4096)
@@ -32,9 +41,13 @@ def places(text: str) -> tuple[tuple[str, str], ...]:
 def fill(text: str, values: dict[str, object]) -> str:
     """Return a message with its places filled, each once; braces in what is put there stay as they are.
 
+    Args:
+        text: The message.
+        values: What to put in each place; with none, the text has no places and its braces are braces.
+
     Raises:
-        KeyError: A place has no value.
+        KeyError: A place has no value, though others have.
     """
-    if "{" not in text:
+    if not values or "{" not in text:
         return text
     return "".join([f"{words}{values[name]}" if name else words for words, name in places(text)])

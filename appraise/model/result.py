@@ -26,7 +26,7 @@ class CheckResult:
 
     check: str
     grade: float
-    """After the cap."""
+    """What it counts for: after the cap, and after the checks that it is judged together with."""
     value: float | None = None
     """The reduced reading, in the check's unit; none for graded and yes/no checks."""
     value_low: float | None = None
@@ -34,6 +34,13 @@ class CheckResult:
     value_high: float | None = None
     readings: int = 0
     capped: bool = False
+    alone: float | None = None
+    """Its own grade after the cap, where the checks that it is judged together with let it count for less."""
+
+    @property
+    def own_grade(self) -> float:
+        """What its own finding says after the cap, whatever other checks say [grade]."""
+        return self.grade if self.alone is None else self.alone
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +54,8 @@ class ComponentResult:
     """Of replacement cost new [–]."""
     inspected: float
     """How much of what can be known of it has been looked at [–], 0–1; 1 where the assessor set its grade himself."""
+    wear_seen: float
+    """How much of what shows its wear has been looked at [–], 0–1: that a rare fault is absent shows none of it."""
     checks: tuple[CheckResult, ...]
     governing: str
     """Check that sets the grade; empty when not inspected or overruled."""

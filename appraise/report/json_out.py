@@ -210,6 +210,13 @@ def _identity(item: Appraisal) -> Json:
         "serial": literal(identity.serial),
         "made": None if identity.made is None else str(identity.made),
         "compass": identity.compass,
+        "overdamper": identity.overdamper,
+        "drop_action": identity.drop_action,
+        "straight_strung": identity.straight_strung,
+        "player": literal(identity.player),
+        "last_tuned": None if identity.last_tuned is None else str(identity.last_tuned),
+        "stairs": identity.stairs,
+        "owners": identity.owners,
     }
 
 

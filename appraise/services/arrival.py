@@ -128,7 +128,7 @@ class Arrival:
         given = grade_given(self.before, check.key)
         if given is not None:
             return Was(answer, given.grade)
-        return Was(answer, None if judged is None or check.kind is CheckKind.RECORD else judged.result.grade)
+        return Was(answer, None if judged is None or check.kind is CheckKind.RECORD else judged.result.own_grade)
 
     def component_was(self, component: str) -> float | None:
         """Return the grade of a component by its checks or the assessor; none where nobody looked."""

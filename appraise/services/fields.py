@@ -200,7 +200,7 @@ def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:
                 raise Refused(f"found {quoted(typed)}, expected a date: 1931, 1931-05 or 1925/1931") from None
         case Accepts.CHOICE:
             chosen = _chosen(field, (typed,), case, tables)[0]
-            return chosen == "yes" if isinstance(get(case, field.path), bool) else chosen
+            return chosen == "yes" if _yes_or_no(field, case, tables) else chosen
         case Accepts.SEVERAL:
             return _chosen(field, tuple(part.strip() for part in typed.split(",") if part.strip()), case, tables)
         case Accepts.NOTES:
@@ -211,6 +211,12 @@ def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:
             return _locale(typed)
         case _:
             return typed
+
+
+def _yes_or_no(field: Field, case: Case, tables: Tables) -> bool:
+    """Tell whether a field keeps a truth: it holds one, or none yet where yes and no are the choices."""
+    kept = get(case, field.path)
+    return isinstance(kept, bool) or (kept is None and labels_of(field, case, tables).keys() == {"yes", "no"})
 
 
 def _day(typed: str) -> date:

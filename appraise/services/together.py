@@ -38,6 +38,12 @@ def hang_together(path: tuple[str | int, ...], value: object, case: Case) -> Non
             raise Refused(f"reported before the inspection of {case.assignment.inspected.isoformat()}")
         case ("identity", "made") if isinstance(value, Span):
             _by_inspection("built", value.earliest, case)
+            tuned = case.identity.last_tuned
+            if tuned is not None and value.earliest > tuned.latest:
+                raise Refused(f"built after it was last tuned ({tuned})")
+        case ("identity", "last_tuned") if isinstance(value, Span):
+            _by_inspection("tuned", value.earliest, case)
+            _since_made("tuned", value.latest, case)
         case ("pitch_log", _, "date") if isinstance(value, date):
             _by_inspection("read", value, case)
             _since_made("read", value, case)
@@ -60,7 +66,7 @@ def hang_together(path: tuple[str | int, ...], value: object, case: Case) -> Non
 
 def _happened(case: Case) -> list[date]:
     """Return the days by which everything in the case that has a date had happened."""
-    spans = (case.identity.made, *(renewal.date for renewal in case.renewals))
+    spans = (case.identity.made, case.identity.last_tuned, *(renewal.date for renewal in case.renewals))
     sold = (comparable.date for comparable in case.market.comparables)
     return [*(span.earliest for span in spans if span is not None), *(one.date for one in case.pitch_log), *sold]
 

@@ -51,13 +51,22 @@ class CrossCheck:
     made: Span | None
 
     def identity(self, path: Path, identity: Identity) -> None:
-        """Check maker's tier, materials and year."""
+        """Check maker's tier, materials, design and dates."""
         self._class((*path, "tier"), identity.tier, "tier")
+        self._class((*path, "player"), identity.player, "fitted")
+        for name in ("overdamper", "drop_action"):
+            if getattr(identity, name) and self.kind is Kind.GRAND:
+                self.findings.add((*path, name), True, "true only of an upright", grave=False)
         self._variant((*path, "finish"), identity.finish, "finish", "a finish of the table lives")
         covering = "a covering of the table lives"
         self._variant((*path, "key_covering"), identity.key_covering, "key_coverings", covering)
         if identity.made is not None:
             self._not_after((*path, "made"), identity.made)
+        if identity.last_tuned is not None:
+            self._not_after((*path, "last_tuned"), identity.last_tuned)
+            if identity.made is not None and identity.made.earliest > identity.last_tuned.latest:
+                expected = f"a date after the instrument was made, {identity.made}"
+                self.findings.add((*path, "last_tuned"), Words(str(identity.last_tuned)), expected)
 
     def assignment(self, path: Path, assignment: Assignment, today: date | None) -> None:
         """Check basis, law, currency, locale and the two dates."""

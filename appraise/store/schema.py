@@ -54,6 +54,13 @@ class IdentitySection(Section):
     finish: Key = ""
     key_covering: Key = ""
     compass: Annotated[int, Field(ge=12, le=120)] = 88
+    overdamper: bool | None = None
+    drop_action: bool | None = None
+    straight_strung: bool | None = None
+    player: Key = ""
+    last_tuned: When | None = None
+    stairs: Annotated[int, Field(ge=0, le=60)] | None = None
+    owners: Annotated[int, Field(ge=1, le=50)] | None = None
 
 
 class AssignmentSection(Section):

@@ -124,6 +124,8 @@ LAYOUTS: tuple[Layout, ...] = (
             "wear": Column(read.between(0.0, 1.0)),
             "knock_out": Column(read.flag),
             "days": Column(read.flag),
+            "judged_with": Column(read.names),
+            "ahead": Column(read.between(0.0, 4.0)),
             "no_cure": Column(read.text),
             "put_right_by": Column(read.text),
             "disputed": Column(read.text),
@@ -277,7 +279,14 @@ LAYOUTS: tuple[Layout, ...] = (
     _table(
         "settings",
         rows.Setting,
-        {"value": _must(read.number), "unit": _must(read.text), "means": _must(read.filled)},
+        {
+            "value": _must(read.number),
+            "least": Column(read.number),
+            "most": Column(read.number),
+            "whole": Column(read.flag),
+            "unit": _must(read.text),
+            "means": _must(read.filled),
+        },
     ),
     _table(
         "note_norms",

@@ -16,6 +16,7 @@ from appraise.tables.layout import FILES, LAYOUTS, Layout
 from appraise.tables.overlay import overlay_files
 from appraise.tables.sheet import Sheet
 from appraise.tables.validate import validate
+from appraise.tables.validate_settings import keep_bounds
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -62,7 +63,8 @@ def load_from(folder: Path, overlay: Path | None = None) -> rows.Tables:
             raw = read_rows(path, layout, problems, header=False)
             _add(sheets[layout.name], layout, name, raw, problems, yours=True)
     if not problems:
-        validate(sheets, problems)
+        keep_bounds(own["settings"], sheets["settings"])
+        validate(sheets, problems, own)
     if problems:
         raise Unreadable(*problems)
     contents: dict[str, Any] = {name: sheet.rows for name, sheet in sheets.items()}

@@ -165,6 +165,12 @@ class Check(Row):
     """Belongs to the round that comes first: what it finds can end the matter alone."""
     days: bool = False
     """Takes a day or more: never proposed for a visit."""
+    judged_with: tuple[str, ...] = ()
+    """Checks of the same component that it is never judged without: it counts for no more than `ahead` grades worse
+    than the worst of them."""
+    ahead: float = 0.0
+    """How many grades it may count worse than the worst of the checks it is judged with [grade]: the more it says by
+    itself, the more."""
     no_cure: str = ""
     """Why no job is made for what it finds; empty where one is."""
     put_right_by: str = ""
@@ -196,6 +202,12 @@ class Setting(Row):
     value: float
     unit: str
     means: str
+    least: float | None = None
+    """Plausible range of the value, in its unit: what lies outside is refused. Every row of ours has one, and a row of
+    the user's keeps it."""
+    most: float | None = None
+    whole: bool = False
+    """Only whole numbers make sense."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -13,6 +13,8 @@ from appraise.tables.validate_carriage import carriage_rules, move_rules
 from appraise.tables.validate_checks import check_rules
 from appraise.tables.validate_drying import drying_rules
 from appraise.tables.validate_instruments import instrument_rules
+from appraise.tables.validate_jobs import job_rules
+from appraise.tables.validate_settings import setting_rules
 from appraise.tables.validate_wood import wood_rules
 
 if TYPE_CHECKING:
@@ -22,23 +24,24 @@ _SHARE_TOLERANCE = 1e-6
 LAWS = ("probable_life", "fixed_life", "straight_line", "ross", "declining_balance", "schedule")
 """Laws that the engine knows how to reckon with."""
 _METHODS = ("replacement", "depreciated", "market", "residual")
-_FACTORS = ("base", "tier", "size", "finish", "records")
+_FACTORS = ("base", "tier", "size", "finish", "records", "design", "fitted")
 _CLASSES = tuple(1 + step / 2 for step in range(9))
 
 
-def validate(sheets: dict[str, Sheet], problems: list[Problem]) -> None:
+def validate(sheets: dict[str, Sheet], problems: list[Problem], own: dict[str, Sheet]) -> None:
     """Check every rule that looks at more than one cell.
 
     Args:
         sheets: Every table, ours with the user's rows laid over.
         problems: What is wrong is added here.
+        own: Every table of ours, nothing laid over it.
     """
     book = Book(sheets, problems)
     _sources(book)
     _components(book)
     _lives(book)
     check_rules(book)
-    _remedies(book)
+    job_rules(book)
     _market(book)
     _laws(book)
     _circumstances(book)
@@ -47,6 +50,7 @@ def validate(sheets: dict[str, Sheet], problems: list[Problem]) -> None:
     _classes(book)
     _priors(book)
     _cautions(book)
+    setting_rules(book, own["settings"])
     instrument_rules(book)
     wood_rules(book)
     carriage_rules(book)
@@ -124,43 +128,6 @@ def _lives(book: Book) -> None:
     for component in book.rows("components", rows.Component):
         if not any(name == component.key for name, _ in taken):
             book.wrong(component, "key", f"{shown(component.key)} without a service life", "a row in lives")
-
-
-def _remedies(book: Book) -> None:
-    components = {row.key: row for row in book.rows("components", rows.Component)}
-    remedies = {row.key: row for row in book.rows("remedies", rows_worth.Remedy)}
-    for row in remedies.values():
-        book.rising(row, "hours_low", "hours_typical", "hours_high")
-        book.rising(row, "parts_low", "parts_high")
-        book.known(row, "improves", row.improves, components, "the key of a component")
-        book.known(row, "requires", row.requires, remedies, "the key of a remedy")
-        for name, grade in row.improves.items():
-            if not 1 <= grade <= 5:
-                book.wrong(row, "improves", f"{shown(name)} left at {grade:g}", "a grade from 1 to 5")
-            component = components.get(name)
-            if component is not None and not set(row.kinds) <= set(component.kinds):
-                book.wrong(row, "improves", shown(name), f"a part of every {' and '.join(row.kinds)}")
-        for name in row.requires:
-            step = remedies.get(name)
-            if step is not None and not set(row.kinds) <= set(step.kinds):
-                book.wrong(row, "requires", shown(name), f"a step for every {' and '.join(row.kinds)}")
-        if row.resets and not row.improves:
-            book.wrong(row, "resets", "true", "false, since it improves nothing")
-        if _returns(row.key, remedies):
-            book.wrong(row, "requires", shown(list(row.requires)), "steps that do not lead back to this remedy")
-
-
-def _returns(start: str, remedies: dict[str, rows_worth.Remedy]) -> bool:
-    """Tell whether a remedy requires itself, however far around."""
-    waiting, seen = list(remedies[start].requires), set[str]()
-    while waiting:
-        name = waiting.pop()
-        if name == start:
-            return True
-        if name in remedies and name not in seen:
-            seen.add(name)
-            waiting.extend(remedies[name].requires)
-    return False
 
 
 def _market(book: Book) -> None:

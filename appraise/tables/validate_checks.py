@@ -41,6 +41,7 @@ def check_rules(book: Book) -> None:
         _scale(book, row)
         _words(book, row)
         _follows(book, row, checks)
+        _together(book, row, checks)
         if row.weight <= 0 and row.kind is not CheckKind.RECORD:
             book.wrong(row, "weight", f"{row.weight:g}", "a weight above 0")
     grading = [row for row in checks.values() if row.kind is not CheckKind.RECORD]
@@ -64,6 +65,17 @@ def _follows(book: Book, row: rows.Check, checks: Mapping[str, rows.Check]) -> N
         for other in (checks[name] for name in names if name in checks):
             if not (other.per_note and row.per_note and other.unit == row.unit):
                 book.wrong(row, column, shown(other.key), f"checks made note by note in {row.unit}")
+
+
+def _together(book: Book, row: rows.Check, checks: Mapping[str, rows.Check]) -> None:
+    """Check the checks that one is judged together with."""
+    book.known(row, "judged_with", row.judged_with, checks, "the key of a check")
+    for other in (checks[name] for name in row.judged_with if name in checks):
+        if other.key == row.key or other.component != row.component or other.kind is CheckKind.RECORD:
+            found, expected = shown(other.key), f"another check that grades {row.component}"
+            book.wrong(row, "judged_with", found, expected)
+    if row.ahead and not row.judged_with:
+        book.wrong(row, "ahead", f"{row.ahead:g}", "none, since the check is judged by itself")
 
 
 def _scale(book: Book, row: rows.Check) -> None:

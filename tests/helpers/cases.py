@@ -127,7 +127,7 @@ def cases(draw, tables: Tables, *, priced: bool | None = None) -> Case:
     compass = draw(pick((88, 88, 88, 85, 97)))
     components = [row.key for row in tables.components.values() if kind in row.kinds]
     return Case(
-        identity=_identity(draw, tables, kind, made, compass),
+        identity=_identity(draw, tables, kind, made, inspected, compass),
         assignment=Assignment(
             inspected=inspected,
             purpose=draw(texts()),
@@ -165,12 +165,19 @@ def cases(draw, tables: Tables, *, priced: bool | None = None) -> Case:
     )
 
 
-def _identity(draw, tables: Tables, kind: Kind, made: Span | None, compass: int) -> Identity:
+def _identity(draw, tables: Tables, kind: Kind, made: Span | None, inspected: date, compass: int) -> Identity:
     variants = {
         component: ["", *(row.variant for row in tables.lives.values() if row.component == component)]
         for component in ("finish", "key_coverings")
     }
     return Identity(
+        overdamper=draw(optional(st.booleans())) if kind is Kind.UPRIGHT else None,
+        drop_action=draw(optional(st.booleans())) if kind is Kind.UPRIGHT else None,
+        straight_strung=draw(optional(st.booleans())),
+        player=_class_of(draw, tables, kind, "fitted"),
+        last_tuned=draw(optional(spans(made.latest, inspected))) if made and made.latest <= inspected else None,
+        stairs=draw(optional(whole(0, 60))),
+        owners=draw(optional(whole(1, 50))),
         kind=kind,
         maker=draw(texts()),
         model=draw(texts()),

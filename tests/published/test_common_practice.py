@@ -119,8 +119,7 @@ WORDS = [
 ]
 
 HOURS = [
-    # (remedy, hours that a guide or a practised hand gives).
-    pytest.param("restring_grand", "22.5", id="labour-guide-grand-under-seven-feet"),
+    # (remedy, hours that a practised hand gives: common practice).
     pytest.param("keys_rebush", "4", id="specialist"),
     pytest.param("centres_repin", "4", id="hammer-flanges"),
     pytest.param("plastic_parts_replace", "5", id="elbows"),

@@ -106,13 +106,13 @@ def test_the_grand_that_was_moved(before, after):
 
 
 def test_a_part_past_mending_is_replaced(before, after):
-    """A leg torn off is past the worst grade that tightening and mending cures: the claim is for a new one."""
+    """A leg torn off is past the worst grade that tightening cures: the leg and its plate are rebuilt."""
     loss = compare(before, after)
     worse = {part.component: part.grade_after for part in loss.components}
     assert worse["legs_and_casters"] == 4.5
     for scenario in loss.scenarios:
         jobs = {item.remedy for item in scenario.items}
-        assert "legs_casters_new" in jobs
+        assert "leg_plate_grand" in jobs
         assert "legs_mend" not in jobs
         # Keys out of level are levelled, whatever the grade that this makes: no punching is worn by a removal.
         assert "keys_level" in jobs

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from appraise.engine.costs import job_costs, offered, rates
+from appraise.engine.costs import job_costs, job_hours, offered, parts_share, rates
 from appraise.engine.ranking import trade_in
 from appraise.engine.simulate import Source
 from appraise.engine.valuation import value_case
@@ -33,11 +33,11 @@ def test_parts_are_priced_by_their_own_rate():
     """By hand: hours × (labour + share of parts × rate for parts), each with overhead and contingency."""
     case = at(20, 70, overhead_pct=50.0, contingency_pct=10.0)
     for remedy in offered(case, TABLES):
-        share = 0.5 * (remedy.parts_low + remedy.parts_high)
-        by_hand = remedy.hours_typical * (20 + share * 70) * 1.5 * 1.1
+        hours, parts = job_hours(case, remedy, TABLES), parts_share(case, remedy, TABLES)
+        by_hand = hours.mid * (20 + parts.mid * 70) * 1.5 * 1.1
         assert job_costs(case, TABLES, [remedy], Source.centre())[remedy.key][0] == pytest.approx(by_hand)
-        found = rates(case, TABLES).price(remedy.hours_low, remedy.parts_low)
-        assert found == pytest.approx(remedy.hours_low * (20 + remedy.parts_low * 70) * 1.5 * 1.1)
+        found = rates(case, TABLES).price(hours.low, parts.low)
+        assert found == pytest.approx(hours.low * (20 + parts.low * 70) * 1.5 * 1.1)
 
 
 def test_own_labour_costs_nothing_and_its_parts_do():

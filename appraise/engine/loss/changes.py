@@ -38,7 +38,7 @@ def changed_checks(before: Case, after: Case, tables: Tables, manner: Manner = P
     for key, check in tables.checks.items():
         if first.get(key, "") == second.get(key, ""):
             continue
-        grades = [judged[key].result.grade if key in judged else None for judged in (one, two)]
+        grades = [judged[key].result.own_grade if key in judged else None for judged in (one, two)]
         found.append(CheckChange(key, check.label, check.component, first.get(key, ""), second.get(key, ""), *grades))
     return tuple(found)
 

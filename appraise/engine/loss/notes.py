@@ -236,7 +236,7 @@ def _label(place: str, tables: Tables, manner: Manner) -> str:
     row = tables.components.get(place)
     if row is not None:
         return manner.small(row.label)
-    return manner.small(manner.say(STATION_LABELS.get(place, place.replace("_", " "))))
+    return manner.small(manner.render(STATION_LABELS.get(place, place.replace("_", " "))))
 
 
 def _list(labels: Iterable[str]) -> str:

@@ -37,7 +37,7 @@ def approach_nodes(context: Context, condition: Reason) -> list[Reason]:
                     f"approach.{approach.approach}",
                     say(approach.label),
                     say("not used"),
-                    say("left out: {reason}", reason=say(approach.reason)),
+                    say("left out: {reason}", reason=context.render(approach.reason)),
                 )
             )
             continue
@@ -46,7 +46,7 @@ def approach_nodes(context: Context, condition: Reason) -> list[Reason]:
             say("{label}: weight", label=say(approach.label)),
             approach.weight,
             "%",
-            approach.reason and say(approach.reason),
+            context.render(approach.reason),
         )
         spread = context.figure(
             f"approach.{approach.approach}.uncertainty",

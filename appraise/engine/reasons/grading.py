@@ -10,6 +10,8 @@ from appraise.model.message import message
 from appraise.tables.rows import CheckKind, Statistic
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from appraise.engine.reasons.nodes import Context
     from appraise.model.reason import Reason
     from appraise.model.result import CheckResult, ComponentResult
@@ -24,6 +26,9 @@ STATISTICS = {
 }
 """What a reader gets for each way to make one number of several readings."""
 
+_SETTINGS = ("grade_sd_seen", "grade_sd_unseen", "common_condition_share", "fault_spread_share")
+"""What the spread of a component's grade comes from."""
+
 
 def grade_node(context: Context, result: ComponentResult) -> Reason:
     """Return the tree under one component's grade: the checks, or why there are none."""
@@ -31,16 +36,9 @@ def grade_node(context: Context, result: ComponentResult) -> Reason:
     key = result.component
     rows = gradable(context.tables, context.case.identity.kind).get(key, [])
     parts = [check_node(context, context.tables.checks[check.check], check) for check in result.checks]
-    parts.append(
-        context.figure(
-            f"{key}.expected",
-            say("{label}: grade its age lets expect", label=result.label),
-            result.expected_grade,
-            "grade",
-            say("from the consumed share of probable life"),
-            context.refer(*_around(result.expected_grade, context.tables)),
-        )
-    )
+    hazard = context.tables.components[key].hazard
+    leans = not result.overruled and result.wear_seen < 0.999
+    parts.append(_expected_node(context, result, hazard=hazard))
     parts.append(
         context.figure(
             f"{key}.inspected",
@@ -50,22 +48,8 @@ def grade_node(context: Context, result: ComponentResult) -> Reason:
             say("weight of the checks made over the weight of all {count}", count=len(rows)),
         )
     )
-    if not result.overruled and result.inspected < 0.999:
-        parts.append(
-            context.figure(
-                f"{key}.unseen",
-                say("{label}: grade to expect of what was not checked", label=result.label),
-                result.unseen_grade,
-                "grade",
-                say(
-                    "what its age lets expect, moved towards the mean of the grades seen by the weight of that mean, "
-                    "which counts as no further away than the limit"
-                )
-                if context.valuation.general is not None
-                else say("what its age lets expect: nothing was looked at that could move it"),
-                context.setting("surprise_limit"),
-            )
-        )
+    if leans and not hazard:
+        parts += [_wear_node(context, result, rows), _unseen_node(context, result)]
     if result.derived_grade is not None:
         parts.append(
             context.figure(
@@ -79,23 +63,97 @@ def grade_node(context: Context, result: ComponentResult) -> Reason:
     if result.overruled:
         how = say("set by the assessor: {reason}", reason=result.overrule_reason)
     elif result.derived_grade is None:
-        how = say("not inspected: what its age lets expect, moved by what was seen of the rest")
-    elif result.inspected < 0.999:
+        how = (
+            say("not inspected: the grade to take where nobody looked")
+            if hazard
+            else say("not inspected: what its age lets expect, moved by what was seen of the rest")
+        )
+    elif not leans:
+        how = say("the worst of its checks governs")
+    elif hazard:
         how = say(
-            "the worst check governs; as far as the part was not inspected it leans towards the grade to expect of "
-            "what was not checked, where that is worse"
+            "the worst check governs; as far as nobody looked it leans towards the grade to take there, where that is "
+            "worse"
+        )
+    elif result.wear_seen <= 0.0:
+        how = say(
+            "only rare faults were looked for: what was found governs where it is worse than the grade to expect of "
+            "what was not checked, and an answer that there is none leaves that as it was"
         )
     else:
-        how = say("the worst of its checks governs")
+        how = say(
+            "the worst check governs; as far as its wear was not looked at it leans towards the grade to expect of "
+            "what was not checked, where that is worse"
+        )
+    settings = ("grade_sd_seen", "hazard_sd_unseen") if hazard else _SETTINGS
     return context.spread(
         f"{key}.grade",
         say("{label}: grade", label=result.label),
         result.grade,
         "grade",
         how,
-        context.setting("grade_sd_seen", "grade_sd_unseen", "common_condition_share"),
+        context.setting(*settings),
         parts,
         outer=say("10th and 90th percentile of what is held of the grade"),
+    )
+
+
+def _expected_node(context: Context, result: ComponentResult, *, hazard: bool) -> Reason:
+    """Return the grade to expect where nobody looked: by age, or of a fault of the whole."""
+    say, key = context.say, result.component
+    if not hazard:
+        how = say("from the consumed share of probable life")
+        return context.figure(
+            f"{key}.expected",
+            say("{label}: grade its age lets expect", label=result.label),
+            result.expected_grade,
+            "grade",
+            how,
+            context.refer(*_around(result.expected_grade, context.tables)),
+        )
+    how = say("a fault that nobody looked for is taken to be absent")
+    settings: tuple[str, ...] = ()
+    if key == "tuning" and context.case.identity.last_tuned is None:
+        how = say("as after a recent tuning: when it was last tuned is not stated")
+        settings = ("tuning_recent_grade",)
+    elif key == "tuning":
+        how = say("from the years since it was last tuned, linear between the two")
+        settings = tuple(f"tuning_{age}_{what}" for age in ("recent", "neglected") for what in ("grade", "years"))
+    label = say("{label}: grade to take where nobody looked", label=result.label)
+    return context.figure(f"{key}.expected", label, result.expected_grade, "grade", how, context.setting(*settings))
+
+
+def _wear_node(context: Context, result: ComponentResult, rows: Sequence[Check]) -> Reason:
+    """Return how much of a part's wear was looked at."""
+    say = context.say
+    return context.figure(
+        f"{result.component}.wear_seen",
+        say("{label}: wear looked at", label=result.label),
+        result.wear_seen,
+        "%",
+        say(
+            "weight of the checks made over the weight of all that show wear; that a rare fault is absent shows none",
+        )
+        if any(row.wear > 0.0 for row in rows)
+        else say("weight of the checks made over the weight of all {count}", count=len(rows)),
+    )
+
+
+def _unseen_node(context: Context, result: ComponentResult) -> Reason:
+    """Return the grade to expect of what was not checked."""
+    say = context.say
+    return context.figure(
+        f"{result.component}.unseen",
+        say("{label}: grade to expect of what was not checked", label=result.label),
+        result.unseen_grade,
+        "grade",
+        say(
+            "what its age lets expect, moved towards the mean of the grades seen by the weight of that mean, "
+            "which counts as no further away than the limit"
+        )
+        if context.valuation.general is not None
+        else say("what its age lets expect: nothing was looked at that could move it"),
+        context.setting("surprise_limit"),
     )
 
 
@@ -166,7 +224,37 @@ def check_node(context: Context, check: Check, result: CheckResult) -> Reason:
             how=how,
             grade=context.manner.grade(check.cap),
         )
+    if result.alone is not None:
+        return _together_node(context, check, result, how, parts)
     return context.figure(f"check.{check.key}", check.label, result.grade, "grade", how, context.refer(check), parts)
+
+
+def _together_node(context: Context, check: Check, result: CheckResult, how: str, parts: Sequence[Reason]) -> Reason:
+    """Return a check that counts for less than its own grade, because of the checks it is judged together with."""
+    say, tables = context.say, context.tables
+    alone = context.figure(
+        f"alone.{check.key}",
+        say("{label}, by itself", label=check.label),
+        result.own_grade,
+        "grade",
+        how,
+        context.refer(check),
+        parts,
+    )
+    made = {one.check for station in context.valuation.stations for part in station.components for one in part.checks}
+    others = [key for key in check.judged_with if key in made]
+    named = say(" and ").join(context.manner.small(tables.checks[key].label) for key in others or check.judged_with)
+    ahead = context.manner.grade(check.ahead)
+    if others:
+        text = message("judged together with {others}: no more than {ahead} grades worse than the worst of them")
+        references = context.refer(check)
+    else:
+        text = message(
+            "never judged by itself: no more than {ahead} grades worse than the grade taken of {others}, not looked at"
+        )
+        references = (*context.refer(check), *context.setting("judged_alone_grade"))
+    how = say(text, others=named, ahead=ahead)
+    return context.figure(f"check.{check.key}", check.label, result.grade, "grade", how, references, (alone,))
 
 
 def _followed(context: Context, check: Check, count: int) -> str:

@@ -39,6 +39,10 @@ class Context:
         """Return a message in the reader's language, its places filled."""
         return self.manner.say(text, **values)
 
+    def render(self, text: str) -> str:
+        """Return a text that may be a message or a user's words: a message translated, any other text untouched."""
+        return self.manner.render(text)
+
     def show(self, value: float, unit: str) -> str:
         """Return a value as people read it, by its unit."""
         return self.manner.figure(value, unit, self.valuation.currency)

@@ -131,8 +131,8 @@ def _condition(context: Context) -> Reason:
                 valuation.general.grade,
                 "grade",
                 say(
-                    "each by how much of the component was inspected, its share of replacement cost and how far it "
-                    "speaks for the rest"
+                    "each by how much of the component's wear was inspected, its share of replacement cost and how "
+                    "far its findings speak for the rest; rare faults count for nothing"
                 ),
             ),
             context.figure(

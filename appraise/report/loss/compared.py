@@ -108,7 +108,7 @@ class Compared:
         row = self.tables.components.get(key)
         if row is not None:
             return literal(row.label)
-        return self.manner.say(STATION_LABELS.get(key, literal(key.replace("_", " ").capitalize())))
+        return self.manner.render(STATION_LABELS.get(key, literal(key.replace("_", " ").capitalize())))
 
     def amount(self, figure: float | None) -> str:
         """Return an amount with its currency, about; a dash where there is none."""

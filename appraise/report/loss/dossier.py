@@ -221,7 +221,7 @@ def _photos(item: Compared) -> Section:
 
 def _plate(item: Compared, photo: Photo, when: str, pair: PhotoPair) -> Photo:
     words = (when, item.manner.say(OUTCOMES[pair.outcome]), photo.caption) if photo.file else (when,)
-    return replace(photo, caption=": ".join(words), problem=item.manner.say(photo.problem) if photo.problem else "")
+    return replace(photo, caption=": ".join(words), problem=item.manner.render(photo.problem))
 
 
 def _periods(item: Compared) -> Section:

@@ -62,6 +62,10 @@ def governing(story: Story, part: ComponentResult, turn: int) -> Sentence:
     if result is not None and result.capped:
         text = message("{check}{found}, which alone counts for no worse than grade {grade}.")
         return story.tell(TOPIC, text, check=label, found=found, grade=grade)
+    if result is not None and result.alone is not None:
+        others = story.series([[story.name(story.tables.checks[key].label)] for key in check.judged_with])
+        text = message("{check}{found}. Never judged without {others}, it counts as grade {grade}.")
+        return story.tell(TOPIC, text, check=label, found=found, grade=grade, others=others)
     return story.tell(TOPIC, _GOVERNS[turn % len(_GOVERNS)], check=label, found=found, grade=grade)
 
 
@@ -80,14 +84,14 @@ def _found(story: Story, check: Check, result: CheckResult | None, turn: int) ->
         words = wording(check, given[-1]) if given else ""
         return [": ", story.name(words)] if words else []
     if check.kind == CheckKind.YES_NO:
-        words = "" if result is None else wording(check, result.grade)
+        words = "" if result is None else wording(check, result.own_grade)
         return [": ", story.name(words)] if words else _answer(story, check)
     reading = story.figures.get(f"reading.{check.key}")
     if reading is None:
         return []
     text = _MEASURED[turn % 3] if check.kind == CheckKind.MEASURED else _MEASURED[1]
     pieces = story.phrase(text, reading=reading, sample=_sample(story, check, result))
-    words = "" if result is None or result.capped else wording(check, result.grade, ALL_BUT)
+    words = "" if result is None or result.capped else wording(check, result.own_grade, ALL_BUT)
     if not words or (check.kind == CheckKind.COUNT and len(words.split()) == 1):
         return pieces  # a word beside a count is that count again
     return story.phrase("{reading} (“{words}”)", reading=pieces, words=story.name(words))
@@ -120,10 +124,17 @@ def _sample(story: Story, check: Check, result: CheckResult | None) -> list[Piec
 
 
 _HELD = messages(
-    "The {part} by itself still counts at grade {grade}, since only {share} of what can be checked there was checked, "
+    "The {part} by itself still counts at grade {grade}, since only {share} of what shows its wear was checked, "
     "and at its age worse is to be expected.",
-    "The {part} by themselves still count at grade {grade}, since only {share} of what can be checked there was "
+    "The {part} by themselves still count at grade {grade}, since only {share} of what shows their wear was "
     "checked, and at their age worse is to be expected.",
+)
+
+_NO_WEAR = messages(
+    "The {part} by itself still counts at grade {grade}: only rare faults were looked for, and that there is none "
+    "says nothing of wear.",
+    "The {part} by themselves still count at grade {grade}: only rare faults were looked for, and that there is none "
+    "says nothing of wear.",
 )
 
 
@@ -132,10 +143,14 @@ def held_worse(story: Story, part: ComponentResult) -> list[Sentence]:
     if part.derived_grade is None or part.grade.mid - part.derived_grade < NOTABLE:
         return []
     grade = story.figures.get(f"{part.component}.grade")
-    seen = story.figures.get(f"{part.component}.inspected")
-    if grade is None or seen is None:
+    seen = story.figures.get(f"{part.component}.wear_seen")
+    if grade is None:
         return []
     label, number = story.name(part.label), verb(1, part.label)
+    if part.wear_seen <= 0.0:
+        return [story.tells(TOPIC, *_NO_WEAR, number, part=label, grade=grade)]
+    if seen is None:
+        return []
     return [story.tells(TOPIC, *_HELD, number, part=label, grade=grade, share=seen)]
 
 

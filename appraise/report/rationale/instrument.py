@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.case import Kind
+from appraise.model.case import FULL_COMPASS, Kind
 from appraise.model.message import message
 from appraise.report.rationale.story import Chapter, Piece, Story, nothing_inspected, quote
 
@@ -12,9 +12,6 @@ if TYPE_CHECKING:
     from appraise.model.reason import Sentence
 
 TOPIC = "instrument"
-
-FULL_COMPASS = 88
-"""Notes of a full compass; a fewer or greater number is worth a word."""
 
 
 def chapter(story: Story) -> Chapter:

@@ -121,8 +121,10 @@ def _filled(text: str, values: dict[str, Value]) -> list[Piece]:
     """Fill the places of a message; neighbouring words are run together, empty ones dropped.
 
     Raises:
-        KeyError: A place has no value.
+        KeyError: A place has no value, though others have.
     """
+    if not values:
+        return [text] if text else []
     flat: list[Piece] = []
     for words, name in places(text):
         value: Value = values[name] if name else ""

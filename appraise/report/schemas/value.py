@@ -35,6 +35,13 @@ _IDENTITY = obj(
     serial=TEXT,
     made=maybe(TEXT),
     compass=WHOLE,
+    overdamper=maybe(YES_NO),
+    drop_action=maybe(YES_NO),
+    straight_strung=maybe(YES_NO),
+    player=TEXT,
+    last_tuned=maybe(TEXT),
+    stairs=maybe(WHOLE),
+    owners=maybe(WHOLE),
 )
 _WORTH = obj(low=MONEY, mid=MONEY, high=MONEY, percentiles=keyed(MONEY), step=MONEY)
 _WORK = obj(

@@ -150,11 +150,33 @@ def identity(item: Appraisal) -> Section:
         (say("Standing of the maker"), _class(item, "tier", it.tier)),
         (say("Surface of the case"), stated(item, it.finish.replace("_", " "))),
         (say("Covering of the naturals"), stated(item, it.key_covering.replace("_", " "))),
+        *_facts(item),
         (say("Climate it stood in"), _label(item, item.tables.climates, item.case.circumstances.climate)),
         (say("Use"), _label(item, item.tables.uses, item.case.circumstances.use)),
         (say("Service records"), _class(item, "records", item.case.circumstances.records)),
     )
     return Section(say("The instrument"), (Facts(rows),), key="identity")
+
+
+def _facts(item: Appraisal) -> list[tuple[str, str]]:
+    """Return what is stated of design, fittings, tuning, stairs and owners; nothing of what is not."""
+    say, it = item.manner.say, item.case.identity
+    told = (
+        (say("Overdamper"), it.overdamper, say("yes"), say("no")),
+        (say("Drop action"), it.drop_action, say("yes"), say("no")),
+        (say("Stringing"), it.straight_strung, say("straight-strung"), say("overstrung")),
+    )
+    rows = [(label, yes if there else no) for label, there, yes, no in told if there is not None]
+    if it.player:
+        rows.append((say("Player or silent system"), _class(item, "fitted", it.player)))
+    if it.last_tuned is not None:
+        rows.append((say("Last tuned"), item.manner.dated(it.last_tuned)))
+    if it.stairs is not None:
+        flights = item.manner.several("{count} flight", "{count} flights", it.stairs, count=it.stairs)
+        rows.append((say("Stairs"), flights if it.stairs else say("none")))
+    if it.owners is not None:
+        rows.append((say("Owners known"), item.manner.number(float(it.owners))))
+    return rows
 
 
 def _marks(item: Appraisal) -> list[tuple[str, str]]:

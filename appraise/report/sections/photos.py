@@ -30,7 +30,7 @@ def plates(item: Appraisal) -> Section:
     remarks = [remark for remark in item.case.remarks if remark.photo]
     found = item.photos or tuple(captioned(remark, item.tables, problem=NOT_LOOKED_FOR) for remark in remarks)
     photos = tuple(
-        captioned(remark, item.tables, item.manner, path=photo.path, problem=photo.problem and say(photo.problem))
+        captioned(remark, item.tables, item.manner, path=photo.path, problem=item.manner.render(photo.problem))
         for remark, photo in zip(remarks, found, strict=False)
     )
     if not photos:
@@ -56,7 +56,7 @@ def captioned(
         problem: Why it is not shown.
     """
     row = tables.components.get(remark.place)
-    where = literal(row.label if row else manner.say(STATION_LABELS.get(remark.place, remark.place)))
+    where = literal(row.label if row else manner.render(STATION_LABELS.get(remark.place, remark.place)))
     if remark.notes:
         notes = manner.listed(str(note) for note in remark.notes)
         where = manner.several(

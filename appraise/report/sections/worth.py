@@ -42,7 +42,7 @@ def approaches(item: Appraisal) -> tuple[Section, ...]:
             literal(say(approach.label)),
             item.figures.spread(f"approach.{approach.approach}") if approach.used else NOTHING,
             shown(f"approach.{approach.approach}.weight") if approach.used else say("left out"),
-            say("the only one used") if approach.used and alone else literal(approach.reason and say(approach.reason)),
+            say("the only one used") if approach.used and alone else literal(item.manner.render(approach.reason)),
         )
         for approach in item.valuation.approaches
     )

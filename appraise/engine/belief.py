@@ -1,0 +1,286 @@
+"""What is held of a component's grade: from its own checks, from the rest of the instrument, from its age."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import sqrt
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable, Mapping
+
+    from numpy.typing import NDArray
+
+    from appraise.engine.grade import Judged
+    from appraise.tables.rows import Check, Tables
+
+
+@dataclass(frozen=True, slots=True)
+class Coverage:
+    """How much of a component the checks made show; every share in [0, 1] and never less with one check more."""
+
+    whole: float
+    """Weight of the checks made over the weight of all [–]."""
+    wear: float
+    """The same over the checks that speak of wear; over all of them where none does [–]."""
+    spread: float
+    """Share of the unseen grade's own variance that they remove [–]."""
+    speaks: float
+    """Weight of the checks made, each times how far it speaks of other parts' wear, over the weight of all [–]."""
+
+
+FULL = Coverage(1.0, 1.0, 1.0, 1.0)
+"""Of a part whose grade the assessor set."""
+NOTHING = Coverage(0.0, 0.0, 0.0, 0.0)
+"""Of a part that nobody looked at."""
+
+
+def coverage_of(rows: Iterable[Check], made: Collection[str], tables: Tables) -> Coverage:
+    """Return how much of a component is shown by the checks that were made.
+
+    Args:
+        rows: Every grade-bearing check of the component.
+        made: Keys of checks; those of other components are ignored.
+        tables: Holds the share of the variance that rare faults have at most.
+
+    Notes:
+        A check whose `wear` is 0 looks for a rare fault. That the fault is absent says nothing of how worn the part
+        is; it takes away the risk of that fault alone. The variance of an unseen part is split between wear and
+        rare faults by the weight of their checks, the faults having no more than the setting `fault_spread_share`.
+        Our assumption.
+    """
+    every = list(rows)
+    total = sum(row.weight for row in every)
+    if total <= 0.0:
+        return NOTHING
+    done = [row for row in every if row.key in made]
+    whole = sum(row.weight for row in done) / total
+    speaks = sum(row.weight * row.wear for row in done) / total
+    worn = sum(row.weight for row in every if row.wear > 0.0)
+    if worn <= 0.0:
+        return Coverage(whole, whole, whole, speaks)
+    wear = sum(row.weight for row in done if row.wear > 0.0) / worn
+    rare = total - worn
+    if rare <= 1e-12:
+        return Coverage(whole, wear, wear, speaks)
+    absent = sum(row.weight for row in done if row.wear <= 0.0) / rare
+    faults = min(tables.setting("fault_spread_share"), rare / total)
+    return Coverage(whole, wear, wear + faults * (absent - wear), speaks)
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What the checks together say of one component."""
+
+    judged: tuple[Judged, ...]
+    """In table order."""
+    covered: Coverage
+    governing: str
+    grade: float | None
+    """Worst of the capped grades; none when nothing was checked."""
+    sampling_sd: float
+    wear_grade: float | None = None
+    """Worst of those that speak of wear; none when none of them was made."""
+
+    @property
+    def coverage(self) -> float:
+        """Weight of the checks made over the weight of all [–]."""
+        return self.covered.whole
+
+
+def look(checks: Iterable[Check], judged: Mapping[str, Judged], tables: Tables) -> Seen:
+    """Combine the checks of one component: the worst governs.
+
+    Args:
+        checks: Every grade-bearing check of the component.
+        judged: Results by check key; those of other components are ignored.
+        tables: Holds the settings.
+    """
+    rows = list(checks)
+    made = [judged[row.key] for row in rows if row.key in judged]
+    if not made:
+        return Seen((), NOTHING, "", None, 0.0)
+    worst = max(made, key=lambda one: one.result.grade)
+    # The widest sampling spread, whichever check governs: a worse grade must not look like better knowledge.
+    spread = max(one.sampling_sd for one in made)
+    worn = [judged[row.key].result.grade for row in rows if row.key in judged and row.wear > 0.0]
+    return Seen(
+        tuple(made),
+        coverage_of(rows, judged.keys(), tables),
+        worst.result.check,
+        worst.result.grade,
+        spread,
+        max(worn, default=None),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Common:
+    """The general condition of the instrument, as far as what was seen speaks of what was not."""
+
+    seen_grade: float | None
+    """Mean of the grades seen, by how far they speak of wear; none when nothing was."""
+    pull: float
+    """Weight of that mean against what age lets expect [–], in [0, 1)."""
+    precision: float
+    """Posterior precision of the common factor over its prior precision [–], ≥ 1."""
+
+
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """What is held of one component's grade: a normal distribution, cut to 1–5 where it is used."""
+
+    mean: float
+    own_sd: float
+    """Part of the spread that is the component's own [grade]."""
+    common_sd: float
+    """Part it shares with everything else not yet seen [grade]."""
+    grade: float | None = None
+    """Grade observed; none when not seen."""
+    wear: float = 0.0
+    """How much of its wear was seen [–]."""
+    common: Common | None = None
+    """The general condition; none for a fault of the whole, which neither ages nor shares it."""
+
+    @property
+    def sd(self) -> float:
+        """Whole spread [grade]."""
+        return sqrt(self.own_sd**2 + self.common_sd**2)
+
+    def mean_at(self, expected: NDArray[np.float64], tables: Tables) -> NDArray[np.float64]:
+        """Return the mean where age lets expect other grades than at the middle of the dates.
+
+        Args:
+            expected: What the age of each draw lets expect [grade], shape (n,).
+            tables: Holds the settings.
+
+        Returns:
+            The mean [grade], shape (n,); it never falls where `expected` rises. For a fault of the whole the same
+            everywhere.
+        """
+        if self.common is None:
+            return np.full_like(expected, self.mean)
+        prior = prior_grade(expected, self.common, tables)
+        return prior if self.grade is None else self.grade + (1.0 - self.wear) * np.maximum(0.0, prior - self.grade)
+
+
+def common_condition(
+    seen: Mapping[str, tuple[float | None, float]], shares: Mapping[str, float], tables: Tables
+) -> Common:
+    """Learn the general condition from the components that were looked at.
+
+    Args:
+        seen: For each component the observed grade of wear (none: not seen) and how far what was looked at speaks of
+            the wear of other parts, in [0, 1].
+        shares: Share of replacement cost by component, times how far the component speaks for others [–]; 0 for a
+            fault of the whole, which teaches nothing.
+        tables: Holds the settings.
+
+    Returns:
+        The mean of what was seen, its weight and the precision gained.
+
+    Notes:
+        A component's grade is modelled as e_c + s·(√ρ·F + √(1−ρ)·ε_c) with F common to the instrument; each
+        observation counts by its coverage κ and by its share of cost against the mean share (a soundboard speaks for
+        more than a spring), so the precision of F grows to 1 + Σ κ·w·ρ/(1−ρ) and the weight of
+        what was seen is 1 − 1/precision (the normal–normal update of a mean). The seen grades are pooled as they
+        stand and not as departures from their own expectation: then an older part can never make the rest of the
+        instrument look better. κ counts each check by its `wear`: that a rare fault is absent, or there, says nothing
+        of the care that the rest had. The model is our assumption.
+    """
+    rho = tables.setting("common_condition_share")
+    looked = [
+        (grade, weight)
+        for key, (grade, coverage) in seen.items()
+        if grade is not None and (weight := coverage * representative(key, shares)) > 0.0
+    ]
+    if not looked:
+        return Common(None, 0.0, 1.0)
+    total = sum(weight for _, weight in looked)
+    precision = 1.0 + total * rho / (1.0 - rho)
+    mean = sum(grade * weight for grade, weight in looked) / total
+    return Common(mean, 1.0 - 1.0 / precision, precision)
+
+
+def representative(component: str, shares: Mapping[str, float]) -> float:
+    """Return how much a component speaks for the whole: its share over the mean share of those that have one [–]."""
+    counted = sum(share > 0.0 for share in shares.values())
+    total = sum(shares.values())
+    return shares[component] * counted / total if total > 0.0 else 0.0
+
+
+def prior_grade(expected: NDArray[np.float64] | float, common: Common, tables: Tables) -> NDArray[np.float64]:
+    """Return the grade to expect of a component nobody has seen.
+
+    Args:
+        expected: What its age lets expect [grade], any shape.
+        common: The general condition; it moves the expectation by no more than the table's limit, so that worn
+            hammers do not condemn the dampers.
+        tables: Holds the settings.
+
+    Returns:
+        The grade, shape of `expected`, in [1, 5]; it never falls where `expected` or what was seen rises.
+    """
+    if common.seen_grade is None:
+        return np.asarray(expected)
+    limit = tables.setting("surprise_limit")
+    # e + p·(s − e) within p·limit of e: rises with e, because p < 1.
+    moved = expected + common.pull * np.clip(common.seen_grade - expected, -limit, limit)
+    prior: NDArray[np.float64] = np.clip(moved, 1.0, 5.0)
+    return prior
+
+
+def believe(
+    grade: float | None, covered: Coverage, sampling_sd: float, prior: float, common: Common, tables: Tables
+) -> Belief:
+    """Return what is held of a component's grade.
+
+    Args:
+        grade: Observed grade; none when not seen.
+        covered: How much of it was seen.
+        sampling_sd: Spread of the observed grade from sampling [grade].
+        prior: See `prior_grade`.
+        common: The general condition.
+        tables: Holds the settings.
+
+    Returns:
+        What was seen of its wear, κ, keeps the grade observed; the rest may still turn out worse, so the mean moves
+        towards the prior as far as that is worse, by 1 − κ. Where only rare faults were looked for and none was
+        found, κ is 0 and the mean is the prior.
+    """
+    seen_sd = tables.setting("grade_sd_seen")
+    unseen_sd = tables.setting("grade_sd_unseen")
+    rho = tables.setting("common_condition_share")
+    unseen = own_variance_unseen(tables, hazard=False)
+    own = sqrt(covered.spread * seen_sd**2 + sampling_sd**2 + (1.0 - covered.spread) * unseen)
+    shared = unseen_sd * sqrt((1.0 - covered.wear) * rho / common.precision)
+    return Belief(_mean(grade, covered.wear, prior), own, shared, grade, covered.wear, common)
+
+
+def believe_hazard(grade: float | None, covered: Coverage, sampling_sd: float, prior: float, tables: Tables) -> Belief:
+    """Return what is held of a fault of the whole: taken to be absent where nobody looked.
+
+    Args:
+        grade: Observed grade; none when not seen.
+        covered: How much of it was seen.
+        sampling_sd: Spread of the observed grade from sampling [grade].
+        prior: Grade to take where nobody looked.
+        tables: Holds the settings.
+    """
+    seen_sd = tables.setting("grade_sd_seen")
+    unseen = own_variance_unseen(tables, hazard=True)
+    own = sqrt(covered.whole * seen_sd**2 + sampling_sd**2 + (1.0 - covered.whole) * unseen)
+    return Belief(_mean(grade, covered.whole, prior), own, 0.0, grade, covered.whole)
+
+
+def own_variance_unseen(tables: Tables, *, hazard: bool) -> float:
+    """Return the variance of its own that a component has where nobody looked [grade²]."""
+    if hazard:
+        return tables.setting("hazard_sd_unseen") ** 2
+    return tables.setting("grade_sd_unseen") ** 2 * (1.0 - tables.setting("common_condition_share"))
+
+
+def _mean(grade: float | None, coverage: float, prior: float) -> float:
+    return prior if grade is None else grade + (1.0 - coverage) * max(0.0, prior - grade)
