@@ -68,9 +68,7 @@ def _opening(first: Row, second: Row, gap: float, manner: Manner) -> str:
         return manner.say(
             "{first} does not beat {second} by its offer: both go up to {offer}", first=one, second=two, offer=offer
         )
-    text = message(
-        "{first} supports an offer of {offer}, {amount} more than {second} at the same {share} confidence"
-    )
+    text = message("{first} supports an offer of {offer}, {amount} more than {second} at the same {share} confidence")
     if gap < 0.0:
         text = message(
             "{first} does not beat {second}: it supports an offer of {offer}, {amount} less at the same {share} "

@@ -76,6 +76,7 @@ _SLACK = 1e-6
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
 """What a spreadsheet takes for a formula at the head of a cell, the wide forms of East Asian keyboards among them."""
 
+
 def flat(candidate: Candidate) -> Row:
     """Return a candidate as one flat row of plain values, keys as in `KEYS`.
 

@@ -54,16 +54,15 @@ _NAMED = 3
 _MONEY = ("resale", "work", "carriage", "preparation", "guarantee", "holding", "margin", "share_of_retail")
 
 
-def table(rows, manner: Manner = PLAIN, *, width: int, profit: bool = False) -> Table:
+def table(rows: Sequence[Row], manner: Manner = PLAIN, *, width: int) -> Table:
     """Return the ranking for people, best first as it comes; files by name alone where that tells them apart.
 
-    Where a line has no room for every column, two figures stand under one another in each.
+    Where a line has no room for every column, three figures stand under one another in each.
 
     Args:
         rows: As from `flat`.
         manner: How the reader gets figures and words.
         width: Cells of a line.
-        profit: With the profit that can be expected, for an order that goes by it.
     """
     single = _figures(rows, [(key,) for key in HEADINGS], manner)
     if width >= _NAME + _taken(single, _APART):
@@ -71,9 +70,7 @@ def table(rows, manner: Manner = PLAIN, *, width: int, profit: bool = False) -> 
     return _table(rows, _figures(rows, _TOGETHER, manner), manner, _CLOSE, width)
 
 
-def _table(
-    rows: Sequence[Row], columns: Sequence[Sequence[Text]], manner: Manner, gap: int, width: int
-) -> Table:
+def _table(rows: Sequence[Row], columns: Sequence[Sequence[Text]], manner: Manner, gap: int, width: int) -> Table:
     names = Counter(named(row) for row in rows)
     shown = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1, 0, gap - 2))
     shown.add_column("", justify="right", no_wrap=True)

@@ -54,7 +54,7 @@ _OTHERS: dict[str, Schema] = {
 
 
 def rank_row() -> Schema:
-    """Return the schema of one candidate: a line of `rank --jsonl`. Money is a whole number of units of its `currency`."""
+    """Return the schema of one candidate: a line of `rank --jsonl`. Money is in whole units of its `currency`."""
     return obj(**{key: _OTHERS.get(key, NUMBER) for key in KEYS})
 
 
