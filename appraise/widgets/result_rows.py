@@ -108,8 +108,8 @@ class ResultRows(RowList):
         told = market_told(case, tables, valuation, PLAIN)
         addresses = {taking_told(tables, valuation, PLAIN): "taking", option_told(valuation, PLAIN): "option"}
         for at, text in enumerate(told):
-            figure = addresses.get(text, "market_factor")
-            yield self._row(f"market.{at}", wrapped(f"  {text}", width, "$quiet", indent=2), figure)
+            address = addresses.get(text, "market_factor")
+            yield self._row(f"market.{at}", wrapped(f"  {text}", width, "$quiet", indent=2), address)
         yield self._pair("share_of_new", "  Condition leaves of a new one", _percents(valuation.share_of_new), width)
         source = "comparables" if valuation.market_factor_from == "comparables" else "the table"
         factor = valuation.market_factor
@@ -123,13 +123,13 @@ class ResultRows(RowList):
             yield self._pair(
                 "market_age", "  Age at which its market sees it", PLAIN.years(valuation.market_age), width
             )
-        for figure, label, factor_of in (
+        for address, name, share in (
             ("renewal", "  Renewals, on the market factor", valuation.renewal),
             ("appearance", "  Appearance", valuation.appearance),
             ("usability", "  Usability of the whole", valuation.usability),
         ):
-            if figure == "usability" or round(factor_of, 2) != 1.0:
-                yield self._pair(figure, label, f"{factor_of:.2f}", width)
+            if address == "usability" or round(share, 2) != 1.0:
+                yield self._pair(address, name, f"{share:.2f}", width)
         coming = valuation.next_intervention
         if coming is not None:
             text = years_left(coming.years)
