@@ -1,4 +1,4 @@
-"""`appraise value CASE…`: the value range, the stations, the work, the next checks, the reasons in short."""
+"""`appraise value CASE…`: range, courses, market, stations, three lists of work, next checks, cautions, reasons."""
 
 from __future__ import annotations
 
@@ -24,12 +24,12 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "value a case: range, depreciation by station, remaining life, what to check next"
+    text = "value a case: range, depreciation by station, work needed now, remaining life, what to check next"
     parser = subparsers.add_parser(
         "value",
         help=text,
         description=f"{capital(text)}. With --json one case gives one object; several give one object with a "
-        'list, {"schema": 1, "cases": […]}, in the order named.',
+        'list, {"schema": 2, "cases": […]}, in the order named.',
     )
     parser.add_argument("cases", nargs="+", type=Path, metavar="CASE", help="a case file")
     parser.add_argument("--charts", action="store_true", help="draw the charts below: the range, what drives it, …")

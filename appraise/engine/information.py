@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import draws
-from appraise.engine.grade import gradable, representative
+from appraise.engine.belief import representative
+from appraise.engine.grade import gradable
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

@@ -17,12 +17,13 @@ from appraise.report.json_parts import (
     spanned_money,
     spanned_pct,
     station_object,
-    work_object,
+    work_lists,
 )
 from appraise.report.kinds import ReportKind, document_for
 from appraise.report.standing import standing_object
 from appraise.report.visit import visit_object
 from appraise.report.words import literal
+from appraise.report.worth_told import market_standing
 from appraise.tables.digests import row_digests
 
 if TYPE_CHECKING:
@@ -33,12 +34,12 @@ if TYPE_CHECKING:
     from appraise.model.visit import Visit
     from appraise.report.appraisal import Appraisal, Asked
 
-SCHEMA = 1
+SCHEMA = 2
 """Version of the object's layout; raised when a key changes its meaning or goes."""
 
 
 def several(appraisals: Sequence[Appraisal], visits: Sequence[Visit | None] = ()) -> Json:
-    """Return the object for more than one case: `{"schema": 1, "cases": [one object a case]}`.
+    """Return the object for more than one case: `{"schema": 2, "cases": [one object a case]}`.
 
     Args:
         appraisals: The valued cases.
@@ -53,7 +54,8 @@ def value_object(item: Appraisal, visit: Visit | None = None) -> Json:
 
     Money is a decimal string in `currency`; the unit of every other number is in its key (`years`,
     `pct`, `cm`, `hours`, `minutes`; `grade` runs from 1 to 5); `low`, `mid` and `high` are the 10th, 50th
-    and 90th percentile; null stands for what cannot be known, such as `value` without a replacement cost new.
+    and 90th percentile; `left_alone` is the instrument as is, `salvage` its disposal; `work` holds the three lists
+    `needed`, `pays` and `player`; null stands for what cannot be known, such as `value` without a replacement cost new.
     `visit` is there where one was asked for.
     """
     v = item.valuation
@@ -75,7 +77,13 @@ def value_object(item: Appraisal, visit: Visit | None = None) -> Json:
         "usability_pct": pct(v.usability),
         "market_factor": {**spanned(v.market_factor, 4), "from": v.market_factor_from},
         "basis_factor": spanned(v.basis_factor, 4),
-        "work": [work_object(work) for work in v.work],
+        "market": _market(item),
+        "taking": None if v.value is None else money(v.taking),
+        "option": None if v.value is None else money(v.option),
+        "renewal_factor": round(v.renewal, 4),
+        "appearance_factor": round(v.appearance, 4),
+        "market_age_years": round(v.market_age, 1),
+        "work": work_lists(v.work),
         "stations": [station_object(station) for station in v.stations],
         "next_intervention": None
         if v.next_intervention is None
@@ -240,6 +248,17 @@ def _value(item: Appraisal) -> Json | None:
         "high": money(v.value.high),
         "percentiles": {f"p{percent}": money(amount) for percent, amount in v.percentiles},
         "step": money(v.step),
+    }
+
+
+def _market(item: Appraisal) -> Json:
+    """Return the level of the market, how long an instrument is offered there, and how far the level is known."""
+    basis = item.tables.bases[item.valuation.basis]
+    standing = market_standing(item.case, item.tables, item.valuation)
+    return {
+        "level": literal(basis.market_level),
+        "exposure": literal(basis.exposure),
+        "standing": None if standing is None else standing.value,
     }
 
 

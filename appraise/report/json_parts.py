@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from appraise.engine.work import groups
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from appraise.model.result import (
         Approach,
         ComponentResult,
@@ -37,7 +40,15 @@ def work_object(work: WorkItem) -> Json:
         "curable": work.curable,
         "step": work.step,
         "chosen": work.chosen,
+        "safety": work.safety,
+        "pieces": work.pieces,
+        "if_left": literal(work.if_left),
     }
+
+
+def work_lists(items: Iterable[WorkItem]) -> Json:
+    """Return the three lists of work, every list there."""
+    return {group.value: [work_object(item) for item in jobs] for group, jobs in groups(items).items()}
 
 
 def station_object(station: StationResult) -> Json:

@@ -84,9 +84,13 @@ class _Asked:
         return Unreadable(Problem(self.file, None, key, describe(found), expected, mend))
 
     def kind(self) -> ReportKind:
-        found = self.report.get("kind")
-        if self.report.get("schema") != 1 or isinstance(self.report.get("schema"), bool):
-            raise self.no("schema", self.report.get("schema"), "1, the layout of reports that this release knows")
+        from appraise.report.json_out import SCHEMA as VALUE
+        from appraise.report.loss.json_out import SCHEMA as LOSS
+
+        found, schema = self.report.get("kind"), self.report.get("schema")
+        known = LOSS if found == ReportKind.LOSS else VALUE
+        if schema != known or isinstance(schema, bool):
+            raise self.no("schema", schema, f"{known}, the layout of reports that this release knows")
         if not isinstance(found, str) or found not in list(ReportKind):
             raise self.no("kind", found, f"one of {', '.join(ReportKind)}")
         return ReportKind(found)

@@ -22,11 +22,11 @@ import pytest
 
 import appraise
 from appraise.cli.parser import main
-from appraise.report.ranking import KEYS
+from appraise.report.ranking import KEYS, TAKEN
 from appraise.tables.folder import data_folder
 
 NUMBERS = [key for key in KEYS if key.endswith(("_pct", "_low", "_high", "_cm", "_months"))]
-NUMBERS += ["offer", "resale", "work", "margin", "expected_profit", "carriage_and_holding", "seed", "draws"]
+NUMBERS += ["offer", "resale", *TAKEN, "margin", "expected_profit", "share_of_retail", "seed", "draws"]
 README = Path(appraise.__file__).parents[1] / "README.md"
 
 

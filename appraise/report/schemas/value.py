@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from appraise.model.result import WorkList
 from appraise.report.json_out import SCHEMA
 from appraise.report.kinds import ReportKind
 from appraise.report.schemas.build import (
@@ -26,6 +27,7 @@ from appraise.report.schemas.build import (
     version,
 )
 from appraise.report.schemas.documents import AGAIN, DOCUMENT, STANDING
+from appraise.tables.rows import Standing
 
 _IDENTITY = obj(
     kind=one_of("grand", "upright"),
@@ -55,7 +57,11 @@ _WORK = obj(
     curable=YES_NO,
     step=YES_NO,
     chosen=YES_NO,
+    safety=YES_NO,
+    pieces=WHOLE,
+    if_left=TEXT,
 )
+_MARKET = obj(level=TEXT, exposure=TEXT, standing=maybe(one_of(*(each.value for each in Standing))))
 _CHECK = obj(
     check=TEXT,
     grade=GRADE,
@@ -196,11 +202,17 @@ def _value() -> Schema:
         after_work=maybe(span(MONEY)),
         salvage=maybe(span(MONEY)),
         plan_cost=maybe(span(MONEY)),
-        best=TEXT,
+        best=one_of("left_alone", "after_work", "salvage"),
         usability_pct=PCT,
         market_factor={**_FACTOR, "properties": {**_FACTOR["properties"], "from": TEXT}},
         basis_factor=_FACTOR,
-        work=listed(_WORK),
+        market=_MARKET,
+        taking=maybe(MONEY),
+        option=maybe(MONEY),
+        renewal_factor=NUMBER,
+        appearance_factor=NUMBER,
+        market_age_years=NUMBER,
+        work=obj(**{group.value: listed(_WORK) for group in WorkList}),
         stations=listed(_STATION),
         next_intervention=maybe(obj(component=TEXT, probability_pct=PCT, years=span(NUMBER))),
         next_checks=listed(_NEXT),
