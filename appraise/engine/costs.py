@@ -73,11 +73,6 @@ def share_of(key: str, case: Case, tables: Tables) -> float:
     return (tables.setting(key) if stated is None else stated) / 100.0
 
 
-def handling(case: Case) -> float:
-    """Return what carriage and holding take off a resale [money]; what is not stated takes nothing off."""
-    return float(case.costs.carriage or 0) + float(case.costs.holding or 0)
-
-
 def offered(case: Case, tables: Tables) -> list[Remedy]:
     """Return the remedies that exist for this instrument, none where the case's rates cost no work.
 
