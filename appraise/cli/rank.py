@@ -96,13 +96,13 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _terms(args: argparse.Namespace, tables: Tables) -> Terms:
-    from appraise.services.ranking import Terms
+    from appraise.services.ranking import Terms, sale_kinds
 
     if args.probability is not None and not 0.0 < args.probability < 1.0:
         raise WrongUse("appraise rank: --probability: found 0 or 1, expected a share between, such as 0.8")
     if args.margin == 1.0:
         raise WrongUse("appraise rank: --margin: found 1, expected a share below, such as 0.3")
-    markets = [key for key, row in tables.bases.items() if row.method == "market"]
+    markets = sale_kinds(tables)
     if args.resale not in markets:
         expected = f"a kind of sale on a market: {', '.join(markets)}"
         raise WrongUse(f'appraise rank: --resale: found "{args.resale}", expected {expected}')

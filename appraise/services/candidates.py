@@ -22,6 +22,7 @@ from appraise.report.ranking import (
 from appraise.report.words import either
 from appraise.services.amounts import money
 from appraise.services.amounts import number as typed_number
+from appraise.services.ranking import sale_kinds
 from appraise.services.refused import Refused, quoted
 from appraise.store.write import writing
 
@@ -92,8 +93,8 @@ def months_typed(text: str) -> float | None:
 
 
 def resales(tables: Tables) -> dict[str, str]:
-    """Return the kinds of sale at which a candidate may be resold, labels by key: the market rows of `bases`."""
-    return {key: row.label for key, row in tables.bases.items() if row.method == "market"}
+    """Return the kinds of sale at which a candidate may be resold, labels by key: rows of `bases`."""
+    return {key: tables.bases[key].label for key in sale_kinds(tables)}
 
 
 def resale(tables: Tables) -> Callable[[str], str]:
@@ -123,9 +124,7 @@ def with_terms(terms: Terms, probability_pct: float | None, margin_pct: float | 
 def terms_in_words(terms: Terms, wanted: Filter) -> str:
     """Say on what terms candidates are valued and which are shown."""
     probability = 100.0 * terms.resolved()[2]
-    margin = (
-        "each its own least margin" if terms.margin_pct is None else f"a least margin of {_number(terms.margin_pct)}%"
-    )
+    margin = "each its own margin" if terms.margin_pct is None else f"a margin of {_number(terms.margin_pct)}%"
     sold = terms.tables.bases[terms.resale].label
     words = [f"{margin} kept in {_number(probability)}% of the draws", f"resale: {sold[:1].lower()}{sold[1:]}"]
     return " · ".join(words) if wanted.empty else " · ".join([*words, f"only {filter_in_words(wanted)}"])

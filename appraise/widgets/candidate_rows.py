@@ -40,14 +40,14 @@ class Column:
     """Cells of a screen from which it is shown."""
 
 
-_WIDE, _WIDEST = 100, 116
+_WIDE, _WIDEST = 100, 112
 
 COLUMNS: tuple[Column, ...] = (
     Column("offer", "Offer", 11),
     Column("resale", "Resale", 8),
     Column("work", "Work", 8),
     Column("carriage", "Carriage", 9, _WIDEST),
-    Column("preparation", "Preparation", 12, _WIDEST),
+    Column("preparation", "Prep.", 8, _WIDEST),
     Column("guarantee", "Guarantee", 10, _WIDEST),
     Column("holding", "Holding", 8, _WIDEST),
     Column("margin", "Margin", 8),

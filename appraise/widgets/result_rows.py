@@ -51,6 +51,7 @@ class ResultRows(RowList):
         self._sentences: Sequence[Sentence] = ()
         self._cautions: Sequence[str] = ()
         self._figures: dict[str, str] = {}
+        self._known: frozenset[str] = frozenset()
 
     def show(
         self,
@@ -59,8 +60,19 @@ class ResultRows(RowList):
         valuation: Valuation,
         sentences: Sequence[Sentence],
         cautions: Sequence[str],
+        known: frozenset[str],
     ) -> None:
-        """Show a result."""
+        """Show a result.
+
+        Args:
+            case: The case.
+            tables: The reference tables.
+            valuation: What the engine made of it.
+            sentences: Why, in words.
+            cautions: Those that apply.
+            known: Addresses of the figures that have a reason.
+        """
+        self._known = known
         self._about, self._sentences, self._cautions = (case, tables, valuation), sentences, cautions
         self.rebuild()
 
@@ -247,7 +259,7 @@ class ResultRows(RowList):
     # -- pieces --------------------------------------------------------------------------------------
 
     def _row(self, key: str, lines: Iterable[Content], figure: str | None = None) -> Row:
-        if figure is not None:
+        if figure is not None and figure in self._known:
             self._figures[key] = figure
         return Row(key, tuple(lines))
 

@@ -177,6 +177,7 @@ def test_nothing_of_use(appraise, tmp_path, good):
         ["x", "--probability", "nan"],
         ["x", "--probability", "120%"],
         ["x", "--resale", "like_for_like"],
+        ["x", "--resale", "used_replacement"],
         ["x", "--sort", "colour"],
         ["x", "--above", "inf"],
         ["x", "--above", "much"],
@@ -388,7 +389,8 @@ def test_a_margin_stands_in_for_each_cases_own(appraise, shelf, cache):
         appraise("rank", shelf, *FEW, "--cache", cache, "--jsonl", "-", "--sort", "file", "--margin", "45%")
     )
     assert {row["least_margin_pct"] for row in all_alike} == {45}
-    assert [row["resale"] for row in all_alike] == pytest.approx([row["resale"] for row in own], rel=0.05)
+    # A job that does not pay at that margin is left out of the plan, and the resale is less by what it adds.
+    assert [row["resale"] for row in all_alike] == pytest.approx([row["resale"] for row in own], rel=0.1)
     assert all(dear["offer"] < row["offer"] for dear, row in zip(all_alike, own, strict=True))
     assert lines(appraise("rank", shelf, *FEW, "--cache", cache, "--jsonl", "-", "--sort", "file")) == own
 

@@ -256,6 +256,9 @@ async def test_why_opens_at_every_figure_of_the_result(app_on, sheet):
         rows = app.screen.query_one(ResultRows)
         missing = [figure for figure in set(rows._figures.values()) if not path_to(sheet.reasons, figure)]
         assert missing == []
+        wanted = {"value", "left_alone", "salvage", "share_of_new", "market_factor", "usability", "next_intervention"}
+        wanted |= {f"work.{item.remedy}.value_added" for item in sheet.valuation.work}
+        assert wanted <= set(rows._figures.values())
         rows.go("market_factor")
         await pilot.press("enter")
         await settle(pilot)

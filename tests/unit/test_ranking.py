@@ -26,7 +26,9 @@ from tests.helpers.cases import cases
 
 TABLES = load_tables()
 DRAWS = 96
-SLACK = 1e-6
+BETWEEN = 0.01
+"""What the gain between two price levels may be off, of the middle of what can be paid [–]: other levels are searched
+where the whole margin is asked for alone."""
 SAMPLES = sorted(data_folder("sample_cases").glob("*.toml"))
 
 priced = cases(TABLES, priced=True)
@@ -53,7 +55,7 @@ def rooms(case, margin_pct, draws, seed):
 def test_the_offer_keeps_the_margin_as_often_as_stated(case, probability, seed):
     found = trade_in(case, TABLES, probability=probability, draws=DRAWS, seed=seed)
     room = rooms(case, 100.0 * found.margin_share, DRAWS, seed)
-    slack = SLACK * max(1.0, float(np.abs(room).max()))
+    slack = BETWEEN * max(1.0, float(np.median(np.abs(room))))
     assert np.mean(room >= found.offer - slack) >= probability - 1e-9
     net = rooms(case, 0.0, DRAWS, seed)
     assert np.mean(net < found.offer - slack) <= found.risk <= np.mean(net < found.offer + slack)
@@ -65,7 +67,7 @@ def test_no_higher_offer_keeps_it(case, probability):
     found = trade_in(case, TABLES, probability=probability, draws=DRAWS)
     room = np.sort(rooms(case, 100.0 * found.margin_share, DRAWS, found.seed))
     step = value_case(case, TABLES, draws=DRAWS).step
-    higher = found.offer + step * (1.0 + 1e-6) + SLACK * max(1.0, float(np.abs(room).max()))
+    higher = found.offer + step * (1.0 + 1e-6) + BETWEEN * max(1.0, float(np.median(np.abs(room))))
     assert np.mean(room >= higher) < probability + 1.0 / DRAWS
 
 
