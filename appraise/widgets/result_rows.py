@@ -117,11 +117,6 @@ class ResultRows(RowList):
             if money is not None:
                 mark = "◆ " if valuation.best == figure else "  "
                 yield self._pair(figure, mark + label, _money(money, valuation), width, strong=valuation.best == figure)
-        told = market_told(case, tables, valuation, PLAIN)
-        addresses = {taking_told(tables, valuation, PLAIN): "taking", option_told(valuation, PLAIN): "option"}
-        for at, text in enumerate(told):
-            address = addresses.get(text, "market_factor")
-            yield self._row(f"market.{at}", _set_in(text, width, 2), address)
         yield self._pair("share_of_new", "  Condition leaves of a new one", _percents(valuation.share_of_new), width)
         source = "comparables" if valuation.market_factor_from == "comparables" else "the table"
         factor = valuation.market_factor
@@ -144,6 +139,11 @@ class ResultRows(RowList):
         if coming is not None:
             text = years_left(coming.years)
             yield self._pair("next_intervention", f"  Next major work, likely {coming.label.lower()}", text, width)
+        told = market_told(case, tables, valuation, PLAIN)
+        addresses = {taking_told(tables, valuation, PLAIN): "taking", option_told(valuation, PLAIN): "option"}
+        for at, text in enumerate(told):
+            address = addresses.get(text, "market_factor")
+            yield self._row(f"market.{at}", _set_in(text, width, 2), address)
 
     def _big(self, case: Case, valuation: Valuation, width: int) -> Row:
         value = valuation.value
