@@ -19,6 +19,7 @@ from appraise.engine.parts import (
 )
 from appraise.engine.rounding import outward, rounding_step
 from appraise.engine.simulate import Source, condition
+from appraise.engine.study import study, study_of_share
 from appraise.engine.subject import assemble
 from appraise.engine.work import work_plan, work_without_money
 from appraise.engine.worlds import PERCENTILES, draw_world, follow, percentile_range, share_left, worth
@@ -109,7 +110,9 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
         stations=station_results(subject, parts, drawn.state, case, tables),
         general=general(subject),
         next_intervention=intervention(subject, centre.state, tables),
-        next_checks=() if setup.basis.method == "replacement" else next_checks(case, subject, shares, tables),
+        next_checks=()
+        if setup.basis.method == "replacement"
+        else next_checks(study(case, subject, drawn, found, tables).known),
         approaches=_approaches(setup, found),
         disagreement=setup.disagreement,
         grid=grid_lines(setup, drawn, found),
@@ -212,7 +215,7 @@ def _without_money(case: Case, tables: Tables, subject: Subject, n: int, seed: i
         stations=station_results(subject, parts, drawn, case, tables),
         general=general(subject),
         next_intervention=intervention(subject, centre, tables),
-        next_checks=next_checks(case, subject, shares, tables),
+        next_checks=next_checks(study_of_share(case, subject, column, drawn.inputs, seed, tables).known),
         approaches=(),
         disagreement=0.0,
         grid=(),

@@ -21,6 +21,7 @@ from appraise.report.json_parts import (
 )
 from appraise.report.kinds import ReportKind, document_for
 from appraise.report.standing import standing_object
+from appraise.report.visit import visit_object
 from appraise.report.words import literal
 from appraise.report.worth_told import market_standing
 from appraise.tables.digests import row_digests
@@ -30,24 +31,32 @@ if TYPE_CHECKING:
     from datetime import date
 
     from appraise.model.reason import Reason, Reference
+    from appraise.model.visit import Visit
     from appraise.report.appraisal import Appraisal, Asked
 
 SCHEMA = 2
 """Version of the object's layout; raised when a key changes its meaning or goes."""
 
 
-def several(appraisals: Sequence[Appraisal]) -> Json:
-    """Return the object for more than one case: `{"schema": 2, "cases": [one object a case]}`."""
-    return {"schema": SCHEMA, "cases": [value_object(item) for item in appraisals]}
+def several(appraisals: Sequence[Appraisal], visits: Sequence[Visit | None] = ()) -> Json:
+    """Return the object for more than one case: `{"schema": 2, "cases": [one object a case]}`.
+
+    Args:
+        appraisals: The valued cases.
+        visits: The visit asked for of each; empty: none was asked for.
+    """
+    planned = visits or (None,) * len(appraisals)
+    return {"schema": SCHEMA, "cases": [value_object(*both) for both in zip(appraisals, planned, strict=True)]}
 
 
-def value_object(item: Appraisal) -> Json:
+def value_object(item: Appraisal, visit: Visit | None = None) -> Json:
     """Return what `value --json` prints for one case.
 
     Money is a decimal string in `currency`; the unit of every other number is in its key (`years`,
     `pct`, `cm`, `hours`, `minutes`; `grade` runs from 1 to 5); `low`, `mid` and `high` are the 10th, 50th
     and 90th percentile; `left_alone` is the instrument as is, `salvage` its disposal; `work` holds the three lists
     `needed`, `pays` and `player`; null stands for what cannot be known, such as `value` without a replacement cost new.
+    `visit` is there where one was asked for.
     """
     v = item.valuation
     sentences = [sentence for chapter in item.chapters for sentence in chapter.sentences]
@@ -112,6 +121,7 @@ def value_object(item: Appraisal) -> Json:
         "tables_version": v.tables_version,
         "seed": v.seed,
         "draws": v.draws,
+        **({} if visit is None else {"visit": visit_object(visit)}),
     }
 
 

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from appraise.report.standing import Standing
     from appraise.tables.rows import Tables
 
-DRAWS = (100, 1_000_000)
+DRAWS = (100, 65_536)
 """Numbers of draws that a report can have been made with."""
 
 SEEDS = (0, 2**63 - 1)

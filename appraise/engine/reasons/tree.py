@@ -10,7 +10,7 @@ from appraise.engine.reasons.approaches import (
     approach_nodes,
     central_share_of_new,
     disagreement_nodes,
-    resale_nodes,
+    taking_nodes,
 )
 from appraise.engine.reasons.condition import station_node
 from appraise.engine.reasons.drying import drying_nodes
@@ -20,7 +20,7 @@ from appraise.engine.reasons.worth import guidance_nodes, hour_nodes, work_nodes
 from appraise.model.manner import PLAIN, Manner
 from appraise.model.message import message
 from appraise.model.reason import Reason
-from appraise.model.result import Range
+from appraise.model.result import Range, WorkList
 
 if TYPE_CHECKING:
     from appraise.model.case import Case
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 _BEST = {
-    "left_alone": message("leaving it as it is"),
+    "left_alone": message("as is"),
     "after_work": message("doing the best plan of work"),
     "salvage": message("salvage less removal"),
 }
@@ -89,7 +89,7 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Manner
     )
     if basis.method not in ("replacement", "depreciated"):
         how = say(
-            "{how}, each at what pays best there: leaving it alone, a plan of work, or salvage; in the middle that "
+            "{how}, each at what pays best there: as is, after a plan of work, or salvage; in the middle that "
             "is {best}",
             how=how,
             best=say(_BEST[valuation.best]),
@@ -104,7 +104,7 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Manner
             *edges,
             *approach_nodes(context, condition),
             *disagreement_nodes(context),
-            *resale_nodes(context),
+            *taking_nodes(context),
             *_courses(context),
             *_adjustments(context),
             *percentiles,
@@ -165,10 +165,12 @@ def _courses(context: Context) -> list[Reason]:
         parts.append(
             context.spread(
                 "left_alone",
-                say("Left alone"),
+                say("As is"),
                 valuation.left_alone,
                 "money",
-                say("as it stands, nothing done, the approaches weighed, the adjustments made"),
+                say(
+                    "no work done, what a buyer pays to take it taken off, the approaches weighed, the adjustments made"
+                ),
                 basis,
             )
         )
@@ -179,8 +181,15 @@ def _courses(context: Context) -> list[Reason]:
                 say("After the best plan of work, its cost taken off"),
                 valuation.after_work,
                 "money",
-                say("value with the plan done, less its cost, the approaches weighed, the adjustments made"),
-                (*basis, *context.refer(*(context.tables.remedies[item.remedy] for item in chosen))),
+                say(
+                    "value with the plan done, less its cost and what a buyer wants for the trouble, the approaches "
+                    "weighed, the adjustments made"
+                ),
+                (
+                    *basis,
+                    *context.setting("incentive_typical"),
+                    *context.refer(*(context.tables.remedies[item.remedy] for item in chosen)),
+                ),
             )
         )
     if valuation.plan_cost is not None:
@@ -211,7 +220,23 @@ def _courses(context: Context) -> list[Reason]:
                 [_removal(context)],
             )
         )
-    return [*parts, *hour_nodes(context), *work_nodes(context)]
+    return [*parts, *_listed(context), *hour_nodes(context), *work_nodes(context)]
+
+
+def _listed(context: Context) -> list[Reason]:
+    """Return what the first two lists of work come to together; none where they are empty."""
+    say = context.say
+    jobs = [item for item in context.valuation.work if item.group is not WorkList.PLAYER]
+    if not jobs:
+        return []
+    costs = Range(*(sum(getattr(job.cost, end) for job in jobs) for end in ("low", "mid", "high")))
+    hours = Range(*(sum(getattr(job.hours, end) for job in jobs) for end in ("low", "mid", "high")))
+    what = say("sum of what is needed now and what pays for itself, shared steps once")
+    outer = say("low and high where all jobs go the same way")
+    return [
+        context.spread("work_listed", say("Work needed and paying"), costs, "money", what, outer=outer),
+        context.spread("work_listed_hours", say("Hours of that work"), hours, "h", what, outer=outer),
+    ]
 
 
 def _plan_hours(context: Context, chosen: list[WorkItem]) -> Reason:

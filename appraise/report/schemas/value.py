@@ -137,6 +137,31 @@ _COMPARABLE = obj(
     market_factor=NUMBER,
 )
 _NEXT = obj(check=TEXT, label=TEXT, station=TEXT, component=TEXT, narrows_pct=PCT, minutes=NUMBER)
+_VISIT_CHECK = obj(
+    check=TEXT,
+    label=TEXT,
+    station=TEXT,
+    component=TEXT,
+    minutes=NUMBER,
+    narrows_pct=PCT,
+    cumulative_pct=PCT,
+    narrows_pct_per_minute=NUMBER,
+    knock_out=YES_NO,
+    changes_course=YES_NO,
+    changes_purchase=YES_NO,
+)
+_DECISIVE = obj(
+    check=TEXT, station=TEXT, component=TEXT, chance_moves_pct=PCT, worth=MONEY, work=maybe(MONEY), swing=MONEY
+)
+_ASKING = obj(price=MONEY, chance_pct=PCT, most=MONEY, most_sure=MONEY, sure_pct=PCT, decisive=maybe(_DECISIVE))
+_VISIT = obj(
+    minutes=NUMBER,
+    takes_minutes=NUMBER,
+    narrows_pct=PCT,
+    comparable_narrows_pct=maybe(PCT),
+    checks=listed(_VISIT_CHECK),
+    asking=maybe(_ASKING),
+)
 _FACTOR = span(NUMBER)
 
 REFERENCE = obj(ref=TEXT, standing=TEXT, source=TEXT, where=TEXT, yours=YES_NO)
@@ -158,7 +183,12 @@ def reason() -> Schema:
 
 
 def value() -> Schema:
-    """Return the schema of what `value --json` prints for one case."""
+    """Return the schema of what `value --json` prints for one case; `visit` is there where one was asked for."""
+    whole = _value()
+    return {**whole, "properties": {**whole["properties"], "visit": _VISIT}}
+
+
+def _value() -> Schema:
     return obj(
         schema=version(SCHEMA),
         case=TEXT,
@@ -205,7 +235,7 @@ def values() -> Schema:
 
 def report() -> Schema:
     """Return the schema of what `report -o FILE.json` writes; `reasons` are in a full report alone."""
-    whole = value()
+    whole = _value()
     texts = ("purpose", "client", "intended_users", "assessor", "place", "limits", "law")
     more = obj(
         kind=one_of(*(kind.value for kind in ReportKind if kind is not ReportKind.LOSS)),
