@@ -117,11 +117,6 @@ class ResultRows(RowList):
             if money is not None:
                 mark = "◆ " if valuation.best == figure else "  "
                 yield self._pair(figure, mark + label, _money(money, valuation), width, strong=valuation.best == figure)
-        told = market_told(case, tables, valuation, PLAIN)
-        addresses = {taking_told(tables, valuation, PLAIN): "taking", option_told(valuation, PLAIN): "option"}
-        for at, text in enumerate(told):
-            address = addresses.get(text, "market_factor")
-            yield self._row(f"market.{at}", wrapped(f"  {text}", width, "$quiet", indent=2), address)
         yield self._pair("share_of_new", "  Condition leaves of a new one", _percents(valuation.share_of_new), width)
         source = "comparables" if valuation.market_factor_from == "comparables" else "the table"
         factor = valuation.market_factor
@@ -132,9 +127,7 @@ class ResultRows(RowList):
             width,
         )
         if valuation.value is not None:
-            yield self._pair(
-                "market_age", "  Age at which its market sees it", PLAIN.years(valuation.market_age), width
-            )
+            yield self._pair("market_age", "  Market age", PLAIN.years(valuation.market_age), width)
         for address, name, share in (
             ("renewal", "  Renewals, on the market factor", valuation.renewal),
             ("appearance", "  Appearance", valuation.appearance),
@@ -146,6 +139,11 @@ class ResultRows(RowList):
         if coming is not None:
             text = years_left(coming.years)
             yield self._pair("next_intervention", f"  Next major work, likely {coming.label.lower()}", text, width)
+        told = market_told(case, tables, valuation, PLAIN)
+        addresses = {taking_told(tables, valuation, PLAIN): "taking", option_told(valuation, PLAIN): "option"}
+        for at, text in enumerate(told):
+            address = addresses.get(text, "market_factor")
+            yield self._row(f"market.{at}", _set_in(text, width, 2), address)
 
     def _big(self, case: Case, valuation: Valuation, width: int) -> Row:
         value = valuation.value
@@ -191,7 +189,7 @@ class ResultRows(RowList):
         )
         lines = [Content.styled(text, _STYLES[item.group])]
         if item.group is WorkList.NEEDED and item.if_left:
-            lines += wrapped(f"    If it is left: {item.if_left}", width, "$quiet", indent=4)
+            lines += _set_in(f"If it is left: {PLAIN.small(item.if_left)}", width, 4)
         return self._row(f"work.{item.remedy}", lines, f"work.{item.remedy}.value_added")
 
     def _sentence_rows(self, width: int) -> Iterable[Row]:
@@ -273,6 +271,11 @@ class ResultRows(RowList):
         return self._row(
             figure, [*wrapped(label, width, style), Content.styled(fit(text, room, right=True), style)], figure
         )
+
+
+def _set_in(text: str, width: int, cells: int) -> list[Content]:
+    """Return a paragraph in quiet letters, every line of it set in."""
+    return [Content.assemble(" " * cells, line) for line in wrapped(text, width - cells, "$quiet")]
 
 
 def _heading(title: str, width: int) -> Row:
