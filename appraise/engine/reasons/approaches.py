@@ -92,7 +92,10 @@ def _cost(context: Context) -> list[Reason]:
     if method == "replacement":
         return []
     if method == "depreciated":
-        how = say("replacement cost new × what condition leaves at the middle figures, usability included")
+        how = say(
+            "replacement cost new × what condition leaves at the middle figures, usability included, × what the looks "
+            "leave"
+        )
     else:
         how = say(
             "replacement cost new × market factor × share of the retail price × what condition leaves at the middle "
