@@ -39,10 +39,11 @@ def left_of_new(kind: Kind, age: float, grade: float) -> float:
     [
         (10, 2.0, 0.86, 0.89),
         (20, 2.5, 0.68, 0.73),
-        (40, 3.0, 0.40, 0.48),
+        # A sound plate of 1920 is not nearly half gone: its longer life lifts two bands by half a hundredth.
+        (40, 3.0, 0.40, 0.485),
         (60, 3.0, 0.26, 0.40),
         (80, 3.5, 0.14, 0.24),
-        (100, 4.0, 0.06, 0.12),
+        (100, 4.0, 0.06, 0.125),
     ],
 )
 def test_what_age_and_condition_leave(kind, age, grade, low, high):
