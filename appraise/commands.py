@@ -82,7 +82,9 @@ _ELSEWHERE = "Write the case to a new file and go on there; its trail goes along
 _TRAIL = "Who changed what when, from what to what"
 _WORDS = "The words of each grade, the quantity, the readings note by note"
 _SAVE = "Write the case file; the previous version is kept"
-_NEXT = "Go to the check that would narrow the range most"
+_NEXT = "Go to the next check of the visit; again, to the one after it"
+_SKIP = "The check cannot be made here: leave it out of the visit for this session"
+_MINUTES = "How many minutes are left for the visit"
 _WHY = "What the figure under the cursor rests on"
 _ABOUT = "Instrument, assignment, circumstances, market, costs"
 _CHARTS = "The range, what makes it wide, what was lost, what may last, the readings: as charts"
@@ -126,6 +128,8 @@ COMMANDS: tuple[Command, ...] = (
     Command("take-copy", "ctrl+e", "Copy version", "Write the version of a report to a file", (TRAIL,), (TRAIL,)),
     Command("open-row", "enter", "Open", _WORDS, (WALK,)),
     Command("next-check", "f3,ctrl+n", "Next check", _NEXT, (WALK,), (WALK,)),
+    Command("skip-check", "ctrl+k", "Skip", _SKIP, (WALK,)),
+    Command("visit-minutes", "ctrl+g", "Minutes left", _MINUTES, (WALK,)),
     Command("why", "f4,question_mark", "Why?", _WHY, (WALK,), (WALK,)),
     Command("why-figure", "enter,f4,question_mark", "Why?", _WHY, (RESULT, CHARTS), (RESULT, CHARTS)),
     Command("result", "f5", "Result", "Value, work worth doing, reasons", (WALK,), (WALK,)),

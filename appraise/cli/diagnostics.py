@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from contextlib import contextmanager
 from enum import IntEnum
@@ -10,7 +11,7 @@ from typing import TYPE_CHECKING
 from appraise.store.characters import one_line, visible
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator, Sequence
 
     from appraise.model.problem import Problem
 
@@ -32,13 +33,51 @@ MOST = 1000
 """Problems that are told one by one: nobody mends more in one go."""
 
 
+LONGEST = 80
+"""Characters of a word of the command line that a message says at most."""
+LONGEST_PATH = 300
+"""The same of a path: short of that it is said whole, for somebody looks for it."""
+
+_typed: list[tuple[str, str]] = []
+"""Words too long to be said whole, as messages may hold them, and what is said in their place."""
+
+
 class WrongUse(Exception):
     """The command line asks for something that cannot be done; the text is one line for the person."""
 
 
+def remember_typed(words: Sequence[str]) -> None:
+    """Have messages cut what was typed where it is too long to be read.
+
+    Args:
+        words: Of the command line.
+    """
+    _typed.clear()
+    parts = {part for word in words for part in (word, word.partition("=")[2])}
+    for part in sorted(parts, key=len, reverse=True):
+        longest = LONGEST_PATH if "/" in part or os.sep in part else LONGEST
+        # Python's own messages quote a word, and a path loses what does not count.
+        for form in {part, repr(part)[1:-1], os.path.normpath(part) if part else ""}:
+            shown = _clean(form)
+            if len(shown) > longest:
+                _typed.append((shown, f"{shown[: longest - 1]}…"))
+
+
+def brief(line: str) -> str:
+    """Return a line cleaned, long words of the command line cut."""
+    shown = _clean(line)
+    for word, cut in _typed:
+        shown = shown.replace(word, cut)
+    return shown
+
+
+def _clean(text: str) -> str:
+    return one_line(visible(text))
+
+
 def complain(line: str) -> None:
     """Write one line to standard error, whatever the text holds."""
-    sys.stderr.write(f"{one_line(visible(line))}\n")
+    sys.stderr.write(f"{brief(line)}\n")
 
 
 def complain_of(problems: Iterable[Problem]) -> None:
@@ -67,7 +106,9 @@ def advancing(task: str, total: Callable[[], int]) -> Iterator[Callable[[], None
     from rich.console import Console
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
-    screen = Console(file=sys.stderr, markup=False, emoji=False, highlight=False)
+    from appraise.cli.output import width
+
+    screen = Console(file=sys.stderr, width=width(), markup=False, emoji=False, highlight=False)
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
     # What others write to standard error goes through the bar while it stands; standard output is not touched.
     with Progress(*columns, console=screen, transient=True, redirect_stdout=False) as progress:

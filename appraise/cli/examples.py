@@ -19,7 +19,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
         "appraise value grand.toml --tables our_tables",
     ),
     "appraise rank": (
-        "appraise rank trade_in --kind grand --above 5000 --sort profit",
+        "appraise rank trade_in --kind grand --above 5000 --sort margin",
         "appraise rank trade_in --csv rank.csv --jsonl rank.jsonl",
         "appraise rank --why one.toml other.toml",
     ),

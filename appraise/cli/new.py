@@ -58,12 +58,8 @@ _ENTRIES = (
     _Entry("finish", "identity", "finish", "surface of the case: polyester, lacquer or shellac"),
     _Entry("key-covering", "identity", "key_covering", "covering of the naturals: plastic, celluloid or ivory"),
     _Entry("compass", "identity", "compass", "number of notes, 88 if not given", "", "number"),
-    _Entry(
-        "overdamper", "identity", "overdamper", "yes or no: an upright with its dampers above the hammers", "", "truth"
-    ),
-    _Entry(
-        "drop-action", "identity", "drop_action", "yes or no: an upright whose action sits below the keys", "", "truth"
-    ),
+    _Entry("overdamper", "identity", "overdamper", "yes or no: dampers above the hammers, in an upright", "", "truth"),
+    _Entry("drop-action", "identity", "drop_action", "yes or no: action below the keys, in an upright", "", "truth"),
     _Entry("straight-strung", "identity", "straight_strung", "yes, or no where it is overstrung", "", "truth"),
     _Entry("player", "identity", "player", "player or silent system: pneumatic, electronic or silent"),
     _Entry("last-tuned", "identity", "last_tuned", "when it was last tuned: 2024, 2024-05 or 2019/2022"),

@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from appraise.model.plausible import YEARS, is_likely
 from appraise.store.findings import shorten
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ def add_date(parser: argparse.ArgumentParser, text: str) -> None:
 
 def add_draws(parser: argparse.ArgumentParser) -> None:
     """Add `--draws` and `--seed`."""
-    parser.add_argument("--draws", type=whole(100, 1_000_000), metavar="N", help="draws behind the range")
+    parser.add_argument("--draws", type=whole(100, 65_536), metavar="N", help="draws behind the range")
     parser.add_argument("--seed", type=whole(0, 2**63 - 1), metavar="N", help="seed of the draws")
 
 
@@ -69,26 +70,28 @@ def locale(text: str) -> str:
     Raises:
         argparse.ArgumentTypeError: The CLDR has none such.
     """
-    from appraise.store.characters import one_line
     from appraise.store.locales import EXPECTED, known_locale, nearest_locale
 
     found = known_locale(text)
     if found:
         return found
     mend = nearest_locale(text)
-    raise argparse.ArgumentTypeError(f'found "{one_line(text[:60])}", expected {EXPECTED}{mend and f"; {mend}"}')
+    raise argparse.ArgumentTypeError(f'found "{shorten(text)}", expected {EXPECTED}{mend and f"; {mend}"}')
 
 
 def day(text: str) -> date:
     """Read a day of the command line.
 
     Raises:
-        argparse.ArgumentTypeError: It is not a day.
+        argparse.ArgumentTypeError: It is not a day, or none that a case can be of.
     """
     try:
-        return date.fromisoformat(text)
+        found = date.fromisoformat(text)
     except ValueError:
         raise argparse.ArgumentTypeError(f'found "{shorten(text)}", expected a day such as 2026-11-20') from None
+    if not is_likely(found):
+        raise argparse.ArgumentTypeError(f'found "{shorten(text)}", expected {YEARS}')
+    return found
 
 
 class whole:  # noqa: N801 - reads as the type of an option
@@ -142,3 +145,18 @@ def amount(text: str) -> float:
     if abs(number) < 1e12:
         return number
     raise argparse.ArgumentTypeError(f'found "{shorten(text)}", expected a number such as 5000')
+
+
+def price(text: str) -> float:
+    """Read a price of the command line, above 0.
+
+    Raises:
+        argparse.ArgumentTypeError: It is none.
+    """
+    try:
+        number = float(text)
+    except ValueError:
+        number = -1.0
+    if 0.0 < number < 1e12:
+        return number
+    raise argparse.ArgumentTypeError(f'found "{shorten(text)}", expected a price above 0 such as 6500')

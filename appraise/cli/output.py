@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import sys
 import textwrap
@@ -12,6 +11,7 @@ from typing import TYPE_CHECKING, TextIO
 
 from appraise.report import json_text
 from appraise.store.characters import visible
+from appraise.store.files import named
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -20,13 +20,15 @@ if TYPE_CHECKING:
 
 PIPE_WIDTH = 120
 """Columns of a table where the output is not a terminal and COLUMNS says nothing."""
+NARROWEST, WIDEST = 20, 2000
+"""Columns that are written to at least and at most, whatever COLUMNS or a terminal says."""
 
 
 def say(text: str = "") -> None:
     """Write a line of plain text; at a terminal that is too narrow for it, words go on to the next."""
     line = visible(text)
     if sys.stdout.isatty():
-        line = _broken(line, shutil.get_terminal_size().columns)
+        line = _broken(line, width())
     sys.stdout.write(f"{line}\n")
 
 
@@ -57,7 +59,9 @@ def say_json(value: object) -> None:
 def stream(name: str) -> Iterator[TextIO]:
     """Open a file that appears whole or not at all, or standard output where the name is "-"."""
     if name == "-":
-        yield sys.stdout
+        with named("standard output"):
+            yield sys.stdout
+            sys.stdout.flush()
         return
     from appraise.store.write import writing
 
@@ -82,13 +86,17 @@ def say_json_list(head: Mapping[str, object], key: str, rows: Iterable[object]) 
     sys.stdout.write("\n  ]\n}\n")
 
 
+def width() -> int:
+    """Return how many columns there are to write to: by COLUMNS where that is above 0, else by the terminal."""
+    found = shutil.get_terminal_size((PIPE_WIDTH, 24)).columns
+    return min(max(found, NARROWEST), WIDEST)
+
+
 def console() -> Console:
     """Return a Rich console on standard output: no markup, no colour into a pipe or under NO_COLOR."""
     from rich.console import Console
 
-    # COLUMNS is read by Rich itself.
-    width = None if sys.stdout.isatty() or "COLUMNS" in os.environ else PIPE_WIDTH
-    return Console(file=sys.stdout, width=width, markup=False, emoji=False, highlight=False)
+    return Console(file=sys.stdout, width=width(), markup=False, emoji=False, highlight=False)
 
 
 def show(*parts: RenderableType) -> None:

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 from appraise import __version__
-from appraise.cli.diagnostics import ExitCode, WrongUse, complain, complain_of
+from appraise.cli.diagnostics import ExitCode, WrongUse, complain, complain_of, remember_typed
 from appraise.cli.examples import epilog
 from appraise.model.problem import Unreadable
 from appraise.store.findings import did_you_mean
@@ -92,6 +92,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         The exit code.
     """
     words = list(sys.argv[1:] if argv is None else argv)
+    remember_typed(words)
     _replace_closed_streams()
     for stream in (sys.stdout, sys.stderr):
         # A terminal or pipe that cannot show a character shows its number; that is no reason to fail.

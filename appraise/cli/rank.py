@@ -33,7 +33,8 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         help=text,
         description=f"{capital(text)}. A folder is walked with those below it; a file that cannot be used is named "
         "on standard error and left out. The residual method: resale after the best work, less work, carriage, "
-        "holding and margin, on the joint draws. Money stays in each case's currency.",
+        "preparation, guarantee, holding and margin, on the joint draws; every row adds up to the unit. Money stays in "
+        "each case's currency.",
     )
     parser.add_argument("places", nargs="*", type=Path, metavar="CASE-or-FOLDER", help="case files and folders of them")
     parser.add_argument("--why", nargs=2, type=Path, metavar=("A", "B"), help="two sentences why A beats B")
@@ -95,13 +96,13 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _terms(args: argparse.Namespace, tables: Tables) -> Terms:
-    from appraise.services.ranking import Terms
+    from appraise.services.ranking import Terms, sale_kinds
 
     if args.probability is not None and not 0.0 < args.probability < 1.0:
         raise WrongUse("appraise rank: --probability: found 0 or 1, expected a share between, such as 0.8")
     if args.margin == 1.0:
         raise WrongUse("appraise rank: --margin: found 1, expected a share below, such as 0.3")
-    markets = [key for key, row in tables.bases.items() if row.method == "market"]
+    markets = sale_kinds(tables)
     if args.resale not in markets:
         expected = f"a kind of sale on a market: {', '.join(markets)}"
         raise WrongUse(f'appraise rank: --resale: found "{args.resale}", expected {expected}')
@@ -179,7 +180,7 @@ def _write(args: argparse.Namespace, ranking: Ordered) -> None:
 
 
 def _show(args: argparse.Namespace, ranking: Ordered) -> None:
-    from appraise.report.ranking import footnotes, table
+    from appraise.report.ranking_table import footnotes, table
 
     count = ranking.count(_wanted(args))
     if not count:
@@ -187,7 +188,7 @@ def _show(args: argparse.Namespace, ranking: Ordered) -> None:
         return
     rows = list(_rows(args, ranking, args.best or SHOWN))
     manner = manner_asked(args)
-    show(table(rows, manner, width=console().width, profit=args.sort == "profit"))
+    show(table(rows, manner, width=console().width))
     say()
     for note in footnotes(rows, manner):
         say(note)
@@ -197,7 +198,7 @@ def _show(args: argparse.Namespace, ranking: Ordered) -> None:
 
 def _explain(args: argparse.Namespace, terms: Terms, cache: Kept | None) -> ExitCode:
     from appraise.report.beats import why
-    from appraise.report.ranking import SCHEMA, flat
+    from appraise.report.ranking import SCHEMA, apart, called, flat
     from appraise.services.ranking import Skipped, one
 
     rows = []
@@ -211,14 +212,16 @@ def _explain(args: argparse.Namespace, terms: Terms, cache: Kept | None) -> Exit
         return ExitCode.UNUSABLE
     try:
         first, second = rows
-        sentences = why(first, second, manner_asked(args))
+        manner = manner_asked(args)
+        sentences = [*why(first, second, manner)]
+        sentences += [f"{called(row, manner)}: {manner.small(said)}" for row in rows if (said := apart(row, manner))]
     except ValueError as error:
         raise WrongUse(f"appraise rank: --why: {error}") from None
     if args.json or "-" in (args.csv, args.jsonl):
         if args.places:  # standard output holds the ranking as data
             complain(" ".join(sentences))
         else:
-            say_json({"schema": SCHEMA, "why": list(sentences)})
+            say_json({"schema": SCHEMA, "why": sentences})
     else:
         if args.places:
             say()

@@ -1,4 +1,4 @@
-"""`appraise value CASE…`: the value range, the stations, the work, the next checks, the reasons in short."""
+"""`appraise value CASE…`: range, courses, market, stations, three lists of work, next checks, cautions, reasons."""
 
 from __future__ import annotations
 
@@ -7,28 +7,38 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
 from appraise.cli.inputs import tables_for
+from appraise.cli.options import price, whole
 from appraise.cli.output import console, say, say_json, show
 from appraise.cli.valued import add_valuing, valued
 from appraise.model.problem import Unreadable
 from appraise.report.words import capital
+from appraise.store.findings import shorten
+from appraise.tables.files import nearest
 
 if TYPE_CHECKING:
     import argparse
 
+    from appraise.model.visit import Visit
     from appraise.report.appraisal import Appraisal
 
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "value a case: range, depreciation by station, remaining life, what to check next"
+    text = "value a case: range, depreciation by station, work needed now, remaining life, what to check next"
     parser = subparsers.add_parser(
         "value",
         help=text,
         description=f"{capital(text)}. With --json one case gives one object; several give one object with a "
-        'list, {"schema": 1, "cases": […]}, in the order named.',
+        'list, {"schema": 2, "cases": […]}, in the order named.',
     )
     parser.add_argument("cases", nargs="+", type=Path, metavar="CASE", help="a case file")
     parser.add_argument("--charts", action="store_true", help="draw the charts below: the range, what drives it, …")
+    text = "which checks to make in a visit of so many minutes, and by how much they narrow the range"
+    parser.add_argument("--minutes", type=whole(1, 1440), metavar="N", help=text)
+    text = "a price asked for it: the chance that it is worth that, and which check could change the answer"
+    parser.add_argument("--asking", type=price, metavar="MONEY", help=text)
+    text = "a check that cannot be made on this visit: a row of the table `checks`; may be given again"
+    parser.add_argument("--skip", action="append", default=[], metavar="CHECK", help=text)
     add_valuing(parser)
 
 
@@ -42,8 +52,13 @@ def run(args: argparse.Namespace) -> int:
     if args.charts and args.json:
         raise WrongUse("appraise value: --charts: found with --json, expected one of them: charts are for people")
     tables = tables_for(args.tables)
+    for key in args.skip:
+        if key not in tables.checks:
+            mend = nearest(key, tables.checks)
+            found = f'appraise value: --skip: found "{shorten(key)}", expected a row of the table `checks`'
+            raise WrongUse(f"{found}; {mend}" if mend else found)
     code, done = ExitCode.DONE, 0
-    collected: list[Appraisal] = []
+    collected: list[tuple[Appraisal, Visit | None]] = []
     for path in args.cases:
         try:
             item = valued(path, args, tables)
@@ -51,14 +66,19 @@ def run(args: argparse.Namespace) -> int:
             complain_of(unreadable.problems)
             code = ExitCode.UNUSABLE
             continue
+        planned = _visit(item, args)
         if args.json:
-            collected.append(item)
+            collected.append((item, planned))
             continue
         from appraise.report.terminal import value_page
 
         if done:
             say()
         show(*value_page(item))
+        if planned is not None:
+            from appraise.report.visit import visit_page
+
+            show(*visit_page(item, planned))
         if args.charts:
             from appraise.report.terminal_charts import charts_page
 
@@ -67,5 +87,38 @@ def run(args: argparse.Namespace) -> int:
     if args.json and (collected or len(args.cases) > 1):
         from appraise.report.json_out import several, value_object
 
-        say_json(value_object(collected[0]) if len(args.cases) == 1 else several(collected))
+        say_json(value_object(*collected[0]) if len(args.cases) == 1 else several(*_apart(collected)))
     return code
+
+
+def _visit(item: Appraisal, args: argparse.Namespace) -> Visit | None:
+    """Return the visit that the options ask for; none where they ask for none.
+
+    Raises:
+        WrongUse: There is no value to compare an asking price with.
+    """
+    if args.minutes is None and args.asking is None:
+        if args.skip:
+            raise WrongUse("appraise value: --skip: found without --minutes, expected the minutes of the visit as well")
+        return None
+    if args.asking is not None and item.valuation.value is None:
+        wanted = "a case with a replacement cost new: market.replacement_cost_new"
+        raise WrongUse(f"appraise value: --asking: found a case without a value, expected {wanted}")
+    from appraise.engine.visit import visit
+
+    skipped = frozenset(args.skip)
+    minutes = float(args.minutes or 0)
+    found: Visit = visit(
+        item.case,
+        item.tables,
+        minutes,
+        skipped=skipped,
+        asking=args.asking,
+        draws=args.draws,
+        seed=args.seed,
+    )
+    return found
+
+
+def _apart(collected: list[tuple[Appraisal, Visit | None]]) -> tuple[list[Appraisal], list[Visit | None]]:
+    return [item for item, _ in collected], [planned for _, planned in collected]

@@ -30,7 +30,7 @@ class Event:
     """A moment in the past, as years before the inspection."""
 
     name: str
-    """Input name: `made`, or `renewal.` and a number taken from what the renewal is, see `event_name`."""
+    """Input name: `made`, or `renewal.` and a number taken from what the renewal is, see `event_names`."""
     low: float
     """Fewest years ago [years]."""
     high: float
@@ -130,7 +130,9 @@ def _histories(
 ) -> Mapping[str, History]:
     """Return the histories; kept, because grades and readings do not change them."""
     made = _made(built, tables, day)
-    events = [_event(renewal, made, day, tables) for renewal in renewals]
+    events = [
+        _event(name, renewal, made, day, tables) for name, renewal in zip(event_names(renewals), renewals, strict=True)
+    ]
     usual = tables.setting("repair_gives_back_pct")
     found: dict[str, History] = {}
     for component in components:
@@ -166,18 +168,23 @@ def _between(name: str, span: Span, day: date) -> Event:
     return Event(name, low, max(low, years_between(span.earliest, day)))
 
 
-def event_name(renewal: Renewal) -> str:
-    """Return the name by which a renewal's date is drawn: from what it is and not from its place in the file.
+def event_names(renewals: Sequence[Renewal]) -> tuple[str, ...]:
+    """Return the name by which each renewal's date is drawn: from what it is and not from its place in the file.
 
-    Renewals of the same parts in the same time share their draws, in whatever order they were entered.
+    A renewal moved in time keeps its draws; of several of one sort on the same parts the older comes first.
     """
-    when = "" if renewal.date is None else f"{renewal.date.earliest}/{renewal.date.latest}"
-    what = "|".join((when, *sorted(renewal.components), *sorted(renewal.clues), renewal.extent))
-    return f"renewal.{crc32(what.encode()):08x}"
+    sorts = [
+        "|".join((*sorted(renewal.components), "", *sorted(renewal.clues), renewal.extent)) for renewal in renewals
+    ]
+    found = {}
+    seen: dict[str, int] = {}
+    for n in sorted(range(len(renewals)), key=lambda n: (sorts[n], str(renewals[n].date or ""))):
+        seen[sorts[n]] = rank = seen.get(sorts[n], 0) + 1
+        found[n] = f"renewal.{crc32(f'{sorts[n]}|{rank}'.encode()):08x}"
+    return tuple(found[n] for n in range(len(renewals)))
 
 
-def _event(renewal: Renewal, made: Event, day: date, tables: Tables) -> Event:
-    name = event_name(renewal)
+def _event(name: str, renewal: Renewal, made: Event, day: date, tables: Tables) -> Event:
     if renewal.date is not None:
         return _between(name, renewal.date, day)
     longest = max(made.high, STEP_YEARS)

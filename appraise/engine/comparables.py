@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
-RATIOS = np.geomspace(0.08, 6.0, 14)
+RATIOS = np.geomspace(0.06, 6.0, 25)
 """Market levels against that of the tables at which a comparable is valued [–]."""
 
 UNIFORM = "general condition of a comparable"

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import lru_cache, partial
+from math import sqrt
+from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -26,6 +28,10 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 
+_LUCK = np.array([NormalDist().inv_cdf((k + 0.5) / 5) for k in range(5)])
+"""Standard normal scores of five equally likely levels of the market."""
+
+
 def prepared(case: Case, tables: Tables, source: Source) -> Setup:
     """Return everything about a priced case that the draws do not vary, its comparables looked at.
 
@@ -41,25 +47,34 @@ def prepared(case: Case, tables: Tables, source: Source) -> Setup:
 
 
 def _evidence(case: Case, tables: Tables, source: Source, replacement: float, channel: float) -> Evidence | None:
-    return evidence(case, tables, replacement, channel, _twins(tables, source))
+    return evidence(case, tables, replacement, channel, _twins(case, tables, source))
 
 
-def _twins(tables: Tables, source: Source) -> Callable[[Case], Twin]:
-    return lambda case: twin(case, tables, source)
+def _twins(subject: Case, tables: Tables, source: Source) -> Callable[[Case], Twin]:
+    spread = _spread(subject, tables)
+    return lambda case: twin(case, tables, source, spread)
+
+
+def _spread(subject: Case, tables: Tables) -> float:
+    """Return how unsure the level of the market is by the comparables of a case [–]."""
+    return tables.setting("comparable_sd") / sqrt(max(1, len(subject.market.comparables)))
 
 
 @lru_cache(maxsize=128)
-def twin(case: Case, tables: Tables, source: Source) -> Twin:
+def twin(case: Case, tables: Tables, source: Source, spread: float = 0.0) -> Twin:
     """Value a comparable at several levels of its market; kept, because it does not change during an inspection.
 
     Args:
         case: From `comparables.like`; its basis is the kind of sale it was sold in.
         tables: The reference tables.
         source: The draws.
+        spread: Relative standard deviation of the market level [–], as the subject will meet it: what condition leaves
+            is
+            skewed, so that the middle at an unsure level is not that at its middle.
 
     Returns:
-        Medians over the condition of the best course less what its buyer pays to take it. A sale to a dealer or an
-        estimate of cost is brought to the retail price by the share of its row, and nothing is taken off.
+        Medians over condition and level of the best course less what its buyer pays to take it. A sale to a dealer or
+        an estimate of cost is brought to the retail price by the share of its row, and nothing is taken off.
     """
     sold = tables.bases[case.assignment.basis]
     if sold.method == "market":
@@ -72,7 +87,12 @@ def twin(case: Case, tables: Tables, source: Source) -> Twin:
     world = draw_world(setup, source)
     level = setup.replacement.mid * setup.factor.mid * channel.mid
     gains = best_gains(setup.plans, world.prices, [np.full(source.n, level * ratio) for ratio in RATIOS])
-    return Twin(level, np.median(gains, axis=1) - setup.taking.flat, setup.taking.flat, channel)
+    own = np.tile(np.arange(source.n), _LUCK.size)
+    middles = [
+        float(np.median(between_nodes(RATIOS, gains, np.repeat(ratio * np.exp(spread * _LUCK), source.n), own)))
+        for ratio in RATIOS
+    ]
+    return Twin(level, np.array(middles) - setup.taking.flat, setup.taking.flat, channel)
 
 
 def grid_lines(setup: Setup, world: World, found_worth: Worth) -> tuple[GridLine, ...]:
@@ -88,16 +108,18 @@ def grid_lines(setup: Setup, world: World, found_worth: Worth) -> tuple[GridLine
         return ()
     by_tables = setup.factor.mid / (found.factor_ratio if setup.factor_from == "comparables" else 1.0)
     level = setup.taking.kept * setup.replacement.mid * by_tables * setup.channel.mid
-    asked = level * np.array([sale.ratio for sale in found.sales])
+    ends = np.exp(_spread(setup.case, setup.tables) * _LUCK[[0, -1]])
+    asked = level * np.outer([sale.ratio for sale in found.sales], ends).ravel()
     nodes, gains = found_worth.nodes, found_worth.gains
     if asked.min() < nodes[0] or asked.max() > nodes[-1]:
         nodes, gains = gains_at(setup, world.prices, asked)
-    own = np.arange(world.source.n)
+    own = np.tile(np.arange(world.source.n), _LUCK.size)
+    luck = np.repeat(np.exp(_spread(setup.case, setup.tables) * _LUCK), world.source.n)
 
     def subject(ratio: float) -> float:
-        gain = between_nodes(nodes, gains, np.full(own.size, level * ratio), own)
+        gain = between_nodes(nodes, gains, level * ratio * luck, own)
         return float(np.median(gain)) - setup.taking.flat
 
     taken = (setup.channel.mid, setup.taking.flat)
-    twins = _twins(setup.tables, world.source)
+    twins = _twins(setup.case, setup.tables, world.source)
     return grid(found, setup.case, setup.tables, setup.replacement.mid, subject, taken, twins)

@@ -73,11 +73,6 @@ def share_of(key: str, case: Case, tables: Tables) -> float:
     return (tables.setting(key) if stated is None else stated) / 100.0
 
 
-def handling(case: Case) -> float:
-    """Return what carriage and holding take off a resale [money]; what is not stated takes nothing off."""
-    return float(case.costs.carriage or 0) + float(case.costs.holding or 0)
-
-
 def offered(case: Case, tables: Tables) -> list[Remedy]:
     """Return the remedies that exist for this instrument, none where the case's rates cost no work.
 
@@ -131,13 +126,14 @@ def job_costs(case: Case, tables: Tables, remedies: Iterable[Remedy], source: So
     """Return the cost of each remedy alone [money], arrays of shape (n,).
 
     All hours move together, and so do all parts: a workshop that is slow at one job is slow at the others, which
-    makes the range of a plan's cost wider, never narrower, than independent jobs would.
+    makes the range of a plan's cost wider, never narrower, than independent jobs would. Of the table's range, which is
+    that of single jobs, only a share counts: buyers take off what several workshops ask.
     """
     hourly = rates(case, tables)
     more = hourly.parts - hourly.labour
     costs = {}
     for remedy in remedies:
-        taken, parts = _drawn(_taken(case, remedy, tables), source)
+        taken, parts = _drawn(_taken(case, remedy, tables), source, tables.setting("quotes_share"))
         costs[remedy.key] = hourly.labour * taken if more == 0.0 else hourly.labour * taken + more * parts
     return costs
 
@@ -191,9 +187,11 @@ def parts_class(case: Case, tables: Tables) -> float:
 
 
 @lru_cache(maxsize=512)
-def _drawn(taken: _Taken, source: Source) -> tuple[Array, Array]:
+def _drawn(taken: _Taken, source: Source, spread: float) -> tuple[Array, Array]:
     """Return what a job takes, its parts turned into hours as well, and the parts alone [h], shape (n,); kept."""
-    hours = taken.setup + source.between("hours", taken.piece)
+    low, mid, high = taken.piece.low, taken.piece.mid, taken.piece.high
+    narrow = taken.piece if low <= 0.0 else Range(mid * (low / mid) ** spread, mid, mid * (high / mid) ** spread)
+    hours = taken.setup + source.between("hours", narrow)
     half = 0.5 * (taken.parts.high - taken.parts.low)
     share = np.maximum(0.0, taken.parts.mid + half * (source.scores("parts") / Z90))
     return hours * (1.0 + share), hours * share

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from math import sqrt
 from typing import TYPE_CHECKING
 
 from appraise.engine import draws
-from appraise.engine.age import event_name
-from appraise.engine.belief import coverage_of, own_variance_unseen, representative
-from appraise.engine.grade import gradable
-from appraise.engine.subject import spoken_shares
+from appraise.engine.age import event_names
+from appraise.engine.information import narrowing
 from appraise.model.manner import PLAIN
 from appraise.model.message import message
 from appraise.model.result import Driver, NextCheck
@@ -20,7 +17,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from appraise.engine.subject import Part, Subject
+    from appraise.engine.information import Knowledge
     from appraise.model.case import Case
     from appraise.model.manner import Manner
     from appraise.tables.rows import Tables
@@ -82,61 +79,27 @@ def driver_label(name: str, case: Case, tables: Tables, manner: Manner = PLAIN) 
     if head == "life":
         return manner.say("Service life of {part}", part=manner.small(tables.components[tail].label))
     if head == "renewal":
-        renewed = next((each.components for each in case.renewals if event_name(each) == name), ())
+        named = dict(zip(event_names(case.renewals), case.renewals, strict=True))
+        renewed = named[name].components if name in named else ()
         if not renewed:
             return manner.say("Renewal")
         return manner.say("Date of the renewal of {part}", part=manner.small(tables.components[renewed[0]].label))
     return manner.say(_LABELS[name])
 
 
-def next_checks(case: Case, subject: Subject, shares: Mapping[str, float], tables: Tables) -> tuple[NextCheck, ...]:
+def next_checks(known: Knowledge) -> tuple[NextCheck, ...]:
     """Return every check not yet made, most informative first.
 
     Args:
-        case: The case.
-        subject: The instrument.
-        shares: First-order share of the variance by input name.
-        tables: Checks and settings.
+        known: What the checks settle of the value.
 
     Returns:
-        For each check, by how much the range is expected to narrow [%].
-
-    Notes:
-        Making a check raises its component's coverage from κ to κ'. The component's own variance falls by the
-        fraction the belief's formula gives, and the precision of the general condition rises as far as the check
-        speaks of wear; with the variance
-        shares V these take V_own·φ_own + V_common·φ_common off the variance, and the width falls with its square
-        root. A check that is already known to be outshone (its cap lies below the grade found) still adds coverage.
+        For each check by how much the range narrows through it alone [%]. Checks that take days are left out.
     """
-    checks = gradable(tables, case.identity.kind)
-    done = {judged.result.check for part in subject.parts for judged in part.seen.judged}
-    rho = tables.setting("common_condition_share")
-    seen_var = tables.setting("grade_sd_seen") ** 2
-    parts = spoken_shares((part.row for part in subject.parts), case.identity.kind)
     found = []
-    for part in subject.parts:
-        if part.overrule is not None or part.stated is not None:
-            continue
-        rows = checks.get(part.key, [])
-        unseen_var = own_variance_unseen(tables, hazard=part.row.hazard)
-        own = shares.get(f"grade.{part.key}", 0.0)
-        for row in rows:
-            if row.key in done:
-                continue
-            now, then = part.seen.covered, coverage_of(rows, {*done, row.key}, tables)
-            step = then.whole - now.whole if part.row.hazard else then.spread - now.spread
-            own_fall = _own_fall(part, step, seen_var, unseen_var)
-            precision = subject.common.precision
-            weight = (then.speaks - now.speaks) * representative(part.key, parts) * rho / (1.0 - rho)
-            common_fall = 1.0 - precision / (precision + weight)
-            fall = own * own_fall + shares.get("general condition", 0.0) * common_fall
-            narrows = 100.0 * (1.0 - sqrt(max(0.0, 1.0 - fall)))
-            found.append(NextCheck(row.key, row.label, row.station, row.component, narrows, row.minutes))
+    for key, share in known.each().items():
+        row = known.looks[key].row
+        if not row.days:
+            narrows = narrowing(share)
+            found.append(NextCheck(key, row.label, row.station, row.component, narrows, row.minutes))
     return tuple(sorted(found, key=lambda check: (-check.narrows_pct, check.minutes, check.check)))
-
-
-def _own_fall(part: Part, step: float, seen_var: float, own_var: float) -> float:
-    """Return the fraction by which the component's own variance falls when its coverage rises by `step`."""
-    before = part.belief.own_sd**2
-    after = before - step * (own_var - seen_var)
-    return max(0.0, min(1.0, 1.0 - after / before)) if before > 0.0 else 0.0

@@ -21,9 +21,16 @@ def factor_rows(case: Case, tables: Tables) -> list[MarketFactor]:
     """Return the rows of `market_factors` that apply to an instrument, one a factor at most, in table order."""
     identity = case.identity
     wanted = {"base": None, "tier": identity.tier, "finish": identity.finish, "records": case.circumstances.records}
+    wanted["fitted"] = identity.player
     found: dict[str, MarketFactor] = {}
     for row in tables.market_factors.values():
-        if identity.kind not in row.kinds or row.factor in found:
+        if identity.kind not in row.kinds:
+            continue
+        if row.factor == "design":
+            if row.key in identity.design:
+                found[row.key] = row  # a design may have more than one thing that buyers mark down
+            continue
+        if row.factor in found:
             continue
         if row.factor == "size":
             if identity.size_cm is not None and _in_class(row, identity.size_cm):

@@ -66,7 +66,7 @@ def component_results(
     for part in subject.parts:
         middle = float(centre.left[part.key][0])
         low, high = _edges_of(drawn.worn[part.key], low_pct, high_pct)
-        effective = _effective_age(part, centre)
+        effective = effective_age(part, centre)
         grade = part.central_grade()
         reach = Z90 * part.belief.sd
         age_low, age_high = part.history.age_bounds
@@ -91,7 +91,7 @@ def component_results(
             consumed=_consumed(part, grade, subject.law, tables),
             depreciation=Range(min(low, middle), middle, max(high, middle)),
             effective_age_years=effective,
-            remaining_years=remaining_range(part.life, effective, _life_share(part, tables)),
+            remaining_years=remaining_range(part.life, effective, remaining_share(part, tables)),
             variance_share=shares.get(f"grade.{part.key}", 0.0) + shares.get(f"life.{part.key}", 0.0),
             usability=float(centre.gates[part.key][0]) if part.key in centre.gates else 1.0,
             due=is_due(part),
@@ -99,7 +99,7 @@ def component_results(
     return found
 
 
-def _effective_age(part: Part, centre: Condition) -> float:
+def effective_age(part: Part, centre: Condition) -> float:
     """Return the age at which age alone would depreciate a part as far as it is [years]."""
     return float(ross_inverse(float(centre.left[part.key][0]))) * part.life_years.mid
 
@@ -182,7 +182,7 @@ def _first(parts: Sequence[Part], results: Sequence[ComponentResult], tables: Ta
     return first_to_fail(
         [part.life for part, _ in ageing],
         [result.effective_age_years for _, result in ageing],
-        [_life_share(part, tables) for part, _ in ageing],
+        [remaining_share(part, tables) for part, _ in ageing],
     )
 
 
@@ -191,7 +191,8 @@ def is_due(part: Part) -> bool:
     return part.central_grade() >= part.row.due_from - EXACT
 
 
-def _life_share(part: Part, tables: Tables) -> float:
+def remaining_share(part: Part, tables: Tables) -> float:
+    """Return the share of its calculated remaining life that a component can still be given [–]; none when due."""
     if is_due(part):
         return 0.0
     return life_share(part.central_grade(), part.row.due_from, tables.setting("due_lead"))
@@ -233,8 +234,8 @@ def intervention(subject: Subject, centre: Condition, case: Case, tables: Tables
     if not coming:
         return None
     lives = [part.life for part in coming]
-    ages = [_effective_age(part, centre) for part in coming]
-    left = [_life_share(part, tables) for part in coming]
+    ages = [effective_age(part, centre) for part in coming]
+    left = [remaining_share(part, tables) for part in coming]
     years, chances = first_to_fail(lives, ages, left), chance_of_being_first(lives, ages, left)
     first = max(range(len(coming)), key=lambda i: chances[i])
     return NextIntervention(

@@ -11,6 +11,7 @@ import numpy as np
 from appraise.engine import draws
 from appraise.engine.depreciation import AGE_ONLY, age_term, heidecke, heidecke_at, ross, with_condition
 from appraise.engine.plan import Prices
+from appraise.engine.subject import expected_grades
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -219,7 +220,7 @@ def _worn(
     # The tolerance is for what draws scatter about a grade: at the central figures the table's limit is the limit.
     tolerance = EXACT if source.central else tables.setting("cure_tolerance")
     noise = belief.own_sd * source.scores(f"grade.{row.key}") + belief.common_sd * source.scores("general condition")
-    grade = _within(belief.mean + noise)
+    grade = _within(_mean(belief, history, life, source, tables) + noise)
     ageing = _ageing(row, history, life, middle, stated, law, source, tables, market)
     left, kept = ageing.at(heidecke(grade, tables))
     gate = np.interp(grade, *_points(row.gate)) if row.gate else None
@@ -251,6 +252,15 @@ def _worn(
         if column is not None:
             column.flags.writeable = False
     return Worn(left, kept, kept_after, ageing.sound, gate, gate_after, look, look_after)
+
+
+@lru_cache(maxsize=512)
+def _mean(belief: Belief, history: History, life: Weibull, source: Source, tables: Tables) -> Array | float:
+    """Return the middle of what is held of a grade; of a part that nobody inspected by its age in every draw."""
+    if belief.common is None or belief.wear >= 1.0 or source.central or all(event.exact for event in history.every):
+        return belief.mean
+    years = {event.name: _since(event, source) for event in history.every}
+    return belief.mean_at(expected_grades(life, history.drawn(years), tables), tables)
 
 
 def _where(cures: NDArray[np.bool_], whole: bool, after: Array, before: Array) -> Array:

@@ -20,6 +20,7 @@ from appraise.engine.parts import (
 )
 from appraise.engine.rounding import outward, rounding_step
 from appraise.engine.simulate import Source, condition
+from appraise.engine.study import study, study_of_share
 from appraise.engine.subject import assemble
 from appraise.engine.work import work_plan, work_without_money
 from appraise.engine.worlds import PERCENTILES, draw_world, follow, percentile_range, share_left, worth
@@ -82,7 +83,7 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
     plan = work_plan(setup, centre, drawn)
     alone, after, cost = _courses(setup, drawn, plan.jobs)
     salvage = percentile_range(drawn.salvage, tables)
-    best, chosen_today = _what_is_best(setup, alone, after, salvage)
+    best, chosen_today = _what_is_best(setup, exact, alone, after, salvage, step)
     renewal, appearance = central_looks(subject, centre.state)
     return Valuation(
         basis=setup.basis.key,
@@ -111,7 +112,9 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
         general=general(subject),
         due=due_parts(subject, case, tables),
         next_intervention=intervention(subject, centre.state, case, tables),
-        next_checks=() if setup.basis.method == "replacement" else next_checks(case, subject, shares, tables),
+        next_checks=()
+        if setup.basis.method == "replacement"
+        else next_checks(study(case, subject, drawn, found, tables).known),
         approaches=_approaches(setup, found),
         disagreement=setup.disagreement,
         grid=grid_lines(setup, drawn, found),
@@ -138,15 +141,23 @@ def _courses(setup: Setup, drawn: World, plan: frozenset[str]) -> tuple[Range, R
     return alone, percentile_range(course.value, tables), cost
 
 
-def _what_is_best(setup: Setup, alone: Range, after: Range | None, salvage: Range) -> tuple[str, float]:
-    """Return the course that is worth most in the middle, and what it comes to [money]."""
+def _what_is_best(
+    setup: Setup, exact: Range, alone: Range, after: Range | None, salvage: Range, step: float
+) -> tuple[str, float]:
+    """Return the course that sets the value in the middle, and what the best course chosen today comes to [money].
+
+    Disposal sets it only where the middle itself is no more than that: of an instrument that nobody opened no work can
+    be proposed yet, and still its buyer would have done what it turns out to need.
+    """
     courses = {"left_alone": alone.mid}
     if after is not None:
         courses["after_work"] = after.mid
-    if setup.basis.method != "replacement":
-        courses["salvage"] = salvage.mid
     best = max(courses, key=courses.__getitem__)
-    return best, courses[best]
+    if setup.basis.method == "replacement":
+        return best, courses[best]
+    if salvage.mid >= courses[best] and exact.mid <= salvage.mid + step:
+        best = "salvage"
+    return best, max(salvage.mid, *courses.values())
 
 
 def _approaches(setup: Setup, found: Worth) -> tuple[Approach, ...]:
@@ -215,7 +226,7 @@ def _without_money(case: Case, tables: Tables, subject: Subject, n: int, seed: i
         general=general(subject),
         due=due_parts(subject, case, tables),
         next_intervention=intervention(subject, centre, case, tables),
-        next_checks=next_checks(case, subject, shares, tables),
+        next_checks=next_checks(study_of_share(case, subject, column, drawn.inputs, seed, tables).known),
         approaches=(),
         disagreement=0.0,
         grid=(),

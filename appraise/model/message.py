@@ -12,7 +12,7 @@ _PLACE = re.compile(r"\{(\w+)\}")
 
 
 class Message(str):
-    """A text of the program itself, held by the catalogue; where users' words may stand as well, the type tells which."""
+    """A text of the program itself, in the catalogue; where users' words may stand as well, the type tells which."""
 
     __slots__ = ()
 

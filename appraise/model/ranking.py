@@ -9,8 +9,8 @@ from appraise.model.result import Range  # noqa: TC001 - read at run time where 
 
 COURSES: dict[str, str] = {
     "after_work": message("after work"),
-    "as_it_stands": message("as it stands"),
-    "break_up": message("break up"),
+    "as_it_stands": message("as is"),
+    "break_up": message("part out"),
 }
 """What the dealer is reckoned to do with it, and what a person reads."""
 
@@ -20,7 +20,7 @@ COSTS: dict[str, str] = {
     "carriage": message("carriage"),
     "holding": message("holding"),
 }
-"""Costs that only the case can state, and what a person reads."""
+"""Costs that a case can state, and what a person reads."""
 
 RATES = frozenset({"labour_rate", "parts_rate"})
 """Those of them without which no work is reckoned with."""
@@ -74,7 +74,7 @@ class TradeIn:
     looked_at: float
     """Share of what can be known of its condition that has been looked at, by replacement cost [–]."""
     not_stated: tuple[str, ...]
-    """Of `COSTS`, what the case does not state, so that nothing is taken off for it."""
+    """Of `COSTS`, what the case does not state: without a rate no work is reckoned with, the rest is the tables'."""
     tables_version: str
     seed: int
     draws: int

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from appraise.model.manner import PLAIN, Manner
 from appraise.model.message import message
-from appraise.report.ranking import called, rounded
+from appraise.report.ranking import called
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -15,12 +15,15 @@ if TYPE_CHECKING:
 _STEPS = (
     ("resale", message("it resells for {amount} more"), message("it resells for {amount} less"), 1.0),
     ("work", message("its work costs {amount} more"), message("its work costs {amount} less"), -1.0),
+    ("carriage", message("its carriage costs {amount} more"), message("its carriage costs {amount} less"), -1.0),
     (
-        "carriage_and_holding",
-        message("carriage and holding take {amount} more"),
-        message("carriage and holding take {amount} less"),
+        "preparation",
+        message("its preparation costs {amount} more"),
+        message("its preparation costs {amount} less"),
         -1.0,
     ),
+    ("guarantee", message("its guarantee costs {amount} more"), message("its guarantee costs {amount} less"), -1.0),
+    ("holding", message("its holding costs {amount} more"), message("its holding costs {amount} less"), -1.0),
     ("margin", message("its margin takes {amount} more"), message("its margin takes {amount} less"), -1.0),
 )
 """Key of a row, what is said of more and of less of it, and its sign in the residual."""
@@ -65,19 +68,17 @@ def _opening(first: Row, second: Row, gap: float, manner: Manner) -> str:
         return manner.say(
             "{first} does not beat {second} by its offer: both go up to {offer}", first=one, second=two, offer=offer
         )
-    text = message(
-        "{first} bears an offer of {offer}, {amount} more than {second} at the same {share} sureness of the margin"
-    )
+    text = message("{first} supports an offer of {offer}, {amount} more than {second} at the same {share} confidence")
     if gap < 0.0:
         text = message(
-            "{first} does not beat {second}: it bears an offer of {offer}, {amount} less at the same {share} sureness "
-            "of the margin"
+            "{first} does not beat {second}: it supports an offer of {offer}, {amount} less at the same {share} "
+            "confidence"
         )
     return manner.say(text, first=one, second=two, offer=offer, amount=more, share=sure)
 
 
 def _coin(money: float, row: Row, manner: Manner) -> str:
-    return manner.coin(rounded(money), row["currency"], 0)
+    return manner.coin(money, row["currency"], 0)
 
 
 def _names(first: Row, second: Row, manner: Manner) -> tuple[str, str]:
@@ -91,7 +92,7 @@ def _steps(first: Row, second: Row, manner: Manner) -> list[tuple[str, float]]:
     """Return each step of the residual with what it does for the first [money], the first named as "it"."""
     found = []
     for key, more, less, sign in _STEPS:
-        change = rounded(first[key]) - rounded(second[key])  # of the figures that a reader has before them
+        change = first[key] - second[key]
         text = manner.say(more if change > 0 else less, amount=_coin(abs(change), first, manner))
         found.append((text, sign * change))
     return found

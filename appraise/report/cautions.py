@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.result import WorkList
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -14,9 +15,12 @@ if TYPE_CHECKING:
 BAD = 3.0
 """Heidecke's class "needs simple repair": from here somebody will have to put a hand to it."""
 
+PLATE = "plate"
+"""Component whose failure endangers whoever stands at the instrument."""
+
 
 def applicable(case: Case, tables: Tables, valuation: Valuation) -> tuple[Caution, ...]:
-    """Pick the cautions that apply, in the order of the table.
+    """Pick the cautions that apply: those of the plate first, the others in the order of the table.
 
     A row that names only a kind, or nothing, applies to every instrument of that kind. Otherwise one of the
     things it names must hold: a material present, a check answered with yes or graded 3 or worse, a component
@@ -28,11 +32,12 @@ def applicable(case: Case, tables: Tables, valuation: Valuation) -> tuple[Cautio
         valuation: What the engine made of the case.
     """
     facts = _Facts(case, tables, valuation)
-    return tuple(
+    found = [
         row
         for row in tables.cautions.values()
         if (not row.kinds or case.identity.kind in row.kinds) and facts.hold(row)
-    )
+    ]
+    return tuple(sorted(found, key=lambda row: PLATE not in row.components))
 
 
 class _Facts:
@@ -50,7 +55,7 @@ class _Facts:
         planned = {
             component
             for item in valuation.work
-            if item.chosen and item.remedy in tables.remedies
+            if (item.chosen or item.group is WorkList.NEEDED) and item.remedy in tables.remedies
             for component in tables.remedies[item.remedy].improves
         }
         for station in valuation.stations:

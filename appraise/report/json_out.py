@@ -5,11 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise import __version__
+from appraise.engine.economic_life import economic_life
 from appraise.report.cautions import applicable
 from appraise.report.document_json import document_object
 from appraise.report.json_parts import (
     Json,
     approach_object,
+    due_object,
+    economic_life_object,
     grid_object,
     money,
     pct,
@@ -17,11 +20,13 @@ from appraise.report.json_parts import (
     spanned_money,
     spanned_pct,
     station_object,
-    work_object,
+    work_lists,
 )
 from appraise.report.kinds import ReportKind, document_for
 from appraise.report.standing import standing_object
+from appraise.report.visit import visit_object
 from appraise.report.words import literal
+from appraise.report.worth_told import market_standing
 from appraise.tables.digests import row_digests
 
 if TYPE_CHECKING:
@@ -29,23 +34,32 @@ if TYPE_CHECKING:
     from datetime import date
 
     from appraise.model.reason import Reason, Reference
+    from appraise.model.visit import Visit
     from appraise.report.appraisal import Appraisal, Asked
 
-SCHEMA = 1
+SCHEMA = 2
 """Version of the object's layout; raised when a key changes its meaning or goes."""
 
 
-def several(appraisals: Sequence[Appraisal]) -> Json:
-    """Return the object for more than one case: `{"schema": 1, "cases": [one object a case]}`."""
-    return {"schema": SCHEMA, "cases": [value_object(item) for item in appraisals]}
+def several(appraisals: Sequence[Appraisal], visits: Sequence[Visit | None] = ()) -> Json:
+    """Return the object for more than one case: `{"schema": 2, "cases": [one object a case]}`.
+
+    Args:
+        appraisals: The valued cases.
+        visits: The visit asked for of each; empty: none was asked for.
+    """
+    planned = visits or (None,) * len(appraisals)
+    return {"schema": SCHEMA, "cases": [value_object(*both) for both in zip(appraisals, planned, strict=True)]}
 
 
-def value_object(item: Appraisal) -> Json:
+def value_object(item: Appraisal, visit: Visit | None = None) -> Json:
     """Return what `value --json` prints for one case.
 
     Money is a decimal string in `currency`; the unit of every other number is in its key (`years`,
     `pct`, `cm`, `hours`, `minutes`; `grade` runs from 1 to 5); `low`, `mid` and `high` are the 10th, 50th
-    and 90th percentile; null stands for what cannot be known, such as `value` without a replacement cost new.
+    and 90th percentile; `left_alone` is the instrument as is, `salvage` its disposal; `work` holds the three lists
+    `needed`, `pays` and `player`; null stands for what cannot be known, such as `value` without a replacement cost new.
+    `visit` is there where one was asked for.
     """
     v = item.valuation
     sentences = [sentence for chapter in item.chapters for sentence in chapter.sentences]
@@ -66,8 +80,16 @@ def value_object(item: Appraisal) -> Json:
         "usability_pct": pct(v.usability),
         "market_factor": {**spanned(v.market_factor, 4), "from": v.market_factor_from},
         "basis_factor": spanned(v.basis_factor, 4),
-        "work": [work_object(work) for work in v.work],
+        "market": _market(item),
+        "taking": None if v.value is None else money(v.taking),
+        "option": None if v.value is None else money(v.option),
+        "renewal_factor": round(v.renewal, 4),
+        "appearance_factor": round(v.appearance, 4),
+        "market_age_years": round(v.market_age, 1),
+        "work": work_lists(v.work),
         "stations": [station_object(station) for station in v.stations],
+        "due": [due_object(part) for part in v.due],
+        "economic_life": economic_life_object(economic_life(item.case, item.tables, v.seed)),
         "next_intervention": None
         if v.next_intervention is None
         else {
@@ -104,6 +126,7 @@ def value_object(item: Appraisal) -> Json:
         "tables_version": v.tables_version,
         "seed": v.seed,
         "draws": v.draws,
+        **({} if visit is None else {"visit": visit_object(visit)}),
     }
 
 
@@ -230,6 +253,17 @@ def _value(item: Appraisal) -> Json | None:
         "high": money(v.value.high),
         "percentiles": {f"p{percent}": money(amount) for percent, amount in v.percentiles},
         "step": money(v.step),
+    }
+
+
+def _market(item: Appraisal) -> Json:
+    """Return the level of the market, how long an instrument is offered there, and how far the level is known."""
+    basis = item.tables.bases[item.valuation.basis]
+    standing = market_standing(item.case, item.tables, item.valuation)
+    return {
+        "level": literal(basis.market_level),
+        "exposure": literal(basis.exposure),
+        "standing": None if standing is None else standing.value,
     }
 
 

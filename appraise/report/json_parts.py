@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from appraise.engine.work import groups
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from appraise.model.result import (
         Approach,
         ComponentResult,
+        DuePart,
+        EconomicLife,
         GridLine,
         Range,
         StationResult,
@@ -37,7 +42,15 @@ def work_object(work: WorkItem) -> Json:
         "curable": work.curable,
         "step": work.step,
         "chosen": work.chosen,
+        "safety": work.safety,
+        "pieces": work.pieces,
+        "if_left": literal(work.if_left),
     }
+
+
+def work_lists(items: Iterable[WorkItem]) -> Json:
+    """Return the three lists of work, every list there."""
+    return {group.value: [work_object(item) for item in jobs] for group, jobs in groups(items).items()}
 
 
 def station_object(station: StationResult) -> Json:
@@ -86,6 +99,7 @@ def _component(part: ComponentResult) -> Json:
         "remaining_years": spanned(part.remaining_years, 1),
         "variance_share_pct": pct(part.variance_share),
         "usability_pct": pct(part.usability),
+        "due": part.due,
         "checks": [
             {
                 "check": check.check,
@@ -98,6 +112,32 @@ def _component(part: ComponentResult) -> Json:
             }
             for check in part.checks
         ],
+    }
+
+
+def due_object(part: DuePart) -> Json:
+    """Return a component without remaining life."""
+    return {
+        "component": part.component,
+        "label": part.label,
+        "station": part.station,
+        "grade": round(part.grade, 2),
+        "large": part.large,
+        "inspected": part.inspected,
+    }
+
+
+def economic_life_object(found: EconomicLife | None) -> Json | None:
+    """Return the remaining economic life; none without a replacement cost new."""
+    if found is None:
+        return None
+    return {
+        "years": spanned(found.years, 1),
+        "longest_years": round(found.longest, 1),
+        "by_disposal_pct": pct(found.by_value),
+        "by_work_pct": pct(found.by_work),
+        "component": found.part or None,
+        "basis": found.basis,
     }
 
 

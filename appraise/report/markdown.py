@@ -16,6 +16,11 @@ if TYPE_CHECKING:
 _SPECIAL = re.compile(r"[\\`*_\[\]<>|~$]")
 _ENTITY = re.compile(r"&(?=#?\w+;)")
 _MARKER = re.compile(r"[#=]|[+-](?!\d)")
+_ADDRESS = re.compile(
+    r"(?<=/)/|(?<=[Ww]{3})\.|@|(?<=\w)\.(?=(?i:"
+    r"[a-z]{2}|com|edu|gov|net|org|pro|web|xxx|biz|aero|asia|coop|info|museum|name|shop|рф|xn--[a-z0-9-]+)(?![^\W_]))"
+)
+"""Where readers begin to make links of bare addresses: of the web, of mail, and names that end like those of hosts."""
 _NUMBERED = re.compile(r"\d{1,9}(?=[.)](?: |$))")
 
 DOTS = "." * 40
@@ -32,10 +37,11 @@ def escape(text: str) -> str:
         text: Anything, also what a person typed.
 
     Returns:
-        The text with every character that could start markup escaped (CommonMark 0.31, section 2.4), line
-        breaks as spaces and control characters replaced.
+        The text with every character that could start markup escaped (CommonMark 0.31, section 2.4), addresses among
+        it (GitHub Flavored Markdown 0.29, section 6.9, and readers that go further), line breaks as spaces and control
+        characters replaced.
     """
-    safe = _ENTITY.sub(r"\\&", _SPECIAL.sub(r"\\\g<0>", literal(text)))
+    safe = _ADDRESS.sub(r"\\\g<0>", _ENTITY.sub(r"\\&", _SPECIAL.sub(r"\\\g<0>", literal(text))))
     if _MARKER.match(safe):
         return "\\" + safe
     numbered = _NUMBERED.match(safe)

@@ -7,13 +7,16 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.drying import assess_drying
 from appraise.engine.missing import missing_cost, missing_rate
+from appraise.engine.work import groups
 from appraise.model.chart import Ranges
+from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.charts.worth import value_range
 from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, Section, Table
 from appraise.report.frame import framed
 from appraise.report.rationale.story import DUE_YEARS, nothing_inspected
 from appraise.report.sections.identity import BELOW_ZERO, not_inspected
+from appraise.report.sections.work import TITLES
 from appraise.report.standing import amended
 from appraise.report.words import cut, literal
 
@@ -191,42 +194,25 @@ def _state(item: Appraisal) -> Section:
 
 def _work(item: Appraisal) -> Section:
     say = item.manner.say
-    title, key = say("Work worth doing"), "work"
+    title, key = say("What it needs"), "work"
     if not item.case.costs.reckoned:
         why = missing_rate(item.case, item.manner)
         return Section(title, (Paragraph(say("No work was costed: {why}.", why=why)),), key=key)
-    chosen = [job for job in item.valuation.work if job.chosen and not job.step]
-    if not chosen:
-        return Section(
-            title,
-            (Paragraph(say("None for the sake of the price: no job can be expected to bring back what it costs.")),),
-            key=key,
-        )
-    told = sorted(chosen, key=lambda job: job.cost.mid - job.value_added)[:JOBS]
-    rows = tuple(
-        (
-            literal(job.label),
-            item.figures.shown(f"work.{job.remedy}.cost"),
-            item.figures.shown(f"work.{job.remedy}.value_added"),
-        )
-        for job in told
-    )
-    blocks: list[Block] = [
-        Table((Column(say("Job")), Column(say("Costs"), numeric=True), Column(say("Adds"), numeric=True)), rows)
-    ]
-    rest = len(chosen) - len(told)
-    if len(chosen) > 1:
-        cost = item.figures.shown("plan_cost")
-        whole = say("The whole plan costs {cost}.", cost=cost)
+    blocks: list[Block] = []
+    for group, listed in groups(item.valuation.work).items():
+        jobs = [job for job in listed if not job.step]
+        if not jobs:
+            if group is WorkList.NEEDED:
+                blocks.append(Paragraph(say("Nothing that was inspected needs work now.")))
+            continue
+        rows = tuple((literal(job.label), item.figures.shown(f"work.{job.remedy}.cost")) for job in jobs[:JOBS])
+        blocks.append(Table((Column(say(TITLES[group])), Column(say("Costs"), numeric=True)), rows))
+        rest = len(jobs) - len(rows)
         if rest:
-            whole = item.manner.several(
-                "The whole plan costs {cost}, {count} job more in it.",
-                "The whole plan costs {cost}, {count} jobs more in it.",
-                rest,
-                cost=cost,
-                count=rest,
+            more = item.manner.several(
+                "{count} more is in the full report.", "{count} more are in the full report.", rest, count=rest
             )
-        blocks.append(Paragraph(whole))
+            blocks.append(Paragraph(more))
     return Section(title, tuple(blocks), key=key)
 
 

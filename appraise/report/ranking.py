@@ -1,30 +1,25 @@
-"""Candidates as flat rows, as CSV cells and as a table for people."""
+"""Candidates as flat rows whose figures add up to the unit, and as CSV cells and JSON lines."""
 
 from __future__ import annotations
 
 import csv
-from collections import Counter
+from math import floor
 from typing import TYPE_CHECKING, Any, TextIO
 
-from rich import box
-from rich.cells import cell_len
-from rich.table import Table
-from rich.text import Text
-
-from appraise.model.manner import PLAIN, Manner
+from appraise.model.manner import MINUS, PLAIN, Manner
 from appraise.model.message import message
-from appraise.model.ranking import COURSES, RATES
+from appraise.model.ranking import COSTS, RATES
 from appraise.report import json_text
 from appraise.report.words import literal, make_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable
 
     from appraise.model.ranking import Candidate
 
     Row = dict[str, Any]
 
-SCHEMA = 1
+SCHEMA = 2
 """Version of a row's layout; raised when a key changes its meaning or goes."""
 
 KEYS = (
@@ -42,15 +37,19 @@ KEYS = (
     "work_low",
     "work",
     "work_high",
-    "carriage_and_holding",
-    "margin_pct",
+    "carriage",
+    "preparation",
+    "guarantee",
+    "holding",
     "margin",
     "expected_profit",
+    "least_margin_pct",
+    "share_of_retail",
     "margin_kept_pct",
     "loss_risk_pct",
     "next_intervention_months",
     "next_intervention_part",
-    "looked_at_pct",
+    "inspected_pct",
     "course",
     "plan",
     "not_stated",
@@ -62,37 +61,34 @@ KEYS = (
     "draws",
     "program_version",
 )
-"""Keys of a row, in the order of the columns. Money is a number in `currency`."""
+"""Keys of a row, in the order of the columns. Money is a whole number of units of `currency`, and in every row
+offer = resale − work − carriage − preparation − guarantee − holding − margin."""
+
+TAKEN = ("work", "carriage", "preparation", "guarantee", "holding")
+"""Keys of what comes off the resale before the margin, in this order."""
+
+PARTED = 1.0 / 3.0
+"""The offer and the usual share of the retail price are told apart where they differ by more of that share [–]."""
+
+_SLACK = 1e-6
+"""An offer that is a unit short of rounding noise is that unit [money]."""
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
 """What a spreadsheet takes for a formula at the head of a cell, the wide forms of East Asian keyboards among them."""
 
-HEADINGS = {
-    "offer": message("Offer up to"),
-    "resale": message("Resale"),
-    "work": message("Work"),
-    "carriage_and_holding": message("Carriage,\nholding"),
-    "margin": message("Margin"),
-    "expected_profit": message("Expected\nprofit"),
-    "loss_risk_pct": message("Risk"),
-    "next_intervention_months": message("Months to\nmajor work"),
-    "course": message("Course"),
-}
-"""Of the columns of the table for people."""
-
-_NAME = 24
-"""Least cells for the name of a candidate where every figure has a column of its own."""
-_APART, _PAIRED = 3, 2
-"""Cells between columns of one figure, and of two under one another."""
-HARDLY_PCT = 50.0
-"""An instrument of which less has been looked at is said to be hardly looked at [% of what can be checked]."""
-_NAMED = 3
-_COSTS = ("resale", "work", "carriage_and_holding", "margin", "expected_profit")
-
 
 def flat(candidate: Candidate) -> Row:
-    """Return a candidate as one flat row of plain values, keys as in `KEYS`."""
+    """Return a candidate as one flat row of plain values, keys as in `KEYS`.
+
+    Every amount is rounded to the unit, the offer down; the margin is what the rounded figures leave of one another,
+    so that a row adds up as it is printed.
+    """
     trade = candidate.trade
+    offer, resale = floor(trade.offer + _SLACK), round(trade.resale.mid)
+    taken = [
+        round(amount) for amount in (trade.work.mid, trade.carriage, trade.preparation, trade.guarantee, trade.holding)
+    ]
+    margin = resale - sum(taken) - offer
     values = (
         literal(candidate.file),
         candidate.kind,
@@ -101,13 +97,18 @@ def flat(candidate: Candidate) -> Row:
         candidate.size_cm,
         candidate.made or None,
         trade.currency,
-        _money(trade.offer),
-        *map(_money, (trade.resale.low, trade.resale.mid, trade.resale.high)),
-        *map(_money, (trade.work.low, trade.work.mid, trade.work.high)),
-        _money(trade.carriage_and_holding),
+        offer,
+        round(trade.resale.low),
+        resale,
+        round(trade.resale.high),
+        round(trade.work.low),
+        taken[0],
+        round(trade.work.high),
+        *taken[1:],
+        margin,
+        margin,
         _pct(trade.margin_share),
-        _money(trade.margin),
-        _money(trade.profit),
+        None if trade.share_of_retail is None else round(trade.share_of_retail),
         _pct(trade.margin_kept),
         _pct(trade.risk),
         None if trade.next_months is None else round(trade.next_months, 1),
@@ -125,10 +126,6 @@ def flat(candidate: Candidate) -> Row:
         candidate.program,
     )
     return dict(zip(KEYS, values, strict=True))
-
-
-def _money(amount: float) -> float:
-    return round(amount, 2) + 0.0
 
 
 def _pct(share: float) -> float:
@@ -167,126 +164,57 @@ def unstated(row: Row, key: str) -> bool:
         row: As from `flat`.
         key: One of `KEYS`.
     """
-    missing = row["not_stated"].split("; ")
-    if key == "work":
-        return not RATES.isdisjoint(missing)
-    return key == "carriage_and_holding" and row["course"] != "break_up" and {"carriage", "holding"} <= {*missing}
+    return key == "work" and not RATES.isdisjoint(row["not_stated"].split("; "))
 
 
-def table(rows: Sequence[Row], manner: Manner = PLAIN, *, width: int, profit: bool = False) -> Table:
-    """Return the ranking for people, best first as it comes; files by name alone where that tells them apart.
+def from_tables(row: Row) -> list[str]:
+    """Return what the tables state in place of the case, of what comes off this candidate's resale: keys of `COSTS`."""
+    if row["course"] == "break_up":
+        return []
+    return [key for key in row["not_stated"].split("; ") if key in COSTS and key not in RATES]
 
-    Where a line has no room for every column, two figures stand under one another in each.
+
+def apart(row: Row, manner: Manner = PLAIN) -> str:
+    """Say that the offer and the usual share of the retail price part by more than a third; empty where they do not.
 
     Args:
-        rows: As from `flat`.
+        row: As from `flat`.
         manner: How the reader gets figures and words.
-        width: Cells of a line.
-        profit: With the profit that can be expected, for an order that goes by it.
     """
-    apart = [(key,) for key in HEADINGS if profit or key != "expected_profit"]
-    paired = [
-        ("offer", "expected_profit" if profit else "course"),
-        ("resale", "work"),
-        ("carriage_and_holding", "margin"),
-        ("loss_risk_pct", "next_intervention_months"),
-    ]
-    wide = _figures(rows, apart, manner)
-    if width >= _NAME + _taken(wide, _APART):
-        return _table(rows, wide, manner, _APART, width)
-    return _table(rows, _figures(rows, paired, manner), manner, _PAIRED, width, third="course" if profit else "")
+    share = row["share_of_retail"]
+    if share is None or abs(row["offer"] - share) <= PARTED * abs(share):
+        return ""
+    return manner.say(
+        "The usual share of the retail price would be {amount}, more than a third {way} the offer: check price new, "
+        "work and margin.",
+        amount=manner.coin(share, row["currency"], 0),
+        way=manner.say("above") if share > row["offer"] else manner.say("below"),
+    )
 
 
-def _table(
-    rows: Sequence[Row], columns: Sequence[Sequence[Text]], manner: Manner, gap: int, width: int, third: str = ""
-) -> Table:
-    names = Counter(_name(row) for row in rows)
-    shown = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1, 0, gap - 2))
-    shown.add_column("", justify="right", no_wrap=True)
-    room = max(1, width - _taken(columns, gap))
-    whole = max((cell_len(part) for row in rows for part in (called(row, manner), _where(row, names))), default=0)
-    shown.add_column(manner.say("Candidate"), overflow="fold", width=min(room, max(_NAME, whole)))
-    for heading, *figures in columns:
-        words = heading.plain == manner.say(HEADINGS["course"])
-        shown.add_column(heading, justify="left" if words else "right", width=_widest((heading, *figures)))
-    for at, row in enumerate(rows):
-        name = Text.assemble((called(row, manner), "bold"), "\n", (_where(row, names), "dim"))
-        if third:
-            name.append("\n").append(_figure(row, third, manner))
-        shown.add_row(Text(str(at + 1)), name, *(column[at + 1] for column in columns))
-    return shown
+def adds_up(row: Row, manner: Manner = PLAIN) -> str:
+    """Return the offer as the sum that it is: "EUR 9,000 = resale 20,000 − work 4,000 − margin 7,000".
 
-
-def _figures(rows: Sequence[Row], columns: Sequence[Sequence[str]], manner: Manner) -> list[list[Text]]:
-    """Return each column, its heading first; of several keys, one under another."""
-    below = Text("\n")
-    return [
-        [
-            below.join(Text(manner.say(HEADINGS[key])) for key in keys),
-            *(below.join(_figure(row, key, manner) for key in keys) for row in rows),
-        ]
-        for keys in columns
-    ]
-
-
-def _taken(columns: Sequence[Sequence[Text]], gap: int) -> int:
-    """Return the cells of a line that the candidate's name does not get."""
-    place = len(str(max(0, len(columns[0]) - 1)))
-    return place + gap + sum(gap + _widest(column) for column in columns)
-
-
-def _widest(texts: Iterable[Text]) -> int:
-    return max(cell_len(line) for text in texts for line in text.plain.split("\n"))
-
-
-def _where(row: Row, names: Counter[str]) -> str:
-    return _name(row) if names[_name(row)] == 1 else str(row["file"])
-
-
-def _figure(row: Row, key: str, manner: Manner) -> Text:
-    value = row[key]
-    if key == "offer":
-        return Text(manner.coin(value, row["currency"], 0), style="bold")
-    if key in _COSTS:
-        return Text("–" if unstated(row, key) else manner.whole(rounded(value)))
-    if key == "loss_risk_pct":
-        return Text(manner.percentage(value, 1))
-    if key == "course":
-        return Text(manner.say(COURSES[value]))
-    return Text("–" if value is None else manner.number(value, 0))
-
-
-def footnotes(rows: Sequence[Row], manner: Manner = PLAIN) -> list[str]:
-    """Return what a reader of the ranking must know, a sentence or two each; at least one row."""
-    notes = [
-        manner.say(
-            "Offer up to: the highest that keeps the whole margin in {share} of the draws. Risk: the draws in which it "
-            "loses money.",
-            share=manner.percentage(rows[0]["probability_pct"], 1),
-        )
-    ]
-    if any(unstated(row, key) for row in rows for key in ("work", "carriage_and_holding")):
-        notes.append(
-            manner.say(
-                "–: the case states no rate to cost work by, so no work is reckoned with, or neither carriage nor "
-                "holding, so neither is taken off."
-            )
-        )
-    if unseen := [row for row in rows if row["looked_at_pct"] < HARDLY_PCT]:
-        named = manner.listed(
-            [f"{called(row, manner)} ({manner.percentage(row['looked_at_pct'], 0)})" for row in unseen[:_NAMED]]
-        )
-        notes.append(
-            manner.say(
-                "Hardly looked at, by the share of what can be checked that was: {candidates}{more}. What nobody saw "
-                "is reckoned at what its age lets expect.",
-                candidates=named,
-                more=manner.say(" and {count} more", count=len(unseen) - _NAMED) if len(unseen) > _NAMED else "",
-            )
-        )
-    if any(row["offer"] < 0 for row in rows):
-        notes.append(manner.say("A negative offer: the owner would have to pay for its being taken."))
-    return notes
+    Args:
+        row: As from `flat`; what takes nothing off is left out.
+        manner: How the reader gets figures and words.
+    """
+    say = manner.say
+    words = {
+        "work": message("work"),
+        "carriage": message("carriage"),
+        "preparation": message("preparation"),
+        "guarantee": message("guarantee"),
+        "holding": message("holding"),
+        "margin": message("margin"),
+    }
+    first = message("resale") if row["course"] != "break_up" else message("parts less disposal")
+    text = f"{manner.coin(row['offer'], row['currency'], 0)} = {say(first)} {manner.whole(row['resale'])}"
+    for key, word in words.items():
+        if row[key]:
+            sign = MINUS if row[key] > 0 else "+"
+            text += f" {sign} {say(word)} {manner.whole(abs(row[key]))}"
+    return text
 
 
 def called(row: Row, manner: Manner = PLAIN) -> str:
@@ -294,16 +222,11 @@ def called(row: Row, manner: Manner = PLAIN) -> str:
     return make_of(row["maker"], row["model"]) or manner.say(str(row["kind"]))
 
 
-def _name(row: Row) -> str:
+def named(row: Row) -> str:
+    """Return the name of a candidate's file, without its folder."""
     return str(row["file"]).rpartition("/")[2]
 
 
-def rounded(amount: float) -> float:
-    """Return an amount as a person weighs it: to three figures, never finer than one unit."""
-    size = len(str(int(abs(amount))))
-    return round(amount, min(0, 3 - size)) + 0.0
-
-
 def amount(money: float) -> str:
-    """Return an amount as a person weighs it, in the house's manner: to three figures."""
-    return PLAIN.whole(rounded(money))
+    """Return an amount to the unit, in the house's manner."""
+    return PLAIN.whole(money)

@@ -11,15 +11,23 @@ from rich.text import Text
 from rich.tree import Tree
 
 from appraise.engine.missing import missing_cost
+from appraise.engine.work import groups
 from appraise.model.manner import PLAIN, Manner
+from appraise.model.result import WorkList
+from appraise.report.cautions import applicable
 from appraise.report.figures import below, spread
+from appraise.report.lives import lives_told
 from appraise.report.sections.identity import instrument
 from appraise.report.words import literal
+from appraise.report.worth_told import COURSES, LISTS, job_told, market_told, no_work_told, total
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
     from rich.console import RenderableType
 
     from appraise.model.reason import Reason
+    from appraise.model.result import WorkItem
     from appraise.report.appraisal import Appraisal
 
 WIDTH = 64
@@ -36,12 +44,15 @@ IN_SHORT = {"value": 12, "work": 1, "not inspected": 1, "range": 1}
 
 
 def value_page(item: Appraisal) -> list[RenderableType]:
-    """Return the summary of one case: range, bar, stations, work, next checks, and the reasons in short."""
+    """Return the summary of one case: range, courses, market, stations, the three lists of work, cautions, reasons."""
     page: list[RenderableType] = [_heading(item), Text("")]
     page.append(Padding(_range(item), (0, 0, 0, 2), expand=False))
+    page += _courses(item)
     page += [Text(""), _stations(item)]
+    page += _lives(item)
     page += _work(item)
     page += _next_checks(item)
+    page += _cautions(item)
     page += _in_short(item)
     return page
 
@@ -136,7 +147,7 @@ def range_bar(item: Appraisal, width: int = WIDTH) -> Text:
 
 def _stations(item: Appraisal) -> Table:
     say = item.manner.say
-    table = _table(say("Station"), say("Grade"), say("Looked at"), say("Depreciation"), say("Until renewal"))
+    table = _table(say("Station"), say("Grade"), say("Inspected"), say("Depreciation"), say("Until renewal"))
     shown, ranged = item.figures.shown, item.figures.spread
     for station in item.valuation.stations:
         key = f"station.{station.station}"
@@ -151,19 +162,67 @@ def _stations(item: Appraisal) -> Table:
     return table
 
 
-def _work(item: Appraisal) -> list[RenderableType]:
-    chosen = [job for job in item.valuation.work if job.chosen]
-    if not chosen:
+def _courses(item: Appraisal) -> list[RenderableType]:
+    """Return what each course comes to, the best one marked, and what the value has to be read with."""
+    v, say = item.valuation, item.manner.say
+    if v.value is None:
         return []
-    say = item.manner.say
-    table = _table(say("Work worth doing"), say("Costs"), say("Adds"))
-    for job in chosen:
-        table.add_row(
-            Text(literal(job.label)),
-            Text(item.figures.shown(f"work.{job.remedy}.cost")),
-            Text(say("a step") if job.step else item.figures.shown(f"work.{job.remedy}.value_added")),
-        )
-    return [Text(""), table]
+    grid = Table.grid(padding=(0, 1))
+    for justify in ("left", "left", "right"):
+        grid.add_column(justify=justify)
+    for address, label in COURSES.items():
+        if item.figures.get(address) is not None:
+            here = v.best == address
+            mark, style = ("◆", "bold") if here else ("", "")
+            grid.add_row(Text(mark), Text(say(label)), Text(item.figures.spread(address)), style=style)
+    told = [Text(text) for text in market_told(item.case, item.tables, v, item.manner)]
+    return [Text(""), *([grid] if grid.row_count else []), *told]
+
+
+def _lives(item: Appraisal) -> list[RenderableType]:
+    grid = Table.grid(padding=(0, 2))
+    for label, text in lives_told(item):
+        grid.add_row(Text(label), Text(text))
+    return [Text(""), grid] if grid.row_count else []
+
+
+def _work(item: Appraisal) -> list[RenderableType]:
+    """Return the three lists of work that hold any, each with what it costs together."""
+    none = no_work_told(item.case, item.valuation, item.manner)
+    if none:
+        return [Text(""), Text(none)]
+    page: list[RenderableType] = []
+    for group, jobs in groups(item.valuation.work).items():
+        if jobs:
+            page += [Text(""), _list(item, group, jobs)]
+    return page
+
+
+def _list(item: Appraisal, group: WorkList, jobs: Sequence[WorkItem]) -> Table:
+    say, shown = item.manner.say, item.figures.shown
+    last = {WorkList.NEEDED: say("If it is left"), WorkList.PAYS: say("Adds")}.get(group)
+    table = _table(say(LISTS[group]), say("Costs"))
+    if last is not None:
+        table.add_column(last, justify="left" if group is WorkList.NEEDED else "right")
+    for job in jobs:
+        cells = [job_told(job, item.manner), shown(f"work.{job.remedy}.cost")]
+        if group is WorkList.NEEDED:
+            cells.append(literal(say(job.if_left)))
+        elif group is WorkList.PAYS:
+            cells.append(say("a step") if job.step else shown(f"work.{job.remedy}.value_added"))
+        table.add_row(*map(Text, cells))
+    if len(jobs) > 1:
+        together = item.manner.money(total(jobs), item.valuation.currency)
+        table.add_row(Text(say("Together")), Text(together), style="bold")
+    return table
+
+
+def _cautions(item: Appraisal) -> list[RenderableType]:
+    rows = applicable(item.case, item.tables, item.valuation)
+    if not rows:
+        return []
+    grid = _bullets(literal(row.text) for row in rows)
+    return [Text(""), Text(item.manner.say("Take care"), style="bold"), grid]
 
 
 def _next_checks(item: Appraisal) -> list[RenderableType]:
@@ -185,16 +244,22 @@ def _next_checks(item: Appraisal) -> list[RenderableType]:
 
 
 def _in_short(item: Appraisal) -> list[RenderableType]:
-    grid = Table.grid(padding=(0, 1))
-    grid.add_column()
-    grid.add_column()
+    sentences = []
     for chapter in item.chapters:
         told = chapter.sentences
         if chapter.topic == "value" and item.valuation.value is not None:
             told = told[2:]  # the range itself stands above
-        for sentence in told[: IN_SHORT.get(chapter.topic, 0)]:
-            grid.add_row(Text("·"), Text(sentence.text))
-    return [Text(""), Text(item.manner.say("In short"), style="bold"), grid]
+        sentences += [sentence.text for sentence in told[: IN_SHORT.get(chapter.topic, 0)]]
+    return [Text(""), Text(item.manner.say("In short"), style="bold"), _bullets(sentences)]
+
+
+def _bullets(texts: Iterable[str]) -> Table:
+    grid = Table.grid(padding=(0, 1))
+    grid.add_column()
+    grid.add_column()
+    for text in texts:
+        grid.add_row(Text("·"), Text(text))
+    return grid
 
 
 def _table(first: str, *others: str) -> Table:

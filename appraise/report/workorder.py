@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.missing import missing_rate
+from appraise.engine.work import groups
+from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, Section, Table, Ticks
 from appraise.report.figures import NOTHING
@@ -22,9 +24,6 @@ if TYPE_CHECKING:
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Block, Document
     from appraise.tables.rows_worth import Remedy
-
-BESIDE = 10
-"""Jobs beside the plan that are named; the full report lists all."""
 
 
 def work_order(item: Appraisal) -> Document:
@@ -50,17 +49,17 @@ def work_order(item: Appraisal) -> Document:
 
 
 def in_turn(item: Appraisal) -> list[WorkItem]:
-    """Return the jobs of the plan in the order of the workshop: by stage, then as they stand in the table."""
+    """Return what is needed and what pays for itself in the order of the workshop: by stage, then as in the table."""
     rows = item.tables.remedies
     places = {key: place for place, key in enumerate(rows)}
-    chosen = [work for work in item.valuation.work if work.chosen]
+    chosen = [work for work in item.valuation.work if work.group is not WorkList.PLAYER]
     return sorted(chosen, key=lambda work: (rows[work.remedy].stage, places[work.remedy]))
 
 
 def _head(item: Appraisal, jobs: list[WorkItem]) -> Section:
     say = item.manner.say
     asked, it = item.case.assignment, item.case.identity
-    shown, spread = item.figures.shown, item.figures.spread
+    spread = item.figures.spread
     rows = [
         (say("Serial number"), literal(it.serial) or say("not stated")),
         (say("Where it stands"), literal(asked.place) or say("not stated")),
@@ -72,10 +71,8 @@ def _head(item: Appraisal, jobs: list[WorkItem]) -> Section:
     if jobs:
         rows += [
             (say("Jobs"), str(len(jobs))),
-            (say("Hours in all"), spread("plan_hours")),
-            (say("Cost of all, shared steps once"), spread("plan_cost")),
-            (say("Value left alone"), shown("left_alone")),
-            (say("Value with all done, the cost taken off"), shown("after_work")),
+            (say("Hours in all"), spread("work_listed_hours")),
+            (say("Cost of all, shared steps once"), spread("work_listed")),
         ]
     blocks: list[Block] = [Facts(tuple(rows))]
     if item.case.invented.strip():
@@ -220,42 +217,28 @@ def _none(item: Appraisal) -> Section:
     if not item.case.costs.reckoned:
         text = say("There is no plan, for no work was costed: {why}.", why=missing_rate(item.case, item.manner))
     else:
-        text = say("The valuation counts on no work: no job brings back what it costs at these rates.")
+        text = say(
+            "Nothing that was inspected needs work now, and no work can be expected to bring back what it costs."
+        )
     return Section(say("Jobs in order"), (Paragraph(text),), key="jobs")
 
 
 def _beside(item: Appraisal) -> Section:
     say = item.manner.say
-    title, key = say("Considered, and not in the plan"), "beside"
-    beside = [job for job in item.valuation.work if not job.chosen and not job.step]
+    title, key = say("For the player, not for the price"), "beside"
+    beside = groups(item.valuation.work)[WorkList.PLAYER]
     if not beside:
-        return Section(title, (Paragraph(say("No other job in the tables would change anything.")),), key=key)
-    told = sorted(beside, key=lambda job: -job.value_added)[:BESIDE]
+        return Section(title, (Paragraph(say("Nothing further is proposed.")),), key=key)
     rows = tuple(
         (
             literal(job.label),
             item.figures.shown(f"work.{job.remedy}.hours"),
             item.figures.shown(f"work.{job.remedy}.cost"),
-            item.figures.shown(f"work.{job.remedy}.value_added"),
         )
-        for job in told
+        for job in beside
     )
-    columns = (
-        Column(say("Job")),
-        Column(say("Hours"), numeric=True),
-        Column(say("Cost"), numeric=True),
-        Column(say("Would add"), numeric=True),
-    )
-    rest = len(beside) - len(told)
-    text = say("These add less than they cost, with the steps they need, or no more than the plan already brings.")
-    if rest:
-        text += " " + item.manner.several(
-            "{count} other job that would add less: see the full report.",
-            "{count} other jobs that would add less: see the full report.",
-            rest,
-            count=rest,
-        )
-    return Section(title, (Table(columns, rows), Paragraph(text)), key=key)
+    columns = (Column(say("Job")), Column(say("Hours"), numeric=True), Column(say("Cost"), numeric=True))
+    return Section(title, (Table(columns, rows),), key=key)
 
 
 def _done(item: Appraisal) -> Section:

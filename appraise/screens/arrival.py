@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, ClassVar
 
 from appraise.commands import ARRIVAL, bindings
+from appraise.model.plausible import YEARS, is_likely
 from appraise.model.problem import Unreadable
 from appraise.report.words import day
 from appraise.screens.entry import EntryScreen
@@ -156,6 +157,8 @@ class ArrivalScreen(FieldScreen):
                 found = date.fromisoformat(text.strip())
             except ValueError:
                 raise Refused(f"found {quoted(text)}, expected a day such as 2026-11-20") from None
+            if not is_likely(found):
+                raise Refused(f"found {quoted(text)}, expected {YEARS}")
             if earlier is not None and found < earlier.day:
                 raise Refused(f"before {earlier.day.isoformat()}, the day of the earlier state")
             return found

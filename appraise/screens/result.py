@@ -1,4 +1,4 @@
-"""The result: what it is worth and why, what work is worth doing, what nobody looked at."""
+"""The result: what it is worth and why, the three lists of work, what was not inspected."""
 
 from __future__ import annotations
 
@@ -33,7 +33,8 @@ class ResultScreen(FiguresScreen):
         self.show_title()
         sentences = rationale(sheet.case, sheet.tables, sheet.valuation, sheet.reasons)
         cautions = [row.text for row in applicable(sheet.case, sheet.tables, sheet.valuation)]
-        self.query_one(ResultRows).show(sheet.case, sheet.tables, sheet.valuation, sentences, cautions)
+        known = frozenset(node.figure for node in sheet.reasons.walk())
+        self.query_one(ResultRows).show(sheet.case, sheet.tables, sheet.valuation, sentences, cautions, known)
 
     def action_charts(self) -> None:
         """Open the charts."""

@@ -12,7 +12,7 @@ from textual.message import Message
 
 from appraise.commands import WALK, bindings
 from appraise.model.case import STATIONS, Case
-from appraise.screens.walk_entry import WalkEntry
+from appraise.screens.visiting import Visiting
 from appraise.services.open_case import compute
 from appraise.services.walk import answered, checks_of, first_unfinished, form_rows, progress
 from appraise.widgets.check_detail import check_detail, component_detail
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from appraise.services.worksheet import Worksheet
 
 
-class WalkScreen(WalkEntry):
+class WalkScreen(Visiting):
     """Rail, form, details, and the range above."""
 
     PLACE = "Walk"
@@ -108,7 +108,7 @@ class WalkScreen(WalkEntry):
             station=self.station,
             market=sheet.case.market,
         )
-        self.query_one(NextChecks).show(valuation.next_checks)
+        self.show_visit()
 
     def _show_detail(self) -> None:
         row = self.query_one(CheckForm).current
@@ -152,7 +152,7 @@ class WalkScreen(WalkEntry):
     @property
     def settled(self) -> bool:
         """True when the figures on the screen are those of the case as it stands."""
-        return not self._busy and self.worksheet.known_valuation is not None
+        return not self._busy and not self.planning and self.worksheet.known_valuation is not None
 
     # -- moving ------------------------------------------------------------------------------------
 
@@ -207,20 +207,6 @@ class WalkScreen(WalkEntry):
     def action_station_after(self) -> None:
         """Go one station on."""
         self.walk_to(STATIONS[min(len(STATIONS) - 1, STATIONS.index(self.station) + 1)])
-
-    def action_next_check(self) -> None:
-        """Go to the check that would narrow the range most."""
-        checks = self.worksheet.valuation.next_checks
-        if not checks:
-            self.say("Every check has been made")
-            return
-        self.walk_to(checks[0].station, checks[0].check)
-        self.query_one(CheckForm).focus()
-
-    @on(NextChecks.Wanted)
-    def _next_wanted(self, message: NextChecks.Wanted) -> None:
-        self.walk_to(self.worksheet.tables.checks[message.check].station, message.check)
-        self.query_one(CheckForm).focus()
 
     def action_why(self) -> None:
         """Say what the figure under the cursor rests on."""

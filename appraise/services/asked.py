@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from appraise.model.plausible import YEARS, is_likely
 from appraise.services.refused import Refused
 from appraise.store.findings import did_you_mean
 
@@ -31,8 +32,10 @@ def on_day(case: Case, day: date) -> Case:
     """Return the case with another effective date.
 
     Raises:
-        Refused: Something in the case had not happened on that day.
+        Refused: Something in the case had not happened on that day, or no case can be of it.
     """
+    if not is_likely(day):
+        raise Refused(f"found {day}, expected {YEARS}")
     spans = [renewal.date for renewal in case.renewals if renewal.date is not None]
     if case.identity.made is not None:
         spans.append(case.identity.made)

@@ -6,12 +6,23 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.manner import PLAIN
-from appraise.model.ranking import COSTS, COURSES, RATES
+from appraise.model.ranking import COSTS
 from appraise.report.beats import why
-from appraise.report.ranking import amount, called, write_csv, write_json_lines
+from appraise.report.ranking import (
+    adds_up,
+    amount,
+    apart,
+    called,
+    from_tables,
+    named,
+    unstated,
+    write_csv,
+    write_json_lines,
+)
 from appraise.report.words import either
 from appraise.services.amounts import money
 from appraise.services.amounts import number as typed_number
+from appraise.services.ranking import sale_kinds
 from appraise.services.refused import Refused, quoted
 from appraise.store.write import writing
 
@@ -82,8 +93,8 @@ def months_typed(text: str) -> float | None:
 
 
 def resales(tables: Tables) -> dict[str, str]:
-    """Return the kinds of sale at which a candidate may be resold, labels by key: the market rows of `bases`."""
-    return {key: row.label for key, row in tables.bases.items() if row.method == "market"}
+    """Return the kinds of sale at which a candidate may be resold, labels by key: rows of `bases`."""
+    return {key: tables.bases[key].label for key in sale_kinds(tables)}
 
 
 def resale(tables: Tables) -> Callable[[str], str]:
@@ -136,21 +147,18 @@ def about(row: Row) -> list[str]:
     coin = row["currency"]
     identity = [row["kind"], f"{row['size_cm']:g} cm" if row["size_cm"] else "", row["made"] or ""]
     made = ", ".join(word for word in identity if word)
-    paid = f"pays up to {coin} {_number(row['offer'], 0)}"
+    paid = f"can pay up to {coin} {amount(row['offer'])}"
     if row["offer"] < 0:
-        paid = f"asks the owner for {coin} {_number(-row['offer'], 0)}"
+        paid = f"would have to be paid {coin} {amount(-row['offer'])}"
     whole = row["course"] != "break_up"
-    course = COURSES[row["course"]].capitalize() if whole else "Broken up"
-    kept = f"the margin of {_number(row['margin_pct'])}% is kept" if whole else "the offer comes back"
     offer = (
-        f"{course}, a dealer {paid}: {kept} "
-        f"in {_number(row['margin_kept_pct'])}% of the draws, money is lost in {_number(row['loss_risk_pct'])}%, and "
-        f"a profit of {coin} {amount(row['expected_profit'])} can be expected."
+        f"{_COURSES[row['course']]}, a dealer {paid}: the least margin of {_number(row['least_margin_pct'])}% is kept "
+        f"in {_number(row['margin_kept_pct'])}% of the draws, and money is lost in {_number(row['loss_risk_pct'])}%."
     )
-    what = "Resale" if whole else "Its parts, removal taken off,"
+    what = "Resale" if whole else "Its parts less disposal:"
     resale = f"{what} {coin} {amount(row['resale'])} ({_range(row, 'resale')})"
     if row["resale"] < 0:
-        resale += ": what must be paid for taking it on is more than it brings"
+        resale += ", for disposal costs more than the parts bring"
     if row["plan"]:
         resale += f" after work of {coin} {amount(row['work'])} ({_range(row, 'work')}): {row['plan']}"
     months = row["next_intervention_months"]
@@ -158,17 +166,23 @@ def about(row: Row) -> list[str]:
         part = PLAIN.small(str(row["next_intervention_part"]))
         time = f"{_number(months, 0)} months" if months < _YEARS_FROM else f"{_number(months / 12.0, 0)} years"
         due = "is due now" if round(months) < 1 else f"in about {time}"
-        resale += f". Next major work {due} as it stands ({part})"
-    seen = f"{_number(row['looked_at_pct'], 0)}% looked at"
-    found = [f"{called(row)} ({made}), {_name(row)}: {seen}", offer, f"{resale}."]
-    missing = [key for key in row["not_stated"].split("; ") if key in COSTS and (whole or key in RATES)]
-    if missing:
-        found.append(f"Not stated in the case, and so not reckoned with: {', '.join(COSTS[key] for key in missing)}.")
+        resale += f". Next major work {due} as is ({part})"
+    seen = f"{_number(row['inspected_pct'], 0)}% inspected"
+    found = [f"{called(row)} ({made}), {named(row)}: {seen}", offer, f"{adds_up(row)}.", f"{resale}."]
+    found += [text for text in (apart(row), _not_stated(row)) if text]
     return found
 
 
-def _name(row: Row) -> str:
-    return str(row["file"]).rpartition("/")[2]
+_COURSES = {"after_work": "After work", "as_it_stands": "As is", "break_up": "Parted out"}
+"""How a sentence on an offer begins."""
+
+
+def _not_stated(row: Row) -> str:
+    """Say what the case leaves open, and what the tables state instead; empty where it leaves nothing open."""
+    found = [f"{COSTS[key]} from the tables" for key in from_tables(row)]
+    if unstated(row, "work"):
+        found.append("no rate to cost work by, so no work is reckoned with")
+    return f"Not stated in the case: {'; '.join(found)}." if found else ""
 
 
 def _range(row: Row, key: str) -> str:
@@ -179,7 +193,7 @@ def set_beside(first: Row, second: Row) -> list[str]:
     """Say in two sentences why the better of two candidates beats the other, or why they cannot be compared."""
     if first["currency"] == second["currency"] and first["offer"] < second["offer"]:
         first, second = second, first
-    first, second = ({**row, "file": _name(row)} for row in (first, second))
+    first, second = ({**row, "file": named(row)} for row in (first, second))
     try:
         return list(why(first, second))
     except ValueError as error:

@@ -13,6 +13,7 @@ from appraise.engine.loss.periods import deadlines
 from appraise.engine.valuation import value_case
 from appraise.model.loss import Terms
 from appraise.model.manner import PLAIN
+from appraise.model.plausible import MONEY_DIGITS
 from appraise.report.cautions import applicable
 from appraise.report.loss.compared import Compared, PhotoPair, StateFile
 from appraise.services.amounts import amount, money
@@ -42,7 +43,7 @@ VOLUME_M3 = (0.1, 150.0)
 """Load spaces that are believed [m³], up to a whole trailer."""
 
 
-MOST = 1_000_000_000_000
+MOST = 10**MONEY_DIGITS - 1
 """No amount of a claim is greater [money]."""
 
 

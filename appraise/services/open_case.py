@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem, Unreadable
 from appraise.services.file_state import FileState
+from appraise.services.guide import Guide
 from appraise.services.history import MERGED
 from appraise.services.refused import Refused
 from appraise.store.characters import one_line
@@ -48,6 +49,8 @@ class OpenCase:
         self._tree: tuple[Case, Reason] | None = None
         self.on_disk = FileState(path)
         """The content of the file that this worksheet knows of."""
+        self.guide = Guide()
+        """What to look at next, for this session."""
         self.start: Valuation | None = None
         """The first valuation of this session, to show how far the range has narrowed since."""
 

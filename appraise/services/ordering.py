@@ -26,11 +26,13 @@ class SortKey:
 
 SORTS: dict[str, SortKey] = {
     "offer": SortKey("offer", True, "the highest offer first"),
-    "profit": SortKey("expected_profit", True, "the greatest expected profit first"),
     "resale": SortKey("resale", True, "the highest resale first"),
-    "margin": SortKey("margin", True, "the greatest margin first"),
+    "margin": SortKey("margin", True, "the greatest margin, the expected profit, first"),
     "work": SortKey("work", False, "the least work first"),
-    "holding": SortKey("carriage_and_holding", False, "the least carriage and holding first"),
+    "carriage": SortKey("carriage", False, "the least carriage first"),
+    "preparation": SortKey("preparation", False, "the least preparation first"),
+    "guarantee": SortKey("guarantee", False, "the least guarantee first"),
+    "holding": SortKey("holding", False, "the least holding first"),
     "risk": SortKey("loss_risk_pct", False, "the least risk first"),
     "months": SortKey("next_intervention_months", True, "the longest time to major work first"),
     "file": SortKey("file", False, "by name"),

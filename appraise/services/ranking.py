@@ -83,6 +83,11 @@ class Skipped:
     """How many there are beside it."""
 
 
+def sale_kinds(tables: Tables) -> list[str]:
+    """Return the rows of `bases` at which an instrument may be resold: markets on which the buyer weighs work."""
+    return [key for key, row in tables.bases.items() if row.method == "market" and row.work_weighed]
+
+
 def found(places: Iterable[Path]) -> Iterator[Path]:
     """Yield the case files of files and folders, a folder at a time and by name.
 

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from appraise.report.standing import Standing
     from appraise.tables.rows import Tables
 
-DRAWS = (100, 1_000_000)
+DRAWS = (100, 65_536)
 """Numbers of draws that a report can have been made with."""
 
 SEEDS = (0, 2**63 - 1)
@@ -84,9 +84,13 @@ class _Asked:
         return Unreadable(Problem(self.file, None, key, describe(found), expected, mend))
 
     def kind(self) -> ReportKind:
-        found = self.report.get("kind")
-        if self.report.get("schema") != 1 or isinstance(self.report.get("schema"), bool):
-            raise self.no("schema", self.report.get("schema"), "1, the layout of reports that this release knows")
+        from appraise.report.json_out import SCHEMA as VALUE
+        from appraise.report.loss.json_out import SCHEMA as LOSS
+
+        found, schema = self.report.get("kind"), self.report.get("schema")
+        known = LOSS if found == ReportKind.LOSS else VALUE
+        if schema != known or isinstance(schema, bool):
+            raise self.no("schema", schema, f"{known}, the layout of reports that this release knows")
         if not isinstance(found, str) or found not in list(ReportKind):
             raise self.no("kind", found, f"one of {', '.join(ReportKind)}")
         return ReportKind(found)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.case import STATIONS, Extent, Kind
 from appraise.model.currency import DIGITS
+from appraise.model.plausible import MOST_TAKEN_PCT, WIDEST
 from appraise.store.convert import convert_reading
 from appraise.store.findings import Findings, Path, Words, describe
 from appraise.store.locales import EXPECTED, known_locale, nearest_locale
@@ -209,16 +210,32 @@ class CrossCheck:
                 self.findings.add((*path, "replacement_cost_new"), None, expected, mend, grave=False)
             if low is not None and high is not None and low > high:
                 self._amount((*path, "replacement_cost_low"), low, f'at most the high figure, "{high}"')
+            elif low is not None and high is not None and low * WIDEST**2 < high:
+                expected = f'at least a hundredth of the high figure, "{high}"'
+                self._amount((*path, "replacement_cost_low"), low, expected)
         else:
             if low is not None and low > cost:
                 self._amount((*path, "replacement_cost_low"), low, f'at most replacement_cost_new, "{cost}"')
             if high is not None and high < cost:
                 self._amount((*path, "replacement_cost_high"), high, f'at least replacement_cost_new, "{cost}"')
+            if low is not None and low * WIDEST < cost:
+                expected = f'at least a tenth of replacement_cost_new, "{cost}"'
+                self._amount((*path, "replacement_cost_low"), low, expected)
+            if high is not None and high > cost * WIDEST:
+                expected = f'at most ten times replacement_cost_new, "{cost}"'
+                self._amount((*path, "replacement_cost_high"), high, expected)
         if market.weight_cost_pct is not None and not market.weight_reason.strip():
             self.findings.add((*path, "weight_reason"), None, "why the assessor sets the weight")
 
     def costs(self, path: Path, costs: Costs) -> None:
-        """Check that work which costs nothing has a rate for its parts."""
+        """Check that work which costs nothing has a rate for its parts, and that a resale leaves something."""
+        if costs.margin_pct is not None:
+            shares = ["guarantee_share"] if costs.holding is not None else ["guarantee_share", "holding_share"]
+            rows = [self.tables.settings[key] for key in shares if key in self.tables.settings]
+            most = MOST_TAKEN_PCT - 100.0 * sum(row.value for row in rows)
+            if costs.margin_pct > most:
+                expected = f"at most {most:g}: holding and guarantee are paid from the resale price as well"
+                self.findings.add((*path, "margin_pct"), Words(f"{costs.margin_pct:g}"), expected)
         if costs.labour_rate is not None and not costs.reckoned:
             expected = "the trade's rate an hour, where labour is 0: parts are priced by it"
             self.findings.add((*path, "parts_rate"), None, expected, "without it no work is costed", grave=False)

@@ -13,7 +13,7 @@ from pydantic_core import PydanticCustomError
 
 from appraise.model import plausible
 from appraise.model.notes import number_of
-from appraise.model.plausible import EARLIEST_YEAR
+from appraise.model.plausible import EARLIEST_YEAR, LATEST_YEAR, LEAST_PRICE, MONEY_DIGITS, YEARS, is_likely
 from appraise.model.span import Span
 from appraise.model.units import spellings, to_base
 
@@ -23,7 +23,7 @@ LONGEST_TEXT = 20_000
 _GREATEST = 1e12
 """Nothing that an instrument shows is larger, either sign."""
 
-_MONEY = re.compile(r"-?\d{1,12}(?:\.\d{1,4})?\Z", re.ASCII)
+_MONEY = re.compile(r"-?\d{1,30}(?:\.\d{1,4})?\Z", re.ASCII)
 _WITH_UNIT = re.compile(r"([-+−]?\d{1,6}(?:[.,]\d{1,9})?)\s*([^\d\s].*)\Z", re.ASCII)
 _LOOSE = re.compile(r"-?[\d.,' ]{1,20}\Z", re.ASCII)
 
@@ -36,8 +36,11 @@ def refused(expected: str, mend: str = "") -> PydanticCustomError:
 def _amount(value: object) -> Decimal:
     expected = 'an amount as a decimal number in quotes, such as "48000.00"'
     if isinstance(value, str) and _MONEY.match(value):
-        return Decimal(value)
-    if isinstance(value, int | float) and not isinstance(value, bool) and abs(value) < 1e12:
+        amount = Decimal(value)
+        if abs(amount) >= 10**MONEY_DIGITS:
+            raise refused(f"an amount of ordinary size, at most {MONEY_DIGITS} digits before the point")
+        return amount
+    if isinstance(value, int | float) and not isinstance(value, bool) and abs(value) < 10**MONEY_DIGITS:
         raise refused(expected, f'write "{value:.2f}" in quotes')
     if isinstance(value, str) and _LOOSE.match(value):
         raise refused(expected, "digits with a point before the decimals, nothing between the thousands")
@@ -58,12 +61,19 @@ def _positive(value: object) -> Decimal:
     return amount
 
 
+def _price(value: object) -> Decimal:
+    amount = _positive(value)
+    if amount < LEAST_PRICE:
+        raise refused(f"an amount of {LEAST_PRICE} or more")
+    return amount
+
+
 def _day(value: object) -> date:
     expected = "a day written as 2026-11-20, without quotes"
     # A TOML date-time is a Python date as well; the hour says nothing here.
     if isinstance(value, date) and not isinstance(value, datetime):
-        if value.year < EARLIEST_YEAR:
-            raise refused(f"a year from {EARLIEST_YEAR}")
+        if not is_likely(value):
+            raise refused(YEARS)
         return value
     if isinstance(value, str):
         try:
@@ -90,8 +100,8 @@ def _span(value: object) -> Span:
             raise refused("the earlier date first" if backwards else expected) from None
     else:
         raise refused(expected)
-    if span.earliest.year < EARLIEST_YEAR:
-        raise refused(f"a year from {EARLIEST_YEAR}")
+    if not is_likely(span.earliest, span.latest):
+        raise refused(YEARS)
     return span
 
 
@@ -161,10 +171,10 @@ def _humidity(value: object) -> float:
     return _quantity(value, "%", *plausible.HUMIDITY)
 
 
-_DIGITS = r"[0-9]{1,12}(\.[0-9]{1,4})?$"
-_FROM_EARLIEST = r"^(1[6-9]|[2-9][0-9])[0-9]{2}-"
-"""Years from `EARLIEST_YEAR` on."""
-_SOME_DAY = r"[0-9]{4}(-[0-9]{2}(-[0-9]{2})?)?"
+_DIGITS = rf"0{{0,19}}[0-9]{{1,{MONEY_DIGITS}}}(\.[0-9]{{1,4}})?$"
+_LIKELY_YEAR = r"(1[6-9][0-9]{2}|2[01][0-9]{2}|2200)"
+"""Years from `EARLIEST_YEAR` to `LATEST_YEAR`."""
+_SOME_DAY = rf"{_LIKELY_YEAR}(-[0-9]{{2}}(-[0-9]{{2}})?)?"
 
 
 def _as_text(pattern: str, description: str) -> WithJsonSchema:
@@ -190,10 +200,14 @@ Amount = Annotated[Decimal, PlainValidator(_amount), _as_text(f"^-?{_DIGITS}", "
 """Money, either sign."""
 Cost = Annotated[Decimal, PlainValidator(_not_negative), _as_text(rf"^(-(?=0*(\.0*)?$))?{_DIGITS}", "money, 0 or more")]
 """Money, not negative."""
-Price = Annotated[Decimal, PlainValidator(_positive), _as_text(rf"^(?!0*(\.0*)?$){_DIGITS}", "money, above 0")]
+Rate = Annotated[Decimal, PlainValidator(_positive), _as_text(rf"^(?!0*(\.0*)?$){_DIGITS}", "money, above 0")]
 """Money, above nothing."""
+Price = Annotated[
+    Decimal, PlainValidator(_price), _as_text(rf"^(?!0+(\.|$)){_DIGITS}", f"money, {LEAST_PRICE} or more")
+]
+"""Price of an instrument."""
 Day = Annotated[
-    date, PlainValidator(_day), WithJsonSchema({"type": "string", "format": "date", "pattern": _FROM_EARLIEST})
+    date, PlainValidator(_day), WithJsonSchema({"type": "string", "format": "date", "pattern": f"^{_LIKELY_YEAR}-"})
 ]
 """One day."""
 When = Annotated[
@@ -202,7 +216,7 @@ When = Annotated[
     WithJsonSchema(
         {
             "anyOf": [
-                {"type": "integer", "minimum": EARLIEST_YEAR, "maximum": 9999},
+                {"type": "integer", "minimum": EARLIEST_YEAR, "maximum": LATEST_YEAR},
                 {"type": "string", "pattern": rf"^\s*{_SOME_DAY}\s*(/\s*{_SOME_DAY}\s*)?$", "maxLength": 40},
             ],
             "description": "a year, a month, a day, or two of them with a slash between",

@@ -47,6 +47,26 @@ system = System()
 
 
 @contextlib.contextmanager
+def named(name: str) -> Iterator[None]:
+    """Have a failure of the system name what was being written: a full disk says no name, a part that of itself.
+
+    Args:
+        name: As the person gave it.
+
+    Raises:
+        OSError: The failure, by that name; a reader that has gone is passed on as it is.
+    """
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        if error.filename is not None and not str(error.filename).endswith(".part"):
+            raise
+        raise OSError(error.errno, error.strerror or str(error), name) from error
+
+
+@contextlib.contextmanager
 def opened(path: Path, flags: int, mode: int = 0o600) -> Iterator[int]:
     """Open a file descriptor, closed at the end whatever happens.
 

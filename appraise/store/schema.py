@@ -8,6 +8,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from appraise.model.case import Extent, Kind, Origin
 from appraise.model.manner import Units
+from appraise.model.plausible import MOST_MARGIN_PCT
 from appraise.store.fields import (
     Amount,
     Cents,
@@ -21,6 +22,7 @@ from appraise.store.fields import (
     NoteNumber,
     Percent,
     Price,
+    Rate,
     Said,
     Temperature,
     Text,
@@ -205,10 +207,10 @@ class CostsSection(Section):
     """`[costs]`."""
 
     labour_rate: Cost | None = None
-    parts_rate: Price | None = None
+    parts_rate: Rate | None = None
     overhead_pct: Annotated[float, Field(ge=0, le=1000)] | None = None
     contingency_pct: Annotated[float, Field(ge=0, le=1000)] | None = None
-    margin_pct: Percent | None = None
+    margin_pct: Annotated[float, Field(ge=0, le=MOST_MARGIN_PCT)] | None = None
     carriage: Cost | None = None
     holding: Cost | None = None
     removal: Cost | None = None
@@ -232,8 +234,8 @@ class ClaimSection(Section):
     delivered: Day | None = None
     weight_kg: Annotated[float, Field(ge=20, le=2000)] | None = None
     volume_m3: Annotated[float, Field(ge=0.1, le=150)] | None = None
-    sum_insured: Price | None = None
-    value_at_risk: Price | None = None
+    sum_insured: Rate | None = None
+    value_at_risk: Rate | None = None
     excess: Cost | None = None
     special_condition: bool = False
     betterment: bool = True

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, TextIO
 from appraise.model.problem import Problem, Unreadable
 from appraise.store.characters import one_line, told_by
 from appraise.store.document import case_text, to_document
-from appraise.store.files import digest_of, put, read_all, umask
+from appraise.store.files import digest_of, named, put, read_all, umask
 from appraise.store.read import LARGEST, parse_case
 from appraise.store.versions import keep_version, kept
 from appraise.tables.content import resolved
@@ -93,12 +93,13 @@ def write_file(path: Path, content: bytes, *, lasting: bool = True) -> None:
         OSError: It could not be written; what was there is as it was.
     """
     target = resolved(path)
-    if target.exists() and not target.is_file():
-        # Renaming over it would put an ordinary file where the whole machine expects a device.
-        with target.open("wb") as stream:
-            stream.write(content)
-        return
-    put(target, content, stat.S_IMODE(target.stat().st_mode) if target.exists() else None, lasting=lasting)
+    with named(str(path)):
+        if target.exists() and not target.is_file():
+            # Renaming over it would put an ordinary file where the whole machine expects a device.
+            with target.open("wb") as stream:
+                stream.write(content)
+            return
+        put(target, content, stat.S_IMODE(target.stat().st_mode) if target.exists() else None, lasting=lasting)
 
 
 @contextlib.contextmanager
@@ -113,23 +114,24 @@ def writing(path: Path) -> Iterator[TextIO]:
         OSError: It could not be written; what was there is as it was.
     """
     target = resolved(path)
-    if target.exists() and not target.is_file():
-        # Renaming over it would put an ordinary file where the whole machine expects a device.
-        with target.open("w", encoding="utf-8", newline="") as stream:
-            yield stream
-        return
-    mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~umask()
-    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".part", dir=target.parent)
-    part = Path(name)
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="") as stream:
-            yield stream
-        part.chmod(mode)
-        part.replace(target)
-    except BaseException:
-        with contextlib.suppress(OSError):
-            part.unlink()
-        raise
+    with named(str(path)):
+        if target.exists() and not target.is_file():
+            # Renaming over it would put an ordinary file where the whole machine expects a device.
+            with target.open("w", encoding="utf-8", newline="") as stream:
+                yield stream
+            return
+        mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~umask()
+        handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".part", dir=target.parent)
+        part = Path(name)
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8", newline="") as stream:
+                yield stream
+            part.chmod(mode)
+            part.replace(target)
+        except BaseException:
+            with contextlib.suppress(OSError):
+                part.unlink()
+            raise
 
 
 def _previous(target: Path) -> bytes | None:

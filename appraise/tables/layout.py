@@ -38,7 +38,12 @@ _COMMON: dict[str, Column] = {
     "where": Column(read.text),
     "note": Column(read.text, field="row_note"),
 }
-_LOW_TYPICAL_HIGH: dict[str, Column] = {name: _must(read.above_zero) for name in ("low", "typical", "high")}
+_FACTOR = read.between(0.001, 100.0)
+"""A factor on a price or a life: never nothing, for it is divided by and its logarithm is taken."""
+_LIFE = read.between(0.1, 5000.0)
+"""A service life [years]."""
+_HOURS = read.between(0.0, 10_000.0)
+_LOW_TYPICAL_HIGH: dict[str, Column] = {name: _must(_FACTOR) for name in ("low", "typical", "high")}
 
 
 def _table(
@@ -91,10 +96,7 @@ LAYOUTS: tuple[Layout, ...] = (
         {
             "component": _must(read.filled),
             "variant": Column(read.text),
-            **{
-                name: _must(read.above_zero)
-                for name in ("low", "typical", "high", "heavy_low", "heavy_typical", "heavy_high")
-            },
+            **{name: _must(_LIFE) for name in ("low", "typical", "high", "heavy_low", "heavy_typical", "heavy_high")},
         },
         ("lives.csv",),
     ),
@@ -116,8 +118,8 @@ LAYOUTS: tuple[Layout, ...] = (
             "grade_yes": Column(read.grade),
             "grade_no": Column(read.grade),
             "cap": Column(read.grade),
-            "weight": Column(read.not_negative),
-            "minutes": _must(read.above_zero),
+            "weight": Column(read.between(0.0, 1000.0)),
+            "minutes": _must(read.between(0.05, 100_000.0)),
             "words": Column(read.wordings),
             "how": Column(read.text),
             "caution": Column(read.text),
@@ -138,20 +140,20 @@ LAYOUTS: tuple[Layout, ...] = (
         {
             "label": _must(read.filled),
             "kinds": _must(read.some_kinds),
-            **{name: _must(read.not_negative) for name in ("hours_low", "hours_typical", "hours_high")},
-            "parts_low": Column(read.not_negative),
-            "parts_high": Column(read.not_negative),
+            **{name: _must(_HOURS) for name in ("hours_low", "hours_typical", "hours_high")},
+            "parts_low": Column(read.between(0.0, 1000.0)),
+            "parts_high": Column(read.between(0.0, 1000.0)),
             "improves": Column(read.factors),
             "resets": Column(read.flag),
             "up_to": Column(read.grade),
             "requires": Column(read.names),
             "causes": Column(read.names),
             "per": Column(read.text),
-            "setup_hours": Column(read.not_negative),
+            "setup_hours": Column(_HOURS),
             "size_grand": Column(read.points),
             "size_upright": Column(read.points),
             "safety": Column(read.flag),
-            "benefit": Column(read.not_negative),
+            "benefit": Column(read.between(0.0, 1000.0)),
             "if_left": Column(read.text),
             "stage": Column(read.not_negative),
         },
@@ -163,7 +165,7 @@ LAYOUTS: tuple[Layout, ...] = (
             "label": _must(read.filled),
             "definition": _must(read.filled),
             "method": _must(read.filled),
-            **{name: Column(read.above_zero) for name in ("low", "typical", "high")},
+            **{name: Column(_FACTOR) for name in ("low", "typical", "high")},
             "buyer_carries": Column(read.flag),
             "work_weighed": Column(read.flag),
             "market_level": Column(read.text),
@@ -181,7 +183,7 @@ LAYOUTS: tuple[Layout, ...] = (
             "below_cm": Column(read.above_zero),
             **_LOW_TYPICAL_HIGH,
             "by_age": Column(read.points),
-            "parts": Column(read.above_zero),
+            "parts": Column(_FACTOR),
         },
     ),
     _table(
@@ -199,7 +201,7 @@ LAYOUTS: tuple[Layout, ...] = (
         rows_ageing.Climate,
         {
             "label": _must(read.filled),
-            "default": _must(read.above_zero),
+            "default": _must(read.between(0.05, 20.0)),
             "factors": Column(read.factors),
         },
     ),
@@ -214,8 +216,8 @@ LAYOUTS: tuple[Layout, ...] = (
         {
             "label": _must(read.filled),
             "components": _must(read.names),
-            "low": _must(read.not_negative),
-            "high": _must(read.above_zero),
+            "low": _must(read.between(0.0, 1000.0)),
+            "high": _must(read.between(0.01, 1000.0)),
             "reliability": _must(read.share),
         },
     ),
@@ -224,7 +226,7 @@ LAYOUTS: tuple[Layout, ...] = (
         rows_drying.DryingStory,
         {
             "label": _must(read.filled),
-            "odds": _must(read.above_zero),
+            "odds": _must(read.between(0.000_001, 1_000_000.0)),
             "means": _must(read.filled),
             "advice": _must(read.filled),
         },
@@ -261,7 +263,7 @@ LAYOUTS: tuple[Layout, ...] = (
     _table(
         "priors",
         rows_ageing.Prior,
-        {"consumed": _must(read.not_negative), "grade": _must(read.grade)},
+        {"consumed": _must(read.between(0.0, 1000.0)), "grade": _must(read.grade)},
     ),
     _table(
         "cautions",

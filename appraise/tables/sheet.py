@@ -61,6 +61,19 @@ class Book:
         """Note a name that is none of a few; all of them are told."""
         self.known(row, column, (name,), known, "one of " + ", ".join(known))
 
+    def in_order(self, first: Row, second: Row, column: str, found: tuple[str, str], expected: str) -> None:
+        """Note two rows of one table that do not follow each other; the user's is named, where one is theirs.
+
+        Args:
+            first: A row.
+            second: The row after it.
+            column: Of both.
+            found: What the one has there, and the other.
+            expected: What the rows should do.
+        """
+        blamed = first if first.yours and not second.yours else second
+        self.wrong(blamed, column, found[0 if blamed is first else 1], expected)
+
     def rising(self, row: Row, *columns: str) -> None:
         """Note columns whose numbers do not rise, equal ones allowed."""
         values = [getattr(row, column) for column in columns]

@@ -120,14 +120,31 @@ def _lives(book: Book) -> None:
         book.rising(row, "low", "typical", "high")
         book.rising(row, "heavy_low", "heavy_typical", "heavy_high")
         for low, high in (("low", "high"), ("heavy_low", "heavy_high")):
-            if getattr(row, low) == getattr(row, high):
-                book.wrong(row, low, f"{getattr(row, low):g}", f"less than {high}")
+            least, most = getattr(row, low), getattr(row, high)
+            if least > most * 0.95:
+                book.wrong(row, low, f"{least:g}", f"less than {high} by a twentieth or more, {most:g}")
+            elif least < most * 0.001:
+                book.wrong(row, low, f"{least:g}", f"a thousandth of {high} or more, {most:g}")
         if (row.component, row.variant) in taken:
             book.wrong(row, "variant", shown(row.variant), "one row for each component and material")
         taken.add((row.component, row.variant))
     for component in book.rows("components", rows.Component):
         if not any(name == component.key for name, _ in taken):
             book.wrong(component, "key", f"{shown(component.key)} without a service life", "a row in lives")
+
+
+def _points(
+    book: Book,
+    row: rows.Row,
+    column: str,
+    points: tuple[tuple[float, float], ...],
+    span: tuple[float, float],
+    what: str,
+) -> None:
+    """Check that points are in a plausible span, and their factors above nothing."""
+    if any(not span[0] <= place <= span[1] or not 0.001 <= factor <= 100 for place, factor in points):
+        expected = f"{what} from {span[0]:g} to {span[1]:g} with factors from 0.001 to 100"
+        book.wrong(row, column, shown(points), expected)
 
 
 def _market(book: Book) -> None:
@@ -138,6 +155,7 @@ def _market(book: Book) -> None:
     for row in factors:
         book.one_of(row, "factor", row.factor, _FACTORS)
         book.rising(row, "low", "typical", "high")
+        _points(book, row, "by_age", row.by_age, (0.0, 1000.0), "ages")
         sized = row.above_cm is not None or row.below_cm is not None
         if sized != (row.factor == "size"):
             book.wrong(row, "factor", shown(row.factor), "above_cm or below_cm in size classes, and only there")
@@ -166,8 +184,8 @@ def _circumstances(book: Book) -> None:
     components = book.sheets["components"].rows
     for row in book.rows("climates", rows_ageing.Climate):
         book.known(row, "factors", row.factors, components, "the key of a component")
-        if any(factor <= 0 for factor in row.factors.values()):
-            book.wrong(row, "factors", shown(dict(row.factors)), "factors above 0")
+        if any(not 0.05 <= factor <= 20 for factor in row.factors.values()):
+            book.wrong(row, "factors", shown(dict(row.factors)), "factors above 0, from 0.05 to 20")
 
 
 def _clues(book: Book) -> None:
@@ -182,22 +200,24 @@ def _classes(book: Book) -> None:
     classes = sorted(book.rows("condition_classes", rows_ageing.ConditionClass), key=lambda row: row.grade)
     if classes and tuple(row.grade for row in classes) != _CLASSES:
         grades = shown([row.grade for row in classes])
-        book.wrong(classes[-1], "grade", f"classes {grades}", "the nine classes from 1 to 5 by halves")
+        book.wrong(
+            next((row for row in classes if row.yours), classes[-1]),
+            "grade",
+            f"classes {grades}",
+            "the nine classes from 1 to 5 by halves",
+        )
     for first, second in pairwise(classes):
         if first.c_pct > second.c_pct:
-            book.wrong(second, "c_pct", f"{second.c_pct:g}", f"no less than the class before, {first.c_pct:g}")
+            found = f"{first.c_pct:g}", f"{second.c_pct:g}"
+            book.in_order(first, second, "c_pct", found, "percents that never fall")
 
 
 def _priors(book: Book) -> None:
     priors = book.rows("priors", rows_ageing.Prior)
     for first, second in pairwise(priors):
         if first.consumed >= second.consumed or first.grade > second.grade:
-            book.wrong(
-                second,
-                "consumed",
-                f"{second.consumed:g}",
-                "rows that rise in consumed, never better in grade",
-            )
+            found = f"{first.consumed:g}", f"{second.consumed:g}"
+            book.in_order(first, second, "consumed", found, "rows that rise in consumed, never better in grade")
 
 
 def _cautions(book: Book) -> None:

@@ -120,5 +120,5 @@ def _sizes(book: Book, row: rows_worth.Remedy) -> None:
         points: tuple[tuple[float, float], ...] = getattr(row, column)
         if points and kind not in row.kinds:
             book.wrong(row, column, shown(points), f"none, since it is no job for {kind.named}")
-        if any(size <= 0 or factor <= 0 for size, factor in points):
-            book.wrong(row, column, shown(points), "sizes and factors above 0")
+        if any(not 1 <= size <= 1000 or not 0.001 <= factor <= 100 for size, factor in points):
+            book.wrong(row, column, shown(points), "sizes and factors above 0: from 1 to 1000, and from 0.001 to 100")

@@ -6,6 +6,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from appraise.model.plausible import MOST_TAKEN_PCT
 from appraise.tables.columns import shown
 from appraise.tables.files import nearest
 from appraise.tables.rows import Setting
@@ -56,6 +57,7 @@ def setting_rules(book: Book, ours: Sheet) -> None:
     """
     settings = {row.key: row for row in book.rows("settings", Setting)}
     sound = {key for key, row in settings.items() if _within(book, row, ours)}
+    _leave_something(book, settings, sound)
     for keys in _RISING:
         _in_order(book, settings, sound, keys, equal=False)
     for keys in _NOT_FALLING:
@@ -86,6 +88,17 @@ def _within(book: Book, row: Setting, ours: Sheet) -> bool:
         book.wrong(row, "value", f"{row.value:.15g}", f"{what} from {row.least:.15g} to {row.most:.15g}")
         return False
     return True
+
+
+def _leave_something(book: Book, settings: dict[str, Setting], sound: set[str]) -> None:
+    """Note shares of a resale price that leave nothing of it."""
+    shares = {"margin_pct": 1.0, "holding_share": 100.0, "guarantee_share": 100.0}  # to percent
+    taken = [settings[key] for key in shares if key in sound]
+    total = sum(row.value * shares[row.key] for row in taken)
+    if total > MOST_TAKEN_PCT:
+        blamed = next((row for row in taken if row.yours), taken[0])
+        expected = f"at most {MOST_TAKEN_PCT:g} % of a resale price for margin, holding and guarantee together"
+        book.wrong(blamed, "value", f"{blamed.value:g}, which makes {total:g} %", expected)
 
 
 def _in_order(book: Book, settings: dict[str, Setting], sound: set[str], keys: tuple[str, ...], *, equal: bool) -> None:

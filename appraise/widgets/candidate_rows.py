@@ -36,35 +36,37 @@ class Column:
     """Word of `ordering.SORTS` that puts by it; empty where none does."""
     heading: str
     width: int
-    wide: bool = False
-    """Shown on wide screens only."""
+    least: int = 0
+    """Cells of a screen from which it is shown."""
 
+
+_WIDE, _WIDEST = 100, 112
 
 COLUMNS: tuple[Column, ...] = (
     Column("offer", "Offer", 11),
     Column("resale", "Resale", 8),
     Column("work", "Work", 8),
-    Column("holding", "Holding", 8),
+    Column("carriage", "Carriage", 9, _WIDEST),
+    Column("preparation", "Prep.", 8, _WIDEST),
+    Column("guarantee", "Guarantee", 10, _WIDEST),
+    Column("holding", "Holding", 8, _WIDEST),
     Column("margin", "Margin", 8),
-    Column("profit", "Profit", 8, wide=True),
     Column("risk", "Risk", 6),
     Column("months", "Months", 7),
-    Column("", "Course", 15, wide=True),
+    Column("", "Course", 12, _WIDE),
 )
 """The columns behind the name, from left to right."""
 
 NAME = Column("file", "Candidate", 0)
 """The first, as wide as there is room; in its order stand the files."""
 
-_WIDE = 100
-
-_FIRST_TO_GO = ("holding", "work", "margin", "months")
+_FIRST_TO_GO = ("work", "margin", "months")
 """Columns that make room on a narrow screen, one after the other: the lines below the table say them."""
 
 
 def shown_columns(width: int) -> tuple[Column, ...]:
     """Return the columns for a width, the name first; where there is no room for all, what is cut off is chosen."""
-    rest = [column for column in COLUMNS if width >= _WIDE or not column.wide]
+    rest = [column for column in COLUMNS if width >= column.least]
     for order in _FIRST_TO_GO:
         if width - _MARK - sum(column.width for column in rest) < _NAME:
             rest = [column for column in rest if column.order != order]
@@ -186,12 +188,15 @@ class CandidateRows(RowList):
         return Content.assemble(*pieces)
 
 
+_COSTS = ("carriage", "preparation", "guarantee", "holding")
+
+
 def _cell(row: Mapping[str, Any], column: Column) -> tuple[str, str]:
     match column.order:
         case "file":
             return called(dict(row)), "$foreground"
         case "offer":
-            offer = f"{row['currency']} {PLAIN.number(row['offer'], 0)}"
+            offer = f"{row['currency']} {amount(row['offer'])}"
             return offer, "bold $primary" if row["offer"] >= 0 else "bold $text-error"
         case "risk":
             return f"{PLAIN.number(row['loss_risk_pct'])}%", "$foreground"
@@ -201,7 +206,6 @@ def _cell(row: Mapping[str, Any], column: Column) -> tuple[str, str]:
         case "":
             return COURSES[row["course"]], "$quiet"
         case key:
-            column_key = {"holding": "carriage_and_holding", "profit": "expected_profit"}.get(key, key)
-            if unstated(dict(row), column_key):
+            if unstated(dict(row), key):
                 return "–", "$quiet"
-            return amount(row[column_key]), "$foreground" if key != "holding" else "$quiet"
+            return amount(row[key]), "$quiet" if key in _COSTS else "$foreground"

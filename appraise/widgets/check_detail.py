@@ -57,7 +57,7 @@ def component_detail(
             _pair("depreciation", f"{result.depreciation.mid:.0%}", width),
             _pair("life left", years_left(result.remaining_years), width),
             _pair("share of a new one", f"{result.share:.1%}", width),
-            _pair("looked at", f"{result.inspected:.0%}", width),
+            _pair("inspected", f"{result.inspected:.0%}", width),
         ]
         if result.governing in tables.checks:
             lines.append(_pair("set by", tables.checks[result.governing].label, width))

@@ -8,7 +8,19 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from appraise.engine.missing import missing_cost
+from appraise.engine.work import groups
 from appraise.model.manner import PLAIN
+from appraise.model.result import WorkList
+from appraise.report.worth_told import (
+    COURSES,
+    LISTS,
+    job_told,
+    market_told,
+    no_work_told,
+    option_told,
+    taking_told,
+    total,
+)
 from appraise.widgets.marks import string_bar, years_left
 from appraise.widgets.plain import fit, plain, wrapped
 from appraise.widgets.row_list import Row, RowList
@@ -26,8 +38,8 @@ WIDEST = 92
 """Cells beyond which a line is tiring to read."""
 
 
-NOT_WORTH = 6
-"""Jobs not worth doing that are shown; the report lists them all."""
+_STYLES = {WorkList.NEEDED: "$text-warning", WorkList.PAYS: "$text-success", WorkList.PLAYER: "$foreground"}
+"""Colours of the three lists of work."""
 
 
 class ResultRows(RowList):
@@ -39,6 +51,7 @@ class ResultRows(RowList):
         self._sentences: Sequence[Sentence] = ()
         self._cautions: Sequence[str] = ()
         self._figures: dict[str, str] = {}
+        self._known: frozenset[str] = frozenset()
 
     def show(
         self,
@@ -47,8 +60,19 @@ class ResultRows(RowList):
         valuation: Valuation,
         sentences: Sequence[Sentence],
         cautions: Sequence[str],
+        known: frozenset[str],
     ) -> None:
-        """Show a result."""
+        """Show a result.
+
+        Args:
+            case: The case.
+            tables: The reference tables.
+            valuation: What the engine made of it.
+            sentences: Why, in words.
+            cautions: Those that apply.
+            known: Addresses of the figures that have a reason.
+        """
+        self._known = known
         self._about, self._sentences, self._cautions = (case, tables, valuation), sentences, cautions
         self.rebuild()
 
@@ -66,7 +90,7 @@ class ResultRows(RowList):
         case, tables, valuation = self._about
         rows: list[Row] = []
         rows += self._value(case, tables, valuation, width)
-        rows += self._work(valuation, width)
+        rows += self._work(case, valuation, width)
         rows += self._sentence_rows(width)
         rows += self._approaches(valuation, width)
         rows += self._grid(valuation, width)
@@ -88,12 +112,8 @@ class ResultRows(RowList):
             yield self._row(
                 "basis", wrapped(f"Basis: {basis.label}. {basis.definition}", width, "$quiet"), "basis_factor"
             )
-        pairs = [
-            ("left_alone", "Left as it is", valuation.left_alone),
-            ("after_work", "After the best work, its cost taken off", valuation.after_work),
-            ("salvage", "Salvage less removal", valuation.salvage),
-        ]
-        for figure, label, money in pairs:
+        for figure, label in COURSES.items():
+            money: Range | None = getattr(valuation, figure)
             if money is not None:
                 mark = "◆ " if valuation.best == figure else "  "
                 yield self._pair(figure, mark + label, _money(money, valuation), width, strong=valuation.best == figure)
@@ -106,11 +126,24 @@ class ResultRows(RowList):
             f"{factor.mid:.2f} ({factor.low:.2f}–{factor.high:.2f})",
             width,
         )
-        yield self._pair("usability", "  Usability of the whole", f"{valuation.usability:.2f}", width)
+        if valuation.value is not None:
+            yield self._pair("market_age", "  Market age", PLAIN.years(valuation.market_age), width)
+        for address, name, share in (
+            ("renewal", "  Renewals, on the market factor", valuation.renewal),
+            ("appearance", "  Appearance", valuation.appearance),
+            ("usability", "  Usability of the whole", valuation.usability),
+        ):
+            if address == "usability" or round(share, 2) != 1.0:
+                yield self._pair(address, name, f"{share:.2f}", width)
         coming = valuation.next_intervention
         if coming is not None:
             text = years_left(coming.years)
             yield self._pair("next_intervention", f"  Next major work, likely {coming.label.lower()}", text, width)
+        told = market_told(case, tables, valuation, PLAIN)
+        addresses = {taking_told(tables, valuation, PLAIN): "taking", option_told(valuation, PLAIN): "option"}
+        for at, text in enumerate(told):
+            address = addresses.get(text, "market_factor")
+            yield self._row(f"market.{at}", _set_in(text, width, 2), address)
 
     def _big(self, case: Case, valuation: Valuation, width: int) -> Row:
         value = valuation.value
@@ -118,51 +151,46 @@ class ResultRows(RowList):
         top = max(case.market.cost_new or 0.0, value.high) or 1.0
         first = Content.assemble(
             (f"{valuation.currency} {PLAIN.whole(value.low)} – {PLAIN.whole(value.high)}", "bold $primary"),
-            (f"   middle {PLAIN.whole(value.mid)}", "bold"),
+            (f"   best estimate {PLAIN.whole(value.mid)}", "bold"),
         )
         bar = string_bar(min(width, 72), value.low, value.mid, value.high, (min(0.0, value.low), top))
         return self._row("value", [first, bar], "value")
 
-    def _work(self, valuation: Valuation, width: int) -> Iterable[Row]:
+    def _work(self, case: Case, valuation: Valuation, width: int) -> Iterable[Row]:
         yield _heading("Work", width)
-        if not valuation.work:
-            yield self._row("no-work", wrapped("No work can be costed, or none is needed.", width, "$quiet"))
+        none = no_work_told(case, valuation, PLAIN)
+        if none:
+            yield self._row("no-work", wrapped(none, width, "$quiet"))
             return
-        head = _columns("", "hours", "cost", "adds", width)
-        groups = (
-            ("Worth doing", [item for item in valuation.work if item.chosen]),
-            (
-                "About pays for itself beside it",
-                [item for item in valuation.work if item.curable and not item.chosen],
-            ),
-            ("Not worth doing", [item for item in valuation.work if not item.curable and not item.chosen]),
-        )
-        for title, items in groups:
-            if items:
-                line = Content.assemble(
-                    (fit(title, max(0, width - 36)), "bold"), (head[max(0, width - 36) :], "$quiet")
-                )
-                yield Row(f"group.{title}", (line,), stop=False)
-                folded = items if items[0].curable else items[:NOT_WORTH]
-                yield from (self._work_row(item, width) for item in folded)
-                if len(items) > len(folded):
-                    more = f"  … and {len(items) - len(folded)} more, in the report"
-                    yield Row(f"more.{title}", (Content.styled(more, "$quiet"),), stop=False)
-                if items[0].chosen and valuation.plan_cost is not None:
-                    whole = _money(valuation.plan_cost, valuation)
-                    yield self._pair("plan_cost", "  The whole of it costs", whole, width)
+        head = _columns("", "hours", "cost", "adds", width)[max(0, width - 36) :]
+        for group, items in groups(valuation.work).items():
+            if not items:
+                continue
+            line = Content.assemble((fit(LISTS[group], max(0, width - 36)), "bold"), (head, "$quiet"))
+            yield Row(f"group.{group}", (line,), stop=False)
+            for item in items:
+                yield self._work_row(item, width)
+            if len(items) > 1:
+                together = fit(PLAIN.about(total(items)), 12, right=True)
+                text = fit("  Together", max(0, width - 24)) + together
+                yield Row(f"together.{group}", (Content.styled(text, "bold"),), stop=False)
+        if valuation.plan_cost is not None:
+            whole = _money(valuation.plan_cost, valuation)
+            yield self._pair("plan_cost", "  Work counted in the value after work (✓)", whole, width)
 
     def _work_row(self, item: WorkItem, width: int) -> Row:
-        mark = "✓" if item.chosen else "·" if item.curable else "✗"
+        mark = "▲" if item.safety else "✓" if item.chosen else "·"
         text = _columns(
-            f"{mark} {item.label}",
+            f"{mark} {job_told(item, PLAIN)}",
             f"{item.hours.mid:.1f}",
             PLAIN.about(item.cost.mid),
             "a step" if item.step else PLAIN.about(item.value_added),
             width,
         )
-        style = "$text-success" if item.chosen else "$foreground" if item.curable else "$quiet"
-        return self._row(f"work.{item.remedy}", [Content.styled(text, style)], f"work.{item.remedy}.value_added")
+        lines = [Content.styled(text, _STYLES[item.group])]
+        if item.group is WorkList.NEEDED and item.if_left:
+            lines += _set_in(f"If it is left: {PLAIN.small(item.if_left)}", width, 4)
+        return self._row(f"work.{item.remedy}", lines, f"work.{item.remedy}.value_added")
 
     def _sentence_rows(self, width: int) -> Iterable[Row]:
         yield _heading("Reasons", width)
@@ -215,7 +243,7 @@ class ResultRows(RowList):
         unseen = [part for station in valuation.stations for part in station.components if part.inspected <= 0]
         yield _heading("Not inspected", width)
         if not unseen:
-            yield self._row("all-seen", wrapped("Every component has been looked at.", width, "$text-success"))
+            yield self._row("all-seen", wrapped("Every component has been inspected.", width, "$text-success"))
         for part in unseen:
             text = f"expected {part.expected_grade:.1f} for its age"
             yield self._pair(f"{part.component}.grade", f"  {part.label}", text, width)
@@ -229,7 +257,7 @@ class ResultRows(RowList):
     # -- pieces --------------------------------------------------------------------------------------
 
     def _row(self, key: str, lines: Iterable[Content], figure: str | None = None) -> Row:
-        if figure is not None:
+        if figure is not None and figure in self._known:
             self._figures[key] = figure
         return Row(key, tuple(lines))
 
@@ -243,6 +271,11 @@ class ResultRows(RowList):
         return self._row(
             figure, [*wrapped(label, width, style), Content.styled(fit(text, room, right=True), style)], figure
         )
+
+
+def _set_in(text: str, width: int, cells: int) -> list[Content]:
+    """Return a paragraph in quiet letters, every line of it set in."""
+    return [Content.assemble(" " * cells, line) for line in wrapped(text, width - cells, "$quiet")]
 
 
 def _heading(title: str, width: int) -> Row:

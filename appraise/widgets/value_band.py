@@ -74,7 +74,7 @@ class ValueBand(Widget):
             what, mid = f"no value {lacks} replacement cost new (F6)", _percent(valuation.share_of_new)
             return Content.assemble((f"{mid} of a new one", "bold $primary"), (f"  {what}", "$text-warning"))[:width]
         figures = f"{valuation.currency} {PLAIN.whole(value.low)} – {PLAIN.whole(value.high)}"
-        middle = f"  middle {PLAIN.whole(value.mid)}"
+        middle = f"  best estimate {PLAIN.whole(value.mid)}"
         parts: list[Content | tuple[str, str]] = [(figures, "bold $primary"), (middle, "$foreground")]
         used = cell_len(figures) + cell_len(middle)
         change = _narrowing(value, self._start)

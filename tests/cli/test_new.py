@@ -41,6 +41,29 @@ def test_from_options(appraise, tmp_path, read):
     assert case.costs.labour_rate == Decimal(90)
 
 
+def test_facts_of_the_instrument_from_options(appraise, tmp_path, read):
+    path = tmp_path / "case.toml"
+    answer = appraise(
+        *("new", path, "--kind", "upright", "--date", "2026-11-02", "--overdamper", "Yes", "--drop-action", "no"),
+        *(
+            "--straight-strung",
+            "yes",
+            "--player",
+            "silent",
+            "--last-tuned",
+            "2024-05",
+            "--stairs",
+            "2",
+            "--owners",
+            "1",
+        ),
+    )
+    assert answer == (0, f"{path} made; next: appraise open {path}\n", "")
+    it = read(path)[0].identity
+    assert (it.overdamper, it.drop_action, it.straight_strung, it.player) == (True, False, True, "silent")
+    assert (it.last_tuned, it.stairs, it.owners) == (Span.parse("2024-05"), 2, 1)
+
+
 def test_the_least(appraise, tmp_path, read):
     path = tmp_path / "case.toml"
     assert appraise("new", path, "--kind", "grand").code == 0
@@ -65,6 +88,7 @@ def test_an_existing_file_is_left(appraise, good):
         ("--size", "1850", "identity.size_cm: found 1850.0, expected a number of at most 500"),
         ("--kind", "organ", 'identity.kind: found "organ", expected "grand" or "upright"'),
         ("--currency", "euro", 'assignment.currency: found "euro", expected three capital letters'),
+        ("--overdamper", "perhaps", 'identity.overdamper: found "perhaps", expected true or false'),
         ("--compass", "many", 'identity.compass: found "many", expected a whole number'),
         (
             "--replacement-cost",

@@ -99,7 +99,7 @@ def test_hints_go_to_standard_error_and_data_to_standard_output(tmp_path):
     path.write_text(re.sub(r'\nlimits = "(?!\\u0007).*', "", text), encoding="utf-8")
     done = subprocess.run([*COMMAND, "value", str(path), "--json", "--draws", "100"], capture_output=True, check=False)
     assert done.returncode == 0, done.stderr
-    assert json.loads(done.stdout)["schema"] == 1
+    assert json.loads(done.stdout)["schema"] == 2
     assert b"U+0007" in done.stderr
 
 

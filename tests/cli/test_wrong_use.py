@@ -32,7 +32,7 @@ from appraise.cli.parser import COMMANDS
         ),
         (
             ["value", "--draws", "3", "x.toml"],
-            'appraise value: argument --draws: found "3", expected a whole number from 100 to 1000000; '
+            'appraise value: argument --draws: found "3", expected a whole number from 100 to 65536; '
             "`appraise value --help` shows how",
         ),
         (

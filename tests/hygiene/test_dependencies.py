@@ -49,12 +49,15 @@ def licence(name: str) -> str:
 def brought() -> set[str]:
     """Return every package that an installation brings, the named ones included."""
     names: set[str] = set()
+    asked: set[tuple[str, frozenset[str]]] = set()
     todo = list(RUNTIME)
     while todo:
         requirement = todo.pop()
         name = canonicalize_name(requirement.name)
-        if name in names:
+        wanted = (name, frozenset(requirement.extras))  # one package may want an extra that another does without
+        if wanted in asked:
             continue
+        asked.add(wanted)
         names.add(name)
         extras = ["", *requirement.extras]
         for line in metadata.requires(name) or []:

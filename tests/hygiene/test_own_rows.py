@@ -59,9 +59,7 @@ def places_of(value, path=()):
     elif isinstance(value, list):
         for place, inner in enumerate(value):
             yield from places_of(inner, (*path, place))
-    elif isinstance(value, int | float) and not isinstance(value, bool):
-        yield path
-    elif isinstance(value, str) and path and value.replace(".", "", 1).isdigit():
+    elif type(value) in (int, float) or (isinstance(value, str) and value.replace(".", "", 1).isdigit()):
         yield path
 
 
@@ -104,7 +102,7 @@ def changed_rows(draw, name):
 
 
 @pytest.mark.parametrize("name", FILES)
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(data=st.data())
 def test_rows_of_ones_own_are_refused_in_lines_or_work(name, data, tmp_path_factory):
     folder = tmp_path_factory.mktemp("own")

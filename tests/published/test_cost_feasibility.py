@@ -108,7 +108,7 @@ def test_work_is_called_curable_by_the_same_rule(tables, remedy):
     # What a job adds hangs on the instrument, what it costs on the labour rate: cheap enough, it is feasible, and
     # from the rate at which its cost passes what it adds it no longer is.
     answers = []
-    for rate in (5, 10, 20, 40, 80, 160, 320, 640):
+    for rate in (20, 40, 80, 160, 320, 640):  # for less, a whole set of keys is the cheapest cure of worn bushings
         work = value_case(replace(CASE, costs=Costs(labour_rate=Decimal(rate))), tables, draws=64).work
         found = next(item for item in work if item.remedy == remedy)
         assert found.curable is (found.cost.mid <= found.value_added)

@@ -67,7 +67,7 @@ def test_the_seventy_per_cent_rule(after_repair, repairs, most):
     assert can_pay(after_repair, repairs, 0.3) == pytest.approx(most, abs=0.011)
 
 
-def test_carriage_and_holding_come_off_in_full():
+def test_what_is_paid_before_the_resale_comes_off_in_full():
     assert can_pay(150_000, 25_000, 0.3, handling=4_000) == pytest.approx(76_000, abs=0.011)
 
 

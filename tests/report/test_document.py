@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from markdown_it import MarkdownIt
 
+from appraise.model.span import Span
 from appraise.report.appraisal import appraisal
 from appraise.report.document import Document, Outline, Paragraph, Table
 from appraise.report.full import full_report
@@ -84,6 +86,26 @@ def test_identity_basis_dates_and_provenance_are_stated():
         load_tables().version,
     ):
         assert text in page, text
+
+
+def test_facts_of_the_instrument_are_printed_where_they_are_stated():
+    plain, case = render(full_report(valued("grand"))), grand()
+    stated = replace(
+        case,
+        identity=replace(
+            case.identity,
+            straight_strung=False,
+            player="silent",
+            last_tuned=Span.parse("2024-05"),
+            stairs=1,
+            owners=3,
+        ),
+    )
+    page = render(full_report(appraisal(stated, load_tables(), file="grand.toml", draws=100)))
+    for fact in ("overstrung", "Silent system", "May 2024", "1 flight", "Owners known"):
+        assert fact in page
+        assert fact not in plain
+    assert "Overdamper" not in page
 
 
 def test_it_signs_nothing():

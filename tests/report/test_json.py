@@ -39,8 +39,11 @@ def test_the_promised_keys_are_there(item):
     }
     assert set(station["remaining_years"]) == {"low", "mid", "high"}
     assert [entry["station"] for entry in found["stations"]] == [s.station for s in item.valuation.stations]
-    for work in found["work"]:
-        assert set(work) >= {"remedy", "cost_low", "cost_mid", "cost_high", "value_added", "curable"}
+    assert list(found["work"]) == ["needed", "pays", "player"]
+    listed = [work for jobs in found["work"].values() for work in jobs]
+    assert [work["remedy"] for work in listed] == [work.remedy for work in item.valuation.work]
+    for work in listed:
+        assert set(work) >= {"remedy", "cost_low", "cost_mid", "cost_high", "value_added", "curable", "if_left"}
     for check in found["next_checks"]:
         assert set(check) >= {"check", "narrows_pct"}
     for sentence in found["rationale"]:
@@ -59,8 +62,14 @@ def test_money_is_a_decimal_string(item):
         if found[entry] is not None
         for amount in found[entry].values()
     ]
-    amounts += [work[key] for work in found["work"] for key in ("cost_low", "cost_mid", "cost_high", "value_added")]
+    amounts += [
+        work[key]
+        for jobs in found["work"].values()
+        for work in jobs
+        for key in ("cost_low", "cost_mid", "cost_high", "value_added")
+    ]
     if found["value"] is not None:
+        amounts += [found["taking"], found["option"]]
         amounts += [found["value"][key] for key in ("low", "mid", "high", "step")]
         amounts += list(found["value"]["percentiles"].values())
     assert all(re.fullmatch(r"-?\d+\.\d\d", amount) and amount != "-0.00" for amount in amounts)
@@ -83,7 +92,7 @@ def test_every_figure_a_sentence_rests_on_is_a_reason(item):
 def test_without_a_price_there_is_null_and_not_nought():
     found = value_object(valued("bare"))
     assert found["value"] is None
-    assert found["left_alone"] is None
+    assert (found["left_alone"], found["taking"], found["option"]) == (None, None, None)
     assert found["share_of_new_pct"]["low"] <= found["share_of_new_pct"]["mid"] <= found["share_of_new_pct"]["high"]
 
 
@@ -104,7 +113,7 @@ def test_the_same_seed_gives_the_same_bytes():
 
 def test_several_cases_are_a_list():
     found = several([valued("grand"), valued("bare")])
-    assert found["schema"] == 1
+    assert found["schema"] == 2
     assert [entry["case"] for entry in found["cases"]] == ["grand.toml", "bare.toml"]
 
 

@@ -66,6 +66,68 @@ HOSTILE = [
 ]
 
 
+LINKING = MarkdownIt("gfm-like")
+"""A reader that makes links of bare addresses, as forges do, and of whatever looks like the name of a host."""
+
+ADDRESSES = (
+    "http://h.invalid/p.png",
+    "https://example.org",
+    "ftp://example.org/x",
+    "//example.org/x",
+    "www.example.org",
+    "WWW.Example.Com",
+    "example.com",
+    "see example.co.uk.",
+    "a_b.example.net/x_y?q=1",
+    "mailto:a@b.org",
+    "a.b+c@example.org",
+    "xmpp:a@b.co",
+    "пример.рф",
+    "x.xn--p1ai",
+)
+
+
+@pytest.mark.parametrize("reader", [READER, LINKING], ids=["commonmark", "linking"])
+@pytest.mark.parametrize("text", ADDRESSES)
+def test_an_address_is_no_link_and_reads_as_written(reader, text):
+    assert reader.render(escape(text)) == f"<p>{html.escape(text, quote=False)}</p>\n"
+
+
+@given(
+    st.lists(
+        st.sampled_from(
+            (
+                *ADDRESSES,
+                "://",
+                "//",
+                "www.",
+                "@",
+                ".",
+                "com",
+                "de",
+                "x",
+                " ",
+                "(",
+                ")",
+                "_",
+                "*",
+                "\\",
+                "<",
+                ":",
+                "/",
+                "é",
+            )
+        ),
+        max_size=8,
+    ).map("".join)
+)
+def test_no_text_makes_a_link(text):
+    found = LINKING.parse(f"a {escape(text)} z")
+    kinds = [inner.type for token in found for inner in token.children or ()]
+    assert "link_open" not in kinds, escape(text)
+    assert html.unescape(re.sub(r"<[^>]*>", "", LINKING.render(f"a {escape(text)} z"))).split() == f"a {text} z".split()
+
+
 def shown(markdown: str) -> str:
     """Return what a reader sees of one rendered paragraph."""
     return html.unescape(re.sub(r"<[^>]*>", "", READER.render(markdown))).strip()

@@ -4,11 +4,17 @@ from __future__ import annotations
 
 import io
 import re
+from dataclasses import replace
 
 from rich.console import Console
 
+from appraise.engine.work import groups
+from appraise.model.manner import PLAIN
+from appraise.model.result import WorkList
 from appraise.report.appraisal import appraisal
+from appraise.report.cautions import PLATE, applicable
 from appraise.report.terminal import WIDTH, range_bar, value_page, why_tree
+from appraise.report.worth_told import LISTS, job_told, market_told, no_work_told, option_told
 from appraise.tables.load import load_tables
 from tests.helpers.report_cases import grand
 from tests.report.conftest import valued
@@ -42,6 +48,46 @@ def test_the_range_best_estimate_and_next_checks_are_shown():
         assert check.label in text
     for station in item.valuation.stations:
         assert station.label in text
+
+
+def test_the_lists_of_work_that_hold_any_stand_in_their_order_with_what_they_cost(item):
+    text = printed(*value_page(item), width=200)
+    held = [group for group, jobs in groups(item.valuation.work).items() if jobs]
+    places = [text.index(LISTS[group]) for group in held]
+    assert places == sorted(places)
+    assert all(heading not in text for group, heading in LISTS.items() if group not in held)
+    for job in item.valuation.work:
+        line = next(line for line in text.splitlines() if line.startswith(job_told(job, PLAIN)))
+        assert item.figures.shown(f"work.{job.remedy}.cost") in line
+        assert job.group is not WorkList.NEEDED or job.if_left in line
+    if not held:
+        assert no_work_told(item.case, item.valuation, PLAIN) in text
+
+
+def test_cautions_are_printed_the_plates_first(item):
+    text = " ".join(printed(*value_page(item), width=4000).split())
+    rows = applicable(item.case, item.tables, item.valuation)
+    places = [text.index(" ".join(row.text.split())) for row in rows]
+    assert places == sorted(places)
+    first = [PLATE in row.components for row in rows]
+    assert first == sorted(first, reverse=True)
+
+
+def test_what_the_value_has_to_be_read_with_is_said():
+    item = valued("priced")
+    v = item.valuation
+    text = printed(*value_page(item), width=200)
+    for told in market_told(item.case, item.tables, v, PLAIN):
+        assert told in text
+    private = replace(v, basis="private_sale", market_factor_from="table", taking=523.4, option=2.0 * v.step)
+    told = market_told(item.case, item.tables, private, PLAIN)
+    assert "Market level: our assumption; two sales of your own would weigh more." in told
+    assert f"A buyer pays about {v.currency} 523 for carriage and the first tunings, already taken off." in told
+    assert told[-1].startswith(f"Opening it could add up to about {v.currency} ")
+    assert any(sentence.startswith("Exposure time: ") for sentence in told)
+    silent = replace(private, taking=0.0, option=0.1 * v.step, market_factor_from="basis")
+    assert not [one for one in market_told(item.case, item.tables, silent, PLAIN) if one.startswith("A buyer")]
+    assert option_told(silent, PLAIN) == ""
 
 
 def test_without_a_price_the_share_stands_in_place_of_the_bar():

@@ -134,7 +134,8 @@ async def test_the_advice_leads_to_its_check(app_on, size):
     app = app_on()
     async with app.run_test(size=size) as pilot:
         await to_the_walk(pilot)
-        wanted = sheet_of(app).valuation.next_checks[0]
+        sheet = sheet_of(app)
+        wanted = sheet.guide.left(sheet.case)[0]
         await click(pilot, "F3", nth=0)
         assert (app.screen.station, app.screen.query_one(CheckForm).key) == (wanted.station, wanted.check)
 

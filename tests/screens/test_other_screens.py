@@ -118,8 +118,8 @@ async def test_enter_goes_on_to_the_next_field_and_escape_stays(app_on, sheet):
         assert await asked("enter", "x", "enter", "escape") == "identity.size_cm"
         assert await asked("enter", "escape") == "identity.size_cm"
         assert await asked("delete") == "identity.size_cm"
-        # A choice, over the heading behind it: a heading is no field.
-        rows.go("identity.compass")
+        # The last of its section, over the heading behind it: a heading is no field.
+        rows.go("identity.owners")
         assert await asked("enter", "enter") == "assignment.inspected"
         assert await asked("enter", "enter", "enter", "escape") == "assignment.basis"
         assert await asked("enter", "enter") == "assignment.currency"
@@ -256,6 +256,9 @@ async def test_why_opens_at_every_figure_of_the_result(app_on, sheet):
         rows = app.screen.query_one(ResultRows)
         missing = [figure for figure in set(rows._figures.values()) if not path_to(sheet.reasons, figure)]
         assert missing == []
+        wanted = {"value", "left_alone", "salvage", "share_of_new", "market_factor", "usability", "next_intervention"}
+        wanted |= {f"work.{item.remedy}.value_added" for item in sheet.valuation.work}
+        assert wanted <= set(rows._figures.values())
         rows.go("market_factor")
         await pilot.press("enter")
         await settle(pilot)

@@ -99,7 +99,7 @@ async def test_next_check_goes_there_across_stations(walking, sheet):
     async with walking.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         for _ in range(3):
-            wanted = sheet.valuation.next_checks[0]
+            wanted = sheet.guide.left(sheet.case)[0]
             await pilot.press("f3")
             await settle(pilot)
             screen = walking.screen
@@ -116,10 +116,58 @@ async def test_next_check_goes_there_across_stations(walking, sheet):
 async def test_clicking_a_next_check_goes_there(walking, sheet):
     async with walking.run_test(size=(120, 40)) as pilot:
         await settle(pilot)
-        wanted = sheet.valuation.next_checks[1]
+        wanted = sheet.guide.left(sheet.case)[1]
         await pilot.click(NextChecks, offset=(5, 2))
         await settle(pilot)
         assert walking.screen.query_one(CheckForm).key == wanted.check
+
+
+async def test_next_check_again_goes_to_the_second_until_an_answer_is_given(walking, sheet):
+    async with walking.run_test(size=(120, 40)) as pilot:
+        await settle(pilot)
+        wanted = [check.check for check in sheet.guide.left(sheet.case)]
+        assert len(wanted) > 3
+        for key in wanted[:3]:
+            await pilot.press("f3")
+            await settle(pilot)
+            assert walking.screen.query_one(CheckForm).key == key
+        sheet.set_grade(wanted[2], 3)
+        walking.screen.show_case()
+        await settle(pilot)
+        anew = sheet.guide.left(sheet.case)[0].check
+        await pilot.press("f3")
+        await settle(pilot)
+        assert walking.screen.query_one(CheckForm).key == anew
+
+
+async def test_a_check_that_cannot_be_made_here_is_left_out_for_the_session(walking, sheet):
+    async with walking.run_test(size=(120, 40)) as pilot:
+        await settle(pilot)
+        before = [check.check for check in sheet.guide.left(sheet.case)]
+        case = sheet.case
+        await pilot.press("f3", "ctrl+k")
+        await settle(pilot)
+        left = [check.check for check in sheet.guide.left(sheet.case)]
+        assert before[0] not in left
+        assert walking.screen.query_one(CheckForm).key == left[0]
+        assert sheet.case is case
+        assert before[0] in [check.check for check in sheet.valuation.next_checks]
+
+
+async def test_minutes_left_bound_the_visit(walking, sheet):
+    async with walking.run_test(size=(120, 40)) as pilot:
+        await settle(pilot)
+        await pilot.press("ctrl+g")
+        await settle(pilot)
+        await pilot.press("backspace", "backspace", "6", "enter")
+        await settle(pilot)
+        left = sheet.guide.left(sheet.case)
+        assert sheet.guide.minutes == 6.0
+        assert 0.0 < sum(check.minutes for check in left) <= 6.0
+        promised = (
+            f"{left[-1].cumulative_pct:.0f}%" if left[-1].cumulative_pct >= 1 else f"{left[-1].cumulative_pct:.1f}%"
+        )
+        assert f"6 min narrow it by {promised}" in screen_text(walking)
 
 
 async def test_quantity_with_comma_and_unit(walking, sheet):

@@ -29,6 +29,7 @@ _KEYS = frozenset(
             "tier",
             "finish",
             "key_covering",
+            "player",
             "sha256",
             "locale",
             "language",

@@ -202,6 +202,12 @@ def test_every_blank_record_can_be_filled_in(sheet, tables):
         (("assignment", "currency"), "euro", "three"),
         (("identity", "compass"), "88.5", "whole"),
         (("identity", "compass"), "3", "not less"),
+        (("identity", "overdamper"), "maybe", "expected one of yes, no"),
+        (("identity", "player"), "jukebox", "expected one of pneumatic, electronic, silent"),
+        (("identity", "last_tuned"), "2030", "tuned after the inspection"),
+        (("identity", "last_tuned"), "1850", "tuned before it was built"),
+        (("identity", "stairs"), "61", "not more"),
+        (("identity", "owners"), "0", "not less"),
         (("costs", "labour_rate"), "-5", "not less"),
         (("market", "replacement_cost_new"), "48.000", "two ways"),
         (("assignment", "basis"), "robbery", "expected one of"),
@@ -211,6 +217,27 @@ def test_particulars_refuse_in_one_line(sheet, tables, path, text, message):
     with pytest.raises(Refused, match=message) as refused:
         parse(FIELDS[path], text, sheet.case, tables)
     assert "\n" not in str(refused.value)
+
+
+@pytest.mark.parametrize("name", ["overdamper", "drop_action", "straight_strung"])
+def test_a_fact_is_stated_denied_and_left_open_again(sheet, tables, name):
+    field = FIELDS[("identity", name)]
+    assert shown(field, sheet.case, tables) == "—"
+    for text, value, read in (("yes", True, "yes"), ("no", False, "no"), ("", None, "—"), ("no", False, "no")):
+        sheet.put(field.path, parse(field, text, sheet.case, tables))
+        assert getattr(sheet.case.identity, name) is value
+        assert shown(field, sheet.case, tables) == read
+    assert parse_case(case_text(sheet.case), tables, file="case.toml")[0] == sheet.case
+
+
+def test_an_instrument_is_not_built_after_it_was_tuned(sheet, tables):
+    made, tuned = FIELDS[("identity", "made")], FIELDS[("identity", "last_tuned")]
+    sheet.put(tuned.path, parse(tuned, "2019/2021", sheet.case, tables))
+    with pytest.raises(Refused, match="built after it was last tuned"):
+        parse(made, "2022", sheet.case, tables)
+    sheet.put(tuned.path, parse(tuned, "2026-11-10", sheet.case, tables))
+    with pytest.raises(Refused, match="inspected before 2026-11-10"):
+        parse(FIELDS[("assignment", "inspected")], "2026-11-09", sheet.case, tables)
 
 
 @pytest.mark.parametrize("text", ["2026-11-20", "20.11.2026"])

@@ -5,8 +5,8 @@ from __future__ import annotations
 from math import exp, log
 from typing import TYPE_CHECKING
 
-from appraise.engine.costs import handling, margin
 from appraise.engine.reasons.worth import factor_nodes, grid_nodes, replacement_node
+from appraise.engine.taking import taking
 
 if TYPE_CHECKING:
     from appraise.engine.reasons.nodes import Context
@@ -80,7 +80,7 @@ def _cost_how(context: Context) -> str:
     if method == "depreciated":
         return say("middle of the draws: replacement cost new × what condition leaves, or salvage where that is more")
     return say(
-        "middle of the draws: leaving it alone, a plan of work or salvage, whichever is worth most in each; left alone "
+        "middle of the draws: as is, after a plan of work or salvage, whichever is worth most in each; as is "
         "it is worked out as at the middle figures"
     )
 
@@ -92,59 +92,133 @@ def _cost(context: Context) -> list[Reason]:
     if method == "replacement":
         return []
     if method == "depreciated":
-        how = say("replacement cost new × what condition leaves at the middle figures, usability included")
+        how = say(
+            "replacement cost new × what condition leaves at the middle figures, usability included, × what the looks "
+            "leave"
+        )
     else:
         how = say(
             "replacement cost new × market factor × share of the retail price × what condition leaves at the middle "
-            "figures, usability included"
+            "figures, usability included, × what renewals do × what the looks leave"
         )
     amount = (
         (context.case.market.cost_new or 0.0)
         * valuation.market_factor.mid
         * valuation.basis_factor.mid
         * central_share_of_new(context.case, valuation)
+        * valuation.renewal
+        * valuation.appearance
     )
-    return [_central(context, "cost", amount, how)]
+    return [*_market_age(context), _central(context, "cost", amount, how)]
+
+
+def _market_age(context: Context) -> list[Reason]:
+    """Return what renewals do to the market age, and what the looks leave; none where only cost counts."""
+    say, valuation = context.say, context.valuation
+    looks = [row for row in context.tables.components.values() if row.appearance]
+    return [
+        context.figure(
+            "renewal",
+            say("What renewals do to the market age"),
+            valuation.renewal,
+            "factor",
+            say(
+                "each component counts by the market factor of its own market age: the age of the instrument less a "
+                "share of what its renewal took off; 1 where nothing was renewed"
+            ),
+            context.setting("renewal_market_share"),
+        ),
+        context.figure(
+            "appearance",
+            say("What the looks leave"),
+            valuation.appearance,
+            "factor",
+            say("1 less what the finish, the case, the key coverings and the hardware take off a sound instrument"),
+            context.refer(*looks),
+        ),
+    ]
 
 
 def _sales_how(context: Context) -> str:
     """Say how the sales comparison comes about."""
     return context.say(
-        "middle of the draws: leaving it alone, a plan of work or salvage, whichever is worth most in each, by the "
+        "middle of the draws: as is, after a plan of work or salvage, whichever is worth most in each, by the "
         "prices of the comparables, adjusted to this instrument one feature at a time and weighed"
     )
 
 
 def _sales(context: Context) -> Reason:
     """Return what the sales comparison comes to at the middle figures, nothing done."""
-    mean = exp(sum(line.weight * log(line.adjusted) for line in context.valuation.grid))
-    how = context.say("weighted geometric mean of the adjusted prices")
+    lines = context.valuation.grid
+    if all(line.adjusted > 0.0 for line in lines):
+        mean = exp(sum(line.weight * log(line.adjusted) for line in lines))
+        how = context.say("weighted geometric mean of the adjusted prices")
+    else:
+        # Carriage can come to more than a worn instrument brings; of such prices there is no geometric mean.
+        mean = sum(line.weight * line.adjusted for line in lines)
+        how = context.say("weighted mean of the adjusted prices: one of them is not above 0")
     return _central(context, "sales", mean, how)
 
 
 def _central(context: Context, approach: str, amount: float, how: str) -> Reason:
-    say = context.say
-    if context.tables.bases[context.valuation.basis].method == "residual":
-        amount = amount * (1.0 - margin(context.case, context.tables)) - handling(context.case)
-        how = say("{how}; less the margin, carriage and holding", how=how)
-    return context.figure(
-        f"approach.{approach}.central", say("At the middle figures, left alone"), amount, "money", how
+    say, basis = context.say, context.tables.bases[context.valuation.basis]
+    off = taking(context.case, context.tables, basis)
+    if basis.method == "residual" and approach == "cost":
+        amount = amount * off.kept - off.flat
+        how = say("{how}; less the margin, guarantee, holding, preparation and carriage", how=how)
+    elif off.flat and approach == "cost":
+        amount -= off.flat
+        how = say("{how}; less the buyer's carriage and first tunings", how=how)
+    return context.figure(f"approach.{approach}.central", say("As is, at the middle figures"), amount, "money", how)
+
+
+def taking_nodes(context: Context) -> list[Reason]:
+    """Return what comes off whatever the condition is, and what keeping the choice open adds."""
+    say, valuation = context.say, context.valuation
+    basis = context.tables.bases[valuation.basis]
+    off = taking(context.case, context.tables, basis)
+    found = _option(context)
+    if basis.method == "residual":
+        found.append(context.share("margin", say("Margin on the resale price"), "margin_pct"))
+        if off.guarantee_share:
+            found.append(_share(context, "guarantee_share", say("Guarantee, of the resale price")))
+        if off.holding_share:
+            found.append(_share(context, "holding_share", say("Holding, of the resale price")))
+    sums = (
+        ("carriage", say("Carriage"), off.carriage),
+        ("tunings", say("First tunings"), off.tunings),
+        ("delivery", say("Carriage to the next owner"), off.delivery),
+        ("preparation", say("Preparation"), off.preparation),
+        ("guarantee", say("Guarantee"), off.guarantee),
+        ("holding", say("Holding"), off.holding),
     )
-
-
-def resale_nodes(context: Context) -> list[Reason]:
-    """Return what a dealer takes off a resale; none on any other basis."""
-    say, case = context.say, context.case
-    if context.tables.bases[context.valuation.basis].method != "residual":
-        return []
-    found = [context.share("margin", say("Margin on the resale price"), "margin_pct")]
-    for address, label, amount in (
-        ("carriage", say("Carriage"), case.costs.carriage),
-        ("holding", say("Holding"), case.costs.holding),
-    ):
-        how = say("as stated in the case") if amount is not None else say("not stated in the case: taken as nothing")
-        found.append(context.exact(address, label, float(amount or 0), how))
+    parts = [
+        context.exact(address, label, amount, say("as stated in the case, else hours of the table at the labour rate"))
+        for address, label, amount in sums
+        if amount
+    ]
+    if parts:
+        label = say("Taken off for taking it")
+        found.append(
+            context.exact("taking", label, off.flat, say("sum of its parts, whatever the condition"), (), parts)
+        )
     return found
+
+
+def _share(context: Context, key: str, label: str) -> Reason:
+    how = context.say("from the table")
+    return context.figure(key, label, context.tables.setting(key), "%", how, context.setting(key))
+
+
+def _option(context: Context) -> list[Reason]:
+    if context.valuation.option <= 0.0:
+        return []
+    say = context.say
+    how = say(
+        "the middle of the draws, in each of which the course is chosen by what the instrument shows once it is "
+        "opened, less the best single course chosen today"
+    )
+    return [context.figure("option", say("What opening it could add"), context.valuation.option, "money", how)]
 
 
 def disagreement_nodes(context: Context) -> list[Reason]:

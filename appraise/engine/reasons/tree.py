@@ -10,17 +10,18 @@ from appraise.engine.reasons.approaches import (
     approach_nodes,
     central_share_of_new,
     disagreement_nodes,
-    resale_nodes,
+    taking_nodes,
 )
 from appraise.engine.reasons.condition import station_node
 from appraise.engine.reasons.drying import drying_nodes
+from appraise.engine.reasons.lives import life_nodes
 from appraise.engine.reasons.nodes import HIGH, LOW, Context
 from appraise.engine.reasons.pitch import pitch_nodes
 from appraise.engine.reasons.worth import guidance_nodes, hour_nodes, work_nodes
 from appraise.model.manner import PLAIN, Manner
 from appraise.model.message import message
 from appraise.model.reason import Reason
-from appraise.model.result import Range
+from appraise.model.result import Range, WorkList
 
 if TYPE_CHECKING:
     from appraise.model.case import Case
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 _BEST = {
-    "left_alone": message("leaving it as it is"),
+    "left_alone": message("as is"),
     "after_work": message("doing the best plan of work"),
     "salvage": message("salvage less removal"),
 }
@@ -52,7 +53,7 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Manner
     condition = _condition(context)
     tail = [
         _validity(context),
-        *_time(context),
+        *life_nodes(context),
         *_laws(context),
         *guidance_nodes(context),
         *pitch_nodes(context),
@@ -89,7 +90,7 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Manner
     )
     if basis.method not in ("replacement", "depreciated"):
         how = say(
-            "{how}, each at what pays best there: leaving it alone, a plan of work, or salvage; in the middle that "
+            "{how}, each at what pays best there: as is, after a plan of work, or salvage; in the middle that "
             "is {best}",
             how=how,
             best=say(_BEST[valuation.best]),
@@ -104,7 +105,7 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Manner
             *edges,
             *approach_nodes(context, condition),
             *disagreement_nodes(context),
-            *resale_nodes(context),
+            *taking_nodes(context),
             *_courses(context),
             *_adjustments(context),
             *percentiles,
@@ -165,10 +166,12 @@ def _courses(context: Context) -> list[Reason]:
         parts.append(
             context.spread(
                 "left_alone",
-                say("Left alone"),
+                say("As is"),
                 valuation.left_alone,
                 "money",
-                say("as it stands, nothing done, the approaches weighed, the adjustments made"),
+                say(
+                    "no work done, what a buyer pays to take it taken off, the approaches weighed, the adjustments made"
+                ),
                 basis,
             )
         )
@@ -179,8 +182,15 @@ def _courses(context: Context) -> list[Reason]:
                 say("After the best plan of work, its cost taken off"),
                 valuation.after_work,
                 "money",
-                say("value with the plan done, less its cost, the approaches weighed, the adjustments made"),
-                (*basis, *context.refer(*(context.tables.remedies[item.remedy] for item in chosen))),
+                say(
+                    "value with the plan done, less its cost and what a buyer wants for the trouble, the approaches "
+                    "weighed, the adjustments made"
+                ),
+                (
+                    *basis,
+                    *context.setting("incentive_typical"),
+                    *context.refer(*(context.tables.remedies[item.remedy] for item in chosen)),
+                ),
             )
         )
     if valuation.plan_cost is not None:
@@ -211,7 +221,23 @@ def _courses(context: Context) -> list[Reason]:
                 [_removal(context)],
             )
         )
-    return [*parts, *hour_nodes(context), *work_nodes(context)]
+    return [*parts, *_listed(context), *hour_nodes(context), *work_nodes(context)]
+
+
+def _listed(context: Context) -> list[Reason]:
+    """Return what the first two lists of work come to together; none where they are empty."""
+    say = context.say
+    jobs = [item for item in context.valuation.work if item.group is not WorkList.PLAYER]
+    if not jobs:
+        return []
+    costs = Range(*(sum(getattr(job.cost, end) for job in jobs) for end in ("low", "mid", "high")))
+    hours = Range(*(sum(getattr(job.hours, end) for job in jobs) for end in ("low", "mid", "high")))
+    what = say("sum of what is needed now and what pays for itself, shared steps once")
+    outer = say("low and high where all jobs go the same way")
+    return [
+        context.spread("work_listed", say("Work needed and paying"), costs, "money", what, outer=outer),
+        context.spread("work_listed_hours", say("Hours of that work"), hours, "h", what, outer=outer),
+    ]
 
 
 def _plan_hours(context: Context, chosen: list[WorkItem]) -> Reason:
@@ -260,32 +286,6 @@ def _validity(context: Context) -> Reason:
         say("from the effective date, where nothing happens to the instrument"),
         context.setting("validity_months"),
     )
-
-
-def _time(context: Context) -> list[Reason]:
-    say, small = context.say, context.manner.small
-    coming = context.valuation.next_intervention
-    if coming is None:
-        return []
-    return [
-        context.spread(
-            "next_intervention",
-            say("Time to the next major work"),
-            coming.years,
-            "years",
-            say("competing risks of the critical components; most likely {part}", part=small(coming.label)),
-            parts=(
-                context.figure(
-                    "next_intervention.probability",
-                    say("Probability that it is {part}", part=small(coming.label)),
-                    coming.probability,
-                    "%",
-                    say("its hazard against the joint survival, integrated"),
-                ),
-            ),
-            outer=say("10% and 90% quantile"),
-        )
-    ]
 
 
 def _laws(context: Context) -> list[Reason]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.engine.costs import rates
+from appraise.engine.costs import job_hours, parts_share, rates
 from appraise.engine.guidance import driver_label
 from appraise.engine.market import factor_rows, tables_factor
+from appraise.engine.market_age import factor_at
 from appraise.engine.reasons.nodes import HIGH, LOW
 from appraise.model.manner import Units
 from appraise.model.reason import Reason
@@ -69,12 +70,16 @@ def factor_nodes(context: Context) -> list[Reason]:
     basis = tables.bases[valuation.basis]
     rows: tuple[MarketFactor, ...] = ()
     if valuation.market_factor_from == "comparables":
-        how = say("median of each comparable's price over its own modelled value")
+        how = say("the tables' factor times the median level of the comparables' market against that of the tables")
     elif valuation.market_factor_from == "basis":
         how = say("this basis looks at cost and takes no market factor")
     else:
         rows = tuple(factor_rows(case, tables))
-        how = say("from the tables: {product}", product=_factors(context, rows))
+        how = say(
+            "from the tables at a market age of {years}: {product}",
+            years=context.show(valuation.market_age, "years"),
+            product=_factors(context, rows),
+        )
     return [
         context.spread(
             "market_factor",
@@ -114,7 +119,10 @@ def _tables_factor(context: Context) -> list[Reason]:
 
 
 def _factors(context: Context, rows: Iterable[MarketFactor]) -> str:
-    return " × ".join(f"{_called(context, row)} {context.manner.factor(row.typical)}" for row in rows)
+    age = context.valuation.market_age
+    return " × ".join(
+        f"{_called(context, row)} {context.manner.factor(row.typical * factor_at((row,), age))}" for row in rows
+    )
 
 
 def _called(context: Context, row: MarketFactor) -> str:
@@ -173,11 +181,11 @@ def work_nodes(context: Context) -> list[Reason]:
                         say("{label}: hours", label=item.label),
                         item.hours,
                         "h",
-                        say("from the table"),
+                        say("from the table, by the size of the instrument and the number of pieces"),
                         context.refer(row),
                         outer=say("low and high of the table"),
                     ),
-                    *([_parts(context, row)] if item.chosen else []),
+                    _parts(context, row),
                 ),
                 outer=say("least hours and parts, most hours and parts"),
             )
@@ -202,14 +210,15 @@ def _parts(context: Context, row: Remedy) -> Reason:
     """Return the node of what the parts of one job cost by themselves."""
     say = context.say
     hourly = rates(context.case, context.tables).parts
-    middle = 0.5 * (row.parts_low + row.parts_high)
+    hours = job_hours(context.case, row, context.tables)
+    share = parts_share(context.case, row, context.tables)
     return context.spread(
         f"work.{row.key}.parts",
         say("{label}: parts", label=row.label),
         Range(
-            row.hours_low * hourly * row.parts_low,
-            row.hours_typical * hourly * middle,
-            row.hours_high * hourly * row.parts_high,
+            hours.low * hourly * share.low,
+            hours.mid * hourly * share.mid,
+            hours.high * hourly * share.high,
         ),
         "money",
         _parts_how(context),
@@ -279,10 +288,10 @@ def grid_nodes(context: Context) -> list[Reason]:
             ),
             context.figure(
                 f"comparable.{n}.market_factor",
-                say("Its market factor"),
+                say("Level of its market"),
                 line.market_factor,
                 "factor",
-                say("its price at retail level over its own modelled value"),
+                say("level of its market against that of the tables at which the model gives its price"),
             ),
         ]
         found.append(

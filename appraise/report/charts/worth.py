@@ -24,9 +24,9 @@ _INSIDE = (5, 25, 75, 95)
 """Percentiles marked on the range beside its ends."""
 
 _COURSES = (
-    ("left_alone", message("Left as it is")),
-    ("after_work", message("After the best work")),
-    ("salvage", message("Salvage less removal")),
+    ("left_alone", message("As is")),
+    ("after_work", message("After work")),
+    ("salvage", message("Disposal")),
 )
 
 
@@ -53,7 +53,7 @@ def value_range(item: Appraisal) -> Drawing | None:
             alone = say("{approach} alone", approach=literal(say(each.label)))
             rows.append(_span(item, f"approach.{each.approach}", alone, each.value))
     says = say(
-        "The value lies from {low} to {high}, with {best} in the middle",
+        "The value lies from {low} to {high}; the best estimate is {best}",
         low=shown("value.low"),
         high=shown("value.high"),
         best=shown("value"),
@@ -71,11 +71,11 @@ def value_range(item: Appraisal) -> Drawing | None:
     says = say("{range}. In comparison: {others}.", range=says, others=others) if others else f"{says}."
     if ticks:
         caption = say(
-            "Bars reach from the 10th percentile to the 90th, and a diamond marks the middle; on the value the 5th, "
-            "25th, 75th and 95th percentile are marked as well."
+            "Bars reach from the 10th percentile to the 90th, and a diamond marks the best estimate; on the value the "
+            "5th, 25th, 75th and 95th percentile are marked as well."
         )
     else:
-        caption = say("Bars reach from the 10th percentile to the 90th, and a diamond marks the middle.")
+        caption = say("Bars reach from the 10th percentile to the 90th, and a diamond marks the best estimate.")
     return Drawing(Ranges(say("The value and how wide it is"), v.currency, tuple(rows)), caption, says, item.manner)
 
 
@@ -157,7 +157,7 @@ def before_after(compared: Compared) -> Drawing | None:
     fall = compared.proposed.diminution
     caption = say(
         "Both states valued on the later day. Bars reach from the 10th percentile to the 90th, and a diamond marks the "
-        "middle."
+        "best estimate."
     )
     if fall is not None:
         more = say("Diminution in value, established: {amount}.", amount=compared.spread(fall))

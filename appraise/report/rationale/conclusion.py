@@ -8,7 +8,6 @@ from appraise.model.message import message
 
 if TYPE_CHECKING:
     from appraise.model.reason import Reason, Sentence
-    from appraise.model.result import Range
     from appraise.report.rationale.story import Piece, Story
 
 TOPIC = "value"
@@ -25,30 +24,34 @@ def _what_sets_it(story: Story) -> list[Sentence]:
     if story.tables.bases[story.valuation.basis].method == "replacement":
         return []
     if best == "salvage" and salvage is not None:
-        return [*_salvage(story, salvage, left), *_open_choice(story, story.valuation.salvage)]
+        return [*_salvage(story, salvage, left), *_open_choice(story)]
     if best == "after_work" and after is not None and left is not None:
-        return [_with_work(story, after, left), *_open_choice(story, story.valuation.after_work)]
+        return [_with_work(story, after, left), *_open_choice(story)]
     if not story.case.costs.reckoned:
-        none = message("It is valued as it stands: without a labour rate no work could be weighed.")
-        parts = message("It is valued as it stands: without a rate to price parts by no work could be weighed.")
+        none = message("It is valued as is: without a labour rate no work could be weighed.")
+        parts = message("It is valued as is: without a rate to price parts by no work could be weighed.")
         told = [story.tell(TOPIC, none if story.case.costs.labour_rate is None else parts)]
     else:
         told = [
-            story.tell(TOPIC, "It is worth most as it stands: no work can be expected to bring back what it costs.")
+            story.tell(
+                TOPIC,
+                "It is worth most as is: no work on what was inspected can be expected to bring back what it costs.",
+            )
         ]
-    return [*told, *_next_to_nothing(story, salvage), *_open_choice(story, story.valuation.left_alone)]
+    return [*told, *_next_to_nothing(story, salvage), *_open_choice(story)]
 
 
-def _open_choice(story: Story, course: Range | None) -> list[Sentence]:
-    """Say why the value stands above what the course named comes to, where it shows."""
-    v = story.valuation
-    if course is None or v.exact is None or v.exact.mid - course.mid < v.step:
+def _open_choice(story: Story) -> list[Sentence]:
+    """Say what keeping the choice of the course open adds, where it shows."""
+    option = story.figures.get("option")
+    if option is None or story.valuation.option < story.valuation.step:
         return []
     return [
         story.tell(
             TOPIC,
-            "The best estimate is higher than what that one course comes to, because the choice stays open: once the "
-            "piano is opened and better known, another course may turn out to pay more.",
+            "Of the best estimate, {option} is for the choice that stays open: once the piano is opened and better "
+            "known, the course that pays best is taken.",
+            option=option,
         )
     ]
 
@@ -58,9 +61,9 @@ def _next_to_nothing(story: Story, salvage: Reason | None) -> list[Sentence]:
     if salvage is None or v.salvage is None or v.value is None or v.value.mid >= -v.salvage.mid:
         return []
     if v.value.mid >= 0:
-        frank = story.tell(TOPIC, "To be frank, that is next to nothing: few people want such an instrument.")
+        frank = story.tell(TOPIC, "No ready market is expected: that is next to nothing.")
     else:
-        frank = story.tell(TOPIC, "To be frank, nobody is likely to pay for it: the figure is a cost, not a price.")
+        frank = story.tell(TOPIC, "No ready market is expected: the figure is a cost, not a price.")
     return [
         frank,
         story.tell(
@@ -73,20 +76,10 @@ def _next_to_nothing(story: Story, salvage: Reason | None) -> list[Sentence]:
 
 
 def _with_work(story: Story, after: Reason, left: Reason) -> Sentence:
-    v = story.valuation
-    if v.after_work is not None and v.left_alone is not None and v.after_work.mid > v.left_alone.mid:
-        return story.tell(
-            TOPIC,
-            "The figure counts on the work described below: with that done and paid for, the piano comes to {after}, "
-            "against {left} left alone.",
-            after=after,
-            left=left,
-        )
     return story.tell(
         TOPIC,
-        "The work described below little more than pays for itself: on average it brings back a little more than it "
-        "costs, but in the middle of the range the piano comes to {after} with that done and paid for, and to {left} "
-        "left alone.",
+        "The best estimate rests on an extraordinary assumption: that the work listed below can be done for about what "
+        "is stated. With that done and paid for, the piano comes to {after}; as is, without any work, to {left}.",
         after=after,
         left=left,
     )
@@ -95,7 +88,7 @@ def _with_work(story: Story, after: Reason, left: Reason) -> Sentence:
 def _salvage(story: Story, salvage: Reason, left: Reason | None) -> list[Sentence]:
     if story.valuation.salvage is not None and story.valuation.salvage.mid < 0:
         told = [
-            story.tell(TOPIC, "To be frank: nobody is likely to want it, and the figure is a cost, not a price."),
+            story.tell(TOPIC, "No ready market is expected, and the figure is the cost of disposal, not a price."),
             story.tell(
                 TOPIC,
                 "What its parts bring is less than it costs to take the piano away; the balance is {salvage}.",
@@ -106,13 +99,13 @@ def _salvage(story: Story, salvage: Reason, left: Reason | None) -> list[Sentenc
         told = [
             story.tell(
                 TOPIC,
-                "To be frank: it is worth more for its parts than as an instrument, and the figure of {salvage} is "
+                "It is worth more for its parts than as an instrument, and the figure of {salvage} is "
                 "what they bring once it has been taken away.",
                 salvage=salvage,
             )
         ]
     if left is not None:
-        told.append(story.tell(TOPIC, "Kept and played as it is, it would come to {left}.", left=left))
+        told.append(story.tell(TOPIC, "Kept and played as is, the piano would come to {left}.", left=left))
     return told
 
 

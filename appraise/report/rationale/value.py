@@ -110,7 +110,7 @@ def _steps(story: Story) -> list[Sentence]:
         told.append(
             story.tell(
                 TOPIC,
-                "Of a dealer's retail price, this kind of sale is reckoned to bring a share of {share}.",
+                "Sales of this kind bring about {share} of a showroom price.",
                 share=channel,
             )
         )

@@ -1,103 +1,99 @@
-"""The work that pays for itself, the work that does not, and the next large job to expect."""
+"""The three lists of work, and the next large job to expect."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.engine.work import groups
 from appraise.model.message import message
-from appraise.report.rationale.story import DUE_YEARS, Chapter, Piece, Story, verb
+from appraise.model.result import WorkList
+from appraise.report.rationale.story import Chapter, Piece, Story, verb
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from appraise.model.reason import Quote, Sentence
     from appraise.model.result import WorkItem
 
 TOPIC = "work"
 
 AT_MOST = 3
-"""Jobs not worth doing that get a sentence; the table lists them all."""
+"""Jobs of a list that get a sentence; the table lists them all."""
 
 
 def chapter(story: Story) -> Chapter:
-    """Tell which jobs belong to the best plan, which do not pay, and what comes next."""
+    """Tell what is needed now, what pays for itself, what a player gains, and what comes next."""
     told: list[Sentence] = []
-    valuation = story.valuation
     if not story.case.costs.reckoned:
         none = message("No labour rate was given, so no work could be costed.")
         parts = message("Labour is put at nothing and no rate prices the parts, so no work could be costed.")
         told.append(story.tell(TOPIC, none if story.case.costs.labour_rate is None else parts))
-    elif valuation.value is not None:
-        chosen = [item for item in valuation.work if item.chosen]
-        told.extend(_plan(story, chosen))
-        told.extend(_not_worth(story, [item for item in valuation.work if not item.chosen]))
+    else:
+        lists = groups(story.valuation.work)
+        told.extend(_needed(story, lists[WorkList.NEEDED]))
+        told.extend(_paying(story, lists[WorkList.PAYS]))
+        told.extend(_player(story, lists[WorkList.PLAYER]))
+        told.extend(_plan(story))
+    told.extend(_due(story))
     told.extend(_next(story))
-    return Chapter(TOPIC, story.say("Work worth doing, and not"), tuple(told))
+    told.extend(_economic(story))
+    return Chapter(TOPIC, story.say("Work"), tuple(told))
 
 
-_WORTH = (
-    message("Worth doing: {job}; it costs {cost} and adds {value} to the value."),
-    message("Also worth doing: {job}; {cost} of work for {value} of value."),
-    message("Then: {job}; it costs {cost} and adds {value}."),
-)
-"""The first job, and the others in turn."""
+def _needed(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
+    parts: list[list[Piece]] = []
+    for item in items:
+        cost = story.figures.get(f"work.{item.remedy}.cost")
+        if cost is not None:
+            parts.append(story.phrase("{job} ({cost})", job=job(story, item.label), cost=cost))
+    if not parts:
+        return [story.tell(TOPIC, "Nothing that was inspected needs work now.")]
+    return [story.tell(TOPIC, "Needed now: {jobs}.", jobs=story.series(parts))]
 
 
-def _plan(story: Story, chosen: list[WorkItem]) -> list[Sentence]:
+def _paying(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
     told = []
-    for turn, item in enumerate(chosen):
+    for item in items:
         cost = story.figures.get(f"work.{item.remedy}.cost")
         added = story.figures.get(f"work.{item.remedy}.value_added")
         if cost is None or added is None:
             continue
         label = job(story, item.label)
         if item.step:
-            told.append(
-                story.tell(TOPIC, "The plan needs one step more: {job}, which costs {cost}.", job=label, cost=cost)
-            )
-        elif not item.curable:
-            text = message("The plan needs as well, for another job of it: {job}; {cost} of work for {value} of value.")
-            told.append(story.tell(TOPIC, text, job=label, cost=cost, value=added))
+            told.append(story.tell(TOPIC, "That takes one step more: {job}, which costs {cost}.", job=label, cost=cost))
         else:
-            text = _WORTH[0 if turn == 0 else 1 + (turn - 1) % 2]
+            text = message("Pays for itself: {job}; it costs {cost} and adds {value} to the value.")
             told.append(story.tell(TOPIC, text, job=label, cost=cost, value=added))
-    total = story.figures.get("plan_cost")
-    if total is not None and len(chosen) > 1:
-        told.append(
-            story.tell(
-                TOPIC, "The whole plan costs {cost}; steps that several jobs need are paid for once.", cost=total
-            )
-        )
     return told
 
 
-def _not_worth(story: Story, items: list[WorkItem]) -> list[Sentence]:
-    told = []
-    poor = sorted((item for item in items if not item.curable), key=lambda item: -item.value_added)
+def _player(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
     parts: list[list[Piece]] = []
-    for item in poor[:AT_MOST]:
+    for item in [item for item in items if not item.step][:AT_MOST]:
         cost = story.figures.get(f"work.{item.remedy}.cost")
-        added = story.figures.get(f"work.{item.remedy}.value_added")
-        if cost is not None and added is not None:
-            label = job(story, item.label)
-            parts.append(story.phrase("{job} (costs {cost}, adds {value})", job=label, cost=cost, value=added))
-    if parts:
-        told.append(story.tell(TOPIC, "Not worth doing for the sake of the price: {jobs}.", jobs=story.series(parts)))
-        told.append(
-            story.tell(
-                TOPIC, "A player may still want such work; a buyer should just not expect to get the money back."
-            )
+        if cost is not None:
+            parts.append(story.phrase("{job} ({cost})", job=job(story, item.label), cost=cost))
+    if not parts:
+        return []
+    return [
+        story.tell(
+            TOPIC, "For the player, not for the price: {jobs}; a sale does not pay it back.", jobs=story.series(parts)
         )
-    beside = [item for item in items if item.curable]
-    if beside:
-        told.append(
-            story.tells(
-                TOPIC,
-                "Beside the plan, {jobs} would about pay for itself.",
-                "Beside the plan, {jobs} would each about pay for itself.",
-                len(beside),
-                jobs=story.series([[job(story, item.label)] for item in beside[:AT_MOST]]),
-            )
+    ]
+
+
+def _plan(story: Story) -> list[Sentence]:
+    total = story.figures.get("plan_cost")
+    if total is None or story.valuation.best != "after_work":
+        return []
+    return [
+        story.tell(
+            TOPIC,
+            "The value counts on work that costs {cost} together; steps that several jobs need are paid for once. A "
+            "buyer takes that off, and something for the trouble of having it done.",
+            cost=total,
         )
-    return told
+    ]
 
 
 def job(story: Story, label: str) -> Quote:
@@ -105,11 +101,51 @@ def job(story: Story, label: str) -> Quote:
     return story.name(label.removesuffix(", grand").removesuffix(", upright"))
 
 
-def _between(story: Story) -> list[Piece]:
-    low, high = (story.figures.get(f"next_intervention.{end}") for end in ("low", "high"))
+def _between(story: Story, figure: str) -> list[Piece]:
+    low, high = (story.figures.get(f"{figure}.{end}") for end in ("low", "high"))
     if low is None or high is None or low.shown == high.shown:
         return []
     return story.phrase(" (most likely between {low} and {high})", low=low, high=high)
+
+
+def _due(story: Story) -> list[Sentence]:
+    """Name the large jobs that cannot wait, of the parts that somebody inspected."""
+    parts = [part for part in story.valuation.due if part.large and part.inspected]
+    if not parts:
+        return []
+    return [
+        story.tells(
+            TOPIC,
+            "One large job cannot wait: the {parts} is due for renewal now.",
+            "Large jobs that cannot wait: the {parts} are due for renewal now.",
+            verb(1, parts[0].label) if len(parts) == 1 else len(parts),
+            parts=story.series([[story.name(part.label)] for part in parts]),
+        )
+    ]
+
+
+def _economic(story: Story) -> list[Sentence]:
+    """Say how long the instrument has an economic life."""
+    node = story.figures.get("economic_life")
+    if node is None:
+        return []
+    if not node.value:
+        return [
+            story.tell(
+                TOPIC,
+                "The economic life of the instrument is over: its best course brings no more than disposal, or work "
+                "that playing needs costs more than the sound instrument is worth ({years} left).",
+                years=node,
+            )
+        ]
+    return [
+        story.tell(
+            TOPIC,
+            "The remaining economic life of the instrument is about {years}{range}.",
+            years=node,
+            range=_between(story, "economic_life"),
+        )
+    ]
 
 
 def _next(story: Story) -> list[Sentence]:
@@ -118,16 +154,6 @@ def _next(story: Story) -> list[Sentence]:
     if coming is None or node is None:
         return []
     part = story.name(coming.label)
-    if coming.years.mid < DUE_YEARS:
-        return [
-            story.tells(
-                TOPIC,
-                "One large job cannot wait: the {part} is due for renewal now.",
-                "One large job cannot wait: the {part} are due for renewal now.",
-                verb(1, coming.label),
-                part=part,
-            )
-        ]
     return [
         story.tell(
             TOPIC,
@@ -135,6 +161,6 @@ def _next(story: Story) -> list[Sentence]:
             "done before.",
             part=part,
             years=node,
-            range=_between(story),
+            range=_between(story, "next_intervention"),
         )
     ]

@@ -30,11 +30,19 @@ SOURCED = 1
 """Version of what `sources --json` prints."""
 
 _TEXTS = ("file", "maker", "model", "currency", "plan", "not_stated", "resale_basis", "program_version")
+_WHOLE = (
+    "offer",
+    *(f"{key}{end}" for key in ("resale", "work") for end in ("_low", "", "_high")),
+    *("carriage", "preparation", "guarantee", "holding", "margin", "expected_profit"),
+)
+"""Amounts of money, each to the unit."""
 _OTHERS: dict[str, Schema] = {
     **dict.fromkeys(_TEXTS, TEXT),
     "kind": one_of("grand", "upright"),
     "size_cm": maybe(NUMBER),
     "made": maybe(TEXT),
+    **dict.fromkeys(_WHOLE, WHOLE),
+    "share_of_retail": maybe(WHOLE),
     "next_intervention_months": maybe(NUMBER),
     "next_intervention_part": maybe(TEXT),
     "course": one_of(*COURSES),
@@ -46,7 +54,7 @@ _OTHERS: dict[str, Schema] = {
 
 
 def rank_row() -> Schema:
-    """Return the schema of one candidate: a line of `rank --jsonl`. Money is a number in its `currency`."""
+    """Return the schema of one candidate: a line of `rank --jsonl`. Money is in whole units of its `currency`."""
     return obj(**{key: _OTHERS.get(key, NUMBER) for key in KEYS})
 
 

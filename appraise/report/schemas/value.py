@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from appraise.model.result import WorkList
 from appraise.report.json_out import SCHEMA
 from appraise.report.kinds import ReportKind
 from appraise.report.schemas.build import (
@@ -26,6 +27,7 @@ from appraise.report.schemas.build import (
     version,
 )
 from appraise.report.schemas.documents import AGAIN, DOCUMENT, STANDING
+from appraise.tables.rows import Standing
 
 _IDENTITY = obj(
     kind=one_of("grand", "upright"),
@@ -55,7 +57,11 @@ _WORK = obj(
     curable=YES_NO,
     step=YES_NO,
     chosen=YES_NO,
+    safety=YES_NO,
+    pieces=WHOLE,
+    if_left=TEXT,
 )
+_MARKET = obj(level=TEXT, exposure=TEXT, standing=maybe(one_of(*(each.value for each in Standing))))
 _CHECK = obj(
     check=TEXT,
     grade=GRADE,
@@ -88,6 +94,7 @@ _COMPONENT = obj(
     remaining_years=span(NUMBER),
     variance_share_pct=PCT,
     usability_pct=PCT,
+    due=YES_NO,
     checks=listed(_CHECK),
 )
 _STATION = obj(
@@ -131,6 +138,31 @@ _COMPARABLE = obj(
     market_factor=NUMBER,
 )
 _NEXT = obj(check=TEXT, label=TEXT, station=TEXT, component=TEXT, narrows_pct=PCT, minutes=NUMBER)
+_VISIT_CHECK = obj(
+    check=TEXT,
+    label=TEXT,
+    station=TEXT,
+    component=TEXT,
+    minutes=NUMBER,
+    narrows_pct=PCT,
+    cumulative_pct=PCT,
+    narrows_pct_per_minute=NUMBER,
+    knock_out=YES_NO,
+    changes_course=YES_NO,
+    changes_purchase=YES_NO,
+)
+_DECISIVE = obj(
+    check=TEXT, station=TEXT, component=TEXT, chance_moves_pct=PCT, worth=MONEY, work=maybe(MONEY), swing=MONEY
+)
+_ASKING = obj(price=MONEY, chance_pct=PCT, most=MONEY, most_sure=MONEY, sure_pct=PCT, decisive=maybe(_DECISIVE))
+_VISIT = obj(
+    minutes=NUMBER,
+    takes_minutes=NUMBER,
+    narrows_pct=PCT,
+    comparable_narrows_pct=maybe(PCT),
+    checks=listed(_VISIT_CHECK),
+    asking=maybe(_ASKING),
+)
 _FACTOR = span(NUMBER)
 
 REFERENCE = obj(ref=TEXT, standing=TEXT, source=TEXT, where=TEXT, yours=YES_NO)
@@ -152,7 +184,12 @@ def reason() -> Schema:
 
 
 def value() -> Schema:
-    """Return the schema of what `value --json` prints for one case."""
+    """Return the schema of what `value --json` prints for one case; `visit` is there where one was asked for."""
+    whole = _value()
+    return {**whole, "properties": {**whole["properties"], "visit": _VISIT}}
+
+
+def _value() -> Schema:
     return obj(
         schema=version(SCHEMA),
         case=TEXT,
@@ -166,12 +203,31 @@ def value() -> Schema:
         after_work=maybe(span(MONEY)),
         salvage=maybe(span(MONEY)),
         plan_cost=maybe(span(MONEY)),
-        best=TEXT,
+        best=one_of("left_alone", "after_work", "salvage"),
         usability_pct=PCT,
         market_factor={**_FACTOR, "properties": {**_FACTOR["properties"], "from": TEXT}},
         basis_factor=_FACTOR,
-        work=listed(_WORK),
+        market=_MARKET,
+        taking=maybe(MONEY),
+        option=maybe(MONEY),
+        renewal_factor=NUMBER,
+        appearance_factor=NUMBER,
+        market_age_years=NUMBER,
+        work=obj(**{group.value: listed(_WORK) for group in WorkList}),
         stations=listed(_STATION),
+        due=listed(
+            obj(component=TEXT, label=TEXT, station=TEXT, grade=GRADE, large=YES_NO, inspected=YES_NO),
+        ),
+        economic_life=maybe(
+            obj(
+                years=span(NUMBER),
+                longest_years=NUMBER,
+                by_disposal_pct=PCT,
+                by_work_pct=PCT,
+                component=maybe(TEXT),
+                basis=TEXT,
+            )
+        ),
         next_intervention=maybe(obj(component=TEXT, probability_pct=PCT, years=span(NUMBER))),
         next_checks=listed(_NEXT),
         approaches=listed(_APPROACH),
@@ -193,7 +249,7 @@ def values() -> Schema:
 
 def report() -> Schema:
     """Return the schema of what `report -o FILE.json` writes; `reasons` are in a full report alone."""
-    whole = value()
+    whole = _value()
     texts = ("purpose", "client", "intended_users", "assessor", "place", "limits", "law")
     more = obj(
         kind=one_of(*(kind.value for kind in ReportKind if kind is not ReportKind.LOSS)),

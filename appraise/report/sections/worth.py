@@ -25,7 +25,7 @@ STEPS = (
     (message("Usability"), "usability"),
     (message("Market factor"), "market_factor"),
     (message("Factor of the kind of value"), "basis_factor"),
-    (message("Left alone"), "left_alone"),
+    (message("As is"), "left_alone"),
     (message("After the best plan, its cost taken off"), "after_work"),
     (message("Salvage less removal"), "salvage"),
 )

@@ -113,6 +113,6 @@ def _day(cell: str) -> date:
         day = date.fromisoformat(cell)
     except ValueError:
         raise Refused(f"found “{one_line(cell[:40])}”, expected a day written as 2026-11-20") from None
-    if day.year < plausible.EARLIEST_YEAR:
-        raise Refused(f"found {day}, expected a year from {plausible.EARLIEST_YEAR}")
+    if not plausible.is_likely(day):
+        raise Refused(f"found {day}, expected {plausible.YEARS}")
     return day

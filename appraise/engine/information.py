@@ -1,0 +1,377 @@
+"""What a look is worth: the drawn value regressed on the grades, and how much of its variance checks settle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from math import sqrt
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from appraise.engine import draws
+from appraise.engine.belief import representative
+from appraise.engine.grade import gradable
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from appraise.engine.subject import Part, Subject
+    from appraise.model.case import Case
+    from appraise.tables.rows import Check, Tables
+
+    Array = NDArray[np.float64]
+
+COMMON = "general condition"
+"""Name of the input that all parts share."""
+
+GRADE = "grade."
+"""Start of the names of the inputs that checks tell of."""
+
+DEGREE = 3
+"""Highest power of a normal score in the regression; the other inputs enter in the first power."""
+
+_LEAST = 1e-12
+
+
+def hermite(scores: Array, degree: int) -> Array:
+    """Return Hermite polynomials of normal scores, each of mean 0 and variance 1, shape (degree, n).
+
+    Args:
+        scores: Standard normal scores, shape (n,).
+        degree: Highest power, 1 to 3.
+
+    References:
+        M. Abramowitz, I. A. Stegun, Handbook of Mathematical Functions, 22.2.15: He_1 = x, He_2 = x² − 1,
+        He_3 = x³ − 3x, here over √k! (from memory).
+    """
+    every = (scores, (scores**2 - 1.0) / sqrt(2.0), (scores**3 - 3.0 * scores) / sqrt(6.0))
+    return np.stack(every[:degree])
+
+
+@dataclass(frozen=True, eq=False)
+class _Basis:
+    """Columns of one regression, kept with what solves it."""
+
+    rows: Array
+    """Shape (terms, n), each of mean 0."""
+    solver: Array
+    """Turns a figure into its coefficients, shape (terms, n)."""
+    chance: Array
+    """Variance of the coefficients over that of what is left, shape (terms,)."""
+    places: Mapping[str, slice]
+    """Which rows belong to an input."""
+
+
+@lru_cache(maxsize=8)
+def _grades(seed: int, names: tuple[str, ...], n: int) -> _Basis:
+    """Return the columns of what checks tell of, solved together."""
+    columns: list[Array] = []
+    places: dict[str, slice] = {}
+    first = 0
+    for name in names:
+        degree = DEGREE if name == COMMON else 2
+        places[name] = slice(first, first + degree)
+        first += degree
+        columns.append(hermite(draws.normal(seed, name, n), degree))
+    rows = np.concatenate(columns)
+    rows -= rows.mean(axis=1, keepdims=True)
+    inverse = np.linalg.inv(rows @ rows.T)
+    return _Basis(rows, inverse @ rows, np.diag(inverse), places)
+
+
+@lru_cache(maxsize=32)
+def _others(seed: int, names: tuple[str, ...], n: int) -> _Basis:
+    """Return the columns of what no check tells of, each solved by itself: they are many, and nearly orthogonal."""
+    rows = np.stack([draws.normal(seed, name, n) for name in names]) if names else np.zeros((0, n))
+    return _Basis(rows, rows / n, np.full(len(names), 1.0 / n), {name: slice(i, i + 1) for i, name in enumerate(names)})
+
+
+@dataclass(frozen=True, eq=False)
+class Response:
+    """How a figure follows the inputs that it varies with."""
+
+    mean: float
+    """In the figure's unit."""
+    terms: Mapping[str, Array]
+    """By input the coefficients of its Hermite polynomials, in the figure's unit."""
+    chance: Mapping[str, Array]
+    """By input the variance that chance alone gives them."""
+
+    def strength(self, name: str) -> Array:
+        """Return the variance that each power of an input brings, freed of what chance gives, shape (degree,)."""
+        if name not in self.terms:
+            return np.zeros(1)
+        found: Array = np.maximum(0.0, self.terms[name] ** 2 - self.chance[name])
+        return found
+
+    def slope(self, name: str) -> float:
+        """Return the first coefficient of an input, in the figure's unit; 0 for one that it does not vary with."""
+        return float(self.terms[name][0]) if name in self.terms else 0.0
+
+    def expected(self, known: Mapping[str, float], scores: Array) -> Array:
+        """Return the mean to expect of the figure by how a look turns out, shape of `scores`.
+
+        Args:
+            known: By input the share of its variance that the look settles [–].
+            scores: Standard normal scores of the outcome of the look, the worse the greater.
+        """
+        found = np.full_like(scores, self.mean)
+        powers = hermite(scores, DEGREE)
+        first = {name: self.terms[name][0] * sqrt(share) for name, share in known.items() if name in self.terms}
+        # One look moves the grade and the general condition together: the first powers add in quadrature.
+        whole = sqrt(sum(value**2 for value in first.values()))
+        found += np.sign(sum(first.values())) * whole * powers[0]
+        for name, share in known.items():
+            for power, value in enumerate(self.terms.get(name, np.zeros(0))[1:], start=1):
+                found += value * share ** ((power + 1) / 2.0) * powers[power]
+        return found
+
+
+def respond(figure: Array, seed: int, names: Iterable[str], beside: Sequence[Array] = ()) -> Response:
+    """Regress a figure on the inputs that it was drawn with.
+
+    Args:
+        figure: In every draw, shape (n,).
+        seed: Seed of the draws.
+        names: Of the inputs that the condition varies with.
+        beside: What the figure varies with as well, and what is taken out of it first, arrays of shape (n,).
+
+    Returns:
+        The coefficients, by least squares.
+
+    Notes:
+        Expected value of partial information by regression: what a look teaches is the variance of the regression
+        function over its outcomes, and the draws that gave the range give it without another run.
+
+    References:
+        M. Strong, J. E. Oakley, A. Brennan, "Estimating multiparameter partial expected value of perfect information
+        from a probabilistic sensitivity analysis sample: a nonparametric regression approach", Medical Decision Making
+        34, 2014 (from memory).
+    """
+    n = figure.size
+    every = tuple(dict.fromkeys(names))
+    told = tuple(name for name in every if name == COMMON or name.startswith(GRADE))
+    blocks = [_grades(seed, told, n)] if told else []
+    blocks.append(_others(seed, tuple(name for name in every if name not in told), n))
+    mean = float(figure.mean())
+    left = figure - mean
+    for column in beside:
+        centred = column - column.mean()
+        square = float(centred @ centred)
+        if square > 0.0:
+            left = left - (float(left @ centred) / square) * centred
+    found = []
+    for block in blocks:
+        found.append(block.solver @ left)
+        left = left - found[-1] @ block.rows
+    free = max(1, n - sum(len(each) for each in found) - 1)
+    noise = float(left @ left) / free
+    terms: dict[str, Array] = {}
+    chance: dict[str, Array] = {}
+    for block, values in zip(blocks, found, strict=True):
+        for name, place in block.places.items():
+            terms[name], chance[name] = values[place], noise * block.chance[place]
+    return Response(mean, terms, chance)
+
+
+@dataclass(frozen=True, eq=False)
+class Knowledge:
+    """What checks settle of a figure's variance, for any set of them."""
+
+    total: float
+    """Variance of the figure, the market's included."""
+    own: Array
+    """Variance that each part's own grade brings, by power, shape (parts, 2)."""
+    fixed: float
+    """Variance of the regression that no check tells of."""
+    shared: Array
+    """Variance that the general condition brings, by power, shape (3,)."""
+    lean: Array
+    """How much of the first power reaches the figure through each part [–], shape (parts,); sums to 1."""
+    rest: float
+    """Variance of the condition that powers of single inputs leave: that of pairs of inputs."""
+    before: Array
+    """Variance of each part's own grade [grade²], shape (parts,)."""
+    seen: Array
+    """Share of each part looked at [–], shape (parts,)."""
+    precision: float
+    """Of the general condition, over its prior precision [–]."""
+    places: Mapping[str, int]
+    """Component → its place in the arrays."""
+    looks: Mapping[str, Look]
+    """Check not yet made → what it shows."""
+
+    def settled(self, checks: Iterable[str]) -> float:
+        """Return the share of the figure's variance that a set of checks can be expected to settle [–], in [0, 1).
+
+        Args:
+            checks: Keys of `looks`.
+
+        Notes:
+            A look shows the part's own grade with the spread of a seen grade, and settles the share φ of its variance.
+            Of the k-th power of a normal score it settles φ^k (Mehler's formula). What a part has in common with the
+            others is settled with the part, and in the others as far as it speaks for them. Of the variance that pairs
+            of inputs bring, as much is settled as of the first of them times that of the second.
+        """
+        return self.of(*self.after(checks))
+
+    def after(self, checks: Iterable[str]) -> tuple[Array, Array, float]:
+        """Return coverage [–] and own variance [grade²] by part, and the general condition's precision after checks."""
+        seen, variance, precision = self.seen.copy(), self.before.copy(), self.precision
+        for key in checks:
+            look = self.looks[key]
+            seen[look.place] += look.step
+            variance[look.place] -= look.falls
+            precision += look.speaks
+        return seen, variance, precision
+
+    def of(self, seen: Array, variance: Array, precision: float) -> float:
+        """Return the share settled [–] where so much is known; see `after`."""
+        if self.total <= 0.0:
+            return 0.0
+        known = np.clip(1.0 - variance / np.maximum(self.before, _LEAST), 0.0, 1.0)
+        open_before = np.maximum(_LEAST, 1.0 - self.seen)
+        left = np.sqrt(np.clip((1.0 - seen) / open_before, 0.0, 1.0))
+        common = 1.0 - min(1.0, float(self.lean @ left) * sqrt(self.precision / precision)) ** 2
+        found = float(self.own[:, 0] @ known + self.own[:, 1] @ known**2)
+        found += sum(float(value) * common ** (power + 1) for power, value in enumerate(self.shared))
+        every = float(self.own.sum() + self.shared.sum()) + self.fixed
+        if every > 0.0:
+            found += self.rest * (found / every) ** 2
+        return min(1.0 - _LEAST, found / self.total)
+
+    def each(self) -> dict[str, float]:
+        """Return the share of the variance that each check settles by itself [–], as `settled` does, all at once."""
+        looks = list(self.looks.values())
+        if not looks or self.total <= 0.0:
+            return dict.fromkeys(self.looks, 0.0)
+        places = np.array([look.place for look in looks])
+        steps = np.array([look.step for look in looks])
+        falls = np.array([look.falls for look in looks])
+        speaks = np.array([look.speaks for look in looks])
+        known = np.clip(falls / np.maximum(self.before[places], _LEAST), 0.0, 1.0)
+        left = np.sqrt(np.clip(1.0 - steps / np.maximum(_LEAST, 1.0 - self.seen[places]), 0.0, 1.0))
+        # Of a part that was seen as a whole nothing in common is left.
+        others = float(self.lean @ (self.seen < 1.0)) - self.lean[places]
+        open_ = (others + self.lean[places] * left) * np.sqrt(self.precision / (self.precision + speaks))
+        common = 1.0 - np.minimum(1.0, open_) ** 2
+        found = self.own[places, 0] * known + self.own[places, 1] * known**2
+        for power, value in enumerate(self.shared):
+            found = found + value * common ** (power + 1)
+        every = float(self.own.sum() + self.shared.sum()) + self.fixed
+        if every > 0.0:
+            found = found + self.rest * (found / every) ** 2
+        shares = np.minimum(1.0 - _LEAST, found / self.total)
+        return dict(zip(self.looks, (float(share) for share in shares), strict=True))
+
+    def alone(self, check: str) -> Mapping[str, float]:
+        """Return by input the share of its variance that one check settles [–]."""
+        look = self.looks[check]
+        left = sqrt(max(0.0, 1.0 - look.step / max(_LEAST, 1.0 - self.seen[look.place])))
+        lean = float(self.lean[look.place])
+        open_ = (1.0 - lean + lean * left) * sqrt(self.precision / (self.precision + look.speaks))
+        own = min(1.0, look.falls / max(_LEAST, float(self.before[look.place])))
+        return {f"{GRADE}{look.row.component}": own, COMMON: max(0.0, 1.0 - min(1.0, open_) ** 2)}
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """One check not yet made, and what it would show."""
+
+    row: Check
+    place: int
+    """Of its part."""
+    step: float
+    """Of the part's coverage [–]."""
+    falls: float
+    """Of the variance of the part's own grade [grade²]."""
+    speaks: float
+    """Added to the precision of the general condition [–]."""
+
+
+def narrowing(settled: float) -> float:
+    """Return by how much a range narrows [%] where this share of the variance is settled [–]."""
+    return 100.0 * (1.0 - sqrt(max(0.0, 1.0 - settled)))
+
+
+def knowledge(
+    case: Case, subject: Subject, response: Response, variances: tuple[float, float], tables: Tables
+) -> Knowledge:
+    """Return what the checks not yet made would settle.
+
+    Args:
+        case: For the kind of instrument.
+        subject: The instrument.
+        response: Of the value to the inputs.
+        variances: Of the value, and of its mean over the markets that one condition meets, freed of chance.
+        tables: Checks and settings.
+    """
+    total, of_condition = variances
+    parts = subject.parts
+    places = {part.key: at for at, part in enumerate(parts)}
+    own = np.array([response.strength(f"{GRADE}{part.key}") for part in parts])
+    shared = response.strength(COMMON)
+    explained = sum(float(response.strength(name).sum()) for name in response.terms)
+    fixed = explained - float(own.sum() + shared.sum())
+    before = np.array([part.belief.own_sd**2 for part in parts])
+    # Not drawn towards 0: many small parts carry the general condition together. None carries it the other way.
+    reach = np.array(
+        [
+            response.slope(f"{GRADE}{part.key}") * part.belief.common_sd / max(_LEAST, part.belief.own_sd)
+            for part in parts
+        ]
+    ) * np.sign(response.slope(COMMON))
+    reach = np.maximum(0.0, reach)
+    if reach.sum() <= 0.0:
+        reach = np.array([part.share * part.belief.common_sd for part in parts])
+    lean = reach / reach.sum() if reach.sum() > 0.0 else np.full(len(parts), 1.0 / len(parts))
+    return Knowledge(
+        total,
+        own,
+        fixed,
+        shared,
+        lean,
+        max(0.0, of_condition - explained),
+        before,
+        np.array([part.inspected for part in parts]),
+        subject.common.precision,
+        places,
+        _looks(case, subject, places, tables),
+    )
+
+
+def _looks(case: Case, subject: Subject, places: Mapping[str, int], tables: Tables) -> dict[str, Look]:
+    """Return the checks not yet made of the parts whose grade they would set, in table order of the parts."""
+    rho = tables.setting("common_condition_share")
+    weights = {part.key: part.share * part.row.speaks for part in subject.parts}
+    checks = gradable(tables, case.identity.kind)
+    found = {}
+    for part in subject.parts:
+        if part.overrule is not None or part.stated is not None:
+            continue
+        done = {judged.result.check for judged in part.seen.judged}
+        rows = checks.get(part.key, [])
+        total = sum(row.weight for row in rows)
+        speaks = representative(part.key, weights) * rho / (1.0 - rho)
+        for row in rows:
+            if row.key not in done and total > 0.0:
+                step = row.weight / total
+                falls = step * _open_variance(part, tables)
+                found[row.key] = Look(row, places[part.key], step, falls, step * speaks * row.wear)
+    return found
+
+
+def _open_variance(part: Part, tables: Tables) -> float:
+    """Return by how much looking at the whole of an unseen part makes its own variance fall [grade²].
+
+    The belief's own variance is κ·s² + (1 − κ)·u² beside what sampling adds, so that κ from 0 to 1 takes u² − s² off.
+    """
+    seen_var = tables.setting("grade_sd_seen") ** 2
+    open_ = 1.0 - part.inspected
+    if open_ <= _LEAST:
+        return 0.0
+    unseen_var = (part.belief.own_sd**2 - part.inspected * seen_var - part.seen.sampling_sd**2) / open_
+    return max(0.0, unseen_var - seen_var)

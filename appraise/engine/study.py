@@ -1,0 +1,72 @@
+"""A figure in its draws, with how it follows what was drawn and what checks would settle of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from appraise.engine.information import Knowledge, Response, knowledge, respond
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from appraise.engine.subject import Subject
+    from appraise.engine.worlds import World, Worth
+    from appraise.model.case import Case
+    from appraise.tables.rows import Tables
+
+    Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Study:
+    """A figure in its draws, how it follows what was drawn, and what checks would settle of it."""
+
+    value: Array
+    """Each draw of the condition in several markets, shape (m,)."""
+    response: Response
+    known: Knowledge
+    seed: int
+    n: int
+
+
+def study(case: Case, subject: Subject, drawn: World, found: Worth, tables: Tables) -> Study:
+    """Study what checks would settle of the value.
+
+    Args:
+        case: With a replacement cost new.
+        subject: The instrument.
+        drawn: Its draws.
+        found: What it is worth in them.
+        tables: Checks and settings.
+    """
+    n, market = drawn.source.n, drawn.market
+    beside = [column.reshape(-1, n).mean(axis=0) for column in (market.level, market.salvage)]
+    response = respond(found.by_condition, drawn.source.seed, drawn.inputs, beside)
+    every = found.value.reshape(-1, n)
+    by_market = float(every.var(axis=0, ddof=1).mean()) / len(every) if len(every) > 1 else 0.0
+    of_condition = max(0.0, float(found.by_condition.var()) - by_market)
+    known = knowledge(case, subject, response, (float(found.value.var()), of_condition), tables)
+    return Study(found.value, response, known, drawn.source.seed, n)
+
+
+def study_of_share(
+    case: Case, subject: Subject, column: Array, inputs: Iterable[str], seed: int, tables: Tables
+) -> Study:
+    """Study what checks would settle of the share of a new instrument that is left, where there is no money.
+
+    Args:
+        case: For the kind of instrument.
+        subject: The instrument.
+        column: The share in every draw [–], shape (n,).
+        inputs: Names of those it varies with.
+        seed: Of the draws.
+        tables: Checks and settings.
+    """
+    response = respond(column, seed, inputs)
+    variance = float(column.var())
+    known = knowledge(case, subject, response, (variance, variance), tables)
+    return Study(column, response, known, seed, column.size)

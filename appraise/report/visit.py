@@ -1,0 +1,189 @@
+"""A visit as people read it at the terminal, and as data: the checks in order, what they promise, an asking price."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich import box
+from rich.table import Table
+from rich.text import Text
+
+from appraise.report.json_parts import Json, money, pct
+from appraise.report.words import literal
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from rich.console import RenderableType
+
+    from appraise.model.manner import Manner
+    from appraise.model.visit import Asking, Decisive, Visit
+    from appraise.report.appraisal import Appraisal
+
+
+def visit_page(item: Appraisal, visit: Visit) -> list[RenderableType]:
+    """Return the checks of a visit, the narrowing that they promise together, and the answer to an asking price."""
+    say = item.manner.say
+    page: list[RenderableType] = []
+    if visit.minutes > 0.0:
+        page += [
+            Text(""),
+            _checks(item, visit) if visit.checks else Text(say("No check that is left fits this visit.")),
+        ]
+        if visit.checks:
+            page.append(Text(_summary(visit, item.manner)))
+        if visit.comparable_pct is not None:
+            narrows = item.manner.percent(visit.comparable_pct / 100.0)
+            page.append(
+                Text(
+                    say(
+                        "One more comparable sale would narrow the range by about {narrows}, more than any check.",
+                        narrows=narrows,
+                    )
+                )
+            )
+    if visit.asking is not None:
+        told = asking_sentences(visit.asking, item.valuation.currency, item.manner)
+        page += [Text(""), *(Text(sentence) for sentence in told)]
+    return page
+
+
+def _summary(visit: Visit, manner: Manner) -> str:
+    return manner.say(
+        "These checks take {minutes} minutes together and narrow the range by about {narrows}.",
+        minutes=manner.whole(visit.takes),
+        narrows=manner.percent(visit.narrows_pct / 100.0),
+    )
+
+
+def _checks(item: Appraisal, visit: Visit) -> Table:
+    say, manner = item.manner.say, item.manner
+    labels = {station.station: say(station.label) for station in item.valuation.stations}
+    table = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1))
+    table.add_column(say("Visit"))
+    table.add_column(say("At"))
+    for heading in (say("Minutes"), say("Narrows by"), say("In all")):
+        table.add_column(heading, justify="right")
+    table.add_column(say("Note"))
+    for check in visit.checks:
+        notes = [say("first round")] if check.knock_out else []
+        notes += [say("may change the course")] if check.changes_course else []
+        notes += [say("may change the answer")] if check.changes_purchase else []
+        table.add_row(
+            Text(literal(check.label)),
+            Text(manner.small(literal(labels.get(check.station, check.station)))),
+            Text(manner.decimal(check.minutes, 1)),
+            Text(manner.percent(check.narrows_pct / 100.0)),
+            Text(manner.percent(check.cumulative_pct / 100.0)),
+            Text(", ".join(notes)),
+        )
+    return table
+
+
+def asking_sentences(asking: Asking, currency: str, manner: Manner) -> list[str]:
+    """Return what an asking price comes to, in sentences.
+
+    Args:
+        asking: The answer.
+        currency: Of its figures.
+        manner: How the reader gets figures and words.
+    """
+    say = manner.say
+
+    def coins(amount: float) -> str:
+        return manner.money(amount, currency)
+
+    told = [
+        say(
+            "The chance that the instrument is worth the asking price of {price} or more is {chance}.",
+            price=coins(asking.price),
+            chance=manner.percent(asking.chance),
+        )
+    ]
+    if asking.most > 0.0:
+        told.append(
+            say(
+                "Pay {most} at most; to be {confidence} sure of getting its worth, {sure} at most.",
+                most=coins(asking.most),
+                confidence=manner.percent(asking.confidence),
+                sure=coins(max(0.0, asking.most_sure)),
+            )
+        )
+    else:
+        told.append(say("As likely as not it is worth nothing or less: at even odds no price can be paid."))
+    if asking.decisive is None:
+        told.append(say("No check that is left is likely to change this answer."))
+    else:
+        told += _decisive(asking.decisive, coins, manner)
+    return told
+
+
+def _decisive(found: Decisive, coins: Callable[[float], str], manner: Manner) -> list[str]:
+    part, label = manner.small(literal(found.part)), manner.small(literal(found.label))
+    if found.work is not None:
+        first = manner.say(
+            "Look at the {part} first ({check}): a bad finding means work of about {work}.",
+            part=part,
+            check=label,
+            work=coins(found.work),
+        )
+    else:
+        first = manner.say(
+            "Look at the {part} first ({check}): no job is made for a bad finding.", part=part, check=label
+        )
+    second = manner.say(
+        "Between a good and a bad finding the value differs by about {swing}; the chance moves by {moves} percentage "
+        "points on average.",
+        swing=coins(found.swing),
+        moves=manner.decimal(found.chance_moves_pct, 0),
+    )
+    return [first, second]
+
+
+def visit_object(visit: Visit) -> Json:
+    """Return a visit as data: minutes, percentages, money as decimal strings."""
+    return {
+        "minutes": round(visit.minutes, 1),
+        "takes_minutes": round(visit.takes, 1),
+        "narrows_pct": round(visit.narrows_pct, 2),
+        "comparable_narrows_pct": None if visit.comparable_pct is None else round(visit.comparable_pct, 2),
+        "checks": [
+            {
+                "check": check.check,
+                "label": check.label,
+                "station": check.station,
+                "component": check.component,
+                "minutes": round(check.minutes, 1),
+                "narrows_pct": round(check.narrows_pct, 2),
+                "cumulative_pct": round(check.cumulative_pct, 2),
+                "narrows_pct_per_minute": round(check.per_minute, 3),
+                "knock_out": check.knock_out,
+                "changes_course": check.changes_course,
+                "changes_purchase": check.changes_purchase,
+            }
+            for check in visit.checks
+        ],
+        "asking": None if visit.asking is None else _asking_object(visit.asking),
+    }
+
+
+def _asking_object(asking: Asking) -> Json:
+    found = asking.decisive
+    return {
+        "price": money(asking.price),
+        "chance_pct": pct(asking.chance),
+        "most": money(asking.most),
+        "most_sure": money(asking.most_sure),
+        "sure_pct": pct(asking.confidence),
+        "decisive": None
+        if found is None
+        else {
+            "check": found.check,
+            "station": found.station,
+            "component": found.component,
+            "chance_moves_pct": round(found.chance_moves_pct, 2),
+            "worth": money(found.worth),
+            "work": None if found.work is None else money(found.work),
+            "swing": money(found.swing),
+        },
+    }

@@ -1,0 +1,1 @@
+"""Simulated pianos: is what a range and a visit promise kept?"""
