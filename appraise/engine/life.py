@@ -152,18 +152,19 @@ def remaining_range(life: Weibull, age: float, share: float = 1.0) -> Range:
     return Range(*(share * max(0.0, remaining(life, age, p)) for p in (0.1, 0.5, 0.9)))
 
 
-def life_share(grade: float, spent_from: float) -> float:
+def life_share(grade: float, due_from: float, lead: float) -> float:
     """Return the share of its calculated remaining life that a part can still be given at a grade [–].
 
     Args:
         grade: 1–5.
-        spent_from: Grade up to which the share is whole, below 5.
+        due_from: Grade from which the part is due.
+        lead: How far before that grade the share begins to fall [grade], > 0.
 
     Returns:
-        1 up to `spent_from`, then falling in a straight line to 0 at grade 5: what is spent has no life left, however
-        long parts of its kind last. Our assumption.
+        1 up to `due_from` − `lead`, then falling in a straight line to 0 at `due_from`: what is due has no life left,
+        however long parts of its kind last. Our assumption.
     """
-    return min(1.0, max(0.0, (5.0 - grade) / max(5.0 - spent_from, 1e-9)))
+    return min(1.0, max(0.0, (due_from - grade) / lead))
 
 
 def first_to_fail(lives: Sequence[Weibull], ages: Sequence[float], shares: Sequence[float] = ()) -> Range:

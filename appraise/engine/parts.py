@@ -11,8 +11,10 @@ from appraise.engine.depreciation import age_term, heidecke, ross, ross_inverse,
 from appraise.engine.draws import Z90
 from appraise.engine.grade import gradable
 from appraise.engine.life import chance_of_being_first, consumed_share, first_to_fail, life_share, remaining_range
+from appraise.engine.renewals import large_jobs
+from appraise.engine.simulate import EXACT
 from appraise.model.case import STATION_LABELS, STATIONS
-from appraise.model.result import ComponentResult, General, NextIntervention, Range, StationResult
+from appraise.model.result import ComponentResult, DuePart, General, NextIntervention, Range, StationResult
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -64,7 +66,7 @@ def component_results(
     for part in subject.parts:
         middle = float(centre.left[part.key][0])
         low, high = _edges_of(drawn.worn[part.key], low_pct, high_pct)
-        effective = _effective_age(part, centre)
+        effective = effective_age(part, centre)
         grade = part.central_grade()
         reach = Z90 * part.belief.sd
         age_low, age_high = part.history.age_bounds
@@ -89,14 +91,15 @@ def component_results(
             consumed=_consumed(part, grade, subject.law, tables),
             depreciation=Range(min(low, middle), middle, max(high, middle)),
             effective_age_years=effective,
-            remaining_years=remaining_range(part.life, effective, _life_share(part, tables)),
+            remaining_years=remaining_range(part.life, effective, remaining_share(part, tables)),
             variance_share=shares.get(f"grade.{part.key}", 0.0) + shares.get(f"life.{part.key}", 0.0),
             usability=float(centre.gates[part.key][0]) if part.key in centre.gates else 1.0,
+            due=is_due(part),
         )
     return found
 
 
-def _effective_age(part: Part, centre: Condition) -> float:
+def effective_age(part: Part, centre: Condition) -> float:
     """Return the age at which age alone would depreciate a part as far as it is [years]."""
     return float(ross_inverse(float(centre.left[part.key][0]))) * part.life_years.mid
 
@@ -144,11 +147,6 @@ def station_results(
         low, high = _edges(np.sum(columns, axis=0) / weight, low_pct, high_pct)
         rows = [row for result in inside for row in checks.get(result.component, ())]
         done = {check.check for result in inside for check in result.checks}
-        left = first_to_fail(
-            [by_key[result.component].life for result in inside],
-            [result.effective_age_years for result in inside],
-            [_life_share(by_key[result.component], tables) for result in inside],
-        )
         found.append(
             StationResult(
                 station=station,
@@ -159,7 +157,7 @@ def station_results(
                 checks_total=len(rows),
                 depreciation=Range(min(low, middle), middle, max(high, middle)),
                 effective_age_years=sum(result.share * result.effective_age_years for result in inside) / weight,
-                remaining_years=left,
+                remaining_years=_first([by_key[result.component] for result in inside], inside, tables),
                 variance_share=sum(result.variance_share for result in inside),
                 components=tuple(inside),
             )
@@ -176,8 +174,28 @@ def _mean(inside: Sequence[ComponentResult], name: str, weight: float) -> Range:
     )
 
 
-def _life_share(part: Part, tables: Tables) -> float:
-    return life_share(part.central_grade(), tables.setting("spent_from_grade"))
+def _first(parts: Sequence[Part], results: Sequence[ComponentResult], tables: Tables) -> Range:
+    """Return the time to the first of a station's components to need renewal [years]; nothing where one is due."""
+    ageing = [(part, result) for part, result in zip(parts, results, strict=True) if not part.row.hazard]
+    if any(result.due for _, result in ageing):
+        return Range(0.0, 0.0, 0.0)
+    return first_to_fail(
+        [part.life for part, _ in ageing],
+        [result.effective_age_years for _, result in ageing],
+        [remaining_share(part, tables) for part, _ in ageing],
+    )
+
+
+def is_due(part: Part) -> bool:
+    """Tell whether a component is at or past the grade from which its repair or renewal is due."""
+    return part.central_grade() >= part.row.due_from - EXACT
+
+
+def remaining_share(part: Part, tables: Tables) -> float:
+    """Return the share of its calculated remaining life that a component can still be given [–]; none when due."""
+    if is_due(part):
+        return 0.0
+    return life_share(part.central_grade(), part.row.due_from, tables.setting("due_lead"))
 
 
 def general(subject: Subject) -> General | None:
@@ -187,23 +205,42 @@ def general(subject: Subject) -> General | None:
     return General(subject.common.seen_grade, subject.common.pull)
 
 
-def intervention(subject: Subject, centre: Condition, tables: Tables) -> NextIntervention | None:
-    """Return the time until the first critical component needs major work, and which is most likely to.
+def due_parts(subject: Subject, case: Case, tables: Tables) -> tuple[DuePart, ...]:
+    """Return the components without remaining life, in walking order; a fault of the whole is none."""
+    large = {part.key for part in large_jobs(subject, case, tables)}
+    return tuple(
+        DuePart(
+            part.key, part.row.label, part.row.station, part.central_grade(), part.key in large, part.inspected > 0.0
+        )
+        for part in subject.parts
+        if is_due(part) and not part.row.hazard
+    )
 
-    A part that has no life left and holds the whole back counts with them: where the posts are spent, they are first.
+
+def intervention(subject: Subject, centre: Condition, case: Case, tables: Tables) -> NextIntervention | None:
+    """Return the time until the next large job, and which component is most likely to bring it.
+
+    Args:
+        subject: The instrument.
+        centre: Its condition at the central figures.
+        case: Its rates and its replacement cost new say which jobs are large.
+        tables: Life shares and the share from which a job is large.
+
+    Returns:
+        Competing risks over every component whose renewal is a large job. What is due already is not next: it is now,
+        and takes no part. None where nothing else is left.
     """
-    held = {key for key, gate in centre.gates.items() if gate[0] < 1.0}
-    critical = [
-        part for part in subject.parts if part.row.critical or (part.key in held and not _life_share(part, tables))
-    ]
-    if not critical:
+    coming = [part for part in large_jobs(subject, case, tables) if not is_due(part)]
+    if not coming:
         return None
-    lives = [part.life for part in critical]
-    ages = [_effective_age(part, centre) for part in critical]
-    left = [_life_share(part, tables) for part in critical]
+    lives = [part.life for part in coming]
+    ages = [effective_age(part, centre) for part in coming]
+    left = [remaining_share(part, tables) for part in coming]
     years, chances = first_to_fail(lives, ages, left), chance_of_being_first(lives, ages, left)
-    first = max(range(len(critical)), key=lambda i: chances[i])
-    return NextIntervention(critical[first].key, critical[first].row.label, chances[first], years)
+    first = max(range(len(coming)), key=lambda i: chances[i])
+    return NextIntervention(
+        coming[first].key, coming[first].row.label, chances[first], years, tuple(part.key for part in coming)
+    )
 
 
 def law_shares(subject: Subject, tables: Tables) -> tuple[tuple[str, float], ...]:

@@ -102,7 +102,7 @@ def trade_in(
         work = Range(min(spread.low, mean), mean, max(spread.high, mean))
     carriage, preparation, guarantee, holding = _taken(setup.taking, price.mid) if whole else (0.0, 0.0, 0.0, 0.0)
     left = price.mid - work.mid - carriage - preparation - guarantee - holding - offer
-    soon = intervention(setup.subject, setup.centre, tables)
+    soon = intervention(setup.subject, setup.centre, setup.case, tables)
     return TradeIn(
         currency=case.assignment.currency,
         resale_basis=resale,

@@ -12,6 +12,7 @@ from appraise.engine.parts import (
     central_looks,
     central_share,
     component_results,
+    due_parts,
     general,
     intervention,
     law_shares,
@@ -109,7 +110,8 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
         work=plan.items,
         stations=station_results(subject, parts, drawn.state, case, tables),
         general=general(subject),
-        next_intervention=intervention(subject, centre.state, tables),
+        due=due_parts(subject, case, tables),
+        next_intervention=intervention(subject, centre.state, case, tables),
         next_checks=()
         if setup.basis.method == "replacement"
         else next_checks(study(case, subject, drawn, found, tables).known),
@@ -222,7 +224,8 @@ def _without_money(case: Case, tables: Tables, subject: Subject, n: int, seed: i
         work=work_without_money(case, tables, subject),
         stations=station_results(subject, parts, drawn, case, tables),
         general=general(subject),
-        next_intervention=intervention(subject, centre, tables),
+        due=due_parts(subject, case, tables),
+        next_intervention=intervention(subject, centre, case, tables),
         next_checks=next_checks(study_of_share(case, subject, column, drawn.inputs, seed, tables).known),
         approaches=(),
         disagreement=0.0,

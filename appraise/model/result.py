@@ -84,6 +84,8 @@ class ComponentResult:
     """First-order share of the value's variance that its grade and age bring [–]."""
     usability: float
     """Gate of a critical component at its grade [–]; 1 for the others."""
+    due: bool = False
+    """At or past the grade from which its repair or renewal is due: no life remains."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,7 +203,7 @@ class NextCheck:
 
 @dataclass(frozen=True, slots=True)
 class NextIntervention:
-    """The first critical component to need major work."""
+    """The next large job after what is due now."""
 
     component: str
     """Most likely to bring it."""
@@ -209,6 +211,41 @@ class NextIntervention:
     probability: float
     """That it is this one [–]."""
     years: Range
+    competing: tuple[str, ...] = ()
+    """Every component that could bring it: its renewal is a large job and it is not due now."""
+
+
+@dataclass(frozen=True, slots=True)
+class DuePart:
+    """A component without remaining life."""
+
+    component: str
+    label: str
+    station: str
+    grade: float
+    large: bool
+    """Its renewal is a large job."""
+    inspected: bool
+    """False where its age alone lets expect so and nobody looked."""
+
+
+@dataclass(frozen=True, slots=True)
+class EconomicLife:
+    """How long an instrument is worth more than its disposal and than the work it needs."""
+
+    years: Range
+    """From the inspection; at the longest `longest`."""
+    longest: float
+    """Where the projection ends [years]: a figure that reaches it stands for this or more."""
+    by_value: float
+    """Share of the draws in which disposal comes to bring as much as the best course [–]."""
+    by_work: float
+    """Share in which work that playing needs comes to cost more than the sound instrument is worth [–]."""
+    part: str
+    """Component whose renewal ends it most often; empty where work never does."""
+    part_label: str
+    basis: str
+    """Kind of sale at which the instrument is priced."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -265,7 +302,10 @@ class Valuation:
     stations: tuple[StationResult, ...]
     general: General | None
     """None where nothing was looked at."""
+    due: tuple[DuePart, ...]
+    """Components without remaining life, in walking order; a fault of the whole is none."""
     next_intervention: NextIntervention | None
+    """None where everything that could bring it is due now."""
     next_checks: tuple[NextCheck, ...]
     """Every check not yet made, most informative first."""
     approaches: tuple[Approach, ...]

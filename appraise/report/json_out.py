@@ -5,11 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise import __version__
+from appraise.engine.economic_life import economic_life
 from appraise.report.cautions import applicable
 from appraise.report.document_json import document_object
 from appraise.report.json_parts import (
     Json,
     approach_object,
+    due_object,
+    economic_life_object,
     grid_object,
     money,
     pct,
@@ -85,6 +88,8 @@ def value_object(item: Appraisal, visit: Visit | None = None) -> Json:
         "market_age_years": round(v.market_age, 1),
         "work": work_lists(v.work),
         "stations": [station_object(station) for station in v.stations],
+        "due": [due_object(part) for part in v.due],
+        "economic_life": economic_life_object(economic_life(item.case, item.tables, v.seed)),
         "next_intervention": None
         if v.next_intervention is None
         else {

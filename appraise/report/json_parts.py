@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     from appraise.model.result import (
         Approach,
         ComponentResult,
+        DuePart,
+        EconomicLife,
         GridLine,
         Range,
         StationResult,
@@ -97,6 +99,7 @@ def _component(part: ComponentResult) -> Json:
         "remaining_years": spanned(part.remaining_years, 1),
         "variance_share_pct": pct(part.variance_share),
         "usability_pct": pct(part.usability),
+        "due": part.due,
         "checks": [
             {
                 "check": check.check,
@@ -109,6 +112,32 @@ def _component(part: ComponentResult) -> Json:
             }
             for check in part.checks
         ],
+    }
+
+
+def due_object(part: DuePart) -> Json:
+    """Return a component without remaining life."""
+    return {
+        "component": part.component,
+        "label": part.label,
+        "station": part.station,
+        "grade": round(part.grade, 2),
+        "large": part.large,
+        "inspected": part.inspected,
+    }
+
+
+def economic_life_object(found: EconomicLife | None) -> Json | None:
+    """Return the remaining economic life; none without a replacement cost new."""
+    if found is None:
+        return None
+    return {
+        "years": spanned(found.years, 1),
+        "longest_years": round(found.longest, 1),
+        "by_disposal_pct": pct(found.by_value),
+        "by_work_pct": pct(found.by_work),
+        "component": found.part or None,
+        "basis": found.basis,
     }
 
 

@@ -16,6 +16,7 @@ from appraise.model.manner import PLAIN, Manner
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.figures import below, spread
+from appraise.report.lives import lives_told
 from appraise.report.sections.identity import instrument
 from appraise.report.words import literal
 from appraise.report.worth_told import COURSES, LISTS, job_told, market_told, no_work_told, total
@@ -48,6 +49,7 @@ def value_page(item: Appraisal) -> list[RenderableType]:
     page.append(Padding(_range(item), (0, 0, 0, 2), expand=False))
     page += _courses(item)
     page += [Text(""), _stations(item)]
+    page += _lives(item)
     page += _work(item)
     page += _next_checks(item)
     page += _cautions(item)
@@ -175,6 +177,13 @@ def _courses(item: Appraisal) -> list[RenderableType]:
             grid.add_row(Text(mark), Text(say(label)), Text(item.figures.spread(address)), style=style)
     told = [Text(text) for text in market_told(item.case, item.tables, v, item.manner)]
     return [Text(""), *([grid] if grid.row_count else []), *told]
+
+
+def _lives(item: Appraisal) -> list[RenderableType]:
+    grid = Table.grid(padding=(0, 2))
+    for label, text in lives_told(item):
+        grid.add_row(Text(label), Text(text))
+    return [Text(""), grid] if grid.row_count else []
 
 
 def _work(item: Appraisal) -> list[RenderableType]:

@@ -60,7 +60,7 @@ def station_node(context: Context, station: StationResult) -> Reason:
                 station.remaining_years,
                 "years",
                 say("competing risks: the survivals of its components multiplied"),
-                context.setting("spent_from_grade"),
+                context.setting("due_lead"),
                 outer=say("10% and 90% quantile"),
             ),
             context.figure(
@@ -124,10 +124,10 @@ def component_node(context: Context, result: ComponentResult) -> Reason:
             result.remaining_years,
             "years",
             say(
-                "Weibull life given survival to the effective age: median; past major repair less of it, "
-                "when spent none"
+                "Weibull life given survival to the effective age: median; less of it as the grade from which it is "
+                "due comes near, none from there on"
             ),
-            context.setting("spent_from_grade"),
+            context.setting("due_lead"),
             outer=say("10% and 90% quantile"),
         ),
         context.figure(

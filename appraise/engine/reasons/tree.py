@@ -14,6 +14,7 @@ from appraise.engine.reasons.approaches import (
 )
 from appraise.engine.reasons.condition import station_node
 from appraise.engine.reasons.drying import drying_nodes
+from appraise.engine.reasons.lives import life_nodes
 from appraise.engine.reasons.nodes import HIGH, LOW, Context
 from appraise.engine.reasons.pitch import pitch_nodes
 from appraise.engine.reasons.worth import guidance_nodes, hour_nodes, work_nodes
@@ -52,7 +53,7 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Manner
     condition = _condition(context)
     tail = [
         _validity(context),
-        *_time(context),
+        *life_nodes(context),
         *_laws(context),
         *guidance_nodes(context),
         *pitch_nodes(context),
@@ -285,32 +286,6 @@ def _validity(context: Context) -> Reason:
         say("from the effective date, where nothing happens to the instrument"),
         context.setting("validity_months"),
     )
-
-
-def _time(context: Context) -> list[Reason]:
-    say, small = context.say, context.manner.small
-    coming = context.valuation.next_intervention
-    if coming is None:
-        return []
-    return [
-        context.spread(
-            "next_intervention",
-            say("Time to the next major work"),
-            coming.years,
-            "years",
-            say("competing risks of the critical components; most likely {part}", part=small(coming.label)),
-            parts=(
-                context.figure(
-                    "next_intervention.probability",
-                    say("Probability that it is {part}", part=small(coming.label)),
-                    coming.probability,
-                    "%",
-                    say("its hazard against the joint survival, integrated"),
-                ),
-            ),
-            outer=say("10% and 90% quantile"),
-        )
-    ]
 
 
 def _laws(context: Context) -> list[Reason]:

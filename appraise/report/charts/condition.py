@@ -92,7 +92,7 @@ def survival(item: Appraisal) -> Drawing | None:
     """Draw the chance of each critical component to be in service still, and of none to have given out.
 
     Returns:
-        None where no component is critical.
+        None where no large job is to come.
 
     Notes:
         Weibull lives given survival to the effective age, and their product for the first to go: the functions that
@@ -103,7 +103,7 @@ def survival(item: Appraisal) -> Drawing | None:
         part
         for station in item.valuation.stations
         for part in station.components
-        if item.tables.components[part.component].critical
+        if coming is not None and part.component in coming.competing
     ]
     if coming is None or not parts:
         return None
@@ -125,14 +125,14 @@ def survival(item: Appraisal) -> Drawing | None:
         parts=each,
     )
     caption = say(
-        "The chance that each part on which the whole depends is still in service, and that none of them has given "
-        "out; every curve is marked where chances are even."
+        "The chance that each part whose renewal is a large job is still in service, and that none of them has given "
+        "out; what is due now is not among them. Every curve is marked where chances are even."
     )
     if len(drawn) < len(parts):
         more = say("Those that may last longest are counted in the first to go, but not drawn.")
         caption = f"{caption} {more}"
     chart = Curves(
-        say("How long the critical parts may last"),
+        say("How long the dear parts may last"),
         say("years from the inspection"),
         say("still in service, %"),
         tuple(curves),
@@ -149,7 +149,8 @@ Life = tuple[Weibull, float, float]
 
 def _life(item: Appraisal, part: ComponentResult) -> Life:
     years = part.life_years
-    share = life_share(part.grade.mid, item.tables.setting("spent_from_grade"))
+    due_from = item.tables.components[part.component].due_from
+    share = life_share(part.grade.mid, due_from, item.tables.setting("due_lead"))
     return weibull(years.low, years.mid, years.high), part.effective_age_years, share
 
 

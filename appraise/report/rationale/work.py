@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.work import groups
 from appraise.model.message import message
 from appraise.model.result import WorkList
-from appraise.report.rationale.story import DUE_YEARS, Chapter, Piece, Story, verb
+from appraise.report.rationale.story import Chapter, Piece, Story, verb
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -34,7 +34,9 @@ def chapter(story: Story) -> Chapter:
         told.extend(_paying(story, lists[WorkList.PAYS]))
         told.extend(_player(story, lists[WorkList.PLAYER]))
         told.extend(_plan(story))
+    told.extend(_due(story))
     told.extend(_next(story))
+    told.extend(_economic(story))
     return Chapter(TOPIC, story.say("Work"), tuple(told))
 
 
@@ -99,11 +101,51 @@ def job(story: Story, label: str) -> Quote:
     return story.name(label.removesuffix(", grand").removesuffix(", upright"))
 
 
-def _between(story: Story) -> list[Piece]:
-    low, high = (story.figures.get(f"next_intervention.{end}") for end in ("low", "high"))
+def _between(story: Story, figure: str) -> list[Piece]:
+    low, high = (story.figures.get(f"{figure}.{end}") for end in ("low", "high"))
     if low is None or high is None or low.shown == high.shown:
         return []
     return story.phrase(" (most likely between {low} and {high})", low=low, high=high)
+
+
+def _due(story: Story) -> list[Sentence]:
+    """Name the large jobs that cannot wait, of the parts that somebody inspected."""
+    parts = [part for part in story.valuation.due if part.large and part.inspected]
+    if not parts:
+        return []
+    return [
+        story.tells(
+            TOPIC,
+            "One large job cannot wait: the {parts} is due for renewal now.",
+            "Large jobs that cannot wait: the {parts} are due for renewal now.",
+            verb(1, parts[0].label) if len(parts) == 1 else len(parts),
+            parts=story.series([[story.name(part.label)] for part in parts]),
+        )
+    ]
+
+
+def _economic(story: Story) -> list[Sentence]:
+    """Say how long the instrument has an economic life."""
+    node = story.figures.get("economic_life")
+    if node is None:
+        return []
+    if not node.value:
+        return [
+            story.tell(
+                TOPIC,
+                "The economic life of the instrument is over: its best course brings no more than disposal, or work "
+                "that playing needs costs more than the sound instrument is worth ({years} left).",
+                years=node,
+            )
+        ]
+    return [
+        story.tell(
+            TOPIC,
+            "The remaining economic life of the instrument is about {years}{range}.",
+            years=node,
+            range=_between(story, "economic_life"),
+        )
+    ]
 
 
 def _next(story: Story) -> list[Sentence]:
@@ -112,16 +154,6 @@ def _next(story: Story) -> list[Sentence]:
     if coming is None or node is None:
         return []
     part = story.name(coming.label)
-    if coming.years.mid < DUE_YEARS:
-        return [
-            story.tells(
-                TOPIC,
-                "One large job cannot wait: the {part} is due for renewal now.",
-                "One large job cannot wait: the {part} are due for renewal now.",
-                verb(1, coming.label),
-                part=part,
-            )
-        ]
     return [
         story.tell(
             TOPIC,
@@ -129,6 +161,6 @@ def _next(story: Story) -> list[Sentence]:
             "done before.",
             part=part,
             years=node,
-            range=_between(story),
+            range=_between(story, "next_intervention"),
         )
     ]

@@ -94,6 +94,7 @@ _COMPONENT = obj(
     remaining_years=span(NUMBER),
     variance_share_pct=PCT,
     usability_pct=PCT,
+    due=YES_NO,
     checks=listed(_CHECK),
 )
 _STATION = obj(
@@ -214,6 +215,19 @@ def _value() -> Schema:
         market_age_years=NUMBER,
         work=obj(**{group.value: listed(_WORK) for group in WorkList}),
         stations=listed(_STATION),
+        due=listed(
+            obj(component=TEXT, label=TEXT, station=TEXT, grade=GRADE, large=YES_NO, inspected=YES_NO),
+        ),
+        economic_life=maybe(
+            obj(
+                years=span(NUMBER),
+                longest_years=NUMBER,
+                by_disposal_pct=PCT,
+                by_work_pct=PCT,
+                component=maybe(TEXT),
+                basis=TEXT,
+            )
+        ),
         next_intervention=maybe(obj(component=TEXT, probability_pct=PCT, years=span(NUMBER))),
         next_checks=listed(_NEXT),
         approaches=listed(_APPROACH),

@@ -78,11 +78,13 @@ def remaining(item: Appraisal) -> Section:
     coming = item.valuation.next_intervention
     if coming is not None:
         rows = (
-            (say("Next major work, most likely"), item.manner.small(literal(coming.label))),
+            (say("Next large job, most likely"), item.manner.small(literal(coming.label))),
             (say("That it is this one"), shown("next_intervention.probability")),
             (say("In about"), spread("next_intervention")),
         )
         blocks.append(Facts(rows))
+    if item.figures.get("economic_life") is not None:
+        blocks.append(Facts(((say("Remaining economic life"), spread("economic_life")),)))
     if (chart := survival(item)) is not None:
         blocks.append(chart)
     parts = [part for station in item.valuation.stations for part in station.components]

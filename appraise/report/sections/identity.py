@@ -9,6 +9,7 @@ from appraise.model.case import Kind
 from appraise.model.message import message
 from appraise.report.charts.worth import value_range
 from appraise.report.document import Facts, Paragraph, Section
+from appraise.report.lives import lives_told
 from appraise.report.rationale.story import nothing_inspected
 from appraise.report.sections.cells import NOT_STATED, stated
 from appraise.report.sections.readings import found_at
@@ -81,12 +82,7 @@ def _in_short(item: Appraisal) -> Iterator[tuple[str, str]]:
     share = say("age and condition leave {share} of a new one", share=shown("share_of_new"))
     state = say("{share}; worst grades, of 1 as new to 5 spent: {stations}", share=share, stations=worst)
     yield say("Condition"), state if worst else share
-    if v.next_intervention is not None:
-        part = item.manner.small(literal(v.next_intervention.label))
-        yield (
-            say("Next large job"),
-            say("most likely {part}, in about {years}", part=part, years=item.figures.spread("next_intervention")),
-        )
+    yield from lives_told(item)
     if item.case.costs.reckoned and v.value is not None:
         jobs = sum(job.chosen and not job.step for job in v.work)
         yield (
