@@ -194,12 +194,18 @@ def test_restringing_and_a_new_board_cost_more_on_a_concert_grand():
     remedy=st.sampled_from([WHOLE, PIECES]),
 )
 def test_the_draws_keep_the_quantiles_of_the_hours(size, tier, count, remedy):
-    """A tenth of the draws lies under the low hours, half under the typical ones, a tenth over the high ones."""
+    """Half of the draws lie under the typical hours; the others spread by the stated share of a single job's hours."""
     found = case(size=size, tier=tier, readings=[counted("strings_missing", count)])
     free = replace(remedy, parts_low=0.0, parts_high=0.0)
     drawn = job_costs(found, TABLES, [free], Source(7, 2000))[free.key] / 60
     hours = job_hours(found, free, TABLES)
-    assert np.percentile(drawn, [10, 50, 90]) == pytest.approx((hours.low, hours.mid, hours.high), rel=0.01)
+    setup = hours.mid - (hours.high - hours.mid) / (free.hours_high / free.hours_typical - 1.0)
+    share = TABLES.setting("quotes_share")
+    wanted = [
+        setup + (hours.mid - setup) * ((end - setup) / (hours.mid - setup)) ** share
+        for end in (hours.low, hours.mid, hours.high)
+    ]
+    assert np.percentile(drawn, [10, 50, 90]) == pytest.approx(wanted, rel=0.01)
 
 
 @given(count=st.integers(1, 40), more=st.integers(1, 10))

@@ -53,14 +53,23 @@ def test_what_is_said_to_pay_pays_on_average(case):
 def test_no_job_is_advised_that_cannot_cure_the_grade(case):
     """A part past the worst grade that a job cures may be better than its grade in some draws: that is no advice."""
     found = value_case(case, TABLES, draws=DRAWS, seed=1900)
-    grades = {}
-    for part in (part for station in found.stations for part in station.components):
-        looked_at = part.derived_grade is not None and not part.overruled
-        grades[part.component] = part.derived_grade if looked_at else part.grade.mid
+    parts = {part.component: part for station in found.stations for part in station.components}
+    needed = {key for item in found.work for key in TABLES.remedies[item.remedy].requires}
     for item in found.work:
         row = TABLES.remedies[item.remedy]
-        if row.improves:
-            assert min(grades[part] for part in row.improves) <= row.up_to + 1e-9, item.remedy
+        if item.remedy in needed:
+            continue
+        # A job answers a finding that is not sound, of a check that it names where it names any.
+        findings = []
+        for part in (parts[key] for key in row.improves if key in parts):
+            if part.overruled:
+                findings.append(part.grade.mid)
+            else:
+                findings += [one.grade for one in part.checks if not row.causes or one.check in row.causes]
+        puts_right = any(
+            TABLES.checks[one.check].put_right_by == item.remedy for part in parts.values() for one in part.checks
+        )
+        assert puts_right or any(2.5 < grade <= row.up_to + 1e-9 for grade in findings), item.remedy
 
 
 @pytest.mark.parametrize(("grade", "advised"), [(3.5, True), (4.0, False)])
