@@ -19,23 +19,26 @@ from tests.report.conftest import valued
 def test_every_drawn_point_is_the_conditional_survival(name):
     item = valued(name)
     first, *alone = condition.survival(item).chart.curves
-    spent_from = item.tables.setting("spent_from_grade")
-    survivals = []
-    for curve in alone:
-        part = item.valuation.component(curve.figure.partition(".")[0])
+    lead = item.tables.setting("due_lead")
+    survivals = {}
+    for key in item.valuation.next_intervention.competing:
+        part = item.valuation.component(key)
         fitted = weibull(part.life_years.low, part.life_years.mid, part.life_years.high)
         reference = weibull_min(fitted.shape, scale=fitted.scale)
-        share = max(life_share(part.grade.mid, spent_from), 1e-3)
+        assert not part.due
+        share = max(life_share(part.grade.mid, item.tables.components[key].due_from, lead), 1e-3)
         age = part.effective_age_years
 
         def expected(years, reference=reference, share=share, age=age):
             return reference.sf(age + years / share) / reference.sf(age)
 
-        survivals.append(expected)
+        survivals[key] = expected
+    for curve in alone:
+        expected = survivals[curve.figure.partition(".")[0]]
         for years, left in curve.points:
             assert left == pytest.approx(100 * expected(years), abs=1e-6)
     for years, left in first.points:
-        assert left == pytest.approx(100 * prod(float(each(years)) for each in survivals), abs=1e-6)
+        assert left == pytest.approx(100 * prod(float(each(years)) for each in survivals.values()), abs=1e-6)
 
 
 @pytest.mark.parametrize(

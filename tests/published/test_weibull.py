@@ -215,12 +215,12 @@ def test_consumed_share_never_falls_with_age(shape):
     assert shares[-1] <= 1.0
 
 
-@pytest.mark.parametrize(("grade", "share"), [(1.0, 1.0), (4.0, 1.0), (4.5, 0.5), (4.75, 0.25), (5.0, 0.0)])
-def test_what_is_spent_has_no_life_left(grade, share):
+@pytest.mark.parametrize(("grade", "share"), [(1.0, 1.0), (3.0, 1.0), (3.5, 0.5), (3.75, 0.25), (4.0, 0.0), (5.0, 0.0)])
+def test_what_is_due_has_no_life_left(grade, share):
     # Common practice, no source: a cracked plate lasts no longer because plates do. The straight line is ours.
     life = Weibull(3.0, 40.0)
     whole = remaining_range(life, 25.0)
-    left = remaining_range(life, 25.0, life_share(grade, 4.0))
+    left = remaining_range(life, 25.0, life_share(grade, 4.0, 1.0))
     assert (left.low, left.mid, left.high) == pytest.approx((share * whole.low, share * whole.mid, share * whole.high))
 
 

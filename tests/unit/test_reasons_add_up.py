@@ -102,8 +102,7 @@ def test_a_component_follows_from_its_age_its_life_and_its_grade(told):
         assert value[f"{key}.depreciation"] == pytest.approx(ross + (1.0 - ross) * spoken, abs=3e-4), key
         effective = roots(value[f"{key}.depreciation"]) * value[f"{key}.life"]
         assert value[f"{key}.effective_age"] == pytest.approx(effective), key
-        spent = TABLES.setting("spent_from_grade")
-        share = min(1.0, max(0.0, (5.0 - value[f"{key}.grade"]) / (5.0 - spent)))
+        share = min(1.0, max(0.0, (row.due_from - value[f"{key}.grade"]) / TABLES.setting("due_lead")))
         for edge, probability in ((".low", 0.1), ("", 0.5), (".high", 0.9)):
             left = share * life.left(effective, probability)
             assert value[f"{key}.remaining{edge}"] == pytest.approx(left, abs=1e-6), key
