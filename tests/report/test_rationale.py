@@ -352,13 +352,17 @@ def test_an_owner_is_told_that_it_has_dried_out():
     assert "dried out" not in owner_text(sample("renewed_grand"))
 
 
-def test_what_holds_the_whole_back_is_the_next_large_job():
-    """Posts that stood in the water are past mending: no job of later years comes before them."""
+def test_what_is_due_is_told_before_the_next_large_job():
+    """Posts that stood in the water are past mending: they are due now, and what comes next comes after them."""
     item = sample("flooded_hall_grand")
-    coming = item.valuation.next_intervention
-    assert (coming.component, coming.years.mid < 1.0) == ("rim_and_posts", True)
+    due = {part.component: part for part in item.valuation.due}
+    assert due["rim_and_posts"].large
+    assert not set(due) & set(item.valuation.next_intervention.competing)
     text = " ".join(sentence.text for chapter in item.chapters for sentence in chapter.sentences)
-    assert "One large job cannot wait: the rim or back posts are due for renewal now." in text
+    now = text.index("cannot wait: ")
+    assert "rim or back posts" in text[now : text.index(".", now)]
+    assert now < text.index("The next large job will most likely be the ")
+    assert "economic life of the instrument is over" in text
 
 
 def told_of(times, first=False):
