@@ -5,7 +5,8 @@ from __future__ import annotations
 from math import exp, log
 from typing import TYPE_CHECKING
 
-from appraise.engine.reasons.worth import factor_nodes, grid_nodes, replacement_node
+from appraise.engine.reasons.market import factor_nodes
+from appraise.engine.reasons.worth import grid_nodes, replacement_node
 from appraise.engine.taking import taking
 
 if TYPE_CHECKING:
@@ -80,8 +81,8 @@ def _cost_how(context: Context) -> str:
     if method == "depreciated":
         return say("middle of the draws: replacement cost new × what condition leaves, or salvage where that is more")
     return say(
-        "middle of the draws: as is, after a plan of work or salvage, whichever is worth most in each; as is "
-        "it is worked out as at the middle figures"
+        "middle of the draws, in each the course that is worth most: as is, after work, or disposal; as is is worked "
+        "out below at the middle figures"
     )
 
 
@@ -109,41 +110,14 @@ def _cost(context: Context) -> list[Reason]:
         * valuation.renewal
         * valuation.appearance
     )
-    return [*_market_age(context), _central(context, "cost", amount, how)]
-
-
-def _market_age(context: Context) -> list[Reason]:
-    """Return what renewals do to the market age, and what the looks leave; none where only cost counts."""
-    say, valuation = context.say, context.valuation
-    looks = [row for row in context.tables.components.values() if row.appearance]
-    return [
-        context.figure(
-            "renewal",
-            say("What renewals do to the market age"),
-            valuation.renewal,
-            "factor",
-            say(
-                "each component counts by the market factor of its own market age: the age of the instrument less a "
-                "share of what its renewal took off; 1 where nothing was renewed"
-            ),
-            context.setting("renewal_market_share"),
-        ),
-        context.figure(
-            "appearance",
-            say("What the looks leave"),
-            valuation.appearance,
-            "factor",
-            say("1 less what the finish, the case, the key coverings and the hardware take off a sound instrument"),
-            context.refer(*looks),
-        ),
-    ]
+    return [_central(context, "cost", amount, how)]
 
 
 def _sales_how(context: Context) -> str:
     """Say how the sales comparison comes about."""
     return context.say(
-        "middle of the draws: as is, after a plan of work or salvage, whichever is worth most in each, by the "
-        "prices of the comparables, adjusted to this instrument one feature at a time and weighed"
+        "middle of the draws, in each the course that is worth most: as is, after work, or disposal, by the prices of "
+        "the comparables, adjusted to this instrument one feature at a time and weighed"
     )
 
 
@@ -161,64 +135,20 @@ def _sales(context: Context) -> Reason:
 
 
 def _central(context: Context, approach: str, amount: float, how: str) -> Reason:
+    """Return an approach as is: what comes off taken off, and no more than the price of a new one."""
     say, basis = context.say, context.tables.bases[context.valuation.basis]
-    off = taking(context.case, context.tables, basis)
-    if basis.method == "residual" and approach == "cost":
-        amount = amount * off.kept - off.flat
-        how = say("{how}; less the margin, guarantee, holding, preparation and carriage", how=how)
-    elif off.flat and approach == "cost":
-        amount -= off.flat
-        how = say("{how}; less the buyer's carriage and first tunings", how=how)
+    if approach == "cost":
+        off = taking(context.case, context.tables, basis)
+        if basis.method == "residual":
+            amount = amount * off.kept - off.flat
+            how = say("{how}; × what is kept of the resale price, less what is taken off before the resale", how=how)
+        elif off.flat:
+            amount -= off.flat
+            how = say("{how}; less what it takes to take it", how=how)
+        most = (context.case.market.cost_new or 0.0) * context.valuation.basis_factor.mid
+        if amount > most:
+            amount, how = most, say("{how}; cut to the price of a new one on this market", how=how)
     return context.figure(f"approach.{approach}.central", say("As is, at the middle figures"), amount, "money", how)
-
-
-def taking_nodes(context: Context) -> list[Reason]:
-    """Return what comes off whatever the condition is, and what keeping the choice open adds."""
-    say, valuation = context.say, context.valuation
-    basis = context.tables.bases[valuation.basis]
-    off = taking(context.case, context.tables, basis)
-    found = _option(context)
-    if basis.method == "residual":
-        found.append(context.share("margin", say("Margin on the resale price"), "margin_pct"))
-        if off.guarantee_share:
-            found.append(_share(context, "guarantee_share", say("Guarantee, of the resale price")))
-        if off.holding_share:
-            found.append(_share(context, "holding_share", say("Holding, of the resale price")))
-    sums = (
-        ("carriage", say("Carriage"), off.carriage),
-        ("tunings", say("First tunings"), off.tunings),
-        ("delivery", say("Carriage to the next owner"), off.delivery),
-        ("preparation", say("Preparation"), off.preparation),
-        ("guarantee", say("Guarantee"), off.guarantee),
-        ("holding", say("Holding"), off.holding),
-    )
-    parts = [
-        context.exact(address, label, amount, say("as stated in the case, else hours of the table at the labour rate"))
-        for address, label, amount in sums
-        if amount
-    ]
-    if parts:
-        label = say("Taken off for taking it")
-        found.append(
-            context.exact("taking", label, off.flat, say("sum of its parts, whatever the condition"), (), parts)
-        )
-    return found
-
-
-def _share(context: Context, key: str, label: str) -> Reason:
-    how = context.say("from the table")
-    return context.figure(key, label, context.tables.setting(key), "%", how, context.setting(key))
-
-
-def _option(context: Context) -> list[Reason]:
-    if context.valuation.option <= 0.0:
-        return []
-    say = context.say
-    how = say(
-        "the middle of the draws, in each of which the course is chosen by what the instrument shows once it is "
-        "opened, less the best single course chosen today"
-    )
-    return [context.figure("option", say("What opening it could add"), context.valuation.option, "money", how)]
 
 
 def disagreement_nodes(context: Context) -> list[Reason]:

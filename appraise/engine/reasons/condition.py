@@ -144,7 +144,7 @@ def component_node(context: Context, result: ComponentResult) -> Reason:
                 f"{key}.usability",
                 say("{label}: usability it leaves", label=result.label),
                 result.usability,
-                "factor",
+                "%",
                 say("how far the whole instrument can be used with this component at its grade"),
                 context.refer(row),
             )

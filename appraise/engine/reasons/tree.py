@@ -4,34 +4,33 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.engine.costs import removal
 from appraise.engine.missing import missing_cost
 from appraise.engine.reasons.approaches import (
     approach_nodes,
     central_share_of_new,
     disagreement_nodes,
-    taking_nodes,
 )
 from appraise.engine.reasons.condition import station_node
+from appraise.engine.reasons.courses import course_nodes
 from appraise.engine.reasons.drying import drying_nodes
 from appraise.engine.reasons.lives import life_nodes
 from appraise.engine.reasons.nodes import HIGH, LOW, Context
 from appraise.engine.reasons.pitch import pitch_nodes
-from appraise.engine.reasons.worth import guidance_nodes, hour_nodes, work_nodes
+from appraise.engine.reasons.taking import taking_nodes
+from appraise.engine.reasons.worth import guidance_nodes
 from appraise.model.manner import PLAIN, Manner
 from appraise.model.message import message
 from appraise.model.reason import Reason
-from appraise.model.result import Range, WorkList
 
 if TYPE_CHECKING:
     from appraise.model.case import Case
-    from appraise.model.result import Valuation, WorkItem
+    from appraise.model.result import Valuation
     from appraise.tables.rows import Tables
 
 _BEST = {
     "left_alone": message("as is"),
-    "after_work": message("doing the best plan of work"),
-    "salvage": message("salvage less removal"),
+    "after_work": message("after work"),
+    "salvage": message("disposal"),
 }
 
 
@@ -90,8 +89,7 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Manner
     )
     if basis.method not in ("replacement", "depreciated"):
         how = say(
-            "{how}, each at what pays best there: as is, after a plan of work, or salvage; in the middle that "
-            "is {best}",
+            "{how}, each at what pays best there: as is, after work, or disposal; in the middle that is {best}",
             how=how,
             best=say(_BEST[valuation.best]),
         )
@@ -106,7 +104,7 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Manner
             *approach_nodes(context, condition),
             *disagreement_nodes(context),
             *taking_nodes(context),
-            *_courses(context),
+            *course_nodes(context),
             *_adjustments(context),
             *percentiles,
             *tail,
@@ -152,113 +150,6 @@ def _condition(context: Context) -> Reason:
         "%",
         say("middle of the draws, each the sum over the components of share × (1 − depreciation), times usability"),
         parts=[sum_, *seen, *(station_node(context, station) for station in valuation.stations)],
-    )
-
-
-def _courses(context: Context) -> list[Reason]:
-    """Return what each course leaves: alone, after the plan, salvage; and the jobs."""
-    say = context.say
-    valuation = context.valuation
-    chosen = [item for item in valuation.work if item.chosen]
-    basis = context.refer(context.tables.bases[valuation.basis])
-    parts = []
-    if valuation.left_alone is not None:
-        parts.append(
-            context.spread(
-                "left_alone",
-                say("As is"),
-                valuation.left_alone,
-                "money",
-                say(
-                    "no work done, what a buyer pays to take it taken off, the approaches weighed, the adjustments made"
-                ),
-                basis,
-            )
-        )
-    if valuation.after_work is not None:
-        parts.append(
-            context.spread(
-                "after_work",
-                say("After the best plan of work, its cost taken off"),
-                valuation.after_work,
-                "money",
-                say(
-                    "value with the plan done, less its cost and what a buyer wants for the trouble, the approaches "
-                    "weighed, the adjustments made"
-                ),
-                (
-                    *basis,
-                    *context.setting("incentive_typical"),
-                    *context.refer(*(context.tables.remedies[item.remedy] for item in chosen)),
-                ),
-            )
-        )
-    if valuation.plan_cost is not None:
-        parts.append(
-            context.spread(
-                "plan_cost",
-                say("Cost of the best plan"),
-                valuation.plan_cost,
-                "money",
-                say(
-                    "sum of its jobs, shared steps once, each at its mean: {jobs}",
-                    jobs="; ".join(item.label for item in chosen),
-                ),
-                context.refer(*(context.tables.remedies[item.remedy] for item in chosen)),
-                [_plan_hours(context, chosen)] if chosen else [],
-            )
-        )
-    if valuation.salvage is not None:
-        kind = context.case.identity.kind
-        parts.append(
-            context.spread(
-                "salvage",
-                say("Salvage less removal"),
-                valuation.salvage,
-                "money",
-                say("a share of replacement cost new, less what it costs to take the instrument away"),
-                context.setting(f"salvage_{kind}_typical"),
-                [_removal(context)],
-            )
-        )
-    return [*parts, *_listed(context), *hour_nodes(context), *work_nodes(context)]
-
-
-def _listed(context: Context) -> list[Reason]:
-    """Return what the first two lists of work come to together; none where they are empty."""
-    say = context.say
-    jobs = [item for item in context.valuation.work if item.group is not WorkList.PLAYER]
-    if not jobs:
-        return []
-    costs = Range(*(sum(getattr(job.cost, end) for job in jobs) for end in ("low", "mid", "high")))
-    hours = Range(*(sum(getattr(job.hours, end) for job in jobs) for end in ("low", "mid", "high")))
-    what = say("sum of what is needed now and what pays for itself, shared steps once")
-    outer = say("low and high where all jobs go the same way")
-    return [
-        context.spread("work_listed", say("Work needed and paying"), costs, "money", what, outer=outer),
-        context.spread("work_listed_hours", say("Hours of that work"), hours, "h", what, outer=outer),
-    ]
-
-
-def _plan_hours(context: Context, chosen: list[WorkItem]) -> Reason:
-    say = context.say
-    hours = [(job.hours.low, job.hours.mid, job.hours.high) for job in chosen]
-    low, middle, high = (sum(column) for column in zip(*hours, strict=True))
-    how = say("sum of the hours of its jobs, shared steps once; low and high where all jobs go the same way")
-    outer = say("low and high of the table")
-    return context.spread("plan_hours", say("Hours of the best plan"), Range(low, middle, high), "h", how, outer=outer)
-
-
-def _removal(context: Context) -> Reason:
-    say = context.say
-    stated = context.case.costs.removal is not None
-    kind = context.case.identity.kind
-    return context.exact(
-        "removal",
-        say("Taking it away"),
-        removal(context.case, context.tables),
-        say("as stated in the case") if stated else say("hours of the table at the labour rate"),
-        () if stated else context.setting(f"removal_hours_{kind}"),
     )
 
 

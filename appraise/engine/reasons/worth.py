@@ -1,4 +1,4 @@
-"""Why the approaches, the work, the range and its guidance are what they are."""
+"""Why the price new, the work, the comparables, the range and its guidance are what they are."""
 
 from __future__ import annotations
 
@@ -6,18 +6,14 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.costs import job_hours, parts_share, rates
 from appraise.engine.guidance import driver_label
-from appraise.engine.market import factor_rows, tables_factor
-from appraise.engine.market_age import factor_at
 from appraise.engine.reasons.nodes import HIGH, LOW
-from appraise.model.manner import Units
 from appraise.model.reason import Reason
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from appraise.engine.reasons.nodes import Context
-    from appraise.tables.rows_worth import MarketFactor, Remedy
+    from appraise.model.result import WorkItem
+    from appraise.tables.rows_worth import Remedy
 
 
 def replacement_node(context: Context) -> Reason:
@@ -61,79 +57,6 @@ def replacement_node(context: Context) -> Reason:
         spread,
         tuple(parts),
     )
-
-
-def factor_nodes(context: Context) -> list[Reason]:
-    """Return the nodes of the market factor, the channel and usability."""
-    say = context.say
-    valuation, case, tables = context.valuation, context.case, context.tables
-    basis = tables.bases[valuation.basis]
-    rows: tuple[MarketFactor, ...] = ()
-    if valuation.market_factor_from == "comparables":
-        how = say("the tables' factor times the median level of the comparables' market against that of the tables")
-    elif valuation.market_factor_from == "basis":
-        how = say("this basis looks at cost and takes no market factor")
-    else:
-        rows = tuple(factor_rows(case, tables))
-        how = say(
-            "from the tables at a market age of {years}: {product}",
-            years=context.show(valuation.market_age, "years"),
-            product=_factors(context, rows),
-        )
-    return [
-        context.spread(
-            "market_factor",
-            say("Market factor"),
-            valuation.market_factor,
-            "factor",
-            how,
-            context.refer(*rows),
-            _tables_factor(context) if valuation.market_factor_from == "comparables" else [],
-        ),
-        context.spread(
-            "basis_factor",
-            say("{label}: share of the retail price", label=basis.label),
-            valuation.basis_factor,
-            "factor",
-            basis.definition,
-            context.refer(basis),
-        ),
-        context.figure(
-            "usability",
-            say("Usability"),
-            valuation.usability,
-            "factor",
-            say("least of what the components leave that the whole depends on"),
-            context.refer(*(row for row in tables.components.values() if row.gate and case.identity.kind in row.kinds)),
-        ),
-    ]
-
-
-def _tables_factor(context: Context) -> list[Reason]:
-    """Return what the tables would have had for the market factor, to hold that of the comparables against."""
-    say, rows = context.say, factor_rows(context.case, context.tables)
-    found = tables_factor(context.case, context.tables, context.valuation.market_age)
-    how = say("for comparison only; from the tables: {product}", product=_factors(context, rows))
-    label = say("Market factor that the tables would have given")
-    return [context.spread("market_factor.tables", label, found, "factor", how, context.refer(*rows))]
-
-
-def _factors(context: Context, rows: Iterable[MarketFactor]) -> str:
-    age = context.valuation.market_age
-    return " × ".join(
-        f"{_called(context, row)} {context.manner.factor(row.typical * factor_at((row,), age))}" for row in rows
-    )
-
-
-def _called(context: Context, row: MarketFactor) -> str:
-    """Return what a row is called: its label, but a class of sizes by its bounds where these are not in cm."""
-    say, manner = context.say, context.manner
-    if row.factor != "size" or manner.units is Units.METRIC:
-        return row.label
-    low, high = ("" if end is None else manner.quantity(end, "cm") for end in (row.above_cm, row.below_cm))
-    if low and high:
-        return say("Size from {low} to under {high}", low=low, high=high)
-    return say("Size from {low}", low=low) if low else say("Size under {high}", high=high)
 
 
 def hour_nodes(context: Context) -> list[Reason]:
@@ -186,6 +109,7 @@ def work_nodes(context: Context) -> list[Reason]:
                         outer=say("low and high of the table"),
                     ),
                     _parts(context, row),
+                    *_pieces(context, item),
                 ),
                 outer=say("least hours and parts, most hours and parts"),
             )
@@ -204,6 +128,16 @@ def work_nodes(context: Context) -> list[Reason]:
             )
         )
     return found
+
+
+def _pieces(context: Context, item: WorkItem) -> list[Reason]:
+    """Return how many pieces a job is made for; none of a job for the whole set."""
+    if item.pieces <= 1:
+        return []
+    say, row = context.say, context.tables.remedies[item.remedy]
+    how = say("counted by the checks that the job answers")
+    label = say("{label}: pieces", label=item.label)
+    return [context.figure(f"work.{item.remedy}.pieces", label, item.pieces, "", how, context.refer(row))]
 
 
 def _parts(context: Context, row: Remedy) -> Reason:
