@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 def not_inspected(story: Story) -> Chapter:
-    """List what nobody looked at, and say that it was not taken for good."""
+    """List what nobody inspected, and say that it is not assumed to be good."""
     topic = "not inspected"
     told: list[Sentence] = []
     unseen = [station for station in story.valuation.stations if station.inspected <= 0]
@@ -38,8 +38,8 @@ def not_inspected(story: Story) -> Chapter:
         told.append(
             story.tell(
                 topic,
-                "What was not inspected is not taken to be good: it counts with the condition usual at its age, and "
-                "with a wide margin.",
+                "What was not inspected is not assumed to be good: it counts with the condition expected for its age, "
+                "and with a wide margin.",
             )
         )
     limits = story.case.assignment.limits

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.message import message
+from appraise.report.rationale.story import nothing_inspected
 
 if TYPE_CHECKING:
     from appraise.model.reason import Reason, Sentence
@@ -14,7 +15,7 @@ TOPIC = "value"
 
 
 def sentences(story: Story) -> list[Sentence]:
-    """Tell what sets the value: leaving the instrument alone, the work, or what its parts bring."""
+    """Tell what sets the value: the instrument as is, after work, or disposal."""
     return [*_what_sets_it(story), *_approaches(story), *_adjustments(story)]
 
 
@@ -28,17 +29,31 @@ def _what_sets_it(story: Story) -> list[Sentence]:
     if best == "after_work" and after is not None and left is not None:
         return [_with_work(story, after, left), *_open_choice(story)]
     if not story.case.costs.reckoned:
-        none = message("It is valued as is: without a labour rate no work could be weighed.")
-        parts = message("It is valued as is: without a rate to price parts by no work could be weighed.")
+        none = message("The piano is valued as is: without a labour rate no work could be weighed.")
+        parts = message("The piano is valued as is: without a rate to price parts by no work could be weighed.")
         told = [story.tell(TOPIC, none if story.case.costs.labour_rate is None else parts)]
     else:
-        told = [
-            story.tell(
-                TOPIC,
-                "It is worth most as is: no work on what was inspected can be expected to bring back what it costs.",
-            )
-        ]
-    return [*told, *_next_to_nothing(story, salvage), *_open_choice(story)]
+        told = [story.tell(TOPIC, _as_is(story))]
+    return [*told, *_disposal_beside(story), *_next_to_nothing(story, salvage), *_open_choice(story)]
+
+
+def _disposal_beside(story: Story) -> list[Sentence]:
+    """Say that disposal would bring more than the instrument as is, where neither of them sets the value."""
+    as_is, disposal = story.valuation.left_alone, story.valuation.salvage
+    left, salvage = story.figures.get("left_alone"), story.figures.get("salvage")
+    if as_is is None or disposal is None or left is None or salvage is None or disposal.mid <= as_is.mid:
+        return []
+    text = message("Disposal alone would bring {salvage}, more than the {left} of the piano as is.")
+    return [story.tell(TOPIC, text, salvage=salvage, left=left)]
+
+
+def _as_is(story: Story) -> str:
+    """Say why nothing but the value as is counts."""
+    if not story.tables.bases[story.valuation.basis].work_weighed:
+        return message("This kind of value takes every part that plays for sound, so no work is weighed.")
+    if nothing_inspected(story.valuation):
+        return message("Nothing was inspected, so no work can be proposed yet: the piano is valued as is.")
+    return message("As is, the piano is worth most: no work on what was inspected brings back what it costs.")
 
 
 def _open_choice(story: Story) -> list[Sentence]:
@@ -76,10 +91,12 @@ def _next_to_nothing(story: Story, salvage: Reason | None) -> list[Sentence]:
 
 
 def _with_work(story: Story, after: Reason, left: Reason) -> Sentence:
+    cost = story.figures.get("plan_cost")
     return story.tell(
         TOPIC,
-        "The best estimate rests on an extraordinary assumption: that the work listed below can be done for about what "
-        "is stated. With that done and paid for, the piano comes to {after}; as is, without any work, to {left}.",
+        "Extraordinary assumption: the work that the value counts on can be done for about {cost}. With that done and "
+        "paid for, the piano comes to {after}; if not, its value as is would be {left}.",
+        cost=[] if cost is None else [cost],
         after=after,
         left=left,
     )
@@ -91,7 +108,7 @@ def _salvage(story: Story, salvage: Reason, left: Reason | None) -> list[Sentenc
             story.tell(TOPIC, "No ready market is expected, and the figure is the cost of disposal, not a price."),
             story.tell(
                 TOPIC,
-                "What its parts bring is less than it costs to take the piano away; the balance is {salvage}.",
+                "What its parts bring is less than taking it away costs; the balance is {salvage}.",
                 salvage=salvage,
             ),
         ]
@@ -99,8 +116,8 @@ def _salvage(story: Story, salvage: Reason, left: Reason | None) -> list[Sentenc
         told = [
             story.tell(
                 TOPIC,
-                "It is worth more for its parts than as an instrument, and the figure of {salvage} is "
-                "what they bring once it has been taken away.",
+                "Disposal brings more than a sale as an instrument: the figure of {salvage} is what its parts bring less "
+                "the cost of taking it away.",
                 salvage=salvage,
             )
         ]
@@ -139,8 +156,7 @@ def _beside(story: Story, middles: list[float]) -> list[Sentence]:
     return [
         story.tell(
             TOPIC,
-            "The best estimate is the middle of both drawn together, and rounded: it can come to lie a little beside "
-            "the two.",
+            "The best estimate is that of both drawn together, and rounded, which can lie a little beside the two.",
         )
     ]
 

@@ -80,7 +80,7 @@ def _made(story: Story) -> Sentence:
 def _visit(story: Story) -> Sentence:
     assignment = story.case.assignment
     if nothing_inspected(story.valuation):
-        text = message("No part of it was looked at; it is valued for {day}{place}{assessor}{client}.")
+        text = message("No part of it was inspected; it is valued for {day}{place}{assessor}{client}.")
     else:
         text = message("It was inspected on {day}{place}{assessor}{client}; every figure holds for that day.")
     place, assessor, client = quote(assignment.place), quote(assignment.assessor), quote(assignment.client)

@@ -50,21 +50,23 @@ def chapter(story: Story) -> Chapter:
         told.append(
             story.tells(
                 TOPIC,
-                "It would narrow most by making this check: {checks}.",
-                "It would narrow most by making these checks: {checks}.",
+                "This check would narrow the range most: {checks}.",
+                "These checks would narrow the range most: {checks}.",
                 len(checks),
                 checks=story.series(checks),
             )
         )
     elif story.valuation.next_checks:
-        told.append(story.tell(TOPIC, "None of the checks left to make would narrow it noticeably."))
+        told.append(story.tell(TOPIC, "None of the checks left to make would narrow the range noticeably."))
     elif basis.method != "replacement":
         told.append(story.tell(TOPIC, "Every check was made; what stays uncertain cannot be seen at the instrument."))
     if story.valuation.market_factor_from == "table" and story.valuation.value is not None:
         if story.valuation.grid:
-            told.append(story.tell(TOPIC, "More sales of like instruments nearby would narrow it too."))
+            told.append(story.tell(TOPIC, "More sales of like instruments nearby would narrow the range too."))
         else:
             told.append(
-                story.tell(TOPIC, "Sales of like instruments nearby would narrow it too, since none were usable here.")
+                story.tell(
+                    TOPIC, "Sales of like instruments nearby would narrow the range too, since none were usable here."
+                )
             )
     return Chapter(TOPIC, story.say("Why the range is as wide as it is"), tuple(told))

@@ -77,16 +77,16 @@ def _opening(story: Story, station: StationResult, turn: int) -> list[Sentence]:
 
 _LOST = (
     messages(
-        "The {part} has lost {loss} of its worth new{served} and makes up {share} of a new piano's cost.",
-        "The {part} have lost {loss} of their worth new{served} and make up {share} of a new piano's cost.",
+        "The {part} has depreciated {loss} from new{served} and makes up {share} of a new piano's cost.",
+        "The {part} have depreciated {loss} from new{served} and make up {share} of a new piano's cost.",
     ),
     messages(
-        "The {part}, {share} of a new piano's cost, has lost {loss} of that{served}.",
-        "The {part}, {share} of a new piano's cost, have lost {loss} of that{served}.",
+        "The {part}, {share} of a new piano's cost, has depreciated {loss}{served}.",
+        "The {part}, {share} of a new piano's cost, have depreciated {loss}{served}.",
     ),
     messages(
-        "That leaves the {part} with a loss of {loss}{served}, on a share of {share} of a new piano's cost.",
-        "That leaves the {part} with a loss of {loss}{served}, on a share of {share} of a new piano's cost.",
+        "That makes a depreciation of {loss} for the {part}{served}, on {share} of a new piano's cost.",
+        "That makes a depreciation of {loss} for the {part}{served}, on {share} of a new piano's cost.",
     ),
 )
 """Taken in turn."""
@@ -153,9 +153,9 @@ def _remarks(story: Story, station: StationResult) -> list[Sentence]:
 
 
 _WHOLE = (
-    message("As a whole this station has lost {loss} of its worth new{rest}."),
-    message("Altogether {loss} of its worth new is gone{rest}."),
-    message("In sum the station has lost {loss} of its worth new{rest}."),
+    message("As a whole this station has depreciated {loss} from new{rest}."),
+    message("Altogether it has depreciated {loss} from new{rest}."),
+    message("In sum the station has depreciated {loss} from new{rest}."),
 )
 """Taken in turn."""
 

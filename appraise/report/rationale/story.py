@@ -27,6 +27,9 @@ Piece = str | Reason | Quote
 DUE_YEARS = 1.0
 """Less than this is now [years]."""
 
+UNNOTICED = 0.995
+"""Share above which nothing shows in whole per cent [–]."""
+
 
 @dataclass(frozen=True, slots=True)
 class Story:

@@ -6,20 +6,15 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.market import tables_factor
 from appraise.model.message import message
-from appraise.report.rationale import conclusion
-from appraise.report.rationale.story import Chapter, Piece, Story, quote, verb
+from appraise.model.reason import Sentence
+from appraise.report.rationale import conclusion, gate
+from appraise.report.rationale.story import UNNOTICED, Chapter, Piece, Story, quote
+from appraise.report.worth_told import level_told
 
 if TYPE_CHECKING:
-    from appraise.model.reason import Reason, Sentence
-    from appraise.model.result import ComponentResult
+    from appraise.model.reason import Reason
 
 TOPIC = "value"
-
-UNNOTICED = 0.995
-"""Usability above which nothing shows in two decimals [–]."""
-
-LITTLE = 0.9
-"""Usability above which a critical component only begins to tell on the whole [–]."""
 
 
 def chapter(story: Story) -> Chapter:
@@ -30,7 +25,7 @@ def chapter(story: Story) -> Chapter:
     else:
         told.extend(_range(story))
         told.extend(_steps(story))
-    told.extend(_gate(story))
+    told.extend(gate.sentences(story))
     if story.valuation.value is not None:
         told.extend(conclusion.sentences(story))
     return Chapter(TOPIC, story.say("What it is worth"), tuple(told))
@@ -83,38 +78,41 @@ def _steps(story: Story) -> list[Sentence]:
     if basis.method == "replacement" and told:
         return told
     if basis.method == "depreciated":
+        told += _looks(story)
         return [*told, story.tell(TOPIC, "This kind of value looks at cost alone and not at what buyers pay.")]
-    market, channel = story.figures.get("market_factor"), story.figures.get("basis_factor")
-    if market is not None and story.valuation.market_factor.mid > 1.0:
-        told.append(_sought(story, market))
-    elif market is not None and story.valuation.market_factor_from == "comparables":
-        told.append(
-            story.tell(
-                TOPIC,
-                "Buyers do not pay for every piano what cost and wear leave of it: for one like this the comparable "
-                "sales in this case show a share of {factor} of that (the market factor).",
-                factor=market,
-            )
-        )
-    elif market is not None:
-        told.append(
-            story.tell(
-                TOPIC,
-                "Buyers do not pay for every piano what cost and wear leave of it: for one like this the reference "
-                "tables allow a share of {factor} of that (the market factor).",
-                factor=market,
-            )
-        )
-    told.extend(_against_tables(story))
+    told += _market(story)
+    told += _renewals(story)
+    told += _looks(story)
+    channel = story.figures.get("basis_factor")
     if channel is not None and story.valuation.basis_factor.mid != 1.0:
-        told.append(
-            story.tell(
-                TOPIC,
-                "Sales of this kind bring about {share} of a showroom price.",
-                share=channel,
-            )
+        told.append(story.tell(TOPIC, "Sales of this kind bring about {share} of a showroom price.", share=channel))
+    return [*told, *_taking(story)]
+
+
+def _market(story: Story) -> list[Sentence]:
+    """Say what buyers pay against what cost and wear leave, and what that rests on."""
+    market = story.figures.get("market_factor")
+    if market is None:
+        return []
+    by_sales = story.valuation.market_factor_from == "comparables"
+    if story.valuation.market_factor.mid > 1.0:
+        told = [_sought(story, market)]
+    elif by_sales:
+        text = message(
+            "Buyers do not pay for every piano what cost and wear leave of it: for one like this the comparable sales "
+            "in this case show {factor} of that (the market factor)."
         )
-    return told
+        told = [story.tell(TOPIC, text, factor=market)]
+    else:
+        text = message(
+            "Buyers do not pay for every piano what cost and wear leave of it: for one like this the reference tables "
+            "allow {factor} of that (the market factor)."
+        )
+        told = [story.tell(TOPIC, text, factor=market)]
+    standing = level_told(story.case, story.tables, story.valuation, story.manner)
+    if standing and not by_sales:
+        told.append(Sentence(TOPIC, (standing,)))
+    return [*told, *_against_tables(story)]
 
 
 def _sought(story: Story, factor: Reason) -> Sentence:
@@ -122,14 +120,51 @@ def _sought(story: Story, factor: Reason) -> Sentence:
     if story.valuation.market_factor_from == "comparables":
         text = message(
             "Buyers pay more for one like this than what cost and wear leave of it: the comparable sales in this case "
-            "show {factor} times that (the market factor)."
+            "show {factor} of that (the market factor)."
         )
     else:
         text = message(
             "Buyers pay more for one like this than what cost and wear leave of it: the reference tables allow "
-            "{factor} times that (the market factor)."
+            "{factor} of that (the market factor)."
         )
     return story.tell(TOPIC, text, factor=factor)
+
+
+def _renewals(story: Story) -> list[Sentence]:
+    factor = story.figures.get("renewal")
+    if factor is None or abs(story.valuation.renewal - 1.0) < 1.0 - UNNOTICED:
+        return []
+    text = message(
+        "Renewed parts make it younger on its market than its date says: what is left counts {factor} times."
+    )
+    if story.valuation.renewal < 1.0:
+        text = message("Renewed parts change its age on its market: what is left counts {factor} times.")
+    return [story.tell(TOPIC, text, factor=factor)]
+
+
+def _looks(story: Story) -> list[Sentence]:
+    left = story.figures.get("appearance")
+    if left is None or story.valuation.appearance > UNNOTICED:
+        return []
+    return [
+        story.tell(TOPIC, "The looks of case, finish, key coverings and hardware leave {share} of that.", share=left)
+    ]
+
+
+def _taking(story: Story) -> list[Sentence]:
+    """Say what comes off whatever the condition is."""
+    amount = story.figures.get("taking")
+    if amount is None:
+        return []
+    margin = story.figures.get("margin")
+    if margin is None:
+        text = message("A buyer pays about {amount} for carriage and the first tunings, and takes that off the price.")
+        return [story.tell(TOPIC, text, amount=amount)]
+    text = message(
+        "A dealer keeps {margin} of the resale price as margin and pays about {amount} before the resale for carriage, "
+        "tunings, preparation and whatever else the case states."
+    )
+    return [story.tell(TOPIC, text, margin=margin, amount=amount)]
 
 
 def _against_tables(story: Story) -> list[Sentence]:
@@ -178,60 +213,3 @@ def _from_new(story: Story) -> list[Sentence]:
             share=share,
         )
     ]
-
-
-def _gate(story: Story) -> list[Sentence]:
-    """Say which critical part holds the whole instrument back."""
-    gated = [part for station in story.valuation.stations for part in station.components if part.usability < 1.0]
-    usability = story.figures.get("usability")
-    if not gated or usability is None or story.valuation.usability > UNNOTICED:
-        return []
-    worst = min(gated, key=lambda part: part.usability)
-    grade = story.figures.get(f"{worst.component}.grade")
-    part, at = story.name(worst.label), [] if grade is None else story.phrase(", at grade {grade},", grade=grade)
-    if story.valuation.usability > LITTLE:
-        told = [
-            story.tells(
-                TOPIC,
-                "The {part}{grade} already takes a little off the use of the whole: its parts count at {usability} of "
-                "what they would come to.",
-                "The {part}{grade} already take a little off the use of the whole: its parts count at {usability} of "
-                "what they would come to.",
-                verb(1, worst.label),
-                part=part,
-                grade=at,
-                usability=usability,
-            )
-        ]
-    else:
-        told = [
-            story.tells(
-                TOPIC,
-                "The {part}{grade} holds the whole piano back: however good the rest is, the instrument is worth only "
-                "{usability} of what its parts would come to.",
-                "The {part}{grade} hold the whole piano back: however good the rest is, the instrument is worth only "
-                "{usability} of what its parts would come to.",
-                verb(1, worst.label),
-                part=part,
-                grade=at,
-                usability=usability,
-            )
-        ]
-    others = [part for part in gated if part is not worst]
-    if others:
-        told.append(_gate_others(story, others))
-    return told
-
-
-def _gate_others(story: Story, others: list[ComponentResult]) -> Sentence:
-    parts = story.series([[story.name(part.label)] for part in others])
-    if len(others) > 1:
-        text = message("The {parts} would hold it back as well, were they the only fault.")
-        return story.tell(TOPIC, text, parts=parts)
-    return story.tells(
-        TOPIC,
-        "The {parts} would do the same, were it the only fault.",
-        "The {parts} would do the same, were they the only fault.",
-        verb(1, others[0].label),
-        parts=parts,
-    )

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.work import groups
 from appraise.model.message import message
 from appraise.model.result import WorkList
-from appraise.report.rationale.story import Chapter, Piece, Story, verb
+from appraise.report.rationale.story import Chapter, Piece, Story, nothing_inspected, verb
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -41,14 +41,28 @@ def chapter(story: Story) -> Chapter:
 
 
 def _needed(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
+    told: list[Sentence] = []
     parts: list[list[Piece]] = []
     for item in items:
         cost = story.figures.get(f"work.{item.remedy}.cost")
-        if cost is not None:
+        if cost is None:
+            continue
+        if item.safety and item.if_left:
+            text = message("Needed now, for safety: {job}, at {cost}. If it is left: {left}.")
+            left = story.name(item.if_left)
+            told.append(story.tell(TOPIC, text, job=job(story, item.label), cost=cost, left=left))
+        else:
             parts.append(story.phrase("{job} ({cost})", job=job(story, item.label), cost=cost))
-    if not parts:
-        return [story.tell(TOPIC, "Nothing that was inspected needs work now.")]
-    return [story.tell(TOPIC, "Needed now: {jobs}.", jobs=story.series(parts))]
+    if parts:
+        told.append(story.tell(TOPIC, "Needed now: {jobs}.", jobs=story.series(parts)))
+    total = story.figures.get("work_list.needed")
+    if len(items) > 1 and total is not None:
+        told.append(story.tell(TOPIC, "What is needed now costs {total} together.", total=total))
+    if told:
+        return told
+    if nothing_inspected(story.valuation):
+        return [story.tell(TOPIC, "Nothing was inspected, so no work can be proposed: look first.")]
+    return [story.tell(TOPIC, "Nothing that was inspected needs work now.")]
 
 
 def _paying(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
@@ -86,14 +100,17 @@ def _plan(story: Story) -> list[Sentence]:
     total = story.figures.get("plan_cost")
     if total is None or story.valuation.best != "after_work":
         return []
-    return [
-        story.tell(
-            TOPIC,
+    if story.tables.bases[story.valuation.basis].method == "market":
+        text = message(
             "The value counts on work that costs {cost} together; steps that several jobs need are paid for once. A "
-            "buyer takes that off, and something for the trouble of having it done.",
-            cost=total,
+            "buyer takes that off, and something for the trouble of having it done."
         )
-    ]
+    else:
+        text = message(
+            "The value counts on work that costs {cost} together, and that is taken off; steps that several jobs need "
+            "are paid for once."
+        )
+    return [story.tell(TOPIC, text, cost=total)]
 
 
 def job(story: Story, label: str) -> Quote:

@@ -33,3 +33,9 @@ def _marked(item: Appraisal, row: Row, text: str) -> str:
 def stated(item: Appraisal, text: str) -> str:
     """Return what somebody wrote, or that nobody did."""
     return literal(text) or item.manner.say(NOT_STATED)
+
+
+def counts_on_work(item: Appraisal) -> bool:
+    """Tell whether the best estimate counts on work, which is an extraordinary assumption."""
+    valuation = item.valuation
+    return valuation.value is not None and valuation.best == "after_work" and valuation.after_work is not None

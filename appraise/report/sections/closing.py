@@ -4,47 +4,135 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.document import Blanks, Bullets, Paragraph, Section, Ticks
-from appraise.report.sections.cells import source_of
+from appraise.report.sections.cells import counts_on_work, source_of
+from appraise.report.sections.work import TITLES
 from appraise.report.words import literal
+from appraise.report.worth_told import level_told
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.report.appraisal import Appraisal
+
+WHOLE = 0.999
+"""Share of what can be known of a part from which it counts as inspected in full [–]."""
 
 
 def assumptions(item: Appraisal) -> Section:
-    """Assumptions and limiting conditions that hold for every report of this program."""
+    """Assumptions and limiting conditions: those of every report, and those that the case and its value call for."""
     say = item.manner.say
     statements = [
         say("The identity, the dates and the statements of others are taken as given where no evidence is named."),
-        say(
-            "Parts that could not be seen are assumed to be in the condition usual at their age, with a wide margin; a "
-            "hidden fault would change the value."
-        ),
-        say(
-            "The value holds for the effective date and the kind of value named, and for no other; after a move, "
-            "damage or work the instrument has to be looked at again."
-        ),
+        *_condition(item),
+        *_extraordinary(item),
+        *_hypothetical(item),
+        *_market(item),
+        *_assessor(item),
         say(
             "The figures rest on the reference tables named at the end; rows that rest on common practice, on memory "
             "or on an assumption are marked so."
         ),
         say("The report is for the client and the intended users named, for the use named, and is to be read whole."),
         say("Nothing here is legal or tax advice, and no statement is made on title or on authorship."),
-        say(
-            "No extraordinary assumption and no hypothetical condition was made beyond these; one that was stands in "
-            "the limits of the visit or in an adjustment of the assessor."
-        ),
     ]
-    if item.valuation.market_factor_from == "table":
-        statements.append(
-            say(
-                "No comparable sales were used for the market factor; it comes from a table, with a wide range: the "
-                "value is uncertain to that extent."
-            )
-        )
     return Section(say("Assumptions and limiting conditions"), (Bullets(tuple(statements)),), key="assumptions")
+
+
+def _condition(item: Appraisal) -> Iterator[str]:
+    """Yield what is assumed of the condition, and for what day and kind of value the figures hold."""
+    say, valuation = item.manner.say, item.valuation
+    new_for_old = item.tables.bases[valuation.basis].method == "replacement"
+    parts = [part for station in valuation.stations for part in station.components]
+    if any(part.inspected < WHOLE for part in parts) and not new_for_old:
+        yield say(
+            "Parts and faults that were not inspected are assumed to be in the condition expected for their age, with "
+            "a wide margin; a hidden fault would change the figures."
+        )
+    if valuation.value is None:
+        yield say(
+            "The condition holds for the effective date; after a move, damage or work it has to be looked at again."
+        )
+    elif new_for_old:
+        yield say("The value holds for the effective date and the kind of value named, and for no other.")
+    else:
+        yield say(
+            "The value holds for the effective date and the kind of value named, and for no other; after a move, "
+            "damage or work the instrument has to be inspected again."
+        )
+
+
+def _extraordinary(item: Appraisal) -> Iterator[str]:
+    """Yield what the value takes for true without knowing it: that the work can be done, that another day is alike."""
+    say, shown = item.manner.say, item.figures.shown
+    if counts_on_work(item):
+        yield say(
+            "Extraordinary assumption: the work listed under “{needed}” and “{pays}” that the value counts on can be "
+            "done for about {cost}; if not, the value as is would be {left}.",
+            needed=say(TITLES[WorkList.NEEDED]),
+            pays=say(TITLES[WorkList.PAYS]),
+            cost=shown("plan_cost"),
+            left=shown("left_alone"),
+        )
+    if item.asked is not None and item.asked.day is not None:
+        yield say(
+            "Extraordinary assumption: on the effective date, which is not the day of the inspection, the condition is "
+            "as it was inspected."
+        )
+
+
+def _hypothetical(item: Appraisal) -> Iterator[str]:
+    """Yield what the kind of value supposes against the facts."""
+    say, valuation = item.manner.say, item.valuation
+    basis = item.tables.bases[valuation.basis]
+    if valuation.value is None:
+        return
+    if basis.method == "replacement":
+        yield say(
+            "Hypothetical condition: the kind of value named supposes a new instrument in place of this one, so that "
+            "its age and condition take nothing off."
+        )
+    elif not basis.work_weighed:
+        yield say(
+            "Hypothetical condition: the kind of value named supposes a like instrument that is sound in every part "
+            "that plays, whatever faults this one has."
+        )
+    elif valuation.best == "salvage":
+        yield say("The value supposes disposal: the instrument is parted out and taken away.")
+    else:
+        yield say("The kind of value named supposes nothing that is known to be untrue of the instrument.")
+
+
+def _market(item: Appraisal) -> Iterator[str]:
+    """Yield what is assumed of prices, sales and the cost of work."""
+    say, valuation = item.manner.say, item.valuation
+    if valuation.market_factor_from == "table" and valuation.value is not None:
+        yield say(
+            "No comparable sales were used for the market factor; it comes from a table, and the value is uncertain to "
+            "that extent. {standing}",
+            standing=level_told(item.case, item.tables, valuation, item.manner),
+        )
+    if valuation.grid:
+        yield say("Prices, days and conditions of the comparables are taken as stated in the case.")
+    if valuation.work:
+        yield say("Work is costed from the tables at the rates of the case; no quotation was asked for by the program.")
+
+
+def _assessor(item: Appraisal) -> Iterator[str]:
+    """Yield where further assumptions of the assessor stand, or that none is on record."""
+    say, case = item.manner.say, item.case
+    graded = any(part.overruled for station in item.valuation.stations for part in station.components)
+    if case.effective_ages or graded:
+        yield say("Effective ages and grades that the assessor set himself are taken as stated.")
+    if literal(case.assignment.limits) or case.market.adjustments:
+        yield say(
+            "What else the assessor assumed stands in the limits of the visit and in his adjustments, which are part "
+            "of these assumptions."
+        )
+    else:
+        yield say("The case states no limits of the visit and no adjustment of the assessor.")
 
 
 def cautions(item: Appraisal) -> Section:

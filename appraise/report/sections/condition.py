@@ -62,7 +62,7 @@ def _overview(item: Appraisal) -> Section:
     columns = (
         Column(say("Station")),
         Column(say("Grade"), numeric=True),
-        Column(say("Looked at"), numeric=True),
+        Column(say("Inspected"), numeric=True),
         Column(say("Depreciation"), numeric=True),
         Column(say("Until the first part needs renewing"), numeric=True),
     )

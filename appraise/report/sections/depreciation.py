@@ -59,7 +59,7 @@ def depreciation(item: Appraisal) -> Section:
         blocks.append(
             Paragraph(
                 say(
-                    "Worked out once with the middle figures alone, for comparison, each law leaves: {shares}. What is "
+                    "Worked out once with the central figures alone, for comparison, each law leaves: {shares}. What is "
                     "left over all draws may differ.",
                     shares=under,
                 )

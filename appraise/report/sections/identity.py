@@ -7,13 +7,15 @@ from typing import TYPE_CHECKING
 from appraise.engine.missing import missing_cost
 from appraise.model.case import Kind
 from appraise.model.message import message
+from appraise.model.result import WorkList
 from appraise.report.charts.worth import value_range
 from appraise.report.document import Facts, Paragraph, Section
 from appraise.report.lives import lives_told
 from appraise.report.rationale.story import nothing_inspected
-from appraise.report.sections.cells import NOT_STATED, stated
+from appraise.report.sections.cells import NOT_STATED, counts_on_work, stated
 from appraise.report.sections.readings import found_at
 from appraise.report.words import KINDS, capital, literal, make_of
+from appraise.report.worth_told import level_told
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -52,6 +54,10 @@ def summary(item: Appraisal) -> Section:
             )
         )
         rows.append((say("Best estimate"), figures.shown("value")))
+        if level := level_told(item.case, item.tables, item.valuation, item.manner):
+            rows.append((say("What the market rests on"), level))
+        if counts_on_work(item):
+            rows.append((say("Extraordinary assumption"), assumed(item)))
     rows.append((say("Kind of value"), literal(basis.label)))
     rows.append((say("Effective date"), item.manner.day(item.case.assignment.inspected)))
     rows.append((say("For"), stated(item, item.case.assignment.client)))
@@ -65,8 +71,18 @@ def summary(item: Appraisal) -> Section:
     return Section(say("Summary"), tuple(blocks), key="summary")
 
 
+def assumed(item: Appraisal) -> str:
+    """Say which work the best estimate counts on, and what the value would be without it."""
+    say, shown = item.manner.say, item.figures.shown
+    return say(
+        "the work that the value counts on can be done for about {cost}; if not, the value as is would be {left}",
+        cost=shown("plan_cost"),
+        left=shown("left_alone"),
+    )
+
+
 def _in_short(item: Appraisal) -> Iterator[tuple[str, str]]:
-    """Yield what a reader asks next: how it is, what comes, what to do, what nobody looked at."""
+    """Yield what a reader asks next: how it is, what comes, what to do, what nobody inspected."""
     say, v, shown = item.manner.say, item.valuation, item.figures.shown
     if v.value is not None and v.value.mid < 0:
         yield say("Below zero"), say(BELOW_ZERO)
@@ -80,24 +96,24 @@ def _in_short(item: Appraisal) -> Iterator[tuple[str, str]]:
         for s in seen
     )
     share = say("age and condition leave {share} of a new one", share=shown("share_of_new"))
-    state = say("{share}; worst grades, of 1 as new to 5 spent: {stations}", share=share, stations=worst)
+    state = say("{share}; worst grades, of 1 as new to 5 worn out: {stations}", share=share, stations=worst)
     yield say("Condition"), state if worst else share
     yield from lives_told(item)
     if item.case.costs.reckoned and v.value is not None:
-        jobs = sum(job.chosen and not job.step for job in v.work)
+        jobs = sum(job.group is not WorkList.PLAYER and not job.step for job in v.work)
         yield (
-            say("Work worth doing"),
+            say("Work needed now or paying for itself"),
             item.manner.several(
-                "{count} job, {cost} in all", "{count} jobs, {cost} in all", jobs, count=jobs, cost=shown("plan_cost")
+                "{count} job, {cost} in all", "{count} jobs, {cost} in all", jobs, count=jobs, cost=shown("work_listed")
             )
             if jobs
-            else say("none for the sake of the price"),
+            else say("none on what was inspected"),
         )
     yield say("Not inspected"), not_inspected(item)
 
 
 def not_inspected(item: Appraisal) -> str:
-    """Return the parts that nobody looked at; the last of many are only counted."""
+    """Return the parts that nobody inspected; the last of many are only counted."""
     say = item.manner.say
     unseen = [
         item.manner.small(literal(part.label))
@@ -106,8 +122,8 @@ def not_inspected(item: Appraisal) -> str:
         if part.inspected <= 0
     ]
     if nothing_inspected(item.valuation):
-        return say("all {count} parts: nothing was looked at", count=len(unseen))
-    named = "; ".join(unseen[:UNSEEN]) or say("nothing: every part was looked at, at least in part")
+        return say("all {count} parts: nothing was inspected", count=len(unseen))
+    named = "; ".join(unseen[:UNSEEN]) or say("nothing: every part was inspected, at least in part")
     rest = len(unseen) - UNSEEN
     if rest <= 0:
         return named

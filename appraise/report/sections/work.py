@@ -9,7 +9,9 @@ from appraise.engine.work import groups
 from appraise.model.message import message
 from appraise.model.result import WorkList
 from appraise.report.document import Column, Paragraph, Section, Table
+from appraise.report.sections.cells import counts_on_work
 from appraise.report.words import literal
+from appraise.report.worth_told import job_told
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -45,6 +47,7 @@ def work(item: Appraisal) -> tuple[Section, ...]:
             Section(say(TITLES[group]), _list(item, group, jobs), level=2, key=f"work_{group}")
             for group, jobs in groups(item.valuation.work).items()
         ),
+        *_total(item),
     )
 
 
@@ -67,7 +70,7 @@ def _list(item: Appraisal, group: WorkList, jobs: Sequence[WorkItem]) -> tuple[B
     shown = item.figures.shown
     rows = tuple(
         (
-            literal(job.label),
+            job_told(job, item.manner),
             shown(f"work.{job.remedy}.hours"),
             item.figures.spread(f"work.{job.remedy}.cost"),
             _last(item, group, job),
@@ -81,7 +84,30 @@ def _list(item: Appraisal, group: WorkList, jobs: Sequence[WorkItem]) -> tuple[B
         Column(say("Cost"), numeric=True),
         Column(last, numeric=group is not WorkList.NEEDED),
     )
-    return (Table(columns, rows),)
+    blocks: list[Block] = [Table(columns, rows)]
+    if len(jobs) > 1:
+        blocks.append(Paragraph(say("Together: {cost}.", cost=item.figures.spread(f"work_list.{group}"))))
+    return tuple(blocks)
+
+
+def _total(item: Appraisal) -> tuple[Section, ...]:
+    """What is needed and what pays for itself come to together, and what of it the value counts on."""
+    say, spread = item.manner.say, item.figures.spread
+    if item.figures.get("work_listed") is None:
+        return ()
+    told = say(
+        "What is needed now and what pays for itself costs {cost} together and takes {hours}; the work order lists it.",
+        cost=spread("work_listed"),
+        hours=spread("work_listed_hours"),
+    )
+    blocks = [Paragraph(told)]
+    if counts_on_work(item):
+        counted = item.manner.listed(
+            item.manner.small(literal(job.label)) for job in item.valuation.work if job.chosen and not job.step
+        )
+        text = say("Of that the value counts on {jobs}, at {cost}.", jobs=counted, cost=spread("plan_cost"))
+        blocks.append(Paragraph(text))
+    return (Section(say("In all"), tuple(blocks), level=2, key="work_total"),)
 
 
 def _last(item: Appraisal, group: WorkList, job: WorkItem) -> str:

@@ -11,6 +11,7 @@ from appraise.report.figures import NOTHING
 from appraise.report.rationale.spread import NOTICEABLE_PCT
 from appraise.report.sections.comparables import comparables
 from appraise.report.words import literal
+from appraise.report.worth_told import level_told
 
 if TYPE_CHECKING:
     from appraise.report.appraisal import Appraisal
@@ -21,13 +22,19 @@ AT_MOST = 10
 
 STEPS = (
     (message("Replacement cost new"), "replacement_cost_new"),
-    (message("Share of new left"), "share_of_new"),
+    (message("Share of new left, usability included"), "share_of_new"),
     (message("Usability"), "usability"),
     (message("Market factor"), "market_factor"),
-    (message("Factor of the kind of value"), "basis_factor"),
+    (message("Renewals, on the market factor"), "renewal"),
+    (message("Looks"), "appearance"),
+    (message("Share of the retail price"), "basis_factor"),
+    (message("Price of a new one on this market, never exceeded"), "price_new"),
+    (message("Kept of the resale price"), "kept"),
+    (message("Taken off whatever the condition"), "taking"),
     (message("As is"), "left_alone"),
-    (message("After the best plan, its cost taken off"), "after_work"),
-    (message("Salvage less removal"), "salvage"),
+    (message("After work, its cost taken off"), "after_work"),
+    (message("Disposal: parts less removal"), "salvage"),
+    (message("What opening it could add"), "option"),
 )
 """What leads from a new instrument to the value: what a person reads, and the figure."""
 
@@ -72,7 +79,7 @@ def _reconciliation(item: Appraisal) -> Section:
     source = literal(item.case.market.replacement_source)
     if source and item.case.market.cost_new is not None:
         rows.insert(1, (say("Where that cost is from"), source))
-    near = say("Each is the middle of its own draws: a product of these middles comes near the value, not onto it.")
+    near = say("Each is the median of its own draws: a product of these medians comes near the value, not onto it.")
     blocks: list[Block] = []
     used = [approach for approach in item.valuation.approaches if approach.used]
     if item.valuation.value is not None:
@@ -88,7 +95,7 @@ def _reconciliation(item: Appraisal) -> Section:
         if item.case.market.weight_cost_pct is not None:
             how = say("as the assessor weighed them")
         blocks.append(
-            Paragraph(say("The approaches were drawn together, {how}; it is no mere mean of the two.", how=how))
+            Paragraph(say("The approaches were drawn together, {how}; the value is no mere mean of the two.", how=how))
         )
         if item.valuation.disagreement > 0.0:
             blocks.append(
@@ -105,7 +112,9 @@ def _reconciliation(item: Appraisal) -> Section:
         blocks.append(
             Paragraph(say("One approach was used, the {approach}; there is none to weigh it against.", approach=only))
         )
-    said = (Paragraph(near),) if item.valuation.value is not None and rows else ()
+    level = level_told(item.case, item.tables, item.valuation, item.manner)
+    told = [near, *([level] if level else [])]
+    said = tuple(map(Paragraph, told)) if item.valuation.value is not None and rows else ()
     return Section(say("Reconciliation"), (*blocks, Facts(tuple(rows)), *said), level=2, key="reconciliation")
 
 
@@ -164,5 +173,5 @@ def spread(item: Appraisal) -> Section:
         )
         blocks.append(Table(columns, rows))
     elif v.next_checks:
-        blocks.append(Paragraph(say("None of the checks left to make would narrow it noticeably.")))
+        blocks.append(Paragraph(say("None of the checks left to make would narrow the range noticeably.")))
     return Section(say("The range and what drives it"), tuple(blocks), key="range")

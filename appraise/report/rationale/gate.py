@@ -1,0 +1,108 @@
+"""The part that holds the whole back, and what a buyer does about that."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.model.message import message, messages
+from appraise.report.rationale.story import UNNOTICED, Piece, Story, verb
+from appraise.report.rationale.work import job
+
+if TYPE_CHECKING:
+    from appraise.model.reason import Reason, Sentence
+    from appraise.model.result import ComponentResult, WorkItem
+
+TOPIC = "value"
+
+LITTLE = 0.9
+"""Usability above which a critical component only begins to tell on the whole [–]."""
+
+OTHERS = 4
+"""Other parts that would hold the whole back that are named, the worst first."""
+
+_A_LITTLE = messages(
+    "The {part}{grade} already takes a little off the use of the whole: its parts count at {usability} of what they "
+    "would come to.",
+    "The {part}{grade} already take a little off the use of the whole: its parts count at {usability} of what they "
+    "would come to.",
+)
+_MUCH = messages(
+    "The {part}{grade} holds the whole piano back: however good the rest is, the instrument is worth only {usability} "
+    "of what its parts would come to.",
+    "The {part}{grade} hold the whole piano back: however good the rest is, the instrument is worth only {usability} "
+    "of what its parts would come to.",
+)
+
+
+def sentences(story: Story) -> list[Sentence]:
+    """Say which part holds the whole instrument back, what a buyer does about that, and which others would as well."""
+    if story.tables.bases[story.valuation.basis].method == "replacement":
+        return []
+    parts = [part for station in story.valuation.stations for part in station.components]
+    gated = sorted((part for part in parts if part.usability < 1.0), key=lambda part: part.usability)
+    usability = story.figures.get("usability")
+    if not gated or usability is None or story.valuation.usability > UNNOTICED:
+        return []
+    worst, others = gated[0], gated[1:]
+    grade = story.figures.get(f"{worst.component}.grade")
+    at = [] if grade is None else story.phrase(", at grade {grade},", grade=grade)
+    texts, number = _A_LITTLE if story.valuation.usability > LITTLE else _MUCH, verb(1, worst.label)
+    name = story.name(worst.label)
+    told = [story.tells(TOPIC, *texts, number, part=name, grade=at, usability=usability)]
+    told.extend(_buyer(story, worst, usability))
+    if others:
+        told.append(_others(story, others))
+    return told
+
+
+def _buyer(story: Story, part: ComponentResult, usability: Reason) -> list[Sentence]:
+    """Say whether a buyer takes off what the work costs, or pays for the instrument as is."""
+    basis, valuation = story.tables.bases[story.valuation.basis], story.valuation
+    if valuation.value is None or not story.case.costs.reckoned or not basis.work_weighed:
+        return []
+    if part.inspected <= 0:
+        return [story.tell(TOPIC, "That is only expected for its age: nobody inspected that part.")]
+    jobs = [item for item in valuation.work if part.component in story.tables.remedies[item.remedy].improves]
+    counted = [item for item in jobs if item.chosen]
+    if counted and valuation.best == "after_work":
+        return _deducted(story, counted[0])
+    if not jobs:
+        if valuation.best == "salvage" or basis.method != "market":
+            return []
+        text = message("No work is proposed for that; a buyer pays for the piano as is: {usability} of a sound one.")
+        return [story.tell(TOPIC, text, usability=usability)]
+    if valuation.best != "left_alone" or basis.method != "market":
+        return [story.tell(TOPIC, "Fixing that costs more than it adds.")]
+    text = message("Fixing that costs more than it adds; a buyer pays for the piano as is: {usability} of a sound one.")
+    return [story.tell(TOPIC, text, usability=usability)]
+
+
+def _deducted(story: Story, item: WorkItem) -> list[Sentence]:
+    cost = story.figures.get(f"work.{item.remedy}.cost")
+    if cost is None:
+        return []
+    label = job(story, item.label)
+    method = story.tables.bases[story.valuation.basis].method
+    if method == "market":
+        text = message("A buyer takes off what that job costs, about {cost}, and something for the trouble: {job}.")
+    elif method == "residual":
+        text = message("A dealer takes off what that job costs, about {cost}: {job}.")
+    else:
+        text = message("What that job costs comes off, about {cost}: {job}.")
+    return [story.tell(TOPIC, text, cost=cost, job=label)]
+
+
+def _others(story: Story, others: list[ComponentResult]) -> Sentence:
+    named: list[list[Piece]] = [[story.name(part.label)] for part in others[:OTHERS]]
+    if len(others) > OTHERS:
+        named.append(story.phrase("other parts"))
+    parts = story.series(named)
+    if len(others) > 1:
+        return story.tell(TOPIC, "The {parts} would hold it back as well, were they the only fault.", parts=parts)
+    return story.tells(
+        TOPIC,
+        "The {parts} would do the same, were it the only fault.",
+        "The {parts} would do the same, were they the only fault.",
+        verb(1, others[0].label),
+        parts=parts,
+    )
