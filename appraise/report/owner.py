@@ -1,4 +1,4 @@
-"""One page for an owner: what it is, what it is worth and why, its state, the work worth doing, and what to mind."""
+"""One page for an owner: what it is, what it is worth and why, its condition, what it needs, and points to note."""
 
 from __future__ import annotations
 
@@ -15,15 +15,18 @@ from appraise.report.charts.worth import value_range
 from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, Section, Table
 from appraise.report.frame import framed
 from appraise.report.rationale.story import DUE_YEARS, nothing_inspected
-from appraise.report.sections.identity import BELOW_ZERO, not_inspected
+from appraise.report.sections.cells import counts_on_work
+from appraise.report.sections.identity import BELOW_ZERO, assumed, not_inspected
 from appraise.report.sections.work import TITLES
 from appraise.report.standing import amended
 from appraise.report.words import cut, literal
+from appraise.report.worth_told import job_told, level_told
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from appraise.model.reason import Sentence
+    from appraise.model.result import WorkItem
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Block, Document, Drawing
 
@@ -33,11 +36,14 @@ SENTENCES = 7
 LONGEST = 240
 """What somebody wrote is cut past this [characters]."""
 
+LIMITS = 120
+"""The same of the limits of the visit."""
+
 NAME = 60
 """The same of a name or a number."""
 
-JOBS = 3
-"""Jobs told at most."""
+JOBS = {WorkList.NEEDED: 3, WorkList.PAYS: 1, WorkList.PLAYER: 1}
+"""Jobs of each list that are told at most."""
 
 REMARKS = 2
 """Remarks told at most."""
@@ -80,10 +86,14 @@ def _worth(item: Appraisal) -> Section:
                 ),
             )
         )
+        if counts_on_work(item):
+            rows.append((say("Extraordinary assumption"), assumed(item)))
         if item.valuation.value.mid < 0:
             rows.append((say("Below zero"), say(BELOW_ZERO)))
-    rows.append((say("Kind of value"), literal(basis.label)))
-    rows.append((say("Holds for"), f"{item.manner.day(asked.inspected)}; {_validity(item)}"))
+    level = level_told(item.case, item.tables, item.valuation, item.manner)
+    kind = literal(basis.label)
+    rows.append((say("Kind of value"), say("{kind}. {level}", kind=kind, level=level) if level else kind))
+    rows.append((say("Effective date"), f"{item.manner.day(asked.inspected)}; {_validity(item)}"))
     if item.case.identity.serial.strip():
         rows.append((say("Serial number"), _cut(item.case.identity.serial, NAME)))
     rows += amended(item.standing, item.manner)
@@ -101,7 +111,7 @@ def _cut(text: str, longest: int = LONGEST) -> str:
 def _validity(item: Appraisal) -> str:
     say = item.manner.say
     return say(
-        "have it looked at again after {time}, and after any move, damage or work",
+        "have it inspected again after {time}, and after any move, damage or work",
         time=item.figures.shown("validity"),
     )
 
@@ -109,7 +119,9 @@ def _validity(item: Appraisal) -> str:
 def _why(item: Appraisal) -> Section:
     say = item.manner.say
     # What is amended, and what was noted, take the room of a reason each: the page stays one.
-    most = SENTENCES - (item.standing.day is not None) - bool(item.case.remarks)
+    most = SENTENCES - (item.standing.day is not None) - bool(item.case.remarks) - 2 * counts_on_work(item)
+    most -= item.valuation.value is not None and item.valuation.value.mid < 0
+    most = max(2, most - len(_job_rows(item)) // 2)
     told = [_cut(text) for text in dict.fromkeys(_telling(item))][:most]
     chart = _range(item)
     return Section(say("Why"), (*(() if chart is None else (chart,)), Bullets(tuple(told))), key="why")
@@ -123,14 +135,16 @@ def _range(item: Appraisal) -> Drawing | None:
         return None
     shown = item.figures.shown
     says = say(
-        "From {low} to {high}, with {best} in the middle.",
+        "From {low} to {high}; the best estimate is {best}.",
         low=shown("value.low"),
         high=shown("value.high"),
         best=shown("value"),
     )
     setting = item.tables.setting
     chance = item.manner.percentage(setting("high_percentile") - setting("low_percentile"), 0)
-    caption = say("With a chance of {chance} the value lies on the bar; the diamond marks the middle.", chance=chance)
+    caption = say(
+        "With a chance of {chance} the value lies on the bar; the diamond marks the best estimate.", chance=chance
+    )
     return replace(drawn, chart=replace(drawn.chart, rows=drawn.chart.rows[:1]), caption=caption, says=says)
 
 
@@ -140,20 +154,24 @@ def _telling(item: Appraisal) -> Iterator[str]:
     for chapter in item.chapters:
         by_topic.setdefault(chapter.topic, []).extend(chapter.sentences)
     value = by_topic.get("value", [])
-    wanted = ("replacement_cost_new", "share_of_new", "market_factor", "after_work", "left_alone", "salvage")
-    for figure in wanted:
-        yield from [sentence.text for sentence in value if figure in sentence.figures][:1]
+
+    def resting(*figures: str) -> Iterator[str]:
+        for figure in figures:
+            yield from [sentence.text for sentence in value if figure in sentence.figures][:1]
+
+    yield from resting("replacement_cost_new", "share_of_new")
     if nothing_inspected(item.valuation):
         yield from [sentence.text for sentence in by_topic.get("not inspected", [])][:2]
     if by_topic.get("drying") and assess_drying(item.case, item.tables).conclusion not in _QUIET:
         yield by_topic["drying"][0].text
+    yield from resting("usability", "market_factor", "left_alone", "salvage")
     yield from _worst(item)
     yield from [s.text for s in by_topic.get("work", []) if "next_intervention" in s.figures]
     yield from [s.text for s in by_topic.get("range", [])][:1]
 
 
 def _worst(item: Appraisal) -> Iterator[str]:
-    """Yield what was found at the two worst stations that were looked at: the grade, and the check that governs."""
+    """Yield what was found at the two worst stations that were inspected: the grade, and the check that governs."""
     seen = [station for station in item.valuation.stations if station.inspected > 0]
     bad = sorted((s for s in seen if s.grade.mid >= DEFECTIVE), key=lambda s: -s.grade.mid)[:2]
     openings = {
@@ -182,14 +200,14 @@ def _state(item: Appraisal) -> Section:
     )
     columns = (
         Column(say("Station")),
-        Column(say("Grade: 1 as new, 5 spent"), numeric=True),
-        Column(say("Looked at"), numeric=True),
-        Column(say("First renewal in about"), numeric=True),
+        Column(say("Grade: 1 as new, 5 worn out"), numeric=True),
+        Column(say("Inspected"), numeric=True),
+        Column(say("First part due in about"), numeric=True),
     )
     blocks: list[Block] = [Table(columns, rows)]
     if any(station.inspected <= 0 for station in item.valuation.stations):
-        blocks.append(Paragraph(say("Where nothing was looked at, the grade is what its age lets expect.")))
-    return Section(say("Its state"), tuple(blocks), key="state")
+        blocks.append(Paragraph(say("Where nothing was inspected, the grade is the one expected for its age.")))
+    return Section(say("Condition"), tuple(blocks), key="state")
 
 
 def _work(item: Appraisal) -> Section:
@@ -198,22 +216,44 @@ def _work(item: Appraisal) -> Section:
     if not item.case.costs.reckoned:
         why = missing_rate(item.case, item.manner)
         return Section(title, (Paragraph(say("No work was costed: {why}.", why=why)),), key=key)
-    blocks: list[Block] = []
+    rows = _job_rows(item)
+    if not rows:
+        return Section(title, (Paragraph(_no_work(item)),), key=key)
+    columns = (
+        Column(say("List")),
+        Column(say("Job")),
+        Column(say("Costs"), numeric=True),
+        Column(say("If it is left")),
+    )
+    if item.figures.get("work_listed") is not None:
+        both = say("what is needed now and what pays for itself")
+        rows.append((say("Together"), both, item.figures.shown("work_listed"), ""))
+    return Section(title, (Table(columns, tuple(rows)),), key=key)
+
+
+def _job_rows(item: Appraisal) -> list[tuple[str, ...]]:
+    """Return the first jobs of each list, what is left of it counted."""
+    say = item.manner.say
+    rows: list[tuple[str, ...]] = []
     for group, listed in groups(item.valuation.work).items():
         jobs = [job for job in listed if not job.step]
-        if not jobs:
-            if group is WorkList.NEEDED:
-                blocks.append(Paragraph(say("Nothing that was inspected needs work now.")))
-            continue
-        rows = tuple((literal(job.label), item.figures.shown(f"work.{job.remedy}.cost")) for job in jobs[:JOBS])
-        blocks.append(Table((Column(say(TITLES[group])), Column(say("Costs"), numeric=True)), rows))
-        rest = len(jobs) - len(rows)
-        if rest:
-            more = item.manner.several(
-                "{count} more is in the full report.", "{count} more are in the full report.", rest, count=rest
-            )
-            blocks.append(Paragraph(more))
-    return Section(title, tuple(blocks), key=key)
+        rows += [_job(item, group, job) for job in jobs[: JOBS[group]]]
+        if rest := jobs[JOBS[group] :]:
+            more = say("and {count} more in the full report", count=len(rest))
+            rows[-1] = (rows[-1][0], say("{job}, {more}", job=rows[-1][1], more=more), *rows[-1][2:])
+    return rows
+
+
+def _job(item: Appraisal, group: WorkList, job: WorkItem) -> tuple[str, ...]:
+    say = item.manner.say
+    left = literal(job.if_left) if group is WorkList.NEEDED else ""
+    return say(TITLES[group]), job_told(job, item.manner), item.figures.shown(f"work.{job.remedy}.cost"), left
+
+
+def _no_work(item: Appraisal) -> str:
+    if nothing_inspected(item.valuation):
+        return item.manner.say("Nothing was inspected, so no work can be proposed: look first.")
+    return item.manner.say("Nothing that was inspected needs work.")
 
 
 def _mind(item: Appraisal) -> Section:
@@ -221,7 +261,7 @@ def _mind(item: Appraisal) -> Section:
     cautions = [literal(row.short or row.text) for row in applicable(item.case, item.tables, item.valuation)]
     rows = [(say("Not inspected"), not_inspected(item))]
     if item.case.assignment.limits.strip():
-        rows.append((say("Limits of the visit"), _cut(item.case.assignment.limits)))
+        rows.append((say("Limits of the visit"), _cut(item.case.assignment.limits, LIMITS)))
     noted = [_cut(remark.text, NAME) for remark in item.case.remarks if remark.text.strip()]
     if noted:
         more = say("; and more in the full report") if len(noted) > REMARKS else ""
@@ -234,8 +274,8 @@ def _mind(item: Appraisal) -> Section:
     assessor = _cut(item.case.assignment.assessor, NAME)
     word = say(
         "The full report holds the definition of the value, the assumptions and the derivation of every figure, and is "
-        "what counts. The program informs and signs nothing. Answerable for it: {assessor}.",
+        "what counts. The program informs and signs nothing. Appraiser responsible: {assessor}.",
         assessor=assessor or say("the assessor"),
     )
     blocks = (Facts(tuple(rows)), Paragraph(word), Blanks((say("Date and signature"),)))
-    return Section(say("What to mind"), blocks, key="mind")
+    return Section(say("Points to note"), blocks, key="mind")

@@ -1,4 +1,4 @@
-"""The work order: the jobs of the plan for the workshop, in the order they are done, with room to write."""
+"""The work order: what is needed now and what pays for itself, for the workshop in its order, with room to write."""
 
 from __future__ import annotations
 
@@ -11,10 +11,14 @@ from appraise.report.cautions import applicable
 from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, Section, Table, Ticks
 from appraise.report.figures import NOTHING
 from appraise.report.frame import framed
+from appraise.report.sections.cells import counts_on_work
+from appraise.report.sections.identity import assumed
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note
 from appraise.report.sections.tables import lean
+from appraise.report.sections.work import TITLES
 from appraise.report.standing import amended
 from appraise.report.words import literal
+from appraise.report.worth_told import job_told
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -27,14 +31,14 @@ if TYPE_CHECKING:
 
 
 def work_order(item: Appraisal) -> Document:
-    """Arrange the plan of a valued case for the workshop.
+    """Arrange the work of a valued case for the workshop.
 
     Args:
         item: The valued case.
 
     Returns:
-        The jobs that the valuation counts on, each once and in the order of the workshop, with hours, parts, cost,
-        what each brings and concerns, boxes to tick and lines to fill in; then the jobs that were considered.
+        What is needed now and what pays for itself, each job once and in the order of the workshop, with its list,
+        hours, parts, cost, what each brings and concerns, boxes to tick and lines to fill in; then what a player gains.
     """
     say = item.manner.say
     jobs = in_turn(item)
@@ -74,6 +78,13 @@ def _head(item: Appraisal, jobs: list[WorkItem]) -> Section:
             (say("Hours in all"), spread("work_listed_hours")),
             (say("Cost of all, shared steps once"), spread("work_listed")),
         ]
+        rows += [
+            (say(TITLES[group]), item.figures.shown(f"work_list.{group}"))
+            for group in (WorkList.NEEDED, WorkList.PAYS)
+            if item.figures.get(f"work_list.{group}") is not None
+        ]
+    if counts_on_work(item):
+        rows.append((say("Extraordinary assumption of the valuation"), assumed(item)))
     blocks: list[Block] = [Facts(tuple(rows))]
     if item.case.invented.strip():
         blocks.insert(0, Paragraph(literal(item.case.invented)))
@@ -96,7 +107,8 @@ def _overview(item: Appraisal, jobs: list[WorkItem]) -> Section:
     rows = tuple(
         (
             str(turn),
-            literal(job.label),
+            job_told(job, item.manner),
+            say(TITLES[job.group]),
             spread(f"work.{job.remedy}.hours"),
             spread(f"work.{job.remedy}.parts"),
             spread(f"work.{job.remedy}.cost"),
@@ -108,6 +120,7 @@ def _overview(item: Appraisal, jobs: list[WorkItem]) -> Section:
     columns = (
         Column(say("No."), numeric=True),
         Column(say("Job")),
+        Column(say("List")),
         Column(say("Hours"), numeric=True),
         Column(say("Parts"), numeric=True),
         Column(say("Cost with parts"), numeric=True),
@@ -141,7 +154,7 @@ def _jobs(item: Appraisal, jobs: list[WorkItem]) -> Iterator[Section]:
         yield Section(title, blocks, level=2, key=f"job_{job.remedy}")
     rest = [remark for place, remark in enumerate(item.case.remarks) if place not in told]
     if rest:
-        title = say("Noted, and mended by no job of the plan")
+        title = say("Noted, and answered by no job of this order")
         yield Section(title, (Bullets(tuple(_remark(item, remark) for remark in rest)),), level=2, key="left")
 
 
@@ -168,6 +181,8 @@ def _one(item: Appraisal, job: WorkItem, remarks: list[Remark]) -> Iterator[Bloc
         first = 0 if len({cells[0] for cells in found}) > 1 else 1
         columns = (Column(say("Part")), Column(say("Check")), Column(say("Found")), Column(say("Grade"), numeric=True))
         yield Table(columns[first:], tuple(cells[first:] for cells in found))
+    if job.group is WorkList.NEEDED and job.if_left:
+        yield Paragraph(say("If it is left: {left}", left=item.manner.small(literal(job.if_left))))
     boxes = [_remark(item, remark) for remark in remarks]
     boxes.append(say("Done: {job}", job=item.manner.small(literal(job.label))))
     for key, grade in row.improves.items():
@@ -175,7 +190,7 @@ def _one(item: Appraisal, job: WorkItem, remarks: list[Remark]) -> Iterator[Bloc
         label = item.manner.small(literal(part.label)) if part else key
         boxes.append(
             say(
-                "Looked at again: {part}, to stand at grade {grade} or better",
+                "Inspected again: {part}, to stand at grade {grade} or better",
                 part=label,
                 grade=item.manner.number(grade),
             )

@@ -18,7 +18,7 @@ from tests.report.conftest import valued
 from tests.report.test_loss import moved
 
 KINDS = {
-    ("grand", "full"): 200,
+    ("grand", "full"): 180,
     ("grand", "summary"): 15,
     ("watched", "summary"): 5,
     ("grand", "workorder"): 10,

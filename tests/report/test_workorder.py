@@ -7,8 +7,10 @@ from dataclasses import replace
 import pytest
 
 from appraise.model.case import Remark
+from appraise.model.result import WorkList
 from appraise.report.document import Blanks, Table, Ticks
 from appraise.report.workorder import in_turn, work_order
+from appraise.report.worth_told import job_told
 from appraise.tables.load import load_tables
 from tests.report.conftest import valued
 
@@ -20,7 +22,10 @@ def planned(name, *jobs):
     rows = load_tables().remedies
     like = item.valuation.work[0]
     steps = [replace(like, remedy=key, label=rows[key].label, step=True) for key in jobs if key not in known]
-    work = tuple(replace(job, chosen=job.remedy in jobs) for job in (*known.values(), *steps))
+    work = tuple(
+        replace(job, chosen=job.remedy in jobs, group=WorkList.NEEDED if job.remedy in jobs else WorkList.PLAYER)
+        for job in (*known.values(), *steps)
+    )
     return replace(item, valuation=replace(item.valuation, work=work))
 
 
@@ -58,12 +63,12 @@ def section(document, key):
 
 def test_every_job_of_the_plan_once(item):
     document = work_order(item)
-    chosen = [job.remedy for job in item.valuation.work if job.chosen]
+    chosen = [job.remedy for job in item.valuation.work if job.group is not WorkList.PLAYER]
     keys = [part.key for part in document.sections if part.key.startswith("job_")]
     assert sorted(keys) == sorted(f"job_{key}" for key in chosen)
     if chosen:
         (table,) = [block for block in section(document, "jobs").blocks if isinstance(block, Table)]
-        assert [row[1] for row in table.rows] == [job.label for job in in_turn(item)]
+        assert [row[1] for row in table.rows] == [job_told(job, item.manner) for job in in_turn(item)]
 
 
 def test_what_goes_with_a_job_is_named_by_its_number():

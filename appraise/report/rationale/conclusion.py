@@ -116,8 +116,8 @@ def _salvage(story: Story, salvage: Reason, left: Reason | None) -> list[Sentenc
         told = [
             story.tell(
                 TOPIC,
-                "Disposal brings more than a sale as an instrument: the figure of {salvage} is what its parts bring less "
-                "the cost of taking it away.",
+                "Disposal brings more than a sale as an instrument: the figure of {salvage} is what its parts bring "
+                "less the cost of taking it away.",
                 salvage=salvage,
             )
         ]

@@ -101,8 +101,8 @@ def _hypothetical(item: Appraisal) -> Iterator[str]:
         )
     elif valuation.best == "salvage":
         yield say("The value supposes disposal: the instrument is parted out and taken away.")
-    else:
-        yield say("The kind of value named supposes nothing that is known to be untrue of the instrument.")
+    elif basis.method in ("market", "residual"):
+        yield say("The value supposes the sale that its definition describes; no such sale took place.")
 
 
 def _market(item: Appraisal) -> Iterator[str]:

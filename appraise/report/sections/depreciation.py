@@ -59,8 +59,8 @@ def depreciation(item: Appraisal) -> Section:
         blocks.append(
             Paragraph(
                 say(
-                    "Worked out once with the central figures alone, for comparison, each law leaves: {shares}. What is "
-                    "left over all draws may differ.",
+                    "Worked out once with the central figures alone, for comparison, each law leaves: {shares}. What "
+                    "is left over all draws may differ.",
                     shares=under,
                 )
             )

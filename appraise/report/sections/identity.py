@@ -75,7 +75,7 @@ def assumed(item: Appraisal) -> str:
     """Say which work the best estimate counts on, and what the value would be without it."""
     say, shown = item.manner.say, item.figures.shown
     return say(
-        "the work that the value counts on can be done for about {cost}; if not, the value as is would be {left}",
+        "the work counted on can be done for about {cost}; if not, the value as is would be {left}",
         cost=shown("plan_cost"),
         left=shown("left_alone"),
     )
