@@ -17,6 +17,7 @@ from appraise.report.frame import framed
 from appraise.report.rationale.story import DUE_YEARS, nothing_inspected
 from appraise.report.sections.cells import counts_on_work
 from appraise.report.sections.identity import BELOW_ZERO, assumed, not_inspected
+from appraise.report.sections.tables import lean
 from appraise.report.sections.work import TITLES
 from appraise.report.standing import amended
 from appraise.report.words import cut, literal
@@ -228,7 +229,7 @@ def _work(item: Appraisal) -> Section:
     if item.figures.get("work_listed") is not None:
         both = say("what is needed now and what pays for itself")
         rows.append((say("Together"), both, item.figures.shown("work_listed"), ""))
-    return Section(title, (Table(columns, tuple(rows)),), key=key)
+    return Section(title, (lean(columns, tuple(rows)),), key=key)
 
 
 def _job_rows(item: Appraisal) -> list[tuple[str, ...]]:

@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from appraise.engine.reasons import reason_tree
 from appraise.engine.valuation import value_case
 from appraise.engine.work import groups
+from appraise.model.case import Renewal
 from appraise.store.read import read_case
 from appraise.tables.folder import data_folder
 from appraise.tables.load import load_tables
@@ -180,11 +181,24 @@ def test_of_any_case(case):
     the_worth_adds_up(Told(case))
 
 
+def addresses(case):
+    return [node.figure for node in reason_tree(case, TABLES, value_case(case, TABLES, draws=64)).walk()]
+
+
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
 def test_every_address_is_one_figure(path):
-    case = sample(path.stem)
-    addresses = [node.figure for node in reason_tree(case, TABLES, value_case(case, TABLES, draws=64)).walk()]
-    assert len(addresses) == len(set(addresses))
+    found = addresses(sample(path.stem))
+    assert len(found) == len(set(found))
+
+
+def test_two_undated_renewals_with_one_clue_are_two_figures():
+    """The keys were dated by one clue twice; each stands in the tree with its own address."""
+    case = sample("sell_as_is_upright")
+    clues = ("keytops_one_piece", "dust_thick")
+    again = replace(case, renewals=(Renewal(("wippens",), clues=clues), Renewal(("wippens", "keys"), clues=clues)))
+    found = addresses(again)
+    assert len(found) == len(set(found))
+    assert {"wippens.age.clue.dust_thick", "wippens.age.clue.dust_thick.2"} <= set(found)
 
 
 def test_the_part_that_holds_the_whole_back_is_named():

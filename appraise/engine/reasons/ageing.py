@@ -47,9 +47,12 @@ def age_node(context: Context, result: ComponentResult) -> Reason:
         dates.insert(
             0, context.words(f"{key}.age.made", say("Made"), context.manner.brief(made), say("as stated in the case"))
         )
+    undated = [(n, renewal) for n, renewal in bearing if renewal.date is None]
+    seen = [(n, clue) for n, renewal in undated for clue in renewal.clues]
+    named = [clue for _, clue in seen]
     clues = [
         context.words(
-            f"{key}.age.clue.{clue}",
+            _address(f"{key}.age.clue.{clue}", n, clue in named[:place]),
             say("Dating clue"),
             context.tables.dating_clues[clue].label,
             say(
@@ -59,20 +62,18 @@ def age_node(context: Context, result: ComponentResult) -> Reason:
             ),
             context.refer(context.tables.dating_clues[clue]),
         )
-        for _, renewal in bearing
-        if renewal.date is None
-        for clue in renewal.clues
+        for place, (n, clue) in enumerate(seen)
     ]
+    rows = context.tables.dating_clues
+    apart = [pair for _, renewal in undated for pair in disagreeing([rows[clue] for clue in renewal.clues])]
     clues += [
         context.words(
-            f"{key}.age.disagreement.{first}",
+            _address(f"{key}.age.disagreement.{first}", place, any(pair[0] == first for pair in apart[:place])),
             say("Clues that disagree"),
             f"{context.tables.dating_clues[first].label}; {context.tables.dating_clues[second].label}",
             say("the years they speak of hardly meet"),
         )
-        for _, renewal in bearing
-        if renewal.date is None
-        for first, second in disagreeing([context.tables.dating_clues[clue] for clue in renewal.clues])
+        for place, (first, second) in enumerate(apart)
     ]
     return context.spread(
         f"{key}.age",
@@ -83,6 +84,11 @@ def age_node(context: Context, result: ComponentResult) -> Reason:
         parts=[*dates, *clues],
         outer=say("nearest and farthest bound of the dates"),
     )
+
+
+def _address(address: str, number: int, again: bool) -> str:
+    """Return the address of what two undated renewals share: its number is added from the second on."""
+    return f"{address}.{number}" if again else address
 
 
 def _gives_back(context: Context, renewal: Renewal) -> str:
