@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.message import message
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.document import Blanks, Bullets, Paragraph, Section, Ticks
@@ -29,6 +30,7 @@ def assumptions(item: Appraisal) -> Section:
         *_condition(item),
         *_extraordinary(item),
         *_hypothetical(item),
+        say(_known(item)),
         *_market(item),
         *_assessor(item),
         say(
@@ -49,7 +51,7 @@ def _condition(item: Appraisal) -> Iterator[str]:
     if any(part.inspected < WHOLE for part in parts) and not new_for_old:
         yield say(
             "Parts and faults that were not inspected are assumed to be in the condition expected for their age, with "
-            "a wide margin; a hidden fault would change the figures."
+            "a wide margin; a hidden fault would change the value."
         )
     if valuation.value is None:
         yield say(
@@ -62,6 +64,36 @@ def _condition(item: Appraisal) -> Iterator[str]:
             "The value holds for the effective date and the kind of value named, and for no other; after a move, "
             "damage or work the instrument has to be inspected again."
         )
+
+
+def _known(item: Appraisal) -> str:
+    """Say which of both kinds of assumption are not known to be made, and that either affects the result."""
+    extraordinary, hypothetical = bool([*_extraordinary(item)]), _supposed(item)
+    if extraordinary and hypothetical:
+        return message(
+            "The extraordinary assumption and the hypothetical condition named affect the result: to do without "
+            "them would change the value."
+        )
+    if extraordinary:
+        return message(
+            "The extraordinary assumption named affects the result: where it fails, that would change the value as "
+            "stated. No hypothetical condition is known."
+        )
+    if hypothetical:
+        return message(
+            "The hypothetical condition named affects the result: to do without it would change the value. No "
+            "extraordinary assumption is known beyond those named here."
+        )
+    return message(
+        "No extraordinary assumption beyond those named here and no hypothetical condition is known; one that there is "
+        "would change the value."
+    )
+
+
+def _supposed(item: Appraisal) -> bool:
+    """Tell whether the kind of value supposes something against the facts."""
+    basis = item.tables.bases[item.valuation.basis]
+    return item.valuation.value is not None and (basis.method == "replacement" or not basis.work_weighed)
 
 
 def _extraordinary(item: Appraisal) -> Iterator[str]:
