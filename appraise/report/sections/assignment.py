@@ -10,7 +10,7 @@ from appraise.report.sections.cells import NOT_STATED, source_of, stated
 from appraise.report.sections.prose import told
 from appraise.report.sections.readings import found_at
 from appraise.report.standing import amended
-from appraise.report.words import capital, literal
+from appraise.report.words import literal
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
@@ -19,9 +19,6 @@ if TYPE_CHECKING:
 
 CLIMATE = "humidity_visit"
 """The check that records the air at the visit."""
-
-LEVEL = "Level of market:"
-"""How the tables begin the sentence on the level of the market, which stands under a label here."""
 
 SUPPOSED = message("none developed; the definition says what time on the market it supposes")
 """Of the exposure time."""
@@ -32,7 +29,6 @@ def assignment(item: Appraisal) -> Section:
     say = item.manner.say
     asked = item.case.assignment
     basis = item.tables.bases[item.valuation.basis]
-    level = literal(basis.market_level).removeprefix(LEVEL).strip()
     rows = (
         (say("Client"), stated(item, asked.client)),
         (say("Intended users"), stated(item, asked.intended_users)),
@@ -45,7 +41,7 @@ def assignment(item: Appraisal) -> Section:
         (say("Date of the report"), say(NOT_STATED) if asked.reported is None else item.manner.day(asked.reported)),
         *amended(item.standing, item.manner),
         (say("Look at it again after"), item.figures.shown("validity")),
-        (say("Level of the market"), capital(level) or say(NOT_STATED)),
+        (say("Market"), stated(item, basis.market_level)),
         (say("Exposure time"), literal(basis.exposure) or say(SUPPOSED)),
         (say("Assessor"), stated(item, asked.assessor)),
         (say("Currency"), item.valuation.currency),
