@@ -320,6 +320,18 @@ def test_closing_statements_are_true_of_the_kind_of_value(basis, words, never):
     assert "no hypothetical condition was made" not in text
 
 
+def test_a_like_used_instrument_is_sound_whatever_this_one_is():
+    case = unwanted()
+    item = appraisal(
+        replace(case, assignment=replace(case.assignment, basis="used_replacement")), load_tables(), draws=64
+    )
+    assert_reasoned(item)
+    text = " ".join(s.text for chapter in item.chapters if chapter.topic == "value" for s in chapter.sentences)
+    assert "takes every part that plays for sound, so no work is weighed" in text
+    assert "back" not in text
+    assert "choice that stays open" not in text
+
+
 def test_closing_statements_follow_the_case():
     plain = appraisal(priced(), load_tables(), draws=DRAWS)
     (section,) = [each for each in document_for("full", plain).sections if each.key == "assumptions"]

@@ -28,12 +28,15 @@ def _what_sets_it(story: Story) -> list[Sentence]:
         return [*_salvage(story, salvage, left), *_open_choice(story)]
     if best == "after_work" and after is not None and left is not None:
         return [_with_work(story, after, left), *_open_choice(story)]
-    if not story.case.costs.reckoned:
+    weighed = story.tables.bases[story.valuation.basis].work_weighed
+    if weighed and not story.case.costs.reckoned:
         none = message("The piano is valued as is: without a labour rate no work could be weighed.")
         parts = message("The piano is valued as is: without a rate to price parts by no work could be weighed.")
         told = [story.tell(TOPIC, none if story.case.costs.labour_rate is None else parts)]
     else:
         told = [story.tell(TOPIC, _as_is(story))]
+    if not weighed:
+        return told
     return [*told, *_disposal_beside(story), *_next_to_nothing(story, salvage), *_open_choice(story)]
 
 
@@ -59,7 +62,8 @@ def _as_is(story: Story) -> str:
 def _open_choice(story: Story) -> list[Sentence]:
     """Say what keeping the choice of the course open adds, where it shows."""
     option = story.figures.get("option")
-    if option is None or story.valuation.option < story.valuation.step:
+    weighed = story.tables.bases[story.valuation.basis].work_weighed
+    if option is None or story.valuation.option < story.valuation.step or not weighed:
         return []
     return [
         story.tell(

@@ -36,7 +36,8 @@ _MUCH = messages(
 
 def sentences(story: Story) -> list[Sentence]:
     """Say which part holds the whole instrument back, what a buyer does about that, and which others would as well."""
-    if story.tables.bases[story.valuation.basis].method == "replacement":
+    basis = story.tables.bases[story.valuation.basis]
+    if basis.method == "replacement" or not basis.work_weighed:
         return []
     parts = [part for station in story.valuation.stations for part in station.components]
     gated = sorted((part for part in parts if part.usability < 1.0), key=lambda part: part.usability)
@@ -58,7 +59,7 @@ def sentences(story: Story) -> list[Sentence]:
 def _buyer(story: Story, part: ComponentResult, usability: Reason) -> list[Sentence]:
     """Say whether a buyer takes off what the work costs, or pays for the instrument as is."""
     basis, valuation = story.tables.bases[story.valuation.basis], story.valuation
-    if valuation.value is None or not story.case.costs.reckoned or not basis.work_weighed:
+    if valuation.value is None or not story.case.costs.reckoned:
         return []
     if part.inspected <= 0:
         return [story.tell(TOPIC, "That is only expected for its age: nobody inspected that part.")]
