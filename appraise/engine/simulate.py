@@ -187,6 +187,8 @@ def _rest(job: Remedy, part: Part) -> float | None:
     if not job.causes:
         return 1.0
     found = () if part.overrule else part.seen.judged
+    if part.seen.wear_grade is None and (part.seen.grade or 1.0) <= 1.0:
+        found = ()  # Rare faults that are absent are no finding: the part is as open as before.
     if not found:
         return None if job.per or job.up_to >= WORST else 1.0
     if not any(one.result.check in job.causes for one in found):

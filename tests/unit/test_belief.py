@@ -14,7 +14,6 @@ from hypothesis import strategies as st
 
 from appraise.engine.belief import coverage_of
 from appraise.engine.grade import gradable, judged_checks
-from appraise.engine.guidance import next_checks
 from appraise.engine.life import weibull
 from appraise.engine.subject import assemble, expected_grade, service_life
 from appraise.engine.valuation import value_case
@@ -309,10 +308,7 @@ def test_the_first_round_is_short_and_reaches_what_ends_the_matter(tables):
     assert [row.key for row in tables.checks.values() if row.days] == ["holding_test"]
 
 
-def test_the_next_check_to_make_goes_by_the_spread_it_removes(tables):
-    case = unseen()
-    subject = assemble(case, tables)
-    shares = {f"grade.{each.key}": 0.02 for each in subject.parts} | {"general condition": 0.3}
-    gains = {each.check: each.narrows_pct for each in next_checks(case, subject, shares, tables)}
+def test_the_next_check_to_make_goes_by_the_spread_it_removes():
+    gains = {each.check: each.narrows_pct for each in value_case(unseen(), TABLES).next_checks}
     assert all(gain >= 0.0 for gain in gains.values())
     assert gains["damper_felt"] > gains["moth_dampers"]
