@@ -99,7 +99,7 @@ def _paying(offers: Mapping[str, tuple[Offer, ...]], prices: Prices) -> dict[str
         least = np.full(prices.level.size, np.inf)
         for offer in each:
             rise = prices.shares[part] * offer.rise
-            with np.errstate(divide="ignore", invalid="ignore"):
+            with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
                 needed = np.where(rise > 0.0, offer.part_cost / rise, np.inf)
             np.minimum(least, needed, out=least)
         found[part] = least
