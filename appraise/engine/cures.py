@@ -98,7 +98,7 @@ def cheapest(
     answers = {
         key: [fault for fault in wanting if leaves(row, fault, tables) < fault.grade] for key, row in rows.items()
     }
-    used = _with_steps({key for key, found in answers.items() if found}, rows)
+    used = with_steps({key for key, found in answers.items() if found}, rows)
     if not used:
         return frozenset()
     plans = space({key: (tuple(fault.key for fault in answers[key]), rows[key].requires) for key in sorted(used)})
@@ -117,7 +117,8 @@ def _missing(fault: Fault, grade: float) -> float:
     return max(0.0, grade - fault.enough)
 
 
-def _with_steps(wanted: set[str], rows: Mapping[str, Remedy]) -> set[str]:
+def with_steps(wanted: Iterable[str], rows: Mapping[str, Remedy]) -> set[str]:
+    """Return jobs with every step that they need and that is among the rows."""
     found, waiting = set(wanted), list(wanted)
     while waiting:
         for step in rows[waiting.pop()].requires:

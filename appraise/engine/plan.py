@@ -193,8 +193,8 @@ class Followed:
 
     @property
     def value(self) -> Array:
-        """What it leaves before cost [money]."""
-        return self.usable * self.prices.level * self.total
+        """What it leaves before cost [money]; looks may take more than is left, and then it is nothing."""
+        return self.usable * self.prices.level * np.maximum(0.0, self.total)
 
     @property
     def worth(self) -> float:

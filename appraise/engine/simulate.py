@@ -11,6 +11,7 @@ import numpy as np
 from appraise.engine import draws
 from appraise.engine.depreciation import AGE_ONLY, age_term, heidecke, heidecke_at, ross, with_condition
 from appraise.engine.plan import Prices
+from appraise.engine.points import along
 from appraise.engine.subject import expected_grades
 
 if TYPE_CHECKING:
@@ -225,8 +226,8 @@ def _worn(
     grade = _within(_mean(belief, history, life, source, tables) + noise)
     ageing = _ageing(row, history, life, middle, stated, law, source, tables, market)
     left, kept = ageing.at(heidecke(grade, tables))
-    gate = np.interp(grade, *_points(row.gate)) if row.gate else None
-    look = np.interp(grade, *_points(row.appearance)) if row.appearance else None
+    gate = along(row.gate, grade) if row.gate else None
+    look = along(row.appearance, grade) if row.appearance else None
     kept_after: dict[str, Array] = {}
     gate_after: dict[str, Array] = {}
     look_after: dict[str, Array] = {}
@@ -245,10 +246,10 @@ def _worn(
             mended[target, rest, resets] = np.maximum(kept, ageing.after(heidecke(better, tables), resets=resets))
         kept_after[job] = _where(cures, whole, mended[target, rest, resets], kept) if helps else kept
         if gate is not None:
-            after = np.interp(better, *_points(row.gate)) if helps else gate
+            after = along(row.gate, better) if helps else gate
             gate_after[job] = _where(cures, whole, after, gate) if helps else gate
         if look is not None:
-            after = np.interp(better, *_points(row.appearance)) if helps else look
+            after = along(row.appearance, better) if helps else look
             look_after[job] = _where(cures, whole, after, look) if helps else look
     for column in (left, kept, gate, look, *kept_after.values(), *gate_after.values(), *look_after.values()):
         if column is not None:
@@ -343,10 +344,6 @@ def _ageing(
 @lru_cache(maxsize=128)
 def _since(event: Event, source: Source) -> Array:
     return source.since(event)
-
-
-def _points(points: tuple[tuple[float, float], ...]) -> tuple[list[float], list[float]]:
-    return [point[0] for point in points], [point[1] for point in points]
 
 
 def priced(state: Condition, subject: Subject, level: Array, costs: Mapping[str, Array]) -> Prices:

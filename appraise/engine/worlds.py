@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.engine.levels import Prices as MarketPrices
-    from appraise.engine.plan import Prices
+    from appraise.engine.plan import Prices, Space
     from appraise.engine.setup import Setup
     from appraise.engine.simulate import Condition, Source
     from appraise.engine.subject import Subject
@@ -81,14 +81,14 @@ def draw_world(setup: Setup, source: Source) -> World:
     if setup.remedies:
         inputs += ["hours", "parts"]
         if setup.basis.method == "market":
-            low, mid, high = (tables.setting(f"incentive_{step}") for step in ("low", "typical", "high"))
-            wanted = 1.0 + source.between("incentive", Range(low, mid, high))
-            asked = {key: wanted * cost for key, cost in costs.items()}
+            asked = costing.asked(costs, tables, source)
             inputs.append("incentive")
     level = np.full(source.n, setup.taking.kept * float(market.level.mean()))
-    return World(
-        source, state, market, priced(state, setup.subject, level, asked), costs, tuple(inputs), tuple(priced_by)
-    )
+    prices = priced(state, setup.subject, level, asked)
+    if not setup.basis.work_weighed:
+        # The sound instrument of that age is what is asked for: no part of it stops it from being played.
+        prices = replace(prices, gates={}, gates_after={})
+    return World(source, state, market, prices, costs, tuple(inputs), tuple(priced_by))
 
 
 @dataclass(frozen=True, eq=False)
@@ -134,6 +134,12 @@ class Worth:
     gains: Array
     """What it leaves at each of them in every draw [money], shape (k, n)."""
 
+    @property
+    def market_variance(self) -> float:
+        """Variance of the value over the markets that one draw of the condition meets, the mean of them [money²]."""
+        every = self.value.reshape(-1, self.by_condition.size)
+        return float(every.var(axis=0, ddof=1).mean()) if len(every) > 1 else 0.0
+
 
 def worth(setup: Setup, world: World) -> Worth:
     """Return the value in every draw: the greatest of as is and every plan after work, less taking; or salvage.
@@ -158,8 +164,7 @@ def worths(setup: Setup, worlds: Sequence[tuple[World, float, float]]) -> list[W
 
     Args:
         setup: The priced case.
-        worlds: Of the same draws, condition and costs, each with the share of a price that is kept [–] and what comes
-            off
+        worlds: Of the same draws, condition and costs, each with the share of a price kept [–] and what comes off
             whatever the condition [money].
     """
     first = worlds[0][0]
@@ -184,10 +189,19 @@ def gains_at(setup: Setup, prices: Prices, levels: Array) -> tuple[Array, Array]
         grade, age or cost.
     """
     nodes = np.unique(np.quantile(levels, _PLACES))
-    n = prices.level.size
     if not setup.basis.work_weighed:
-        return nodes, nodes[:, None] * prices.before
-    return nodes, np.asarray(best_gains(setup.plans, prices, [np.full(n, node) for node in nodes]))
+        return nodes, nodes[:, None] * np.maximum(0.0, prices.before)
+    return nodes, course_gains(setup.plans, prices, nodes)
+
+
+def course_gains(plans: Space, prices: Prices, levels: Array) -> Array:
+    """Return what the best course leaves at each of some price levels [money], shape (levels, n); never below nothing.
+
+    Looks come off the sound whole and may take more than is left: as is, an instrument is not used at a loss.
+    """
+    gains = best_gains(plans, prices, [np.full(prices.level.size, level) for level in levels])
+    found: Array = np.maximum(0.0, gains)
+    return found
 
 
 def between_nodes(nodes: Array, gains: Array, levels: Array, draws: NDArray[np.intp]) -> Array:
