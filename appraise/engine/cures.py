@@ -9,7 +9,7 @@ import numpy as np
 
 from appraise.engine.plan import Prices, space
 from appraise.engine.plan_search import best
-from appraise.engine.simulate import EXACT
+from appraise.engine.simulate import EXACT, SOUND_ENOUGH
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -17,9 +17,6 @@ if TYPE_CHECKING:
     from appraise.engine.subject import Part, Subject
     from appraise.tables.rows import Tables
     from appraise.tables.rows_worth import Remedy
-
-SOUND_ENOUGH = 2.5
-"""Grade up to which no work is proposed on a part."""
 
 MARGIN = 0.5
 """How far below the grade from which a part is due work has to leave it [grade]: half a step of the scale."""

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import costs as costing
-from appraise.engine.cures import MARGIN, SOUND_ENOUGH, with_steps
-from appraise.engine.simulate import SOUND, WORST, Source
+from appraise.engine.cures import MARGIN, with_steps
+from appraise.engine.simulate import SOUND, SOUND_ENOUGH, WORST, Source
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -84,7 +84,7 @@ class Worn:
     kept_after: Mapping[str, Array]
     """The same after a job."""
     sound: Array
-    """The same as `kept` at the grade of a sound part, whatever its grade is."""
+    """The same as `kept` at the worst grade at which no work is proposed, whatever its grade is."""
     gate: Array | None
     """Usability [–]; none for a component that cannot stop the instrument from being played."""
     gate_after: Mapping[str, Array]
@@ -203,6 +203,9 @@ WORST = 5.0
 
 SOUND = 2.0
 """Grade of a sound part: Heidecke's class 2, sound, light wear."""
+
+SOUND_ENOUGH = 2.5
+"""Grade up to which no work is proposed on a part."""
 
 
 @lru_cache(maxsize=192)
@@ -332,7 +335,7 @@ def _ageing(
     if market is not None:
         made = years[history.made.name]
         factor, renewed = market.at(made, age), market.at(made, 0.0)
-    spoken = np.array(heidecke_at(SOUND, tables))
+    spoken = np.array(heidecke_at(SOUND_ENOUGH, tables))
     if stated is not None:
         loss = ross(stated / here)
         return _Ageing(law, row.visibility, None, loss, factor, renewed, (1.0 - loss) * factor)
@@ -355,6 +358,7 @@ def priced(state: Condition, subject: Subject, level: Array, costs: Mapping[str,
     the wear of another add up, and the best plan can be found part by part.
     """
     whole = sum((part.share * state.worn[part.key].sound for part in subject.parts), np.zeros(level.size))
+    room: dict[str, Array] = {}
     shares: dict[str, float] = {}
     left: dict[str, Array] = {}
     after: dict[tuple[str, str], Array] = {}
@@ -363,13 +367,16 @@ def priced(state: Condition, subject: Subject, level: Array, costs: Mapping[str,
         shares[key] = part.share
         if one.look is None:
             left[key] = 1.0 - one.kept
+            room[key] = np.maximum(0.0, one.sound - one.kept)
             for job, kept in one.kept_after.items():
                 after[job, key] = left[key] if kept is one.kept else 1.0 - kept
             continue
         taken = whole / part.share
         left[key] = 1.0 - one.kept + taken * (1.0 - one.look)
+        looks = along(part.row.appearance, SOUND_ENOUGH)
+        room[key] = np.maximum(0.0, one.sound - one.kept) + taken * np.maximum(0.0, looks - one.look)
         for job, kept in one.kept_after.items():
             look = one.look_after[job]
             same = kept is one.kept and look is one.look
             after[job, key] = left[key] if same else 1.0 - kept + taken * (1.0 - look)
-    return Prices(level, shares, left, after, costs, state.gates, state.gates_after)
+    return Prices(level, shares, left, after, costs, state.gates, state.gates_after, room)

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.engine import costs as costing
-from appraise.engine.cures import SOUND_ENOUGH, cheapest, faults, leaves
+from appraise.engine.cures import cheapest, faults, leaves
 from appraise.engine.plan import Followed, space, thinned, with_needs
 from appraise.engine.plan_search import best
-from appraise.engine.simulate import EXACT, Source
+from appraise.engine.simulate import EXACT, SOUND_ENOUGH, Source
 from appraise.model.result import Range, WorkItem, WorkList
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ import numpy as np
 from appraise.engine import costs as costing
 from appraise.engine.draws import percentiles
 from appraise.engine.levels import price_inputs, price_levels
-from appraise.engine.plan import outcome
+from appraise.engine.plan import Followed
 from appraise.engine.plan_search import best_gains
 from appraise.engine.simulate import condition, priced
 from appraise.model.result import Range
@@ -111,12 +111,12 @@ def follow(setup: Setup, world: World, plan: frozenset[str]) -> Course:
         world: The draws, or the central figures.
         plan: The plan; empty for the instrument as is.
     """
-    total, asked, _ = outcome(setup.plans, world.prices, plan)
-    cost = sum((world.costs[key] for key in sorted(plan)), np.zeros(total.size))
-    pairs = world.market.level.size // total.size
-    resale = np.tile(total / world.prices.level, pairs) * world.market.level
-    value = setup.taking.kept * resale - np.tile(asked, pairs) - setup.taking.flat
-    return Course(adjusted(setup.case, np.minimum(value, world.market.most)), cost, resale)
+    done = Followed.nothing(setup.plans, world.prices).with_jobs(plan)
+    cost = sum((world.costs[key] for key in sorted(plan)), np.zeros(world.source.n))
+    pairs = world.market.level.size // world.source.n
+    kept = done.at(setup.taking.kept * world.market.level)
+    value = kept - np.tile(done.cost, pairs) - setup.taking.flat
+    return Course(adjusted(setup.case, np.minimum(value, world.market.most)), cost, kept / setup.taking.kept)
 
 
 @dataclass(frozen=True, eq=False)
@@ -195,9 +195,10 @@ def gains_at(setup: Setup, prices: Prices, levels: Array) -> tuple[Array, Array]
 
 
 def course_gains(plans: Space, prices: Prices, levels: Array) -> Array:
-    """Return what the best course leaves at each of some price levels [money], shape (levels, n); never below nothing.
+    """Return what the best course leaves at each of some price levels [money], shape (levels, n).
 
-    Looks come off the sound whole and may take more than is left: as is, an instrument is not used at a loss.
+    Never below nothing: looks come off the sound whole and may take more than is left, but as is an instrument is not
+    used at a loss.
     """
     gains = best_gains(plans, prices, [np.full(prices.level.size, level) for level in levels])
     found: Array = np.maximum(0.0, gains)
