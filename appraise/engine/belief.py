@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import sqrt
+from math import pi, sqrt
+from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,6 +16,10 @@ if TYPE_CHECKING:
 
     from appraise.engine.grade import Judged
     from appraise.tables.rows import Check, Tables
+
+
+WORST = 5.0
+"""The worst grade."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +135,7 @@ class Common:
 
 @dataclass(frozen=True, slots=True)
 class Belief:
-    """What is held of one component's grade: a normal distribution, cut to 1–5 where it is used."""
+    """What is held of one component's grade: a normal distribution, cut to what can be seen where it is used."""
 
     mean: float
     own_sd: float
@@ -143,6 +148,8 @@ class Belief:
     """How much of its wear was seen [–]."""
     common: Common | None = None
     """The general condition; none for a fault of the whole, which neither ages nor shares it."""
+    worst: float = WORST
+    """Worst grade that the part can come to: no check of it can say worse [grade]."""
 
     @property
     def sd(self) -> float:
@@ -226,10 +233,46 @@ def prior_grade(expected: NDArray[np.float64] | float, common: Common, tables: T
     if common.seen_grade is None:
         return np.asarray(expected)
     limit = tables.setting("surprise_limit")
-    # e + p·(s − e) within p·limit of e: rises with e, because p < 1.
-    moved = expected + common.pull * np.clip(common.seen_grade - expected, -limit, limit)
+    shown = _shown(expected, tables.setting("grade_sd_unseen"))
+    # e + p·(s − m(e)) within p·limit of e: rises with e, because p < 1 and m rises by no more than e.
+    moved = expected + common.pull * np.clip(common.seen_grade - shown, -limit, limit)
     prior: NDArray[np.float64] = np.clip(moved, 1.0, 5.0)
     return prior
+
+
+def _shown(expected: NDArray[np.float64] | float, sd: float) -> NDArray[np.float64]:
+    """Return the mean grade that parts show of which a grade is expected, shape of `expected`.
+
+    A grade is never seen below 1 or above 5: of a nearly new instrument the parts that an inspection grades 1 are as
+    expected, and their mean lies above what is expected of each.
+
+    Args:
+        expected: Grade, any shape.
+        sd: Spread of a part that nobody has seen [grade].
+
+    References:
+        Mean of a normal distribution censored at both ends (as in J. Tobin, "Estimation of Relationships for Limited
+        Dependent Variables", Econometrica 26, 1958; from memory).
+    """
+    low, high = (1.0 - np.asarray(expected)) / sd, (WORST - np.asarray(expected)) / sd
+    below, above = _cumulative(low), _cumulative(high)
+    inside = expected * (above - below) + sd * (_density(low) - _density(high))
+    found: NDArray[np.float64] = below + WORST * (1.0 - above) + inside
+    return found
+
+
+def _density(score: NDArray[np.float64]) -> NDArray[np.float64]:
+    found: NDArray[np.float64] = np.exp(-0.5 * score**2) / sqrt(2.0 * pi)
+    return found
+
+
+_SCORES = np.linspace(-6.0, 6.0, 2401)
+_SHARES = np.array([NormalDist().cdf(score) for score in _SCORES])
+
+
+def _cumulative(score: NDArray[np.float64]) -> NDArray[np.float64]:
+    found: NDArray[np.float64] = np.interp(score, _SCORES, _SHARES)
+    return found
 
 
 def believe(

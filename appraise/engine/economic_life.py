@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from appraise.engine.belief import WORST
 from appraise.engine.comparison import prepared
 from appraise.engine.costs import asked, job_costs
 from appraise.engine.draws import percentiles, rectangular
@@ -19,7 +20,7 @@ from appraise.engine.plan_search import best_gains
 from appraise.engine.points import along
 from appraise.engine.projection import later
 from appraise.engine.renewals import cures_by_grade
-from appraise.engine.simulate import EXACT, WORST, Source, condition, priced
+from appraise.engine.simulate import EXACT, Source, condition, priced
 from appraise.engine.worlds import adjusted
 from appraise.model.result import EconomicLife, Range
 

@@ -6,9 +6,10 @@ from dataclasses import replace
 from statistics import NormalDist
 from typing import TYPE_CHECKING
 
+from appraise.engine.belief import WORST
 from appraise.engine.draws import percentiles
 from appraise.engine.setup import prepare
-from appraise.engine.simulate import WORST, Source
+from appraise.engine.simulate import Source
 from appraise.engine.subject import assemble
 from appraise.engine.worlds import draw_world, worth
 from appraise.model.case import Grade

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from appraise.engine import draws
+from appraise.engine.belief import WORST
 from appraise.engine.depreciation import AGE_ONLY, age_term, heidecke, heidecke_at, ross, with_condition
 from appraise.engine.plan import Prices
 from appraise.engine.points import along
@@ -198,9 +199,6 @@ def _rest(job: Remedy, part: Part) -> float | None:
     return max(1.0, part.belief.mean - max(0.0, (part.seen.grade or others) - others))
 
 
-WORST = 5.0
-"""The worst grade."""
-
 SOUND = 2.0
 """Grade of a sound part: Heidecke's class 2, sound, light wear."""
 
@@ -226,7 +224,7 @@ def _worn(
     # The tolerance is for what draws scatter about a grade: at the central figures the table's limit is the limit.
     tolerance = EXACT if source.central else tables.setting("cure_tolerance")
     noise = belief.own_sd * source.scores(f"grade.{row.key}") + belief.common_sd * source.scores("general condition")
-    grade = _within(_mean(belief, history, life, source, tables) + noise)
+    grade = _within(_mean(belief, history, life, source, tables) + noise, belief.worst)
     ageing = _ageing(row, history, life, middle, stated, law, source, tables, market)
     left, kept = ageing.at(heidecke(grade, tables))
     gate = along(row.gate, grade) if row.gate else None
@@ -241,7 +239,7 @@ def _worn(
         helps = bool(cures.any())
         if helps and (target, rest) not in reached:
             reached[target, rest] = np.minimum(
-                grade, np.maximum(target, _within(rest + noise) if rest > 1.0 else target)
+                grade, np.maximum(target, _within(rest + noise, belief.worst) if rest > 1.0 else target)
             )
         better = reached.get((target, rest), grade)
         whole = bool(cures.all())
@@ -273,8 +271,8 @@ def _where(cures: NDArray[np.bool_], whole: bool, after: Array, before: Array) -
     return after if whole else np.where(cures, after, before)
 
 
-def _within(grade: Array) -> Array:
-    found: Array = np.minimum(np.maximum(grade, 1.0), WORST)
+def _within(grade: Array, worst: float) -> Array:
+    found: Array = np.minimum(np.maximum(grade, 1.0), worst)
     return found
 
 

@@ -82,7 +82,7 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
     shares = {driver.input: driver.share for driver in ranked}
     parts = component_results(subject, centre.state, drawn.state, shares, tables)
     usable = central_share(subject, centre.state)[1] if setup.basis.work_weighed else 1.0
-    plan = work_plan(setup, centre, drawn)
+    plan = work_plan(setup, centre, drawn, max(0.0, exact.mid))
     alone, after, cost = _courses(setup, drawn, plan.jobs)
     salvage = percentile_range(drawn.salvage, tables)
     disposed = bool(np.median(found.value - drawn.salvage) <= step)

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import costs as costing
+from appraise.engine.belief import WORST
 from appraise.engine.plan import Prices, space
 from appraise.engine.plan_search import best
-from appraise.engine.simulate import EXACT, WORST, Source
+from appraise.engine.simulate import EXACT, Source
 from appraise.engine.worlds import percentile_range
 from appraise.model.loss import RepairItem
 
