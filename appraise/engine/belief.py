@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 WORST = 5.0
 """The worst grade."""
 
+SOUND_ENOUGH = 2.5
+"""Grade up to which no work is proposed on a part."""
+
 
 @dataclass(frozen=True, slots=True)
 class Coverage:
@@ -233,14 +236,24 @@ def prior_grade(expected: NDArray[np.float64] | float, common: Common, tables: T
     if common.seen_grade is None:
         return np.asarray(expected)
     limit = tables.setting("surprise_limit")
-    shown = _shown(expected, tables.setting("grade_sd_unseen"))
+    shown = _shown(expected, unseen_sd(expected, tables))
     # e + p·(s − m(e)) within p·limit of e: rises with e, because p < 1 and m rises by no more than e.
     moved = expected + common.pull * np.clip(common.seen_grade - shown, -limit, limit)
     prior: NDArray[np.float64] = np.clip(moved, 1.0, 5.0)
     return prior
 
 
-def _shown(expected: NDArray[np.float64] | float, sd: float) -> NDArray[np.float64]:
+def unseen_sd(expected: NDArray[np.float64] | float, tables: Tables) -> NDArray[np.float64]:
+    """Return the spread of a part that nobody has seen [grade], by the grade that its age lets expect, any shape.
+
+    It grows with use: nearly new parts differ little. Linear from grade 1 to the worst at which a part is sound, flat
+    beyond; so slowly that the better draws of a part never get better as it ages.
+    """
+    new, used = tables.setting("grade_sd_unseen_new"), tables.setting("grade_sd_unseen")
+    return np.asarray(np.interp(expected, (1.0, SOUND_ENOUGH), (min(new, used), used)))
+
+
+def _shown(expected: NDArray[np.float64] | float, sd: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return the mean grade that parts show of which a grade is expected, shape of `expected`.
 
     A grade is never seen below 1 or above 5: of a nearly new instrument the parts that an inspection grades 1 are as
@@ -248,7 +261,7 @@ def _shown(expected: NDArray[np.float64] | float, sd: float) -> NDArray[np.float
 
     Args:
         expected: Grade, any shape.
-        sd: Spread of a part that nobody has seen [grade].
+        sd: Spread of a part that nobody has seen [grade], shape of `expected`.
 
     References:
         Mean of a normal distribution censored at both ends (as in J. Tobin, "Estimation of Relationships for Limited
@@ -276,7 +289,13 @@ def _cumulative(score: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def believe(
-    grade: float | None, covered: Coverage, sampling_sd: float, prior: float, common: Common, tables: Tables
+    grade: float | None,
+    covered: Coverage,
+    sampling_sd: float,
+    prior: float,
+    common: Common,
+    tables: Tables,
+    expected: float,
 ) -> Belief:
     """Return what is held of a component's grade.
 
@@ -287,6 +306,7 @@ def believe(
         prior: See `prior_grade`.
         common: The general condition.
         tables: Holds the settings.
+        expected: Grade that its age alone lets expect.
 
     Returns:
         What was seen of its wear, κ, keeps the grade observed; the rest may still turn out worse, so the mean moves
@@ -294,11 +314,11 @@ def believe(
         found, κ is 0 and the mean is the prior.
     """
     seen_sd = tables.setting("grade_sd_seen")
-    unseen_sd = tables.setting("grade_sd_unseen")
+    spread = float(unseen_sd(expected, tables))
     rho = tables.setting("common_condition_share")
-    unseen = own_variance_unseen(tables, hazard=False)
+    unseen = spread**2 * (1.0 - rho)
     own = sqrt(covered.spread * seen_sd**2 + sampling_sd**2 + (1.0 - covered.spread) * unseen)
-    shared = unseen_sd * sqrt((1.0 - covered.wear) * rho / common.precision)
+    shared = spread * sqrt((1.0 - covered.wear) * rho / common.precision)
     return Belief(_mean(grade, covered.wear, prior), own, shared, grade, covered.wear, common)
 
 
@@ -313,16 +333,9 @@ def believe_hazard(grade: float | None, covered: Coverage, sampling_sd: float, p
         tables: Holds the settings.
     """
     seen_sd = tables.setting("grade_sd_seen")
-    unseen = own_variance_unseen(tables, hazard=True)
+    unseen = tables.setting("hazard_sd_unseen") ** 2
     own = sqrt(covered.whole * seen_sd**2 + sampling_sd**2 + (1.0 - covered.whole) * unseen)
     return Belief(_mean(grade, covered.whole, prior), own, 0.0, grade, covered.whole)
-
-
-def own_variance_unseen(tables: Tables, *, hazard: bool) -> float:
-    """Return the variance of its own that a component has where nobody looked [grade²]."""
-    if hazard:
-        return tables.setting("hazard_sd_unseen") ** 2
-    return tables.setting("grade_sd_unseen") ** 2 * (1.0 - tables.setting("common_condition_share"))
 
 
 def _mean(grade: float | None, coverage: float, prior: float) -> float:

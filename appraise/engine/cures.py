@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from appraise.engine.belief import SOUND_ENOUGH
 from appraise.engine.plan import Prices, space
 from appraise.engine.plan_search import best
-from appraise.engine.simulate import EXACT, SOUND_ENOUGH
+from appraise.engine.simulate import EXACT
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

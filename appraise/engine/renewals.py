@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import costs as costing
-from appraise.engine.belief import WORST
+from appraise.engine.belief import SOUND_ENOUGH, WORST
 from appraise.engine.cures import MARGIN, with_steps
-from appraise.engine.simulate import SOUND, SOUND_ENOUGH, Source
+from appraise.engine.simulate import SOUND, Source
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

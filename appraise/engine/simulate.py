@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from appraise.engine import draws
-from appraise.engine.belief import WORST
+from appraise.engine.belief import SOUND_ENOUGH, WORST
 from appraise.engine.depreciation import AGE_ONLY, age_term, heidecke, heidecke_at, ross, with_condition
 from appraise.engine.plan import Prices
 from appraise.engine.points import along
@@ -201,9 +201,6 @@ def _rest(job: Remedy, part: Part) -> float | None:
 
 SOUND = 2.0
 """Grade of a sound part: Heidecke's class 2, sound, light wear."""
-
-SOUND_ENOUGH = 2.5
-"""Grade up to which no work is proposed on a part."""
 
 
 @lru_cache(maxsize=192)

@@ -140,7 +140,7 @@ def assemble(case: Case, tables: Tables) -> Subject:
         else:
             expected = expected_grade(life, age, tables)
             prior = float(prior_grade(expected, common, tables))
-            belief = believe(grade, covered, sampling, prior, common, tables)
+            belief = believe(grade, covered, sampling, prior, common, tables, expected)
         if overrule is None:
             worst = max((check.cap for check in checks.get(row.key, ())), default=WORST)
             belief = replace(belief, worst=max(worst, belief.mean))

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import costs as costing
+from appraise.engine.belief import SOUND_ENOUGH
 from appraise.engine.cures import cheapest, faults, leaves, with_steps
 from appraise.engine.plan import Followed, space, thinned, with_needs
 from appraise.engine.plan_search import best
-from appraise.engine.simulate import EXACT, SOUND_ENOUGH, Source
+from appraise.engine.simulate import EXACT, Source
 from appraise.model.result import Range, WorkItem, WorkList
 
 if TYPE_CHECKING:

@@ -120,7 +120,7 @@ def test_reports_at_nothing_with_a_rate_for_parts_have_a_plan():
 
 def test_a_candidate_without_a_rate_for_parts_says_so():
     found = trade_in(at(0), TABLES, draws=200)
-    assert found.not_stated == ("parts_rate", "carriage", "holding")
-    assert unstated({"not_stated": "parts_rate; carriage", "course": "as_it_stands"}, "work")
+    assert found.not_stated == ("parts_rate", "carriage", "preparation", "guarantee", "holding")
+    assert unstated({"not_stated": "parts_rate; carriage", "course": "as_is"}, "work")
     assert "parts_rate" not in trade_in(at(0, 70), TABLES, draws=200).not_stated
     assert "parts_rate" not in trade_in(at(70), TABLES, draws=200).not_stated
