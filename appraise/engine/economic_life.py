@@ -21,6 +21,7 @@ from appraise.engine.points import along
 from appraise.engine.projection import later
 from appraise.engine.renewals import cures_by_grade
 from appraise.engine.simulate import EXACT, Source, condition, priced
+from appraise.engine.together import added_up
 from appraise.engine.worlds import adjusted
 from appraise.model.result import EconomicLife, Range
 
@@ -151,14 +152,14 @@ class _Projected:
         """Work the best course out until nothing is left in any draw."""
         tables, case = setup.tables, setup.case
         market = price_levels(setup, source)
-        costs = job_costs(case, tables, setup.remedies, source)
+        costs = added_up(job_costs(case, tables, setup.remedies, source), setup.joints)
         wanted = asked(costs, tables, source)
         grown = later(setup.subject, tables)
         reached: list[float] = []
         over: list[Array] = []
         sound: list[Array] = []
         for time in YEARS:
-            state = condition(grown.at(time), setup.remedies, source, tables, setup.curve)
+            state = condition(grown.at(time), setup.jobs, source, tables, setup.curve)
             reached.append(time)
             over.append(_over_disposal(setup, state, market, wanted))
             sound.append(_sound(setup, state, market))

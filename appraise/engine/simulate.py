@@ -143,7 +143,7 @@ def condition(
     for job in remedies:
         for improved, reaches in job.improves.items():
             if improved in parts:
-                rest = _rest(job, parts[improved])
+                rest = left_standing(job, parts[improved])
                 cure = _Cure(job.key, reaches, job.up_to, job.resets, rest) if rest else _Cure(job.key, reaches, 0.0)
                 jobs[improved].append(cure)
     worn = {}
@@ -180,7 +180,7 @@ class _Cure(NamedTuple):
     """Middle of the grade that is left whatever the job does: what causes that it does not answer have found."""
 
 
-def _rest(job: Remedy, part: Part) -> float | None:
+def left_standing(job: Remedy, part: Part) -> float | None:
     """Return the grade that a job leaves standing on a part; none where the job answers nothing that was found there.
 
     A job that names no causes answers all of them. One that does leaves what other checks found as it is; a part

@@ -14,6 +14,7 @@ from appraise.engine.cures import cheapest, faults, leaves, with_steps
 from appraise.engine.plan import Followed, space, thinned, with_needs
 from appraise.engine.plan_search import best
 from appraise.engine.simulate import EXACT, Source
+from appraise.engine.together import added_up, as_searched, as_told
 from appraise.model.result import Range, WorkItem, WorkList
 
 if TYPE_CHECKING:
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from appraise.engine.plan import Prices, Space
     from appraise.engine.setup import Setup
     from appraise.engine.subject import Subject
+    from appraise.engine.together import Together
     from appraise.engine.worlds import World
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
@@ -71,7 +73,7 @@ def work_plan(setup: Setup, centre: World, drawn: World, most: float = inf) -> P
     needed = cheapest([fault for fault in found if fault.due], setup.remedies, costs, tables)
     weighed = setup.basis.work_weighed and setup.basis.method != "replacement"
     sample = thinned(drawn.prices, SAMPLE)
-    expected = _Expected(setup.plans, sample)
+    expected = _Expected(setup.plans, sample, setup.joints)
     course = _course(setup, centre, found, needed, expected) if weighed else frozenset[str]()
     paying = course - needed
     rest = [fault for fault in found if not fault.due and not _answered(fault, needed | paying, setup.remedies, tables)]
@@ -132,13 +134,17 @@ def _best_course(setup: Setup, centre: World, found: Iterable[Fault], needed: fr
     faulty = list(found)
     rows = {row.key: row for row in setup.remedies}
     able = {key for key, row in rows.items() if any(leaves(row, fault, setup.tables) < fault.grade for fault in faulty)}
+    rows |= {joint.row.key: joint.row for joint in setup.joints}
+    able |= {joint.row.key for joint in setup.joints if joint.members <= able}
     for key in sorted(able):
         able |= setup.plans.jobs[key].requires
     if not able:
         return frozenset()
     plans = space({key: (tuple(rows[key].improves), rows[key].requires) for key in sorted(able)})
-    free = {key: np.zeros_like(cost) if key in needed else cost for key, cost in centre.prices.costs.items()}
-    return best(plans, replace(centre.prices, costs=free)).plans[0]
+    costs = centre.prices.costs
+    free = {key: np.zeros_like(costs[key]) if key in needed else costs[key] for key in costs}
+    free = added_up(free, setup.joints)
+    return as_told(best(plans, replace(centre.prices, costs=free)).plans[0], setup.joints)
 
 
 def _affordable(remedies: Iterable[Remedy], costs: Mapping[str, float], most: float) -> list[Remedy]:
@@ -154,15 +160,16 @@ def _answered(fault: Fault, jobs: frozenset[str], remedies: Iterable[Remedy], ta
 class _Expected:
     """What plans can be expected to leave [money]: the mean over some of the draws."""
 
-    def __init__(self, plans: Space, sample: Prices) -> None:
+    def __init__(self, plans: Space, sample: Prices, joints: tuple[Together, ...]) -> None:
         """Look at nothing but these draws."""
-        self.plans, self.sample = plans, sample
+        self.plans, self.sample, self.joints = plans, sample, joints
         self._worth: dict[frozenset[str], float] = {}
 
     def worth(self, plan: frozenset[str]) -> float:
         """Return what a plan leaves before its cost."""
         if plan not in self._worth:
-            self._worth[plan] = Followed.nothing(self.plans, self.sample).with_jobs(plan).worth
+            done = Followed.nothing(self.plans, self.sample).with_jobs(as_searched(plan, self.joints))
+            self._worth[plan] = done.worth
         return self._worth[plan]
 
     def gain(self, plan: frozenset[str]) -> float:

@@ -13,6 +13,7 @@ from appraise.engine.levels import price_inputs, price_levels
 from appraise.engine.plan import Followed
 from appraise.engine.plan_search import best_gains
 from appraise.engine.simulate import condition, priced
+from appraise.engine.together import added_up, as_searched
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
@@ -73,10 +74,10 @@ def draw_world(setup: Setup, source: Source) -> World:
     case, tables = setup.case, setup.tables
     state = setup.centre
     if not source.central:
-        state = condition(setup.subject, setup.remedies, source, tables, setup.curve)
+        state = condition(setup.subject, setup.jobs, source, tables, setup.curve)
     market = price_levels(setup, source.of_market(PAIRS))
     inputs, priced_by = list(state.inputs), price_inputs(setup)
-    costs = costing.job_costs(case, tables, setup.remedies, source)
+    costs = added_up(costing.job_costs(case, tables, setup.remedies, source), setup.joints)
     asked = costs
     if setup.remedies:
         inputs += ["hours", "parts"]
@@ -111,7 +112,7 @@ def follow(setup: Setup, world: World, plan: frozenset[str]) -> Course:
         world: The draws, or the central figures.
         plan: The plan; empty for the instrument as is.
     """
-    done = Followed.nothing(setup.plans, world.prices).with_jobs(plan)
+    done = Followed.nothing(setup.plans, world.prices).with_jobs(as_searched(plan, setup.joints))
     cost = sum((world.costs[key] for key in sorted(plan)), np.zeros(world.source.n))
     pairs = world.market.level.size // world.source.n
     kept = done.at(setup.taking.kept * world.market.level)
