@@ -137,7 +137,8 @@ def test_one_crown_at_its_typical_value_moves_the_middle_by_little(kind, years):
     anchors = [(grade, value) for value, grade in TABLES.checks["crown"].anchors][::-1]
     typical = float(np.interp(expected, *zip(*anchors, strict=True)))
     before, after = middle(unseen(kind, years)), middle(unseen(kind, years, [Reading("crown", typical, "mm")]))
-    assert after == pytest.approx(before, rel=0.05)
+    # Worth next to nothing, an instrument moves by little money and by much in proportion: 0.1 % of the price new.
+    assert after == pytest.approx(before, rel=0.05, abs=0.001 * unseen(kind, years).market.cost_new)
 
 
 @settings(max_examples=150)

@@ -136,20 +136,22 @@ def test_one_that_is_parted_out_shows_what_its_parts_bring():
 
 def test_costs_that_the_case_leaves_out_are_the_tables():
     case, _ = read_case(next(path for path in SAMPLES if path.stem == "trade_in_grand"), TABLES)
-    assert trade_in(case, TABLES, draws=DRAWS).not_stated == ()
+    assert trade_in(case, TABLES, draws=DRAWS).not_stated == ("preparation", "guarantee")
     none = replace(case.costs, labour_rate=None, carriage=None, holding=None)
     found = trade_in(replace(case, costs=none), TABLES, draws=DRAWS)
-    assert found.not_stated == ("labour_rate", "carriage", "holding")
+    assert found.not_stated == ("labour_rate", "carriage", "preparation", "guarantee", "holding")
     assert found.work.mid == 0.0
     # Without a rate the tables' hour is a share of the price new; carriage goes in and to the next owner.
     hour = case.market.cost_new * TABLES.setting("hour_of_new_grand")
     assert found.carriage == pytest.approx(2.0 * TABLES.setting("carriage_hours_grand") * hour)
     assert found.holding == pytest.approx(TABLES.setting("holding_share") * found.resale.mid)
     row = flat(ranked(found))
-    assert from_tables(row) == ["carriage", "holding"]
+    assert from_tables(row) == ["carriage", "preparation", "guarantee", "holding"]
     assert unstated(row, "work")
-    free = trade_in(replace(case, costs=replace(case.costs, carriage=Decimal(0))), TABLES, draws=DRAWS)
+    every = replace(case.costs, carriage=Decimal(0), preparation=Decimal(0), guarantee=Decimal(150))
+    free = trade_in(replace(case, costs=every), TABLES, draws=DRAWS)
     assert free.not_stated == ()
+    assert free.guarantee == 150.0
 
 
 def ranked(trade):

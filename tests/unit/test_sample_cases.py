@@ -124,7 +124,7 @@ def test_a_grand_renewed_in_two_stages():
     assert 10 <= valuation.component("hammers").age_years.mid <= 15
     assert len({renewal.by for renewal in case.renewals if "orkshop" in renewal.by}) == 2
     assert valuation.best == "after_work"
-    assert {"hammers_reshape", "regulate_grand", "wippens_new_grand"} <= chosen(name)
+    assert {"hammers_reshape", "regulate_grand"} <= chosen(name)
     assert chosen(name).isdisjoint({"refinish_grand", "soundboard_new_grand", "key_coverings_new", "restring_grand"})
     assert any(not item.curable and not item.chosen for item in valuation.work)
     assert 0.12 < valuation.value.mid / float(case.market.replacement_cost_new) < 0.4
