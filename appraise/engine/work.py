@@ -121,12 +121,15 @@ def _course(
 
     What could hurt somebody is never left while other work is done.
     """
-    safety = {row.key for row in setup.remedies if row.safety} & needed
+    safe = with_steps(
+        {row.key for row in setup.remedies if row.safety} & needed, {row.key: row for row in setup.remedies}
+    )
     whole = needed | _best_course(setup, centre, found, needed)
     part = _less_what_does_not_pay(expected, whole)
-    if safety <= part:
-        return part
-    return whole if expected.gain(whole) >= expected.gain(frozenset()) else frozenset()
+    if part and not safe <= part:
+        part = part | safe
+        return part if expected.gain(part) >= expected.gain(frozenset()) else frozenset()
+    return part
 
 
 def _best_course(setup: Setup, centre: World, found: Iterable[Fault], needed: frozenset[str]) -> frozenset[str]:
