@@ -236,7 +236,7 @@ def prior_grade(expected: NDArray[np.float64] | float, common: Common, tables: T
     if common.seen_grade is None:
         return np.asarray(expected)
     limit = tables.setting("surprise_limit")
-    shown = _shown(expected, unseen_sd(expected, tables))
+    shown = shown_grade(expected, tables)
     # e + p·(s − m(e)) within p·limit of e: rises with e, because p < 1 and m rises by no more than e.
     moved = expected + common.pull * np.clip(common.seen_grade - shown, -limit, limit)
     prior: NDArray[np.float64] = np.clip(moved, 1.0, 5.0)
@@ -253,7 +253,7 @@ def unseen_sd(expected: NDArray[np.float64] | float, tables: Tables) -> NDArray[
     return np.asarray(np.interp(expected, (1.0, SOUND_ENOUGH), (min(new, used), used)))
 
 
-def _shown(expected: NDArray[np.float64] | float, sd: NDArray[np.float64]) -> NDArray[np.float64]:
+def shown_grade(expected: NDArray[np.float64] | float, tables: Tables) -> NDArray[np.float64]:
     """Return the mean grade that parts show of which a grade is expected, shape of `expected`.
 
     A grade is never seen below 1 or above 5: of a nearly new instrument the parts that an inspection grades 1 are as
@@ -261,12 +261,13 @@ def _shown(expected: NDArray[np.float64] | float, sd: NDArray[np.float64]) -> ND
 
     Args:
         expected: Grade, any shape.
-        sd: Spread of a part that nobody has seen [grade], shape of `expected`.
+        tables: For the spread of a part that nobody has seen.
 
     References:
         Mean of a normal distribution censored at both ends (as in J. Tobin, "Estimation of Relationships for Limited
         Dependent Variables", Econometrica 26, 1958; from memory).
     """
+    sd = unseen_sd(expected, tables)
     low, high = (1.0 - np.asarray(expected)) / sd, (WORST - np.asarray(expected)) / sd
     below, above = _cumulative(low), _cumulative(high)
     inside = expected * (above - below) + sd * (_density(low) - _density(high))

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from appraise.engine.setup import Setup
     from appraise.model.case import Case
 
-VISITS = 12
+VISITS = 24
 """How many visits are imagined, their findings a Latin hypercube."""
 
 DRAWS = 256
@@ -39,7 +39,7 @@ def promised(setup: Setup, checks: Sequence[str], seed: int) -> float:
     Notes:
         A regression tells which check settles most. The width that is left follows the findings too: a better
         instrument has a wider range in money, many draws may end at salvage, and what one part shows moves what is
-        expected of the others. Only the valuation has all of that, so that a dozen visits are imagined, the grades of
+        expected of the others. Only the valuation has all of that, so that two dozen visits are imagined, the grades of
         the parts looked at drawn from what is held of them, and each is valued.
     """
     if not checks:

@@ -343,7 +343,7 @@ def test_work_that_cannot_be_costed_is_a_dash_and_costs_of_the_tables_are_named(
     row = next(
         row for row in lines(appraise("rank", shelf, *FEW, "--no-cache", "--jsonl", "-")) if "208" in row["model"]
     )
-    assert row["not_stated"] == "labour_rate; carriage; holding"
+    assert row["not_stated"] == "labour_rate; carriage; preparation; guarantee; holding"
 
 
 def test_an_unwritable_file_is_one_line(appraise, good, tmp_path):

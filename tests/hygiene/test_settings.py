@@ -102,8 +102,8 @@ def test_settings_of_ones_own_are_refused_in_lines_or_work(name, rows, tmp_path_
     [
         ("low_percentile", 60, "a number from 1 to 45"),
         ("salvage_grand_high", 0, "a number from 0.0001 to 0.5"),
-        ("salvage_grand_low", 0.05, "at most salvage_grand_typical, 0.03"),
-        ("salvage_grand_high", 0.02, "at least salvage_grand_typical, 0.03"),
+        ("salvage_grand_low", 0.05, "at most salvage_grand_typical, 0.016"),
+        ("salvage_grand_high", 0.01, "at least salvage_grand_typical, 0.016"),
         ("draws", 10, "a whole number from 64 to 65536"),
         ("draws", 1e12, "a whole number from 64 to 65536"),
         ("draws", 100.5, "a whole number from 64 to 65536"),

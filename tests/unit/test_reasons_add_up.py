@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
+from statistics import NormalDist
 
 import numpy as np
 import pytest
@@ -141,6 +142,14 @@ def test_the_whole_follows_from_its_components_under_every_law(law):
     assert value["share_of_new.central"] == pytest.approx(left * value["usability"])
 
 
+def shown_by_parts_of(expected):
+    """The mean of grades drawn about an expected one and cut to 1–5, by 20,000 equally likely draws."""
+    new, used = TABLES.setting("grade_sd_unseen_new"), TABLES.setting("grade_sd_unseen")
+    sd = new + (used - new) * min(1.0, max(0.0, (expected - 1.0) / 1.5))
+    drawn = [NormalDist(expected, sd).inv_cdf((k + 0.5) / 20_000) for k in range(20_000)]
+    return sum(min(5.0, max(1.0, grade)) for grade in drawn) / len(drawn)
+
+
 def test_a_grade_follows_from_the_checks_and_from_what_was_not_checked(told):
     case, nodes, value = told
     limit = TABLES.setting("surprise_limit")
@@ -152,8 +161,11 @@ def test_a_grade_follows_from_the_checks_and_from_what_was_not_checked(told):
             assert value[f"{key}.derived"] == pytest.approx(max(checks)), key
         if f"{key}.unseen" in value:
             expected = value[f"{key}.expected"]
-            mean = min(expected + limit, max(expected - limit, value.get("general.grade", expected)))
-            unseen = expected + value.get("general.weight", 0.0) * (mean - expected)
+            if f"{key}.shown" in value:
+                assert value[f"{key}.shown"] == pytest.approx(shown_by_parts_of(expected), abs=1e-4), key
+            shown = value.get(f"{key}.shown", expected)
+            apart = min(limit, max(-limit, value.get("general.grade", shown) - shown))
+            unseen = expected + value.get("general.weight", 0.0) * apart
             assert value[f"{key}.unseen"] == pytest.approx(min(5.0, max(1.0, unseen))), key
             seen = value.get(f"{key}.derived", unseen)
             lean = seen + (1.0 - value[f"{key}.wear_seen"]) * max(0.0, unseen - seen)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.engine.belief import shown_grade
 from appraise.engine.grade import gradable
 from appraise.engine.reasons.nodes import HIGH, LOW
 from appraise.model.message import message
@@ -141,20 +142,22 @@ def _wear_node(context: Context, result: ComponentResult, rows: Sequence[Check])
 
 def _unseen_node(context: Context, result: ComponentResult) -> Reason:
     """Return the grade to expect of what was not checked."""
-    say = context.say
-    return context.figure(
-        f"{result.component}.unseen",
-        say("{label}: grade to expect of what was not checked", label=result.label),
-        result.unseen_grade,
-        "grade",
-        say(
+    say, key = context.say, result.component
+    how = say("what its age lets expect: nothing was looked at that could move it")
+    parts = []
+    if context.valuation.general is not None:
+        how = say(
             "what its age lets expect, moved by the weight of the mean of the grades seen as far as that lies from the "
             "mean that such parts show, no further than the limit"
         )
-        if context.valuation.general is not None
-        else say("what its age lets expect: nothing was looked at that could move it"),
-        context.setting("surprise_limit"),
-    )
+        settings = context.setting("grade_sd_unseen", "grade_sd_unseen_new")
+        shown = float(shown_grade(result.expected_grade, context.tables))
+        label = say("{label}: mean grade that parts of this age show", label=result.label)
+        reads = say("what its age lets expect, with no grade seen below 1 or above 5")
+        parts.append(context.figure(f"{key}.shown", label, shown, "grade", reads, settings))
+    label = say("{label}: grade to expect of what was not checked", label=result.label)
+    limit = context.setting("surprise_limit")
+    return context.figure(f"{key}.unseen", label, result.unseen_grade, "grade", how, limit, parts)
 
 
 def _around(expected: float, tables: Tables) -> list[Prior]:
