@@ -55,6 +55,11 @@ def literal(text: str) -> str:
     return CONTROL_OR_HIDDEN_OR_BREAK.sub(REPLACEMENT, _SPACES.sub(" ", text)).strip()
 
 
+def job_label(label: str) -> str:
+    """Return the label of a job without the kind of instrument, which the reader knows."""
+    return label.removesuffix(", grand").removesuffix(", upright")
+
+
 def make_of(maker: str, model: str) -> str:
     """Return maker and model as one name, made harmless; empty where neither is known."""
     return " ".join(filter(None, (literal(maker), literal(model))))
