@@ -111,12 +111,12 @@ def _with_work(story: Story, after: Reason, left: Reason) -> Sentence:
 def _salvage(story: Story, salvage: Reason, left: Reason | None) -> list[Sentence]:
     if story.valuation.salvage is not None and story.valuation.salvage.mid < 0:
         told = [
-            story.tell(TOPIC, "No ready market is expected, and the figure is the cost of disposal, not a price."),
             story.tell(
                 TOPIC,
-                "What its parts bring is less than taking it away costs; the balance is {salvage}.",
+                "No ready market is expected: at {salvage} the figure is the cost of disposal, not a price.",
                 salvage=salvage,
             ),
+            story.tell(TOPIC, "Its parts bring less than it costs to take it away."),
         ]
     else:
         told = [
