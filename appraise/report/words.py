@@ -22,7 +22,7 @@ KINDS = {Kind.GRAND: message("grand piano"), Kind.UPRIGHT: message("upright pian
 """What stands there."""
 
 ORIGINS = {
-    Origin.BEFORE: message("before"),
+    Origin.BEFORE: message("pre-existing"),
     Origin.TRANSIT: message("transit"),
     Origin.CLIMATE: message("climate"),
     Origin.WEAR: message("wear"),
@@ -34,7 +34,7 @@ OUTCOMES = {
     RemarkClass.KEPT: message("kept"),
     RemarkClass.WORSE: message("worse"),
     RemarkClass.NEW: message("new"),
-    RemarkClass.MENDED: message("mended"),
+    RemarkClass.MENDED: message("repaired"),
 }
 """What became of a remark."""
 
@@ -46,7 +46,13 @@ STANDINGS = (
 )
 """How far rows of the tables can be relied on."""
 
-TOPICS = (message("limit"), message("measure"), message("notice"), message("scope"), message("suit"))
+TOPICS = {
+    "limit": message("limit"),
+    "measure": message("measure"),
+    "notice": message("notice"),
+    "scope": message("scope"),
+    "suit": message("time limit to sue"),
+}
 """What rules of carriage are about."""
 
 

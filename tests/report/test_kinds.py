@@ -122,7 +122,7 @@ def texts(block) -> list[str]:
         case "blanks":
             return block["labels"]
         case "drawing":
-            return [block["caption"].rstrip("."), block["says"]]
+            return [block["says"]]  # the caption is of what is drawn, and Markdown draws nothing
         case "plates":
             return [photo[key] for row in block["rows"] for photo in row for key in ("file", "caption")]
         case other:

@@ -192,5 +192,5 @@ def defects(item: Appraisal) -> Section:
         Column(heading)
         for heading in (say("Place"), say("Defect"), say("Notes"), say("Cause"), say("Origin"), say("Photo"))
     )
-    note = say("Origin says where the assessor takes a defect to come from: before, transit, climate, wear or unknown.")
+    note = say("Origin is the assessor’s view of a defect: pre-existing, transit, climate, wear or unknown.")
     return Section(title, (lean(columns, rows), Paragraph(note)), key=key)
