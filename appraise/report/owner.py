@@ -129,7 +129,7 @@ def _why(item: Appraisal) -> Section:
     most = SENTENCES - (item.standing.day is not None) - bool(item.case.remarks) - 2 * bool(assumed(item))
     most -= item.valuation.value is not None and item.valuation.value.mid < 0
     most -= counts_on_choice(item.tables, item.valuation)
-    most = max(2, most - len(_job_rows(item)) // 2)
+    most = max(1, most - len(_job_rows(item)) // 2)
     told = [_cut(text) for text in dict.fromkeys(_telling(item))][:most]
     chart = _range(item)
     return Section(say("Why"), (*(() if chart is None else (chart,)), Bullets(tuple(told))), key="why")

@@ -155,8 +155,8 @@ def test_the_dossier_is_whole(item):
     for wanted in (
         "Summary", "The instrument and the assignment", "Timeline", "Defects", "Grades and readings that changed",
         "Parts that got worse", "Repair", "Measures and alternatives", "From the loss to what is payable", "Photos",
-        "Rules of carriage", "Notice dates and time limits, from the delivery", "Fresh damage and old", "On arrival", "Cautions",
-        "Assumptions", "Statement", "To compute it again",
+        "Rules of carriage", "Notice dates and time limits, from the delivery", "Fresh damage and old", "On arrival",
+        "Cautions", "Assumptions", "Statement", "To compute it again",
     ):  # fmt: skip
         assert wanted in titles
     for section in document.sections:

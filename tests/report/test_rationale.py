@@ -338,7 +338,8 @@ def test_the_choice_kept_open_is_a_figure_of_its_own():
     for kind in ("full", "summary"):
         document = document_for(kind, item)
         rows = [row for s in document.sections for block in s.blocks if isinstance(block, Facts) for row in block.rows]
-        assert ("Of that, for the choice kept open", option) in rows
+        told = f"{option}: the course is chosen once the instrument is opened"
+        assert ("In the best estimate for the open choice", told) in rows
     (section,) = [each for each in document_for("full", item).sections if each.key == "assumptions"]
     assumed = [text for text in section.blocks[0].items if text.startswith("Extraordinary assumption: ")]
     assert any(option in text for text in assumed)

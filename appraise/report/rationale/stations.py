@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.message import message, messages
 from appraise.report.lives import due_at
-from appraise.report.rationale.checks import governing, held_worse, own_grade
+from appraise.report.rationale.checks import class_label, governing, held_worse, own_grade
 from appraise.report.rationale.story import Chapter, Piece, Story, quote, verb
 from appraise.report.worth_told import disposed
 from appraise.tables.rows import CheckKind
@@ -73,8 +73,8 @@ def _opening(story: Story, station: StationResult, turn: int) -> list[Sentence]:
     grade = story.figures.get(f"station.{station.station}.grade")
     if grade is None:
         return []
-    row = min(story.tables.condition_classes.values(), key=lambda row: abs(row.grade - station.grade.mid))
-    name, condition = story.name(story.say(station.label)), story.name(row.label)
+    name = story.name(story.say(station.label))
+    condition = story.name(class_label(story.tables, station.grade.mid))
     if len(station.components) > 1 and any(part.label == station.label for part in station.components):
         return [story.tell(TOPIC, _NAMESAKE, station=name, grade=grade, condition=condition)]
     texts = _OPENINGS[turn % len(_OPENINGS)]

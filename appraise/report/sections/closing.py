@@ -36,10 +36,26 @@ def assumptions(item: Appraisal) -> Section:
             "The figures rest on the reference tables named at the end; rows that rest on common practice, on memory "
             "or on an assumption are marked so."
         ),
-        say("The report is for the client and the intended users named, for the use named, and is to be read whole."),
+        say(_readers(item)),
         say("Nothing here is legal or tax advice, and no statement is made on title or on authorship."),
     ]
     return Section(say("Assumptions and limiting conditions"), (Bullets(tuple(statements)),), key="assumptions")
+
+
+def _readers(item: Appraisal) -> str:
+    """Say for whom and for what the report is, as far as the case names them."""
+    asked = item.case.assignment
+    named = bool(literal(asked.client) or literal(asked.intended_users))
+    if named and literal(asked.purpose):
+        return message(
+            "The report is for the client and the intended users named, for the use named, and is to be read whole."
+        )
+    if named:
+        return message("The report is for the client and the intended users named, and is to be read whole.")
+    return message(
+        "The report names no client and no intended users; nobody who is not named may rely on it, and it is to be "
+        "read whole."
+    )
 
 
 def _condition(item: Appraisal) -> Iterator[str]:
@@ -162,13 +178,22 @@ def _assessor(item: Appraisal) -> Iterator[str]:
     """Yield where further assumptions of the assessor stand, or that none is on record."""
     say, case = item.manner.say, item.case
     graded = any(part.overruled for station in item.valuation.stations for part in station.components)
-    if case.effective_ages or graded:
+    if case.effective_ages and graded:
         yield say("Effective ages and grades that the assessor set are taken as stated.")
-    if literal(case.assignment.limits) or case.market.adjustments:
+    elif case.effective_ages:
+        yield say("Effective ages that the assessor set are taken as stated.")
+    elif graded:
+        yield say("Grades that the assessor set over the checks are taken as stated.")
+    limits, adjusted = bool(literal(case.assignment.limits)), bool(case.market.adjustments)
+    if limits and adjusted:
         yield say(
             "What else the assessor assumed stands in the limits of the visit and in the adjustments, which are part "
             "of these assumptions."
         )
+    elif limits:
+        yield say("The limits of the visit are part of these assumptions; the assessor adjusted no value.")
+    elif adjusted:
+        yield say("The adjustments of the assessor are part of these assumptions; no limits of the visit are stated.")
     else:
         yield say("The case states no limits of the visit and no adjustment of the assessor.")
 

@@ -69,10 +69,16 @@ def summary(item: Appraisal) -> Section:
 
 
 def assumed_rows(item: Appraisal) -> Iterator[tuple[str, str]]:
-    """Yield what the open choice adds to the best estimate, and what it takes for true without knowing it."""
-    say = item.manner.say
+    """Yield that the course is disposal, what the open choice adds, and what the best estimate takes for true."""
+    say, shown = item.manner.say, item.figures.shown
+    if disposed(item.valuation):
+        text = say("disposal: parted out and taken away; sold as is it would come to {left}", left=shown("left_alone"))
+        yield say("Course"), text
     if counts_on_choice(item.tables, item.valuation):
-        yield say("Of that, for the choice kept open"), item.figures.shown("option")
+        yield (
+            say("In the best estimate for the open choice"),
+            say("{option}: the course is chosen once the instrument is opened", option=shown("option")),
+        )
     if text := assumed(item):
         yield say("Extraordinary assumption"), text
 
