@@ -72,7 +72,7 @@ def _head(item: Appraisal, jobs: list[WorkItem]) -> Section:
     spread = item.figures.spread
     rows = [
         (say("Serial number"), literal(it.serial) or say("not stated")),
-        (say("Where it stands"), literal(asked.place) or say("not stated")),
+        (say("Place"), literal(asked.place) or say("not stated")),
         (say("For"), literal(asked.client) or say("not stated")),
         (say("Assessed by"), literal(asked.assessor) or say("not stated")),
         (say("Inspected"), item.manner.day(asked.inspected)),
@@ -266,7 +266,7 @@ def _done(item: Appraisal) -> Section:
     labels = (
         say("Hours in all"),
         say("Parts in all"),
-        say("What was found on opening that the order does not say"),
+        say("Found on opening, and not in this order"),
         say("Handed back, checked by, on"),
     )
     return Section(say("When it is done"), (Blanks(labels),), key="done")

@@ -86,9 +86,9 @@ def jobs_told(valuation: Valuation) -> int:
 def exposure_told(tables: Tables, valuation: Valuation, manner: Manner) -> str:
     """Say what time on the market the value supposes; empty where the definition alone says it."""
     if no_ready_market(tables, valuation):
-        return manner.say("none: no ready market is expected")
+        return manner.say("none, as no ready market is expected")
     if disposed(valuation):
-        return manner.say("none: the value is that of its parts")
+        return manner.say("none, as the value is that of its parts")
     return manner.small(literal(tables.bases[valuation.basis].exposure))
 
 

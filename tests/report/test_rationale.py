@@ -306,7 +306,7 @@ def test_where_no_market_is_expected_no_exposure_time_is_told():
         item = sample(name)
         assert "No ready market is expected" in " ".join(s.text for c in item.chapters for s in c.sentences)
         for page in (" ".join(told_in(document_for("full", item))), printed(*value_page(item), width=4000)):
-            assert "none: no ready market is expected" in page
+            assert "none, as no ready market is expected" in page
             assert "months of advertising" not in page
     item = sample("renewed_grand")
     assert "months of advertising" in " ".join(words_of(document_for("full", item)))
@@ -444,7 +444,7 @@ def test_a_like_used_instrument_is_sound_whatever_this_one_is():
     text = " ".join(s.text for chapter in item.chapters if chapter.topic == "value" for s in chapter.sentences)
     assert "takes every part that plays for sound, so no work is weighed" in text
     assert "back" not in text
-    assert "choice that stays open" not in text
+    assert "choice kept open" not in text
 
 
 def test_closing_statements_follow_the_case():

@@ -79,7 +79,7 @@ def component_contribution(item: Appraisal, *, most: int | None = COMPONENTS) ->
         share=shown("share_of_new"),
     )
     left = len(parts) - len(told)
-    caption = say("What each part costs of a new instrument (outline), and its depreciation (filled).")
+    caption = say("Share of each part in the cost of a new instrument (outline), and its depreciation (filled).")
     if left:
         more = say("The other parts have depreciated less; the table of components has them all.")
         caption = f"{caption} {more}"
@@ -132,7 +132,7 @@ def survival(item: Appraisal) -> Drawing | None:
         more = say("Those that may last longest are counted in the first to go, but not drawn.")
         caption = f"{caption} {more}"
     chart = Curves(
-        say("How long the costly parts may last"),
+        say("Remaining life of the costly parts"),
         say("years from the inspection"),
         say("still in service, %"),
         tuple(curves),

@@ -112,12 +112,12 @@ def what_drives(item: Appraisal) -> Drawing | None:
     told = item.manner.listed(f"{item.manner.small(row.label)} ({row.shown})" for row in rows[:3])
     if item.valuation.value is not None:
         says = say(
-            "What makes the range of the value wide, each with its share of the variance: above all {causes}.",
+            "The range of the value is wide above all because of {causes}: shares of the variance.",
             causes=told,
         )
     else:
         says = say(
-            "What makes the range of the share of new wide, each with its share of the variance: above all {causes}.",
+            "The range of the share of new is wide above all because of {causes}: shares of the variance.",
             causes=told,
         )
     left = len(noticed) - len(rows)

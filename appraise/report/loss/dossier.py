@@ -140,7 +140,7 @@ def _instrument(item: Compared) -> Section:
         (say("Serial"), literal(it.serial)),
         (say("Size"), "" if it.size_cm is None else _size(item, it.size_cm)),
         (say("Made"), "" if it.made is None else item.manner.dated(it.made)),
-        (say("How the year is known"), literal(it.made_evidence)),
+        (say("Evidence for the year"), literal(it.made_evidence)),
         (say("Purpose"), literal(asked.purpose)),
         (say("Client"), literal(asked.client)),
         (say("Intended users"), literal(asked.intended_users)),
@@ -173,7 +173,7 @@ def _timeline(item: Compared) -> tuple[tuple[str, ...], ...]:
 def _remarks(item: Compared) -> Iterator[Section]:
     say = item.manner.say
     yield Section(
-        say("Defects"), (Paragraph(say("What was noted before and after, paired by place, notes and words.")),)
+        say("Defects"), (Paragraph(say("Defects noted before and after, paired by place, notes and words.")),)
     )
     for outcome, title in CLASSES.items():
         yield Section(say(title), (_rows(item, parts.REMARKS, parts.remark_rows(item, outcome)),), level=2)

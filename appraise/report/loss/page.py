@@ -33,7 +33,7 @@ def loss_page(item: Compared) -> list[RenderableType]:
     page += [Text(say(parts.NEAR)), Text("")]
     terms = item.loss.terms
     if terms.sum_insured is not None or terms.excess is not None:
-        page += _titled(say("What is payable"), ("", ""), parts.claim_rows(item))
+        page += _titled(say("Payable"), ("", ""), parts.claim_rows(item))
     page += _carriage(item)
     if item.delivered is not None and item.asked_on is not None:
         title = say(

@@ -20,7 +20,7 @@ REMARKS = (message("Place"), message("Notes"), message("Before"), message("After
 CHECKS = (message("Check"), message("Part"), message("Before"), message("After"), message("Grade"))
 COMPONENTS = (message("Part"), message("Before"), message("After"), message("By these checks"), message("Origin"))
 JOBS = (message("Job"), message("Repairs"), message("Hours"), message("Cost"), message("Betterment"))
-RULES = (message("Regime"), message("What it says"), message("Comes to"), message("Source"))
+RULES = (message("Regime"), message("Rule"), message("Comes to"), message("Source"))
 CLAIM = (message("Counted"), message("Measure"), message("Loss"), message("Payable"))
 DEADLINES = (message("Regime"), message("For"), message("Last day"), message("State"), message("Source"))
 NEAR = message(
@@ -31,7 +31,7 @@ NEAR = message(
 
 FIGURES = frozenset((message("Hours"), message("Cost"), message("Betterment"), message("Loss"), message("Payable")))
 """Headings of columns of figures."""
-SIGNS = (message("Part"), message("What a move does"), message("Fresh"), message("Old"), message("Standing"))
+SIGNS = (message("Part"), message("Damage by a move"), message("Fresh"), message("Old"), message("Standing"))
 
 
 def remark_rows(item: Compared, outcome: RemarkClass) -> tuple[tuple[str, ...], ...]:

@@ -46,7 +46,7 @@ def not_inspected(story: Story) -> Chapter:
     limits = story.case.assignment.limits
     if limits.strip():
         told.append(story.tell(topic, "Limits of the visit: {limits}.", limits=story.said(limits)))
-    return Chapter(topic, story.say("What was not inspected"), tuple(told))
+    return Chapter(topic, story.say("Not inspected"), tuple(told))
 
 
 def _passed_over(story: Story) -> list[Piece]:

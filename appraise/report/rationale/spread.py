@@ -80,4 +80,4 @@ def chapter(story: Story) -> Chapter:
                     TOPIC, "Sales of like instruments nearby would narrow the range too, since none were usable here."
                 )
             )
-    return Chapter(TOPIC, story.say("Why the range is as wide as it is"), tuple(told))
+    return Chapter(TOPIC, story.say("Width of the range"), tuple(told))

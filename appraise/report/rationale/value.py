@@ -32,7 +32,7 @@ def chapter(story: Story) -> Chapter:
         if not disposed(story.valuation):
             told.extend(conclusion.course(story))
         told.extend(conclusion.sentences(story))
-    return Chapter(TOPIC, story.say("What it is worth"), tuple(told))
+    return Chapter(TOPIC, story.say("Value"), tuple(told))
 
 
 def _no_money(story: Story) -> list[Sentence]:

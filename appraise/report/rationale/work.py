@@ -77,7 +77,7 @@ def _needed(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
         told.append(story.tell(TOPIC, "Needed now: {jobs}.", jobs=story.series(parts)))
     total = story.figures.get("work_list.needed")
     if len(items) > 1 and total is not None:
-        told.append(story.tell(TOPIC, "What is needed now costs {total} together.", total=total))
+        told.append(story.tell(TOPIC, "Together, the work needed now costs {total}.", total=total))
     if told:
         return told
     why, due = why_none_needed(story.valuation)
@@ -122,7 +122,7 @@ def _plan(story: Story) -> list[Sentence]:
     if story.tables.bases[story.valuation.basis].method == "market":
         text = message(
             "The value counts on work that costs {cost} together; steps that several jobs need are paid for once. A "
-            "buyer takes that off, and something for the trouble of having it done."
+            "buyer takes that off, and an allowance for the trouble."
         )
     else:
         text = message(

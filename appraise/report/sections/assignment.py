@@ -59,7 +59,7 @@ def scope(item: Appraisal) -> Section:
     asked = item.case.assignment
     rows = (
         (say("Inspected"), item.manner.day(asked.inspected)),
-        (say("Where"), stated(item, asked.place)),
+        (say("Place"), stated(item, asked.place)),
         (
             say("Checks made"),
             item.manner.several(

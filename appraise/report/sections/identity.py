@@ -53,7 +53,7 @@ def summary(item: Appraisal) -> Section:
         )
         rows.append((say("Best estimate"), figures.shown("value")))
         if level := level_told(item.case, item.tables, item.valuation, item.manner):
-            rows.append((say("What the market rests on"), level))
+            rows.append((say("Market"), level))
         rows += assumed_rows(item)
     rows.append((say("Kind of value"), literal(basis.label)))
     rows.append((say("Effective date"), item.manner.day(item.case.assignment.inspected)))
@@ -177,7 +177,7 @@ def identity(item: Appraisal) -> Section:
         (say("Length") if it.kind == Kind.GRAND else say("Height"), size),
         (say("Compass"), item.manner.several("{count} note", "{count} notes", it.compass, count=it.compass)),
         (say("Made"), say("not known") if it.made is None else item.manner.dated(it.made)),
-        (say("How the date is known"), stated(item, it.made_evidence)),
+        (say("Evidence for the date"), stated(item, it.made_evidence)),
         *_marks(item),
         (say("Standing of the maker"), _class(item, "tier", it.tier)),
         (say("Surface of the case"), stated(item, it.finish.replace("_", " "))),

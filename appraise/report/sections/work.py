@@ -95,7 +95,7 @@ def _total(item: Appraisal) -> tuple[Section, ...]:
     say, spread = item.manner.say, item.figures.spread
     if item.figures.get("work_listed") is None:
         return ()
-    text = message("What is needed now and what pays for itself: {jobs}, at {cost} together, in {hours}.")
+    text = message("Needed now or paying for itself: {jobs}, at {cost} together, in {hours}.")
     if disposed(item.valuation):
         text = message("Were it kept: {jobs}, at {cost} together, in {hours}.")
     count = jobs_told(item.valuation)

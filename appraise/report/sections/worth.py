@@ -78,7 +78,7 @@ def _reconciliation(item: Appraisal) -> Section:
     ]
     source = literal(item.case.market.replacement_source)
     if source and item.case.market.cost_new is not None:
-        rows.insert(1, (say("Where that cost is from"), source))
+        rows.insert(1, (say("Source of that cost"), source))
     near = say("Each is the median of its own draws: a product of these medians comes near the value, not onto it.")
     blocks: list[Block] = []
     used = [approach for approach in item.valuation.approaches if approach.used]
