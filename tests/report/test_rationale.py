@@ -365,6 +365,19 @@ def test_a_part_due_by_age_alone_is_to_be_looked_at_first():
     assert "“Look first”: a part is due by its age, but was not inspected." in said
 
 
+@pytest.mark.parametrize("kind", ["full", "summary", "workorder"])
+def test_no_grade_of_a_tuning_that_nobody_heard(kind):
+    item = sample("barely_inspected_upright")
+    document = document_for(kind, item)
+    tables = [block for s in document.sections for block in s.blocks if isinstance(block, Table)]
+    rows = [row for table in tables for row in table.rows if "Tuning and pitch" in row]
+    assert all(row == ("Tuning and pitch", "not inspected") for row in rows)
+    assert bool(rows) == (kind == "full")
+    grade = item.figures.get("tuning.grade")
+    assert grade is not None
+    assert not any(grade.figure in s.figures for chapter in item.chapters for s in chapter.sentences)
+
+
 def test_the_first_of_many_parts_is_not_taken_for_the_likeliest_alone():
     item = sample("trade_in_grand")
     coming = item.valuation.next_intervention
@@ -391,7 +404,7 @@ def test_value_that_counts_on_work_is_an_extraordinary_assumption():
     told = " ".join(s.text for chapter in item.chapters if chapter.topic == "value" for s in chapter.sentences)
     assert f"the work that the value counts on can be done for about {shown('plan_cost')}" in told
     assert f"if not, its value as is would be {shown('left_alone')}" in told
-    assert "A buyer takes off what that job costs, about " in told
+    assert "A buyer takes off the cost of that job, about " in told
     for kind in ("full", "summary", "workorder"):
         page = " ".join(words_of(document_for(kind, item)))
         assert f"if not, the value as is would be {shown('left_alone')}" in page, kind

@@ -14,6 +14,7 @@ from appraise.tables.rows import CheckKind
 if TYPE_CHECKING:
     from appraise.model.reason import Sentence
     from appraise.model.result import ComponentResult, StationResult
+    from appraise.tables.rows import Tables
 
 TOPIC = "station"
 
@@ -34,7 +35,7 @@ def _station(story: Story, station: StationResult, turn: int) -> list[Sentence]:
     seen = [part for part in station.components if part.inspected > 0]
     worn = sorted((part for part in seen if part.grade.mid > SOUND), key=lambda part: -part.grade.mid)
     fine = [part for part in seen if part.grade.mid <= SOUND]
-    faults = [part for part in fine if _fault(story, part)]
+    faults = [part for part in fine if is_fault(part, story.tables)]
     sound = [part for part in fine if part not in faults]
     told = _opening(story, station, turn)
     for count, part in enumerate(worn):
@@ -140,11 +141,11 @@ NO_SIGN = 1.05
 """Grade up to which a fault of the whole was not found at all."""
 
 
-def _fault(story: Story, part: ComponentResult) -> bool:
+def is_fault(part: ComponentResult, tables: Tables) -> bool:
     """Tell whether a part is a fault of the whole that is there or not, and no quantity that was measured."""
-    if not story.tables.components[part.component].hazard:
+    if not tables.components[part.component].hazard:
         return False
-    return all(story.tables.checks[check.check].kind is not CheckKind.MEASURED for check in part.checks)
+    return all(tables.checks[check.check].kind is not CheckKind.MEASURED for check in part.checks)
 
 
 def _absent(story: Story, parts: list[ComponentResult]) -> list[Sentence]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.report.charts.readings import touch
 from appraise.report.document import Column, Paragraph, Section, Table
 from appraise.report.lives import LOOK_FIRST, LOOK_FIRST_MEANS, until_first
+from appraise.report.rationale.stations import NO_SIGN, is_fault
 from appraise.report.sections.prose import told_of
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note, remarked_at
 from appraise.report.sections.tables import lean
@@ -82,7 +83,28 @@ def _overview(item: Appraisal) -> Section:
         note = f"{note} {say(LOOK_FIRST_MEANS)}"
     if per_note(item.case, item.tables.checks):
         note = f"{note} {say(BY_NOTE)}"
-    return Section(say("Condition by station"), (Table(columns, rows), Paragraph(note)), key="condition")
+    blocks: list[Block] = [Table(columns, rows), Paragraph(note)]
+    if faults := tuple(_faults(item)):
+        blocks.append(
+            lean((Column(say("Of the whole instrument")), Column(say("Found")), Column(say("Grade"))), faults)
+        )
+    return Section(say("Condition by station"), tuple(blocks), key="condition")
+
+
+def _faults(item: Appraisal) -> Iterator[tuple[str, str, str]]:
+    """Yield a line for every fault that concerns the whole: whether it was looked for, found, and its grade."""
+    say = item.manner.say
+    for station in item.valuation.stations:
+        for part in station.components:
+            if not item.tables.components[part.component].hazard:
+                continue
+            grade = item.figures.shown(f"{part.component}.grade")
+            if part.inspected <= 0:
+                yield literal(part.label), say("not inspected"), ""
+            elif part.grade.mid <= NO_SIGN and is_fault(part, item.tables):
+                yield literal(part.label), say("looked for and not found"), grade
+            else:
+                yield literal(part.label), say("inspected"), grade
 
 
 def _station(item: Appraisal, station: StationResult, rows: list[tuple[str, ...]]) -> Section:
