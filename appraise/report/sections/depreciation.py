@@ -84,6 +84,8 @@ def _left(item: Appraisal, part: ComponentResult) -> str:
     """Return the remaining life of a part: years, or that it is due now or by its age alone."""
     if not part.due:
         return item.figures.spread(f"{part.component}.remaining")
+    if disposed(item.valuation) and part.inspected > 0:
+        return item.manner.say("none left")
     return item.manner.say(message("due now") if part.inspected > 0 else LOOK_FIRST)
 
 
