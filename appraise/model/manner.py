@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 
 MINUS = "−"
 
+WHOLE_HOURS = 9.95
+"""Work of so many hours is told in whole hours [h]."""
+
 MONTHS = (
     "January",
     "February",
@@ -274,6 +277,11 @@ class Manner:
         text = self.decimal(shown, decimals, grouped=False)
         return f"{text} {self._named(other)}" if other else text
 
+    def hours(self, value: float) -> str:
+        """Return hours of work as finely as anybody can plan them: whole from 10 h on, to the tenth from 1 h on."""
+        size = abs(value)
+        return self.quantity(round(value, 0 if size >= WHOLE_HOURS else 1 if size >= 1.0 else 2), "h")
+
     def figure(self, value: float, unit: str, currency: str) -> str:
         """Return a figure of the reason tree by its unit: money, %, years, grade, factor, or a unit of measure."""
         if unit == "money":
@@ -286,6 +294,8 @@ class Manner:
             return self.grade(value)
         if unit == "factor":
             return self.factor(value)
+        if unit == "h":
+            return self.hours(value)
         return self.quantity(value, unit)
 
     # Dates

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.case import Origin
 from appraise.model.result import WorkList
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from appraise.model.case import Case
     from appraise.model.result import Valuation
     from appraise.tables.rows import Caution, Tables
@@ -19,19 +22,21 @@ PLATE = "plate"
 """Component whose failure endangers whoever stands at the instrument."""
 
 
-def applicable(case: Case, tables: Tables, valuation: Valuation) -> tuple[Caution, ...]:
+def applicable(case: Case, tables: Tables, valuation: Valuation, jobs: Iterable[str] = ()) -> tuple[Caution, ...]:
     """Pick the cautions that apply: those of the plate first, the others in the order of the table.
 
     A row that names only a kind, or nothing, applies to every instrument of that kind. Otherwise one of the
     things it names must hold: a material present, a check answered with yes or graded 3 or worse, a component
-    graded 3 or worse or worked on by the plan, a station that the instrument has.
+    graded 3 or worse or worked on by the plan, a station that the instrument has. What was damaged in transit counts
+    as graded so, whatever its grade, and so does the plate then: a jolt can crack it where nobody sees it.
 
     Args:
         case: What was found.
         tables: The rows, cautions among them.
         valuation: What the engine made of the case.
+        jobs: Remedies that are listed besides those of the valuation.
     """
-    facts = _Facts(case, tables, valuation)
+    facts = _Facts(case, tables, valuation, jobs)
     found = [
         row
         for row in tables.cautions.values()
@@ -43,7 +48,7 @@ def applicable(case: Case, tables: Tables, valuation: Valuation) -> tuple[Cautio
 class _Facts:
     """What a caution can hang on."""
 
-    def __init__(self, case: Case, tables: Tables, valuation: Valuation) -> None:
+    def __init__(self, case: Case, tables: Tables, valuation: Valuation, jobs: Iterable[str]) -> None:
         self.materials = {
             literal(case.identity.finish).lower(),
             literal(case.identity.key_covering).lower(),
@@ -52,12 +57,16 @@ class _Facts:
         self.checks = {item.check for item in case.readings if item.value is True}
         self.components: set[str] = set()
         self.stations = {station.station for station in valuation.stations}
+        listed = {item.remedy for item in valuation.work if item.chosen or item.group is WorkList.NEEDED}
         planned = {
             component
-            for item in valuation.work
-            if (item.chosen or item.group is WorkList.NEEDED) and item.remedy in tables.remedies
-            for component in tables.remedies[item.remedy].improves
+            for remedy in (*listed, *jobs)
+            if remedy in tables.remedies
+            for component in tables.remedies[remedy].improves
         }
+        hurt = {remark.place for remark in case.remarks if remark.origin is Origin.TRANSIT}
+        if hurt:
+            self.components |= {PLATE, *hurt}
         for station in valuation.stations:
             for part in station.components:
                 self.checks |= {result.check for result in part.checks if result.grade >= BAD}

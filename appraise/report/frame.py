@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from appraise.report.document import Document
+from appraise.report.document import Document, Paragraph
 from appraise.report.sections.identity import instrument
 from appraise.report.words import KINDS, cut, literal, make_of
+from appraise.report.worth_told import LOCAL_CODES
 
 if TYPE_CHECKING:
     from datetime import date
@@ -37,7 +39,7 @@ def framed(
     return Document(
         title,
         instrument(item),
-        sections,
+        closed(sections, item.manner),
         footer=footer(item),
         author=literal(asked.assessor),
         dated=asked.reported or asked.inspected,
@@ -45,6 +47,12 @@ def framed(
         contents=contents,
         close=close,
     )
+
+
+def closed(sections: tuple[Section, ...], manner: Manner) -> tuple[Section, ...]:
+    """Return the sections of a document with the words that every document ends with."""
+    *first, last = sections
+    return (*first, replace(last, blocks=(*last.blocks, Paragraph(manner.say(LOCAL_CODES)))))
 
 
 def footer(item: Appraisal) -> str:

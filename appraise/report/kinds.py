@@ -44,10 +44,11 @@ def document_for(kind: str, item: Appraisal | Compared) -> Document:
         needed = "two states compared" if wanted is ReportKind.LOSS else "a valued case"
         raise TypeError(f"a report of the kind {wanted} is made from {needed}, not from {type(item).__name__}")
     if not isinstance(item, Appraisal):
-        from appraise.report.frame import loss_footer
+        from appraise.report.frame import closed, loss_footer
         from appraise.report.loss.dossier import dossier
 
-        return replace(dossier(item), footer=loss_footer(item))
+        written = dossier(item)
+        return replace(written, sections=closed(written.sections, item.manner), footer=loss_footer(item))
     if wanted is ReportKind.SUMMARY:
         from appraise.report.owner import owner_summary
 

@@ -4,25 +4,61 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.message import message
 from appraise.report.words import literal
+from appraise.report.worth_told import disposed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from appraise.model.result import DuePart, StationResult, Valuation
     from appraise.report.appraisal import Appraisal
 
 NAMED = 5
 """Parts that are due named at most; the others are counted."""
+
+NOW = message("now")
+"""Of a part that was inspected and is due."""
+
+LOOK_FIRST = message("look first")
+"""Of a part that is due by its age alone: nobody inspected it."""
+
+LOOK_FIRST_MEANS = message("“Look first”: a part is due by its age, but was not inspected.")
+"""Below a table in which that stands."""
+
+
+def due_at(valuation: Valuation, station: str) -> tuple[DuePart, ...]:
+    """Return the parts of a station that have no service life left: those inspected, else those due by age alone."""
+    due = [part for part in valuation.due if part.station == station]
+    inspected = tuple(part for part in due if part.inspected)
+    return inspected or tuple(due)
+
+
+def until_first(item: Appraisal, station: StationResult, *, spread: bool = False) -> str:
+    """Return when the first part of a station is due: now, after so many years, or that somebody has to look first.
+
+    Args:
+        item: The valued case.
+        station: One of its stations.
+        spread: With the low and the high of the years.
+    """
+    due = due_at(item.valuation, station.station)
+    if due:
+        return item.manner.say(NOW if due[0].inspected else LOOK_FIRST)
+    address = f"station.{station.station}.remaining"
+    return item.figures.spread(address) if spread else item.figures.shown(address)
 
 
 def lives_told(item: Appraisal) -> Iterator[tuple[str, str]]:
     """Yield label and text of what is due now, of the next large job and of the remaining economic life.
 
     Parts that somebody inspected come before those that age alone lets expect to be due, large jobs before small ones.
+    Where disposal sets the value no job is awaited.
     """
     say, small, spread = item.manner.say, item.manner.small, item.figures.spread
-    coming = item.valuation.next_intervention
-    for inspected, label in ((True, say("Due now")), (False, say("Due by age, not inspected"))):
+    coming, over = item.valuation.next_intervention, disposed(item.valuation)
+    now = say("No service life left") if over else say("Due now")
+    for inspected, label in ((True, now), (False, say("Due by age, not inspected"))):
         parts = [part for part in item.valuation.due if part.inspected is inspected]
         if parts:
             parts.sort(key=lambda part: not part.large)
@@ -32,11 +68,12 @@ def lives_told(item: Appraisal) -> Iterator[tuple[str, str]]:
                 "{parts}; {count} part more", "{parts}; {count} parts more", more, parts=named, count=more
             )
             yield label, text if more > 0 else named
-    if coming is not None:
+    if coming is not None and not over:
         part = small(literal(coming.label))
+        years = spread("next_intervention")
         yield (
             say("Next large job"),
-            say("most likely {part}, in about {years}", part=part, years=spread("next_intervention")),
+            say("in about {years}, whichever part is first; most likely {part}", part=part, years=years),
         )
     if item.figures.get("economic_life") is not None:
         yield say("Remaining economic life"), spread("economic_life")

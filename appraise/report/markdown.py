@@ -84,7 +84,7 @@ def _block(block: Block) -> Iterator[str]:
         case Ticks():
             yield from (f"- ☐ {escape(item)}" for item in block.items)
         case Drawing():
-            yield escape(f"{block.caption.rstrip('.')}. {block.says}")
+            yield escape(block.says)  # the caption is about what is drawn, and nothing is drawn here
         case Plates():
             yield from (_photo(photo) for row in block.rows for photo in row)
         case _:

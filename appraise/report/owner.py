@@ -7,21 +7,28 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.drying import assess_drying
 from appraise.engine.missing import missing_cost, missing_rate
-from appraise.engine.work import groups
 from appraise.model.chart import Ranges
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.charts.worth import value_range
 from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, Section, Table
 from appraise.report.frame import framed
-from appraise.report.rationale.story import DUE_YEARS, nothing_inspected
-from appraise.report.sections.cells import counts_on_work
-from appraise.report.sections.identity import BELOW_ZERO, assumed, not_inspected
+from appraise.report.lives import LOOK_FIRST, LOOK_FIRST_MEANS, until_first
+from appraise.report.sections.identity import BELOW_ZERO, assumed, assumed_rows, not_inspected
 from appraise.report.sections.tables import lean
-from appraise.report.sections.work import TITLES
+from appraise.report.sections.work import DISPOSAL_FIRST
 from appraise.report.standing import amended
 from appraise.report.words import cut, literal
-from appraise.report.worth_told import job_told, level_told
+from appraise.report.worth_told import (
+    counts_on_choice,
+    disposed,
+    job_told,
+    level_told,
+    list_title,
+    lists_told,
+    none_needed,
+    nothing_inspected,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -37,7 +44,7 @@ SENTENCES = 7
 LONGEST = 240
 """What somebody wrote is cut past this [characters]."""
 
-LIMITS = 120
+LIMITS = 100
 """The same of the limits of the visit."""
 
 NAME = 60
@@ -87,8 +94,7 @@ def _worth(item: Appraisal) -> Section:
                 ),
             )
         )
-        if counts_on_work(item):
-            rows.append((say("Extraordinary assumption"), assumed(item)))
+        rows += assumed_rows(item)
         if item.valuation.value.mid < 0:
             rows.append((say("Below zero"), say(BELOW_ZERO)))
     level = level_told(item.case, item.tables, item.valuation, item.manner)
@@ -120,9 +126,10 @@ def _validity(item: Appraisal) -> str:
 def _why(item: Appraisal) -> Section:
     say = item.manner.say
     # What is amended, and what was noted, take the room of a reason each: the page stays one.
-    most = SENTENCES - (item.standing.day is not None) - bool(item.case.remarks) - 2 * counts_on_work(item)
+    most = SENTENCES - (item.standing.day is not None) - bool(item.case.remarks) - 2 * bool(assumed(item))
     most -= item.valuation.value is not None and item.valuation.value.mid < 0
-    most = max(2, most - len(_job_rows(item)) // 2)
+    most -= counts_on_choice(item.tables, item.valuation)
+    most = max(1, most - len(_job_rows(item)) // 2)
     told = [_cut(text) for text in dict.fromkeys(_telling(item))][:most]
     chart = _range(item)
     return Section(say("Why"), (*(() if chart is None else (chart,)), Bullets(tuple(told))), key="why")
@@ -135,17 +142,16 @@ def _range(item: Appraisal) -> Drawing | None:
     if drawn is None or not isinstance(drawn.chart, Ranges):
         return None
     shown = item.figures.shown
+    setting = item.tables.setting
+    chance = item.manner.percentage(setting("high_percentile") - setting("low_percentile"), 0)
     says = say(
-        "From {low} to {high}; the best estimate is {best}.",
+        "With a chance of {chance} the value lies between {low} and {high}; the best estimate is {best}.",
+        chance=chance,
         low=shown("value.low"),
         high=shown("value.high"),
         best=shown("value"),
     )
-    setting = item.tables.setting
-    chance = item.manner.percentage(setting("high_percentile") - setting("low_percentile"), 0)
-    caption = say(
-        "With a chance of {chance} the value lies on the bar; the diamond marks the best estimate.", chance=chance
-    )
+    caption = say("The bar is the range, the diamond the best estimate.")
     return replace(drawn, chart=replace(drawn.chart, rows=drawn.chart.rows[:1]), caption=caption, says=says)
 
 
@@ -160,6 +166,8 @@ def _telling(item: Appraisal) -> Iterator[str]:
         for figure in figures:
             yield from [sentence.text for sentence in value if figure in sentence.figures][:1]
 
+    if disposed(item.valuation):
+        yield from resting("salvage")
     yield from resting("replacement_cost_new", "share_of_new")
     if nothing_inspected(item.valuation):
         yield from [sentence.text for sentence in by_topic.get("not inspected", [])][:2]
@@ -195,7 +203,7 @@ def _state(item: Appraisal) -> Section:
             literal(say(station.label)),
             shown(f"station.{station.station}.grade"),
             shown(f"station.{station.station}.inspected"),
-            say("now") if station.remaining_years.mid < DUE_YEARS else shown(f"station.{station.station}.remaining"),
+            until_first(item, station),
         )
         for station in item.valuation.stations
     )
@@ -208,6 +216,8 @@ def _state(item: Appraisal) -> Section:
     blocks: list[Block] = [Table(columns, rows)]
     if any(station.inspected <= 0 for station in item.valuation.stations):
         blocks.append(Paragraph(say("Where nothing was inspected, the grade is the one expected for its age.")))
+    if any(row[-1] == say(LOOK_FIRST) for row in rows):
+        blocks.append(Paragraph(say(LOOK_FIRST_MEANS)))
     return Section(say("Condition"), tuple(blocks), key="state")
 
 
@@ -219,42 +229,60 @@ def _work(item: Appraisal) -> Section:
         return Section(title, (Paragraph(say("No work was costed: {why}.", why=why)),), key=key)
     rows = _job_rows(item)
     if not rows:
-        return Section(title, (Paragraph(_no_work(item)),), key=key)
+        return Section(title, (Paragraph(none_needed(item.valuation, item.manner)),), key=key)
+    over = disposed(item.valuation)
     columns = (
         Column(say("List")),
         Column(say("Job")),
         Column(say("Costs"), numeric=True),
         Column(say("If it is left")),
     )
-    if item.figures.get("work_listed") is not None:
+    held = [group for group, jobs in lists_told(item.valuation).items() if jobs and group is not WorkList.PLAYER]
+    if len(held) > 1:
         both = say("what is needed now and what pays for itself")
         rows.append((say("Together"), both, item.figures.shown("work_listed"), ""))
-    return Section(title, (lean(columns, tuple(rows)),), key=key)
+    table = lean(columns, tuple(rows))
+    if over:
+        return Section(title, (Paragraph(say(DISPOSAL_FIRST)), table), key=key)
+    if WorkList.NEEDED in held:
+        return Section(title, (table,), key=key)
+    return Section(title, (Paragraph(none_needed(item.valuation, item.manner)), table), key=key)
 
 
 def _job_rows(item: Appraisal) -> list[tuple[str, ...]]:
-    """Return the first jobs of each list, what is left of it counted."""
-    say = item.manner.say
+    """Return the first jobs of each list; where more are left of it, how many and what the whole list costs."""
+    say, shown = item.manner.say, item.figures.shown
     rows: list[tuple[str, ...]] = []
-    for group, listed in groups(item.valuation.work).items():
-        jobs = [job for job in listed if not job.step]
-        rows += [_job(item, group, job) for job in jobs[: JOBS[group]]]
-        if rest := jobs[JOBS[group] :]:
-            more = say("and {count} more in the full report", count=len(rest))
-            rows[-1] = (rows[-1][0], say("{job}, {more}", job=rows[-1][1], more=more), *rows[-1][2:])
+    for group, listed in lists_told(item.valuation).items():
+        told = [job for job in listed if not job.step][: JOBS[group]]
+        rest = len(listed) - len(told)
+        title, whole = say(list_title(item.valuation, group)), shown(f"work_list.{group}")
+        if rest and len(told) == 1:
+            more = item.manner.several(
+                "{job}, and {count} more job in the full report; the whole list",
+                "{job}, and {count} more jobs in the full report; the whole list",
+                rest,
+                job=job_told(told[0], item.manner),
+                count=rest,
+            )
+            rows.append((title, more, whole, ""))
+            continue
+        rows += [_job(item, group, job) for job in told]
+        if rest:
+            more = item.manner.several(
+                "and {count} more job in the full report; the whole list",
+                "and {count} more jobs in the full report; the whole list",
+                rest,
+                count=rest,
+            )
+            rows.append((title, more, whole, ""))
     return rows
 
 
 def _job(item: Appraisal, group: WorkList, job: WorkItem) -> tuple[str, ...]:
-    say = item.manner.say
     left = literal(job.if_left) if group is WorkList.NEEDED else ""
-    return say(TITLES[group]), job_told(job, item.manner), item.figures.shown(f"work.{job.remedy}.cost"), left
-
-
-def _no_work(item: Appraisal) -> str:
-    if nothing_inspected(item.valuation):
-        return item.manner.say("Nothing was inspected, so no work can be proposed: look first.")
-    return item.manner.say("Nothing that was inspected needs work.")
+    title = item.manner.say(list_title(item.valuation, group))
+    return title, job_told(job, item.manner), item.figures.shown(f"work.{job.remedy}.cost"), left
 
 
 def _mind(item: Appraisal) -> Section:
@@ -269,13 +297,10 @@ def _mind(item: Appraisal) -> Section:
         rows.insert(0, (say("Noted"), "; ".join(noted[:REMARKS]) + more))
     if cautions:
         rows.append((say("Cautions"), " ".join(cautions)))
-    rows.append(
-        (say("Always"), say("Local codes and licensed practice come first. This page is no legal or tax advice."))
-    )
     assessor = _cut(item.case.assignment.assessor, NAME)
     word = say(
-        "The full report holds the definition of the value, the assumptions and the derivation of every figure, and is "
-        "what counts. The program informs and signs nothing. Appraiser responsible: {assessor}.",
+        "The full report, with the definition of the value, the assumptions and the derivation, is what counts. The "
+        "program informs and signs nothing; this page is no legal or tax advice. Appraiser responsible: {assessor}.",
         assessor=assessor or say("the assessor"),
     )
     blocks = (Facts(tuple(rows)), Paragraph(word), Blanks((say("Date and signature"),)))

@@ -135,18 +135,18 @@ def footnotes(rows: Sequence[Row], manner: Manner = PLAIN) -> list[str]:
         )
     ]
     if any(unstated(row, "work") for row in rows):
-        notes.append(manner.say("Work –: the case states no rate to cost it by, so no work is reckoned with."))
+        notes.append(manner.say("Work –: the case states no rate to cost it by, so no work is counted."))
     notes += [note for note in (_taken_from_tables(rows, manner), _parted(rows, manner)) if note]
     if unseen := [row for row in rows if row["inspected_pct"] < HARDLY_PCT]:
         notes.append(
             manner.say(
                 "Less than half inspected, by share of replacement cost: {candidates}. What was not inspected is "
-                "reckoned at the grade expected for its age.",
+                "valued at the grade expected for its age.",
                 candidates=_some([(row, row["inspected_pct"]) for row in unseen], manner),
             )
         )
     if any(row["offer"] < 0 for row in rows):
-        notes.append(manner.say("A negative offer: the owner would have to pay for its being taken."))
+        notes.append(manner.say("A negative offer: the owner would have to pay to have it taken away."))
     return notes
 
 

@@ -11,15 +11,26 @@ from rich.text import Text
 from rich.tree import Tree
 
 from appraise.engine.missing import missing_cost
-from appraise.engine.work import groups
 from appraise.model.manner import PLAIN, Manner
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.figures import below, spread
-from appraise.report.lives import lives_told
+from appraise.report.lives import LOOK_FIRST, LOOK_FIRST_MEANS, lives_told, until_first
 from appraise.report.sections.identity import instrument
+from appraise.report.sections.work import DISPOSAL_FIRST
 from appraise.report.words import literal
-from appraise.report.worth_told import COURSES, LISTS, job_told, market_told, no_work_told, total
+from appraise.report.worth_told import (
+    COURSES,
+    LOCAL_CODES,
+    disposed,
+    job_told,
+    list_title,
+    lists_told,
+    market_told,
+    no_work_told,
+    none_needed,
+    total,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -49,12 +60,14 @@ def value_page(item: Appraisal) -> list[RenderableType]:
     page.append(Padding(_range(item), (0, 0, 0, 2), expand=False))
     page += _courses(item)
     page += [Text(""), _stations(item)]
+    if any(until_first(item, station) == item.manner.say(LOOK_FIRST) for station in item.valuation.stations):
+        page.append(Text(item.manner.say(LOOK_FIRST_MEANS), style="dim"))
     page += _lives(item)
     page += _work(item)
     page += _next_checks(item)
     page += _cautions(item)
     page += _in_short(item)
-    return page
+    return [*page, Text(""), Text(item.manner.say(LOCAL_CODES))]
 
 
 def why_tree(node: Reason, depth: int | None = None, manner: Manner = PLAIN) -> Tree:
@@ -147,7 +160,7 @@ def range_bar(item: Appraisal, width: int = WIDTH) -> Text:
 
 def _stations(item: Appraisal) -> Table:
     say = item.manner.say
-    table = _table(say("Station"), say("Grade"), say("Inspected"), say("Depreciation"), say("Until renewal"))
+    table = _table(say("Station"), say("Grade"), say("Inspected"), say("Depreciation"), say("First part due"))
     shown, ranged = item.figures.shown, item.figures.spread
     for station in item.valuation.stations:
         key = f"station.{station.station}"
@@ -156,7 +169,7 @@ def _stations(item: Appraisal) -> Table:
             Text(ranged(f"{key}.grade")),
             Text(shown(f"{key}.inspected")),
             Text(shown(f"{key}.depreciation")),
-            Text(ranged(f"{key}.remaining")),
+            Text(until_first(item, station, spread=True)),
             style="dim" if station.inspected <= 0 else "",
         )
     return table
@@ -192,16 +205,20 @@ def _work(item: Appraisal) -> list[RenderableType]:
     if none:
         return [Text(""), Text(none)]
     page: list[RenderableType] = []
-    for group, jobs in groups(item.valuation.work).items():
+    for group, jobs in lists_told(item.valuation).items():
         if jobs:
             page += [Text(""), _list(item, group, jobs)]
+        elif group is WorkList.NEEDED and not disposed(item.valuation):
+            page += [Text(""), Text(none_needed(item.valuation, item.manner))]
+    if disposed(item.valuation):
+        page[:0] = [Text(""), Text(item.manner.say(DISPOSAL_FIRST))]
     return page
 
 
 def _list(item: Appraisal, group: WorkList, jobs: Sequence[WorkItem]) -> Table:
     say, shown = item.manner.say, item.figures.shown
     last = {WorkList.NEEDED: say("If it is left"), WorkList.PAYS: say("Adds")}.get(group)
-    table = _table(say(LISTS[group]), say("Costs"))
+    table = _table(say(list_title(item.valuation, group)), say("Costs"))
     if last is not None:
         table.add_column(last, justify="left" if group is WorkList.NEEDED else "right")
     for job in jobs:
@@ -222,7 +239,7 @@ def _cautions(item: Appraisal) -> list[RenderableType]:
     if not rows:
         return []
     grid = _bullets(literal(row.text) for row in rows)
-    return [Text(""), Text(item.manner.say("Take care"), style="bold"), grid]
+    return [Text(""), Text(item.manner.say("Cautions"), style="bold"), grid]
 
 
 def _next_checks(item: Appraisal) -> list[RenderableType]:

@@ -22,7 +22,7 @@ KINDS = {Kind.GRAND: message("grand piano"), Kind.UPRIGHT: message("upright pian
 """What stands there."""
 
 ORIGINS = {
-    Origin.BEFORE: message("before"),
+    Origin.BEFORE: message("pre-existing"),
     Origin.TRANSIT: message("transit"),
     Origin.CLIMATE: message("climate"),
     Origin.WEAR: message("wear"),
@@ -34,7 +34,7 @@ OUTCOMES = {
     RemarkClass.KEPT: message("kept"),
     RemarkClass.WORSE: message("worse"),
     RemarkClass.NEW: message("new"),
-    RemarkClass.MENDED: message("mended"),
+    RemarkClass.MENDED: message("repaired"),
 }
 """What became of a remark."""
 
@@ -46,13 +46,24 @@ STANDINGS = (
 )
 """How far rows of the tables can be relied on."""
 
-TOPICS = (message("limit"), message("measure"), message("notice"), message("scope"), message("suit"))
+TOPICS = {
+    "limit": message("limit"),
+    "measure": message("measure"),
+    "notice": message("notice"),
+    "scope": message("scope"),
+    "suit": message("time limit to sue"),
+}
 """What rules of carriage are about."""
 
 
 def literal(text: str) -> str:
     """Return text that may have come from anywhere as one line that cannot control what shows it."""
     return CONTROL_OR_HIDDEN_OR_BREAK.sub(REPLACEMENT, _SPACES.sub(" ", text)).strip()
+
+
+def job_label(label: str) -> str:
+    """Return the label of a job without the kind of instrument, which the reader knows."""
+    return label.removesuffix(", grand").removesuffix(", upright")
 
 
 def make_of(maker: str, model: str) -> str:

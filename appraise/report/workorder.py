@@ -5,20 +5,26 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.missing import missing_rate
-from appraise.engine.work import groups
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, Section, Table, Ticks
 from appraise.report.figures import NOTHING
 from appraise.report.frame import framed
-from appraise.report.sections.cells import counts_on_work
 from appraise.report.sections.identity import assumed
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note
 from appraise.report.sections.tables import lean
-from appraise.report.sections.work import TITLES
+from appraise.report.sections.work import DISPOSAL_FIRST
 from appraise.report.standing import amended
-from appraise.report.words import literal
-from appraise.report.worth_told import job_told
+from appraise.report.words import job_label, literal
+from appraise.report.worth_told import (
+    LOCAL_CODES,
+    disposed,
+    job_told,
+    jobs_told,
+    list_title,
+    lists_told,
+    none_needed,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -45,7 +51,7 @@ def work_order(item: Appraisal) -> Document:
     sections = [_head(item, jobs), _cautions(item)]
     sections.append(_overview(item, jobs) if jobs else _none(item))
     sections += _jobs(item, jobs)
-    if item.case.costs.reckoned:
+    if item.case.costs.reckoned and not disposed(item.valuation):
         sections.append(_beside(item))
     if jobs:
         sections.append(_done(item))
@@ -66,7 +72,7 @@ def _head(item: Appraisal, jobs: list[WorkItem]) -> Section:
     spread = item.figures.spread
     rows = [
         (say("Serial number"), literal(it.serial) or say("not stated")),
-        (say("Where it stands"), literal(asked.place) or say("not stated")),
+        (say("Place"), literal(asked.place) or say("not stated")),
         (say("For"), literal(asked.client) or say("not stated")),
         (say("Assessed by"), literal(asked.assessor) or say("not stated")),
         (say("Inspected"), item.manner.day(asked.inspected)),
@@ -74,18 +80,20 @@ def _head(item: Appraisal, jobs: list[WorkItem]) -> Section:
     ]
     if jobs:
         rows += [
-            (say("Jobs"), str(len(jobs))),
+            (say("Jobs"), str(jobs_told(item.valuation))),
             (say("Hours in all"), spread("work_listed_hours")),
             (say("Cost of all, shared steps once"), spread("work_listed")),
         ]
         rows += [
-            (say(TITLES[group]), item.figures.shown(f"work_list.{group}"))
+            (say(list_title(item.valuation, group)), item.figures.shown(f"work_list.{group}"))
             for group in (WorkList.NEEDED, WorkList.PAYS)
             if item.figures.get(f"work_list.{group}") is not None
         ]
-    if counts_on_work(item):
-        rows.append((say("Extraordinary assumption of the valuation"), assumed(item)))
+    if text := assumed(item):
+        rows.append((say("Extraordinary assumption of the valuation"), text))
     blocks: list[Block] = [Facts(tuple(rows))]
+    if jobs and disposed(item.valuation):
+        blocks.insert(0, Paragraph(say(DISPOSAL_FIRST)))
     if item.case.invented.strip():
         blocks.insert(0, Paragraph(literal(item.case.invented)))
     return Section(say("The instrument"), tuple(blocks), key="instrument")
@@ -94,9 +102,7 @@ def _head(item: Appraisal, jobs: list[WorkItem]) -> Section:
 def _cautions(item: Appraisal) -> Section:
     say = item.manner.say
     rows = applicable(item.case, item.tables, item.valuation)
-    local = Paragraph(
-        say("Local codes and licensed practice come first wherever work can hurt someone or break a law.")
-    )
+    local = Paragraph(say(LOCAL_CODES))
     texts = tuple(literal(row.text) for row in rows)
     return Section(say("Before anything is touched"), (Bullets(texts), local) if texts else (local,), key="cautions")
 
@@ -108,7 +114,7 @@ def _overview(item: Appraisal, jobs: list[WorkItem]) -> Section:
         (
             str(turn),
             job_told(job, item.manner),
-            say(TITLES[job.group]),
+            say(list_title(item.valuation, job.group)),
             spread(f"work.{job.remedy}.hours"),
             spread(f"work.{job.remedy}.parts"),
             spread(f"work.{job.remedy}.cost"),
@@ -149,7 +155,7 @@ def _jobs(item: Appraisal, jobs: list[WorkItem]) -> Iterator[Section]:
     say = item.manner.say
     told: set[int] = set()
     for turn, job in enumerate(jobs, 1):
-        title = f"{turn} {literal(job.label)}"
+        title = f"{turn} {job_label(literal(job.label))}"
         blocks = tuple(_one(item, job, _remarks_for(item, job, told)))
         yield Section(title, blocks, level=2, key=f"job_{job.remedy}")
     rest = [remark for place, remark in enumerate(item.case.remarks) if place not in told]
@@ -184,7 +190,7 @@ def _one(item: Appraisal, job: WorkItem, remarks: list[Remark]) -> Iterator[Bloc
     if job.group is WorkList.NEEDED and job.if_left:
         yield Paragraph(say("If it is left: {left}", left=item.manner.small(literal(job.if_left))))
     boxes = [_remark(item, remark) for remark in remarks]
-    boxes.append(say("Done: {job}", job=item.manner.small(literal(job.label))))
+    boxes.append(say("Done: {job}", job=item.manner.small(job_label(literal(job.label)))))
     for key, grade in row.improves.items():
         part = item.tables.components.get(key)
         label = item.manner.small(literal(part.label)) if part else key
@@ -232,21 +238,20 @@ def _none(item: Appraisal) -> Section:
     if not item.case.costs.reckoned:
         text = say("There is no plan, for no work was costed: {why}.", why=missing_rate(item.case, item.manner))
     else:
-        text = say(
-            "Nothing that was inspected needs work now, and no work can be expected to bring back what it costs."
-        )
+        none = none_needed(item.valuation, item.manner)
+        text = " ".join((none, say("No work can be expected to bring back what it costs.")))
     return Section(say("Jobs in order"), (Paragraph(text),), key="jobs")
 
 
 def _beside(item: Appraisal) -> Section:
     say = item.manner.say
     title, key = say("For the player, not for the price"), "beside"
-    beside = groups(item.valuation.work)[WorkList.PLAYER]
+    beside = lists_told(item.valuation).get(WorkList.PLAYER, ())
     if not beside:
         return Section(title, (Paragraph(say("Nothing further is proposed.")),), key=key)
     rows = tuple(
         (
-            literal(job.label),
+            job_told(job, item.manner),
             item.figures.shown(f"work.{job.remedy}.hours"),
             item.figures.shown(f"work.{job.remedy}.cost"),
         )
@@ -261,7 +266,7 @@ def _done(item: Appraisal) -> Section:
     labels = (
         say("Hours in all"),
         say("Parts in all"),
-        say("What was found on opening that the order does not say"),
+        say("Found on opening, and not in this order"),
         say("Handed back, checked by, on"),
     )
     return Section(say("When it is done"), (Blanks(labels),), key="done")

@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.market import factor_rows
 from appraise.engine.missing import missing_rate
+from appraise.engine.work import groups
 from appraise.model.message import message
 from appraise.model.result import WorkList
-from appraise.report.words import literal
+from appraise.report.words import job_label, literal
 from appraise.tables.rows import Standing
 
 if TYPE_CHECKING:
@@ -33,8 +34,62 @@ LISTS = {
 }
 """Headings of the three lists of work."""
 
-_NOTICED = 0.5
-"""An option below this share of the rounding step is not told [–]."""
+_WERE_IT_KEPT = {
+    WorkList.NEEDED: message("Would need, were it kept"),
+    WorkList.PAYS: message("Would pay for itself, were it kept"),
+}
+"""Of the lists where disposal sets the value; what a player would gain is not told then."""
+
+LOCAL_CODES = message("Local codes and licensed practice come first.")
+"""The last words of every document and of every page at the terminal."""
+
+_NOTICED = 1.0
+"""An option below this share of the rounding step is not told apart [–]."""
+
+
+def disposed(valuation: Valuation) -> bool:
+    """Tell whether disposal sets the value, so that no work is advised."""
+    return valuation.value is not None and valuation.best == "salvage"
+
+
+def no_ready_market(tables: Tables, valuation: Valuation) -> bool:
+    """Tell whether the value is a cost, or less than taking the instrument away would cost."""
+    basis = tables.bases[valuation.basis]
+    weighed = basis.work_weighed and basis.method != "replacement"
+    if not weighed or valuation.value is None or valuation.salvage is None:
+        return False
+    return (valuation.salvage.mid < 0.0) if disposed(valuation) else valuation.value.mid < -valuation.salvage.mid
+
+
+def counts_on_choice(tables: Tables, valuation: Valuation) -> bool:
+    """Tell whether the choice of the course, kept open, shows in the best estimate."""
+    weighed = valuation.value is not None and tables.bases[valuation.basis].work_weighed
+    return weighed and valuation.option >= _NOTICED * valuation.step
+
+
+def lists_told(valuation: Valuation) -> dict[WorkList, tuple[WorkItem, ...]]:
+    """Return the lists of work to tell, in their order: where disposal sets the value, none for the player."""
+    told = groups(valuation.work)
+    return {group: items for group, items in told.items() if group in _WERE_IT_KEPT or not disposed(valuation)}
+
+
+def list_title(valuation: Valuation, group: WorkList) -> str:
+    """Return the heading of a list as a message: what is needed, or what would be, were the instrument kept."""
+    return _WERE_IT_KEPT.get(group, LISTS[group]) if disposed(valuation) else LISTS[group]
+
+
+def jobs_told(valuation: Valuation) -> int:
+    """Count the jobs that are needed now or pay for themselves, steps that serve others among them: a line each."""
+    return sum(item.group is not WorkList.PLAYER for item in valuation.work)
+
+
+def exposure_told(tables: Tables, valuation: Valuation, manner: Manner) -> str:
+    """Say what time on the market the value supposes; empty where the definition alone says it."""
+    if no_ready_market(tables, valuation):
+        return manner.say("none, as no ready market is expected")
+    if disposed(valuation):
+        return manner.say("none, as the value is that of its parts")
+    return manner.small(literal(tables.bases[valuation.basis].exposure))
 
 
 def market_standing(case: Case, tables: Tables, valuation: Valuation) -> Standing | None:
@@ -68,8 +123,8 @@ def level_told(case: Case, tables: Tables, valuation: Valuation, manner: Manner)
 
 
 def taking_told(tables: Tables, valuation: Valuation, manner: Manner) -> str:
-    """Say what it costs to take the instrument, whatever its condition; empty where the price includes it all."""
-    if round(valuation.taking) <= 0:
+    """Say what it costs to take the instrument, whatever its condition; empty where nothing comes off for it."""
+    if round(valuation.taking) <= 0 or disposed(valuation):
         return ""
     cost = manner.money(valuation.taking, valuation.currency)
     if tables.bases[valuation.basis].method == "residual":
@@ -80,11 +135,14 @@ def taking_told(tables: Tables, valuation: Valuation, manner: Manner) -> str:
 
 
 def option_told(valuation: Valuation, manner: Manner) -> str:
-    """Say what opening the instrument could add; empty where that is not worth a rounding step."""
+    """Say what the open choice of the course adds; empty where that is not worth a rounding step."""
     if valuation.value is None or valuation.option < _NOTICED * valuation.step:
         return ""
-    most = manner.money(valuation.option, valuation.currency)
-    return manner.say("Opening it could add up to about {amount}, counted in the value.", amount=most)
+    amount = manner.money(valuation.option, valuation.currency)
+    return manner.say(
+        "The best estimate includes about {amount} for the choice kept open: the course is chosen once it is opened.",
+        amount=amount,
+    )
 
 
 def market_told(case: Case, tables: Tables, valuation: Valuation, manner: Manner) -> list[str]:
@@ -95,16 +153,40 @@ def market_told(case: Case, tables: Tables, valuation: Valuation, manner: Manner
     """
     if valuation.value is None:
         return []
-    basis = tables.bases[valuation.basis]
-    exposure = manner.say("Exposure time: {time}", time=manner.small(literal(basis.exposure))) if basis.exposure else ""
+    exposure = exposure_told(tables, valuation, manner)
     told = (
-        literal(basis.market_level),
-        exposure,
+        literal(tables.bases[valuation.basis].market_level),
+        manner.say("Exposure time: {time}.", time=exposure.rstrip(".")) if exposure else "",
         level_told(case, tables, valuation, manner),
         taking_told(tables, valuation, manner),
-        option_told(valuation, manner),
+        option_told(valuation, manner) if counts_on_choice(tables, valuation) else "",
     )
     return [text for text in told if text]
+
+
+def nothing_inspected(valuation: Valuation) -> bool:
+    """Tell whether nobody inspected any part."""
+    return all(station.inspected <= 0 for station in valuation.stations)
+
+
+def why_none_needed(valuation: Valuation) -> tuple[str, tuple[str, ...]]:
+    """Return why no work is needed now, as a message, and the labels of the parts that it names.
+
+    Returns:
+        Nobody looked; the tables have no job for what is due; or nothing needs any.
+    """
+    if nothing_inspected(valuation):
+        return message("Nothing was inspected, so no work can be proposed: look first."), ()
+    due = tuple(part.label for part in valuation.due if part.inspected)
+    if due:
+        return message("The tables have no job that cures what is due now: {parts}."), due
+    return message("Nothing that was inspected needs work now."), ()
+
+
+def none_needed(valuation: Valuation, manner: Manner) -> str:
+    """Say why no work is needed now."""
+    text, parts = why_none_needed(valuation)
+    return manner.say(text, parts=manner.listed(manner.small(literal(part)) for part in parts))
 
 
 def no_work_told(case: Case, valuation: Valuation, manner: Manner) -> str:
@@ -112,13 +194,13 @@ def no_work_told(case: Case, valuation: Valuation, manner: Manner) -> str:
     if valuation.work:
         return ""
     if not case.costs.reckoned:
-        return manner.say("No work is listed: {why}.", why=missing_rate(case, manner))
-    return manner.say("Nothing that was inspected needs work.")
+        return manner.say("No work was costed: {why}.", why=missing_rate(case, manner))
+    return none_needed(valuation, manner)
 
 
 def job_told(item: WorkItem, manner: Manner) -> str:
     """Return the label of a job with its number of pieces, and whether somebody can get hurt until it is done."""
-    label = literal(manner.say(item.label))
+    label = job_label(literal(manner.say(item.label)))
     if item.pieces > 1:
         label = manner.say("{job} × {count}", job=label, count=manner.whole(item.pieces))
     return manner.say("{job} (safety)", job=label) if item.safety else label

@@ -148,7 +148,8 @@ def compared(
         raise Refused(f"found the delivery on {delivered.isoformat()}, expected a day from {first} to {last}")
     limits = _limits(tables, consignment.weight_kg, consignment.volume_m3, PLAIN)
     standing = value_case(after.case, tables, draws=draws, seed=seed)
-    cautions = applicable(after.case, tables, standing)
+    jobs = {job.remedy for scenario in loss.scenarios for job in scenario.items}
+    cautions = applicable(after.case, tables, standing, jobs)
     return Compared(
         before,
         after,

@@ -13,3 +13,14 @@ def drawn(*parts):
     for part in parts:
         console.print(part)
     return console.file.getvalue().split("\n")
+
+
+def printed(*parts, width=80, colours=False):
+    """Return what a terminal of that width would be sent."""
+    stream = io.StringIO()
+    console = Console(
+        file=stream, width=width, force_terminal=colours, color_system="truecolor" if colours else None, markup=False
+    )
+    for part in parts:
+        console.print(part)
+    return "\n".join(line.rstrip() for line in stream.getvalue().splitlines()) + "\n"

@@ -186,7 +186,7 @@ WANTED = (
         RICS,
         "information relied on, and where it comes from",
         ("sources", "comparables", "reconciliation"),
-        lambda item: ("What rests on it", *_source(item)[1:], *_sales(item)),
+        lambda item: ("Used for", *_source(item)[1:], *_sales(item)),
     ),
     Wanted(RICS, "assumptions and special assumptions", ("assumptions",), said("taken as given", "hypothetical")),
     Wanted(

@@ -16,10 +16,13 @@ import pytest
 from markdown_it import MarkdownIt
 from rich.console import Console
 
+from appraise.engine.valuation import value_case
 from appraise.model.case import Case, Market, Origin, Remark
 from appraise.model.loss import Terms
+from appraise.report.cautions import PLATE, applicable
 from appraise.report.document import Blanks, Plates, Table
 from appraise.report.json_text import dumps
+from appraise.report.kinds import ReportKind, document_for
 from appraise.report.loss import parts
 from appraise.report.loss.compared import DEFER, NO_LOSS, Compared, StateFile
 from appraise.report.loss.dossier import dossier
@@ -31,6 +34,7 @@ from appraise.services.refused import Refused
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 from tests.helpers.report_cases import HOSTILE_TEXT
+from tests.helpers.report_text import words_of
 
 FOLDER = Path(__file__).parents[2] / "sample_cases"
 TABLES = load_tables()
@@ -98,8 +102,8 @@ def test_damage_of_the_move_that_counts_for_nothing_stands_in_the_summary():
     item = found(before, replace(after, remarks=(*after.remarks, told)))
     assert item.place(place) in parts.uncounted(item)
     summary = render(dossier(item)).split("## The instrument")[0]
-    assert "| Put down to the move, not counted | " in summary
-    assert "Put down to the move, not counted" not in render(dossier(moved()))
+    assert "| Attributed to the move, not counted | " in summary
+    assert "Attributed to the move, not counted" not in render(dossier(moved()))
 
 
 def test_the_delivery_stands_in_the_timeline():
@@ -149,10 +153,10 @@ def test_the_dossier_is_whole(item):
     document = dossier(item())
     titles = [section.title for section in document.sections]
     for wanted in (
-        "Summary", "The instrument and the assignment", "Timeline", "Remarks", "Grades and readings that changed",
+        "Summary", "The instrument and the assignment", "Timeline", "Defects", "Grades and readings that changed",
         "Parts that got worse", "Repair", "Measures and alternatives", "From the loss to what is payable", "Photos",
-        "Rules of carriage", "Periods from the delivery", "Fresh damage and old", "On arrival", "Cautions",
-        "Assumptions", "Statement", "To compute it again",
+        "Rules of carriage", "Notice dates and time limits, from the delivery", "Fresh damage and old", "On arrival",
+        "Cautions", "Assumptions", "Statement", "To compute it again",
     ):  # fmt: skip
         assert wanted in titles
     for section in document.sections:
@@ -335,3 +339,17 @@ def test_what_cannot_be_known_is_a_dash_and_null(name):
     assert loss_object(item)["scenarios"][0][key] is None
     assert f"| {label} | – | – |" in render(dossier(item))
     assert printed(item)
+
+
+def test_a_claim_warns_of_the_plate_whatever_its_grade():
+    """A jolt can crack it unseen, and a job of the claim may raise the pitch; without such damage nothing warns."""
+    item = moved()
+    assert any(remark.origin is Origin.TRANSIT for remark in item.after.case.remarks)
+    assert PLATE in item.cautions[0].components
+    told = " ".join(words_of(document_for(ReportKind.LOSS, item)))
+    assert item.cautions[0].text in told
+    assert told.endswith("Local codes and licensed practice come first.")
+    kept = tuple(replace(remark, origin=Origin.WEAR) for remark in item.after.case.remarks)
+    worn = replace(item.after.case, remarks=kept)
+    plain = applicable(worn, item.tables, value_case(worn, item.tables, draws=64))
+    assert all(PLATE not in row.components for row in plain)

@@ -15,6 +15,7 @@ from appraise.report.document import (
     Bullets,
     Column,
     Document,
+    Drawing,
     Facts,
     Outline,
     Paragraph,
@@ -23,8 +24,10 @@ from appraise.report.document import (
     Section,
     Table,
 )
+from appraise.report.kinds import document_for
 from appraise.report.markdown import escape, render
 from appraise.report.words import literal
+from tests.report.conftest import valued
 
 READER = MarkdownIt("commonmark").enable("table").enable("strikethrough")
 
@@ -200,3 +203,14 @@ def test_the_caption_of_a_photo_is_a_sentence_or_a_name():
     ):
         photo = Photo("dent.png", "", caption)
         assert line in render(Document("T", "s", (Section("A", (Plates(((photo,),)),)),)))
+
+
+@pytest.mark.parametrize("kind", ["full", "summary"])
+def test_what_is_drawn_is_not_spoken_of_where_nothing_is_drawn(kind):
+    document = document_for(kind, valued("grand"))
+    drawn = [block for section in document.sections for block in section.blocks if isinstance(block, Drawing)]
+    assert drawn
+    page = render(document)
+    for block in drawn:
+        assert escape(block.says) in page
+        assert escape(block.caption) not in page

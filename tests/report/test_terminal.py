@@ -2,33 +2,27 @@
 
 from __future__ import annotations
 
-import io
 import re
 from dataclasses import replace
 
-from rich.console import Console
-
-from appraise.engine.work import groups
 from appraise.model.manner import PLAIN
 from appraise.model.result import WorkList
 from appraise.report.appraisal import appraisal
 from appraise.report.cautions import PLATE, applicable
 from appraise.report.terminal import WIDTH, range_bar, value_page, why_tree
-from appraise.report.worth_told import LISTS, job_told, market_told, no_work_told, option_told
+from appraise.report.worth_told import (
+    LISTS,
+    job_told,
+    list_title,
+    lists_told,
+    market_told,
+    no_work_told,
+    option_told,
+)
 from appraise.tables.load import load_tables
 from tests.helpers.report_cases import grand
+from tests.helpers.terminal_text import printed
 from tests.report.conftest import valued
-
-
-def printed(*parts, width=80, colours=False):
-    """Return what a terminal of that width would be sent."""
-    stream = io.StringIO()
-    console = Console(
-        file=stream, width=width, force_terminal=colours, color_system="truecolor" if colours else None, markup=False
-    )
-    for part in parts:
-        console.print(part)
-    return "\n".join(line.rstrip() for line in stream.getvalue().splitlines()) + "\n"
 
 
 def test_the_summary_of_each_case(item, text_snapshot):
@@ -52,11 +46,12 @@ def test_the_range_best_estimate_and_next_checks_are_shown():
 
 def test_the_lists_of_work_that_hold_any_stand_in_their_order_with_what_they_cost(item):
     text = printed(*value_page(item), width=200)
-    held = [group for group, jobs in groups(item.valuation.work).items() if jobs]
-    places = [text.index(LISTS[group]) for group in held]
+    lists = lists_told(item.valuation)
+    held = [group for group, jobs in lists.items() if jobs]
+    places = [text.index(list_title(item.valuation, group)) for group in held]
     assert places == sorted(places)
     assert all(heading not in text for group, heading in LISTS.items() if group not in held)
-    for job in item.valuation.work:
+    for job in (job for jobs in lists.values() for job in jobs):
         line = next(line for line in text.splitlines() if line.startswith(job_told(job, PLAIN)))
         assert item.figures.shown(f"work.{job.remedy}.cost") in line
         assert job.group is not WorkList.NEEDED or job.if_left in line
@@ -83,7 +78,7 @@ def test_what_the_value_has_to_be_read_with_is_said():
     told = market_told(item.case, item.tables, private, PLAIN)
     assert "Market level: our assumption; two sales of your own would weigh more." in told
     assert f"A buyer pays about {v.currency} 523 for carriage and the first tunings, already taken off." in told
-    assert told[-1].startswith(f"Opening it could add up to about {v.currency} ")
+    assert told[-1].startswith(f"The best estimate includes about {v.currency} ")
     assert any(sentence.startswith("Exposure time: ") for sentence in told)
     silent = replace(private, taking=0.0, option=0.1 * v.step, market_factor_from="basis")
     assert not [one for one in market_told(item.case, item.tables, silent, PLAIN) if one.startswith("A buyer")]

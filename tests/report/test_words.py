@@ -72,3 +72,11 @@ def test_capitals_and_counts():
 
 def test_literal_is_one_harmless_line():
     assert literal("  two\r\nlines \x1b[31mred\x07 \u202eback ") == "two lines \ufffd[31mred\ufffd \ufffdback"
+
+
+@pytest.mark.parametrize(
+    ("hours", "told"),
+    [(158.28, "158 h"), (9.97, "10 h"), (9.94, "9.9 h"), (8.64, "8.6 h"), (2.5, "2.5 h"), (0.54, "0.54 h"), (0, "0 h")],
+)
+def test_hours_are_told_as_finely_as_they_can_be_planned(hours, told):
+    assert PLAIN.figure(hours, "h", "EUR") == told

@@ -75,7 +75,7 @@ def test_what_goes_with_a_job_is_named_by_its_number():
     document = work_order(planned("grand", "restring_grand", "settle_tuning", "keys_rebush"))
     (table,) = [block for block in section(document, "jobs").blocks if isinstance(block, Table)]
     cells = {row[1]: (row[0], row[-1]) for row in table.rows}
-    number, goes_with = cells["Restring with new tuning pins, grand"]
+    number, goes_with = cells["Restring with new tuning pins"]
     tuning, _ = cells["Pitch raise and tunings until new strings hold"]
     assert goes_with == f"No. {tuning}"
     assert int(number) < int(tuning)

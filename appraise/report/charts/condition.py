@@ -73,19 +73,19 @@ def component_contribution(item: Appraisal, *, most: int | None = COMPONENTS) ->
         for row, part in zip(rows[:3], told, strict=False)
     )
     says = say(
-        "Most of what was lost lies in {parts}. Taken together, usability counted, age and condition leave {share} "
-        "of a new one.",
+        "Most of the depreciation lies in {parts}. Taken together, usability counted, age and condition leave "
+        "{share} of a new one.",
         parts=first,
         share=shown("share_of_new"),
     )
     left = len(parts) - len(told)
-    caption = say("What each part costs of a new instrument (outline), and what of that it has lost (filled).")
+    caption = say("Share of each part in the cost of a new instrument (outline), and its depreciation (filled).")
     if left:
-        more = say("The other parts have lost less; the table of components has them all.")
+        more = say("The other parts have depreciated less; the table of components has them all.")
         caption = f"{caption} {more}"
     axis = say("share of the cost of a new instrument, %")
-    legend = (say("lost"), say("cost when new"))
-    return Drawing(Bars(say("What each component has lost"), axis, rows, legend), caption, says, item.manner)
+    legend = (say("depreciation"), say("cost when new"))
+    return Drawing(Bars(say("Depreciation of each component"), axis, rows, legend), caption, says, item.manner)
 
 
 def survival(item: Appraisal) -> Drawing | None:
@@ -132,7 +132,7 @@ def survival(item: Appraisal) -> Drawing | None:
         more = say("Those that may last longest are counted in the first to go, but not drawn.")
         caption = f"{caption} {more}"
     chart = Curves(
-        say("How long the dear parts may last"),
+        say("Remaining life of the costly parts"),
         say("years from the inspection"),
         say("still in service, %"),
         tuple(curves),

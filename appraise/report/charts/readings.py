@@ -82,7 +82,7 @@ def pitch_log(item: Appraisal) -> Drawing | None:
         says = f"{says} {more}"
     caption = [say("How far each note stood from its place, flat below.")]
     if trend is not None and not found.season.why_not:
-        caption.append(say("The line is the drift at middling humidity: what goes with humidity is taken out of it."))
+        caption.append(say("The line is the drift at average humidity, the effect of humidity taken out."))
     if wanted:
         caption.append(say("Shaded: what the check of A4 grades as sound."))
     if outside:

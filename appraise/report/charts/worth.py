@@ -111,10 +111,14 @@ def what_drives(item: Appraisal) -> Drawing | None:
     say = item.manner.say
     told = item.manner.listed(f"{item.manner.small(row.label)} ({row.shown})" for row in rows[:3])
     if item.valuation.value is not None:
-        says = say("The range of the value is wide above all for these reasons: {causes}.", causes=told)
+        says = say(
+            "The range of the value is wide above all because of {causes}: shares of the variance.",
+            causes=told,
+        )
     else:
         says = say(
-            "The range of the share of new that is left is wide above all for these reasons: {causes}.", causes=told
+            "The range of the share of new is wide above all because of {causes}: shares of the variance.",
+            causes=told,
         )
     left = len(noticed) - len(rows)
     caption = say(
@@ -159,8 +163,8 @@ def before_after(compared: Compared) -> Drawing | None:
         "Both states valued on the later day. Bars reach from the 10th percentile to the 90th, and a diamond marks the "
         "best estimate."
     )
+    says = say("The value: {states}.", states=states_told)
     if fall is not None:
         more = say("Diminution in value, established: {amount}.", amount=compared.spread(fall))
-        caption = f"{caption} {more}"
-    says = say("The value: {states}.", states=states_told)
+        says = f"{says} {more}"
     return Drawing(Ranges(say("The value before and after"), loss.currency, rows), caption, says, compared.manner)

@@ -28,7 +28,7 @@ DEFER = message("check the current edition and the policy, ask a lawyer; no lega
 MEASURES = {
     Measure.REPAIR: message("repair less betterment"),
     Measure.DIMINUTION: message("diminution in value"),
-    Measure.TOTAL_LOSS: message("total loss: value before less what is left"),
+    Measure.TOTAL_LOSS: message("total loss: value before less salvage"),
     Measure.NONE: message("none can be stated in money"),
 }
 """What a person reads for each measure."""
@@ -47,7 +47,7 @@ SHORTLY = {
 
 NOT_KNOWN = "–"
 
-NO_LOSS = message("No part that got worse is put down to the move, so no loss is established.")
+NO_LOSS = message("No part that got worse is attributed to the move, so no loss is established.")
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,7 +35,7 @@ CLASSES = {
     RemarkClass.NEW: message("New: after only"),
     RemarkClass.WORSE: message("Worse: in both, and more after"),
     RemarkClass.KEPT: message("Kept: in both, and the same"),
-    RemarkClass.MENDED: message("Mended, or not noted again: before only"),
+    RemarkClass.MENDED: message("Repaired, or not noted again: before only"),
 }
 """Headings of the remarks, in the order told."""
 
@@ -62,7 +62,7 @@ def dossier(item: Compared) -> Document:
         _photos(item),
         _carriage(item),
         _periods(item),
-        _bullets(item, say("Cautions"), (*item.loss.cautions, *(row.text for row in item.cautions))),
+        _bullets(item, say("Cautions"), (*(row.text for row in item.cautions), *item.loss.cautions)),
         _bullets(item, say("Assumptions"), item.loss.assumptions),
         Section(
             say("Statement"),
@@ -111,10 +111,10 @@ def _summary(item: Compared) -> Section:
         (say("Kind of value"), f"{literal(basis.label)}: {literal(basis.definition)}"),
         (say("Value before"), item.spread(item.loss.value_before)),
         (say("Repair less betterment"), item.spread(found.net_repair)),
-        (say("What repair leaves of the fall in value"), item.spread(found.residual)),
+        (say("Residual diminution after repair"), item.spread(found.residual)),
         (say("Diminution in value"), item.spread(found.diminution)),
         (say("Measure proposed"), say(MEASURES[found.measure] if found.components else NO_LOSS)),
-        (say("Loss, established"), item.spread(found.loss)),
+        (say("Loss attributable to the move"), item.spread(found.loss)),
         *((say("Loss, all of unknown origin counted"), item.spread(other.loss)) for other in item.loss.scenarios[1:]),
         (say("Payable, established"), item.spread(found.payable)),
         *_uncounted(item),
@@ -127,7 +127,7 @@ def _uncounted(item: Compared) -> tuple[tuple[str, str], ...]:
     """Return what is put down to the move and counts for nothing, so that nobody takes the loss for the whole of it."""
     say, places = item.manner.say, parts.uncounted(item)
     why = say("no check made before and after shows them worse, so no repair is costed; see the cautions")
-    return ((say("Put down to the move, not counted"), f"{'; '.join(places)}: {why}"),) if places else ()
+    return ((say("Attributed to the move, not counted"), f"{'; '.join(places)}: {why}"),) if places else ()
 
 
 def _instrument(item: Compared) -> Section:
@@ -140,7 +140,7 @@ def _instrument(item: Compared) -> Section:
         (say("Serial"), literal(it.serial)),
         (say("Size"), "" if it.size_cm is None else _size(item, it.size_cm)),
         (say("Made"), "" if it.made is None else item.manner.dated(it.made)),
-        (say("How the year is known"), literal(it.made_evidence)),
+        (say("Evidence for the year"), literal(it.made_evidence)),
         (say("Purpose"), literal(asked.purpose)),
         (say("Client"), literal(asked.client)),
         (say("Intended users"), literal(asked.intended_users)),
@@ -173,7 +173,7 @@ def _timeline(item: Compared) -> tuple[tuple[str, ...], ...]:
 def _remarks(item: Compared) -> Iterator[Section]:
     say = item.manner.say
     yield Section(
-        say("Remarks"), (Paragraph(say("What was noted before and after, paired by place, notes and words.")),)
+        say("Defects"), (Paragraph(say("Defects noted before and after, paired by place, notes and words.")),)
     )
     for outcome, title in CLASSES.items():
         yield Section(say(title), (_rows(item, parts.REMARKS, parts.remark_rows(item, outcome)),), level=2)
@@ -226,7 +226,7 @@ def _plate(item: Compared, photo: Photo, when: str, pair: PhotoPair) -> Photo:
 
 def _periods(item: Compared) -> Section:
     say = item.manner.say
-    title = say("Periods from the delivery")
+    title = say("Notice dates and time limits, from the delivery")
     if item.delivered is None or item.asked_on is None:
         none = say("The day of the delivery is not stated, so no period is counted from it.")
         return Section(title, (Paragraph(none),))
@@ -265,7 +265,7 @@ def _carriage(item: Compared) -> Section:
     if item.volume_m3 is not None:
         stated.append(f"{item.manner.amount(item.volume_m3, 'm³', 3)} {item.manner.unit('m³')}")
     reckoned = (
-        say("Reckoned for {load}, one package.", load=item.manner.listed(stated))
+        say("Computed for {load}, one package.", load=item.manner.listed(stated))
         if stated
         else say("No weight and no volume were stated.")
     )

@@ -12,7 +12,8 @@ from appraise.model.loss import RemarkClass
 from appraise.report.loss import parts
 from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS
 from appraise.report.loss.dossier import describe
-from appraise.report.words import ORIGINS, OUTCOMES, capital, literal
+from appraise.report.words import ORIGINS, OUTCOMES, TOPICS, capital, literal
+from appraise.report.worth_told import LOCAL_CODES
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -32,7 +33,7 @@ def loss_page(item: Compared) -> list[RenderableType]:
     page += [Text(say(parts.NEAR)), Text("")]
     terms = item.loss.terms
     if terms.sum_insured is not None or terms.excess is not None:
-        page += _titled(say("What is payable"), ("", ""), parts.claim_rows(item))
+        page += _titled(say("Payable"), ("", ""), parts.claim_rows(item))
     page += _carriage(item)
     if item.delivered is not None and item.asked_on is not None:
         title = say(
@@ -44,9 +45,10 @@ def loss_page(item: Compared) -> list[RenderableType]:
         page += _titled(
             title, tuple(map(say, parts.DEADLINES[:-1])), tuple(row[:-1] for row in parts.deadline_rows(item))
         )
-    page += _list(say("Mind"), item.loss.cautions)
+    page += _list(say("Cautions"), tuple(row.text for row in item.cautions))
+    page += _list(say("Points to note"), item.loss.cautions)
     page += _list(say("Assumed"), item.loss.assumptions)
-    return page
+    return [*page, Text(say(LOCAL_CODES))]
 
 
 def _heading(item: Compared) -> Text:
@@ -94,7 +96,7 @@ def _remarks(item: Compared) -> list[RenderableType]:
         f"{sum(line.outcome is outcome for line in item.loss.remarks)} {say(OUTCOMES[outcome])}"
         for outcome in RemarkClass
     ]
-    page: list[RenderableType] = [Text(say("Remarks: {counts}", counts=item.manner.listed(counts)), style="bold")]
+    page: list[RenderableType] = [Text(say("Defects: {counts}", counts=item.manner.listed(counts)), style="bold")]
     told = [line for line in item.loss.remarks if line.outcome is not RemarkClass.KEPT]
     if told:
         table = _table(("", say("Place"), say("What"), say("Origin")))
@@ -143,8 +145,10 @@ def _carriage(item: Compared) -> list[RenderableType]:
 def _notices(item: Compared) -> list[RenderableType]:
     say = item.manner.say
     rules = [rule for rule in item.tables.carriage_rules.values() if rule.topic != "limit"]
-    lines = tuple(f"{rule.regime}, {say(rule.topic)}: {rule.text} ({say(rule.standing.value)})" for rule in rules)
-    return _list(say("Scope, notice and action ({defer})", defer=say(DEFER)), lines)
+    lines = tuple(
+        f"{rule.regime}, {say(TOPICS[rule.topic])}: {rule.text} ({say(rule.standing.value)})" for rule in rules
+    )
+    return _list(say("Scope, notice and time limits to sue ({defer})", defer=say(DEFER)), lines)
 
 
 def _titled(title: str, columns: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> list[RenderableType]:

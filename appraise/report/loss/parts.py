@@ -9,7 +9,7 @@ from appraise.model.loss import RemarkClass, unshown
 from appraise.model.message import message
 from appraise.model.result import Range
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NOT_KNOWN, SHORTLY
-from appraise.report.words import ORIGINS, literal
+from appraise.report.words import ORIGINS, TOPICS, literal
 
 if TYPE_CHECKING:
     from appraise.model.loss import Scenario
@@ -19,19 +19,19 @@ if TYPE_CHECKING:
 REMARKS = (message("Place"), message("Notes"), message("Before"), message("After"), message("Cause"), message("Origin"))
 CHECKS = (message("Check"), message("Part"), message("Before"), message("After"), message("Grade"))
 COMPONENTS = (message("Part"), message("Before"), message("After"), message("By these checks"), message("Origin"))
-JOBS = (message("Job"), message("Mends"), message("Hours"), message("Cost"), message("Betterment"))
-RULES = (message("Regime"), message("What it says"), message("Comes to"), message("Source"))
+JOBS = (message("Job"), message("Repairs"), message("Hours"), message("Cost"), message("Betterment"))
+RULES = (message("Regime"), message("Rule"), message("Comes to"), message("Source"))
 CLAIM = (message("Counted"), message("Measure"), message("Loss"), message("Payable"))
 DEADLINES = (message("Regime"), message("For"), message("Last day"), message("State"), message("Source"))
 NEAR = message(
-    "Each amount is the middle of its own draws, with the 10th and the 90th percentile behind it, shown to three "
-    "figures: a sum or a difference of these middles comes near the figure stated, not always onto it."
+    "Each amount is the median of its own draws, with the 10th and the 90th percentile behind it, shown to three "
+    "figures: a sum or a difference of these medians comes near the figure stated, not always onto it."
 )
 """What a reader with a calculator must know."""
 
 FIGURES = frozenset((message("Hours"), message("Cost"), message("Betterment"), message("Loss"), message("Payable")))
 """Headings of columns of figures."""
-SIGNS = (message("Part"), message("What a move does"), message("Fresh"), message("Old"), message("Standing"))
+SIGNS = (message("Part"), message("Damage by a move"), message("Fresh"), message("Old"), message("Standing"))
 
 
 def remark_rows(item: Compared, outcome: RemarkClass) -> tuple[tuple[str, ...], ...]:
@@ -71,7 +71,7 @@ def checks_told(item: Compared) -> str:
         item.manner.several(
             "{number} check the same both times", "{number} checks the same both times", same, number=same
         ),
-        say("{number} with another answer", number=twice),
+        say("{number} changed", number=twice),
     ]
     after = len(changes) - twice - first
     words += [say("{number} made only after", number=after)] if after else []
@@ -163,15 +163,15 @@ def alternative_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
         row(say("Repair"), *(item.spread(each.repair) for each in scenarios)),
         row(say("Betterment in it"), *(item.spread(each.betterment) for each in scenarios)),
         row(say("Repair less betterment"), *(item.spread(each.net_repair) for each in scenarios)),
-        row(say("What repair leaves of the fall in value"), *(item.spread(each.residual) for each in scenarios)),
+        row(say("Residual diminution after repair"), *(item.spread(each.residual) for each in scenarios)),
         row(
-            say("Loss by repair: less betterment, with what it leaves"),
+            say("Loss by repair: less betterment, with residual diminution"),
             *(item.spread(each.repair_route) for each in scenarios),
         ),
         row(say("Repair, of value before"), *(_share(item, each.repair_share) for each in scenarios)),
         row(say("Salvage, removal taken off"), *(item.spread(each.salvage) for each in scenarios)),
         row(say("Total loss"), *(say("yes") if each.total_loss else say("no") for each in scenarios)),
-        row(say("Repair and carriage pass the value before"), *(_yes(item, each.constructive) for each in scenarios)),
+        row(say("Repair and carriage exceed the value before"), *(_yes(item, each.constructive) for each in scenarios)),
         row(say("Measure"), *(say(MEASURES[each.measure]) if each.components else NOT_KNOWN for each in scenarios)),
         row(say("Loss"), *(item.spread(each.loss) for each in scenarios)),
         row(say("Payable"), *(item.spread(each.payable) for each in scenarios)),
@@ -191,7 +191,7 @@ def claim_rows(item: Compared) -> tuple[tuple[str, str], ...]:
     """Return how the loss becomes what is payable: average, limit, excess; none without a policy."""
     say = item.manner.say
     loss, terms, found = item.loss, item.loss.terms, item.proposed
-    rows = [(say("Loss, established"), item.spread(found.loss))]
+    rows = [(say("Loss attributable to the move"), item.spread(found.loss))]
     if terms.sum_insured is not None:
         rows.append((say("Sum insured"), item.manner.exact_money(float(terms.sum_insured), loss.currency)))
         if terms.value_at_risk is not None:
@@ -207,11 +207,11 @@ def claim_rows(item: Compared) -> tuple[tuple[str, str], ...]:
                 after = Range(*(loss.average * each for each in (found.loss.low, found.loss.mid, found.loss.high)))
                 rows.append((say("After average"), item.spread(after)))
     if terms.excess is not None:
-        rows.append((say("Excess"), item.manner.exact_money(float(terms.excess), loss.currency)))
+        rows.append((say("Excess (deductible)"), item.manner.exact_money(float(terms.excess), loss.currency)))
     rows.append((say("Payable"), item.spread(found.payable)))
     worked = working(item)
     if worked:
-        rows.append((say("The middle in full, for checking"), worked))
+        rows.append((say("The median in full, for checking"), worked))
     if loss.marine_partial is not None:
         text = say("Under a valued marine policy instead: insured value × fall of value / sound value")
         rows.append((text, item.spread(loss.marine_partial)))
@@ -306,7 +306,7 @@ def rule_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
                 comes_to = f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}: {limit.how}"
         rows.append(
             (
-                f"{literal(rule.regime)}, {literal(item.manner.say(rule.topic))}",
+                f"{literal(rule.regime)}, {item.manner.say(TOPICS[rule.topic])}",
                 literal(rule.text),
                 comes_to,
                 source(item, rule),

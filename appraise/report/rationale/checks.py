@@ -12,7 +12,7 @@ from appraise.tables.rows import CheckKind, Statistic
 if TYPE_CHECKING:
     from appraise.model.reason import Sentence
     from appraise.model.result import CheckResult, ComponentResult
-    from appraise.tables.rows import Check
+    from appraise.tables.rows import Check, Tables
 
 TOPIC = "station"
 
@@ -35,6 +35,11 @@ def wording(check: Check, grade: float, within: float = 5.0) -> str:
         return ""
     nearest, words = min(check.words, key=lambda pair: (abs(pair[0] - grade), -pair[0]))
     return words if abs(nearest - grade) <= within else ""
+
+
+def class_label(tables: Tables, grade: float) -> str:
+    """Return the label of the condition class nearest to a grade."""
+    return min(tables.condition_classes.values(), key=lambda row: abs(row.grade - grade)).label
 
 
 _GOVERNS = (
@@ -80,11 +85,9 @@ _MEASURED = (
 def _found(story: Story, check: Check, result: CheckResult | None, turn: int) -> list[Piece]:
     """Say what was seen or read: the assessor's grade in the row's words, yes or no, or the reading."""
     if check.kind == CheckKind.GRADED:
-        given = [item.grade for item in story.case.grades if item.check == check.key]
-        words = wording(check, given[-1]) if given else ""
-        return [": ", story.name(words)] if words else []
+        return _graded(story, check)
     if check.kind == CheckKind.YES_NO:
-        words = "" if result is None else wording(check, result.own_grade)
+        words = "" if result is None else wording(check, result.own_grade, ALL_BUT)
         return [": ", story.name(words)] if words else _answer(story, check)
     reading = story.figures.get(f"reading.{check.key}")
     if reading is None:
@@ -95,6 +98,20 @@ def _found(story: Story, check: Check, result: CheckResult | None, turn: int) ->
     if not words or (check.kind == CheckKind.COUNT and len(words.split()) == 1):
         return pieces  # a word beside a count is that count again
     return story.phrase("{reading} (“{words}”)", reading=pieces, words=story.name(words))
+
+
+def _graded(story: Story, check: Check) -> list[Piece]:
+    """Say what the assessor graded: in his own words, else in those of the row for that very grade, else its class.
+
+    A half grade never borrows the words of the whole grade beside it.
+    """
+    given = [item for item in story.case.grades if item.check == check.key]
+    if not given:
+        return []
+    if reason := literal(given[-1].reason):
+        return [": ", *story.said(reason)]
+    words = wording(check, given[-1].grade, ALL_BUT) or class_label(story.tables, given[-1].grade)
+    return [": ", story.name(words)]
 
 
 _OVER = {

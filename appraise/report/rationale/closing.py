@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.report.cautions import applicable
-from appraise.report.rationale.story import Chapter, Piece, Story, nothing_inspected, quote, verb
+from appraise.report.rationale.story import Chapter, Piece, Story, quote, verb
 from appraise.report.words import literal
+from appraise.report.worth_told import nothing_inspected
 
 if TYPE_CHECKING:
     from appraise.model.reason import Sentence
@@ -31,21 +32,21 @@ def not_inspected(story: Story) -> Chapter:
         )
     passed = _passed_over(story)
     if passed and unseen:
-        told.append(story.tell(topic, "Elsewhere, parts were passed over: {parts}.", parts=passed))
+        told.append(story.tell(topic, "Parts not inspected elsewhere: {parts}.", parts=passed))
     elif passed:
-        told.append(story.tell(topic, "Parts were passed over: {parts}.", parts=passed))
+        told.append(story.tell(topic, "Parts not inspected: {parts}.", parts=passed))
     if told:
         told.append(
             story.tell(
                 topic,
-                "What was not inspected is not assumed to be good: it counts with the condition expected for its age, "
-                "and with a wide margin.",
+                "A part that was not inspected is not assumed to be good: it counts with the condition expected for "
+                "its age, and with a wide margin.",
             )
         )
     limits = story.case.assignment.limits
     if limits.strip():
         told.append(story.tell(topic, "Limits of the visit: {limits}.", limits=story.said(limits)))
-    return Chapter(topic, story.say("What was not inspected"), tuple(told))
+    return Chapter(topic, story.say("Not inspected"), tuple(told))
 
 
 def _passed_over(story: Story) -> list[Piece]:
@@ -72,7 +73,7 @@ def cautions(story: Story) -> Chapter:
     told.append(
         story.tell(
             topic,
-            "This is a reasoned estimate; it certifies nobody and nothing, and the judgement stays with the person "
+            "This is a reasoned estimate; it certifies nobody and nothing, and the judgement is that of the person "
             "who signs.",
         )
     )

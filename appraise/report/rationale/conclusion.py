@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.message import message
-from appraise.report.rationale.story import nothing_inspected
+from appraise.report.worth_told import counts_on_choice, no_ready_market, nothing_inspected
 
 if TYPE_CHECKING:
     from appraise.model.reason import Reason, Sentence
@@ -15,11 +15,12 @@ TOPIC = "value"
 
 
 def sentences(story: Story) -> list[Sentence]:
+    """Tell how the approaches were weighed, and what the assessor adjusted."""
+    return [*_approaches(story), *_adjustments(story)]
+
+
+def course(story: Story) -> list[Sentence]:
     """Tell what sets the value: the instrument as is, after work, or disposal."""
-    return [*_what_sets_it(story), *_approaches(story), *_adjustments(story)]
-
-
-def _what_sets_it(story: Story) -> list[Sentence]:
     figures, best = story.figures, story.valuation.best
     left, after, salvage = (figures.get(key) for key in ("left_alone", "after_work", "salvage"))
     if story.tables.bases[story.valuation.basis].method == "replacement":
@@ -27,11 +28,11 @@ def _what_sets_it(story: Story) -> list[Sentence]:
     if best == "salvage" and salvage is not None:
         return [*_salvage(story, salvage, left), *_open_choice(story)]
     if best == "after_work" and after is not None and left is not None:
-        return [_with_work(story, after, left), *_open_choice(story)]
+        return [_with_work(story, after, left), *_next_to_nothing(story, salvage), *_open_choice(story)]
     weighed = story.tables.bases[story.valuation.basis].work_weighed
     if weighed and not story.case.costs.reckoned:
-        none = message("The piano is valued as is: without a labour rate no work could be weighed.")
-        parts = message("The piano is valued as is: without a rate to price parts by no work could be weighed.")
+        none = message("Without a labour rate no work could be weighed: the piano is valued as is.")
+        parts = message("Without a rate to price parts by no work could be weighed: the piano is valued as is.")
         told = [story.tell(TOPIC, none if story.case.costs.labour_rate is None else parts)]
     else:
         told = [story.tell(TOPIC, _as_is(story))]
@@ -41,12 +42,14 @@ def _what_sets_it(story: Story) -> list[Sentence]:
 
 
 def _disposal_beside(story: Story) -> list[Sentence]:
-    """Say that disposal would bring more than the instrument as is, where neither of them sets the value."""
+    """Say that disposal would bring more than the instrument as is, and that the value looks at both."""
     as_is, disposal = story.valuation.left_alone, story.valuation.salvage
     left, salvage = story.figures.get("left_alone"), story.figures.get("salvage")
     if as_is is None or disposal is None or left is None or salvage is None or disposal.mid <= as_is.mid:
         return []
-    text = message("Disposal alone would bring {salvage}, more than the {left} of the piano as is.")
+    text = message(
+        "Disposal would bring {salvage}, more than the {left} of the piano as is; the value counts whichever is more."
+    )
     return [story.tell(TOPIC, text, salvage=salvage, left=left)]
 
 
@@ -62,14 +65,13 @@ def _as_is(story: Story) -> str:
 def _open_choice(story: Story) -> list[Sentence]:
     """Say what keeping the choice of the course open adds, where it shows."""
     option = story.figures.get("option")
-    weighed = story.tables.bases[story.valuation.basis].work_weighed
-    if option is None or story.valuation.option < story.valuation.step or not weighed:
+    if option is None or not counts_on_choice(story.tables, story.valuation):
         return []
     return [
         story.tell(
             TOPIC,
-            "Of the best estimate, {option} is for the choice that stays open: once the piano is opened and better "
-            "known, the course that pays best is taken.",
+            "The best estimate includes {option} for the choice kept open: the course that pays best is chosen once "
+            "the piano is opened and better known.",
             option=option,
         )
     ]
@@ -77,7 +79,7 @@ def _open_choice(story: Story) -> list[Sentence]:
 
 def _next_to_nothing(story: Story, salvage: Reason | None) -> list[Sentence]:
     v = story.valuation
-    if salvage is None or v.salvage is None or v.value is None or v.value.mid >= -v.salvage.mid:
+    if salvage is None or v.value is None or not no_ready_market(story.tables, v):
         return []
     if v.value.mid >= 0:
         frank = story.tell(TOPIC, "No ready market is expected: that is next to nothing.")
@@ -87,8 +89,8 @@ def _next_to_nothing(story: Story, salvage: Reason | None) -> list[Sentence]:
         frank,
         story.tell(
             TOPIC,
-            "If nobody comes for it, what its parts bring less the cost of taking it away is {salvage}, to be paid and "
-            "not received.",
+            "If no buyer comes, disposal (what its parts bring, less the cost of taking it away) comes to {salvage}, "
+            "to be paid and not received.",
             salvage=salvage,
         ),
     ]
@@ -98,8 +100,8 @@ def _with_work(story: Story, after: Reason, left: Reason) -> Sentence:
     cost = story.figures.get("plan_cost")
     return story.tell(
         TOPIC,
-        "Extraordinary assumption: the work that the value counts on can be done for about {cost}. With that done and "
-        "paid for, the piano comes to {after}; if not, its value as is would be {left}.",
+        "Extraordinary assumption: the work that the value counts on can be done for about {cost}. With that work "
+        "done and paid for, the piano comes to {after}; if not, its value as is would be {left}.",
         cost=[] if cost is None else [cost],
         after=after,
         left=left,
@@ -109,12 +111,12 @@ def _with_work(story: Story, after: Reason, left: Reason) -> Sentence:
 def _salvage(story: Story, salvage: Reason, left: Reason | None) -> list[Sentence]:
     if story.valuation.salvage is not None and story.valuation.salvage.mid < 0:
         told = [
-            story.tell(TOPIC, "No ready market is expected, and the figure is the cost of disposal, not a price."),
             story.tell(
                 TOPIC,
-                "What its parts bring is less than taking it away costs; the balance is {salvage}.",
+                "No ready market is expected: at {salvage} the figure is the cost of disposal, not a price.",
                 salvage=salvage,
             ),
+            story.tell(TOPIC, "Its parts bring less than it costs to take it away."),
         ]
     else:
         told = [
@@ -126,7 +128,7 @@ def _salvage(story: Story, salvage: Reason, left: Reason | None) -> list[Sentenc
             )
         ]
     if left is not None:
-        told.append(story.tell(TOPIC, "Kept and played as is, the piano would come to {left}.", left=left))
+        told.append(story.tell(TOPIC, "Sold as is, the piano would come to {left}.", left=left))
     return told
 
 
@@ -142,9 +144,9 @@ def _approaches(story: Story) -> list[Sentence]:
         return []
     ways, market = story.series(parts), story.case.market
     if market.weight_cost_pct is not None:
-        text = message("More than one way leads to the value: {ways}; they were weighed by the assessor.")
+        text = message("More than one approach was used: {ways}; the assessor weighed them.")
     else:
-        text = message("More than one way leads to the value: {ways}; they were weighed by how exact each of them is.")
+        text = message("More than one approach was used: {ways}; each has weight by how precisely it is known.")
     told = [story.tell(TOPIC, text, ways=ways)]
     told.extend(_beside(story, [item.value.mid for item in used]))
     if market.weight_reason.strip():
@@ -160,7 +162,7 @@ def _beside(story: Story, middles: list[float]) -> list[Sentence]:
     return [
         story.tell(
             TOPIC,
-            "The best estimate is that of both drawn together, and rounded, which can lie a little beside the two.",
+            "The best estimate comes from both together and is rounded, so it can lie just outside the two.",
         )
     ]
 

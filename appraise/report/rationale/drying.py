@@ -48,7 +48,7 @@ _AFFECTED = (
 
 _CONCLUDED = {
     "suspected": message("That it has dried out is the likeliest story, but the clues do not allow that conclusion."),
-    "open": message("Whether it has dried out stays open: no story leads clearly."),
+    "open": message("The question stays open: no story leads clearly."),
     "nothing": message("Nothing that was looked for speaks of drying or of damp."),
 }
 """Sentences for the conclusions that are no story of their own."""
@@ -61,7 +61,7 @@ _DRYING = frozenset({"dried_out", "suspected", "cycling"})
 
 def chapter(story: Story) -> Chapter:
     """Tell the conclusion and what it rests on, where clues were looked for."""
-    heading = story.say("Whether it has dried out")
+    heading = story.say("Drying")
     if not story.case.drying_clues:
         return Chapter(TOPIC, heading, ())
     found = assess_drying(story.case, story.tables)
@@ -116,8 +116,8 @@ def _most(story: Story, found: Assessment) -> list[Sentence]:
         return []
     clue = story.name(story.tables.drying_clues[found.most].label)
     if next(one.seen for one in found.witnesses if one.clue == found.most):
-        return [story.tell(TOPIC, "What moved them most: “{clue}”, which was seen.", clue=clue)]
-    return [story.tell(TOPIC, "What moved them most: “{clue}”, which was looked for and is not there.", clue=clue)]
+        return [story.tell(TOPIC, "The clue that counts most: “{clue}”, which was seen.", clue=clue)]
+    return [story.tell(TOPIC, "The clue that counts most: “{clue}”, which was looked for and not found.", clue=clue)]
 
 
 def _lacking(story: Story, found: Assessment) -> list[Sentence]:
@@ -159,7 +159,7 @@ def _advice(story: Story, found: Assessment) -> list[Sentence]:
     if row is None:
         return []
     return [
-        story.tell(TOPIC, "What that means: {meaning}.", meaning=quote(row.means)),
+        story.tell(TOPIC, "Meaning: {meaning}.", meaning=quote(row.means)),
         story.tell(TOPIC, "{advice}.", advice=quote(row.advice)),
     ]
 

@@ -21,16 +21,16 @@ OTHERS = 4
 """Other parts that would hold the whole back that are named, the worst first."""
 
 _A_LITTLE = messages(
-    "The {part}{grade} already takes a little off the use of the whole: its parts count at {usability} of what they "
-    "would come to.",
-    "The {part}{grade} already take a little off the use of the whole: its parts count at {usability} of what they "
-    "would come to.",
+    "The {part}{grade} already takes a little off the use of the whole: the instrument counts at {usability} of what "
+    "its parts come to.",
+    "The {part}{grade} already take a little off the use of the whole: the instrument counts at {usability} of what "
+    "its parts come to.",
 )
 _MUCH = messages(
-    "The {part}{grade} holds the whole piano back: however good the rest is, the instrument is worth only {usability} "
-    "of what its parts would come to.",
-    "The {part}{grade} hold the whole piano back: however good the rest is, the instrument is worth only {usability} "
-    "of what its parts would come to.",
+    "The {part}{grade} holds the whole piano back: however good the rest is, the instrument counts at only "
+    "{usability} of what its parts come to.",
+    "The {part}{grade} hold the whole piano back: however good the rest is, the instrument counts at only "
+    "{usability} of what its parts come to.",
 )
 
 
@@ -41,10 +41,14 @@ def sentences(story: Story) -> list[Sentence]:
         return []
     parts = [part for station in story.valuation.stations for part in station.components]
     gated = sorted((part for part in parts if part.usability < 1.0), key=lambda part: part.usability)
+    if gated and gated[0].inspected <= 0 and story.tables.components[gated[0].component].hazard:
+        return []  # nobody looked whether the fault is there
     usability = story.figures.get("usability")
     if not gated or usability is None or story.valuation.usability > UNNOTICED:
         return []
-    worst, others = gated[0], gated[1:]
+    worst = gated[0]
+    least = 1.0 if story.valuation.usability > LITTLE else LITTLE
+    others = [part for part in gated[1:] if part.inspected > 0 and part.usability < least]
     grade = story.figures.get(f"{worst.component}.grade")
     at = [] if grade is None else story.phrase(", at grade {grade},", grade=grade)
     texts, number = _A_LITTLE if story.valuation.usability > LITTLE else _MUCH, verb(1, worst.label)
@@ -62,7 +66,7 @@ def _buyer(story: Story, part: ComponentResult, usability: Reason) -> list[Sente
     if valuation.value is None or not story.case.costs.reckoned:
         return []
     if part.inspected <= 0:
-        return [story.tell(TOPIC, "That is only expected for its age: nobody inspected that part.")]
+        return [story.tell(TOPIC, "That grade is only the one expected for its age: the part was not inspected.")]
     jobs = [item for item in valuation.work if part.component in story.tables.remedies[item.remedy].improves]
     counted = [item for item in jobs if item.chosen]
     if counted and valuation.best == "after_work":
@@ -85,11 +89,11 @@ def _deducted(story: Story, item: WorkItem) -> list[Sentence]:
     label = job(story, item.label)
     method = story.tables.bases[story.valuation.basis].method
     if method == "market":
-        text = message("A buyer takes off what that job costs, about {cost}, and something for the trouble: {job}.")
+        text = message("A buyer takes off the cost of that job, about {cost}, and an allowance for the trouble: {job}.")
     elif method == "residual":
-        text = message("A dealer takes off what that job costs, about {cost}: {job}.")
+        text = message("A dealer takes off the cost of that job, about {cost}: {job}.")
     else:
-        text = message("What that job costs comes off, about {cost}: {job}.")
+        text = message("The cost of that job comes off, about {cost}: {job}.")
     return [story.tell(TOPIC, text, cost=cost, job=label)]
 
 

@@ -23,9 +23,7 @@ def chapter(story: Story) -> Chapter:
         told.extend(_renewal(story, renewal))
     if any(renewal.extent == Extent.REPAIRED for renewal in story.case.renewals):
         told.append(
-            story.tell(
-                TOPIC, "A repair gives back only part of the age: what was repaired does not count as new since."
-            )
+            story.tell(TOPIC, "A repair takes off only part of the age: a repaired part does not count as new.")
         )
     if not story.case.renewals:
         told.append(
@@ -45,13 +43,13 @@ def _renewal(story: Story, renewal: Renewal) -> list[Sentence]:
         return []
     told = []
     if renewal.date is None:
-        told.append(story.tell(TOPIC, "{done} at a date that nobody wrote down.", done=done))
+        told.append(story.tell(TOPIC, "{done} at an undocumented date.", done=done))
         told.extend(_clues(story, renewal))
     elif renewal.evidence.strip():
         evidence = quote(renewal.evidence)
         told.append(story.tell(TOPIC, "{done}; evidence: {evidence}.", done=done, evidence=evidence))
     else:
-        told.append(story.tell(TOPIC, "{done}; there is no paper to show for it.", done=done))
+        told.append(story.tell(TOPIC, "{done}; undocumented.", done=done))
     if renewal.note.strip():
         told.append(story.tell(TOPIC, "The assessor adds: {note}.", note=story.said(renewal.note)))
     return told
@@ -93,18 +91,18 @@ def _clues(story: Story, renewal: Renewal) -> list[Sentence]:
         if key in story.tables.components and (node := story.figures.get(f"{key}.age")) is not None
     ]
     if not rows:
-        return [story.tell(TOPIC, "There is no clue to the date either, so the age stays wide open.")]
+        return [story.tell(TOPIC, "No clue to the date was found either, so its age is wide open.")]
     clues = story.series([[story.name(row.label)] for row in rows])
     if not ages:
-        return [story.tell(TOPIC, "What was seen tells something of it: {clues}.", clues=clues)]
+        return [story.tell(TOPIC, "Clues to the date: {clues}.", clues=clues)]
     shown: list[list[Piece]] = [[ages[0][1]]]
     if len({node.shown for _, node in ages}) > 1:
         shown = [story.phrase("{age} for the {part}", age=node, part=story.name(label)) for label, node in ages]
     told = story.tells(
         TOPIC,
-        "What was seen tells something of it: {clues} speaks of an age of {ages}.",
-        "What was seen tells something of it: {clues} speak of an age of {ages}.",
-        verb(len(rows), rows[0].label),
+        "The clue to the date is {clues}, which points to an age of {ages}.",
+        "The clues to the date are {clues}, which point to an age of {ages}.",
+        len(rows),
         clues=clues,
         ages=story.series(shown),
     )
@@ -116,8 +114,8 @@ def _disagreement(story: Story, rows: list[DatingClue]) -> list[Sentence]:
     return [
         story.tell(
             TOPIC,
-            "Two clues disagree: {first} and {second}; the work may have been done in parts, and the date stays the "
-            "wider for it.",
+            "Two clues disagree: {first} and {second}; the work may have been done in parts, which leaves the date "
+            "wider.",
             first=story.name(labels[first]),
             second=story.name(labels[second]),
         )

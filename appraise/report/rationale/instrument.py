@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from appraise.model.case import FULL_COMPASS, Kind
 from appraise.model.message import message
-from appraise.report.rationale.story import Chapter, Piece, Story, nothing_inspected, quote
+from appraise.report.rationale.story import Chapter, Piece, Story, quote
+from appraise.report.worth_told import nothing_inspected
 
 if TYPE_CHECKING:
     from appraise.model.reason import Sentence
@@ -73,8 +74,8 @@ def _made(story: Story) -> Sentence:
     when = quote(story.manner.when(identity.made))
     if identity.made_evidence.strip():
         evidence = quote(identity.made_evidence)
-        return story.tell(TOPIC, "It was made {when}, on the evidence of: {evidence}.", when=when, evidence=evidence)
-    return story.tell(TOPIC, "It was made {when}; no evidence for the date was written down.", when=when)
+        return story.tell(TOPIC, "It was made {when}; evidence: {evidence}.", when=when, evidence=evidence)
+    return story.tell(TOPIC, "It was made {when}; no evidence for the date is on record.", when=when)
 
 
 def _visit(story: Story) -> Sentence:

@@ -26,7 +26,7 @@ _VERDICTS = {
 
 def chapter(story: Story) -> Chapter:
     """Tell the verdict, the drift, the season, and the readings that neither explains."""
-    heading = story.say("What the pitch says")
+    heading = story.say("Pitch")
     if not story.case.pitch_log:
         return Chapter(TOPIC, heading, ())
     found = judge_log(story.case.pitch_log, story.tables)
@@ -107,7 +107,7 @@ def _outside(story: Story, found: PitchLog) -> list[Sentence]:
         told.append(
             story.tell(
                 TOPIC,
-                "What drift and season do not explain: {note} on {day} stood at {found} where {expected} was to be "
+                "Drift and season do not explain one reading: {note} on {day} stood at {found}, against {expected} "
                 "expected.",
                 note=note,
                 day=quote(story.manner.day(line.reading.date)),

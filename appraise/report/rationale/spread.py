@@ -14,6 +14,9 @@ TOPIC = "range"
 LARGEST = 3
 """Drivers and checks that get a word; the tables list them all."""
 
+TOLD = 0.01
+"""A cause that brings less of the variance is not worth a word [–]."""
+
 NOTICEABLE_PCT = 1.0
 """A check that would narrow the range by less is not worth a word [% of its width]."""
 
@@ -25,11 +28,17 @@ def chapter(story: Story) -> Chapter:
     drivers: list[list[Piece]] = []
     for driver in story.valuation.drivers[:LARGEST]:
         node = story.figures.get(f"range.{driver.input.replace(' ', '_')}")
-        if node is not None and driver.share > 0:
-            drivers.append(story.phrase("{cause} ({share} of it)", cause=story.name(node.label), share=node))
+        if node is not None and driver.share >= TOLD:
+            drivers.append(story.phrase("{cause} ({share})", cause=story.name(node.label), share=node))
     if drivers:
         told.append(
-            story.tell(TOPIC, "The range is wide above all for these reasons: {causes}.", causes=story.series(drivers))
+            story.tells(
+                TOPIC,
+                "One cause makes the range wide above all: {causes}.",
+                "These causes make the range wide above all: {causes}.",
+                len(drivers),
+                causes=story.series(drivers),
+            )
         )
     more = story.figures.get("disagreement")
     if more is not None:
@@ -45,7 +54,7 @@ def chapter(story: Story) -> Chapter:
     for check in story.valuation.next_checks[:LARGEST]:
         node = story.figures.get(f"narrows.{check.check}")
         if node is not None and check.narrows_pct >= NOTICEABLE_PCT:
-            checks.append(story.phrase("{check} (by about {share})", check=story.name(check.label), share=node))
+            checks.append(story.phrase("“{check}” (by about {share})", check=story.name(check.label), share=node))
     if checks:
         told.append(
             story.tells(
@@ -59,7 +68,9 @@ def chapter(story: Story) -> Chapter:
     elif story.valuation.next_checks:
         told.append(story.tell(TOPIC, "None of the checks left to make would narrow the range noticeably."))
     elif basis.method != "replacement":
-        told.append(story.tell(TOPIC, "Every check was made; what stays uncertain cannot be seen at the instrument."))
+        told.append(
+            story.tell(TOPIC, "Every check was made; what is still uncertain cannot be seen at the instrument.")
+        )
     if story.valuation.market_factor_from == "table" and story.valuation.value is not None:
         if story.valuation.grid:
             told.append(story.tell(TOPIC, "More sales of like instruments nearby would narrow the range too."))
@@ -69,4 +80,4 @@ def chapter(story: Story) -> Chapter:
                     TOPIC, "Sales of like instruments nearby would narrow the range too, since none were usable here."
                 )
             )
-    return Chapter(TOPIC, story.say("Why the range is as wide as it is"), tuple(told))
+    return Chapter(TOPIC, story.say("Width of the range"), tuple(told))

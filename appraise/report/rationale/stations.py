@@ -5,12 +5,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.message import message, messages
-from appraise.report.rationale.checks import governing, held_worse, own_grade
-from appraise.report.rationale.story import DUE_YEARS, Chapter, Piece, Story, quote, verb
+from appraise.report.lives import due_at
+from appraise.report.rationale.checks import class_label, governing, held_worse, own_grade
+from appraise.report.rationale.story import Chapter, Piece, Story, quote, verb
+from appraise.report.worth_told import disposed
+from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
     from appraise.model.reason import Sentence
     from appraise.model.result import ComponentResult, StationResult
+    from appraise.tables.rows import Tables
 
 TOPIC = "station"
 
@@ -30,12 +34,15 @@ def chapters(story: Story) -> list[Chapter]:
 def _station(story: Story, station: StationResult, turn: int) -> list[Sentence]:
     seen = [part for part in station.components if part.inspected > 0]
     worn = sorted((part for part in seen if part.grade.mid > SOUND), key=lambda part: -part.grade.mid)
-    sound = [part for part in seen if part.grade.mid <= SOUND]
+    fine = [part for part in seen if part.grade.mid <= SOUND]
+    faults = [part for part in fine if is_fault(part, story.tables)]
+    sound = [part for part in fine if part not in faults]
     told = _opening(story, station, turn)
     for count, part in enumerate(worn):
         told.extend(_worn(story, part, count))
     if sound:
         told.extend(_sound(story, sound, alone=not worn))
+    told.extend(_absent(story, faults))
     told.extend(_remarks(story, station))
     told.extend(_whole(story, station, turn))
     return told
@@ -67,8 +74,8 @@ def _opening(story: Story, station: StationResult, turn: int) -> list[Sentence]:
     grade = story.figures.get(f"station.{station.station}.grade")
     if grade is None:
         return []
-    row = min(story.tables.condition_classes.values(), key=lambda row: abs(row.grade - station.grade.mid))
-    name, condition = story.name(story.say(station.label)), story.name(row.label)
+    name = story.name(story.say(station.label))
+    condition = story.name(class_label(story.tables, station.grade.mid))
     if len(station.components) > 1 and any(part.label == station.label for part in station.components):
         return [story.tell(TOPIC, _NAMESAKE, station=name, grade=grade, condition=condition)]
     texts = _OPENINGS[turn % len(_OPENINGS)]
@@ -85,8 +92,8 @@ _LOST = (
         "The {part}, {share} of a new piano's cost, have depreciated {loss}{served}.",
     ),
     messages(
-        "That makes a depreciation of {loss} for the {part}{served}, on {share} of a new piano's cost.",
-        "That makes a depreciation of {loss} for the {part}{served}, on {share} of a new piano's cost.",
+        "Depreciation of the {part}{served}: {loss}, on {share} of a new piano's cost.",
+        "Depreciation of the {part}{served}: {loss}, on {share} of a new piano's cost.",
     ),
 )
 """Taken in turn."""
@@ -100,8 +107,8 @@ def _worn(story: Story, part: ComponentResult, turn: int) -> list[Sentence]:
     age = story.figures.get(f"{part.component}.age")
     lost = story.figures.get(f"{part.component}.depreciation")
     share = story.figures.get(f"{part.component}.share")
-    if lost is None or share is None:
-        return told
+    if lost is None or share is None or story.tables.components[part.component].hazard:
+        return told  # a fault of the whole costs nothing of a new one, and does not age
     served: list[Piece] = [] if age is None else story.phrase(" after {age} in service", age=age)
     told.append(
         story.tells(
@@ -130,6 +137,31 @@ def _sound(story: Story, parts: list[ComponentResult], *, alone: bool) -> list[S
     return told
 
 
+NO_SIGN = 1.05
+"""Grade up to which a fault of the whole was not found at all."""
+
+
+def is_fault(part: ComponentResult, tables: Tables) -> bool:
+    """Tell whether a part is a fault of the whole that is there or not, and no quantity that was measured."""
+    if not tables.components[part.component].hazard:
+        return False
+    return all(tables.checks[check.check].kind is not CheckKind.MEASURED for check in part.checks)
+
+
+def _absent(story: Story, parts: list[ComponentResult]) -> list[Sentence]:
+    """Say which faults of the whole were looked for and not found, or found to be slight."""
+    none = [part for part in parts if part.grade.mid <= NO_SIGN]
+    slight = [part for part in parts if part.grade.mid > NO_SIGN]
+    told = []
+    for text, found in (
+        (message("Looked for and not found: {faults}."), none),
+        (message("Slight at most: {faults}."), slight),
+    ):
+        if found:
+            told.append(story.tell(TOPIC, text, faults=story.series([[story.name(part.label)] for part in found])))
+    return told
+
+
 def _remarks(story: Story, station: StationResult) -> list[Sentence]:
     places = {station.station, *(part.component for part in station.components)}
     told: list[Sentence] = []
@@ -153,9 +185,9 @@ def _remarks(story: Story, station: StationResult) -> list[Sentence]:
 
 
 _WHOLE = (
-    message("As a whole this station has depreciated {loss} from new{rest}."),
-    message("Altogether it has depreciated {loss} from new{rest}."),
-    message("In sum the station has depreciated {loss} from new{rest}."),
+    message("The station as a whole has depreciated {loss} from new{rest}."),
+    message("Altogether the station has depreciated {loss} from new{rest}."),
+    message("The station has depreciated {loss} from new in all{rest}."),
 )
 """Taken in turn."""
 
@@ -166,10 +198,15 @@ def _whole(story: Story, station: StationResult, turn: int) -> list[Sentence]:
     if lost is None:
         return []
     rest: list[Piece] = []
-    if left is not None and station.remaining_years.mid < DUE_YEARS:
+    due = due_at(story.valuation, station.station)
+    if due and not due[0].inspected:
+        rest = story.phrase("; by its age a part that was not inspected is due, so look first")
+    elif due and disposed(story.valuation):
+        rest = story.phrase(", and part of it has no service life left")
+    elif due:
         rest = story.phrase(", and part of it is due for renewal now")
     elif left is not None and len(station.components) == 1:
-        rest = story.phrase("; it should need renewing in {years}", years=left)
+        rest = story.phrase("; it should need renewing in about {years}", years=left)
     elif left is not None:
-        rest = story.phrase("; the first of its parts should need renewing in {years}", years=left)
+        rest = story.phrase("; the first of its parts should need renewing in about {years}", years=left)
     return [story.tell(TOPIC, _WHOLE[turn % len(_WHOLE)], loss=lost, rest=rest)]

@@ -24,9 +24,6 @@ Piece = str | Reason | Quote
 """Words without digits, a figure of the tree, or somebody's words."""
 
 
-DUE_YEARS = 1.0
-"""Less than this is now [years]."""
-
 UNNOTICED = 0.995
 """Share above which nothing shows in whole per cent [–]."""
 
@@ -93,11 +90,6 @@ class Chapter:
     def text(self) -> str:
         """The sentences as running text."""
         return " ".join(sentence.text for sentence in self.sentences)
-
-
-def nothing_inspected(valuation: Valuation) -> bool:
-    """Tell whether nobody looked at any part."""
-    return all(station.inspected <= 0 for station in valuation.stations)
 
 
 def quote(text: str) -> Quote:

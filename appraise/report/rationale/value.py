@@ -9,7 +9,7 @@ from appraise.model.message import message
 from appraise.model.reason import Sentence
 from appraise.report.rationale import conclusion, gate
 from appraise.report.rationale.story import UNNOTICED, Chapter, Piece, Story, quote
-from appraise.report.worth_told import level_told
+from appraise.report.worth_told import disposed, level_told
 
 if TYPE_CHECKING:
     from appraise.model.reason import Reason
@@ -24,24 +24,25 @@ def chapter(story: Story) -> Chapter:
         told.extend(_no_money(story))
     else:
         told.extend(_range(story))
+        if disposed(story.valuation):
+            told.extend(conclusion.course(story))
         told.extend(_steps(story))
     told.extend(gate.sentences(story))
     if story.valuation.value is not None:
+        if not disposed(story.valuation):
+            told.extend(conclusion.course(story))
         told.extend(conclusion.sentences(story))
-    return Chapter(TOPIC, story.say("What it is worth"), tuple(told))
+    return Chapter(TOPIC, story.say("Value"), tuple(told))
 
 
 def _no_money(story: Story) -> list[Sentence]:
     share = story.figures.get("share_of_new")
-    told = [
-        story.tell(TOPIC, "No cost of a like instrument bought new was given, so no sum of money can be named here.")
-    ]
+    told = [story.tell(TOPIC, "No cost of a like instrument bought new was given, so no sum of money can be named.")]
     if share is not None:
         told.append(
             story.tell(
                 TOPIC,
-                "What can be said is how much of a new instrument its age and condition leave: {share} of the cost of "
-                "a new one, before the market has its say.",
+                "Its age and condition leave {share} of the cost of a new one, before the market is considered.",
                 share=share,
             )
         )
@@ -66,8 +67,8 @@ def _range(story: Story) -> list[Sentence]:
         ),
         story.tell(
             TOPIC,
-            "About one time in ten it would turn out to be less than the lower figure, and as often to be more than "
-            "the higher.",
+            "The chance that it is worth less than the lower figure is about one in ten, and so is the chance that it "
+            "is worth more than the higher.",
         ),
     ]
 
@@ -99,14 +100,14 @@ def _market(story: Story) -> list[Sentence]:
         told = [_sought(story, market)]
     elif by_sales:
         text = message(
-            "Buyers do not pay for every piano what cost and wear leave of it: for one like this the comparable sales "
-            "in this case show {factor} of that (the market factor)."
+            "Buyers pay less than the depreciated cost: for a piano like this the comparable sales in this case show "
+            "{factor} of that (the market factor)."
         )
         told = [story.tell(TOPIC, text, factor=market)]
     else:
         text = message(
-            "Buyers do not pay for every piano what cost and wear leave of it: for one like this the reference tables "
-            "allow {factor} of that (the market factor)."
+            "Buyers pay less than the depreciated cost: for a piano like this the reference tables allow {factor} of "
+            "that (the market factor)."
         )
         told = [story.tell(TOPIC, text, factor=market)]
     standing = level_told(story.case, story.tables, story.valuation, story.manner)
@@ -119,13 +120,13 @@ def _sought(story: Story, factor: Reason) -> Sentence:
     """Say that the market pays more than what is left of the cost."""
     if story.valuation.market_factor_from == "comparables":
         text = message(
-            "Buyers pay more for one like this than what cost and wear leave of it: the comparable sales in this case "
-            "show {factor} of that (the market factor)."
+            "Buyers pay more than the depreciated cost: for a piano like this the comparable sales in this case show "
+            "{factor} of that (the market factor)."
         )
     else:
         text = message(
-            "Buyers pay more for one like this than what cost and wear leave of it: the reference tables allow "
-            "{factor} of that (the market factor)."
+            "Buyers pay more than the depreciated cost: for a piano like this the reference tables allow {factor} of "
+            "that (the market factor)."
         )
     return story.tell(TOPIC, text, factor=factor)
 
@@ -135,10 +136,10 @@ def _renewals(story: Story) -> list[Sentence]:
     if factor is None or abs(story.valuation.renewal - 1.0) < 1.0 - UNNOTICED:
         return []
     text = message(
-        "Renewed parts make it younger on its market than its date says: what is left counts {factor} times."
+        "Renewed parts make it younger on its market than its date says: that multiplies the market factor by {factor}."
     )
     if story.valuation.renewal < 1.0:
-        text = message("Renewed parts change its age on its market: what is left counts {factor} times.")
+        text = message("Renewed parts change its age on its market: that multiplies the market factor by {factor}.")
     return [story.tell(TOPIC, text, factor=factor)]
 
 
@@ -147,7 +148,9 @@ def _looks(story: Story) -> list[Sentence]:
     if left is None or story.valuation.appearance > UNNOTICED:
         return []
     return [
-        story.tell(TOPIC, "The looks of case, finish, key coverings and hardware leave {share} of that.", share=left)
+        story.tell(
+            TOPIC, "The cosmetic condition (case, finish, key coverings, hardware) leaves {share} of that.", share=left
+        )
     ]
 
 
@@ -178,8 +181,8 @@ def _against_tables(story: Story) -> list[Sentence]:
     return [
         story.tell(
             TOPIC,
-            "The reference tables would have had {low} to {high}: the comparables and the cost of a new one ask for a "
-            "second look before anybody relies on this.",
+            "The reference tables would allow {low} to {high}: the comparables and the cost of a new one ask for a "
+            "second look before anybody relies on this figure.",
             low=low,
             high=high,
         )
@@ -198,8 +201,8 @@ def _from_new(story: Story) -> list[Sentence]:
             story.tell(TOPIC, "A like instrument costs {cost} new today{source}.", cost=new, source=source),
             story.tell(
                 TOPIC,
-                "This kind of value asks only that: the age and condition of this one, which leave {share} of it, take "
-                "nothing off.",
+                "This kind of value asks for nothing else: the age and condition of this one, which leave {share} of "
+                "that, take nothing off.",
                 share=share,
             ),
         ]
@@ -207,7 +210,7 @@ def _from_new(story: Story) -> list[Sentence]:
         story.tell(
             TOPIC,
             "A like instrument costs {cost} new today{source}; the age and condition of this one leave {share} of "
-            "that.",
+            "that, the depreciated cost.",
             cost=new,
             source=source,
             share=share,

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.engine.work import groups
 from appraise.model.message import message
 from appraise.model.result import WorkList
-from appraise.report.rationale.story import Chapter, Piece, Story, nothing_inspected, verb
+from appraise.report.rationale.story import Chapter, Piece, Story, verb
+from appraise.report.words import job_label
+from appraise.report.worth_told import disposed, lists_told, why_none_needed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -29,15 +30,34 @@ def chapter(story: Story) -> Chapter:
         parts = message("Labour is put at nothing and no rate prices the parts, so no work could be costed.")
         told.append(story.tell(TOPIC, none if story.case.costs.labour_rate is None else parts))
     else:
-        lists = groups(story.valuation.work)
-        told.extend(_needed(story, lists[WorkList.NEEDED]))
-        told.extend(_paying(story, lists[WorkList.PAYS]))
-        told.extend(_player(story, lists[WorkList.PLAYER]))
-        told.extend(_plan(story))
-    told.extend(_due(story))
-    told.extend(_next(story))
+        lists = lists_told(story.valuation)
+        if disposed(story.valuation):
+            told.extend(_were_it_kept(story, [*lists[WorkList.NEEDED], *lists[WorkList.PAYS]]))
+        else:
+            told.extend(_needed(story, lists[WorkList.NEEDED]))
+            told.extend(_paying(story, lists[WorkList.PAYS]))
+            told.extend(_player(story, lists[WorkList.PLAYER]))
+            told.extend(_plan(story))
+    if not disposed(story.valuation):
+        told.extend(_due(story))
+        told.extend(_next(story))
     told.extend(_economic(story))
     return Chapter(TOPIC, story.say("Work"), tuple(told))
+
+
+def _were_it_kept(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
+    """Say that disposal is the course, and what the instrument would need otherwise."""
+    told = [story.tell(TOPIC, "The course is disposal, so no work is advised.")]
+    total = story.figures.get("work_listed")
+    labels = [[job(story, item.label)] for item in items]
+    if labels and total is not None:
+        text = message("Were it kept, it would need work that costs about {total}: {jobs}.")
+        told.append(story.tell(TOPIC, text, total=total, jobs=story.series(labels)))
+    for item in items:
+        if item.safety and item.if_left:
+            text = message("For safety, until it is taken away: {left}.")
+            told.append(story.tell(TOPIC, text, left=story.name(item.if_left)))
+    return told
 
 
 def _needed(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
@@ -57,12 +77,11 @@ def _needed(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
         told.append(story.tell(TOPIC, "Needed now: {jobs}.", jobs=story.series(parts)))
     total = story.figures.get("work_list.needed")
     if len(items) > 1 and total is not None:
-        told.append(story.tell(TOPIC, "What is needed now costs {total} together.", total=total))
+        told.append(story.tell(TOPIC, "Together, the work needed now costs {total}.", total=total))
     if told:
         return told
-    if nothing_inspected(story.valuation):
-        return [story.tell(TOPIC, "Nothing was inspected, so no work can be proposed: look first.")]
-    return [story.tell(TOPIC, "Nothing that was inspected needs work now.")]
+    why, due = why_none_needed(story.valuation)
+    return [story.tell(TOPIC, why, parts=story.series([[story.name(label)] for label in due]))]
 
 
 def _paying(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
@@ -74,7 +93,7 @@ def _paying(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
             continue
         label = job(story, item.label)
         if item.step:
-            told.append(story.tell(TOPIC, "That takes one step more: {job}, which costs {cost}.", job=label, cost=cost))
+            told.append(story.tell(TOPIC, "That takes one more step: {job}, which costs {cost}.", job=label, cost=cost))
         else:
             text = message("Pays for itself: {job}; it costs {cost} and adds {value} to the value.")
             told.append(story.tell(TOPIC, text, job=label, cost=cost, value=added))
@@ -103,7 +122,7 @@ def _plan(story: Story) -> list[Sentence]:
     if story.tables.bases[story.valuation.basis].method == "market":
         text = message(
             "The value counts on work that costs {cost} together; steps that several jobs need are paid for once. A "
-            "buyer takes that off, and something for the trouble of having it done."
+            "buyer takes that off, and an allowance for the trouble."
         )
     else:
         text = message(
@@ -115,7 +134,7 @@ def _plan(story: Story) -> list[Sentence]:
 
 def job(story: Story, label: str) -> Quote:
     """Return a remedy's label within a sentence, without the kind that the reader knows already."""
-    return story.name(label.removesuffix(", grand").removesuffix(", upright"))
+    return story.name(job_label(label))
 
 
 def _between(story: Story, figure: str) -> list[Piece]:
@@ -166,18 +185,27 @@ def _economic(story: Story) -> list[Sentence]:
 
 
 def _next(story: Story) -> list[Sentence]:
+    """Say when a large job is to be expected, whichever part comes first, and how long the likeliest lasts alone."""
     coming = story.valuation.next_intervention
     node = story.figures.get("next_intervention")
     if coming is None or node is None:
         return []
+    own, range_ = story.figures.get(f"{coming.component}.remaining"), _between(story, "next_intervention")
     part = story.name(coming.label)
+    if own is None or len(coming.competing) < 2:
+        text = message("The next large job will be the {part}, in about {years}{range}.")
+        return [story.tell(TOPIC, text, part=part, years=node, range=range_)]
     return [
-        story.tell(
+        story.tells(
             TOPIC,
-            "The next large job will most likely be the {part}, to be expected in about {years}{range} if nothing is "
-            "done before.",
+            "A large job is to be expected in about {years}{range}, whichever part comes first: most likely the "
+            "{part}, which by itself should last about {own}.",
+            "A large job is to be expected in about {years}{range}, whichever part comes first: most likely the "
+            "{part}, which by themselves should last about {own}.",
+            verb(1, coming.label),
             part=part,
             years=node,
-            range=_between(story, "next_intervention"),
+            range=range_,
+            own=own,
         )
     ]

@@ -11,6 +11,7 @@ from appraise.report.sections.prose import told
 from appraise.report.sections.readings import found_at
 from appraise.report.standing import amended
 from appraise.report.words import literal
+from appraise.report.worth_told import exposure_told
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
@@ -40,9 +41,9 @@ def assignment(item: Appraisal) -> Section:
         (say("Effective date"), item.manner.day(asked.inspected)),
         (say("Date of the report"), say(NOT_STATED) if asked.reported is None else item.manner.day(asked.reported)),
         *amended(item.standing, item.manner),
-        (say("Look at it again after"), item.figures.shown("validity")),
+        (say("Inspect again after"), item.figures.shown("validity")),
         (say("Market"), stated(item, basis.market_level)),
-        (say("Exposure time"), literal(basis.exposure) or say(SUPPOSED)),
+        (say("Exposure time"), exposure_told(item.tables, item.valuation, item.manner) or say(SUPPOSED)),
         (say("Assessor"), stated(item, asked.assessor)),
         (say("Currency"), item.valuation.currency),
     )
@@ -58,7 +59,7 @@ def scope(item: Appraisal) -> Section:
     asked = item.case.assignment
     rows = (
         (say("Inspected"), item.manner.day(asked.inspected)),
-        (say("Where"), stated(item, asked.place)),
+        (say("Place"), stated(item, asked.place)),
         (
             say("Checks made"),
             item.manner.several(
@@ -78,7 +79,7 @@ def scope(item: Appraisal) -> Section:
     blocks.append(
         Paragraph(
             say(
-                "This report rests on the readings, grades and remarks that it shows, and on nothing else seen or "
+                "This report rests on the readings, grades and defects that it shows, and on nothing else seen or "
                 "tested."
             )
         )

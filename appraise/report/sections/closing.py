@@ -9,9 +9,8 @@ from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.document import Blanks, Bullets, Paragraph, Section, Ticks
 from appraise.report.sections.cells import counts_on_work, source_of
-from appraise.report.sections.work import TITLES
 from appraise.report.words import literal
-from appraise.report.worth_told import level_told
+from appraise.report.worth_told import LISTS, counts_on_choice, level_told
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -37,10 +36,26 @@ def assumptions(item: Appraisal) -> Section:
             "The figures rest on the reference tables named at the end; rows that rest on common practice, on memory "
             "or on an assumption are marked so."
         ),
-        say("The report is for the client and the intended users named, for the use named, and is to be read whole."),
+        say(_readers(item)),
         say("Nothing here is legal or tax advice, and no statement is made on title or on authorship."),
     ]
     return Section(say("Assumptions and limiting conditions"), (Bullets(tuple(statements)),), key="assumptions")
+
+
+def _readers(item: Appraisal) -> str:
+    """Say for whom and for what the report is, as far as the case names them."""
+    asked = item.case.assignment
+    named = bool(literal(asked.client) or literal(asked.intended_users))
+    if named and literal(asked.purpose):
+        return message(
+            "The report is for the client and the intended users named, for the use named, and is to be read whole."
+        )
+    if named:
+        return message("The report is for the client and the intended users named, and is to be read whole.")
+    return message(
+        "The report names no client and no intended users; nobody who is not named may rely on it, and it is to be "
+        "read whole."
+    )
 
 
 def _condition(item: Appraisal) -> Iterator[str]:
@@ -55,7 +70,8 @@ def _condition(item: Appraisal) -> Iterator[str]:
         )
     if valuation.value is None:
         yield say(
-            "The condition holds for the effective date; after a move, damage or work it has to be looked at again."
+            "The condition holds for the effective date; after a move, damage or work the instrument has to be "
+            "inspected again."
         )
     elif new_for_old:
         yield say("The value holds for the effective date and the kind of value named, and for no other.")
@@ -103,10 +119,16 @@ def _extraordinary(item: Appraisal) -> Iterator[str]:
         yield say(
             "Extraordinary assumption: the work listed under “{needed}” and “{pays}” that the value counts on can be "
             "done for about {cost}; if not, the value as is would be {left}.",
-            needed=say(TITLES[WorkList.NEEDED]),
-            pays=say(TITLES[WorkList.PAYS]),
+            needed=say(LISTS[WorkList.NEEDED]),
+            pays=say(LISTS[WorkList.PAYS]),
             cost=shown("plan_cost"),
             left=shown("left_alone"),
+        )
+    if counts_on_choice(item.tables, item.valuation):
+        yield say(
+            "Extraordinary assumption: the instrument can be opened, and the course that pays best chosen then. That "
+            "choice makes {option} of the best estimate; without it the best estimate is lower by that.",
+            option=shown("option"),
         )
     if item.asked is not None and item.asked.day is not None:
         yield say(
@@ -156,13 +178,22 @@ def _assessor(item: Appraisal) -> Iterator[str]:
     """Yield where further assumptions of the assessor stand, or that none is on record."""
     say, case = item.manner.say, item.case
     graded = any(part.overruled for station in item.valuation.stations for part in station.components)
-    if case.effective_ages or graded:
-        yield say("Effective ages and grades that the assessor set himself are taken as stated.")
-    if literal(case.assignment.limits) or case.market.adjustments:
+    if case.effective_ages and graded:
+        yield say("Effective ages and grades that the assessor set are taken as stated.")
+    elif case.effective_ages:
+        yield say("Effective ages that the assessor set are taken as stated.")
+    elif graded:
+        yield say("Grades that the assessor set over the checks are taken as stated.")
+    limits, adjusted = bool(literal(case.assignment.limits)), bool(case.market.adjustments)
+    if limits and adjusted:
         yield say(
-            "What else the assessor assumed stands in the limits of the visit and in his adjustments, which are part "
+            "What else the assessor assumed stands in the limits of the visit and in the adjustments, which are part "
             "of these assumptions."
         )
+    elif limits:
+        yield say("The limits of the visit are part of these assumptions; the assessor adjusted no value.")
+    elif adjusted:
+        yield say("The adjustments of the assessor are part of these assumptions; no limits of the visit are stated.")
     else:
         yield say("The case states no limits of the visit and no adjustment of the assessor.")
 

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 from appraise.report.charts.readings import touch
 from appraise.report.document import Column, Paragraph, Section, Table
+from appraise.report.lives import LOOK_FIRST, LOOK_FIRST_MEANS, until_first
+from appraise.report.rationale.stations import NO_SIGN, is_fault
 from appraise.report.sections.prose import told_of
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note, remarked_at
 from appraise.report.sections.tables import lean
@@ -41,9 +43,10 @@ def _unseen(item: Appraisal, stations: list[StationResult]) -> tuple[Section, ..
         return ()
     labels = "; ".join(literal(say(station.label)) for station in stations)
     text = say(
-        "{labels}. Nothing was looked at there: every part counts with the condition usual at its age.", labels=labels
+        "{labels}. Nothing was inspected there: every part counts with the condition expected for its age.",
+        labels=labels,
     )
-    return (Section(say("Stations not looked at"), (Paragraph(text),), level=2, key="stations_unseen"),)
+    return (Section(say("Stations not inspected"), (Paragraph(text),), level=2, key="stations_unseen"),)
 
 
 def _overview(item: Appraisal) -> Section:
@@ -55,7 +58,7 @@ def _overview(item: Appraisal) -> Section:
             spread(f"station.{station.station}.grade"),
             shown(f"station.{station.station}.inspected"),
             spread(f"station.{station.station}.depreciation"),
-            spread(f"station.{station.station}.remaining"),
+            until_first(item, station, spread=True),
         )
         for station in item.valuation.stations
     )
@@ -64,7 +67,7 @@ def _overview(item: Appraisal) -> Section:
         Column(say("Grade"), numeric=True),
         Column(say("Inspected"), numeric=True),
         Column(say("Depreciation"), numeric=True),
-        Column(say("Until the first part needs renewing"), numeric=True),
+        Column(say("First part due in about"), numeric=True),
     )
     classes = "; ".join(
         f"{item.manner.number(row.grade)} {item.manner.small(literal(row.label))}"
@@ -73,12 +76,35 @@ def _overview(item: Appraisal) -> Section:
     )
     note = say(
         "Grades: {classes}. Of each part the worst check governs; where not all of its checks were made, the grade "
-        "leans towards what its age lets expect.",
+        "leans towards the one expected for its age.",
         classes=classes,
     )
+    if any(until_first(item, station) == say(LOOK_FIRST) for station in item.valuation.stations):
+        note = f"{note} {say(LOOK_FIRST_MEANS)}"
     if per_note(item.case, item.tables.checks):
         note = f"{note} {say(BY_NOTE)}"
-    return Section(say("Condition by station"), (Table(columns, rows), Paragraph(note)), key="condition")
+    blocks: list[Block] = [Table(columns, rows), Paragraph(note)]
+    if faults := tuple(_faults(item)):
+        blocks.append(
+            lean((Column(say("Of the whole instrument")), Column(say("Found")), Column(say("Grade"))), faults)
+        )
+    return Section(say("Condition by station"), tuple(blocks), key="condition")
+
+
+def _faults(item: Appraisal) -> Iterator[tuple[str, str, str]]:
+    """Yield a line for every fault that concerns the whole: whether it was looked for, found, and its grade."""
+    say = item.manner.say
+    for station in item.valuation.stations:
+        for part in station.components:
+            if not item.tables.components[part.component].hazard:
+                continue
+            grade = item.figures.shown(f"{part.component}.grade")
+            if part.inspected <= 0:
+                yield literal(part.label), say("not inspected"), ""
+            elif part.grade.mid <= NO_SIGN and is_fault(part, item.tables):
+                yield literal(part.label), say("looked for and not found"), grade
+            else:
+                yield literal(part.label), say("inspected"), grade
 
 
 def _station(item: Appraisal, station: StationResult, rows: list[tuple[str, ...]]) -> Section:
@@ -188,5 +214,5 @@ def defects(item: Appraisal) -> Section:
         Column(heading)
         for heading in (say("Place"), say("Defect"), say("Notes"), say("Cause"), say("Origin"), say("Photo"))
     )
-    note = say("Origin says where the assessor takes a defect to come from: before, transit, climate, wear or unknown.")
+    note = say("Origin is the assessor’s view of a defect: pre-existing, transit, climate, wear or unknown.")
     return Section(title, (lean(columns, rows), Paragraph(note)), key=key)

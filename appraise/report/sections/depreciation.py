@@ -4,17 +4,28 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.message import message
 from appraise.report.charts.condition import component_contribution, survival
 from appraise.report.document import Column, Facts, Paragraph, Section, Table
+from appraise.report.lives import LOOK_FIRST, LOOK_FIRST_MEANS
 from appraise.report.sections.history import EVIDENCE
 from appraise.report.words import literal
+from appraise.report.worth_told import disposed
 
 if TYPE_CHECKING:
+    from appraise.model.result import ComponentResult
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Block
 
 SOONEST = 12
 """Components whose remaining life gets a line, the shortest first."""
+
+
+def ageing(item: Appraisal) -> list[ComponentResult]:
+    """Return the parts that age, in walking order: a fault of the whole is no part, and costs nothing of a new one."""
+    rows = item.tables.components
+    parts = [part for station in item.valuation.stations for part in station.components]
+    return [part for part in parts if not rows[part.component].hazard]
 
 
 def depreciation(item: Appraisal) -> Section:
@@ -31,8 +42,7 @@ def depreciation(item: Appraisal) -> Section:
             spread(f"{part.component}.grade"),
             spread(f"{part.component}.depreciation"),
         )
-        for station in item.valuation.stations
-        for part in station.components
+        for part in ageing(item)
     )
     columns = (
         Column(say("Component")),
@@ -70,29 +80,37 @@ def depreciation(item: Appraisal) -> Section:
     return Section(say("Depreciation by component"), tuple(blocks), key="depreciation")
 
 
+def _left(item: Appraisal, part: ComponentResult) -> str:
+    """Return the remaining life of a part: years, or that it is due now or by its age alone."""
+    if not part.due:
+        return item.figures.spread(f"{part.component}.remaining")
+    if disposed(item.valuation) and part.inspected > 0:
+        return item.manner.say("none left")
+    return item.manner.say(message("due now") if part.inspected > 0 else LOOK_FIRST)
+
+
 def remaining(item: Appraisal) -> Section:
     """How long each component may last, what comes first, and the chart of survival."""
     say = item.manner.say
     shown, spread = item.figures.shown, item.figures.spread
     blocks: list[Block] = []
     coming = item.valuation.next_intervention
-    if coming is not None:
+    if coming is not None and not disposed(item.valuation):
         rows = (
-            (say("Next large job, most likely"), item.manner.small(literal(coming.label))),
-            (say("That it is this one"), shown("next_intervention.probability")),
-            (say("In about"), spread("next_intervention")),
+            (say("Next large job in about"), spread("next_intervention")),
+            (say("Whichever part comes first; most likely"), item.manner.small(literal(coming.label))),
+            (say("Chance that it is this part"), shown("next_intervention.probability")),
+            (say("This part by itself lasts about"), spread(f"{coming.component}.remaining")),
         )
         blocks.append(Facts(rows))
     if item.figures.get("economic_life") is not None:
         blocks.append(Facts(((say("Remaining economic life"), spread("economic_life")),)))
     if (chart := survival(item)) is not None:
         blocks.append(chart)
-    parts = [part for station in item.valuation.stations for part in station.components]
-    parts.sort(key=lambda part: part.remaining_years.mid)
+    parts = sorted(ageing(item), key=lambda part: part.remaining_years.mid)
     rest = len(parts) - SOONEST
     table = tuple(
-        (literal(part.label), shown(f"{part.component}.effective_age"), spread(f"{part.component}.remaining"))
-        for part in parts[:SOONEST]
+        (literal(part.label), shown(f"{part.component}.effective_age"), _left(item, part)) for part in parts[:SOONEST]
     )
     columns = (
         Column(say("Component")),
@@ -100,9 +118,11 @@ def remaining(item: Appraisal) -> Section:
         Column(say("Remaining life"), numeric=True),
     )
     note = say(
-        "The shortest first. Effective age is the age at which age alone would explain what is lost. Remaining life is "
-        "a middle figure with its 80% interval, if nothing is done before."
+        "The shortest first. Effective age is the age at which age alone would explain the depreciation. Remaining "
+        "life is a median with its 80% interval, if nothing is done before."
     )
+    if any(part.due and part.inspected <= 0 for part in parts[:SOONEST]):
+        note = f"{note} {say(LOOK_FIRST_MEANS)}"
     if rest > 0:
         more = item.manner.several(
             "{count} part more should last longer; its figures stand in the derivation.",

@@ -35,7 +35,7 @@ def history(item: Appraisal) -> Section:
     say = item.manner.say
     blocks: list[Block] = []
     if item.case.renewals:
-        headings = (say("Components"), say("What was done"), say("When"), say("By"), say("Evidence"), say("Note"))
+        headings = (say("Components"), say("Work done"), say("When"), say("By"), say("Evidence"), say("Note"))
         columns = tuple(Column(heading) for heading in headings)
         blocks.append(lean(columns, tuple(_renewal(item, renewal) for renewal in item.case.renewals)))
     dated = [

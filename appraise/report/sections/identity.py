@@ -7,15 +7,13 @@ from typing import TYPE_CHECKING
 from appraise.engine.missing import missing_cost
 from appraise.model.case import Kind
 from appraise.model.message import message
-from appraise.model.result import WorkList
 from appraise.report.charts.worth import value_range
 from appraise.report.document import Facts, Paragraph, Section
 from appraise.report.lives import lives_told
-from appraise.report.rationale.story import nothing_inspected
 from appraise.report.sections.cells import NOT_STATED, counts_on_work, stated
 from appraise.report.sections.readings import found_at
 from appraise.report.words import KINDS, capital, literal, make_of
-from appraise.report.worth_told import level_told
+from appraise.report.worth_told import counts_on_choice, disposed, jobs_told, level_told, nothing_inspected
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -24,7 +22,7 @@ if TYPE_CHECKING:
     from appraise.report.document import Block
     from appraise.tables.rows_ageing import Climate, Use
 
-BELOW_ZERO = message("taking it away costs more than anybody is likely to pay for it: a cost, not a price")
+BELOW_ZERO = message("taking it away costs more than a buyer is likely to pay: a cost, not a price")
 """What a value means that nobody would pay."""
 
 UNSEEN = 8
@@ -55,9 +53,8 @@ def summary(item: Appraisal) -> Section:
         )
         rows.append((say("Best estimate"), figures.shown("value")))
         if level := level_told(item.case, item.tables, item.valuation, item.manner):
-            rows.append((say("What the market rests on"), level))
-        if counts_on_work(item):
-            rows.append((say("Extraordinary assumption"), assumed(item)))
+            rows.append((say("Market"), level))
+        rows += assumed_rows(item)
     rows.append((say("Kind of value"), literal(basis.label)))
     rows.append((say("Effective date"), item.manner.day(item.case.assignment.inspected)))
     rows.append((say("For"), stated(item, item.case.assignment.client)))
@@ -71,14 +68,37 @@ def summary(item: Appraisal) -> Section:
     return Section(say("Summary"), tuple(blocks), key="summary")
 
 
-def assumed(item: Appraisal) -> str:
-    """Say which work the best estimate counts on, and what the value would be without it."""
+def assumed_rows(item: Appraisal) -> Iterator[tuple[str, str]]:
+    """Yield that the course is disposal, what the open choice adds, and what the best estimate takes for true."""
     say, shown = item.manner.say, item.figures.shown
-    return say(
-        "the work counted on can be done for about {cost}; if not, the value as is would be {left}",
-        cost=shown("plan_cost"),
-        left=shown("left_alone"),
-    )
+    if disposed(item.valuation):
+        text = say("disposal: parted out and taken away; sold as is it would come to {left}", left=shown("left_alone"))
+        yield say("Course"), text
+    if counts_on_choice(item.tables, item.valuation):
+        yield (
+            say("In the best estimate for the open choice"),
+            say("{option}: the course is chosen once the instrument is opened", option=shown("option")),
+        )
+    if text := assumed(item):
+        yield say("Extraordinary assumption"), text
+
+
+def assumed(item: Appraisal) -> str:
+    """Say which work the best estimate counts on, or which choice, and what it would be without; empty for none."""
+    say, shown = item.manner.say, item.figures.shown
+    if counts_on_work(item):
+        return say(
+            "the work counted on can be done for about {cost}; if not, the value as is would be {left}",
+            cost=shown("plan_cost"),
+            left=shown("left_alone"),
+        )
+    if counts_on_choice(item.tables, item.valuation):
+        return say(
+            "it can be opened, and the course that pays best chosen then; if not, the best estimate is lower by "
+            "{option}",
+            option=shown("option"),
+        )
+    return ""
 
 
 def _in_short(item: Appraisal) -> Iterator[tuple[str, str]]:
@@ -100,9 +120,9 @@ def _in_short(item: Appraisal) -> Iterator[tuple[str, str]]:
     yield say("Condition"), state if worst else share
     yield from lives_told(item)
     if item.case.costs.reckoned and v.value is not None:
-        jobs = sum(job.group is not WorkList.PLAYER and not job.step for job in v.work)
+        jobs = jobs_told(v)
         yield (
-            say("Work needed now or paying for itself"),
+            say("Work, were it kept") if disposed(v) else say("Work needed now or paying for itself"),
             item.manner.several(
                 "{count} job, {cost} in all", "{count} jobs, {cost} in all", jobs, count=jobs, cost=shown("work_listed")
             )
@@ -157,7 +177,7 @@ def identity(item: Appraisal) -> Section:
         (say("Length") if it.kind == Kind.GRAND else say("Height"), size),
         (say("Compass"), item.manner.several("{count} note", "{count} notes", it.compass, count=it.compass)),
         (say("Made"), say("not known") if it.made is None else item.manner.dated(it.made)),
-        (say("How the date is known"), stated(item, it.made_evidence)),
+        (say("Evidence for the date"), stated(item, it.made_evidence)),
         *_marks(item),
         (say("Standing of the maker"), _class(item, "tier", it.tier)),
         (say("Surface of the case"), stated(item, it.finish.replace("_", " "))),

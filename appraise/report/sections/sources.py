@@ -43,7 +43,7 @@ def sources(item: Appraisal) -> Section:
         (say(source) if source == UNSOURCED else source, say(standing), _named(item, list(resting[source, standing])))
         for source, standing in sorted(resting, key=lambda pair: (pair[0] == UNSOURCED, pair))
     )
-    columns = (Column(say("Source")), Column(say("Standing")), Column(say("What rests on it")))
+    columns = (Column(say("Source")), Column(say("Standing")), Column(say("Used for")))
     note = say(
         "Standing says how far rows can be relied on: published, common practice, from memory, or our assumption. "
         "“appraise sources” prints every row with its source."

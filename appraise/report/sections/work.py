@@ -5,13 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.missing import missing_rate
-from appraise.engine.work import groups
 from appraise.model.message import message
 from appraise.model.result import WorkList
 from appraise.report.document import Column, Paragraph, Section, Table
 from appraise.report.sections.cells import counts_on_work
-from appraise.report.words import literal
-from appraise.report.worth_told import job_told
+from appraise.report.words import job_label, literal
+from appraise.report.worth_told import disposed, job_told, jobs_told, list_title, lists_told, none_needed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,12 +19,10 @@ if TYPE_CHECKING:
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Block
 
-TITLES = {
-    WorkList.NEEDED: message("Needed now"),
-    WorkList.PAYS: message("Pays for itself"),
-    WorkList.PLAYER: message("For the player, not for the price"),
-}
-"""The three lists, in the order in which they are shown."""
+DISPOSAL_FIRST = message(
+    "The value supposes disposal, so no work is advised. The lists say what the instrument would need, were it kept."
+)
+"""Before the lists of an instrument that is worth no more than its parts."""
 
 
 def work(item: Appraisal) -> tuple[Section, ...]:
@@ -41,11 +38,14 @@ def work(item: Appraisal) -> tuple[Section, ...]:
         "Shared steps stand once. What a job adds is the average rise of the value before its cost."
     )
     told = " ".join(filter(None, (told, _unseen(item))))
+    blocks = [Paragraph(told)]
+    if disposed(item.valuation):
+        blocks.insert(0, Paragraph(say(DISPOSAL_FIRST)))
     return (
-        Section(title, (Paragraph(told),), key=key),
+        Section(title, tuple(blocks), key=key),
         *(
-            Section(say(TITLES[group]), _list(item, group, jobs), level=2, key=f"work_{group}")
-            for group, jobs in groups(item.valuation.work).items()
+            Section(say(list_title(item.valuation, group)), _list(item, group, jobs), level=2, key=f"work_{group}")
+            for group, jobs in lists_told(item.valuation).items()
         ),
         *_total(item),
     )
@@ -62,11 +62,11 @@ def _list(item: Appraisal, group: WorkList, jobs: Sequence[WorkItem]) -> tuple[B
     say = item.manner.say
     if not jobs:
         none = {
-            WorkList.NEEDED: message("Nothing that was inspected needs work now."),
-            WorkList.PAYS: message("No further work can be expected to bring back what it costs."),
-            WorkList.PLAYER: message("Nothing further is proposed."),
+            WorkList.NEEDED: none_needed(item.valuation, item.manner),
+            WorkList.PAYS: say("No further work can be expected to bring back what it costs."),
+            WorkList.PLAYER: say("Nothing further is proposed."),
         }
-        return (Paragraph(say(none[group])),)
+        return (Paragraph(none[group]),)
     shown = item.figures.shown
     rows = tuple(
         (
@@ -95,18 +95,21 @@ def _total(item: Appraisal) -> tuple[Section, ...]:
     say, spread = item.manner.say, item.figures.spread
     if item.figures.get("work_listed") is None:
         return ()
-    told = say(
-        "What is needed now and what pays for itself costs {cost} together and takes {hours}; the work order lists it.",
-        cost=spread("work_listed"),
-        hours=spread("work_listed_hours"),
-    )
+    text = message("Needed now or paying for itself: {jobs}, at {cost} together, in {hours}.")
+    if disposed(item.valuation):
+        text = message("Were it kept: {jobs}, at {cost} together, in {hours}.")
+    count = jobs_told(item.valuation)
+    jobs = item.manner.several("{count} job", "{count} jobs", count, count=count)
+    told = say(text, jobs=jobs, cost=spread("work_listed"), hours=spread("work_listed_hours"))
     blocks = [Paragraph(told)]
     if counts_on_work(item):
         counted = item.manner.listed(
-            item.manner.small(literal(job.label)) for job in item.valuation.work if job.chosen and not job.step
+            item.manner.small(job_label(literal(job.label)))
+            for job in item.valuation.work
+            if job.chosen and not job.step
         )
-        text = say("Of that the value counts on {jobs}, at {cost}.", jobs=counted, cost=spread("plan_cost"))
-        blocks.append(Paragraph(text))
+        of_that = say("Of that the value counts on {jobs}, at {cost}.", jobs=counted, cost=spread("plan_cost"))
+        blocks.append(Paragraph(of_that))
     return (Section(say("In all"), tuple(blocks), level=2, key="work_total"),)
 
 

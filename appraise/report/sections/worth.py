@@ -26,7 +26,7 @@ STEPS = (
     (message("Usability"), "usability"),
     (message("Market factor"), "market_factor"),
     (message("Renewals, on the market factor"), "renewal"),
-    (message("Looks"), "appearance"),
+    (message("Cosmetic condition"), "appearance"),
     (message("Share of the retail price"), "basis_factor"),
     (message("Price of a new one on this market, never exceeded"), "price_new"),
     (message("Kept of the resale price"), "kept"),
@@ -34,7 +34,7 @@ STEPS = (
     (message("As is"), "left_alone"),
     (message("After work, its cost taken off"), "after_work"),
     (message("Disposal: parts less removal"), "salvage"),
-    (message("What opening it could add"), "option"),
+    (message("In the best estimate for the choice kept open"), "option"),
 )
 """What leads from a new instrument to the value: what a person reads, and the figure."""
 
@@ -78,7 +78,7 @@ def _reconciliation(item: Appraisal) -> Section:
     ]
     source = literal(item.case.market.replacement_source)
     if source and item.case.market.cost_new is not None:
-        rows.insert(1, (say("Where that cost is from"), source))
+        rows.insert(1, (say("Source of that cost"), source))
     near = say("Each is the median of its own draws: a product of these medians comes near the value, not onto it.")
     blocks: list[Block] = []
     used = [approach for approach in item.valuation.approaches if approach.used]
@@ -95,7 +95,9 @@ def _reconciliation(item: Appraisal) -> Section:
         if item.case.market.weight_cost_pct is not None:
             how = say("as the assessor weighed them")
         blocks.append(
-            Paragraph(say("The approaches were drawn together, {how}; the value is no mere mean of the two.", how=how))
+            Paragraph(
+                say("The approaches were drawn together, {how}; the value is not simply the mean of the two.", how=how)
+            )
         )
         if item.valuation.disagreement > 0.0:
             blocks.append(
