@@ -339,7 +339,8 @@ def test_work_that_cannot_be_costed_is_a_dash_and_costs_of_the_tables_are_named(
     # Work, and the usual share of one that is parted out.
     assert " ".join(done.out.splitlines()[at : at + 3]).split().count("–") == 2
     assert "Work –: the case states no rate to cost it by" in done.out
-    assert "Not stated in the cases: holding from the tables (" in done.out
+    assert "Not stated in the cases: preparation from the tables (" in done.out
+    assert "holding from the tables (" in done.out
     row = next(
         row for row in lines(appraise("rank", shelf, *FEW, "--no-cache", "--jsonl", "-")) if "208" in row["model"]
     )
@@ -390,7 +391,10 @@ def test_a_margin_stands_in_for_each_cases_own(appraise, shelf, cache):
     )
     assert {row["least_margin_pct"] for row in all_alike} == {45}
     # A job that does not pay at that margin is left out of the plan, and the resale is less by what it adds.
-    assert [row["resale"] for row in all_alike] == pytest.approx([row["resale"] for row in own], rel=0.1)
+    # One that is worth more in parts at that margin is sold for what its parts bring.
+    kept = [(dear, row) for dear, row in zip(all_alike, own, strict=True) if dear["course"] == row["course"]]
+    assert len(kept) >= len(own) - 1
+    assert [dear["resale"] for dear, _ in kept] == pytest.approx([row["resale"] for _, row in kept], rel=0.1)
     assert all(dear["offer"] < row["offer"] for dear, row in zip(all_alike, own, strict=True))
     assert lines(appraise("rank", shelf, *FEW, "--cache", cache, "--jsonl", "-", "--sort", "file")) == own
 
