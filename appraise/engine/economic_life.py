@@ -95,7 +95,7 @@ def economic_life(case: Case, tables: Tables, seed: int | None = None) -> Econom
         by_value=float(np.mean((by_value <= by_work) & (by_value < longest))),
         by_work=len(worked) / DRAWS,
         part=part,
-        part_label=tables.components[part].label if part else "",
+        part_label=tables.components[part].named(case.identity.kind) if part else "",
         basis=setup.basis.key,
     )
 

@@ -75,9 +75,11 @@ def driver_label(name: str, case: Case, tables: Tables, manner: Manner = PLAIN) 
     """
     head, _, tail = name.partition(".")
     if head == "grade":
-        return manner.say("Grade of {part}", part=manner.small(tables.components[tail].label))
+        return manner.say("Grade of {part}", part=manner.small(tables.components[tail].named(case.identity.kind)))
     if head == "life":
-        return manner.say("Service life of {part}", part=manner.small(tables.components[tail].label))
+        return manner.say(
+            "Service life of {part}", part=manner.small(tables.components[tail].named(case.identity.kind))
+        )
     if head == "renewal":
         named = dict(zip(event_names(case.renewals), case.renewals, strict=True))
         renewed = named[name].components if name in named else ()

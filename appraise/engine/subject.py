@@ -114,7 +114,7 @@ def assemble(case: Case, tables: Tables) -> Subject:
         KeyError: The case names a row that the tables do not hold.
     """
     kind = case.identity.kind
-    rows = [row for row in tables.components.values() if kind in row.kinds]
+    rows = [replace(row, label=row.named(kind)) for row in tables.components.values() if kind in row.kinds]
     ages = histories(case, tables, [row.key for row in rows])
     judged = judged_checks(case, tables)
     checks = gradable(tables, kind)

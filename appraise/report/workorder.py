@@ -193,7 +193,7 @@ def _one(item: Appraisal, job: WorkItem, remarks: list[Remark]) -> Iterator[Bloc
     boxes.append(say("Done: {job}", job=item.manner.small(job_label(literal(job.label)))))
     for key, grade in row.improves.items():
         part = item.tables.components.get(key)
-        label = item.manner.small(literal(part.label)) if part else key
+        label = item.manner.small(literal(part.named(item.case.identity.kind))) if part else key
         boxes.append(
             say(
                 "Inspected again: {part}, to stand at grade {grade} or better",
@@ -210,7 +210,7 @@ def _concerned(item: Appraisal, row: Remedy) -> Iterator[tuple[str, str, str, st
     for check in _checks(item, row):
         known = item.tables.checks[check.check]
         found = found_at(item, check.check) or item.figures.shown(f"reading.{check.check}")
-        part = literal(item.tables.components[known.component].label)
+        part = literal(item.tables.components[known.component].named(item.case.identity.kind))
         yield part, literal(known.label), found, item.figures.shown(f"check.{check.check}")
 
 

@@ -78,7 +78,11 @@ def origins(_case: Case, _tables: Tables) -> Choices:
 
 def components(case: Case, tables: Tables) -> Choices:
     """The components that such an instrument has."""
-    return tuple((key, row.label) for key, row in tables.components.items() if case.identity.kind in row.kinds)
+    return tuple(
+        (key, row.named(case.identity.kind))
+        for key, row in tables.components.items()
+        if case.identity.kind in row.kinds
+    )
 
 
 def places(case: Case, tables: Tables) -> Choices:

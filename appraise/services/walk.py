@@ -177,16 +177,16 @@ def _results(valuation: Valuation, station: str) -> dict[str, ComponentResult]:
 
 
 def _heading(case: Case, component: Component, result: ComponentResult | None) -> FormRow:
-    key = f"component.{component.key}"
+    key, label = f"component.{component.key}", component.named(case.identity.kind)
     overrule = overruling(case, component.key)
     if overrule is not None:
-        return FormRow(key, component.key, None, component.label, "overruled", overrule.grade, given=True)
+        return FormRow(key, component.key, None, label, "overruled", overrule.grade, given=True)
     if result is None:
-        return FormRow(key, component.key, None, component.label)
+        return FormRow(key, component.key, None, label)
     if result.derived_grade is None:
         expected = result.grade.mid
-        return FormRow(key, component.key, None, component.label, "expected", expected, expected=True)
-    return FormRow(key, component.key, None, component.label, "", result.derived_grade)
+        return FormRow(key, component.key, None, label, "expected", expected, expected=True)
+    return FormRow(key, component.key, None, label, "", result.derived_grade)
 
 
 def _check_row(case: Case, tables: Tables, check: Check, result: CheckResult | None) -> FormRow:

@@ -79,6 +79,8 @@ LAYOUTS: tuple[Layout, ...] = (
             "label": _must(read.filled),
             "station": _must(read.filled),
             "kinds": _must(read.some_kinds),
+            "label_grand": Column(read.text),
+            "label_upright": Column(read.text),
             "share_grand": Column(read.share),
             "share_upright": Column(read.share),
             "critical": Column(read.flag),

@@ -95,6 +95,10 @@ class Component(Row):
     label: str
     station: str
     kinds: tuple[Kind, ...]
+    label_grand: str = ""
+    """What it is called in a grand; empty: the label does for both kinds."""
+    label_upright: str = ""
+    """The same in an upright."""
     share_grand: float = 0.0
     """Share of a grand's replacement cost new [–]; the column sums to 1."""
     share_upright: float = 0.0
@@ -117,6 +121,10 @@ class Component(Row):
     hazard: bool = False
     """No part but a fault of the whole, as flood, borers, mould or a lost pitch: it has no share of cost, does not age,
     and is taken to be absent where nobody looked."""
+
+    def named(self, kind: Kind) -> str:
+        """Return what a grand's or an upright's part is called."""
+        return (self.label_grand if kind == "grand" else self.label_upright) or self.label
 
     def share(self, kind: Kind) -> float:
         """Return the share of replacement cost new [–] for a grand or an upright."""

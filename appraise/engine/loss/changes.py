@@ -108,7 +108,16 @@ def worse_components(
         )
         if rose or both:
             found.append(
-                WorseComponent(key, row.label, row.station, first, second, both, late if rose else (), Origin.UNKNOWN)
+                WorseComponent(
+                    key,
+                    row.named(after.identity.kind),
+                    row.station,
+                    first,
+                    second,
+                    both,
+                    late if rose else (),
+                    Origin.UNKNOWN,
+                )
             )
     return tuple(found)
 

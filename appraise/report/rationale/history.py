@@ -57,7 +57,11 @@ def _renewal(story: Story, renewal: Renewal) -> list[Sentence]:
 
 def _done(story: Story, renewal: Renewal) -> list[Piece]:
     """Say what was done to which parts, when and by whom; nothing where the tables know none of the parts."""
-    labels = [story.tables.components[key].label for key in renewal.components if key in story.tables.components]
+    labels = [
+        story.tables.components[key].named(story.case.identity.kind)
+        for key in renewal.components
+        if key in story.tables.components
+    ]
     if not labels:
         return []
     parts = story.series([[story.name(label)] for label in labels])
@@ -86,7 +90,7 @@ def _done(story: Story, renewal: Renewal) -> list[Piece]:
 def _clues(story: Story, renewal: Renewal) -> list[Sentence]:
     rows = [story.tables.dating_clues[key] for key in renewal.clues if key in story.tables.dating_clues]
     ages = [
-        (story.tables.components[key].label, node)
+        (story.tables.components[key].named(story.case.identity.kind), node)
         for key in renewal.components
         if key in story.tables.components and (node := story.figures.get(f"{key}.age")) is not None
     ]

@@ -63,7 +63,9 @@ def _general(item: Appraisal) -> Iterator[Sentence]:
 def _renewal(item: Appraisal, renewal: Renewal) -> tuple[str, ...]:
     say = item.manner.say
     labels = [
-        item.manner.small(literal(item.tables.components[key].label)) if key in item.tables.components else key
+        item.manner.small(literal(item.tables.components[key].named(item.case.identity.kind)))
+        if key in item.tables.components
+        else key
         for key in renewal.components
     ]
     if renewal.date is not None:
