@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding
 from textual.containers import Vertical
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static, TextArea
 
+from appraise.screens.standing import Asking
 from appraise.services.refused import Refused
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.plain import harmless, piece
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from textual.binding import BindingType
 
 
-class EntryScreen(ModalScreen[tuple[object] | None]):
+class EntryScreen(Asking[tuple[object] | None]):
     """Asks for one line. Dismisses with the parsed value in a tuple, or None when left."""
 
     CSS_PATH = "entry.tcss"

@@ -9,10 +9,10 @@ from textual import on
 from textual.binding import Binding
 from textual.containers import Container, Vertical
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from appraise.model.problem import Unreadable
+from appraise.screens.standing import Asking
 from appraise.services.note_lines import column_of, line_typed, lines_typed
 from appraise.services.quantity import tolerance
 from appraise.services.refused import Refused, quoted
@@ -39,7 +39,7 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Check
 
 
-class ReadingsScreen(ModalScreen[None]):
+class ReadingsScreen(Asking[None]):
     """Takes "40 7.4" after "A4 7.4" after "7.4", as fast as they are read out."""
 
     CSS_PATH = "readings.tcss"
