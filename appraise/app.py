@@ -129,10 +129,12 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
         return _SCOPES.get(type(screen).__name__, EVERYWHERE)
 
     def action_show_help(self) -> None:
-        """Open the help page for the screen in front."""
+        """Open the help page for the screen in front, or close it."""
         from appraise.screens.help import HelpScreen
 
-        if not isinstance(self.screen, HelpScreen):
+        if isinstance(self.screen, HelpScreen):
+            self.screen.action_leave()
+        else:
             self.push_screen(HelpScreen(self.scope_of(self.screen)))
 
     def action_next_theme(self) -> None:

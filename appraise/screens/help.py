@@ -43,7 +43,7 @@ class HelpScreen(Asking[None]):
 
     CSS_PATH = "help.tcss"
     AUTO_FOCUS = "#help"
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,f1,enter", "leave", "Close", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,enter", "leave", "Close", show=False)]
 
     def __init__(self, scope: str) -> None:
         super().__init__()

@@ -59,5 +59,5 @@ class Standing(Screen[ScreenResultType]):
                 yield cls, method
 
 
-class Asking(Standing[ScreenResultType], ModalScreen[ScreenResultType]):
-    """A screen that lies over another and asks for something."""
+class Asking(ModalScreen[ScreenResultType], Standing[ScreenResultType]):
+    """A screen that lies over another and asks for something; its style is that of the first of its bases."""

@@ -87,7 +87,9 @@ class Walked:
                 ways += [[str(whole), ".", "5"], [str(whole), ",", "5"], [str(whole), "½"], [str(whole), "."]]
                 ways += [[str(whole), "5"]]
             keys = chance.choice(ways)
-            self._write(float(whole) if len(keys) == 1 else whole + 0.5)
+            self._write(float(whole))
+            if len(keys) > 1:  # each of them stands at once, and is taken back for itself
+                self._write(whole + 0.5)
         elif row.kind is CheckKind.YES_NO:
             keys = [chance.choice("yn")]
             self._write(keys == ["y"])
