@@ -145,10 +145,10 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
         """Leave, asking first when a worksheet is not saved."""
         from appraise.screens.ask import AskScreen
         from appraise.screens.case_screen import CaseScreen
-        from appraise.screens.entry import LongEntryScreen
+        from appraise.screens.standing import Standing
 
-        if isinstance(self.screen, LongEntryScreen) and self.screen.written:
-            self.screen.action_leave()
+        if isinstance(self.screen, Standing) and self.screen.unfinished:
+            self.screen.ask_unfinished()
             return
         open_screens = [screen for screen in self.screen_stack if isinstance(screen, CaseScreen)]
         if isinstance(self.screen, AskScreen):

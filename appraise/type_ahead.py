@@ -60,6 +60,12 @@ class TypeAhead(App[ReturnType]):
         """True while what was typed is being handled or waits for its turn."""
         return self._turn is not None
 
+    def type_next(self, key: str) -> None:
+        """Have a key typed before all that waits: the one just taken is meant for the screen below as well."""
+        self._waiting.appendleft(events.Key(key, None))
+        if self._turn is None:
+            self._turn = asyncio.create_task(self._take_turns())
+
     async def on_event(self, event: events.Event) -> None:
         """Hand a key on when its turn has come."""
         if isinstance(event, events.Load):

@@ -145,8 +145,9 @@ class ChooseSeveralScreen(Asking[tuple[str, ...] | None]):
         self.query_one(OptionList).action_select()
 
     def action_take(self) -> None:
-        """Take what is ticked, in table order."""
+        """Take what is ticked, in table order, and save."""
         self.dismiss(tuple(key for key, _ in self._choices if key in self._ticked))
+        self.save_below()
 
     def action_leave(self) -> None:
         """Leave everything as it was."""

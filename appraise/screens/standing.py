@@ -9,6 +9,9 @@ from textual._callback import invoke
 from textual.await_complete import AwaitComplete
 from textual.screen import ModalScreen, Screen, ScreenResultType
 
+from appraise.commands import SAVE_KEY
+from appraise.type_ahead import TypeAhead
+
 if TYPE_CHECKING:
     from collections.abc import Awaitable, Callable, Iterable
 
@@ -28,6 +31,14 @@ class Standing(Screen[ScreenResultType]):
 
     gone = False
     """True once the screen has been closed."""
+
+    @property
+    def unfinished(self) -> bool:
+        """True while something was typed here that is not kept yet."""
+        return False
+
+    def ask_unfinished(self) -> None:
+        """Ask what becomes of what is unfinished."""
 
     def dismiss(self, result: ScreenResultType | None = None) -> AwaitComplete:
         """Close the screen; nothing where it is closed already or another lies above it."""
@@ -61,3 +72,8 @@ class Standing(Screen[ScreenResultType]):
 
 class Asking(ModalScreen[ScreenResultType], Standing[ScreenResultType]):
     """A screen that lies over another and asks for something; its style is that of the first of its bases."""
+
+    def save_below(self) -> None:
+        """Have the screen below save once this one has closed."""
+        if isinstance(self.app, TypeAhead):
+            self.app.type_next(SAVE_KEY)

@@ -124,9 +124,13 @@ class CheckForm(RowList):
         word = f" {row.answer} " if row.answer else " "
         if row.was_grade is not None and not row.answer:
             word = f" was {row.was_grade:.1f} "
-        room = max(4, width - _GRADE - len(word) - 1)
+        room = max(4, width - _GRADE - 1)
         first, *more = wrapped(row.label, room - 1, "bold $secondary")
-        rule = "─" * max(0, room - first.cell_length - 1)
+        left = room - first.cell_length - 1
+        if left < len(word) and word.strip():  # a name has the line before what is said of it
+            more = [*more, Content.styled(f"  {word.strip()}", "$quiet")]
+            word = " "
+        rule = "─" * max(0, left - len(word))
         return [Content.assemble(first, (f" {rule}", "$faint"), (word, "$quiet"), " ", tail), *more]
 
     def _check(self, row: FormRow, width: int) -> list[Content]:
