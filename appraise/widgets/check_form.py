@@ -27,6 +27,9 @@ if TYPE_CHECKING:
 _GRADE = 5 + SCALE_WIDTH + 1
 """Cells for figure and scale at the end of a row."""
 
+_INDENT = "    "
+"""Before what of a name has no room on its first line."""
+
 _QUANTITIES = (CheckKind.MEASURED, CheckKind.COUNT)
 
 
@@ -125,7 +128,7 @@ class CheckForm(RowList):
         if row.was_grade is not None and not row.answer:
             word = f" was {row.was_grade:.1f} "
         room = max(4, width - _GRADE - 1)
-        first, *more = wrapped(row.label, room - 1, "bold $secondary")
+        first, more = _named(row.label, room - 1, width, "bold $secondary")
         left = room - first.cell_length - 1
         if left < len(word) and word.strip():  # a name has the line before what is said of it
             more = [*more, Content.styled(f"  {word.strip()}", "$quiet")]
@@ -141,11 +144,11 @@ class CheckForm(RowList):
         answer_width = min(cell_len(text), room // 2)
         answer = (fit(text, answer_width), "$foreground" if row.answer else "$faint")
         label_width = room - answer_width - 1
-        first, *more = wrapped(row.label, label_width, "$foreground" if row.answer else "$quiet")
+        first, more = _named(row.label, label_width, width, "$foreground" if row.answer else "$quiet")
         space = " " * (label_width - first.cell_length + 1)
         return [
             Content.assemble(mark, first, space, answer, " ", _tail(row)),
-            *(Content.assemble("    ", line) for line in more),
+            *more,
         ]
 
     def clicked(self, key: str, line: int, x: int) -> None:
@@ -251,6 +254,17 @@ class CheckForm(RowList):
         if begun:
             self._entry = (row.key, begun)
         return self.NotTaken(row, text)
+
+
+def _named(label: str, beside: int, width: int, style: str) -> tuple[Content, list[Content]]:
+    """Return a name whole: what has room beside the answer, and the lines below, which have the whole width."""
+    label = plain(label)
+    first = wrapped(label, beside)[0].plain
+    if label[len(first) :][:1] not in ("", " "):
+        first = ""  # not even its first word has room there
+    rest = label[len(first) :].strip()
+    below = wrapped(rest, width - len(_INDENT), style) if rest else []
+    return Content.styled(first, style), [Content.assemble(_INDENT, line) for line in below]
 
 
 def _mark(row: FormRow) -> tuple[str, str]:

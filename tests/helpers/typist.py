@@ -38,17 +38,18 @@ KEYS = {
     "f8": b"\x1b[19~",
     "f9": b"\x1b[20~",
     "f10": b"\x1b[21~",
+    "f4": b"\x1bOS",
+    "f7": b"\x1b[18~",
+    "f11": b"\x1b[23~",
+    "f12": b"\x1b[24~",
     "enter": b"\r",
     "tab": b"\t",
     "backspace": b"\x7f",
-    "escape": b"\x1b",
+    "escape": b"\x1b[27u",  # as terminals send it that tell it apart from the beginning of other keys
     "space": b" ",
     **{f"ctrl+{letter}": bytes([ord(letter) - 96]) for letter in "abcdefghijklmnopqrstuvwxyz"},
 }
 """What a terminal sends for a key that is no character."""
-
-ALONE = 0.2
-"""Time after Esc [s]: what a terminal sends for other keys begins with the same byte."""
 
 
 def sent(key: str) -> bytes:
@@ -117,10 +118,9 @@ class Typist:
                 return False
 
     def type(self, keys: list[str], gap: float = 0.0) -> None:
-        """Type keys in one write, then wait; Esc has to be the last of them."""
-        assert "escape" not in keys[:-1]
+        """Type keys in one write, then wait."""
         self._child.send(b"".join(sent(key) for key in keys))
-        self.read(max(gap, ALONE if keys[-1] == "escape" else 0.0))
+        self.read(gap)
 
     def end(self, longest: float = 300.0) -> int:
         """Wait until the program has ended; return its exit code."""

@@ -28,7 +28,7 @@ def chunks(walked, keys: int, chance):
     while typed < keys:
         chunk: list[str] = []
         size = chance.choice((1, 2, 3, 5, 8, 13, 21, MOST))
-        while len(chunk) < size and chunk[-1:] != ["escape"]:
+        while len(chunk) < size:
             chunk += walked.some()
         typed += len(chunk)
         yield chunk, chance.choice((0.0, 0.0, 0.002, 0.01, 0.03, 0.08, 0.15, LONGEST_GAP))
@@ -109,6 +109,12 @@ def test_a_grade_and_quit_in_one_write_are_both_done(upright, tables, disk):
         ["f3", "f8", "f10"],
         ["delete", "y", "ctrl+q", "enter"],
         ["f6", "f3", "f10", "enter"],
+        ["escape", "delete", "y", "ctrl+q", "enter"],
+        ["y", "escape", "escape", "escape", "ctrl+q"],
+        ["space", "f5", "escape", "space", "escape", "f10"],
+        ["f8", "escape", "f8", "4", "enter", "escape", "enter", "escape", "f7", "f3", "escape", "escape", "f10"],
+        ["f11", "f1", "escape", "escape", "f12", "escape", "ctrl+l", "escape", "ctrl+p", "escape", "f10"],
+        ["escape", "enter", "f5", "f4", "escape", "escape", "escape", "f3", "escape", "ctrl+q"],
     ],
     ids=" ".join,
 )
@@ -117,6 +123,6 @@ def test_leaving_at_once_leaves_in_peace(upright, keys):
     typist.wait(b"tructure")
     typist.type(keys)
     typist.read(1.0)
-    typist.type(["ctrl+q", "enter"])
+    typist.type(["ctrl+q", "enter", "ctrl+q", "enter"])  # where something is asked, it is answered first
     assert typist.end() == 0
     assert b"Traceback" not in typist.shown
