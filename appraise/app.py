@@ -129,10 +129,12 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
         return _SCOPES.get(type(screen).__name__, EVERYWHERE)
 
     def action_show_help(self) -> None:
-        """Open the help page for the screen in front."""
+        """Open the help page for the screen in front, or close it."""
         from appraise.screens.help import HelpScreen
 
-        if not isinstance(self.screen, HelpScreen):
+        if isinstance(self.screen, HelpScreen):
+            self.screen.action_leave()
+        else:
             self.push_screen(HelpScreen(self.scope_of(self.screen)))
 
     def action_next_theme(self) -> None:
@@ -143,10 +145,10 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
         """Leave, asking first when a worksheet is not saved."""
         from appraise.screens.ask import AskScreen
         from appraise.screens.case_screen import CaseScreen
-        from appraise.screens.entry import LongEntryScreen
+        from appraise.screens.standing import Standing
 
-        if isinstance(self.screen, LongEntryScreen) and self.screen.written:
-            self.screen.action_leave()
+        if isinstance(self.screen, Standing) and self.screen.unfinished:
+            self.screen.ask_unfinished()
             return
         open_screens = [screen for screen in self.screen_stack if isinstance(screen, CaseScreen)]
         if isinstance(self.screen, AskScreen):

@@ -170,21 +170,27 @@ COMMANDS: tuple[Command, ...] = (
 )
 """Every command."""
 
+SAVE_KEY = next(command for command in COMMANDS if command.id == "save").first_key
+"""What saves wherever a case is worked on."""
+
 ENTRY_KEYS: tuple[tuple[str, str], ...] = (
     ("1 … 5", "Grade the check: 1 as new, 2 sound, 3 simple repair, 4 major repair, 5 spent"),
-    (". or ,", "After a digit: half a grade more, as 2 . for 2.5"),
+    ("2.5 2,5 2½ 25", "Half grades, and so on; 2. is 2.5 too"),
+    ("Enter", "After an answer: take it and go to the next check"),
     ("+ and −", "Half a grade worse, half a grade better"),
     ("0 … 9", "On a measured or counted check: type the quantity; 7,4 and 65 in·lb are both understood"),
     ("y and n", "Answer a yes-or-no check"),
     ("Del", "Strike the answer out: not inspected"),
     ("↑ ↓ PgUp PgDn", "Move from check to check; Home and End go to the first and the last"),
+    ("Ctrl+↑ Ctrl+↓", "To the heading of a part; Enter or F8 there overrules its grade"),
     ("Tab", "Move between stations, checks and details"),
     ("Mouse", "Click a mark on a check's scale to grade it, a station to walk there; Shift and drag selects text"),
 )
 """How findings are entered on the walk: keys that write, so they are no commands."""
 
 NOTE_KEYS: tuple[tuple[str, str], ...] = (
-    ("Enter", "Write down what was typed: a value for the chosen notes, or note and value: A4 7.4, 46-58 7.4"),
+    ("Enter", "Write down what was typed: note and value, as A4 7.4 or 46-58 7.4, or a value for the chosen notes"),
+    ("7.4", "A value alone, before any note was typed or chosen, is for the section"),
     ("↑ ↓", "While typing: the note above, the note below"),
     ("Tab", "From the line to the list, from there to the keys"),
     ("← → PgUp PgDn", "On the keys: a note, an octave; Home and End go to the ends"),
@@ -194,7 +200,7 @@ NOTE_KEYS: tuple[tuple[str, str], ...] = (
     ("Ctrl+Z Ctrl+Y", "Take back what was written here, make it again"),
     ("Paste", "Many lines at once: values upwards from the cursor, or note and value on each"),
     ("Mouse", "Click a key; Shift and click chooses up to it"),
-    ("Esc", "Done"),
+    ("Esc", "Done; a value that was typed and not written down is asked about"),
 )
 """How readings are entered note by note."""
 
@@ -217,7 +223,8 @@ NEW_KEYS: tuple[tuple[str, str], ...] = (
 
 ASKED_KEYS: tuple[tuple[str, str], ...] = (
     ("Enter", "Take what was typed, or the choice under the cursor"),
-    ("F2 Ctrl+S", "Take it as well: a text of several lines, or several lines at once, too"),
+    ("F2 Ctrl+S", "Take it as well, and save: a text, or several lines at once, too"),
+    ("Ctrl+J", "In a text of several lines: a new line; where the terminal tells it apart, Alt+Enter too"),
     ("↑ ↓", "Among choices; a letter goes to the first that begins with it"),
     ("Space", "Where several may be chosen: tick it, or take the tick away"),
     ("Esc", "Leave it as it was; what was written in a text of several lines is asked about"),

@@ -24,6 +24,9 @@ def pytest_addoption(parser):
     parser.addoption(
         "--faults", type=int, default=200, metavar="N", help="processes killed at random moments (tests/faults)"
     )
+    parser.addoption(
+        "--keys", type=int, default=0, metavar="N", help="keys typed at a terminal before a slow disk (tests/terminal)"
+    )
 
 
 @pytest.fixture(scope="session")

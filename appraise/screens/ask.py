@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Button, Static
 
+from appraise.screens.standing import Asking
 from appraise.widgets.plain import piece
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from textual.binding import BindingType
 
 
-class AskScreen(ModalScreen[str | None]):
+class AskScreen(Asking[str | None]):
     """Asks; dismisses with the key of the answer, or None for Esc."""
 
     CSS_PATH = "ask.tcss"

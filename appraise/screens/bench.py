@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import on, work
 from textual.message import Message
-from textual.screen import Screen
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from appraise.commands import BENCH, bindings
+from appraise.screens.standing import Standing
 from appraise.store.characters import told_by
 from appraise.widgets.case_rows import CaseRows
 from appraise.widgets.foot import Foot
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 
-class BenchScreen(Screen[None]):
+class BenchScreen(Standing[None]):
     """The cases at hand."""
 
     CSS_PATH = "bench.tcss"
@@ -74,11 +74,17 @@ class BenchScreen(Screen[None]):
         self._values: dict[Path, Valuation] = {}
         self._valued: dict[Path, Case] = {}
         self._looking = True
+        self._listed = False
 
     @property
     def settled(self) -> bool:
         """True when the cases are listed as they stand in the folder, each with its value."""
         return not self._looking
+
+    @property
+    def listens(self) -> bool:
+        """True once the folder has been read the first time: what is typed before that is meant for its list."""
+        return self._listed
 
     def compose(self) -> ComposeResult:
         """Title, cases, and what to do when there are none."""
@@ -127,6 +133,7 @@ class BenchScreen(Screen[None]):
 
     @on(Listed)
     def _take_list(self, message: Listed) -> None:
+        self._listed = True
         self._entries, self._tables = message.entries, message.tables
         for entry in self._entries:
             if self._valued.get(entry.path) != entry.case:

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from textual.screen import Screen
-
 from appraise.screens import keeping
-from appraise.type_ahead import none_opens
+from appraise.screens.standing import Standing
 from appraise.widgets.title_bar import TitleBar
 
 if TYPE_CHECKING:
@@ -26,7 +24,7 @@ def instrument_name(worksheet: Worksheet) -> str:
     return " ".join(word for word in words if word)
 
 
-class CaseScreen(Screen[None]):
+class CaseScreen(Standing[None]):
     """A screen on one worksheet."""
 
     PLACE = "appraise"
@@ -98,7 +96,6 @@ class CaseScreen(Screen[None]):
             return True
         if sheet.refuse is not None:
             sheet.refuse(sheet.read_only)
-        none_opens(self.app)
         return False
 
     def save_now(self) -> bool:

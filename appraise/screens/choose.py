@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding
 from textual.containers import Vertical
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from appraise.screens.standing import Asking
+from appraise.services.grade_typed import grade_typed
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.plain import piece
 from appraise.widgets.tick import tick_mark
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from textual.binding import BindingType
 
 
-class ChooseScreen(ModalScreen[str | None]):
+class ChooseScreen(Asking[str | None]):
     """Asks for one of several. Dismisses with its key, or None when left."""
 
     CSS_PATH = "choose.tcss"
@@ -45,11 +46,12 @@ class ChooseScreen(ModalScreen[str | None]):
             choices: (key, words) in order.
             now: The key chosen at present.
             start: Where to stand while none is chosen; none: on the first.
-            show_keys: Show the keys before the words, as grades do.
+            show_keys: The keys are grades: shown before the words, and typed as on a row.
         """
         super().__init__()
         self._title, self._choices, self._now, self._show_keys = title, choices, now, show_keys
         self._start = now or start
+        self._typed = ""
 
     def compose(self) -> ComposeResult:
         """A title and the choices."""
@@ -70,16 +72,24 @@ class ChooseScreen(ModalScreen[str | None]):
         self.dismiss(self._choices[event.option_index][0])
 
     def on_key(self, event: events.Key) -> None:
-        """Go to the choice whose key, or else first word, begins with what was typed."""
+        """Go to the grade that was typed, or else to the choice whose first word begins with what was typed."""
         typed = (event.character or "").casefold()
+        options = self.query_one(OptionList)
+        if self._show_keys and typed and typed in "0123456789.,½":
+            self._typed = next((text for text in (self._typed + typed, typed) if grade_typed(text) is not None), "")
+            grade = grade_typed(self._typed)
+            keys = [key for key, _ in self._choices]
+            if grade is not None and f"{grade:g}" in keys:
+                options.highlighted = keys.index(f"{grade:g}")
+            return
+        self._typed = ""
         if not typed.isalnum():
             return
-        options = self.query_one(OptionList)
         start = -1 if options.highlighted is None else options.highlighted
         order = [*range(start + 1, len(self._choices)), *range(start + 1)]
         for at in order:
-            key, words = self._choices[at]
-            if (key if self._show_keys else words).casefold().startswith(typed):
+            _, words = self._choices[at]
+            if words.casefold().startswith(typed):
                 options.highlighted = at
                 return
 
@@ -94,7 +104,7 @@ class ChooseScreen(ModalScreen[str | None]):
         return Content.assemble(mark, (f"{key:<4}", "bold"), piece(words))
 
 
-class ChooseSeveralScreen(ModalScreen[tuple[str, ...] | None]):
+class ChooseSeveralScreen(Asking[tuple[str, ...] | None]):
     """Asks for any number of many. Dismisses with their keys, or None when left."""
 
     CSS_PATH = "choose.tcss"
@@ -135,8 +145,9 @@ class ChooseSeveralScreen(ModalScreen[tuple[str, ...] | None]):
         self.query_one(OptionList).action_select()
 
     def action_take(self) -> None:
-        """Take what is ticked, in table order."""
+        """Take what is ticked, in table order, and save."""
         self.dismiss(tuple(key for key, _ in self._choices if key in self._ticked))
+        self.save_below()
 
     def action_leave(self) -> None:
         """Leave everything as it was."""

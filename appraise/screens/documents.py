@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import work
+from textual import on, work
 from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen
+from textual.message import Message
 from textual.widgets import Button, Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from appraise.model.problem import Unreadable
 from appraise.report.formats import PAPERS, Sheet
+from appraise.screens.standing import Asking
 from appraise.services.documents import FORMS, Outcome, default_stem, hand_over, item_for, kinds_of
 from appraise.services.refused import Refused
 from appraise.store.characters import told_by
@@ -21,6 +23,7 @@ from appraise.widgets.plain import piece
 from appraise.widgets.tick import Tick
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from pathlib import Path
 
     from textual.app import ComposeResult
@@ -36,7 +39,7 @@ def _id(ending: str) -> str:
     return f"as-{ending[1:]}"
 
 
-class DocumentsScreen(ModalScreen[None]):
+class DocumentsScreen(Asking[None]):
     """Asks what to write and writes it; stays, so that another can follow."""
 
     CSS_PATH = "documents.tcss"
@@ -45,6 +48,13 @@ class DocumentsScreen(ModalScreen[None]):
         Binding("escape", "leave", "Leave", show=False),
         Binding("f2,ctrl+s", "write", "Write", show=False),
     ]
+
+    @dataclass
+    class Written(Message):
+        """Documents have been written, or none could be."""
+
+        outcomes: Sequence[Outcome]
+        refused: str = ""
 
     def __init__(self, worksheet: Worksheet, kind: ReportKind | None = None) -> None:
         """Ask.
@@ -142,13 +152,13 @@ class DocumentsScreen(ModalScreen[None]):
             targets = [stem.with_name(stem.name + ending) for ending in endings]
             outcomes = list(hand_over(item, kind, targets, sheet, self._worksheet.path, over=over))
         except OSError as error:
-            self.app.call_from_thread(self._say, f"✗ {told_by(error)}", "$text-error")
+            self.post_message(self.Written((), told_by(error)))
         except Refused as refused:
-            self.app.call_from_thread(self._say, f"✗ {refused}", "$text-error")
+            self.post_message(self.Written((), str(refused)))
         except Unreadable as error:
-            self.app.call_from_thread(self._say, f"✗ {error.problems[0]}", "$text-error")
+            self.post_message(self.Written((), str(error.problems[0])))
         else:
-            self.app.call_from_thread(self._told, outcomes)
+            self.post_message(self.Written(outcomes))
 
     @property
     def _kind(self) -> ReportKind:
@@ -168,9 +178,13 @@ class DocumentsScreen(ModalScreen[None]):
     def _say(self, text: str, style: str) -> None:
         self.query_one("#outcome", Static).update(piece(text, style))
 
-    def _told(self, outcomes: list[Outcome]) -> None:
+    @on(Written)
+    def _told(self, message: Written) -> None:
+        if message.refused:
+            self._say(f"✗ {message.refused}", "$text-error")
+            return
         lines = []
-        for outcome in outcomes:
+        for outcome in message.outcomes:
             if outcome.problem:
                 lines.append(piece(f"✗ {outcome.path.name}: {outcome.problem}", "$text-error"))
             else:

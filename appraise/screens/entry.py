@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding
 from textual.containers import Vertical
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static, TextArea
 
+from appraise.screens.standing import Asking
 from appraise.services.refused import Refused
 from appraise.widgets.key_hints import KeyHints
+from appraise.widgets.long_text import LongText
 from appraise.widgets.plain import harmless, piece
 
 if TYPE_CHECKING:
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from textual.binding import BindingType
 
 
-class EntryScreen(ModalScreen[tuple[object] | None]):
+class EntryScreen(Asking[tuple[object] | None]):
     """Asks for one line. Dismisses with the parsed value in a tuple, or None when left."""
 
     CSS_PATH = "entry.tcss"
@@ -91,38 +92,61 @@ class EntryScreen(ModalScreen[tuple[object] | None]):
             event.input.value = harmless(event.value)
         self._complain("")
 
-    def _take(self, text: str) -> None:
+    def _take(self, text: str) -> bool:
         try:
             value = self._parse(text)
         except Refused as refused:
             self._complain(str(refused))
-        else:
-            self.dismiss((value,))
+            return False
+        self.dismiss((value,))
+        return True
 
     def _complain(self, text: str) -> None:
         self.query_one("#wrong", Static).update(piece(text and f"✗ {text}", "$text-error"))
 
     def action_take(self) -> None:
-        """Take what was typed, as Enter does."""
-        self._take(self.query_one(Input).value)
+        """Take what was typed, as Enter does, and save."""
+        if self._take(self._written()):
+            self.save_below()
+
+    def _written(self) -> str:
+        return self.query_one(Input).value
 
     def action_leave(self) -> None:
         """Leave everything as it was."""
         self.dismiss(None)
 
+    @property
+    def unfinished(self) -> bool:
+        """True when something else stands here than at first."""
+        return self._written().strip() != self._text.strip()
+
+    def ask_unfinished(self) -> None:
+        """Ask what becomes of what was written."""
+        from appraise.screens.ask import AskScreen
+
+        def take(answer: str | None) -> None:
+            if answer == "take":
+                self._take(self._written())
+            elif answer == "drop":
+                self.dismiss(None)
+
+        answers = (("take", "Take it"), ("drop", "Drop it"), ("stay", "Write on"))
+        self.app.push_screen(AskScreen("What you wrote is not taken yet.", answers), take)
+
 
 class LongEntryScreen(EntryScreen):
-    """The same for a text of several lines; Ctrl+S or F2 takes it."""
+    """The same for a text of several lines."""
 
     def compose(self) -> ComposeResult:
         """A label, the text, hints."""
         with Vertical(id="entry"):
             yield Static(piece(self._label, "bold $primary"), id="label")
-            yield TextArea(self._text + self._typed, id="text", soft_wrap=True, compact=True)
+            yield LongText(self._text + self._typed, id="text", soft_wrap=True, compact=True)
             hints = [piece(hint, "$quiet") for hint in self._hints if hint]
             if hints:
                 yield Static(Content("\n").join(hints), id="hints")
-            yield KeyHints(("f2,ctrl+s", "takes the text"), ("escape", "leaves it as it was"))
+            yield KeyHints(("enter", "takes it"), ("ctrl+j", "a new line"), ("escape", "leaves it as it was"))
             yield Static("", id="wrong", markup=False)
 
     def _height(self) -> int:
@@ -139,27 +163,16 @@ class LongEntryScreen(EntryScreen):
             event.text_area.text = harmless(text)
         self._complain("")
 
-    def action_take(self) -> None:
+    def on_long_text_submitted(self) -> None:
         """Take the text."""
-        self._take(self.query_one(TextArea).text)
+        self._take(self._written())
 
-    @property
-    def written(self) -> bool:
-        """True when something else stands here than at first."""
-        return self.query_one(TextArea).text.strip() != self._text.strip()
+    def _written(self) -> str:
+        return self.query_one(TextArea).text
 
     def action_leave(self) -> None:
         """Leave everything as it was, asking first when something was written: it may have taken minutes."""
-        if not self.written:
+        if self.unfinished:
+            self.ask_unfinished()
+        else:
             self.dismiss(None)
-            return
-        from appraise.screens.ask import AskScreen
-
-        def take(answer: str | None) -> None:
-            if answer == "take":
-                self.action_take()
-            elif answer == "drop":
-                self.dismiss(None)
-
-        answers = (("take", "Take it"), ("drop", "Drop it"), ("stay", "Write on"))
-        self.app.push_screen(AskScreen("What you wrote is not taken yet.", answers), take)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from appraise.services.fields import Accepts, as_typed, get, parse, unit_of
+from appraise.services.fields import Accepts, as_typed, get, unit_of
 
 if TYPE_CHECKING:
     from appraise.screens.fields import FieldScreen
@@ -24,11 +24,11 @@ def enter_field(screen: FieldScreen, field: Field, typed: str, line: int) -> Non
     from appraise.screens.choose import ChooseScreen, ChooseSeveralScreen
     from appraise.screens.entry import EntryScreen, LongEntryScreen
 
-    sheet = screen.worksheet
+    case, tables = screen.case, screen.worksheet.tables
     what = field.label.strip()
 
     def put(value: object) -> None:
-        sheet.put(field.path, value, what.lower())
+        screen.put(field.path, value, what.lower())
         screen.show_case()
         screen.move_on(field)
 
@@ -44,27 +44,23 @@ def enter_field(screen: FieldScreen, field: Field, typed: str, line: int) -> Non
         if keys is not None and screen.put_text(field, ", ".join(keys)):
             screen.move_on(field)
 
-    now, unit = get(sheet.case, field.path), unit_of(field, sheet.case)
+    now, unit = get(case, field.path), unit_of(field, case)
     if field.accepts is Accepts.CHOICE and field.choices is not None:
-        choices = field.choices(sheet.case, sheet.tables)
+        choices = field.choices(case, tables)
         choices = choices if field.required else (("", "not stated"), *choices)
-        screen.app.push_screen(ChooseScreen(what, choices, now=as_typed(field, sheet.case)), take_choice)
+        screen.app.push_screen(ChooseScreen(what, choices, now=as_typed(field, case)), take_choice)
     elif field.accepts is Accepts.SEVERAL and field.choices is not None:
-        screen.app.push_screen(ChooseSeveralScreen(what, field.choices(sheet.case, sheet.tables), now), take_several)
+        screen.app.push_screen(ChooseSeveralScreen(what, field.choices(case, tables), now), take_several)
     else:
         entry = LongEntryScreen if field.accepts is Accepts.LONG else EntryScreen
         screen.app.push_screen(
             entry(
                 f"{what}{f' [{unit}]' if unit else ''}",
-                partial(_parse, screen, field),
-                text=as_typed(field, sheet.case),
+                partial(screen.parse, field),
+                text=as_typed(field, case),
                 typed=typed,
                 hints=(field.help,),
                 line=line,
             ),
             take_line,
         )
-
-
-def _parse(screen: FieldScreen, field: Field, text: str) -> object:
-    return parse(field, text, screen.worksheet.case, screen.worksheet.tables)

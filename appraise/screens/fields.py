@@ -10,9 +10,9 @@ from textual.widgets import Static
 from appraise.commands import RECORD, bindings
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.field_entry import enter_field
-from appraise.services.fields import get, parse
+from appraise.services.fields import get, parse, put
 from appraise.services.record_lists import REMARKS
-from appraise.services.refused import Refused
+from appraise.services.refused import Refused, quoted
 from appraise.widgets.field_rows import FieldRow, FieldRows
 from appraise.widgets.foot import Foot
 from appraise.widgets.plain import piece
@@ -25,9 +25,14 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.binding import BindingType
 
-    from appraise.services.fields import Field
+    from appraise.model.case import Case
+    from appraise.services.fields import Field, Path
     from appraise.services.records import Records
     from appraise.services.worksheet import Worksheet
+
+
+PHOTO = "photo"
+"""The field that names a file."""
 
 
 class FieldScreen(CaseScreen):
@@ -54,8 +59,7 @@ class FieldScreen(CaseScreen):
     def show_case(self) -> None:
         """Show the fields as they stand now."""
         self.show_title()
-        sheet = self.worksheet
-        self.query_one(FieldRows).show(self.field_rows(), sheet.case, sheet.tables)
+        self.query_one(FieldRows).show(self.field_rows(), self.case, self.worksheet.tables)
         self._tell_of_field()
 
     @on(RowList.Moved)
@@ -63,7 +67,32 @@ class FieldScreen(CaseScreen):
         """Say at the foot what belongs into the field under the cursor."""
         row = self.current
         words = row.field.help if row is not None and row.field is not None else ""
-        self.query_one("#about-field", Static).update(piece(words, "$quiet"))
+        self.query_one("#about-field", Static).update(piece(self.about or words, "$quiet"))
+
+    @property
+    def about(self) -> str:
+        """What has to be said of the whole; empty: what belongs into the field under the cursor is said."""
+        return ""
+
+    @property
+    def case(self) -> Case:
+        """The case whose fields these are."""
+        return self.worksheet.case
+
+    def put(self, path: Path, value: object, what: str) -> None:
+        """Put a value into a field."""
+        self.worksheet.put(path, value, what)
+
+    def parse(self, field: Field, text: str) -> object:
+        """Turn what was typed into the value of a field.
+
+        Raises:
+            Refused: It does not fit; the reason is one line.
+        """
+        value = parse(field, text, self.case, self.worksheet.tables)
+        if field.path[-1] == PHOTO and value and not (self.worksheet.path.parent / str(value)).is_file():
+            raise Refused(f"found {quoted(text.strip())}, expected a photo that is there, beside the case file")
+        return value
 
     @property
     def current(self) -> FieldRow | None:
@@ -105,11 +134,11 @@ class FieldScreen(CaseScreen):
             True when it fitted.
         """
         try:
-            value = parse(field, text, self.worksheet.case, self.worksheet.tables)
+            value = self.parse(field, text)
         except Refused as refused:
             self.say(str(refused), wrong=True)
             return False
-        self.worksheet.put(field.path, value, field.label.strip().lower())
+        self.put(field.path, value, field.label.strip().lower())
         self.show_case()
         return True
 
@@ -125,17 +154,70 @@ class RecordScreen(FieldScreen):
         Args:
             worksheet: The case it belongs to.
             records: The list it is in.
-            at: Its place in the list.
+            at: Its place in the list; behind the last for a new one that is still incomplete.
             blank: As it was made: what is left like that is not kept.
         """
         super().__init__(worksheet)
         self._records, self._at = records, at
         self._blank = records.blank(worksheet.case, worksheet.tables) if blank is None else blank
+        self._drafts: list[Case] = []
+        """The case with the new record in it, step by step, until that has what it needs; none: it is in the case."""
+        found = get(worksheet.case, records.path)
+        if at >= len(found) and blank is not None:
+            self._drafts = [put(worksheet.case, records.path, (*found, blank))]
         self.PLACE = records.one.capitalize()
+
+    @property
+    def case(self) -> Case:
+        """The case with this record in it, which may be incomplete."""
+        return self._drafts[-1] if self._drafts else self.worksheet.case
+
+    @property
+    def _record(self) -> object:
+        return get(self.case, (*self._records.path, self._at))
+
+    @property
+    def about(self) -> str:
+        """What a new record still needs."""
+        lacking = self._records.lacking(self._record) if self._drafts else []
+        return f"Counts for nothing until it has: {', '.join(lacking).lower()}" if lacking else ""
+
+    @property
+    def unfinished(self) -> bool:
+        """True while a new record lacks something that it needs, and holds something already."""
+        return len(self._drafts) > 1
+
+    def put(self, path: Path, value: object, what: str) -> None:
+        """Put a value into a field; a new record joins the case with what completes it."""
+        if not self._drafts:
+            super().put(path, value, what)
+            return
+        self._drafts.append(put(self.case, path, value))
+        record = self._record
+        if not self._records.lacking(record):
+            self._drafts = []
+            self._at = self.worksheet.add(self._records.path, record, self._records.one)
+
+    def action_undo(self) -> None:
+        """Take the last edit back; of a new record, the last field."""
+        if len(self._drafts) > 1:
+            self._drafts.pop()
+            self.show_case()
+        elif self._drafts:
+            self.say("Nothing to undo")
+        else:
+            super().action_undo()
+
+    def action_redo(self) -> None:
+        """Make an edit again; a new record has none."""
+        if self._drafts:
+            self.say("Nothing to redo")
+        else:
+            super().action_redo()
 
     def field_rows(self) -> Sequence[FieldRow]:
         """Return the record's fields; none when undo has taken the record away."""
-        if self._at >= len(get(self.worksheet.case, self._records.path)):
+        if self._at >= len(get(self.case, self._records.path)):
             return ()
         rows = [FieldRow.of(field.at(*self._records.path, self._at)) for field in self._records.fields]
         return rows + self._signs() if self._records is REMARKS else rows
@@ -147,22 +229,41 @@ class RecordScreen(FieldScreen):
             return []
         from appraise.services.arrival import signs_at
 
-        lines = signs_at(sheet.case, sheet.tables, sheet.case.remarks[self._at].place)
+        lines = signs_at(sheet.case, sheet.tables, self.case.remarks[self._at].place)
         heading = FieldRow.heading("From the move, or older? (common practice, no source)")
         return [heading, *(FieldRow.saying(f"sign.{at}", line) for at, line in enumerate(lines))] if lines else []
 
     def action_back(self) -> None:
-        """Go back; a record in which nothing was written is not kept."""
+        """Go back; a record in which nothing was written is not kept, an incomplete one asked about."""
         sheet, records = self.worksheet, self._records
+        if self.unfinished:
+            self.ask_unfinished()
+            return
+        if self._drafts:
+            self.say(f"Nothing was written: the {records.one} is not kept")
+            super().action_back()
+            return
         found = get(sheet.case, records.path)
         if self._at < len(found) and found[self._at] == self._blank:
             sheet.remove(records.path, self._at, records.one)
             self.say(f"Nothing was written: the {records.one} is not kept")
         super().action_back()
 
+    def ask_unfinished(self) -> None:
+        """Ask what becomes of a new record that is incomplete."""
+        from appraise.screens.ask import AskScreen
+
+        def take(answer: str | None) -> None:
+            if answer == "drop":
+                self.dismiss(None)
+
+        lacking = ", ".join(self._records.lacking(self._record)).lower()
+        answers = (("stay", "Fill it in"), ("drop", "Drop it"))
+        self.app.push_screen(AskScreen(f"The {self._records.one} is not kept yet: it lacks {lacking}.", answers), take)
+
     def show_case(self) -> None:
         """Show the record; close when undo has taken it away."""
-        if self._at >= len(get(self.worksheet.case, self._records.path)):
+        if self._at >= len(get(self.case, self._records.path)):
             self.dismiss(None)
         else:
             super().show_case()
@@ -203,9 +304,12 @@ class RecordsBase(FieldScreen):
             return
         sheet = self.worksheet
         blank = self.blank(records)
-        at = sheet.add(records.path, blank, records.one)
-        if at < len(get(sheet.case, records.path)):  # a read-only worksheet takes none
-            self.app.push_screen(RecordScreen(sheet, records, at, blank))
+        at = len(get(sheet.case, records.path))
+        if not self.may_write():
+            return
+        if not records.lacking(blank):
+            sheet.add(records.path, blank, records.one)
+        self.app.push_screen(RecordScreen(sheet, records, at, blank))
 
     def blank(self, records: Records) -> object:
         """Return a new record to fill in."""

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
-from textual.screen import ModalScreen
 from textual.widgets import Button, Input, Static
 
+from appraise.screens.standing import Asking
 from appraise.services.refused import Refused
 from appraise.widgets.plain import harmless, piece
 
@@ -34,7 +34,7 @@ class Asked:
     """Turns the text into the value, or raises Refused."""
 
 
-class FormScreen(ModalScreen[dict[str, object] | None]):
+class FormScreen(Asking[dict[str, object] | None]):
     """Asks for several lines. Dismisses with the parsed values by key, or None when left."""
 
     CSS_PATH = "form.tcss"

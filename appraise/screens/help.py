@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from appraise.commands import (
@@ -26,6 +25,7 @@ from appraise.commands import (
     key_names,
     of_scope,
 )
+from appraise.screens.standing import Asking
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.plain import wrapped
 
@@ -38,12 +38,12 @@ _WRITING = {WALK: ENTRY_KEYS, NOTES: NOTE_KEYS, NEW: NEW_KEYS, ASKED: ASKED_KEYS
 """Keys that are no commands, by scope."""
 
 
-class HelpScreen(ModalScreen[None]):
+class HelpScreen(Asking[None]):
     """One page: the scope asked about first, then the others."""
 
     CSS_PATH = "help.tcss"
     AUTO_FOCUS = "#help"
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,f1,enter", "leave", "Close", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,enter", "leave", "Close", show=False)]
 
     def __init__(self, scope: str) -> None:
         super().__init__()

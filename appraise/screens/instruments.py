@@ -17,7 +17,6 @@ from appraise.screens.case_screen import CaseScreen
 from appraise.services.instruments.bench import INSTRUMENTS, Instrument
 from appraise.services.refused import Refused
 from appraise.services.shown import unit_shown
-from appraise.type_ahead import opening, too_soon
 from appraise.widgets.foot import Foot
 from appraise.widgets.plain import ending, fit, piece
 from appraise.widgets.row_list import Row, RowList
@@ -68,11 +67,10 @@ class InstrumentRows(RowList):
     def on_key(self, event: events.Key) -> None:
         """Begin to type the figure under the cursor."""
         typed = event.character or ""
-        if "." not in (self.key or "") or too_soon(self.app, event) or not typed.isprintable() or not typed.strip():
+        if "." not in (self.key or "") or not typed.isprintable() or not typed.strip():
             return
         event.stop()
         event.prevent_default()
-        opening(self.app)
         self.post_message(self.EntryWanted(typed))
 
 

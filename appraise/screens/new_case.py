@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
-from textual.screen import ModalScreen
 from textual.widgets import Button, Input, Static
 
 from appraise.model.case import Assignment, Case, Identity, Kind
 from appraise.model.problem import Unreadable
+from appraise.screens.standing import Asking
 from appraise.services.fields import parse
 from appraise.services.new_file import write_new
 from appraise.services.particulars import SECTIONS
@@ -55,7 +55,7 @@ class KindButton(Button):
         self.label = _SAYS[self.kind]
 
 
-class NewCaseScreen(ModalScreen[Path | None]):
+class NewCaseScreen(Asking[Path | None]):
     """Asks for the identity; dismisses with the worksheet of the file it wrote."""
 
     CSS_PATH = "new_case.tcss"

@@ -9,10 +9,10 @@ from textual import on
 from textual.binding import Binding
 from textual.containers import Container, Vertical
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from appraise.model.problem import Unreadable
+from appraise.screens.standing import Asking
 from appraise.services.note_lines import column_of, line_typed, lines_typed
 from appraise.services.quantity import tolerance
 from appraise.services.refused import Refused, quoted
@@ -39,7 +39,7 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Check
 
 
-class ReadingsScreen(ModalScreen[None]):
+class ReadingsScreen(Asking[None]):
     """Takes "40 7.4" after "A4 7.4" after "7.4", as fast as they are read out."""
 
     CSS_PATH = "readings.tcss"
@@ -70,6 +70,8 @@ class ReadingsScreen(ModalScreen[None]):
         self._compass = worksheet.case.identity.compass
         self._units = worksheet.case.assignment.units
         self._before = worksheet.case
+        self._placed = False
+        """A note was typed or chosen; until then a value alone is for the section."""
 
     def compose(self) -> ComposeResult:
         """What is asked, the keys, the line to type in, what it says, the readings so far."""
@@ -109,6 +111,7 @@ class ReadingsScreen(ModalScreen[None]):
         rows.compass, rows.units = self._compass, self._units
         measured = [reading.note for reading in self._readings() if reading.note is not None]
         self.query_one(Keybed).go(min(self._compass, max(measured) + 1) if measured else 1)
+        self._placed = bool(measured)
         self._show()
         self.query_one(Input).cursor_position = len(self._typed)
 
@@ -117,17 +120,34 @@ class ReadingsScreen(ModalScreen[None]):
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Write a reading down, or say what is wrong with it."""
         event.stop()
-        keys = self.query_one(Keybed)
+        self._write()
+
+    def _write(self) -> bool:
+        """Write down what was typed, or say what is wrong with it.
+
+        Returns:
+            True when it was written down.
+        """
+        keys, line = self.query_one(Keybed), self.query_one(Input)
+        chosen = keys.chosen if self._placed else ()
         try:
-            notes, value = line_typed(event.value, keys.chosen, self._check, self._compass, self._units)
-            self._sheet.set_readings(self._check.key, dict.fromkeys(notes, value))
+            notes, value = line_typed(line.value, chosen, self._check, self._compass, self._units)
+            there = {reading.note for reading in self._readings()}
+            self._sheet.add_readings(self._check.key, dict.fromkeys(notes or (None,), value))
         except Refused as refused:
             self._complain(str(refused))
-            return
-        event.input.value = ""
-        keys.go(notes[-1] + 1)
+            return False
+        line.value = ""
+        if notes:
+            self._placed = True
+            keys.go(notes[-1] + 1)
         self._show()
-        self._remark(unusual(value, notes, self._check, self._compass, self._units))
+        again = there.intersection(notes)
+        self._remark(
+            unusual(value, notes, self._check, self._compass, self._units)
+            or ("read there before: both are kept; Ctrl+Z takes this one back" if again else "")
+        )
+        return True
 
     @on(LineInput.Pasted)
     def _pasted(self, message: LineInput.Pasted) -> None:
@@ -209,10 +229,15 @@ class ReadingsScreen(ModalScreen[None]):
     def action_step(self, step: int) -> None:
         """Go a note on while typing."""
         keys = self.query_one(Keybed)
-        keys.go(keys.cursor + step)
+        if self._placed:
+            keys.go(keys.cursor + step)
+        else:
+            self._placed = True  # on the note that the strip shows already
+            self._show_asked()
 
     @on(Keybed.Typed)
     def _typed_on_keys(self, message: Keybed.Typed) -> None:
+        self._placed = True
         line = self.query_one(Input)
         line.focus()
         line.value += message.character
@@ -220,6 +245,7 @@ class ReadingsScreen(ModalScreen[None]):
 
     @on(Keybed.Moved)
     def _note_moved(self) -> None:
+        self._placed = self._placed or self.query_one(Keybed).has_focus
         self._show_asked()
 
     @on(RowList.Moved)
@@ -269,10 +295,34 @@ class ReadingsScreen(ModalScreen[None]):
         where = note_label(keys.cursor, self._compass)
         if len(chosen) > 1:
             where = f"{note_label(chosen[0], self._compass)} to {note_label(chosen[-1], self._compass)}"
+        where = f"at note {where}" if self._placed else "for the section, until a note is typed"
         self.query_one("#asked", Told).tell(
-            Content.assemble(piece(f"{check.label}{unit}", "bold $primary"), piece(f"  at note {where}", "$foreground"))
+            Content.assemble(piece(f"{check.label}{unit}", "bold $primary"), piece(f"  {where}", "$foreground"))
         )
 
+    @property
+    def _in_the_line(self) -> str:
+        return self.query_one(Input).value.strip()
+
+    @property
+    def unfinished(self) -> bool:
+        """True while something was typed and not written down."""
+        return bool(self._in_the_line)
+
     def action_leave(self) -> None:
-        """Done."""
-        self.dismiss(None)
+        """Done; what was typed and not written down is asked about."""
+        if self.unfinished:
+            self.ask_unfinished()
+        else:
+            self.dismiss(None)
+
+    def ask_unfinished(self) -> None:
+        """Ask what becomes of a value that was typed and not written down."""
+        from appraise.screens.ask import AskScreen
+
+        def take(answer: str | None) -> None:
+            if answer == "drop" or (answer == "write" and self._write()):
+                self.dismiss(None)
+
+        answers = (("write", "Write it down"), ("drop", "Drop it"), ("stay", "Go on typing"))
+        self.app.push_screen(AskScreen(f"{self._in_the_line} is not written down yet.", answers), take)

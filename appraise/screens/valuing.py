@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Any
 
 from textual import on, work
 from textual.message import Message
-from textual.screen import Screen
 from textual.worker import get_current_worker
 
+from appraise.screens.standing import Standing
 from appraise.services.ordering import Ordered, temporary
 from appraise.services.ranking import ALONE, Skipped, Terms, one, ranked
 from appraise.store.characters import told_by
@@ -31,7 +31,7 @@ _PAUSE = 0.2
 """Shortest time between two repaints while candidates come in [s]."""
 
 
-class ValuingScreen(Screen[None]):
+class ValuingScreen(Standing[None]):
     """Values the cases of a folder behind the screen; what is seen of it is for subclasses."""
 
     @dataclass

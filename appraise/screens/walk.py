@@ -192,6 +192,11 @@ class WalkScreen(Visiting):
             self.query_one(CheckForm).go(check)
         self._show_detail()
 
+    def go_on(self) -> None:
+        """Go on to the next check; behind the last to the next station."""
+        if not self.query_one(CheckForm).step(1):
+            self.action_station_after()
+
     def _first_open(self) -> str | None:
         """Return the first check of the station that nobody has made, or else its first."""
         sheet = self.worksheet

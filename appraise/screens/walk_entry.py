@@ -23,11 +23,15 @@ from appraise.widgets.row_list import RowList
 if TYPE_CHECKING:
     from appraise.model.manner import Units
     from appraise.model.result import ComponentResult
+    from appraise.services.walk import FormRow
     from appraise.tables.rows import Check
 
 
 _GRADE = re.compile(r"[0-5](?:[.,]5?)?\Z", re.ASCII)
 """What a person types who takes a check of words for one of grades."""
+
+_WORD = re.compile(r"(?<![^\W_])[^\W\d_]{2,}(?![^\W_])")
+"""A word: letters alone, two or more."""
 
 
 class WalkEntry(CaseScreen):
@@ -40,12 +44,28 @@ class WalkEntry(CaseScreen):
                 self._ask_overrule(message.row.component, message.grade)
         else:
             self.worksheet.set_grade(message.row.key, message.grade)
+            self._say_replaced(message.row, f"{message.grade:g}", told=message.replaces)
             self.show_case()
 
     @on(CheckForm.Answered)
     def _answered(self, message: CheckForm.Answered) -> None:
         self.worksheet.set_reading(message.row.key, message.yes)
+        self._say_replaced(message.row, "yes" if message.yes else "no", told=message.replaces)
         self.show_case()
+
+    def _say_replaced(self, row: FormRow, now: str, *, told: bool) -> None:
+        """Say that an answer replaced the one typed just before: it may have been meant for another row."""
+        if told:
+            before = row.answer if row.grade is None or not row.given else f"{row.grade:g}"
+            self.say(f"{row.label}: {now} in place of {before}; Ctrl+Z takes it back")
+
+    @on(CheckForm.Taken)
+    def _taken(self) -> None:
+        self.go_on()
+
+    def go_on(self) -> None:
+        """Go on to the next check: an answer has been taken."""
+        raise NotImplementedError
 
     @on(CheckForm.Cleared)
     def _cleared(self, message: CheckForm.Cleared) -> None:
@@ -60,9 +80,11 @@ class WalkEntry(CaseScreen):
         """Say what would be an answer here, rather than nothing."""
         check, units = message.row.check, self.worksheet.case.assignment.units
         if check is None:
-            self.say("A part, not a check: 1 to 5 overrules its grade, ↓ goes to its checks")
+            self.say("A part, not a check: F8 overrules its grade, ↓ goes to its checks")
         elif check.kind is CheckKind.YES_NO:
             self.say("y or n answers this check")
+        elif check.kind is CheckKind.GRADED and message.typed[:1].isdecimal() and len(message.typed) > 1:
+            self.say(f"{message.typed} is no grade: 1 to 5 in half steps. {message.row.grade:g} stands")
         elif check.kind is CheckKind.GRADED:
             self.say("1 to 5 grades this check; Enter shows the words of each")
         else:
@@ -115,10 +137,8 @@ class WalkEntry(CaseScreen):
                 return
         else:
             self.show_case()
-        form.action_move(1)
-        row = form.current
-        if row is not None and row.check is None and not arrival.overruled(row.component):
-            form.action_move(1)  # a part is as before when its checks are
+        # A part is as before when its checks are, unless its grade was an overruling.
+        form.go_past(lambda row: row.check is not None or arrival.overruled(row.component))
 
     def action_overrule(self) -> None:
         """Put a grade of one's own on the component under the cursor."""
@@ -133,6 +153,7 @@ class WalkEntry(CaseScreen):
             if grade is not None:
                 self.worksheet.set_grade(check.key, float(grade))
                 self.show_case()
+                self.go_on()
 
         choices = grade_choices(check, self.worksheet.tables)
         now = "" if given is None else f"{given.grade:g}"
@@ -146,6 +167,7 @@ class WalkEntry(CaseScreen):
             if answer is not None:
                 self.worksheet.set_reading(check.key, answer == "yes")
                 self.show_case()
+                self.go_on()
 
         self.app.push_screen(ChooseScreen(check.label, (("yes", "yes"), ("no", "no")), now=now), take)
 
@@ -175,6 +197,7 @@ class WalkEntry(CaseScreen):
             if entry is not None and isinstance(entry[0], float | str):
                 self.worksheet.set_reading(check.key, entry[0], place=place)
                 self.show_case()
+                self.go_on()
 
         if readings and isinstance(readings[-1].value, float):
             now = f"{as_shown(readings[-1].value, check.unit, units):g}"
@@ -201,7 +224,7 @@ class WalkEntry(CaseScreen):
         def parse(text: str) -> object:
             if not text.strip():
                 raise Refused("a grade for the whole part needs a reason, or how it was judged")
-            if not any(letter.isalpha() for letter in text):
+            if not _WORD.search(text):
                 raise Refused(f"found {quoted(text)}, expected a reason in words: the report prints it")
             return text.strip()
 
@@ -214,7 +237,7 @@ class WalkEntry(CaseScreen):
             EntryScreen(
                 f"{label}: grade {grade:g} {asked}",
                 parse,
-                text="" if present is None else present.reason,
+                text=present.reason if present is not None and present.grade == grade else "",
                 hints=(
                     "The worksheet keeps both, and the report gives your reason."
                     if looked_at

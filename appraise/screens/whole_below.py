@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import Screen, ScreenResultType
+from textual.screen import ScreenResultType
 from textual.widgets import Static
 
+from appraise.screens.standing import Standing
 from appraise.widgets.foot import Foot
 
 if TYPE_CHECKING:
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
 
 
-class WholeBelowScreen(Screen[ScreenResultType]):
+class WholeBelowScreen(Standing[ScreenResultType]):
     """Keeps what is written about the row under the cursor true to the cursor and to the size."""
 
     CSS_PATH = "versions.tcss"

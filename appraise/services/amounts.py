@@ -15,8 +15,15 @@ _AMOUNT = re.compile(r"([-+−]?)\s*([0-9]{1,15}(?:[.,][0-9]{0,15})?|[.,][0-9]{1
 _FRACTION = re.compile(r"([-+−]?)(?:(\d{1,4})[\s-]+)?(\d{1,3})/(\d{1,3})\s*(.*)\Z", re.ASCII)
 _MONEY = re.compile(r"([-−]?)(\d[\d.,'’ \u00a0\u202f]*)\Z", re.ASCII)
 _THOUSANDS = re.compile(r"\d{1,3}([.,]\d{3})+\Z")
+_FEET = re.compile(
+    r"([-+−]?)(\d{1,4})\s*(?:ft|feet|foot|['′])[\s-]*"
+    r"(?:(\d{1,3}(?:[.,]\d{1,4})?)(?:[\s-]+(\d{1,3})/(\d{1,3}))?|(\d{1,3})/(\d{1,3}))\s*(?:in|inch|inches|[\"″]|'')?\Z",
+    re.ASCII | re.IGNORECASE,
+)
 _ALIASES = {'"': "in", "″": "in", "inch": "in", "inches": "in", "'": "ft", "′": "ft", "mil": "thou", "mils": "thou"}
 _LIMIT = 1e9
+_INCHES_A_FOOT = 12
+_THOUSANDTHS = 3
 _AMOUNT_OF_MONEY = "an amount of money, its currency left out: 14000 or 14000.50"
 
 
@@ -110,15 +117,18 @@ def within(
 
 
 def decimal(text: str, meant: str = "") -> str:
-    """Return a measure written as a common fraction with a decimal one; anything else as it is.
+    """Return a measure written as a common fraction, or in feet and inches, with a decimal one; else as it is.
 
     Args:
-        text: "3/8 in", "1 3/4 in" or "1-3/4 in", as rules and gauges in inches are read.
+        text: "3/8 in", "1 3/4 in" or "1-3/4 in", as rules and gauges in inches are read; "5 ft 10".
         meant: The unit of a number alone; in inches a fraction needs no unit either.
 
     Raises:
         Refused: A fraction that says no unit where another than the inch is meant, or one of nothing.
     """
+    feet = _FEET.match(text.strip())
+    if feet is not None:
+        return _inches(text, *feet.groups())
     match = _FRACTION.match(text.strip())
     if match is None:
         return text
@@ -132,27 +142,46 @@ def decimal(text: str, meant: str = "") -> str:
     return f"{sign}{int(whole or 0) + int(top) / int(bottom):.6f} {unit}".rstrip()
 
 
+def _inches(text: str, sign: str, feet: str, *parts: str | None) -> str:
+    """Return feet and inches as inches."""
+    whole, top, bottom, alone_top, alone_bottom = parts
+    inches = float((whole or "0").replace(",", "."))
+    over, under = top or alone_top, bottom or alone_bottom
+    if over and under:
+        if int(under) == 0:
+            raise Refused(f"found {quoted(text)}, expected a length such as 5 ft 10 1/2 in")
+        inches += int(over) / int(under)
+    if inches >= _INCHES_A_FOOT:
+        raise Refused(f"found {quoted(text)}, expected fewer than {_INCHES_A_FOOT} inches beside the feet")
+    return f"{sign}{_INCHES_A_FOOT * int(feet) + inches:.6f} in"
+
+
 def unit_typed(text: str) -> str | None:
     """Return the key in `UNITS` of a unit as typed, however its letters are written; none: no such unit."""
     plain = text.strip().casefold()
     return {key.casefold(): key for key in UNITS}.get(_ALIASES.get(plain, plain))
 
 
-def money(text: str) -> Decimal:
-    """Read an amount of money, with or without marks between the thousands.
+def money(text: str, currency: str = "", locale: str = "") -> Decimal:
+    """Read an amount of money, with or without its currency and marks between the thousands.
 
     Args:
-        text: "48000", "48 000,50", "48'000.50"; a mark that could be either is refused.
+        text: "48000", "48 000,50", "48'000.50", "£6,500"; a mark that could be either is refused.
+        currency: Whose sign or code may stand with the amount; empty: none may.
+        locale: By which a mark that could be either is read; empty: by the currency, where that stands with it.
 
     Raises:
-        Refused: Not an amount, or one that could be read in two ways.
+        Refused: Not an amount, of another currency, or one that could be read in two ways.
     """
-    match = _MONEY.match(text.strip())
+    bare, named = _without_currency(text.strip(), currency, locale) if currency else (text.strip(), False)
+    match = _MONEY.match(bare)
     if match is None:
         raise Refused(f"found {quoted(text)}, expected {_AMOUNT_OF_MONEY}")
     digits = re.sub(r"['’ \u00a0\u202f]", "", match[2])
     marks = [mark for mark in digits if mark in ".,"]
-    if len(set(marks)) == 1 and _THOUSANDS.match(digits):
+    if len(set(marks)) == 1 and _THOUSANDS.match(digits) and _groups(marks[0], currency, locale, named=named):
+        digits = digits.replace(marks[0], "")
+    elif len(set(marks)) == 1 and _THOUSANDS.match(digits):
         plain = digits.replace(marks[0], "")
         raise Refused(f"found {quoted(text)}, which can be read in two ways: write {plain} or {plain}.00")
     if len(set(marks)) == 2:
@@ -161,3 +190,32 @@ def money(text: str) -> Decimal:
     if digits.count(".") > 1 or digits.startswith(".") or digits.endswith("."):
         raise Refused(f"found {quoted(text)}, expected {_AMOUNT_OF_MONEY}")
     return Decimal(("-" if match[1] else "") + digits)
+
+
+def _without_currency(text: str, currency: str, locale: str) -> tuple[str, bool]:
+    """Return an amount without the sign or code of its currency, and whether one stood there."""
+    from babel.numbers import get_currency_symbol
+
+    sign = get_currency_symbol(currency, "en")
+    ways = {currency, sign, get_currency_symbol(currency, locale or "en")}
+    ways |= {sign[-1]} if not sign[-1].isalnum() else set()
+    for way in sorted(ways, key=len, reverse=True):
+        for bare in (text[len(way) :], text[: -len(way)]):
+            start = bare == text[len(way) :]
+            if (text.casefold().startswith if start else text.casefold().endswith)(way.casefold()):
+                return bare.strip(), True
+    return text, False
+
+
+def _groups(mark: str, currency: str, locale: str, *, named: bool) -> bool:
+    """Tell whether a mark before three digits stands between thousands.
+
+    By the locale where there is one; else by a currency that stands with the amount and has no thousandths.
+    """
+    from appraise.model.currency import DIGITS
+
+    if locale:
+        from babel import Locale
+
+        return bool(Locale.parse(locale).number_symbols["latn"]["group"] == mark)
+    return named and DIGITS.get(currency, 3) < _THOUSANDTHS

@@ -190,7 +190,7 @@ def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:
         case Accepts.WHOLE:
             return int(number(typed, whole=True))
         case Accepts.MONEY:
-            return money(typed)
+            return money(typed, case.assignment.currency, case.assignment.locale)
         case Accepts.DAY:
             return _day(typed)
         case Accepts.SPAN:

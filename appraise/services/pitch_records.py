@@ -6,18 +6,18 @@ from typing import TYPE_CHECKING
 
 from appraise.model import plausible
 from appraise.model.case import DryingClueSeen, PitchReading
-from appraise.model.notes import A4, name_of
+from appraise.model.notes import name_of
 from appraise.services import choices
 from appraise.services.fields import NOTHING, Accepts, Field
-from appraise.services.records import Records
+from appraise.services.records import Records, unfinished
 
 if TYPE_CHECKING:
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
 
 
-def _blank_pitch(case: Case, _tables: Tables) -> object:
-    return PitchReading(case.assignment.inspected, min(A4, case.identity.compass), 0.0)
+def _blank_pitch(_case: Case, _tables: Tables) -> object:
+    return unfinished(PitchReading, date=None, note=None, cents=None)
 
 
 def _pitch_title(record: object, _tables: Tables) -> str:
@@ -27,9 +27,8 @@ def _pitch_title(record: object, _tables: Tables) -> str:
     return f"{record.date.isoformat()}  {name_of(record.note)}  {record.cents:+g} cents{humidity}"
 
 
-def _blank_drying_clue(case: Case, tables: Tables) -> object:
-    named = {clue.clue for clue in case.drying_clues}
-    return DryingClueSeen(next((key for key in tables.drying_clues if key not in named), next(iter(named), "")), True)
+def _blank_drying_clue(_case: Case, _tables: Tables) -> object:
+    return unfinished(DryingClueSeen, clue="", seen=None)
 
 
 def _drying_clue_title(record: object, tables: Tables) -> str:

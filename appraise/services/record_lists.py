@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from appraise.model.case import STATION_LABELS, Adjustment, Comparable, Remark, Renewal
-from appraise.model.span import Span
 from appraise.services import choices
 from appraise.services.fields import NOTHING, Accepts, Field
 from appraise.services.pitch_records import DRYING_CLUES, PITCH_LOG
-from appraise.services.records import Records
+from appraise.services.records import Records, unfinished
 
 if TYPE_CHECKING:
     from appraise.model.case import Case
@@ -19,8 +17,8 @@ if TYPE_CHECKING:
 A = Accepts
 
 
-def _blank_renewal(case: Case, tables: Tables) -> object:
-    return Renewal((choices.components(case, tables)[0][0],))
+def _blank_renewal(_case: Case, _tables: Tables) -> object:
+    return Renewal(())
 
 
 def _renewal_title(record: object, tables: Tables) -> str:
@@ -43,19 +41,18 @@ def _remark_title(record: object, tables: Tables) -> str:
     return f"{place}: {' '.join(record.text.split()) or 'nothing written yet'}"
 
 
-def _blank_comparable(case: Case, _tables: Tables) -> object:
-    made = case.identity.made or Span.of_year(case.assignment.inspected.year)
-    return Comparable("", Decimal(1000), case.assignment.inspected, "private_sale", made, 3.0)
+def _blank_comparable(_case: Case, _tables: Tables) -> object:
+    return unfinished(Comparable, label="", price=None, date=None, sale="", made=None, grade=None)
 
 
 def _comparable_title(record: object, _tables: Tables) -> str:
     if not isinstance(record, Comparable):
         return NOTHING
-    return f"{record.label or 'unnamed'}  {record.price:,.0f}, {record.date.isoformat()}"
+    return f"{record.label}  {record.price:,.0f}, {record.date.isoformat()}"
 
 
 def _blank_adjustment(_case: Case, _tables: Tables) -> object:
-    return Adjustment("provenance", "to be stated", pct=0.0)
+    return Adjustment("", "")
 
 
 def _adjustment_title(record: object, _tables: Tables) -> str:

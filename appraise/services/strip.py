@@ -49,8 +49,8 @@ def unusual(value: float, notes: Sequence[int], check: Check, compass: int, unit
     from appraise.services.instruments.sampled import seldom_met
 
     if seldom_met(value, check):
-        where = note_label(notes[0], compass)
-        return f"{with_unit(value, check.unit, units)} at {where} is written down, but seldom met: measure again?"
+        where = f" at {note_label(notes[0], compass)}" if notes else ""
+        return f"{with_unit(value, check.unit, units)}{where} is written down, but seldom met: measure again?"
     return ""
 
 
@@ -83,6 +83,14 @@ def summary(
 ) -> list[str]:
     """Return what the readings say, in a few lines: the sample, the whole compass, what is still to be measured."""
     values = {note: value for note, (value, _) in strip_marks(check, readings).items()}
+    whole = [one.value for one in readings if one.note is None and isinstance(one.value, float)]
+    if whole:
+        mean = with_unit(_short(sum(whole) / len(whole)), check.unit, units)
+        said = f"for the section: {mean}{f' ({len(whole)} readings)' if len(whole) > 1 else ''}"
+        return [
+            said,
+            *(summary(check, [one for one in readings if one.note], compass, tables, units) if values else ()),
+        ]
     if not values:
         return ["Nothing measured yet. A few notes of each section tell most of it."]
     from appraise.engine.instruments.sampling import describe

@@ -53,11 +53,11 @@ def hang_together(path: tuple[str | int, ...], value: object, case: Case) -> Non
         case ("market", "comparables", int(at), "date") if isinstance(value, date):
             _by_inspection("sold", value, case)
             built = case.market.comparables[at].made
-            if value < built.earliest:
+            if built is not None and value < built.earliest:
                 raise Refused(f"sold before it was built ({built}); say first when that was")
         case ("market", "comparables", int(at), "made") if isinstance(value, Span):
             sold = case.market.comparables[at].date
-            if value.earliest > sold:
+            if sold is not None and value.earliest > sold:
                 raise Refused(f"built after it was sold, {sold.isoformat()}")
         case ("drying_clues", int(at), "clue"):
             if any(value == clue.clue for place, clue in enumerate(case.drying_clues) if place != at):

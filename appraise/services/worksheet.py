@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import count
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from appraise.services.fields import put
@@ -12,7 +13,7 @@ from appraise.services.refused import Refused
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
 
     from appraise.tables.rows import Check
 
@@ -45,8 +46,8 @@ class Worksheet(OpenCase):
 
         row = self.check(check)
         kept = next((old for old in self._case.grades if old.check == check), None)
-        if kept is not None and not reason:
-            reason = kept.reason
+        if kept is not None and not reason and kept.grade == grade:
+            reason = kept.reason  # it was given for this grade, not for another
         made = None if grade is None else Grade(_grade(grade), check=check, reason=reason)
         self.change(replace(self._case, grades=_set(self._case.grades, kept, made)), f"grade of {row.label.lower()}")
 
@@ -91,8 +92,8 @@ class Worksheet(OpenCase):
         row = self.check(check)
         if value is not None:
             value = _fitting(row, value)
-        if note is not None and not 1 <= note <= self._case.identity.compass:
-            raise Refused(f"note {note} is not on this keyboard: 1 to {self._case.identity.compass}")
+        if note is not None:
+            self._on_keyboard(note)
         kept = next(
             (old for old in self._case.readings if (old.check, old.note, old.place) == (check, note, place)), None
         )
@@ -117,15 +118,41 @@ class Worksheet(OpenCase):
         row = self.check(check)
         readings = self._case.readings
         for note, value in values.items():
-            if not 1 <= note <= self._case.identity.compass:
-                raise Refused(f"note {note} is not on this keyboard: 1 to {self._case.identity.compass}")
+            self._on_keyboard(note)
+            if value is None:
+                readings = tuple(old for old in readings if (old.check, old.note) != (check, note))
+                continue
             kept = next((old for old in readings if (old.check, old.note) == (check, note)), None)
-            made = None
-            if value is not None:
-                place, remark = ("", "") if kept is None else (kept.place, kept.remark)
-                made = Reading(check, _fitting(row, value), row.unit, note, place, remark)
+            place, remark = ("", "") if kept is None else (kept.place, kept.remark)
+            made = Reading(check, _fitting(row, value), row.unit, note, place, remark)
             readings = _set(readings, kept, made)
         self.change(replace(self._case, readings=readings), f"readings of {row.label.lower()}")
+
+    def add_readings(self, check: str, values: Mapping[int | None, float]) -> None:
+        """Write down what a check gave at several notes, as one edit, beside what was read there before.
+
+        Args:
+            check: Key of a check made note by note.
+            values: Value in the check's unit by note; at none: for the section, or the whole.
+
+        Raises:
+            Refused: A value is implausible, or a note is not on this keyboard; nothing is written then.
+        """
+        from appraise.model.case import Reading
+
+        row = self.check(check)
+        readings = self._case.readings
+        for note, value in values.items():
+            if note is not None:
+                self._on_keyboard(note)
+            taken = {old.place for old in readings if (old.check, old.note) == (check, note)}
+            place = next(place for place in _places() if place not in taken)
+            readings = (*readings, Reading(check, _fitting(row, value), row.unit, note, place))
+        self.change(replace(self._case, readings=readings), f"readings of {row.label.lower()}")
+
+    def _on_keyboard(self, note: int) -> None:
+        if not 1 <= note <= self._case.identity.compass:
+            raise Refused(f"note {note} is not on this keyboard: 1 to {self._case.identity.compass}")
 
     def clear(self, check: str) -> None:
         """Strike out everything one check has: not inspected again."""
@@ -160,6 +187,12 @@ class Worksheet(OpenCase):
         for step in path:
             found = getattr(found, step)
         return tuple(found)
+
+
+def _places() -> Iterator[str]:
+    """Yield what tells the readings at one note apart: nothing for the first, "reading 2" for the next."""
+    yield ""
+    yield from (f"reading {at}" for at in count(2))
 
 
 def _grade(grade: float) -> float:

@@ -3,35 +3,51 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from rich.cells import cell_len
+from textual.binding import Binding
 from textual.content import Content
 from textual.message import Message
 
+from appraise.services.grade_typed import grade_typed
 from appraise.tables.rows import CheckKind
-from appraise.type_ahead import opening, too_soon
 from appraise.widgets.marks import SCALE_WIDTH, grade_at, grade_figure, grade_scale, grade_style
-from appraise.widgets.plain import fit, plain
+from appraise.widgets.plain import fit, plain, wrapped
 from appraise.widgets.row_list import Row, RowList
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from textual import events
+    from textual.binding import BindingType
 
     from appraise.services.walk import FormRow
 
 _GRADE = 5 + SCALE_WIDTH + 1
 """Cells for figure and scale at the end of a row."""
 
+_INDENT = "    "
+"""Before what of a name has no room on its first line."""
+
 _QUANTITIES = (CheckKind.MEASURED, CheckKind.COUNT)
 
 
 class CheckForm(RowList):
-    """The checks of one station. Digits, +, −, y, n and Delete write; Enter opens the editor."""
+    """The checks of one station. Digits, +, −, y, n and Delete write; Enter takes what was typed or opens the editor.
+
+    What is typed on a row is a short entry until another key ends it: 2 and then .5, ½ or 5 is 2.5.
+    """
 
     LINE_BY_LINE = True
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+up", "heading(-1)", "Heading above", show=False),
+        Binding("ctrl+down", "heading(1)", "Heading below", show=False),
+    ]
+    """| Key | Does |
+    | :- | :- |
+    | ctrl+up, ctrl+down | Go to the heading of a part, which moving from check to check passes |
+    """
 
     @dataclass
     class Graded(Message):
@@ -39,6 +55,8 @@ class CheckForm(RowList):
 
         row: FormRow
         grade: float
+        replaces: bool = False
+        """Another was typed on the row just before."""
 
     @dataclass
     class Answered(Message):
@@ -46,6 +64,14 @@ class CheckForm(RowList):
 
         row: FormRow
         yes: bool
+        replaces: bool = False
+        """The other was typed on the row just before."""
+
+    @dataclass
+    class Taken(Message):
+        """What was typed on the row is all that there is to say."""
+
+        row: FormRow
 
     @dataclass
     class EntryWanted(Message):
@@ -63,6 +89,7 @@ class CheckForm(RowList):
         """What was typed is no answer to this row."""
 
         row: FormRow
+        typed: str
 
     @dataclass
     class Cleared(Message):
@@ -73,6 +100,8 @@ class CheckForm(RowList):
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._form: Sequence[FormRow] = ()
+        self._entry = ("", "")
+        """The short entry: key of its row, and what was typed."""
 
     def show(self, form: Sequence[FormRow], *, keep: str | None = None) -> None:
         """Show these rows."""
@@ -87,36 +116,48 @@ class CheckForm(RowList):
     def rows(self, width: int) -> Sequence[Row]:
         """Return the rows at this width."""
         return [
-            Row(row.key, (self._heading(row, width - 1) if row.check is None else self._check(row, width - 1),))
+            Row(row.key, self._heading(row, width - 1), aside=True)
+            if row.check is None
+            else Row(row.key, self._check(row, width - 1))
             for row in self._form
         ]
 
-    def _heading(self, row: FormRow, width: int) -> Content:
+    def _heading(self, row: FormRow, width: int) -> list[Content]:
         tail = _tail(row)
         word = f" {row.answer} " if row.answer else " "
         if row.was_grade is not None and not row.answer:
             word = f" was {row.was_grade:.1f} "
-        room = max(4, width - _GRADE - len(word) - 1)
-        label = fit(row.label, min(room - 1, len(row.label) + 8)).rstrip()
-        rule = "─" * max(0, room - Content(label).cell_length - 1)
-        return Content.assemble((label, "bold $secondary"), (f" {rule}", "$faint"), (word, "$quiet"), " ", tail)
+        room = max(4, width - _GRADE - 1)
+        first, more = _named(row.label, room - 1, width, "bold $secondary")
+        left = room - first.cell_length - 1
+        if left < len(word) and word.strip():  # a name has the line before what is said of it
+            more = [*more, Content.styled(f"  {word.strip()}", "$quiet")]
+            word = " "
+        rule = "─" * max(0, left - len(word))
+        return [Content.assemble(first, (f" {rule}", "$faint"), (word, "$quiet"), " ", tail), *more]
 
-    def _check(self, row: FormRow, width: int) -> Content:
+    def _check(self, row: FormRow, width: int) -> list[Content]:
         mark = _mark(row)
         room = max(4, width - _GRADE - 3)
         text = _answer(row) or _hint(row)
-        # The answer takes what it needs, up to half; the label has the rest of the line.
+        # The answer takes what it needs, up to half; the label has the rest of the line, and as many lines as it needs.
         answer_width = min(cell_len(text), room // 2)
         answer = (fit(text, answer_width), "$foreground" if row.answer else "$faint")
         label_width = room - answer_width - 1
-        label = (fit(row.label, label_width) + " ", "$foreground" if row.answer else "$quiet")
-        return Content.assemble(mark, label, answer, " ", _tail(row))
+        first, more = _named(row.label, label_width, width, "$foreground" if row.answer else "$quiet")
+        space = " " * (label_width - first.cell_length + 1)
+        return [
+            Content.assemble(mark, first, space, answer, " ", _tail(row)),
+            *more,
+        ]
 
     def clicked(self, key: str, line: int, x: int) -> None:
         """Grade with a click on the scale; open an answer with one on it; one on the mark leaves it as it was."""
         row = self.current
         if row is None or row.key != key:
             return
+        if line > 0:
+            return  # the rest of a long name
         if x <= 1 and row.was and not row.answer:
             self.post_message(self.Unchanged())
             return
@@ -132,44 +173,98 @@ class CheckForm(RowList):
         else:
             self.post_message(self.EntryWanted(row, ""))
 
+    def action_heading(self, step: int) -> None:
+        """Go to the heading above or below, on purpose."""
+        keys = [row.key for row in self._form]
+        at = keys.index(self.key) if self.key in keys else -1
+        ahead = self._form[at + 1 :] if step > 0 else self._form[: max(0, at)][::-1]
+        heading = next((row for row in ahead if row.check is None), None)
+        if heading is not None:
+            self.go(heading.key)
+
+    def go_past(self, where: Callable[[FormRow], bool]) -> None:
+        """Go to the next row of which something is true; nowhere where there is none."""
+        keys = [row.key for row in self._form]
+        ahead = self._form[keys.index(self.key) + 1 :] if self.key in keys else ()
+        row = next((row for row in ahead if where(row)), None)
+        if row is not None:
+            self.go(row.key)
+
     def on_key(self, event: events.Key) -> None:
         """Write down what is typed on the row under the cursor."""
         row = self.current
-        typed = event.character or ""
-        if row is None or too_soon(self.app, event):
+        if row is None:
             return
+        typed = event.character or ""
+        begun, self._entry = self._begun(row), ("", "")
         message: Message | None = None
-        if event.key in ("delete", "backspace"):
+        if event.key == "enter" and begun:
+            message = self.Taken(row)
+        elif event.key in ("delete", "backspace"):
             message = self.Cleared(row)
-        elif row.check is None or row.check.kind is CheckKind.GRADED:
-            message = self._graded(row, typed)
+        elif row.check is None:
+            message = None
+        elif row.check.kind is CheckKind.GRADED:
+            message = self._graded(row, begun, typed)
         elif row.check.kind is CheckKind.YES_NO:
-            if typed.lower() in ("y", "n") and typed:
-                message = self.Answered(row, typed.lower() == "y")
+            if typed and typed.lower() in ("y", "n"):
+                self._entry = (row.key, typed.lower())
+                message = self.Answered(row, typed.lower() == "y", replaces=begun not in ("", typed.lower()))
         elif (row.check.kind in _QUANTITIES and typed and typed in "0123456789-,.") or (
             row.check.kind is CheckKind.RECORD and typed.isalnum()
         ):
             message = self.EntryWanted(row, typed)
         if message is None and len(typed) == 1 and typed.isalnum():
-            message = self.NotTaken(row)
+            message = self.NotTaken(row, typed)
         if message is not None:
             event.stop()
             event.prevent_default()
-            if isinstance(message, self.EntryWanted) or (isinstance(message, self.Graded) and row.check is None):
-                opening(self.app)
             self.post_message(message)
 
-    def _graded(self, row: FormRow, typed: str) -> Message | None:
-        if typed and typed in "12345":
-            return self.Graded(row, float(typed))
-        if row.grade is None or not typed:
+    def _begun(self, row: FormRow) -> str:
+        """Return what was typed on the row just before; nothing where something else has happened since."""
+        key, text = self._entry
+        if key != row.key or not row.answer:
+            return ""
+        return (
+            text
+            if row.check is None or row.check.kind is not CheckKind.GRADED or grade_typed(text) == row.grade
+            else ""
+        )
+
+    def _graded(self, row: FormRow, begun: str, typed: str) -> Message | None:
+        if not typed:
             return None
-        step = 0.5 if typed in "+=.," else -0.5 if typed in "-−" else 0.0
-        if typed in ".," and not row.grade.is_integer():
+        if row.grade is not None and typed in "+=-−":
+            # A derived or expected grade lies anywhere between the nine; a step lands on one of them.
+            grade = round(row.grade * 2) / 2 + (0.5 if typed in "+=" else -0.5)
+            return self.Graded(row, grade) if 1.0 <= grade <= 5.0 else None
+        if typed not in "0123456789.,½":
             return None
-        # A derived or expected grade lies anywhere between the nine; a step lands on one of them.
-        grade = round(row.grade * 2) / 2 + step
-        return self.Graded(row, grade) if step and 1.0 <= grade <= 5.0 else None
+        if not begun and not typed.isdecimal() and row.given and row.grade is not None and row.grade.is_integer():
+            begun = f"{row.grade:g}"  # half a grade more than what stands there
+        text = begun + typed
+        found = grade_typed(text)
+        if found is not None:
+            self._entry = (row.key, text)
+            return self.Graded(row, found)
+        if len(begun) == 1 and typed in "1234":
+            self._entry = (row.key, typed)
+            return self.Graded(row, float(typed), replaces=typed != begun)
+        if begun:
+            self._entry = (row.key, begun)
+        return self.NotTaken(row, text)
+
+
+def _named(label: str, beside: int, width: int, style: str) -> tuple[Content, list[Content]]:
+    """Return a name whole: what has room beside the answer, and the lines below, which have the whole width."""
+    label = plain(label)
+    first = wrapped(label, beside)[0].plain
+    if label[len(first) :][:1] not in ("", " "):
+        first = ""  # not even its first word has room there
+    rest = label[len(first) :].strip()
+    below = wrapped(rest, width - len(_INDENT), style) if rest else []
+    return Content.styled(first, style), [Content.assemble(_INDENT, line) for line in below]
 
 
 def _mark(row: FormRow) -> tuple[str, str]:

@@ -9,7 +9,6 @@ from textual.content import Content
 from textual.message import Message
 
 from appraise.services.fields import NOTHING, Accepts, shown
-from appraise.type_ahead import opening, too_soon
 from appraise.widgets.plain import fit, wrapped
 from appraise.widgets.row_list import Row, RowList
 
@@ -142,18 +141,11 @@ class FieldRows(RowList):
         """Begin to fill in the field under the cursor."""
         row = self.current
         typed = event.character or ""
-        if (
-            row is None
-            or row.field is None
-            or too_soon(self.app, event)
-            or not typed.isprintable()
-            or not typed.strip()
-        ):
+        if row is None or row.field is None or not typed.isprintable() or not typed.strip():
             return
         if row.field.accepts not in (Accepts.CHOICE, Accepts.SEVERAL):
             event.stop()
             event.prevent_default()
-            opening(self.app)
             self.post_message(self.EntryWanted(typed))
 
 

@@ -35,6 +35,6 @@ class ReadingRows(RowList):
     def _line(self, reading: Reading) -> Content:
         value = reading.value
         text = with_unit(value, reading.unit, self.units) if isinstance(value, float) else str(value)
-        where = reading.place or "whole"
-        note = where if reading.note is None else note_label(reading.note, self.compass)
-        return Content.assemble(piece(f"{note:<10}", "$quiet"), (text, "bold"), "  ", piece(reading.remark))
+        note = "section" if reading.note is None else note_label(reading.note, self.compass)
+        words = ", ".join(word for word in (reading.place, reading.remark) if word)
+        return Content.assemble(piece(f"{note:<10}", "$quiet"), (text, "bold"), "  ", piece(words))

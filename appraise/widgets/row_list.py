@@ -55,6 +55,8 @@ class Row:
     lines: Sequence[Content]
     """Asked for one by one as they are drawn, so that they may be made only then."""
     stop: bool = True
+    aside: bool = False
+    """The cursor can rest on it, but moving by rows passes it: it is gone to on purpose."""
 
 
 class RowList(ScrollView, can_focus=True):
@@ -151,7 +153,8 @@ class RowList(ScrollView, can_focus=True):
         found = next((at for at in stops if self._rows[at].key == key), None)
         if found is None:
             near = [at for at in stops if at <= self.cursor]
-            found = near[-1] if near and key is not None else stops[0] if stops else -1
+            first = self._in_passing() or stops or [-1]
+            found = near[-1] if near and key is not None else first[0]
         self.set_reactive(RowList.cursor, found)
         self._repaint(*before, stood)
         if keep is not None:
@@ -220,7 +223,7 @@ class RowList(ScrollView, can_focus=True):
         """Scroll until the row under the cursor can be seen, with the heading above the first."""
         if not 0 <= self.cursor < len(self._rows):
             return
-        first_stop = next((at for at, row in enumerate(self._rows) if row.stop), 0)
+        first_stop = next(iter(self._in_passing()), 0)
         top = 0 if self.cursor == first_stop else self._starts[self.cursor]
         bottom = self._starts[self.cursor] + len(self._rows[self.cursor].lines)
         self.scroll_to_region(Region(0, top, 1, max(1, bottom - top)), animate=False, x_axis=False)
@@ -286,17 +289,23 @@ class RowList(ScrollView, can_focus=True):
 
     def action_move(self, step: int) -> None:
         """Move the cursor to the next row that can take it; past the last, scroll."""
-        at = self.cursor + step
-        while 0 <= at < len(self._rows) and not self._rows[at].stop:
-            at += step
-        if 0 <= at < len(self._rows):
-            self.cursor = at
-        else:
+        if not self.step(step):
             self.scroll_relative(y=step, animate=False)
+
+    def step(self, step: int) -> bool:
+        """Move the cursor to the next row on its way; False where none follows."""
+        ahead = [at for at in self._in_passing() if (at > self.cursor if step > 0 else at < self.cursor)]
+        if ahead:
+            self.cursor = ahead[0 if step > 0 else -1]
+        return bool(ahead)
+
+    def _in_passing(self) -> list[int]:
+        """Return the rows that the cursor comes to when it moves by rows."""
+        return [at for at, row in enumerate(self._rows) if row.stop and not row.aside]
 
     def action_page(self, step: int) -> None:
         """Move the cursor by a page."""
-        stops = [at for at, row in enumerate(self._rows) if row.stop]
+        stops = self._in_passing()
         if not stops:
             return
         goal = (self._starts[self.cursor] if self.cursor >= 0 else 0) + step * max(1, self.size.height - 1)
@@ -304,6 +313,6 @@ class RowList(ScrollView, can_focus=True):
 
     def action_edge(self, last: int) -> None:
         """Move the cursor to the first or the last row."""
-        stops = [at for at, row in enumerate(self._rows) if row.stop]
+        stops = self._in_passing()
         if stops:
             self.cursor = stops[-1 if last else 0]

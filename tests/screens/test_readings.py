@@ -3,11 +3,15 @@
 import pytest
 from textual.widgets import Input, Static
 
+from appraise.screens.ask import AskScreen
 from appraise.screens.readings import ReadingsScreen
+from appraise.screens.walk import WalkScreen
 from appraise.services.walk import readings_of
+from appraise.store.document import case_text
+from appraise.store.read import parse_case
 from appraise.widgets.keybed import Keybed
 from appraise.widgets.line_input import LineInput
-from tests.helpers.screen_text import settle
+from tests.helpers.screen_text import screen_text, settle
 
 CHECK = "pin_torque"
 
@@ -55,7 +59,7 @@ def reading(app_on, sheet):
 async def test_values_alone_run_up_the_keys(reading):
     async with reading as it:
         assert it.keys.cursor == 1
-        for text in ("7,4", "7.6 N·m", "65 in·lb"):
+        for text in ("1 7,4", "7.6 N·m", "65 in·lb"):
             await it.type(text)
         assert {note: round(value, 2) for note, value in it.found.items()} == {1: 7.4, 2: 7.6, 3: 7.34}
         assert it.keys.cursor == 4
@@ -79,11 +83,53 @@ async def test_what_cannot_be_is_refused_and_nothing_lost(reading, text):
         assert it.app.screen.query_one(Input).value == text
 
 
-async def test_a_second_reading_replaces_the_first(reading):
+async def test_a_value_alone_is_for_the_section_until_a_note_is_typed(reading, sheet):
+    async with reading as it:
+        await it.type("7.4")
+        await it.type("8")
+        assert [(found.note, found.value) for found in readings_of(sheet.case, CHECK)] == [(None, 7.4), (None, 8.0)]
+        assert "section" in screen_text(it.app)
+        await it.type("A4 9")
+        await it.type("9.5")
+        notes = [(found.note, found.value) for found in readings_of(sheet.case, CHECK) if found.note]
+        assert notes == [(49, 9.0), (50, 9.5)]
+
+
+async def test_the_arrows_put_a_value_alone_on_the_note_that_is_shown(reading):
+    async with reading as it:
+        await it.pilot.press("up")
+        await it.type("7.4")
+        assert it.found == {1: 7.4}
+
+
+async def test_two_readings_at_one_note_are_both_kept(reading, sheet, tables):
     async with reading as it:
         await it.type("49 7.4")
         await it.type("49 8")
-        assert it.found == {49: 8.0}
+        assert "both are kept" in it.wrong
+        assert [found.value for found in readings_of(sheet.case, CHECK)] == [7.4, 8.0]
+        assert {found.note for found in readings_of(sheet.case, CHECK)} == {49}
+        assert parse_case(case_text(sheet.case), tables, file="case.toml")[0] == sheet.case
+        await it.pilot.press("ctrl+z")
+        await settle(it.pilot)
+        assert [found.value for found in readings_of(sheet.case, CHECK)] == [7.4]
+
+
+@pytest.mark.parametrize(("answer", "kept"), [("enter", {None: 7.4}), ("right", {}), ("escape", None)])
+async def test_a_value_that_was_not_entered_is_asked_about(reading, answer, kept):
+    async with reading as it:
+        await it.pilot.press("7", "full_stop", "4", "escape")
+        await settle(it.pilot)
+        assert isinstance(it.app.screen, AskScreen)
+        assert "7.4" in screen_text(it.app)
+        await it.pilot.press(*(("right", "enter") if answer == "right" else (answer,)))
+        await settle(it.pilot)
+        if kept is None:
+            assert isinstance(it.app.screen, ReadingsScreen)
+            assert it.app.screen.query_one(Input).value == "7.4"
+        else:
+            assert isinstance(it.app.screen, WalkScreen)
+            assert it.found == kept
 
 
 async def test_chosen_notes_are_written_and_struck_out_together(reading):
@@ -211,7 +257,7 @@ async def test_help_tells_the_keys_of_the_strip(reading):
 
 async def test_what_was_written_here_is_taken_back_and_no_more(reading, sheet):
     async with reading as it:
-        await it.pilot.press("7", "enter", "8", "enter", "ctrl+z")
+        await it.pilot.press("up", "7", "enter", "8", "enter", "ctrl+z")
         await settle(it.pilot)
         assert list(it.found.values()) == [7.0]
         await it.pilot.press("ctrl+y")

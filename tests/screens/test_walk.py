@@ -63,7 +63,8 @@ async def test_digits_and_half_steps_grade(walking, sheet):
             ("-", 2.5),
             ("4", 4.0),
             (",", 4.5),
-            ("5", 5.0),
+            ("5", 4.5),
+            ("+", 5.0),
             ("+", 5.0),
         ):
             await typed(pilot, keys)
@@ -221,6 +222,9 @@ async def test_yes_and_no(walking, sheet):
         await pilot.press("n")
         assert [reading.value for reading in readings_of(sheet.case, check.key)] == [False]
         await settle(pilot)
+        await at(pilot, check)
+        await pilot.press("left", "right")
+        await at(pilot, check)
         await pilot.press("enter")
         await settle(pilot)
         await pilot.press("up", "enter")
@@ -452,7 +456,7 @@ class TestTypedAtOnce:
         sheet.clear(check.key)
         async with walking.run_test(size=(80, 24)) as pilot:
             await at(pilot, check)
-            for line in ("65 in·lb", "12.5", "49 9.75"):
+            for line in ("1 65 in·lb", "12.5", "49 9.75"):
                 await self.at_once(pilot, f"{line}\n")
             assert isinstance(pilot.app.screen, ReadingsScreen)
         found = {reading.note: reading.value for reading in readings_of(sheet.case, check.key)}
@@ -461,9 +465,9 @@ class TestTypedAtOnce:
     async def test_a_grade_on_a_part_keeps_the_first_words_of_its_reason(self, walking, sheet):
         async with walking.run_test(size=(80, 24)) as pilot:
             await settle(pilot)
-            pilot.app.screen.query_one(CheckForm).action_edge(0)
             component = pilot.app.screen.query_one(CheckForm).current.component
-            await self.at_once(pilot, "4 2 cracks seen\n")
+            await pilot.press("f8")
+            await self.at_once(pilot, "4\n2 cracks seen\n")
         assert overruling(sheet.case, component).reason == "2 cracks seen"
         assert overruling(sheet.case, component).grade == 4.0
 

@@ -7,6 +7,7 @@ import pytest
 from appraise.model.manner import Units
 from appraise.services.amounts import in_unit, money, number
 from appraise.services.fields import parse
+from appraise.services.grade_typed import grade_typed
 from appraise.services.particulars import CLAIM, SECTIONS
 from appraise.services.quantity import quantity, tolerance
 from appraise.services.refused import Refused
@@ -156,3 +157,69 @@ class TestParticulars:
         assert parse(units, "inch", bare(), tables) is Units.INCH
         with pytest.raises(Refused, match="did you mean"):
             parse(where, "de_CX", bare(), tables)
+
+
+@pytest.mark.parametrize(
+    ("text", "currency", "locale", "amount"),
+    [
+        ("£6,500", "GBP", "", "6500"),
+        ("6,500 GBP", "GBP", "", "6500"),
+        ("gbp 6500.50", "GBP", "", "6500.50"),
+        ("6 500", "GBP", "", "6500"),
+        ("6.500,00", "EUR", "", "6500.00"),
+        ("6.500", "EUR", "de_DE", "6500"),
+        ("6,500", "EUR", "en_IE", "6500"),
+        ("€ 6.500", "EUR", "", "6500"),
+        ("$12,000", "USD", "", "12000"),
+        ("$12,000", "CAD", "", "12000"),
+        ("1'250.00 CHF", "CHF", "de_CH", "1250.00"),
+    ],
+)
+def test_money_with_its_currency_and_by_the_locale(text, currency, locale, amount):
+    assert money(text, currency, locale) == Decimal(amount)
+
+
+@pytest.mark.parametrize(
+    ("text", "currency", "locale"),
+    [
+        ("6,500", "GBP", ""),  # nothing says which
+        ("6,500", "EUR", "de_DE"),  # there the comma stands before the fraction, and no amount has three places of it
+        ("€6500", "GBP", ""),
+        ("6.500 KWD", "KWD", ""),  # which has thousandths
+        ("£", "GBP", ""),
+    ],
+)
+def test_money_that_two_would_read_differently_is_refused(text, currency, locale):
+    with pytest.raises(Refused):
+        money(text, currency, locale)
+
+
+@pytest.mark.parametrize(
+    ("text", "inches"),
+    [
+        ("5 ft 10", 70),
+        ("5ft 10 in", 70),
+        ("6'1\"", 73),
+        ("6′ 1 1/2″", 73.5),
+        ("4 ft 8-1/2", 56.5),
+        ("5'0", 60),
+        ("5 feet 3/4 in", 60.75),
+    ],
+)
+def test_feet_and_inches(text, inches):
+    assert in_unit(text, "mm") == pytest.approx(inches * 25.4)
+
+
+@pytest.mark.parametrize("text", ["5 ft 13", "5 ft 1/0", "5 ft 10 kg", "5' 10' 3"])
+def test_feet_and_inches_that_cannot_be(text):
+    with pytest.raises(Refused):
+        in_unit(text, "mm")
+
+
+@pytest.mark.parametrize(
+    ("text", "grade"),
+    [("2", 2.0), ("2.", 2.5), ("2.5", 2.5), ("2,5", 2.5), ("2½", 2.5), ("25", 2.5), ("2.0", 2.0), ("5", 5.0)]
+    + [(text, None) for text in ("", "0", "6", "5.5", "5½", "55", "2.3", "23", "255", "2..5", "½", "²")],
+)
+def test_a_grade_as_it_is_typed(text, grade):
+    assert grade_typed(text) == grade

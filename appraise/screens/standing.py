@@ -1,0 +1,79 @@
+"""What every screen is: once closed it does nothing more, and only the one in front can be closed."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from textual._callback import invoke
+from textual.await_complete import AwaitComplete
+from textual.screen import ModalScreen, Screen, ScreenResultType
+
+from appraise.commands import SAVE_KEY
+from appraise.type_ahead import TypeAhead
+
+if TYPE_CHECKING:
+    from collections.abc import Awaitable, Callable, Iterable
+
+    from textual.message import Message
+
+_LIBRARY = "textual."
+_LAST = "on_unmount"
+"""The handler that a closed screen still has to run."""
+
+
+class Standing(Screen[ScreenResultType]):
+    """A screen whose handlers and callbacks find its widgets, because they run only while it stands.
+
+    A message can be on its way while its screen is closed: a figure worked out aside, a size, the second of two
+    clicks. What it asks for is gone then, and closing again would close the screen below.
+    """
+
+    gone = False
+    """True once the screen has been closed."""
+
+    @property
+    def unfinished(self) -> bool:
+        """True while something was typed here that is not kept yet."""
+        return False
+
+    def ask_unfinished(self) -> None:
+        """Ask what becomes of what is unfinished."""
+
+    def dismiss(self, result: ScreenResultType | None = None) -> AwaitComplete:
+        """Close the screen; nothing where it is closed already or another lies above it."""
+        if self._over or not self.is_current:
+            return AwaitComplete()
+        self.gone = True
+        closed: AwaitComplete = super().dismiss(result)
+        return closed
+
+    def call_after_refresh(self, callback: Callable[..., Any], *args: object, **kwargs: object) -> bool:
+        """Do something after the next paint, if the screen still stands then."""
+
+        async def do() -> None:
+            if not self._over:
+                await invoke(partial(callback, *args, **kwargs))
+
+        return super().call_after_refresh(do)
+
+    @property
+    def _over(self) -> bool:
+        return self.gone or self.app._exit
+
+    def _get_dispatch_methods(
+        self, method_name: str, message: Message
+    ) -> Iterable[tuple[type, Callable[[Message], Awaitable[None]]]]:
+        """Leave our own handlers out once the screen is closed; the library's take it down."""
+        for cls, method in super()._get_dispatch_methods(method_name, message):
+            if not self._over or cls.__module__.startswith(_LIBRARY) or method_name == _LAST:
+                yield cls, method
+
+
+class Asking(ModalScreen[ScreenResultType], Standing[ScreenResultType]):
+    """A screen that lies over another and asks for something; its style is that of the first of its bases."""
+
+    def save_below(self) -> None:
+        """Have the screen below save once this one has closed."""
+        if isinstance(self.app, TypeAhead):
+            self.app.type_next(SAVE_KEY)
