@@ -2,7 +2,9 @@
 
 Sources:
     Appraisal study cards (brainscape): a defect is curable when the cost to cure is no more than value after less value
-    before. Read in a copy. General appraisal literature says the same.
+    before. Read in a copy. General appraisal literature says the same. That whoever cures it also wants something for
+    the trouble and the risk, the entrepreneurial incentive, is a cost of curing: cost approach of the appraisal
+    literature, from memory.
     georgiaappraiser.com, glossary: curable items in the modified age-life method (300,000; 60,000; 15 / 60). Read in a
     copy; its second printed term is a misprint (see the age-life checks).
     J. R. Taylor, An Introduction to Error Analysis, 2nd edition 1997, chapter 7: weights 1 / σ² for a weighted mean.
@@ -31,6 +33,7 @@ from appraise.model.span import Span
 from tests.published.losses import best_course, prices
 
 DAY = date(2026, 11, 20)
+INCENTIVE = ("incentive_low", "incentive_typical", "incentive_high")
 
 CASE = Case(
     Identity(Kind.GRAND, size_cm=180, made=Span.of_year(1966), tier="good"),
@@ -106,12 +109,15 @@ def test_curable_item_of_the_modified_age_life_method(cost, value):
 )
 def test_work_is_called_curable_by_the_same_rule(tables, remedy):
     # What a job adds hangs on the instrument, what it costs on the labour rate: cheap enough, it is feasible, and
-    # from the rate at which its cost passes what it adds it no longer is.
+    # from the rate at which its cost, with what a buyer wants for the trouble, passes what it adds it no longer is.
+    incentive = 0.15
+    pinned = {key: replace(tables.settings[key], value=incentive) for key in INCENTIVE}
+    ours = replace(tables, settings={**tables.settings, **pinned})
     answers = []
-    for rate in (20, 40, 80, 160, 320, 640):  # for less, a whole set of keys is the cheapest cure of worn bushings
-        work = value_case(replace(CASE, costs=Costs(labour_rate=Decimal(rate))), tables, draws=64).work
+    for rate in (15, 20, 40, 80, 160, 320, 640):  # for less, a whole set of keys is the cheapest cure of worn bushings
+        work = value_case(replace(CASE, costs=Costs(labour_rate=Decimal(rate))), ours, draws=64).work
         found = next(item for item in work if item.remedy == remedy)
-        assert found.curable is (found.cost.mid <= found.value_added)
+        assert found.curable is (found.cost.mid * (1.0 + incentive) <= found.value_added)
         answers.append(found.curable)
     assert answers[0]
     assert not answers[-1]
