@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.comparison import prepared
+from appraise.engine.grade import judged_checks
 from appraise.engine.loss.arithmetic import (
     average_share,
     is_constructive_total,
@@ -61,6 +62,8 @@ class _Ground:
     source: Source
     subject: Subject
     worn: Mapping[str, Array]
+    grades: Mapping[str, float]
+    """Of each check as it stood after."""
     value: Array | None
     """Before, in every draw [money]; none without a replacement cost new or where condition does not bear on it."""
     salvage: Array | None
@@ -167,7 +170,8 @@ def _ground(before: Case, after: Case, tables: Tables, terms: Terms, source: Sou
     at_risk = None if terms.value_at_risk is None else float(terms.value_at_risk)
     if at_risk is None and value is not None:
         at_risk = percentile_range(value, tables).mid
-    return _Ground(case, after, tables, terms, source, subject, worn, value, salvage, at_risk)
+    grades = {key: judged.result.own_grade for key, judged in judged_checks(after, tables).items()}
+    return _Ground(case, after, tables, terms, source, subject, worn, grades, value, salvage, at_risk)
 
 
 def _value(case: Case, tables: Tables, source: Source) -> Array | None:
@@ -186,7 +190,18 @@ def _value_after(ground: _Ground, damaged: Sequence[WorseComponent]) -> Array | 
 
 def _scenario(ground: _Ground, counting: Counting, damaged: Sequence[WorseComponent]) -> Scenario:
     tables, terms = ground.tables, ground.terms
-    found = repair(ground.case, tables, damaged, ground.subject, ground.worn, ground.source, deduct=terms.betterment)
+    struck = with_damage(ground.case, ground.after, [part.component for part in damaged], tables)
+    found = repair(
+        struck,
+        tables,
+        damaged,
+        ground.subject,
+        ground.worn,
+        ground.source,
+        deduct=terms.betterment,
+        grades=ground.grades,
+        earlier=ground.case,
+    )
     after = _value_after(ground, damaged)
     net = None if found is None else found.cost - found.betterment
     fall = _fall(ground, after, None if found is None or found.unrestored or not found.items else net)
