@@ -37,6 +37,7 @@ from appraise.services.loss import without_ticks
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 from tests.helpers.cases import cases
+from tests.laws.pairs import broken, compared, pairs
 
 TABLES = load_tables()
 FOLDER = Path(__file__).parents[2] / "sample_cases"
@@ -399,6 +400,27 @@ def test_two_snapped_shanks_are_worth_their_repair(before):
 
 def test_pieces_broken_before_are_no_part_of_the_damage(before):
     assert cost_by_the_piece(before, 2, 8) == pytest.approx(0.75 * cost_by_the_piece(before, 0, 8), rel=1e-9)
+
+
+@settings(max_examples=20)
+@given(pairs())
+def test_no_claim_passes_the_value_before_and_no_cure_is_taken_off_at_less_than_it_costs(pair):
+    assert broken(compared(pair)) == {}
+
+
+def test_the_smallest_claim_that_was_above_its_value(before):
+    # An instrument whose disposal costs money, wrecked: what that costs is no part of what was lost.
+    poor = replace(
+        before,
+        market=Market(replacement_cost_new=Decimal(6_000)),
+        costs=replace(before.costs, removal=Decimal(400)),
+    )
+    loss = compare(poor, wrecked(poor, *ALL))
+    (found,) = loss.scenarios
+    assert found.salvage.mid < 0.0
+    assert found.loss.mid == pytest.approx(loss.value_before.mid)
+    for each in found.alternatives:
+        assert each.loss.high <= loss.value_before.high + 1e-6
 
 
 @settings(max_examples=15)
