@@ -11,16 +11,15 @@ from appraise.engine.setup import inverse_variance_weights
 
 if TYPE_CHECKING:
     from appraise.engine.setup import Setup
-    from appraise.engine.worlds import World, Worth
+    from appraise.engine.worlds import Worth
 
 
-def another_sale(setup: Setup, world: World, found: Worth) -> float:
+def another_sale(setup: Setup, found: Worth) -> float:
     """Return by how much one more comparable sale can be expected to narrow the range [%].
 
     Args:
         setup: The priced case.
-        world: Its draws.
-        found: What it is worth in them.
+        found: What it is worth in its draws.
 
     Notes:
         One more sale of the same kind of sale, as telling as the mean of those at hand, lets the variance of their
@@ -48,8 +47,6 @@ def another_sale(setup: Setup, world: World, found: Worth) -> float:
     if now <= 0.0:
         return 0.0
     total = float(found.value.var())
-    every = found.value.reshape(-1, world.source.n)
-    of_market = float(every.var(axis=0, ddof=1).mean()) if len(every) > 1 else 0.0
     if total <= 0.0:
         return 0.0
-    return narrowing(min(1.0, of_market / total) * max(0.0, 1.0 - (then / now) ** 2))
+    return narrowing(min(1.0, found.market_variance / total) * max(0.0, 1.0 - (then / now) ** 2))

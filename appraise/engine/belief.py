@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import sqrt
+from math import pi, sqrt
+from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,6 +16,13 @@ if TYPE_CHECKING:
 
     from appraise.engine.grade import Judged
     from appraise.tables.rows import Check, Tables
+
+
+WORST = 5.0
+"""The worst grade."""
+
+SOUND_ENOUGH = 2.5
+"""Grade up to which no work is proposed on a part."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +138,7 @@ class Common:
 
 @dataclass(frozen=True, slots=True)
 class Belief:
-    """What is held of one component's grade: a normal distribution, cut to 1–5 where it is used."""
+    """What is held of one component's grade: a normal distribution, cut to what can be seen where it is used."""
 
     mean: float
     own_sd: float
@@ -143,6 +151,8 @@ class Belief:
     """How much of its wear was seen [–]."""
     common: Common | None = None
     """The general condition; none for a fault of the whole, which neither ages nor shares it."""
+    worst: float = WORST
+    """Worst grade that the part can come to: no check of it can say worse [grade]."""
 
     @property
     def sd(self) -> float:
@@ -226,14 +236,66 @@ def prior_grade(expected: NDArray[np.float64] | float, common: Common, tables: T
     if common.seen_grade is None:
         return np.asarray(expected)
     limit = tables.setting("surprise_limit")
-    # e + p·(s − e) within p·limit of e: rises with e, because p < 1.
-    moved = expected + common.pull * np.clip(common.seen_grade - expected, -limit, limit)
+    shown = _shown(expected, unseen_sd(expected, tables))
+    # e + p·(s − m(e)) within p·limit of e: rises with e, because p < 1 and m rises by no more than e.
+    moved = expected + common.pull * np.clip(common.seen_grade - shown, -limit, limit)
     prior: NDArray[np.float64] = np.clip(moved, 1.0, 5.0)
     return prior
 
 
+def unseen_sd(expected: NDArray[np.float64] | float, tables: Tables) -> NDArray[np.float64]:
+    """Return the spread of a part that nobody has seen [grade], by the grade that its age lets expect, any shape.
+
+    It grows with use: nearly new parts differ little. Linear from grade 1 to the worst at which a part is sound, flat
+    beyond; so slowly that the better draws of a part never get better as it ages.
+    """
+    new, used = tables.setting("grade_sd_unseen_new"), tables.setting("grade_sd_unseen")
+    return np.asarray(np.interp(expected, (1.0, SOUND_ENOUGH), (min(new, used), used)))
+
+
+def _shown(expected: NDArray[np.float64] | float, sd: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the mean grade that parts show of which a grade is expected, shape of `expected`.
+
+    A grade is never seen below 1 or above 5: of a nearly new instrument the parts that an inspection grades 1 are as
+    expected, and their mean lies above what is expected of each.
+
+    Args:
+        expected: Grade, any shape.
+        sd: Spread of a part that nobody has seen [grade], shape of `expected`.
+
+    References:
+        Mean of a normal distribution censored at both ends (as in J. Tobin, "Estimation of Relationships for Limited
+        Dependent Variables", Econometrica 26, 1958; from memory).
+    """
+    low, high = (1.0 - np.asarray(expected)) / sd, (WORST - np.asarray(expected)) / sd
+    below, above = _cumulative(low), _cumulative(high)
+    inside = expected * (above - below) + sd * (_density(low) - _density(high))
+    found: NDArray[np.float64] = below + WORST * (1.0 - above) + inside
+    return found
+
+
+def _density(score: NDArray[np.float64]) -> NDArray[np.float64]:
+    found: NDArray[np.float64] = np.exp(-0.5 * score**2) / sqrt(2.0 * pi)
+    return found
+
+
+_SCORES = np.linspace(-6.0, 6.0, 2401)
+_SHARES = np.array([NormalDist().cdf(score) for score in _SCORES])
+
+
+def _cumulative(score: NDArray[np.float64]) -> NDArray[np.float64]:
+    found: NDArray[np.float64] = np.interp(score, _SCORES, _SHARES)
+    return found
+
+
 def believe(
-    grade: float | None, covered: Coverage, sampling_sd: float, prior: float, common: Common, tables: Tables
+    grade: float | None,
+    covered: Coverage,
+    sampling_sd: float,
+    prior: float,
+    common: Common,
+    tables: Tables,
+    expected: float,
 ) -> Belief:
     """Return what is held of a component's grade.
 
@@ -244,6 +306,7 @@ def believe(
         prior: See `prior_grade`.
         common: The general condition.
         tables: Holds the settings.
+        expected: Grade that its age alone lets expect.
 
     Returns:
         What was seen of its wear, κ, keeps the grade observed; the rest may still turn out worse, so the mean moves
@@ -251,11 +314,11 @@ def believe(
         found, κ is 0 and the mean is the prior.
     """
     seen_sd = tables.setting("grade_sd_seen")
-    unseen_sd = tables.setting("grade_sd_unseen")
+    spread = float(unseen_sd(expected, tables))
     rho = tables.setting("common_condition_share")
-    unseen = own_variance_unseen(tables, hazard=False)
+    unseen = spread**2 * (1.0 - rho)
     own = sqrt(covered.spread * seen_sd**2 + sampling_sd**2 + (1.0 - covered.spread) * unseen)
-    shared = unseen_sd * sqrt((1.0 - covered.wear) * rho / common.precision)
+    shared = spread * sqrt((1.0 - covered.wear) * rho / common.precision)
     return Belief(_mean(grade, covered.wear, prior), own, shared, grade, covered.wear, common)
 
 
@@ -270,16 +333,9 @@ def believe_hazard(grade: float | None, covered: Coverage, sampling_sd: float, p
         tables: Holds the settings.
     """
     seen_sd = tables.setting("grade_sd_seen")
-    unseen = own_variance_unseen(tables, hazard=True)
+    unseen = tables.setting("hazard_sd_unseen") ** 2
     own = sqrt(covered.whole * seen_sd**2 + sampling_sd**2 + (1.0 - covered.whole) * unseen)
     return Belief(_mean(grade, covered.whole, prior), own, 0.0, grade, covered.whole)
-
-
-def own_variance_unseen(tables: Tables, *, hazard: bool) -> float:
-    """Return the variance of its own that a component has where nobody looked [grade²]."""
-    if hazard:
-        return tables.setting("hazard_sd_unseen") ** 2
-    return tables.setting("grade_sd_unseen") ** 2 * (1.0 - tables.setting("common_condition_share"))
 
 
 def _mean(grade: float | None, coverage: float, prior: float) -> float:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.market import relative_sd, size_factor
+from appraise.engine.taking import hour
 from appraise.model.case import Case, Grade, Market
 from appraise.model.message import message
 from appraise.model.result import GridLine, Range
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from appraise.model.case import Comparable
+    from appraise.model.case import Comparable, Costs
     from appraise.tables.rows import Tables
 
     Array = NDArray[np.float64]
@@ -118,8 +119,19 @@ def like(comparable: Comparable, case: Case, tables: Tables, replacement: float)
         circumstances=case.circumstances,
         grades=tuple(Grade(comparable.grade, component=key, reason=UNIFORM) for key in parts),
         market=Market(replacement_cost_new=Decimal(str(_new(comparable, case, tables, replacement)))),
-        costs=case.costs,
+        costs=_costs(case, tables),
     )
+
+
+def _costs(case: Case, tables: Tables) -> Costs:
+    """Return the rates at which a buyer of the comparable had it worked on: an owner's own hours cost no one else less.
+
+    Labour at nothing is the owner's own. Other buyers pay a workshop, so that the table's hour stands in for it.
+    """
+    if not case.costs.reckoned or case.costs.labour_rate:
+        return case.costs
+    hourly = Decimal(str(round(hour(case, tables), 2)))
+    return replace(case.costs, labour_rate=hourly, parts_rate=max(hourly, case.costs.parts_rate or hourly))
 
 
 def evidence(

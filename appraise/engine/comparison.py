@@ -11,10 +11,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.comparables import RATIOS, Evidence, Twin, evidence, grid
-from appraise.engine.plan_search import best_gains
 from appraise.engine.setup import prepare
 from appraise.engine.subject import assemble
-from appraise.engine.worlds import between_nodes, draw_world, gains_at
+from appraise.engine.worlds import between_nodes, course_gains, draw_world, gains_at
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
@@ -69,8 +68,7 @@ def twin(case: Case, tables: Tables, source: Source, spread: float = 0.0) -> Twi
         tables: The reference tables.
         source: The draws.
         spread: Relative standard deviation of the market level [–], as the subject will meet it: what condition leaves
-            is
-            skewed, so that the middle at an unsure level is not that at its middle.
+            is skewed, so that the middle at an unsure level is not that at its middle.
 
     Returns:
         Medians over condition and level of the best course less what its buyer pays to take it. A sale to a dealer or
@@ -86,7 +84,7 @@ def twin(case: Case, tables: Tables, source: Source, spread: float = 0.0) -> Twi
     setup = replace(prepare(case, tables, assemble(case, tables)), channel=channel)
     world = draw_world(setup, source)
     level = setup.replacement.mid * setup.factor.mid * channel.mid
-    gains = best_gains(setup.plans, world.prices, [np.full(source.n, level * ratio) for ratio in RATIOS])
+    gains = course_gains(setup.plans, world.prices, level * RATIOS)
     own = np.tile(np.arange(source.n), _LUCK.size)
     middles = [
         float(np.median(between_nodes(RATIOS, gains, np.repeat(ratio * np.exp(spread * _LUCK), source.n), own)))

@@ -16,7 +16,7 @@ from appraise.model.result import Range
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -136,6 +136,17 @@ def job_costs(case: Case, tables: Tables, remedies: Iterable[Remedy], source: So
         taken, parts = _drawn(_taken(case, remedy, tables), source, tables.setting("quotes_share"))
         costs[remedy.key] = hourly.labour * taken if more == 0.0 else hourly.labour * taken + more * parts
     return costs
+
+
+def asked(costs: Mapping[str, Array], tables: Tables, source: Source) -> dict[str, Array]:
+    """Return what a buyer takes off for each job [money]: its cost, and more for trouble, time and risk.
+
+    References:
+        Entrepreneurial incentive of the cost approach; the share is a row of the settings.
+    """
+    low, mid, high = (tables.setting(f"incentive_{step}") for step in ("low", "typical", "high"))
+    wanted = 1.0 + source.between("incentive", Range(low, mid, high))
+    return {key: wanted * cost for key, cost in costs.items()}
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from appraise.engine.belief import SOUND_ENOUGH
 from appraise.engine.plan import Prices, space
 from appraise.engine.plan_search import best
 from appraise.engine.simulate import EXACT
@@ -18,11 +19,11 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
     from appraise.tables.rows_worth import Remedy
 
-SOUND_ENOUGH = 2.5
-"""Grade up to which no work is proposed on a part."""
-
 MARGIN = 0.5
 """How far below the grade from which a part is due work has to leave it [grade]: half a step of the scale."""
+
+BROKEN = 3.0
+"""Grade at least of a finding that counts broken or missing pieces, where there is one: a simple repair."""
 
 _OUTWEIGHS = 1e4
 """How much a grade left uncured weighs against the cost of every job together [–]."""
@@ -47,15 +48,21 @@ class Fault:
         return f"{self.component}:{self.check}" if self.check else self.component
 
 
-def faults(subject: Subject) -> tuple[Fault, ...]:
-    """Return everything that was found and is not sound, in walking order; what nobody inspected is no finding."""
+def faults(subject: Subject, tables: Tables) -> tuple[Fault, ...]:
+    """Return everything that was found and is not sound, in walking order; what nobody inspected is no finding.
+
+    One broken or missing piece is due, however little it says of the component.
+    """
+    single = {row.key for row in tables.checks.values() if row.each}
     found = []
     for part in subject.parts:
-        for check, grade in _findings(part):
+        for check, found_at in _findings(part):
+            broken = check in single and found_at > 1.0 + EXACT
+            grade = max(found_at, BROKEN) if broken else found_at
             if grade > SOUND_ENOUGH + EXACT:
-                due = grade >= part.row.due_from - EXACT
-                enough = max(SOUND_ENOUGH, part.row.due_from - MARGIN) if due else SOUND_ENOUGH
-                found.append(Fault(part.key, check, grade, due, enough))
+                worn_out = grade >= part.row.due_from - EXACT
+                enough = max(SOUND_ENOUGH, part.row.due_from - MARGIN) if worn_out else SOUND_ENOUGH
+                found.append(Fault(part.key, check, grade, worn_out or broken, enough))
     return tuple(found)
 
 
@@ -98,7 +105,7 @@ def cheapest(
     answers = {
         key: [fault for fault in wanting if leaves(row, fault, tables) < fault.grade] for key, row in rows.items()
     }
-    used = _with_steps({key for key, found in answers.items() if found}, rows)
+    used = with_steps({key for key, found in answers.items() if found}, rows)
     if not used:
         return frozenset()
     plans = space({key: (tuple(fault.key for fault in answers[key]), rows[key].requires) for key in sorted(used)})
@@ -110,14 +117,29 @@ def cheapest(
     }
     priced = {key: np.array([costs[key]]) for key in used}
     weight = np.array([_OUTWEIGHS * (1.0 + sum(costs[key] for key in sorted(used)))])
-    return best(plans, Prices(weight, dict.fromkeys(left, 1.0), left, after, priced, {}, {})).plans[0]
+    plan = best(plans, Prices(weight, dict.fromkeys(left, 1.0), left, after, priced, {}, {})).plans[0]
+    return plan | _first(plan, wanting, rows, tables)
+
+
+def _first(
+    plan: frozenset[str], wanting: Sequence[Fault], rows: Mapping[str, Remedy], tables: Tables
+) -> frozenset[str]:
+    """Return the jobs that come before a cure in a plan, as the treatment of moth before new felt."""
+    found = set()
+    for fault in wanting:
+        check = tables.checks.get(fault.check)
+        answered = any(leaves(rows[key], fault, tables) < fault.grade for key in plan)
+        if answered and check is not None and check.first_job in rows:
+            found.add(check.first_job)
+    return frozenset(with_steps(found, rows))
 
 
 def _missing(fault: Fault, grade: float) -> float:
     return max(0.0, grade - fault.enough)
 
 
-def _with_steps(wanted: set[str], rows: Mapping[str, Remedy]) -> set[str]:
+def with_steps(wanted: Iterable[str], rows: Mapping[str, Remedy]) -> set[str]:
+    """Return jobs with every step that they need and that is among the rows."""
     found, waiting = set(wanted), list(wanted)
     while waiting:
         for step in rows[waiting.pop()].requires:

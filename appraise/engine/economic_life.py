@@ -9,16 +9,19 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from appraise.engine.belief import WORST
 from appraise.engine.comparison import prepared
-from appraise.engine.costs import job_costs
+from appraise.engine.costs import asked, job_costs
 from appraise.engine.draws import percentiles, rectangular
 from appraise.engine.levels import price_levels
 from appraise.engine.life import life_share
 from appraise.engine.parts import effective_age
 from appraise.engine.plan_search import best_gains
+from appraise.engine.points import along
 from appraise.engine.projection import later
 from appraise.engine.renewals import cures_by_grade
-from appraise.engine.simulate import EXACT, WORST, Source, condition, priced
+from appraise.engine.simulate import EXACT, Source, condition, priced
+from appraise.engine.together import added_up
 from appraise.engine.worlds import adjusted
 from appraise.model.result import EconomicLife, Range
 
@@ -149,18 +152,16 @@ class _Projected:
         """Work the best course out until nothing is left in any draw."""
         tables, case = setup.tables, setup.case
         market = price_levels(setup, source)
-        costs = job_costs(case, tables, setup.remedies, source)
-        low, mid, high = (tables.setting(f"incentive_{step}") for step in ("low", "typical", "high"))
-        wanted = 1.0 + source.between("incentive", Range(low, mid, high))
-        asked = {key: wanted * cost for key, cost in costs.items()}
+        costs = added_up(job_costs(case, tables, setup.remedies, source), setup.joints)
+        wanted = asked(costs, tables, source)
         grown = later(setup.subject, tables)
         reached: list[float] = []
         over: list[Array] = []
         sound: list[Array] = []
         for time in YEARS:
-            state = condition(grown.at(time), setup.remedies, source, tables, setup.curve)
+            state = condition(grown.at(time), setup.jobs, source, tables, setup.curve)
             reached.append(time)
-            over.append(_over_disposal(setup, state, market, asked))
+            over.append(_over_disposal(setup, state, market, wanted))
             sound.append(_sound(setup, state, market))
             if (over[-1] <= 0.0).all():
                 break
@@ -170,7 +171,7 @@ class _Projected:
 def _over_disposal(setup: Setup, state: Condition, market: MarketPrices, asked: Mapping[str, Array]) -> Array:
     level = setup.taking.kept * market.level
     prices = priced(state, setup.subject, level, asked)
-    gain = np.asarray(best_gains(setup.plans, prices, [level]))[0]
+    gain = np.maximum(0.0, best_gains(setup.plans, prices, [level])[0])
     worth: Array = adjusted(setup.case, np.minimum(gain - setup.taking.flat, market.most)) - market.salvage
     return worth
 
@@ -195,7 +196,7 @@ def _by_work(setup: Setup, source: Source, course: _Projected) -> tuple[Array, l
         # A part that no job cures costs at least its own share of a new instrument.
         least = np.full(source.n, part.share * setup.replacement.mid)
         cost = _cost_at(grade, cures.get(part.key, ()), least)
-        cost[(grade < part.row.due_from - EXACT) | (np.interp(grade, *_points(part)) >= unplayable)] = 0.0
+        cost[(grade < part.row.due_from - EXACT) | (along(part.row.gate, grade) >= unplayable)] = 0.0
         dearer = cost > dearest
         dearest[dearer], asks[dearer] = cost[dearer], place
     over = dearest > sound
@@ -216,10 +217,6 @@ def _grades(part: Part, source: Source, path: Path, times: Array, aged: float) -
     end = share * (life.scale * (used - np.log1p(-chance)) ** (1.0 / life.shape) - aged)
     grade[times[:, None] >= end] = WORST
     return grade
-
-
-def _points(part: Part) -> tuple[list[float], list[float]]:
-    return [grade for grade, _ in part.row.gate], [usable for _, usable in part.row.gate]
 
 
 def _cost_at(grade: Array, cures: Sequence[tuple[float, Array]], least: Array) -> Array:

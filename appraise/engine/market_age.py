@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from appraise.engine.points import along
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -53,7 +55,7 @@ def factor_at(rows: Sequence[MarketFactor], age: float) -> float:
     found = 1.0
     for row in rows:
         if row.by_age:
-            found *= float(np.interp(age, *_points(row.by_age)))
+            found *= float(along(row.by_age, age))
     return found
 
 
@@ -69,9 +71,5 @@ def market_curve(rows: tuple[MarketFactor, ...], age: float, renewal_share: floa
     factors = np.ones_like(_YEARS)
     for row in rows:
         if row.by_age:
-            factors *= np.interp(_YEARS, *_points(row.by_age))
+            factors *= along(row.by_age, _YEARS)
     return MarketCurve(factors, factor_at(rows, age), renewal_share)
-
-
-def _points(by_age: tuple[tuple[float, float], ...]) -> tuple[list[float], list[float]]:
-    return [age for age, _ in by_age], [factor for _, factor in by_age]

@@ -46,7 +46,7 @@ def central_looks(subject: Subject, state: Condition) -> tuple[float, float]:
     sound = sum(part.share * float(state.worn[part.key].sound[0]) for part in subject.parts)
     looks = [float(one.look[0]) for one in state.worn.values() if one.look is not None]
     taken = sound * sum(1.0 - look for look in looks)
-    return (kept / total if total > 0.0 else 1.0), ((kept - taken) / kept if kept > 0.0 else 1.0)
+    return (kept / total if total > 0.0 else 1.0), (max(0.0, (kept - taken) / kept) if kept > 0.0 else 1.0)
 
 
 def component_results(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from itertools import combinations
 from typing import TYPE_CHECKING
@@ -69,6 +69,10 @@ class Prices:
     """Usability by critical component as it stands [–]."""
     gates_after: Mapping[tuple[str, str], Array]
     """Usability after (job, critical component) [–]."""
+    room: Mapping[str, Array] = field(default_factory=dict)
+    """Depreciation by component that putting it right at its own age gives back [–]. What a job gives back beyond that,
+    a younger part, adds no more than its cost: nobody pays for work on a sound part. A component that is not here has
+    no such limit."""
 
     @cached_property
     def before(self) -> Array:
@@ -194,7 +198,34 @@ class Followed:
     @property
     def value(self) -> Array:
         """What it leaves before cost [money]."""
-        return self.usable * self.prices.level * self.total
+        return self.at(self.prices.level)
+
+    def at(self, level: Array) -> Array:
+        """Return what it leaves before cost at other price levels [money].
+
+        Args:
+            level: Price as new [money], shape (k · n,): the draws are met k times in turn.
+
+        Returns:
+            Shape of `level`. Looks may take more than is left, and then it is nothing; a younger part adds no more
+            than `Prices.room` allows.
+        """
+        pairs = level.size // self.total.size
+        value: Array = level * np.tile(self.usable * np.maximum(0.0, self.total), pairs)
+        for part, left in self.mended.items():
+            if part in self.prices.room:
+                beyond = self.prices.left[part] - left - self.prices.room[part]
+                if (beyond > 0.0).any():
+                    allowed = sum(
+                        (self.prices.costs[key] / len(self.plans.jobs[key].improves) for key in self._working_on(part)),
+                        np.zeros(left.size),
+                    )
+                    younger = level * np.tile(self.usable * self.prices.shares[part] * beyond, pairs)
+                    value -= np.maximum(0.0, younger - np.tile(allowed, pairs))
+        return value
+
+    def _working_on(self, part: str) -> list[str]:
+        return [key for key in sorted(self.jobs) if part in self.plans.jobs[key].improves]
 
     @property
     def worth(self) -> float:
@@ -238,6 +269,7 @@ def thinned(prices: Prices, most: int) -> Prices:
         {key: some(column) for key, column in prices.costs.items()},
         {key: some(column) for key, column in prices.gates.items()},
         {key: some(column) for key, column in prices.gates_after.items()},
+        {key: some(column) for key, column in prices.room.items()},
     )
 
 

@@ -262,6 +262,9 @@ def _best_of_component(
         return None
     scaled = entries.worth * prices.shares[part]
     gain = np.zeros(entries.draws.size) if rise is None else scaled * rise[entries.draws]
+    most = _most_of_part(entries, bundle, part, scaled)
+    if most is not None:
+        gain = np.minimum(gain, most)
     if shut is not None:
         gain[shut] = -np.inf
     top = _Top(gain, named=entries.named)
@@ -270,11 +273,26 @@ def _best_of_component(
     draws, scaled = entries.draws[active], scaled[active]
     for key in offered:
         value = scaled * rises.with_job(part, bundle, key)[draws] - prices.costs[key][draws]
+        if most is not None:
+            value = np.minimum(value, most[active])
         if shut is not None and gate is not None and entries.least is not None:
             opened = np.maximum(gate, after[key, part])[draws] >= entries.least[active]
             value = np.where(opened, value, -np.inf)
         top.offer_at(active, value, entries.plans.bits[key])
     return top
+
+
+def _most_of_part(entries: _Entries, bundle: frozenset[str], part: str, scaled: Array) -> Array | None:
+    """Return the most that a component may gain by a bundle, or by one more job beyond the cost of that [money]."""
+    room = entries.prices.room.get(part)
+    if room is None:
+        return None
+    most: Array = scaled * room[entries.draws]
+    for key in sorted(bundle):
+        job = entries.plans.jobs[key]
+        if part in job.improves:
+            most = most + entries.prices.costs[key][entries.draws] / len(job.improves)
+    return most
 
 
 def _single(bits: int, size: int) -> Masks:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.age import Event, History, Step
-from appraise.engine.simulate import WORST
+from appraise.engine.belief import WORST
 from appraise.engine.subject import Subject, expected_grades
 
 if TYPE_CHECKING:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from statistics import NormalDist
 from typing import TYPE_CHECKING
 
-from appraise.engine.draws import percentiles
+from appraise.engine.draws import normal, percentiles
 from appraise.engine.setup import prepare
-from appraise.engine.simulate import WORST, Source
+from appraise.engine.simulate import Source
 from appraise.engine.subject import assemble
 from appraise.engine.worlds import draw_world, worth
 from appraise.model.case import Grade
@@ -19,8 +18,8 @@ if TYPE_CHECKING:
     from appraise.engine.setup import Setup
     from appraise.model.case import Case
 
-FINDINGS = tuple(NormalDist().inv_cdf(share) for share in (1 / 6, 1 / 2, 5 / 6))
-"""How the visits imagined turn out, as standard normal scores: the middles of the best, middle and worst third."""
+VISITS = 12
+"""How many visits are imagined, their findings a Latin hypercube."""
 
 DRAWS = 256
 """Draws behind the range of each."""
@@ -40,33 +39,39 @@ def promised(setup: Setup, checks: Sequence[str], seed: int) -> float:
     Notes:
         A regression tells which check settles most. The width that is left follows the findings too: a better
         instrument has a wider range in money, many draws may end at salvage, and what one part shows moves what is
-        expected of the others. Only the valuation has all of that, so that three visits are imagined in which every
-        part looked at turns out well, as expected, or badly, and each is valued.
+        expected of the others. Only the valuation has all of that, so that a dozen visits are imagined, the grades of
+        the parts looked at drawn from what is held of them, and each is valued.
     """
     if not checks:
         return 0.0
     before = _width(setup, setup.case, seed)
     if before <= 0.0:
         return 0.0
-    widths = [_width(setup, found(setup, checks, score), seed) for score in FINDINGS]
+    widths = [_width(setup, case, seed) for case in imagined(setup, checks, seed)]
     return max(0.0, 100.0 * (1.0 - sum(widths) / len(widths) / before))
 
 
-def found(setup: Setup, checks: Sequence[str], score: float) -> Case:
-    """Return the case as it would stand after an imagined visit.
+def imagined(setup: Setup, checks: Sequence[str], seed: int) -> list[Case]:
+    """Return the case as it might stand after the visit, once for each visit imagined.
 
     Args:
         setup: The priced case as it stands.
         checks: Made in the visit.
-        score: Standard normal score of the grades of all parts looked at, the worse the greater.
+        seed: Of what the parts turn out to be.
     """
     beliefs = {part.key: part.belief for part in setup.subject.parts}
-    grades = []
-    for key in checks:
-        row = setup.tables.checks[key]
-        belief = beliefs[row.component]
-        grades.append(Grade(min(WORST, row.cap, max(1.0, belief.mean + score * belief.sd)), check=key))
-    return replace(setup.case, grades=(*setup.case.grades, *grades))
+    shared = normal(seed, "promise.general condition", VISITS)
+    rows = [setup.tables.checks[key] for key in checks]
+    turned = {row.component: normal(seed, f"promise.{row.component}", VISITS) for row in rows}
+    cases = []
+    for visit in range(VISITS):
+        grades = []
+        for row in rows:
+            belief = beliefs[row.component]
+            grade = belief.mean + belief.own_sd * turned[row.component][visit] + belief.common_sd * shared[visit]
+            grades.append(Grade(float(min(belief.worst, row.cap, max(1.0, grade))), check=row.key))
+        cases.append(replace(setup.case, grades=(*setup.case.grades, *grades)))
+    return cases
 
 
 def _width(setup: Setup, case: Case, seed: int) -> float:

@@ -93,7 +93,7 @@ def trade_in(
     plan = work_plan(setup, draw_world(setup, Source.centre()), drawn)
     done = follow(setup, drawn, plan.jobs)
     course = _course(done.value, asked[0][0].salvage, bool(plan.jobs))
-    whole = course != "break_up"
+    whole = course != "part_out"
     # Parts are sold as they come off: removal is in the salvage.
     price = percentile_range(done.resale if whole else drawn.salvage, tables)
     work = Range(0.0, 0.0, 0.0)
@@ -213,5 +213,5 @@ def keeping(prices: Prices, share: float) -> Prices:
 
 def _course(room: Array, salvage: Array, work: bool) -> str:
     if float(np.median(salvage)) >= float(np.median(room)):
-        return "break_up"
-    return "after_work" if work else "as_it_stands"
+        return "part_out"
+    return "after_work" if work else "as_is"

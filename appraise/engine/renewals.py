@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import costs as costing
-from appraise.engine.cures import MARGIN, SOUND_ENOUGH
-from appraise.engine.simulate import SOUND, WORST, Source
+from appraise.engine.belief import SOUND_ENOUGH, WORST
+from appraise.engine.cures import MARGIN, with_steps
+from appraise.engine.simulate import SOUND, Source
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -49,19 +50,9 @@ def renewal_costs(case: Case, tables: Tables) -> Mapping[str, float]:
     for row in rows.values():
         wanted = [key for key in row.improves if renews(row, key)]
         if wanted:
-            cost = sum(alone[key] for key in sorted(_with_steps(row.key, rows)))
+            cost = sum(alone[key] for key in sorted(with_steps([row.key], rows)))
             for key in wanted:
                 found[key] = min(cost, found.get(key, cost))
-    return found
-
-
-def _with_steps(job: str, rows: Mapping[str, Remedy]) -> set[str]:
-    found, waiting = {job}, [job]
-    while waiting:
-        for step in rows[waiting.pop()].requires:
-            if step in rows and step not in found:
-                found.add(step)
-                waiting.append(step)
     return found
 
 
@@ -109,7 +100,7 @@ def cures_by_grade(
             continue
         for key, grade in row.improves.items():
             if grade <= max(SOUND_ENOUGH, tables.components[key].due_from - MARGIN):
-                cost = np.sum([costs[step] for step in sorted(_with_steps(row.key, rows))], axis=0)
+                cost = np.sum([costs[step] for step in sorted(with_steps([row.key], rows))], axis=0)
                 found.setdefault(key, []).append((row.up_to, cost))
     return {key: _cheapest_from(options) for key, options in found.items()}
 

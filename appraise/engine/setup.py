@@ -13,6 +13,7 @@ from appraise.engine.market_age import market_curve
 from appraise.engine.plan import space
 from appraise.engine.simulate import Source, condition
 from appraise.engine.taking import Taking, taking
+from appraise.engine.together import together
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from appraise.engine.plan import Space
     from appraise.engine.simulate import Condition
     from appraise.engine.subject import Subject
+    from appraise.engine.together import Together
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
     from appraise.tables.rows_worth import Basis, Remedy
@@ -37,6 +39,8 @@ class Setup:
     subject: Subject
     basis: Basis
     remedies: tuple[Remedy, ...]
+    joints: tuple[Together, ...]
+    """Those of them that leave a component better together than alone."""
     plans: Space
     replacement: Range
     factor: Range
@@ -56,6 +60,11 @@ class Setup:
     centre: Condition
     """Condition at the central figures."""
 
+    @property
+    def jobs(self) -> tuple[Remedy, ...]:
+        """The remedies, and those done together as one."""
+        return (*self.remedies, *(joint.row for joint in self.joints))
+
 
 def prepare(
     case: Case, tables: Tables, subject: Subject, evidence: Callable[[float, float], Evidence | None] | None = None
@@ -74,14 +83,16 @@ def prepare(
     """
     basis = tables.bases[case.assignment.basis]
     remedies = tuple(costing.offered(case, tables))
-    plans = space({job.key: (tuple(job.improves), job.requires) for job in remedies})
+    joints = together(remedies, subject)
+    jobs = (*remedies, *(joint.row for joint in joints))
+    plans = space({job.key: (tuple(job.improves), job.requires) for job in jobs})
     replacement = replacement_range(case, tables)
     priced = basis.method in ("market", "residual")
     age = subject.age
     curve = None
     if priced:
         curve = market_curve(tuple(factor_rows(case, tables)), age, tables.setting("renewal_market_share"))
-    centre = condition(subject, remedies, Source.centre(), tables, curve)
+    centre = condition(subject, jobs, Source.centre(), tables, curve)
     channel = Range(basis.low, basis.typical, basis.high) if basis.method == "market" else Range(1.0, 1.0, 1.0)
     found = evidence(replacement.mid, channel.mid) if priced and evidence is not None else None
     factor, origin = _market_factor(case, tables, age, found, priced=priced)
@@ -98,6 +109,7 @@ def prepare(
         subject,
         basis,
         remedies,
+        joints,
         plans,
         replacement,
         factor,

@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from appraise.engine import draws
+from appraise.engine.belief import SOUND_ENOUGH, WORST
 from appraise.engine.depreciation import AGE_ONLY, age_term, heidecke, heidecke_at, ross, with_condition
 from appraise.engine.plan import Prices
+from appraise.engine.points import along
 from appraise.engine.subject import expected_grades
 
 if TYPE_CHECKING:
@@ -83,7 +85,7 @@ class Worn:
     kept_after: Mapping[str, Array]
     """The same after a job."""
     sound: Array
-    """The same as `kept` at the grade of a sound part, whatever its grade is."""
+    """The same as `kept` at the worst grade at which no work is proposed, whatever its grade is."""
     gate: Array | None
     """Usability [–]; none for a component that cannot stop the instrument from being played."""
     gate_after: Mapping[str, Array]
@@ -141,7 +143,7 @@ def condition(
     for job in remedies:
         for improved, reaches in job.improves.items():
             if improved in parts:
-                rest = _rest(job, parts[improved])
+                rest = left_standing(job, parts[improved])
                 cure = _Cure(job.key, reaches, job.up_to, job.resets, rest) if rest else _Cure(job.key, reaches, 0.0)
                 jobs[improved].append(cure)
     worn = {}
@@ -178,7 +180,7 @@ class _Cure(NamedTuple):
     """Middle of the grade that is left whatever the job does: what causes that it does not answer have found."""
 
 
-def _rest(job: Remedy, part: Part) -> float | None:
+def left_standing(job: Remedy, part: Part) -> float | None:
     """Return the grade that a job leaves standing on a part; none where the job answers nothing that was found there.
 
     A job that names no causes answers all of them. One that does leaves what other checks found as it is; a part
@@ -196,9 +198,6 @@ def _rest(job: Remedy, part: Part) -> float | None:
     others = max((one.result.grade for one in found if one.result.check not in job.causes), default=1.0)
     return max(1.0, part.belief.mean - max(0.0, (part.seen.grade or others) - others))
 
-
-WORST = 5.0
-"""The worst grade."""
 
 SOUND = 2.0
 """Grade of a sound part: Heidecke's class 2, sound, light wear."""
@@ -222,11 +221,11 @@ def _worn(
     # The tolerance is for what draws scatter about a grade: at the central figures the table's limit is the limit.
     tolerance = EXACT if source.central else tables.setting("cure_tolerance")
     noise = belief.own_sd * source.scores(f"grade.{row.key}") + belief.common_sd * source.scores("general condition")
-    grade = _within(_mean(belief, history, life, source, tables) + noise)
+    grade = _within(_mean(belief, history, life, source, tables) + noise, belief.worst)
     ageing = _ageing(row, history, life, middle, stated, law, source, tables, market)
     left, kept = ageing.at(heidecke(grade, tables))
-    gate = np.interp(grade, *_points(row.gate)) if row.gate else None
-    look = np.interp(grade, *_points(row.appearance)) if row.appearance else None
+    gate = along(row.gate, grade) if row.gate else None
+    look = along(row.appearance, grade) if row.appearance else None
     kept_after: dict[str, Array] = {}
     gate_after: dict[str, Array] = {}
     look_after: dict[str, Array] = {}
@@ -237,7 +236,7 @@ def _worn(
         helps = bool(cures.any())
         if helps and (target, rest) not in reached:
             reached[target, rest] = np.minimum(
-                grade, np.maximum(target, _within(rest + noise) if rest > 1.0 else target)
+                grade, np.maximum(target, _within(rest + noise, belief.worst) if rest > 1.0 else target)
             )
         better = reached.get((target, rest), grade)
         whole = bool(cures.all())
@@ -245,10 +244,10 @@ def _worn(
             mended[target, rest, resets] = np.maximum(kept, ageing.after(heidecke(better, tables), resets=resets))
         kept_after[job] = _where(cures, whole, mended[target, rest, resets], kept) if helps else kept
         if gate is not None:
-            after = np.interp(better, *_points(row.gate)) if helps else gate
+            after = along(row.gate, better) if helps else gate
             gate_after[job] = _where(cures, whole, after, gate) if helps else gate
         if look is not None:
-            after = np.interp(better, *_points(row.appearance)) if helps else look
+            after = along(row.appearance, better) if helps else look
             look_after[job] = _where(cures, whole, after, look) if helps else look
     for column in (left, kept, gate, look, *kept_after.values(), *gate_after.values(), *look_after.values()):
         if column is not None:
@@ -269,8 +268,8 @@ def _where(cures: NDArray[np.bool_], whole: bool, after: Array, before: Array) -
     return after if whole else np.where(cures, after, before)
 
 
-def _within(grade: Array) -> Array:
-    found: Array = np.minimum(np.maximum(grade, 1.0), WORST)
+def _within(grade: Array, worst: float) -> Array:
+    found: Array = np.minimum(np.maximum(grade, 1.0), worst)
     return found
 
 
@@ -331,7 +330,7 @@ def _ageing(
     if market is not None:
         made = years[history.made.name]
         factor, renewed = market.at(made, age), market.at(made, 0.0)
-    spoken = np.array(heidecke_at(SOUND, tables))
+    spoken = np.array(heidecke_at(SOUND_ENOUGH, tables))
     if stated is not None:
         loss = ross(stated / here)
         return _Ageing(law, row.visibility, None, loss, factor, renewed, (1.0 - loss) * factor)
@@ -345,10 +344,6 @@ def _since(event: Event, source: Source) -> Array:
     return source.since(event)
 
 
-def _points(points: tuple[tuple[float, float], ...]) -> tuple[list[float], list[float]]:
-    return [point[0] for point in points], [point[1] for point in points]
-
-
 def priced(state: Condition, subject: Subject, level: Array, costs: Mapping[str, Array]) -> Prices:
     """Join condition, price level and costs for the search of plans.
 
@@ -358,6 +353,7 @@ def priced(state: Condition, subject: Subject, level: Array, costs: Mapping[str,
     the wear of another add up, and the best plan can be found part by part.
     """
     whole = sum((part.share * state.worn[part.key].sound for part in subject.parts), np.zeros(level.size))
+    room: dict[str, Array] = {}
     shares: dict[str, float] = {}
     left: dict[str, Array] = {}
     after: dict[tuple[str, str], Array] = {}
@@ -366,13 +362,16 @@ def priced(state: Condition, subject: Subject, level: Array, costs: Mapping[str,
         shares[key] = part.share
         if one.look is None:
             left[key] = 1.0 - one.kept
+            room[key] = np.maximum(0.0, one.sound - one.kept)
             for job, kept in one.kept_after.items():
                 after[job, key] = left[key] if kept is one.kept else 1.0 - kept
             continue
         taken = whole / part.share
         left[key] = 1.0 - one.kept + taken * (1.0 - one.look)
+        looks = along(part.row.appearance, SOUND_ENOUGH)
+        room[key] = np.maximum(0.0, one.sound - one.kept) + taken * np.maximum(0.0, looks - one.look)
         for job, kept in one.kept_after.items():
             look = one.look_after[job]
             same = kept is one.kept and look is one.look
             after[job, key] = left[key] if same else 1.0 - kept + taken * (1.0 - look)
-    return Prices(level, shares, left, after, costs, state.gates, state.gates_after)
+    return Prices(level, shares, left, after, costs, state.gates, state.gates_after, room)

@@ -46,8 +46,7 @@ def study(case: Case, subject: Subject, drawn: World, found: Worth, tables: Tabl
     n, market = drawn.source.n, drawn.market
     beside = [column.reshape(-1, n).mean(axis=0) for column in (market.level, market.salvage)]
     response = respond(found.by_condition, drawn.source.seed, drawn.inputs, beside)
-    every = found.value.reshape(-1, n)
-    by_market = float(every.var(axis=0, ddof=1).mean()) / len(every) if len(every) > 1 else 0.0
+    by_market = found.market_variance * n / found.value.size
     of_condition = max(0.0, float(found.by_condition.var()) - by_market)
     known = knowledge(case, subject, response, (float(found.value.var()), of_condition), tables)
     return Study(found.value, response, known, drawn.source.seed, n)

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from appraise.engine.age import histories
-from appraise.engine.belief import FULL, Belief, believe, believe_hazard, common_condition, look, prior_grade
+from appraise.engine.belief import FULL, WORST, Belief, believe, believe_hazard, common_condition, look, prior_grade
 from appraise.engine.grade import gradable, judged_checks
 from appraise.engine.life import Weibull, consumed_share, weibull
 from appraise.model.result import Range
@@ -140,7 +140,10 @@ def assemble(case: Case, tables: Tables) -> Subject:
         else:
             expected = expected_grade(life, age, tables)
             prior = float(prior_grade(expected, common, tables))
-            belief = believe(grade, covered, sampling, prior, common, tables)
+            belief = believe(grade, covered, sampling, prior, common, tables, expected)
+        if overrule is None:
+            worst = max((check.cap for check in checks.get(row.key, ())), default=WORST)
+            belief = replace(belief, worst=max(worst, belief.mean))
         parts.append(
             Part(
                 row,

@@ -80,17 +80,17 @@ def taking(case: Case, tables: Tables, basis: Basis) -> Taking:
     if basis.method != "residual":
         return Taking()
     costs, kind, rate = case.costs, case.identity.kind, hour(case, tables)
-    preparation: float | None = getattr(costs, "preparation", None)
-    guarantee: float | None = getattr(costs, "guarantee", None)
     stated = costs.holding is not None
     return Taking(
         carriage=carriage(case, tables),
         tunings=tables.setting("first_tunings_hours") * rate,
         delivery=tables.setting(f"carriage_hours_{kind}") * rate,
-        preparation=tables.setting(f"preparation_hours_{kind}") * rate if preparation is None else float(preparation),
+        preparation=tables.setting(f"preparation_hours_{kind}") * rate
+        if costs.preparation is None
+        else float(costs.preparation),
         holding=float(costs.holding or 0) if stated else 0.0,
-        guarantee=0.0 if guarantee is None else float(guarantee),
+        guarantee=float(costs.guarantee or 0),
         holding_share=0.0 if stated else tables.setting("holding_share"),
-        guarantee_share=tables.setting("guarantee_share") if guarantee is None else 0.0,
+        guarantee_share=tables.setting("guarantee_share") if costs.guarantee is None else 0.0,
         margin_share=costing.margin(case, tables),
     )

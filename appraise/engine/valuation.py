@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from appraise.engine.comparison import grid_lines, prepared
 from appraise.engine.draws import percentiles
 from appraise.engine.guidance import drivers, next_checks
@@ -79,11 +81,12 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
     )
     shares = {driver.input: driver.share for driver in ranked}
     parts = component_results(subject, centre.state, drawn.state, shares, tables)
-    _, usable = central_share(subject, centre.state)
-    plan = work_plan(setup, centre, drawn)
+    usable = central_share(subject, centre.state)[1] if setup.basis.work_weighed else 1.0
+    plan = work_plan(setup, centre, drawn, max(0.0, exact.mid))
     alone, after, cost = _courses(setup, drawn, plan.jobs)
     salvage = percentile_range(drawn.salvage, tables)
-    best, chosen_today = _what_is_best(setup, exact, alone, after, salvage, step)
+    disposed = bool(np.median(found.value - drawn.salvage) <= step)
+    best, chosen_today = _what_is_best(setup, alone, after, salvage, disposed=disposed)
     renewal, appearance = central_looks(subject, centre.state)
     return Valuation(
         basis=setup.basis.key,
@@ -142,12 +145,12 @@ def _courses(setup: Setup, drawn: World, plan: frozenset[str]) -> tuple[Range, R
 
 
 def _what_is_best(
-    setup: Setup, exact: Range, alone: Range, after: Range | None, salvage: Range, step: float
+    setup: Setup, alone: Range, after: Range | None, salvage: Range, *, disposed: bool
 ) -> tuple[str, float]:
     """Return the course that sets the value in the middle, and what the best course chosen today comes to [money].
 
-    Disposal sets it only where the middle itself is no more than that: of an instrument that nobody opened no work can
-    be proposed yet, and still its buyer would have done what it turns out to need.
+    Disposal sets it only where the value is no more than that in most draws: of an instrument that nobody opened no
+    work can be proposed yet, and still its buyer would have done what it turns out to need.
     """
     courses = {"left_alone": alone.mid}
     if after is not None:
@@ -155,7 +158,7 @@ def _what_is_best(
     best = max(courses, key=courses.__getitem__)
     if setup.basis.method == "replacement":
         return best, courses[best]
-    if salvage.mid >= courses[best] and exact.mid <= salvage.mid + step:
+    if salvage.mid >= courses[best] and disposed:
         best = "salvage"
     return best, max(salvage.mid, *courses.values())
 

@@ -93,7 +93,7 @@ def visit(
         purchase = chances is not None and changes_purchase(chances, alone)
         entries.append(replace(entry, changes_course=course, changes_purchase=purchase))
     most = max((narrowing(share) for key, share in found.known.each().items() if key in possible), default=0.0)
-    another = another_sale(setup, world, result)
+    another = another_sale(setup, result)
     return Visit(minutes, tuple(entries), another if another > max(most, 0.5) else None, answer)
 
 

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import inf
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from appraise.engine import costs as costing
-from appraise.engine.cures import SOUND_ENOUGH, cheapest, faults, leaves
+from appraise.engine.belief import SOUND_ENOUGH
+from appraise.engine.cures import cheapest, faults, leaves, with_steps
 from appraise.engine.plan import Followed, space, thinned, with_needs
 from appraise.engine.plan_search import best
 from appraise.engine.simulate import EXACT, Source
+from appraise.engine.together import added_up, as_searched, as_told
 from appraise.model.result import Range, WorkItem, WorkList
 
 if TYPE_CHECKING:
@@ -19,6 +24,7 @@ if TYPE_CHECKING:
     from appraise.engine.plan import Prices, Space
     from appraise.engine.setup import Setup
     from appraise.engine.subject import Subject
+    from appraise.engine.together import Together
     from appraise.engine.worlds import World
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
@@ -38,21 +44,22 @@ class Plan:
     """The three lists, in their order."""
 
 
-def work_plan(setup: Setup, centre: World, drawn: World) -> Plan:
+def work_plan(setup: Setup, centre: World, drawn: World, most: float = inf) -> Plan:
     """Return the three lists of work, and the course that is worth most of all that can be proposed.
 
     Args:
         setup: The priced case.
         centre: Its central figures.
         drawn: Its draws.
+        most: What the instrument is worth [money]: no job dearer than that is good advice for its player.
 
     Returns:
         First what is needed now: the cheapest work that cures every finding at or past the grade from which its
         component is due, what can hurt somebody before the rest. Then what pays for itself beyond that: the exact best
-        plan at the central figures, each job of it expected to add what it costs and what a buyer wants for the
-        trouble. Last what a player gains and a sale does not pay back. Nothing is proposed on a part that nobody
-        inspected or that is sound. Costs are means over the draws; the value added of a job is the mean rise of the
-        value next to the rest of the first two lists.
+        plan at the central figures once that is done, each job of it expected to add what it costs and what a buyer
+        wants for the trouble. Last what a player gains and a sale does not pay back. Nothing is proposed on a part that
+        nobody inspected or that is sound. Costs are means over the draws; the value added of a job is the mean rise of
+        the value next to the rest of the first two lists.
 
     References:
         Feasibility of curing: cost to cure against value added, the breakdown method of the cost approach; the cost
@@ -62,16 +69,15 @@ def work_plan(setup: Setup, centre: World, drawn: World) -> Plan:
     if not setup.remedies:
         return Plan(frozenset(), ())
     costs = {key: float(cost.mean()) for key, cost in drawn.costs.items()}
-    found = faults(setup.subject)
+    found = faults(setup.subject, tables)
     needed = cheapest([fault for fault in found if fault.due], setup.remedies, costs, tables)
     weighed = setup.basis.work_weighed and setup.basis.method != "replacement"
-    course = _best_course(setup, centre, found) if weighed else frozenset[str]()
     sample = thinned(drawn.prices, SAMPLE)
-    expected = _Expected(setup.plans, sample)
-    course = _less_what_does_not_pay(expected, course)
+    expected = _Expected(setup.plans, sample, setup.joints)
+    course = _course(setup, centre, found, needed, expected) if weighed else frozenset[str]()
     paying = course - needed
     rest = [fault for fault in found if not fault.due and not _answered(fault, needed | paying, setup.remedies, tables)]
-    player = cheapest(rest, setup.remedies, costs, tables) - needed - paying
+    player = cheapest(rest, _affordable(setup.remedies, costs, most), costs, tables) - needed - paying
     whole = needed | paying
     items = []
     for group, jobs in ((WorkList.NEEDED, needed), (WorkList.PAYS, paying), (WorkList.PLAYER, player)):
@@ -87,7 +93,7 @@ def work_without_money(case: Case, tables: Tables, subject: Subject) -> tuple[Wo
     """Return what is needed now and what a player gains, where no price new says what it would add to the value."""
     remedies = costing.offered(case, tables)
     costs = {key: float(cost[0]) for key, cost in costing.job_costs(case, tables, remedies, Source.centre()).items()}
-    found = faults(subject)
+    found = faults(subject, tables)
     needed = cheapest([fault for fault in found if fault.due], remedies, costs, tables)
     rest = [fault for fault in found if not fault.due and not _answered(fault, needed, remedies, tables)]
     player = cheapest(rest, remedies, costs, tables) - needed
@@ -108,17 +114,43 @@ def _turn(row: Remedy, group: WorkList) -> tuple[float, float, str]:
     return (0.0 if row.safety else 1.0, row.stage, row.key)
 
 
-def _best_course(setup: Setup, centre: World, found: Iterable[Fault]) -> frozenset[str]:
-    """Return the best plan at the central figures among jobs that cure something that was found."""
+def _course(
+    setup: Setup, centre: World, found: Iterable[Fault], needed: frozenset[str], expected: _Expected
+) -> frozenset[str]:
+    """Return the course to propose: what is needed with what pays beside it, less what does not pay; or nothing.
+
+    What could hurt somebody is never left while other work is done.
+    """
+    safety = {row.key for row in setup.remedies if row.safety} & needed
+    whole = needed | _best_course(setup, centre, found, needed)
+    part = _less_what_does_not_pay(expected, whole)
+    if safety <= part:
+        return part
+    return whole if expected.gain(whole) >= expected.gain(frozenset()) else frozenset()
+
+
+def _best_course(setup: Setup, centre: World, found: Iterable[Fault], needed: frozenset[str]) -> frozenset[str]:
+    """Return the best plan at the central figures among jobs that cure something that was found, some done anyway."""
     faulty = list(found)
     rows = {row.key: row for row in setup.remedies}
     able = {key for key, row in rows.items() if any(leaves(row, fault, setup.tables) < fault.grade for fault in faulty)}
+    rows |= {joint.row.key: joint.row for joint in setup.joints}
+    able |= {joint.row.key for joint in setup.joints if joint.members <= able}
     for key in sorted(able):
         able |= setup.plans.jobs[key].requires
     if not able:
         return frozenset()
     plans = space({key: (tuple(rows[key].improves), rows[key].requires) for key in sorted(able)})
-    return best(plans, centre.prices).plans[0]
+    costs = centre.prices.costs
+    free = {key: np.zeros_like(costs[key]) if key in needed else costs[key] for key in costs}
+    free = added_up(free, setup.joints)
+    return as_told(best(plans, replace(centre.prices, costs=free)).plans[0], setup.joints)
+
+
+def _affordable(remedies: Iterable[Remedy], costs: Mapping[str, float], most: float) -> list[Remedy]:
+    """Return the jobs that cost no more than a sum [money], the steps that they need included."""
+    rows = {row.key: row for row in remedies}
+    return [row for row in rows.values() if sum(costs[key] for key in sorted(with_steps([row.key], rows))) <= most]
 
 
 def _answered(fault: Fault, jobs: frozenset[str], remedies: Iterable[Remedy], tables: Tables) -> bool:
@@ -128,16 +160,21 @@ def _answered(fault: Fault, jobs: frozenset[str], remedies: Iterable[Remedy], ta
 class _Expected:
     """What plans can be expected to leave [money]: the mean over some of the draws."""
 
-    def __init__(self, plans: Space, sample: Prices) -> None:
+    def __init__(self, plans: Space, sample: Prices, joints: tuple[Together, ...]) -> None:
         """Look at nothing but these draws."""
-        self.plans, self.sample = plans, sample
+        self.plans, self.sample, self.joints = plans, sample, joints
         self._worth: dict[frozenset[str], float] = {}
 
     def worth(self, plan: frozenset[str]) -> float:
         """Return what a plan leaves before its cost."""
         if plan not in self._worth:
-            self._worth[plan] = Followed.nothing(self.plans, self.sample).with_jobs(plan).worth
+            done = Followed.nothing(self.plans, self.sample).with_jobs(as_searched(plan, self.joints))
+            self._worth[plan] = done.worth
         return self._worth[plan]
+
+    def gain(self, plan: frozenset[str]) -> float:
+        """Return what a plan leaves once it is paid for."""
+        return self.worth(plan) - sum(float(self.sample.costs[key].mean()) for key in sorted(plan))
 
     def added(self, plan: frozenset[str], key: str) -> float:
         """Return the rise that a job brings next to the rest of a plan."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,9 +10,10 @@ import numpy as np
 from appraise.engine import costs as costing
 from appraise.engine.draws import percentiles
 from appraise.engine.levels import price_inputs, price_levels
-from appraise.engine.plan import outcome
+from appraise.engine.plan import Followed
 from appraise.engine.plan_search import best_gains
 from appraise.engine.simulate import condition, priced
+from appraise.engine.together import added_up, as_searched
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.engine.levels import Prices as MarketPrices
-    from appraise.engine.plan import Prices
+    from appraise.engine.plan import Prices, Space
     from appraise.engine.setup import Setup
     from appraise.engine.simulate import Condition, Source
     from appraise.engine.subject import Subject
@@ -73,22 +74,22 @@ def draw_world(setup: Setup, source: Source) -> World:
     case, tables = setup.case, setup.tables
     state = setup.centre
     if not source.central:
-        state = condition(setup.subject, setup.remedies, source, tables, setup.curve)
+        state = condition(setup.subject, setup.jobs, source, tables, setup.curve)
     market = price_levels(setup, source.of_market(PAIRS))
     inputs, priced_by = list(state.inputs), price_inputs(setup)
-    costs = costing.job_costs(case, tables, setup.remedies, source)
+    costs = added_up(costing.job_costs(case, tables, setup.remedies, source), setup.joints)
     asked = costs
     if setup.remedies:
         inputs += ["hours", "parts"]
         if setup.basis.method == "market":
-            low, mid, high = (tables.setting(f"incentive_{step}") for step in ("low", "typical", "high"))
-            wanted = 1.0 + source.between("incentive", Range(low, mid, high))
-            asked = {key: wanted * cost for key, cost in costs.items()}
+            asked = costing.asked(costs, tables, source)
             inputs.append("incentive")
     level = np.full(source.n, setup.taking.kept * float(market.level.mean()))
-    return World(
-        source, state, market, priced(state, setup.subject, level, asked), costs, tuple(inputs), tuple(priced_by)
-    )
+    prices = priced(state, setup.subject, level, asked)
+    if not setup.basis.work_weighed:
+        # The sound instrument of that age is what is asked for: no part of it stops it from being played.
+        prices = replace(prices, gates={}, gates_after={})
+    return World(source, state, market, prices, costs, tuple(inputs), tuple(priced_by))
 
 
 @dataclass(frozen=True, eq=False)
@@ -111,12 +112,12 @@ def follow(setup: Setup, world: World, plan: frozenset[str]) -> Course:
         world: The draws, or the central figures.
         plan: The plan; empty for the instrument as is.
     """
-    total, asked, _ = outcome(setup.plans, world.prices, plan)
-    cost = sum((world.costs[key] for key in sorted(plan)), np.zeros(total.size))
-    pairs = world.market.level.size // total.size
-    resale = np.tile(total / world.prices.level, pairs) * world.market.level
-    value = setup.taking.kept * resale - np.tile(asked, pairs) - setup.taking.flat
-    return Course(adjusted(setup.case, np.minimum(value, world.market.most)), cost, resale)
+    done = Followed.nothing(setup.plans, world.prices).with_jobs(as_searched(plan, setup.joints))
+    cost = sum((world.costs[key] for key in sorted(plan)), np.zeros(world.source.n))
+    pairs = world.market.level.size // world.source.n
+    kept = done.at(setup.taking.kept * world.market.level)
+    value = kept - np.tile(done.cost, pairs) - setup.taking.flat
+    return Course(adjusted(setup.case, np.minimum(value, world.market.most)), cost, kept / setup.taking.kept)
 
 
 @dataclass(frozen=True, eq=False)
@@ -133,6 +134,12 @@ class Worth:
     """Price levels at which the best course was searched for [money], rising, shape (k,)."""
     gains: Array
     """What it leaves at each of them in every draw [money], shape (k, n)."""
+
+    @property
+    def market_variance(self) -> float:
+        """Variance of the value over the markets that one draw of the condition meets, the mean of them [money²]."""
+        every = self.value.reshape(-1, self.by_condition.size)
+        return float(every.var(axis=0, ddof=1).mean()) if len(every) > 1 else 0.0
 
 
 def worth(setup: Setup, world: World) -> Worth:
@@ -158,8 +165,7 @@ def worths(setup: Setup, worlds: Sequence[tuple[World, float, float]]) -> list[W
 
     Args:
         setup: The priced case.
-        worlds: Of the same draws, condition and costs, each with the share of a price that is kept [–] and what comes
-            off
+        worlds: Of the same draws, condition and costs, each with the share of a price kept [–] and what comes off
             whatever the condition [money].
     """
     first = worlds[0][0]
@@ -184,10 +190,20 @@ def gains_at(setup: Setup, prices: Prices, levels: Array) -> tuple[Array, Array]
         grade, age or cost.
     """
     nodes = np.unique(np.quantile(levels, _PLACES))
-    n = prices.level.size
     if not setup.basis.work_weighed:
-        return nodes, nodes[:, None] * prices.before
-    return nodes, np.asarray(best_gains(setup.plans, prices, [np.full(n, node) for node in nodes]))
+        return nodes, nodes[:, None] * np.maximum(0.0, prices.before)
+    return nodes, course_gains(setup.plans, prices, nodes)
+
+
+def course_gains(plans: Space, prices: Prices, levels: Array) -> Array:
+    """Return what the best course leaves at each of some price levels [money], shape (levels, n).
+
+    Never below nothing: looks come off the sound whole and may take more than is left, but as is an instrument is not
+    used at a loss.
+    """
+    gains = best_gains(plans, prices, [np.full(prices.level.size, level) for level in levels])
+    found: Array = np.maximum(0.0, gains)
+    return found
 
 
 def between_nodes(nodes: Array, gains: Array, levels: Array, draws: NDArray[np.intp]) -> Array:

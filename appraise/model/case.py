@@ -326,6 +326,10 @@ class Costs:
     contingency_pct: float | None = None
     margin_pct: float | None = None
     carriage: Decimal | None = None
+    preparation: Decimal | None = None
+    """Getting it ready for a showroom; none: the table's hours."""
+    guarantee: Decimal | None = None
+    """What a dealer sets aside for it; none: the table's share of the resale price."""
     holding: Decimal | None = None
     removal: Decimal | None = None
     """Taking the instrument away; none: the table's hours at the labour rate."""

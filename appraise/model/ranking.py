@@ -9,8 +9,8 @@ from appraise.model.result import Range  # noqa: TC001 - read at run time where 
 
 COURSES: dict[str, str] = {
     "after_work": message("after work"),
-    "as_it_stands": message("as is"),
-    "break_up": message("part out"),
+    "as_is": message("as is"),
+    "part_out": message("part out"),
 }
 """What the dealer is reckoned to do with it, and what a person reads."""
 
@@ -18,6 +18,8 @@ COSTS: dict[str, str] = {
     "labour_rate": message("labour rate"),
     "parts_rate": message("rate for parts"),
     "carriage": message("carriage"),
+    "preparation": message("preparation"),
+    "guarantee": message("guarantee"),
     "holding": message("holding"),
 }
 """Costs that a case can state, and what a person reads."""

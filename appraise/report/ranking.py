@@ -169,7 +169,7 @@ def unstated(row: Row, key: str) -> bool:
 
 def from_tables(row: Row) -> list[str]:
     """Return what the tables state in place of the case, of what comes off this candidate's resale: keys of `COSTS`."""
-    if row["course"] == "break_up":
+    if row["course"] == "part_out":
         return []
     return [key for key in row["not_stated"].split("; ") if key in COSTS and key not in RATES]
 
@@ -208,7 +208,7 @@ def adds_up(row: Row, manner: Manner = PLAIN) -> str:
         "holding": message("holding"),
         "margin": message("margin"),
     }
-    first = message("resale") if row["course"] != "break_up" else message("parts less disposal")
+    first = message("resale") if row["course"] != "part_out" else message("parts less disposal")
     text = f"{manner.coin(row['offer'], row['currency'], 0)} = {say(first)} {manner.whole(row['resale'])}"
     for key, word in words.items():
         if row[key]:

@@ -150,7 +150,7 @@ def about(row: Row) -> list[str]:
     paid = f"can pay up to {coin} {amount(row['offer'])}"
     if row["offer"] < 0:
         paid = f"would have to be paid {coin} {amount(-row['offer'])}"
-    whole = row["course"] != "break_up"
+    whole = row["course"] != "part_out"
     offer = (
         f"{_COURSES[row['course']]}, a dealer {paid}: the least margin of {_number(row['least_margin_pct'])}% is kept "
         f"in {_number(row['margin_kept_pct'])}% of the draws, and money is lost in {_number(row['loss_risk_pct'])}%."
@@ -173,7 +173,7 @@ def about(row: Row) -> list[str]:
     return found
 
 
-_COURSES = {"after_work": "After work", "as_it_stands": "As is", "break_up": "Parted out"}
+_COURSES = {"after_work": "After work", "as_is": "As is", "part_out": "Parted out"}
 """How a sentence on an offer begins."""
 
 

@@ -253,6 +253,20 @@ SECTIONS: tuple[tuple[str, tuple[Field, ...]], ...] = (
                 high=100,
             ),
             Field(("costs", "carriage"), "Carriage", A.MONEY, help="Of a dealer's purchase", low=0),
+            Field(
+                ("costs", "preparation"),
+                "Preparation",
+                A.MONEY,
+                help="Cleaning, regulating, voicing before a resale; empty: the table's hours",
+                low=0,
+            ),
+            Field(
+                ("costs", "guarantee"),
+                "Guarantee",
+                A.MONEY,
+                help="Set aside for it by a dealer; empty: the table's share",
+                low=0,
+            ),
             Field(("costs", "holding"), "Holding", A.MONEY, help="Room, money and care until a dealer sells it", low=0),
             Field(
                 ("costs", "removal"),

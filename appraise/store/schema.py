@@ -212,6 +212,8 @@ class CostsSection(Section):
     contingency_pct: Annotated[float, Field(ge=0, le=1000)] | None = None
     margin_pct: Annotated[float, Field(ge=0, le=MOST_MARGIN_PCT)] | None = None
     carriage: Cost | None = None
+    preparation: Cost | None = None
+    guarantee: Cost | None = None
     holding: Cost | None = None
     removal: Cost | None = None
 

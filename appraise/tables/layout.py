@@ -130,6 +130,8 @@ LAYOUTS: tuple[Layout, ...] = (
             "ahead": Column(read.between(0.0, 4.0)),
             "no_cure": Column(read.text),
             "put_right_by": Column(read.text),
+            "each": Column(read.flag),
+            "first_job": Column(read.text),
             "disputed": Column(read.text),
         },
         tuple(f"checks/{station}.toml" for station in STATIONS),

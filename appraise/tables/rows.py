@@ -175,6 +175,10 @@ class Check(Row):
     """Why no job is made for what it finds; empty where one is."""
     put_right_by: str = ""
     """Remedy that puts the check right and mends no part, as a tuning does; empty: the part wants mending."""
+    each: bool = False
+    """Counts pieces that are broken or missing: one is fixed now, however little it says of the component."""
+    first_job: str = ""
+    """Remedy that comes before any cure of what it finds, as the treatment before new felt; empty: none."""
     disputed: str = ""
     """Where practitioners disagree, both views."""
 

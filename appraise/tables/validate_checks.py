@@ -38,6 +38,10 @@ def check_rules(book: Book) -> None:
                 book.wrong(row, "kinds", shown([*row.kinds]), f"kinds that have a {component.key}")
         if row.put_right_by:
             book.known(row, "put_right_by", (row.put_right_by,), remedies, "the key of a remedy")
+        if row.first_job:
+            book.known(row, "first_job", (row.first_job,), remedies, "the key of a remedy")
+        if row.each and row.kind is not CheckKind.COUNT:
+            book.wrong(row, "each", "true", "only a check that counts")
         _scale(book, row)
         _words(book, row)
         _follows(book, row, checks)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
@@ -39,7 +40,8 @@ def problems(draw):
                 gates_after[key, part] = np.maximum(gates[part], draw(column))
     costs = {key: draw(st.lists(st.floats(0.0, 3000.0), min_size=draws, max_size=draws).map(np.array)) for key in jobs}
     level = draw(st.lists(st.floats(100.0, 20000.0), min_size=draws, max_size=draws).map(np.array))
-    prices = Prices(level, dict.fromkeys(PARTS, 0.2), left, after, costs, gates, gates_after)
+    room = {part: np.minimum(left[part], draw(column)) for part in draw(st.sets(st.sampled_from(PARTS)))}
+    prices = Prices(level, dict.fromkeys(PARTS, 0.2), left, after, costs, gates, gates_after, room)
     return jobs, prices
 
 
@@ -74,7 +76,9 @@ def test_worse_condition_never_helps(problem, part, more):
     before = best(plans, prices).gain
     left = dict(prices.left)
     left[part] = left[part] + (1.0 - left[part]) * more
-    worse = Prices(prices.level, prices.shares, left, prices.after, prices.costs, prices.gates, prices.gates_after)
+    # What putting the part right gives back grows with what it has lost.
+    room = {key: given + (left[key] - prices.left[key]) for key, given in prices.room.items()}
+    worse = replace(prices, left=left, room=room)
     assert (best(plans, worse).gain <= before + 1e-6).all()
 
 
@@ -86,7 +90,7 @@ def test_dearer_remedy_never_helps(problem, extra):
     plans = space(jobs)
     costs = dict(prices.costs)
     costs["job0"] = costs["job0"] + extra
-    dearer = Prices(prices.level, prices.shares, prices.left, prices.after, costs, prices.gates, prices.gates_after)
+    dearer = replace(prices, costs=costs)
     assert (best(plans, dearer).gain <= best(plans, prices).gain + 1e-6).all()
 
 

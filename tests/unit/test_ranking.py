@@ -78,7 +78,7 @@ def test_nine_times_out_of_ten_is_the_low_end_of_the_trade_in_range(path):
     case = replace(case, assignment=replace(case.assignment, basis="trade_in"))
     valued = value_case(case, TABLES)
     found = trade_in(case, TABLES, probability=0.9)
-    if found.course == "break_up":  # the offer keeps a margin of the parts, which the value does not
+    if found.course == "part_out":  # the offer keeps a margin of the parts, which the value does not
         assert found.offer <= valued.value.low + valued.step * 1.01
     else:
         assert found.offer == pytest.approx(valued.value.low, abs=valued.step * 1.01)
@@ -125,7 +125,7 @@ def test_one_that_is_parted_out_shows_what_its_parts_bring():
     """No resale, carriage or holding of an instrument that nobody puts up for sale; the parts keep a margin too."""
     case, _ = read_case(next(path for path in SAMPLES if path.stem == "cracked_plate_grand"), TABLES)
     found = trade_in(case, TABLES)
-    assert found.course == "break_up"
+    assert found.course == "part_out"
     source = Source(found.seed, found.draws)
     salvage = draw_world(residual_setup(case, TABLES, "retail", source), source).salvage
     assert found.resale.mid == pytest.approx(float(np.median(salvage)))
@@ -175,7 +175,7 @@ def test_every_row_adds_up_to_the_unit(case, resale, probability, margin):
     figures = [float(text.replace(",", "").replace("−", "-")) for text in re.findall(r"−?\d[\d,]*", adds_up(row))]
     signs = [-1 if sign == "−" else 1 for sign in re.findall(r" ([−+]) ", adds_up(row))]
     assert figures[0] == figures[1] + sum(sign * figure for sign, figure in zip(signs, figures[2:], strict=True))
-    if row["course"] == "break_up":
+    if row["course"] == "part_out":
         assert not any(row[key] for key in TAKEN)
 
 

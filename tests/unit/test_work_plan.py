@@ -50,6 +50,10 @@ def test_what_is_said_to_pay_pays_on_average(case):
             assert item.value_added >= item.cost.mid
 
 
+def broken(result):
+    return TABLES.checks[result.check].each and result.grade > 1.0
+
+
 def test_no_job_is_advised_that_cannot_cure_the_grade(case):
     """A part past the worst grade that a job cures may be better than its grade in some draws: that is no advice."""
     found = value_case(case, TABLES, draws=DRAWS, seed=1900)
@@ -65,7 +69,9 @@ def test_no_job_is_advised_that_cannot_cure_the_grade(case):
             if part.overruled:
                 findings.append(part.grade.mid)
             else:
-                findings += [one.grade for one in part.checks if not row.causes or one.check in row.causes]
+                answered = [one for one in part.checks if not row.causes or one.check in row.causes]
+                # One broken or missing piece is work, however little it says of the component.
+                findings += [max(one.grade, 3.0) if broken(one) else one.grade for one in answered]
         puts_right = any(
             TABLES.checks[one.check].put_right_by == item.remedy for part in parts.values() for one in part.checks
         )

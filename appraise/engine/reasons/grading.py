@@ -26,7 +26,7 @@ STATISTICS = {
 }
 """What a reader gets for each way to make one number of several readings."""
 
-_SETTINGS = ("grade_sd_seen", "grade_sd_unseen", "common_condition_share", "fault_spread_share")
+_SETTINGS = ("grade_sd_seen", "grade_sd_unseen", "grade_sd_unseen_new", "common_condition_share", "fault_spread_share")
 """What the spread of a component's grade comes from."""
 
 
@@ -148,8 +148,8 @@ def _unseen_node(context: Context, result: ComponentResult) -> Reason:
         result.unseen_grade,
         "grade",
         say(
-            "what its age lets expect, moved towards the mean of the grades seen by the weight of that mean, "
-            "which counts as no further away than the limit"
+            "what its age lets expect, moved by the weight of the mean of the grades seen as far as that lies from the "
+            "mean that such parts show, no further than the limit"
         )
         if context.valuation.general is not None
         else say("what its age lets expect: nothing was looked at that could move it"),

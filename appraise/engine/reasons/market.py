@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from appraise.engine.market import factor_rows, tables_factor
 from appraise.engine.market_age import factor_at, market_curve
+from appraise.engine.points import along
 from appraise.engine.simulate import Source, condition
 from appraise.engine.subject import assemble
 from appraise.model.manner import Units
@@ -238,4 +237,4 @@ def _appearance(context: Context, central: _Central) -> Reason:
 
 
 def _look(points: tuple[tuple[float, float], ...], grade: float) -> float:
-    return float(np.interp(grade, [at for at, _ in points], [left for _, left in points]))
+    return float(along(points, grade))

@@ -32,7 +32,6 @@ def _sums(context: Context) -> list[Reason]:
     say, case, tables = context.say, context.case, context.tables
     basis, costs, kind = tables.bases[context.valuation.basis], case.costs, case.identity.kind
     off = taking(case, tables, basis)
-    prepared, guaranteed = getattr(costs, "preparation", None), getattr(costs, "guarantee", None)
     hours = say("hours of the table at the price of an hour")
     climbed = say("hours of the table at the price of an hour, more for every flight of stairs")
     to_next = say("Carriage to the next owner")
@@ -41,8 +40,8 @@ def _sums(context: Context) -> list[Reason]:
         ("carriage", say("Carriage"), off.carriage, costs.carriage, climbed, f"carriage_hours_{kind}"),
         ("tunings", tunings, off.tunings, None, hours, "first_tunings_hours"),
         ("delivery", to_next, off.delivery, None, hours, f"carriage_hours_{kind}"),
-        ("preparation", say("Preparation"), off.preparation, prepared, hours, f"preparation_hours_{kind}"),
-        ("guarantee", say("Guarantee"), off.guarantee, guaranteed, hours, "guarantee_share"),
+        ("preparation", say("Preparation"), off.preparation, costs.preparation, hours, f"preparation_hours_{kind}"),
+        ("guarantee", say("Guarantee"), off.guarantee, costs.guarantee, hours, "guarantee_share"),
         ("holding", say("Holding"), off.holding, costs.holding, hours, "holding_share"),
     )
     parts = []
