@@ -23,6 +23,8 @@ SLACK = 1e-6
 """Share of a figure that rounding of floats may come to [–]."""
 
 EDGES = ("low", "mid", "high")
+MONEY = ("labour_rate", "parts_rate", "carriage", "holding", "preparation", "guarantee", "removal")
+"""Costs of a case that are sums."""
 
 
 SEED = 1900
@@ -58,10 +60,12 @@ def valued(case: Case, draws: int, seed: int = SEED) -> Figures:
 def raised(better: Figures, worse: Figures) -> dict[str, float]:
     """Return the figures that rose though the case got worse, and by how many rounding steps [–].
 
-    Exact, rounded and as it stands; low, middle and high.
+    Exact, rounded where both are rounded to one step, and as it stands; low, middle and high.
     """
     found = {}
     for name, figures in (("exact", "exact"), ("rounded", "value"), ("alone", "left_alone")):
+        if figures == "value" and better.step != worse.step:
+            continue
         for edge in EDGES:
             was, now = (getattr(getattr(each, figures), edge) for each in (better, worse))
             if now > was + SLACK * max(1.0, abs(was)):
@@ -122,7 +126,7 @@ def times(case: Case, k: str) -> Case:
         ),
         adjustments=tuple(replace(each, **scaled(each, "amount")) for each in case.market.adjustments),
     )
-    costs = replace(case.costs, **scaled(case.costs, "labour_rate", "parts_rate", "carriage", "holding", "removal"))
+    costs = replace(case.costs, **scaled(case.costs, *MONEY))
     return replace(case, market=market, costs=costs)
 
 

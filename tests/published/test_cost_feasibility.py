@@ -114,9 +114,12 @@ def test_work_is_called_curable_by_the_same_rule(tables, remedy):
     pinned = {key: replace(tables.settings[key], value=incentive) for key in INCENTIVE}
     ours = replace(tables, settings={**tables.settings, **pinned})
     answers = []
-    for rate in (15, 20, 40, 80, 160, 320, 640):  # for less, a whole set of keys is the cheapest cure of worn bushings
+    for rate in (15, 20, 40, 80, 160, 320):  # for less, a whole set of keys is the cheapest cure of worn bushings
         work = value_case(replace(CASE, costs=Costs(labour_rate=Decimal(rate))), ours, draws=64).work
-        found = next(item for item in work if item.remedy == remedy)
+        found = next((item for item in work if item.remedy == remedy), None)
+        if found is None:  # past any sense: dearer than the instrument, so that nobody advises it
+            answers.append(False)
+            continue
         assert found.curable is (found.cost.mid * (1.0 + incentive) <= found.value_added)
         answers.append(found.curable)
     assert answers[0]
@@ -134,10 +137,12 @@ def test_approaches_are_weighed_by_inverse_variance(tables, count):
 
 @pytest.mark.parametrize("count", [1, 3])
 def test_reconciled_value_is_the_weighted_mean(tables, count):
-    # NumPy's average of the two medians with those weights; the medians of a sum need not add exactly.
+    # NumPy's average of the two medians with those weights, on the logarithmic scale on which the uncertainties are
+    # relative; the medians of a product need not multiply exactly.
     case = replace(with_sales(count), costs=Costs())  # no labour rate, so no work to choose between
     found = value_case(case, tables)
-    mean = np.average([one.value.mid for one in found.approaches], weights=[one.weight for one in found.approaches])
+    logs = np.log([one.value.mid for one in found.approaches])
+    mean = np.exp(np.average(logs, weights=[one.weight for one in found.approaches]))
     assert found.exact.mid == pytest.approx(mean, rel=0.02)
 
 
