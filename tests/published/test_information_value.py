@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 
 from appraise.engine.draws import normal
-from appraise.engine.information import hermite, narrowing, respond
+from appraise.engine.information import Knowledge, Look, hermite, narrowing, respond
 
 N, SEED = 4096, 11
 WEIGHTS = {"grade.first": (-3.0, 1.0, 0.5), "grade.second": (2.0, 0.5, 1.0), "general condition": (-1.5, 2.0, 2.0)}
@@ -75,3 +75,51 @@ def test_of_a_normal_figure_the_width_falls_with_the_square_root_of_what_is_open
     assert narrowing(0.0) == 0.0
     assert narrowing(0.75) == pytest.approx(50.0)
     assert narrowing(1.0) == pytest.approx(100.0)
+
+
+def _linear(precision, lean, looks):
+    """What looks settle of y = Σ a_i x_i + b z + unknown: the parts of `WEIGHTS`, and what they have in common, z."""
+    parts = [WEIGHTS["grade.first"], WEIGHTS["grade.second"]]
+    own = np.array([[(a * sigma) ** 2, 0.0] for a, sigma, _ in parts])
+    shared = np.array([B**2 / precision, 0.0, 0.0])
+    total = float(own.sum() + shared.sum()) + UNKNOWN**2
+    return Knowledge(
+        total=total,
+        own=own,
+        fixed=0.0,
+        shared=shared,
+        lean=np.array(lean),
+        rest=0.0,
+        before=np.array([sigma**2 for _, sigma, _ in parts]),
+        seen=np.zeros(2),
+        precision=precision,
+        places={"first": 0, "second": 1},
+        looks=looks,
+    )
+
+
+B, UNKNOWN = 1.5, 0.7
+
+
+@pytest.mark.parametrize("checks", [("first",), ("second",), ("first", "second")])
+def test_expected_narrowing_by_several_looks_is_that_of_normal_theory(checks):
+    # Var(E[y | looks]) = Σ a_i² σ_i⁴ / (σ_i² + τ_i²) for independent x_i: what each look settles adds up.
+    named = {"first": "grade.first", "second": "grade.second"}
+    falls = {
+        key: WEIGHTS[name][1] ** 4 / (WEIGHTS[name][1] ** 2 + WEIGHTS[name][2] ** 2) for key, name in named.items()
+    }
+    looks = {key: Look(None, at, 0.0, falls[key], 0.0) for at, key in enumerate(named)}
+    known = _linear(1.0, (0.5, 0.5), looks)
+    settled = sum(WEIGHTS[named[key]][0] ** 2 * falls[key] for key in checks)
+    left = 1.0 - settled / known.total
+    assert known.settled(checks) == pytest.approx(settled / known.total, rel=1e-12)
+    assert narrowing(known.settled(checks)) == pytest.approx(100.0 * (1.0 - sqrt(left)), rel=1e-12)
+
+
+@pytest.mark.parametrize(("precision", "speaks"), [(1.0, 0.5), (4.0, 1.0), (0.25, 3.0)])
+def test_what_a_look_says_of_the_rest_adds_to_the_precision_of_what_they_have_in_common(precision, speaks):
+    # z ~ N(0, 1/p), a look with noise of precision s: posterior variance 1/(p + s), so that b² (1/p − 1/(p + s)) is
+    # settled. The part looked at carries nothing of z itself.
+    known = _linear(precision, (0.0, 1.0), {"first": Look(None, 0, 1.0, 0.0, speaks)})
+    settled = B**2 * (1.0 / precision - 1.0 / (precision + speaks))
+    assert known.settled(["first"]) == pytest.approx(settled / known.total, rel=1e-12)

@@ -10,13 +10,15 @@ Sources:
     Weights by inverse gross adjustment: the practice exists (support.narrpr.com, read); the formula w ∝ 1 / gross % and
     so the four weights are derived from the grid's own gross figures.
 
-What is checked through what: the engine's grid multiplies, one factor a feature, where the printed one adds money. Each
-printed sum of money is given to `engine.market.compare` as the factor that adds it to the price so far, by the two
-features that a test can set exactly: the kind of sale (a table row of its own) and the size (the comparable's stated
-replacement cost new). Age, condition and time are alike and must add nothing. Read back from `GridLine` are the steps
-in money, the adjusted price, gross and net per cent, the flag and the weight; from `Evidence` the level. The search for
-the adjustments themselves (paired sales) has no function in the engine: checked is that the printed ones turn any of
-the four sales into any other.
+What is checked through what: the engine values a comparable by the model that values the subject, and moves from the
+one to the other one feature at a time, where the printed grid adds money. Each printed sum of money is given as the
+change of a feature that a test can set exactly: the kind of sale (a table row of its own, of which the comparable's
+price is so much more or less) and the size (the comparable's stated replacement cost new). The subject is alike in
+age, condition and time, which must add nothing, and no work is priced, so that the model's figure is proportional to
+the price level. Read back from `comparison.grid_lines` are the steps in money, the adjusted price, gross and net per
+cent, the flag and the weight; from `comparables.evidence` the level of the market, and from a whole valuation by
+sales alone what it comes to. The search for the adjustments themselves (paired sales) has no function in the engine:
+checked is that the printed ones turn any of the four sales into any other.
 """
 
 from __future__ import annotations
@@ -27,9 +29,12 @@ from decimal import Decimal
 
 import pytest
 
-from appraise.engine.market import compare, uniform_share
-from appraise.model.case import Assignment, Case, Comparable, Identity, Kind, Market
-from appraise.model.span import Span, years_between
+from appraise.engine.comparison import grid_lines, prepared
+from appraise.engine.simulate import Source
+from appraise.engine.valuation import value_case
+from appraise.engine.worlds import draw_world, worth
+from appraise.model.case import Assignment, Case, Comparable, Costs, Grade, Identity, Kind, Market
+from appraise.model.span import Span
 from appraise.tables.rows import Standing
 from appraise.tables.rows_worth import Basis
 
@@ -37,6 +42,7 @@ DAY = date(2026, 11, 20)
 MADE = Span(date(1996, 11, 20), date(1996, 11, 20))
 NEW = 250_000.0
 GRADE = 2.5
+DRAWS = Source(1900, 64)
 
 # Clarion chapter 9: price, baths, garages, square feet (three bedrooms each).
 SALES = {
@@ -62,10 +68,17 @@ WEIGHTS = {"first": 0.3825, "second": 0.2810, "third": 0.1752, "fourth": 0.1613}
 """1 / gross %, brought to a sum of 1."""
 
 
-def evidence(tables, sales, **settings):
-    """Return what the engine makes of sales, given as name → (price, money for the kind of sale, money for size)."""
+def graded(tables, sales, **settings):
+    """Return the subject of some sales, and the tables with their kinds of sale.
+
+    Args:
+        tables: Ours.
+        sales: Name → (price, money for the kind of sale, money for size).
+        settings: Those to be changed.
+    """
     bases, comparables = dict(tables.bases), []
     for name, (price, first, second) in sales.items():
+        share = price / (price + first)
         bases[name] = Basis(
             table="bases",
             key=name,
@@ -73,7 +86,9 @@ def evidence(tables, sales, **settings):
             label=name,
             definition=name,
             method="market",
-            typical=price / (price + first),
+            low=share,
+            typical=share,
+            high=share,
         )
         so_far = price + first
         comparables.append(
@@ -89,23 +104,39 @@ def evidence(tables, sales, **settings):
         )
     changed = {key: replace(tables.settings[key], value=value) for key, value in settings.items()}
     ours = replace(tables, bases=bases, settings={**tables.settings, **changed})
-    case = Case(Identity(Kind.GRAND), Assignment(DAY, basis="retail"), market=Market(comparables=tuple(comparables)))
-    rows = tuple((row, ours.life(row.key)) for row in ours.components.values() if Kind.GRAND in row.kinds)
-    age = years_between(MADE.middle, DAY)
-    share = uniform_share(age, GRADE, rows, Kind.GRAND, ours)
-    return compare(case, ours, NEW, share, age, rows), share
+    parts = [row.key for row in ours.components.values() if Kind.GRAND in row.kinds and not row.hazard]
+    case = Case(
+        Identity(Kind.GRAND, made=MADE),
+        Assignment(DAY, basis="retail"),
+        grades=tuple(Grade(GRADE, component=key, reason="like the sales") for key in parts),
+        market=Market(
+            replacement_cost_new=Decimal(NEW),
+            comparables=tuple(comparables),
+            weight_cost_pct=0.0,
+            weight_reason="sales alone",
+        ),
+        costs=Costs(),
+    )
+    return case, ours
+
+
+def lines(case, tables):
+    """Return what the comparables of a case say together, and the grid line by line."""
+    setup = prepared(case, tables, DRAWS)
+    world = draw_world(setup, DRAWS)
+    return setup.evidence, grid_lines(setup, world, worth(setup, world))
 
 
 def line(tables, price, first, second, **settings):
-    found, _ = evidence(tables, {"sale": (price, first, second)}, **settings)
-    return found.lines[0]
+    return lines(*graded(tables, {"sale": (price, first, second)}, **settings))[1][0]
 
 
 @pytest.fixture(scope="module")
 def clarion(tables):
     sales = {name: (SALES[name][0], *GRID[name]) for name in SALES}
-    found, share = evidence(tables, sales, comparable_weight_floor=0.0)
-    return {one.label: one for one in found.lines}, found, share
+    case, ours = graded(tables, sales, comparable_weight_floor=0.0)
+    found, grid = lines(case, ours)
+    return {one.label: one for one in grid}, found, value_case(case, ours)
 
 
 @pytest.mark.parametrize("name", SALES)
@@ -121,7 +152,7 @@ def test_lines_of_the_grid(clarion, name):
     first, second = GRID[name]
     assert steps["kind of sale"] == pytest.approx(first, abs=1e-6)
     assert steps["size"] == pytest.approx(second, abs=1e-6)
-    assert (steps["time"], steps["age"], steps["condition"]) == pytest.approx((0.0, 0.0, 0.0), abs=1e-6)
+    assert (steps["time"], steps["age and condition"]) == pytest.approx((0.0, 0.0), abs=1e-6)
 
 
 @pytest.mark.parametrize("name", SALES)
@@ -140,9 +171,10 @@ def test_weight_by_inverse_gross_adjustment(clarion, name):
 
 
 def test_the_sales_agree_on_one_price(clarion):
-    # 102,000 again, as the level of an instrument as new times what condition leaves of the subject.
-    _, found, share = clarion
-    assert found.level * share == pytest.approx(102_000, rel=1e-9)
+    # All four say the same of the market, and at the level that they say together the subject comes to 102,000 again.
+    _, found, valued = clarion
+    assert [sale.ratio for sale in found.sales] == pytest.approx([found.ratio] * 4, rel=1e-9)
+    assert valued.exact.mid == pytest.approx(102_000, rel=0.005)
 
 
 @pytest.mark.parametrize("other", SALES)
@@ -174,7 +206,7 @@ def test_market_and_sale_come_before_the_thing_itself(tables):
     # The same source: market conditions and terms of sale in sequence first, physical differences after.
     names = [name for name, _ in line(tables, 100_000, 0, 0).steps]
     assert set(names[:2]) == {"time", "kind of sale"}
-    assert set(names[2:]) == {"size", "age", "condition"}
+    assert set(names[2:]) == {"size", "age and condition"}
 
 
 def test_gross_percent_is_of_the_unadjusted_price(tables):

@@ -334,7 +334,7 @@ def test_what_cannot_be_known_is_a_dash_and_null(name):
     else:
         after = replace(after, market=Market())
     item = found(before, after)
-    fall = ("diminution", "Diminution in value: before less after")
+    fall = ("diminution", "Diminution in value: before less after, or repair less betterment if more")
     key, label = ("repair", "Repair") if name == "labour_rate" else fall
     assert loss_object(item)["scenarios"][0][key] is None
     assert f"| {label} | – | – |" in render(dossier(item))

@@ -10,10 +10,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from appraise.engine.comparison import prepared
 from appraise.engine.levels import price_inputs, price_levels
-from appraise.engine.setup import prepare
 from appraise.engine.simulate import Source
-from appraise.engine.subject import assemble
 from appraise.engine.valuation import value_case
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
@@ -34,9 +33,8 @@ def case_of(name, basis=None, sale=None, first=False, times=1):
 
 
 def levels_of(case):
-    setup = prepare(case, TABLES, assemble(case, TABLES))
-    replacement = DRAWS.between("replacement cost", setup.replacement)
-    return setup, [np.log(level) for level in price_levels(setup, DRAWS, replacement)]
+    setup = prepared(case, TABLES, DRAWS)
+    return setup, [np.log(level) for level in price_levels(setup, DRAWS).levels]
 
 
 def test_what_a_kind_of_sale_brings_cancels_where_the_comparables_were_sold_that_way():

@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
-from hypothesis import given
+import numpy as np
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from appraise.engine.loss.arithmetic import average_share, betterment, carriage_limit, is_total, payable
+from appraise.engine.loss.arithmetic import (
+    average_share,
+    betterment,
+    carriage_limit,
+    diminution,
+    is_total,
+    payable,
+    total_loss,
+)
 from appraise.engine.loss.matching import match_remarks, similarity
 from appraise.model.case import Origin, Remark
 from appraise.model.loss import RemarkClass
@@ -27,6 +36,26 @@ def test_payable_never_passes_the_loss_or_the_sum_insured(loss, insured, value, 
 def test_payable_never_falls_with_a_greater_loss(loss, more, insured, value):
     terms = {"sum_insured": insured, "value_at_risk": value, "excess": 100.0}
     assert payable(loss + more, **terms) >= payable(loss, **terms)
+
+
+DRAWN = st.floats(-1e6, 1e6, allow_subnormal=False)
+
+
+@settings(max_examples=4000)
+@given(DRAWN, DRAWN, DRAWN, st.none() | st.floats(0, 1e6, allow_subnormal=False), st.booleans())
+def test_no_loss_is_above_the_value_before(before, after, salvage, cure, surrendered):
+    drawn = [np.array([each]) for each in (before, after, salvage)]
+    (fall,) = diminution(*drawn, None if cure is None else np.array([cure]))
+    (total,) = total_loss(drawn[0], drawn[2], surrendered=surrendered)
+    for loss in (fall, total):
+        assert 0.0 <= loss <= max(before, 0.0)
+    # Where the wreck brings something, no more than what it does not bring; its disposal is no part of the loss.
+    assert fall <= max(before - max(salvage, 0.0), 0.0)
+    room = max(before - max(salvage, 0.0), 0.0)
+    if cure is not None:
+        assert fall >= min(cure, room)
+    assert fall >= min(before - after, room)
+    assert fall <= total or not surrendered
 
 
 @given(AMOUNT)

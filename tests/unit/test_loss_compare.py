@@ -37,6 +37,7 @@ from appraise.services.loss import without_ticks
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 from tests.helpers.cases import cases
+from tests.laws.pairs import broken, compared, pairs
 
 TABLES = load_tables()
 FOLDER = Path(__file__).parents[2] / "sample_cases"
@@ -140,7 +141,8 @@ def test_the_measure_is_the_lesser(before, after):
         assert found.loss.mid == pytest.approx(min(found.repair_route.mid, found.diminution.mid), rel=0.01)
 
 
-def test_betterment_is_a_switch(before, after):
+def test_betterment_is_a_switch(before):
+    after = wrecked(before, "hammers", "lid_and_hardware")
     with_it, without = (compare(before, after, betterment=on).scenarios[0] for on in (True, False))
     assert with_it.betterment.mid > 0.0
     assert without.betterment.high == 0.0
@@ -293,45 +295,57 @@ def grand() -> Case:
 PARTS = ("finish", "casework", "pedals", "key_frame", "key_sticks", "damper_action", "regulation")
 
 
+@st.composite
+def damages(draw):
+    """A damaged part or two, each by what was said of the whole or by the findings of up to two checks."""
+    found = []
+    for key in draw(st.lists(st.sampled_from(PARTS), min_size=1, max_size=2, unique=True)):
+        was = draw(st.integers(2, 6)) / 2
+        own = [row.key for row in TABLES.checks.values() if row.component == key and Kind.GRAND in row.kinds]
+        said = draw(st.lists(st.sampled_from(own), max_size=2, unique=True))
+        graded = {check: min(5.0, was + draw(st.integers(1, 4)) / 2) for check in said}
+        after = max(graded.values(), default=min(5.0, was + draw(st.integers(1, 4)) / 2))
+        found.append((WorseComponent(key, key, "", was, after, tuple(said), (), Origin.TRANSIT), graded))
+    return found
+
+
 @settings(max_examples=25)
-@given(
-    st.lists(
-        st.tuples(
-            st.sampled_from(PARTS),
-            st.integers(2, 6).map(lambda n: n / 2),
-            st.integers(1, 4).map(lambda n: n / 2),
-        ),
-        min_size=1,
-        max_size=3,
-        unique_by=lambda each: each[0],
-    )
-)
+@given(damages())
 def test_no_cheaper_set_of_jobs_mends_as_well(damage):
     case = grand()
-    parts = [
-        WorseComponent(key, key, "", was, min(5.0, was + worse), (), (), Origin.TRANSIT) for key, was, worse in damage
-    ]
+    parts, grades = [part for part, _ in damage], {check: at for _, graded in damage for check, at in graded.items()}
     subject, source = assemble(case, TABLES), Source(1, 64)
-    found = repair(case, TABLES, parts, subject, condition(subject, (), source, TABLES).left, source, deduct=True)
+    worn = condition(subject, (), source, TABLES).left
+    found = repair(case, TABLES, parts, subject, worn, source, deduct=True, grades=grades)
     chosen = {item.remedy for item in found.items}
     offered = {row.key: row for row in costing.offered(case, TABLES)}
     price = {
         key: float(cost[0]) for key, cost in costing.job_costs(case, TABLES, offered.values(), Source.centre()).items()
     }
-    single = [key for key, row in offered.items() if {part.component for part in parts} & set(row.improves)]
+    within, sound = TABLES.setting("loss_restored_within"), TABLES.setting("loss_sound_grade")
+    faults = [
+        (part.component, check, at, max(part.grade_before + within, sound))
+        for part, graded in damage
+        for check, at in (graded or {"": part.grade_after}).items()
+    ]
+
+    def reaches(job, component, check, grade):
+        row = offered[job]
+        if check and TABLES.checks[check].put_right_by == job:
+            return 1.0
+        # Damage of which no check speaks asks for a job on the part, not for one that answers a single finding.
+        answers = check in row.causes if check else row.up_to < 5.0 and not row.per
+        if component not in row.improves or grade > row.up_to or (row.causes and not answers):
+            return grade
+        return min(grade, row.improves[component])
+
+    helpful = [job for job in offered if any(reaches(job, *fault[:3]) < fault[2] for fault in faults)]
 
     def left_over(jobs):
-        gap = 0.0
-        for part in parts:
-            reached = [
-                offered[job].improves[part.component]
-                for job in jobs
-                if part.component in offered[job].improves and part.grade_after <= offered[job].up_to + 1e-9
-            ]
-            grade = min([part.grade_after, *reached])
-            enough = max(part.grade_before + TABLES.setting("loss_restored_within"), TABLES.setting("loss_sound_grade"))
-            gap += max(0.0, grade - enough)
-        return gap
+        return sum(
+            max(0.0, min([grade, *(reaches(job, part, check, grade) for job in jobs)]) - enough)
+            for part, check, grade, enough in faults
+        )
 
     def needs(jobs):
         whole, waiting = set(jobs), list(jobs)
@@ -342,10 +356,72 @@ def test_no_cheaper_set_of_jobs_mends_as_well(damage):
                     waiting.append(step)
         return whole
 
-    sets = [needs(jobs) for size in range(len(parts) + 1) for jobs in combinations(single, size)]
+    sets = [needs(jobs) for size in range(len(faults) + 1) for jobs in combinations(helpful, size)]
     ranked = min((round(left_over(jobs), 9), round(sum(price[job] for job in jobs), 6)) for jobs in sets)
     ours = (round(left_over(chosen), 9), round(sum(price[job] for job in chosen), 6))
     assert ours == pytest.approx(ranked)
+
+
+def test_each_finding_of_a_part_is_mended_by_its_own_job(before):
+    hit = {"legs_grand": 4.5, "casters": 3.5}
+    struck = replace(
+        before,
+        grades=(
+            *(each for each in before.grades if each.check not in hit),
+            *(Grade(at, check=k) for k, at in hit.items()),
+        ),
+        readings=tuple(each for each in before.readings if each.check not in hit),
+        remarks=(*before.remarks, Remark("legs_and_casters", "Torn off", origin=Origin.TRANSIT)),
+    )
+    jobs = {item.remedy for item in compare(before, struck).scenarios[0].items}
+    assert "leg_plate_grand" in jobs
+    assert jobs & {"caster_single", "casters_new"}
+    assert "legs_casters_new" not in jobs
+
+
+def snapped(case, count):
+    """Return the case with so many action parts mended or broken."""
+    kept = tuple(each for each in case.readings if each.check != "action_parts_mended")
+    return replace(case, readings=(*kept, Reading("action_parts_mended", float(count))))
+
+
+def cost_by_the_piece(case, one, two):
+    after = snapped(case, two)
+    after = replace(after, remarks=(*after.remarks, Remark("wippens", "Snapped", origin=Origin.TRANSIT)))
+    (found,) = compare(snapped(case, one), after).scenarios
+    (item,) = (each for each in found.items if each.remedy == "action_parts_single")
+    return item.cost.mid
+
+
+def test_two_snapped_shanks_are_worth_their_repair(before):
+    # They move the grade of the whole action by half a step only.
+    assert cost_by_the_piece(before, 0, 2) > 0.0
+
+
+def test_pieces_broken_before_are_no_part_of_the_damage(before):
+    assert cost_by_the_piece(before, 2, 8) == pytest.approx(0.75 * cost_by_the_piece(before, 0, 8), rel=1e-9)
+
+
+@settings(max_examples=20)
+@given(pairs())
+def test_no_claim_passes_the_value_before_and_no_cure_is_taken_off_at_less_than_it_costs(pair):
+    assert broken(compared(pair)) == {}
+
+
+def test_the_smallest_claim_that_was_above_its_value(before):
+    # An instrument whose disposal costs money, wrecked: what that costs is no part of what was lost.
+    poor = replace(
+        before,
+        market=Market(replacement_cost_new=Decimal(6_000)),
+        costs=replace(before.costs, removal=Decimal(2_000)),
+    )
+    loss = compare(poor, wrecked(poor, *ALL))
+    (found,) = loss.scenarios
+    assert found.salvage.mid < 0.0
+    assert loss.value_before.mid > 0.0
+    assert found.loss.mid == pytest.approx(loss.value_before.mid)
+    for each in found.alternatives:
+        assert each.loss.high <= loss.value_before.high + 1e-6
 
 
 @settings(max_examples=15)

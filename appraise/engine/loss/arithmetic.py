@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from appraise.model.loss import CarriageLimit
 from appraise.model.manner import PLAIN, Manner
 from appraise.model.units import to_base
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
     from appraise.tables.rows_carriage import CarriageRule
+
+    Array = NDArray[np.float64]
 
 
 def average_share(sum_insured: float, value_at_risk: float, *, spared_from: float | None = None) -> float:
@@ -62,6 +68,41 @@ def betterment(cost: float, depreciation: float) -> float:
         depreciation: Of what is replaced, as it stood before the loss [–]; cut to 0–1.
     """
     return max(cost, 0.0) * min(1.0, max(0.0, depreciation))
+
+
+def diminution(before: Array, after: Array, salvage: Array, cure: Array | None = None) -> Array:
+    """Return what damage takes off the value [money], shape (n,), from 0 to the value before.
+
+    Args:
+        before: Value before [money], shape (n,).
+        after: Value after [money], shape (n,).
+        salvage: What the wreck brings, its removal taken off [money], shape (n,).
+        cure: Cost of curing what can be cured, less what that makes better than before [money], shape (n,); none:
+            nothing can be cured.
+
+    Notes:
+        A buyer takes off no less for damage that can be cured than what curing it costs, and no more than the whole
+        value, less what the wreck still brings. Where it brings less than its removal costs, that is a cost of disposal
+        beside the loss and no part of the instrument's value.
+    """
+    most = np.maximum(before - np.maximum(salvage, 0.0), 0.0)
+    fall = before - after if cure is None else np.maximum(before - after, cure)
+    found: Array = np.clip(fall, 0.0, most)
+    return found
+
+
+def total_loss(before: Array, salvage: Array, *, surrendered: bool) -> Array:
+    """Return a total loss [money], shape (n,), from 0 to the value before.
+
+    Args:
+        before: Value before [money], shape (n,).
+        salvage: What the wreck brings, its removal taken off [money], shape (n,); below 0 it is a cost of disposal
+            beside the loss.
+        surrendered: The wreck goes to the insurer, so that nothing is taken off.
+    """
+    left = np.zeros_like(before) if surrendered else np.maximum(salvage, 0.0)
+    found: Array = np.maximum(before - left, 0.0)
+    return found
 
 
 def is_total(repair: float, value_before: float, share: float) -> bool:

@@ -8,12 +8,15 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.comparison import prepared
+from appraise.engine.grade import judged_checks
 from appraise.engine.loss.arithmetic import (
     average_share,
+    diminution,
     is_constructive_total,
     is_total,
     marine_partial,
     payable,
+    total_loss,
 )
 from appraise.engine.loss.changes import (
     changed_checks,
@@ -61,6 +64,8 @@ class _Ground:
     source: Source
     subject: Subject
     worn: Mapping[str, Array]
+    grades: Mapping[str, float]
+    """Of each check as it stood after."""
     value: Array | None
     """Before, in every draw [money]; none without a replacement cost new or where condition does not bear on it."""
     salvage: Array | None
@@ -167,7 +172,8 @@ def _ground(before: Case, after: Case, tables: Tables, terms: Terms, source: Sou
     at_risk = None if terms.value_at_risk is None else float(terms.value_at_risk)
     if at_risk is None and value is not None:
         at_risk = percentile_range(value, tables).mid
-    return _Ground(case, after, tables, terms, source, subject, worn, value, salvage, at_risk)
+    grades = {key: judged.result.own_grade for key, judged in judged_checks(after, tables).items()}
+    return _Ground(case, after, tables, terms, source, subject, worn, grades, value, salvage, at_risk)
 
 
 def _value(case: Case, tables: Tables, source: Source) -> Array | None:
@@ -186,10 +192,21 @@ def _value_after(ground: _Ground, damaged: Sequence[WorseComponent]) -> Array | 
 
 def _scenario(ground: _Ground, counting: Counting, damaged: Sequence[WorseComponent]) -> Scenario:
     tables, terms = ground.tables, ground.terms
-    found = repair(ground.case, tables, damaged, ground.subject, ground.worn, ground.source, deduct=terms.betterment)
+    struck = with_damage(ground.case, ground.after, [part.component for part in damaged], tables)
+    found = repair(
+        struck,
+        tables,
+        damaged,
+        ground.subject,
+        ground.worn,
+        ground.source,
+        deduct=terms.betterment,
+        grades=ground.grades,
+        earlier=ground.case,
+    )
     after = _value_after(ground, damaged)
     net = None if found is None else found.cost - found.betterment
-    fall = _fall(ground, after, None if found is None or found.unrestored or not found.items else net)
+    fall = _fall(ground, after, None if found is None or not found.items else net)
     share, total, constructive = None, False, None
     if found is not None and ground.value is not None:
         cost, sound = percentile_range(found.cost, tables).mid, percentile_range(ground.value, tables).mid
@@ -233,18 +250,10 @@ def _met(column: Array, market: Array) -> Array:
 
 
 def _fall(ground: _Ground, after: Array | None, cure: Array | None) -> Array | None:
-    """Return the fall in value in every draw [money]; none where no value is known.
-
-    Notes:
-        A buyer takes off no less for damage that can be cured than what curing it costs, less what that makes better
-        than before, and no more than the whole value above salvage.
-    """
-    if ground.value is None or after is None:
+    """Return the diminution in every draw [money]; none where no value is known."""
+    if ground.value is None or after is None or ground.salvage is None:
         return None
-    fall = ground.value - after
-    if cure is None or ground.salvage is None:
-        return fall
-    return np.minimum(np.maximum(fall, _met(cure, fall)), np.maximum(ground.value - ground.salvage, fall))
+    return diminution(ground.value, after, ground.salvage, None if cure is None else _met(cure, ground.value))
 
 
 def _residual(ground: _Ground, found: Repair, damaged: Sequence[WorseComponent]) -> Array | None:
@@ -263,15 +272,15 @@ def _residual(ground: _Ground, found: Repair, damaged: Sequence[WorseComponent])
 
 
 def _measures(ground: _Ground, route: Array | None, fall: Array | None, *, total: bool) -> dict[Measure, Array]:
-    """Return what each measure that can be stated comes to in every draw [money]."""
+    """Return what each measure that can be stated comes to in every draw [money], none above a value that is known."""
     found = {}
     if route is not None:
-        found[Measure.REPAIR] = route
+        most = None if ground.value is None else np.maximum(ground.value, 0.0)
+        found[Measure.REPAIR] = route if most is None else np.minimum(_met(route, most), most)
     if fall is not None:
         found[Measure.DIMINUTION] = fall
     if total and ground.value is not None and ground.salvage is not None:
-        left = np.zeros_like(ground.salvage) if ground.terms.surrendered else ground.salvage
-        found[Measure.TOTAL_LOSS] = ground.value - left
+        found[Measure.TOTAL_LOSS] = total_loss(ground.value, ground.salvage, surrendered=ground.terms.surrendered)
     return found
 
 
@@ -318,7 +327,9 @@ def _marine(ground: _Ground, damaged: Sequence[WorseComponent]) -> Range | None:
     if float(ground.value.min()) <= 0.0:
         return None  # a share of nothing
     insured = float(ground.terms.sum_insured)
-    share = np.array([marine_partial(insured, *pair) for pair in zip(ground.value, after, strict=True)])
+    share = np.array(
+        [marine_partial(insured, *pair) for pair in zip(ground.value, np.maximum(after, 0.0), strict=True)]
+    )
     return _not_negative(percentile_range(share, ground.tables))
 
 

@@ -182,6 +182,11 @@ def assumptions(terms: Terms, tables: Tables, manner: Manner = PLAIN) -> tuple[s
             "The measure proposed is the lesser, by the middle figures, of repair (less betterment, with what "
             "a repair leaves of the fall in value) and diminution; both are shown."
         ),
+        say(
+            "Diminution is value before less after; damage that can be cured is taken off at no less than its repair "
+            "less betterment. No loss passes the value before, less what the wreck brings; where its removal costs "
+            "more, that is disposal, shown as negative salvage and in no loss."
+        ),
         say("What a repair leaves of the fall in value is stated by the assessor.")
         if terms.residual is not None
         else say(

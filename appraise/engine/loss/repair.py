@@ -8,29 +8,24 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import costs as costing
-from appraise.engine.belief import WORST
-from appraise.engine.plan import Prices, space
-from appraise.engine.plan_search import best
+from appraise.engine.cures import Fault, cheapest, leaves
 from appraise.engine.simulate import EXACT, Source
 from appraise.engine.worlds import percentile_range
 from appraise.model.loss import RepairItem
+from appraise.model.result import Range
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Collection, Mapping, Sequence
 
     from numpy.typing import NDArray
 
     from appraise.engine.subject import Subject
     from appraise.model.case import Case
     from appraise.model.loss import WorseComponent
-    from appraise.model.result import Range
     from appraise.tables.rows import Tables
     from appraise.tables.rows_worth import Remedy
 
     Array = NDArray[np.float64]
-
-OUTWEIGHS = 1e4
-"""How much a grade left unmended weighs against the cost of every job together [–]."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,123 +51,101 @@ def repair(
     source: Source,
     *,
     deduct: bool,
+    grades: Mapping[str, float] | None = None,
+    earlier: Case | None = None,
 ) -> Repair | None:
     """Return the cheapest repair that brings the damaged components back to about the grade they had.
 
     Args:
-        case: With the rates that count.
+        case: The damaged state, with the rates that count.
         tables: Remedies and settings.
         damaged: Components with their grades before and after.
         before: The instrument before the damage.
         worn: Depreciation before the damage by component [–], arrays of shape (n,).
         source: The draws, the same as for the values.
         deduct: Whether new for old is counted.
+        grades: Grade of each check after the damage; one that is missing counts with the grade of its component.
+        earlier: The state before: pieces that were broken already are no part of the damage; none: all of them are.
 
     Returns:
         The jobs with the steps they need, each step paid once; none where the case states no labour rate.
 
     Notes:
-        The choice is exact: the search of plans is given what is missing to the former grade in place of
-        depreciation, weighed so high that it never trades a better mend for a lower cost; among the plans that mend
-        best it returns the cheapest at the typical costs.
+        Repair follows what the damage is: every check that got worse is a fault of its own, and two jobs may share the
+        faults of one component. The choice is exact, by `cures.cheapest`: of all sets of jobs that mend best, the
+        cheapest at the typical costs.
     """
-    offered = costing.offered(case, tables)
-    if not offered:
+    rows = costing.offered(case, tables)
+    if not rows:
         return None
-    mended_by_job = [part for part in damaged if _wants_mending(part, tables)]
-    rows = _useful(offered, {part.component for part in mended_by_job})
-    plans = space({row.key: (tuple(row.improves), row.requires) for row in rows})
+    fresh = {row.key: _fresh(case, earlier, row, tables) for row in rows}
+    counted = {cause for row in rows if row.per and fresh[row.key] > 0.0 for cause in row.causes}
+    faults = _faults(damaged, grades or {}, counted, tables)
     central = costing.job_costs(case, tables, rows, Source.centre())
-    missing = {part.component: _missing(part, part.grade_after, tables) for part in mended_by_job}
-    reached = {part.component: part for part in mended_by_job}
-    left = {key: np.array([missing.get(key, 0.0)]) for row in rows for key in row.improves}
-    left |= {key: np.array([gap]) for key, gap in missing.items()}
-    after = {
-        (row.key, key): np.array([_missing(reached[key], _reaches(row, reached[key]), tables)])
-        if key in reached
-        else left[key]
-        for row in rows
-        for key in row.improves
-    }
-    weight = OUTWEIGHS * (1.0 + sum(float(cost[0]) for cost in central.values()))
-    prices = Prices(np.array([weight]), dict.fromkeys(left, 1.0), left, after, central, {}, {})
-    plan = best(plans, prices).plans[0]
-    plan, rows = _with_adjustments(plan, rows, offered, damaged, tables)
+    wanting = [fault for found in faults.values() for fault in found]
+    plan = cheapest(wanting, rows, {key: fresh[key] * float(cost[0]) for key, cost in central.items()}, tables)
+    rows = [row for row in rows if row.key in plan]
     drawn = costing.job_costs(case, tables, rows, source)
     n = source.n
     items, total, new = [], np.zeros(n), np.zeros(n)
     for row in rows:
-        if row.key in plan:
-            share = _worn_share(row, before, worn, n) if deduct and row.resets else np.zeros(n)
-            hours = costing.job_hours(case, row, tables)
-            items.append(_item(row, hours, {part.component: part for part in damaged}, drawn[row.key], share, tables))
-            total, new = total + drawn[row.key], new + drawn[row.key] * share
+        share = _worn_share(row, before, worn, n) if deduct and row.resets else np.zeros(n)
+        cost, hours = fresh[row.key] * drawn[row.key], costing.job_hours(case, row, tables)
+        hours = Range(*(fresh[row.key] * each for each in (hours.low, hours.mid, hours.high)))
+        items.append(_item(row, hours, _mends(row, faults, tables), cost, share, tables))
+        total, new = total + cost, new + cost * share
     mended = {
-        key: min([gap, *(float(after[job, key][0]) for job in sorted(plan) if (job, key) in after)])
-        for key, gap in missing.items()
+        part: [(fault, min([fault.grade, *(leaves(row, fault, tables) for row in rows)])) for fault in found]
+        for part, found in faults.items()
     }
-    # A part whose grade is hidden behind an older defect asks for no job: it is back where it was at no cost.
-    unrestored = tuple(key for key, gap in mended.items() if gap > 1e-9)
-    left_at = {
-        key: min(_reaches(row, part) for row in rows if row.key in plan and key in row.improves)
-        for key, part in reached.items()
-        if any(row.key in plan and key in row.improves for row in rows)
+    unrestored = tuple(
+        part for part, found in mended.items() if any(grade > fault.enough + EXACT for fault, grade in found)
+    )
+    reached = {
+        part: max(grade for _, grade in found)
+        for part, found in mended.items()
+        if any(grade < fault.grade for fault, grade in found)
     }
-    return Repair(tuple(items), unrestored, left_at, total, new)
+    return Repair(tuple(items), unrestored, reached, total, new)
 
 
-def _useful(offered: Sequence[Remedy], damaged: set[str]) -> list[Remedy]:
-    """Return the remedies that improve a damaged component, with every step they need, in table order."""
-    rows = {row.key: row for row in offered}
-    wanted = {row.key for row in offered if damaged.intersection(row.improves)}
-    waiting = list(wanted)
-    while waiting:
-        for step in rows[waiting.pop()].requires:
-            if step in rows and step not in wanted:
-                wanted.add(step)
-                waiting.append(step)
-    return [row for row in offered if row.key in wanted]
+def _faults(
+    damaged: Sequence[WorseComponent], grades: Mapping[str, float], counted: Collection[str], tables: Tables
+) -> dict[str, tuple[Fault, ...]]:
+    """Return what is to be mended, by component: each check that got worse, or the component where none did.
+
+    Broken pieces that a check counts are mended however little they weigh in the grade of the whole part. A part whose
+    grade is hidden behind an older defect asks for no job: it is back where it was at no cost.
+    """
+    within, sound = tables.setting("loss_restored_within"), tables.setting("loss_sound_grade")
+    found = {}
+    for part in damaged:
+        said = (*part.checks, *part.only_after) or ("",)
+        found[part.component] = tuple(
+            Fault(
+                part.component,
+                check,
+                min(part.grade_after, grades.get(check, part.grade_after)),
+                due=False,
+                enough=max(part.grade_before + (0.0 if check in counted else within), sound),
+            )
+            for check in said
+        )
+    return found
 
 
-def _wants_mending(part: WorseComponent, tables: Tables) -> bool:
-    """Tell whether anything but checks that an adjustment puts right speaks for the damage of a component."""
-    said = (*part.checks, *part.only_after)
-    return not said or any(not tables.checks[key].put_right_by for key in said)
+def _fresh(case: Case, earlier: Case | None, row: Remedy, tables: Tables) -> float:
+    """Return the share of a job that the damage asks for [–]: by the piece, the pieces that were sound before."""
+    if earlier is None or not row.per:
+        return 1.0
+    return 1.0 - min(1.0, costing.pieces(earlier, row, tables) / costing.pieces(case, row, tables))
 
 
-def _with_adjustments(
-    plan: frozenset[str],
-    rows: Sequence[Remedy],
-    offered: Sequence[Remedy],
-    damaged: Sequence[WorseComponent],
-    tables: Tables,
-) -> tuple[frozenset[str], list[Remedy]]:
-    """Add the adjustments that put a check right and mend no part, unless the part is new after the plan anyway."""
-    new = {key for row in rows if row.key in plan and row.resets for key in row.improves}
-    wanted = {tables.checks[key].put_right_by for part in damaged if part.component not in new for key in part.checks}
-    added = [row for row in offered if row.key in wanted and row.key not in plan]
-    known = {row.key for row in rows}
-    return plan | {row.key for row in added}, [*rows, *(row for row in added if row.key not in known)]
-
-
-def _missing(part: WorseComponent, grade: float, tables: Tables) -> float:
-    """Return how far a grade is from about the one a component had [grade]."""
-    enough = max(part.grade_before + tables.setting("loss_restored_within"), tables.setting("loss_sound_grade"))
-    return max(0.0, grade - enough)
-
-
-def _reaches(row: Remedy, part: WorseComponent) -> float:
-    """Return the grade a job leaves a component at; as it was found where the job cannot cure what is the matter."""
-    cures = part.grade_after <= row.up_to + EXACT and _answers(row, part)
-    return min(part.grade_after, row.improves[part.component]) if cures else part.grade_after
-
-
-def _answers(row: Remedy, part: WorseComponent) -> bool:
-    """Tell whether a job answers everything that speaks for the damage of a component."""
-    if not row.causes:
-        return True
-    said = (*part.checks, *part.only_after)
-    return set(said) <= set(row.causes) if said else not row.per and row.up_to < WORST
+def _mends(row: Remedy, faults: Mapping[str, Sequence[Fault]], tables: Tables) -> tuple[str, ...]:
+    """Return the damaged components that a job mends; none for a step that other jobs need."""
+    return tuple(
+        part for part, found in faults.items() if any(leaves(row, fault, tables) < fault.grade for fault in found)
+    )
 
 
 def _worn_share(row: Remedy, before: Subject, worn: Mapping[str, Array], n: int) -> Array:
@@ -186,12 +159,12 @@ def _worn_share(row: Remedy, before: Subject, worn: Mapping[str, Array], n: int)
 
 
 def _item(
-    row: Remedy, hours: Range, reached: Mapping[str, WorseComponent], cost: Array, share: Array, tables: Tables
+    row: Remedy, hours: Range, components: tuple[str, ...], cost: Array, share: Array, tables: Tables
 ) -> RepairItem:
     return RepairItem(
         row.key,
         row.label,
-        tuple(key for key in row.improves if key in reached),
+        components,
         hours,
         percentile_range(cost, tables),
         row.resets,

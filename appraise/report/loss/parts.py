@@ -159,7 +159,10 @@ def alternative_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
         row(say("Parts counted"), *(str(len(each.components)) for each in scenarios)),
         row(say("Value before"), *(item.spread(item.loss.value_before) for _ in scenarios)),
         row(say("Value after"), *(item.spread(each.value_after) for each in scenarios)),
-        row(say("Diminution in value: before less after"), *(item.spread(each.diminution) for each in scenarios)),
+        row(
+            say("Diminution in value: before less after, or repair less betterment if more"),
+            *(item.spread(each.diminution) for each in scenarios),
+        ),
         row(say("Repair"), *(item.spread(each.repair) for each in scenarios)),
         row(say("Betterment in it"), *(item.spread(each.betterment) for each in scenarios)),
         row(say("Repair less betterment"), *(item.spread(each.net_repair) for each in scenarios)),

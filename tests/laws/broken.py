@@ -1,0 +1,173 @@
+"""What each law says of a random case: nothing where it holds, else what broke and by how much."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from hypothesis import strategies as st
+
+from appraise.engine.comparison import prepared
+from appraise.engine.rounding import outward, rounding_step
+from appraise.engine.simulate import Source
+from appraise.engine.worlds import draw_world, follow, percentile_range, worth
+from appraise.model.case import Case, Comparable, Grade
+from tests.laws.worse import TABLES, WORSE
+
+if TYPE_CHECKING:
+    from appraise.model.result import Range
+    from tests.laws.worse import Draw
+
+SLACK = 1e-6
+"""Share of a figure that rounding of floats may come to [–]."""
+
+EDGES = ("low", "mid", "high")
+MONEY = ("labour_rate", "parts_rate", "carriage", "holding", "preparation", "guarantee", "removal")
+"""Costs of a case that are sums."""
+
+
+SEED = 1900
+
+
+@dataclass(frozen=True)
+class Figures:
+    """What the laws look at, as `value_case` reports it."""
+
+    basis: str
+    basis_factor: Range
+    exact: Range
+    value: Range
+    left_alone: Range
+    salvage: Range
+    step: float
+
+
+def valued(case: Case, draws: int, seed: int = SEED) -> Figures:
+    """Value a case with as many draws, and nothing that the laws do not ask for."""
+    source = Source(seed, draws)
+    setup = prepared(case, TABLES, source)
+    world = draw_world(setup, source)
+    exact = percentile_range(worth(setup, world).value, TABLES)
+    alone, salvage = exact, exact
+    if setup.basis.method != "replacement":
+        alone = percentile_range(follow(setup, world, frozenset()).value, TABLES)
+        salvage = percentile_range(world.salvage, TABLES)
+    step = rounding_step(setup.replacement.mid, TABLES.setting("step_share"), case.assignment.currency)
+    return Figures(setup.basis.key, setup.channel, exact, outward(exact, step), alone, salvage, step)
+
+
+def raised(better: Figures, worse: Figures) -> dict[str, float]:
+    """Return the figures that rose though the case got worse, and by how many rounding steps [–].
+
+    Exact, rounded where both are rounded to one step, and as it stands; low, middle and high.
+    """
+    found = {}
+    for name, figures in (("exact", "exact"), ("rounded", "value"), ("alone", "left_alone")):
+        if figures == "value" and better.step != worse.step:
+            continue
+        for edge in EDGES:
+            was, now = (getattr(getattr(each, figures), edge) for each in (better, worse))
+            if now > was + SLACK * max(1.0, abs(was)):
+                found[f"{name} {edge}"] = (now - was) / better.step
+    return found
+
+
+def out_of_bounds(found: Figures, case: Case) -> dict[str, float]:
+    """Return what breaks the bounds of one valuation: order, disposal as the floor, the price new as the cap."""
+    broken = {}
+    exact, rounded, salvage = found.exact, found.value, found.salvage
+    if not (exact.low <= exact.mid <= exact.high and rounded.low <= rounded.mid <= rounded.high):
+        broken["order"] = 1.0
+    if rounded.low > exact.low or rounded.high < exact.high:
+        broken["rounded inward"] = 1.0
+    if found.basis == "replacement_new" or case.market.adjustments:
+        return broken
+    for edge in EDGES:
+        least = getattr(salvage, edge)
+        short = least - getattr(exact, edge)
+        if short > SLACK * max(1.0, abs(least)):
+            broken[f"below disposal {edge}"] = short / found.step
+    market = case.market
+    new = float(market.replacement_cost_high or market.cost_new * 2.0), float(market.cost_new)
+    for edge, price in (("high", new[0]), ("mid", new[1])):
+        most = max(price * max(1.0, found.basis_factor.high), getattr(salvage, edge))
+        if getattr(exact, edge) > most * (1.0 + SLACK):
+            broken[f"above new {edge}"] = (getattr(exact, edge) - most) / found.step
+    return broken
+
+
+def shuffled(draw: Draw, case: Case) -> Case:
+    """Return a case with the same entries in another order."""
+    random = draw(st.randoms(use_true_random=False))
+
+    def mixed(entries: tuple) -> tuple:
+        found = list(entries)
+        random.shuffle(found)
+        return tuple(found)
+
+    market = replace(
+        case.market, adjustments=mixed(case.market.adjustments), comparables=mixed(case.market.comparables)
+    )
+    return replace(case, renewals=mixed(case.renewals), grades=mixed(case.grades), market=market)
+
+
+def times(case: Case, k: str) -> Case:
+    """Return a case with all its money in another unit, `k` of it for one of the old."""
+
+    def scaled(entry: object, *keys: str) -> dict[str, Decimal]:
+        return {key: getattr(entry, key) * Decimal(k) for key in keys if getattr(entry, key) is not None}
+
+    market = replace(
+        case.market,
+        **scaled(case.market, "replacement_cost_new", "replacement_cost_low", "replacement_cost_high"),
+        comparables=tuple(
+            replace(each, **scaled(each, "price", "replacement_cost_new")) for each in case.market.comparables
+        ),
+        adjustments=tuple(replace(each, **scaled(each, "amount")) for each in case.market.adjustments),
+    )
+    costs = replace(case.costs, **scaled(case.costs, *MONEY))
+    return replace(case, market=market, costs=costs)
+
+
+def apart(one: Figures, two: Figures, k: float = 1.0) -> dict[str, float]:
+    """Return the figures that differ by more than floats do, and by how many rounding steps [–]."""
+    found = {}
+    for edge in EDGES:
+        was, now = k * getattr(one.exact, edge), getattr(two.exact, edge)
+        if abs(now - was) > SLACK * max(k * one.step, abs(was)):
+            found[f"exact {edge}"] = (now - was) / (k * one.step)
+    return found
+
+
+def like_sales(draw: Draw, case: Case) -> tuple[Case, float]:
+    """Return a case of one grade throughout with three sales of its like, and their price [money]."""
+    grade = draw(st.integers(2, 10)) / 2
+    keys = [row.key for row in TABLES.components.values() if case.identity.kind in row.kinds and not row.hazard]
+    price = (float(case.market.cost_new) * draw(st.floats(0.1, 0.7))).__round__(2)
+    identity, assignment = case.identity, replace(case.assignment, basis="private_sale")
+    sale = Comparable(
+        "like", Decimal(str(price)), assignment.inspected, "private_sale", identity.made, grade, identity.size_cm
+    )
+    market = replace(
+        case.market, comparables=(sale,) * 3, weight_cost_pct=0.0, weight_reason="sales alone", adjustments=()
+    )
+    grades = tuple(Grade(grade, component=key, reason="seen") for key in keys)
+    return (
+        replace(
+            case,
+            assignment=assignment,
+            renewals=(),
+            effective_ages=(),
+            readings=(),
+            grades=grades,
+            market=market,
+            circumstances=replace(case.circumstances),
+        ),
+        price,
+    )
+
+
+def law_names() -> list[str]:
+    """Return every law's name."""
+    return [*WORSE, "bounds", "order", "scale", "like_sales", "loss"]
