@@ -70,13 +70,14 @@ def work_plan(setup: Setup, centre: World, drawn: World, most: float = inf) -> P
         return Plan(frozenset(), ())
     costs = {key: float(cost.mean()) for key, cost in drawn.costs.items()}
     found = faults(setup.subject, tables)
-    needed = cheapest([fault for fault in found if fault.due], setup.remedies, costs, tables)
+    urgent = _urgent(found, setup.remedies, tables)
+    needed = cheapest(urgent, setup.remedies, costs, tables)
     weighed = setup.basis.work_weighed and setup.basis.method != "replacement"
     sample = thinned(drawn.prices, SAMPLE)
     expected = _Expected(setup.plans, sample, setup.joints)
     course = _course(setup, centre, found, needed, expected) if weighed else frozenset[str]()
     paying = course - needed
-    rest = [fault for fault in found if not fault.due and not _answered(fault, needed | paying, setup.remedies, tables)]
+    rest = [one for one in found if one not in urgent and not _answered(one, needed | paying, setup.remedies, tables)]
     player = cheapest(rest, _affordable(setup.remedies, costs, most), costs, tables) - needed - paying
     whole = needed | paying
     items = []
@@ -85,7 +86,10 @@ def work_plan(setup: Setup, centre: World, drawn: World, most: float = inf) -> P
         for row in sorted(rows, key=lambda row, group=group: _turn(row, group)):  # type: ignore[misc]
             added = expected.added(whole, row.key) if weighed else 0.0
             asked = float(sample.costs[row.key].mean())
-            items.append(_item(case, tables, row, group, costs[row.key], added, asked, chosen=row.key in course))
+            answers = any(leaves(row, fault, tables) < fault.grade for fault in found)
+            item = _item(case, tables, row, group, costs[row.key], added, asked, chosen=row.key in course)
+            # A step that other jobs need mends nothing that was found: it has nothing to be left for.
+            items.append(item if answers else replace(item, step=True, if_left=""))
     return Plan(course, tuple(items))
 
 
@@ -94,8 +98,9 @@ def work_without_money(case: Case, tables: Tables, subject: Subject) -> tuple[Wo
     remedies = costing.offered(case, tables)
     costs = {key: float(cost[0]) for key, cost in costing.job_costs(case, tables, remedies, Source.centre()).items()}
     found = faults(subject, tables)
-    needed = cheapest([fault for fault in found if fault.due], remedies, costs, tables)
-    rest = [fault for fault in found if not fault.due and not _answered(fault, needed, remedies, tables)]
+    urgent = _urgent(found, remedies, tables)
+    needed = cheapest(urgent, remedies, costs, tables)
+    rest = [one for one in found if one not in urgent and not _answered(one, needed, remedies, tables)]
     player = cheapest(rest, remedies, costs, tables) - needed
     return tuple(
         _item(case, tables, row, group, costs[row.key], 0.0, costs[row.key], chosen=False)
@@ -105,6 +110,12 @@ def work_without_money(case: Case, tables: Tables, subject: Subject) -> tuple[Wo
             key=lambda row, group=group: _turn(row, group),  # type: ignore[misc]
         )
     )
+
+
+def _urgent(found: Iterable[Fault], remedies: Iterable[Remedy], tables: Tables) -> list[Fault]:
+    """Return the findings to be put right now: those that are due, and those by which somebody could be hurt."""
+    safe = [row for row in remedies if row.safety]
+    return [fault for fault in found if fault.due or any(leaves(row, fault, tables) < fault.grade for row in safe)]
 
 
 def _turn(row: Remedy, group: WorkList) -> tuple[float, float, str]:
