@@ -45,15 +45,19 @@ def together(remedies: Iterable[Remedy], subject: Subject) -> tuple[Together, ..
         remedies: Those offered for the instrument.
         subject: The instrument, with what was found.
     """
-    rows = list(remedies)
-    return tuple(joint for part in subject.parts for joint in _of_part(part, rows))
+    by_part: dict[str, list[Remedy]] = {}
+    for row in remedies:
+        if row.causes and len(row.improves) == 1:
+            by_part.setdefault(next(iter(row.improves)), []).append(row)
+    several = [(part, by_part[part.key]) for part in subject.parts if len(by_part.get(part.key, ())) > 1]
+    return tuple(joint for part, rows in several for joint in _of_part(part, rows))
 
 
 def _of_part(part: Part, remedies: Iterable[Remedy]) -> list[Together]:
     alone: dict[frozenset[str], float] = {}
     jobs: dict[str, Remedy] = {}
     for row in remedies:
-        left = left_standing(row, part) if row.causes and tuple(row.improves) == (part.key,) else None
+        left = left_standing(row, part)
         if left is not None:
             alone[frozenset([row.key])], jobs[row.key] = left, row
     found = []

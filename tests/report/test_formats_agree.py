@@ -21,7 +21,7 @@ KINDS = {
     ("grand", "full"): 180,
     ("grand", "summary"): 15,
     ("watched", "summary"): 5,
-    ("grand", "workorder"): 10,
+    ("grand", "workorder"): 8,
     ("moved", "loss"): 30,
 }
 """The reports read, and how many different figures each holds at least."""

@@ -83,7 +83,7 @@ def test_what_goes_with_a_job_is_named_by_its_number():
 
 @pytest.mark.parametrize("name", ["grand", "young", "hostile"])
 def test_every_job_has_boxes_and_lines(name):
-    document = work_order(valued(name))
+    document = work_order(planned("grand", "keys_rebush") if name == "grand" else valued(name))
     jobs = [part for part in document.sections if part.key.startswith("job_")]
     assert jobs
     for part in jobs:
