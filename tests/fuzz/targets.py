@@ -170,6 +170,8 @@ def _case(random: Random) -> object:
 
 
 _BY_NAME: dict[str, Callable[[Random], object]] = {
+    "locale": lambda random: random.choice(("", "de_CH", "en_GB", "en_US", "fr_FR")),
+    "currency": lambda random: random.choice(("", "EUR", "GBP", "USD", "CHF", "JPY")),
     "unit": lambda random: random.choice(["", *sorted({row.base for row in UNITS.values()})]),
     "key": lambda random: random.choice(list(load_tables().reading_ranges)),
     "low": lambda _: 0.0,
