@@ -140,7 +140,8 @@ async def test_the_whole_way_by_keyboard(fresh, tables):
         assert form.key == "nose_bolt_loose"  # over the heading of the next part
         assert readings_of(fresh.case, "plate_bolts_snug")
         await press(pilot, "home", "space")
-        assert form.key == "plate_crack"
+        assert readings_of(fresh.case, "plate_crack")
+        assert form.key == "plate_repair"
         app.screen.walk_to("case", "casters")
         await settle(pilot)
         assert "= Casters" in screen_text(app)
