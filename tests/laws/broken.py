@@ -164,8 +164,9 @@ def like_sales(draw: Draw, case: Case) -> tuple[Case, float] | None:
     )
     alone = valued(plain, 64)
     price = round(alone.exact.mid * draw(st.sampled_from([0.7, 0.9, 1.0, 1.2, 1.4])), 2)
-    # At disposal every price below is the same, and what is taken for granted of carriage is no price.
-    if alone.exact.mid <= 2.0 * max(alone.salvage.high, 0.0) + 10.0 * alone.step:
+    # At disposal every price below is the same; near the price new the cap takes off what good markets would bring.
+    most = 0.8 * float(plain.market.cost_new) * alone.basis_factor.mid
+    if alone.exact.mid <= 2.0 * max(alone.salvage.high, 0.0) + 10.0 * alone.step or price > most:
         return None
     sale = Comparable(
         "like",
@@ -181,7 +182,7 @@ def like_sales(draw: Draw, case: Case) -> tuple[Case, float] | None:
 
 
 def not_like(like: Case, price: float, draws: int) -> dict[str, float]:
-    """Return by how many steps the middle is off the price of identical sales [–], where by more than 2 % and a step."""
+    """Return by how many steps the middle is off the price of identical sales, where by more than 2 % and a step."""
     ours = valued(like, draws)
     off = abs(ours.exact.mid - price)
     return {"exact mid": off / ours.step} if off > max(ours.step, 0.02 * price) else {}
