@@ -24,6 +24,9 @@ if TYPE_CHECKING:
 SLACK = 1e-6
 """Share of a figure that rounding of floats may come to [–]."""
 
+END = 0.01
+"""Share of a rounding step by which a low or high figure may rise [–]."""
+
 EDGES = ("low", "mid", "high")
 MONEY = ("labour_rate", "parts_rate", "carriage", "holding", "preparation", "guarantee", "removal")
 """Costs of a case that are sums."""
@@ -70,7 +73,9 @@ def raised(better: Figures, worse: Figures) -> dict[str, float]:
             continue
         for edge in EDGES:
             was, now = (getattr(getattr(each, figures), edge) for each in (better, worse))
-            if now > was + SLACK * max(1.0, abs(was)):
+            # An end may move by what interpolation between draws brings, and then be rounded outward to the next step.
+            end = 0.0 if edge == "mid" else better.step if figures == "value" else END * better.step
+            if now > was + end + SLACK * max(1.0, abs(was)):
                 found[f"{name} {edge}"] = (now - was) / better.step
     return found
 
