@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 SLACK = 1e-6
 """Share of a figure that rounding of floats may come to [–]."""
 
-END = 0.01
+END = 0.1
 """Share of a rounding step by which a low or high figure may rise [–]."""
 
 EDGES = ("low", "mid", "high")
