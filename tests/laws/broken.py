@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -12,7 +13,8 @@ from appraise.engine.comparison import prepared
 from appraise.engine.rounding import outward, rounding_step
 from appraise.engine.simulate import Source
 from appraise.engine.worlds import draw_world, follow, percentile_range, worth
-from appraise.model.case import Case, Comparable, Grade
+from appraise.model.case import Case, Comparable, Costs, Grade, Market
+from appraise.model.span import Span
 from tests.laws.worse import TABLES, WORSE
 
 if TYPE_CHECKING:
@@ -21,6 +23,9 @@ if TYPE_CHECKING:
 
 SLACK = 1e-6
 """Share of a figure that rounding of floats may come to [–]."""
+
+END = 0.1
+"""Share of a rounding step by which a low or high figure may rise [–]."""
 
 EDGES = ("low", "mid", "high")
 MONEY = ("labour_rate", "parts_rate", "carriage", "holding", "preparation", "guarantee", "removal")
@@ -68,7 +73,9 @@ def raised(better: Figures, worse: Figures) -> dict[str, float]:
             continue
         for edge in EDGES:
             was, now = (getattr(getattr(each, figures), edge) for each in (better, worse))
-            if now > was + SLACK * max(1.0, abs(was)):
+            # An end may move by what interpolation between draws brings, and then be rounded outward to the next step.
+            end = 0.0 if edge == "mid" else better.step if figures == "value" else END * better.step
+            if now > was + end + SLACK * max(1.0, abs(was)):
                 found[f"{name} {edge}"] = (now - was) / better.step
     return found
 
@@ -140,32 +147,50 @@ def apart(one: Figures, two: Figures, k: float = 1.0) -> dict[str, float]:
     return found
 
 
-def like_sales(draw: Draw, case: Case) -> tuple[Case, float]:
-    """Return a case of one grade throughout with three sales of its like, and their price [money]."""
+def like_sales(draw: Draw, case: Case) -> tuple[Case, float] | None:
+    """Return a case of one grade throughout with three sales of its like, and their price [money].
+
+    Nothing where the model cannot reach the price: at no market does it fall so low, or rise so high.
+    """
     grade = draw(st.integers(2, 10)) / 2
     keys = [row.key for row in TABLES.components.values() if case.identity.kind in row.kinds and not row.hazard]
-    price = (float(case.market.cost_new) * draw(st.floats(0.1, 0.7))).__round__(2)
-    identity, assignment = case.identity, replace(case.assignment, basis="private_sale")
+    day = case.assignment.inspected
+    made = date(day.year - draw(st.integers(1, 70)), day.month, min(day.day, 28))
+    plain = replace(
+        case,
+        identity=replace(case.identity, made=Span(made, made), last_tuned=None),
+        assignment=replace(case.assignment, basis="private_sale"),
+        renewals=(),
+        effective_ages=(),
+        readings=(),
+        grades=tuple(Grade(grade, component=key, reason="seen") for key in keys),
+        market=Market(replacement_cost_new=Decimal(draw(st.integers(10, 150)) * 1000)),
+        costs=Costs(labour_rate=Decimal(draw(st.integers(20, 120)))),
+    )
+    alone = valued(plain, 64)
+    price = round(alone.exact.mid * draw(st.sampled_from([0.7, 0.9, 1.0, 1.2, 1.4])), 2)
+    # At disposal every price below is the same; near the price new the cap takes off what good markets would bring.
+    most = 0.8 * float(plain.market.cost_new) * alone.basis_factor.mid
+    if alone.exact.mid <= 2.0 * max(alone.salvage.high, 0.0) + 10.0 * alone.step or price > most:
+        return None
     sale = Comparable(
-        "like", Decimal(str(price)), assignment.inspected, "private_sale", identity.made, grade, identity.size_cm
+        "like",
+        Decimal(str(price)),
+        case.assignment.inspected,
+        "private_sale",
+        plain.identity.made,
+        grade,
+        plain.identity.size_cm,
     )
-    market = replace(
-        case.market, comparables=(sale,) * 3, weight_cost_pct=0.0, weight_reason="sales alone", adjustments=()
-    )
-    grades = tuple(Grade(grade, component=key, reason="seen") for key in keys)
-    return (
-        replace(
-            case,
-            assignment=assignment,
-            renewals=(),
-            effective_ages=(),
-            readings=(),
-            grades=grades,
-            market=market,
-            circumstances=replace(case.circumstances),
-        ),
-        price,
-    )
+    market = replace(plain.market, comparables=(sale,) * 3, weight_cost_pct=0.0, weight_reason="sales alone")
+    return replace(plain, market=market), price
+
+
+def not_like(like: Case, price: float, draws: int) -> dict[str, float]:
+    """Return by how many steps the middle is off the price of identical sales, where by more than 2 % and a step."""
+    ours = valued(like, draws)
+    off = abs(ours.exact.mid - price)
+    return {"exact mid": off / ours.step} if off > max(ours.step, 0.02 * price) else {}
 
 
 def law_names() -> list[str]:

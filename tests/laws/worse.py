@@ -97,22 +97,19 @@ def overhead(draw: Draw, case: Case) -> tuple[Case, Case] | None:
 
 def margin(draw: Draw, case: Case) -> tuple[Case, Case] | None:
     """A greater margin on a resale."""
-    if not _resold(case):
-        return None
+    case = _resold(case)
     return _dearer(case, "margin_pct", draw(st.floats(1.0, 30.0)))
 
 
 def carriage(draw: Draw, case: Case) -> tuple[Case, Case] | None:
     """Dearer carriage."""
-    if not _carried(case):
-        return None
+    case = _carried(case)
     return _more(case, "carriage", draw(st.integers(1, 5_000)))
 
 
 def holding(draw: Draw, case: Case) -> tuple[Case, Case] | None:
     """Dearer holding before a resale."""
-    if not _resold(case):
-        return None
+    case = _resold(case)
     return _more(case, "holding", draw(st.integers(1, 5_000)))
 
 
@@ -123,8 +120,7 @@ def removal(draw: Draw, case: Case) -> tuple[Case, Case] | None:
 
 def stairs(draw: Draw, case: Case) -> tuple[Case, Case] | None:
     """More flights of stairs."""
-    if not _carried(case) or case.costs.carriage is not None:
-        return None
+    case = replace(_carried(case), costs=replace(case.costs, carriage=None))
     more = (case.identity.stairs or 0) + draw(st.integers(1, 8))
     return case, replace(case, identity=replace(case.identity, stairs=more))
 
@@ -167,12 +163,21 @@ WORSE = {
 """By name: from a way to draw and a case to a better and a worse case, or nothing where it does not apply."""
 
 
-def _resold(case: Case) -> bool:
-    return TABLES.bases[case.assignment.basis].method == "residual"
+def _resold(case: Case) -> Case:
+    """Return a case on a residual basis."""
+    return _on(case, next(row.key for row in TABLES.bases.values() if row.method == "residual"))
 
 
-def _carried(case: Case) -> bool:
-    return _resold(case) or TABLES.bases[case.assignment.basis].buyer_carries
+def _carried(case: Case) -> Case:
+    """Return a case on a basis on which somebody pays for the carriage, its own where it is one."""
+    own = TABLES.bases[case.assignment.basis]
+    if own.buyer_carries or own.method == "residual":
+        return case
+    return _on(case, next(row.key for row in TABLES.bases.values() if row.buyer_carries))
+
+
+def _on(case: Case, basis: str) -> Case:
+    return replace(case, assignment=replace(case.assignment, basis=basis))
 
 
 def _with(entries: tuple, n: int, entry: object) -> tuple:

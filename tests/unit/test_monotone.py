@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
-from decimal import Decimal
 
 import pytest
 from hypothesis import assume, given, settings
@@ -13,43 +12,24 @@ from hypothesis import strategies as st
 from appraise.engine.age import histories
 from appraise.engine.simulate import Source
 from appraise.engine.valuation import value_case
-from appraise.model.case import Assignment, Case, Extent, Grade, Identity, Kind, Renewal
+from appraise.model.case import Assignment, Case, Extent, Identity, Kind, Renewal
 from appraise.model.span import Span
 from appraise.tables.load import load_tables
 from tests.helpers.cases import cases
+from tests.laws.broken import like_sales, not_like, out_of_bounds, raised, valued
+from tests.laws.worse import WORSE
 
 TABLES = load_tables()
 DRAWS = 96
-SLACK = 1e-6
 
 priced = cases(TABLES, priced=True)
 
 
-def figures(case):
-    """The figures that must not rise, exact and rounded."""
-    found = value_case(case, TABLES, draws=DRAWS)
-    return [
-        *((name, getattr(found.exact, name)) for name in ("low", "mid", "high")),
-        *((f"rounded {name}", getattr(found.value, name)) for name in ("low", "mid", "high")),
-        *((f"alone {name}", getattr(found.left_alone, name)) for name in ("low", "mid", "high")),
-    ]
-
-
-def assert_never_more(before, after):
-    for (name, was), (_, now) in zip(figures(before), figures(after), strict=True):
-        assert now <= was + SLACK * max(1.0, abs(was)), name
-
-
 @given(priced)
-def test_order_and_floor(case):
+def test_order_floor_and_cap(case):
     found = value_case(case, TABLES, draws=DRAWS)
-    assert found.exact.low <= found.exact.mid <= found.exact.high
-    assert found.value.low <= found.value.mid <= found.value.high
-    assert found.value.low <= found.exact.low
-    assert found.value.high >= found.exact.high
-    if found.basis != "replacement_new":
-        for edge in ("low", "mid", "high"):
-            assert getattr(found.exact, edge) >= getattr(found.salvage, edge) - SLACK
+    assert out_of_bounds(valued(case, DRAWS), case) == {}
+    assert found.exact == valued(case, DRAWS).exact
     for station in found.stations:
         for component in station.components:
             assert 0.0 <= component.depreciation.low <= component.depreciation.mid <= component.depreciation.high <= 1.0
@@ -57,65 +37,21 @@ def test_order_and_floor(case):
             assert 0.0 <= component.remaining_years.low <= component.remaining_years.mid
 
 
+@pytest.mark.parametrize("law", WORSE)
 @given(priced, st.data())
-def test_worse_grade_of_a_check(case, data):
-    graded = [n for n, grade in enumerate(case.grades) if grade.check and grade.grade < 5.0]
-    assume(graded)
-    n = data.draw(st.sampled_from(graded))
-    worse = data.draw(st.sampled_from([half / 2 for half in range(2, 11) if half / 2 > case.grades[n].grade]))
-    grades = (*case.grades[:n], replace(case.grades[n], grade=worse), *case.grades[n + 1 :])
-    assert_never_more(case, replace(case, grades=grades))
+def test_nothing_worse_older_or_dearer_is_worth_more(law, case, data):
+    pair = WORSE[law](data.draw, case)
+    assume(pair is not None)
+    better, worse = pair
+    assert raised(valued(better, DRAWS), valued(worse, DRAWS)) == {}
 
 
+@settings(max_examples=20)
 @given(priced, st.data())
-def test_worse_overruled_grade(case, data):
-    component = data.draw(st.sampled_from([key for key, row in TABLES.components.items()]))
-    assume(case.identity.kind in TABLES.components[component].kinds)
-    low, high = sorted(data.draw(st.lists(st.integers(2, 10), min_size=2, max_size=2, unique=True)))
-    others = tuple(grade for grade in case.grades if grade.component != component)
-    better, worse = (
-        replace(case, grades=(*others, Grade(half / 2, component=component, reason="seen"))) for half in (low, high)
-    )
-    assert_never_more(better, worse)
-
-
-@given(priced, st.integers(1, 60))
-def test_older_instrument(case, years):
-    assume(case.identity.made is not None)
-    made = case.identity.made
-    older = Span(
-        date(made.earliest.year - years, made.earliest.month, min(made.earliest.day, 28)),
-        date(made.latest.year - years, made.latest.month, min(made.latest.day, 28)),
-    )
-    assert_never_more(case, replace(case, identity=replace(case.identity, made=older)))
-
-
-@given(priced, st.data())
-def test_older_renewal(case, data):
-    dated = [n for n, renewal in enumerate(case.renewals) if renewal.date is not None]
-    assume(dated)
-    n = data.draw(st.sampled_from(dated))
-    span = case.renewals[n].date
-    years = data.draw(st.integers(1, 40))
-    older = Span(
-        date(span.earliest.year - years, span.earliest.month, min(span.earliest.day, 28)),
-        date(span.latest.year - years, span.latest.month, min(span.latest.day, 28)),
-    )
-    renewals = (*case.renewals[:n], replace(case.renewals[n], date=older), *case.renewals[n + 1 :])
-    assert_never_more(case, replace(case, renewals=renewals))
-
-
-@given(priced, st.integers(1, 300))
-def test_dearer_work(case, more):
-    rate = (case.costs.labour_rate or Decimal(0)) + more
-    assert_never_more(case, replace(case, costs=replace(case.costs, labour_rate=rate)))
-
-
-@given(priced, st.floats(1.0, 100.0))
-def test_dearer_contingency(case, more):
-    pct = (case.costs.contingency_pct or 0.0) + more
-    before = replace(case, costs=replace(case.costs, contingency_pct=case.costs.contingency_pct or 0.0))
-    assert_never_more(before, replace(case, costs=replace(case.costs, contingency_pct=pct)))
+def test_like_sales_give_a_like_value(case, data):
+    found = like_sales(data.draw, case)
+    assume(found is not None)
+    assert not_like(*found, DRAWS) == {}
 
 
 @settings(max_examples=20)
