@@ -183,7 +183,7 @@ async def test_the_basis_and_the_change_never_run_into_each_other(app_on, sheet,
     app = app_on(sheet)
     async with app.run_test(size=(columns, 24)) as pilot:
         await settle(pilot)
-        sheet.set_grade(first(sheet, CheckKind.GRADED).key, 5.0)
+        sheet.set_grade("wippen_cushions", 5.0)
         app.screen.show_case()
         await settle(pilot)
         line = app.screen.query_one(ValueBand).render().plain.split("\n")[0]

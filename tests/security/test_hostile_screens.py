@@ -25,7 +25,7 @@ UNFIT = re.compile(
     "[\x00-\x09\x0b-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u2069\ufeff\U000e0000-\U000e007f]"
 )
 NOT_PRESSED = {"leave-app", "back", "next-theme", "save", "undo", "redo"}
-STEPS = 24
+STEPS = 36
 """Half as many rows as the longest form has."""
 
 
