@@ -158,7 +158,7 @@ def like_sales(draw: Draw, case: Case) -> tuple[Case, float] | None:
     made = date(day.year - draw(st.integers(1, 70)), day.month, min(day.day, 28))
     plain = replace(
         case,
-        identity=replace(case.identity, made=Span(made, made), last_tuned=None),
+        identity=replace(case.identity, made=Span(made, made), last_tuned=None, stairs=None),
         assignment=replace(case.assignment, basis="private_sale"),
         renewals=(),
         effective_ages=(),
