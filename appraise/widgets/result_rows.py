@@ -8,13 +8,13 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from appraise.engine.missing import missing_cost
-from appraise.engine.work import groups
 from appraise.model.manner import PLAIN
 from appraise.model.result import WorkList
 from appraise.report.worth_told import (
     COURSES,
-    LISTS,
     job_told,
+    list_title,
+    lists_told,
     market_told,
     no_work_told,
     option_told,
@@ -163,10 +163,10 @@ class ResultRows(RowList):
             yield self._row("no-work", wrapped(none, width, "$quiet"))
             return
         head = _columns("", "hours", "cost", "adds", width)[max(0, width - 36) :]
-        for group, items in groups(valuation.work).items():
+        for group, items in lists_told(valuation).items():
             if not items:
                 continue
-            line = Content.assemble((fit(LISTS[group], max(0, width - 36)), "bold"), (head, "$quiet"))
+            line = Content.assemble((fit(list_title(valuation, group), max(0, width - 36)), "bold"), (head, "$quiet"))
             yield Row(f"group.{group}", (line,), stop=False)
             for item in items:
                 yield self._work_row(item, width)
