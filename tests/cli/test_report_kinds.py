@@ -42,7 +42,7 @@ def test_a_loss_is_the_dossier(appraise, tmp_path):
         assert appraise(*command, "-o", tmp_path / name, *words).code == 0
     report, loss = ((tmp_path / name).read_text(encoding="utf-8") for name in ("report.md", "loss.md"))
     assert report == loss
-    assert "| Excess | EUR 250 |" in report
+    assert "| Excess (deductible) | EUR 250 |" in report
 
 
 @pytest.mark.parametrize(
