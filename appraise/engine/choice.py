@@ -45,11 +45,16 @@ def chosen(
         (both from memory).
     """
     rows = [row for row in checks if row.minutes <= minutes]
+    if alone is None or first:
+        alone = _gains(rows, settled, first)
     plain = _greedy(rows, minutes, settled, list(first), alone)
     best, most = plain, settled(plain)
-    for row in _beginnings(rows, settled, first, alone):
+    # A single check that tells most can be worth more than many that tell more a minute.
+    beginnings = rows if len(rows) <= FEW else [max(rows, key=lambda row: alone[row.key])]
+    for row in beginnings:
         rest = [other for other in rows if other is not row]
-        found = _greedy(rest, minutes - row.minutes, settled, [*first, row.key])
+        begun = [*first, row.key]
+        found = _greedy(rest, minutes - row.minutes, settled, begun, _gains(rest, settled, begun))
         worth = settled(found)
         if worth > most + NOTICEABLE:
             best, most = found, worth
@@ -60,18 +65,12 @@ FEW = 8
 """Number of checks up to which every beginning is tried."""
 
 
-def _beginnings(
-    rows: Sequence[Check],
-    settled: Callable[[Sequence[str]], float],
-    first: Sequence[str],
-    alone: Mapping[str, float] | None,
-) -> Sequence[Check]:
-    if len(rows) <= FEW:
-        return rows
-    if alone is None or first:
-        alone = {row.key: settled([*first, row.key]) for row in rows}
-    known = alone
-    return [max(rows, key=lambda row: known[row.key])]
+def _gains(
+    rows: Iterable[Check], settled: Callable[[Sequence[str]], float], made: Sequence[str]
+) -> Mapping[str, float]:
+    """Return what each check settles next to those made [–]."""
+    base = settled(made)
+    return {row.key: settled([*made, row.key]) - base for row in rows}
 
 
 def _greedy(
@@ -79,11 +78,9 @@ def _greedy(
     minutes: float,
     settled: Callable[[Sequence[str]], float],
     made: list[str],
-    alone: Mapping[str, float] | None = None,
+    alone: Mapping[str, float],
 ) -> list[str]:
     base = settled(made)
-    if alone is None or made:
-        alone = {row.key: settled([*made, row.key]) - base for row in rows}
     heap = [(-alone[row.key] / max(row.minutes, 0.1), at, len(made)) for at, row in enumerate(rows)]
     heapify(heap)
     left = minutes

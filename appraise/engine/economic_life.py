@@ -16,13 +16,12 @@ from appraise.engine.draws import percentiles, rectangular
 from appraise.engine.levels import price_levels
 from appraise.engine.life import life_share
 from appraise.engine.parts import effective_age
-from appraise.engine.plan_search import best_gains
 from appraise.engine.points import along
 from appraise.engine.projection import later
 from appraise.engine.renewals import cures_by_grade
 from appraise.engine.simulate import EXACT, Source, condition, priced
 from appraise.engine.together import added_up
-from appraise.engine.worlds import adjusted
+from appraise.engine.worlds import adjusted, course_gains
 from appraise.model.result import EconomicLife, Range
 
 if TYPE_CHECKING:
@@ -171,7 +170,7 @@ class _Projected:
 def _over_disposal(setup: Setup, state: Condition, market: MarketPrices, asked: Mapping[str, Array]) -> Array:
     level = setup.taking.kept * market.level
     prices = priced(state, setup.subject, level, asked)
-    gain = np.maximum(0.0, best_gains(setup.plans, prices, [level])[0])
+    gain = course_gains(setup.plans, prices, [level])[0]
     worth: Array = adjusted(setup.case, np.minimum(gain - setup.taking.flat, market.most)) - market.salvage
     return worth
 

@@ -103,6 +103,12 @@ class Subject:
         return tuple({event.name: event for part in self.parts for event in part.history.every}.values())
 
 
+@lru_cache(maxsize=16)
+def _components(tables: Tables, kind: Kind) -> tuple[Component, ...]:
+    """Return the components of a grand or an upright, by the names that they have there; kept."""
+    return tuple(replace(row, label=row.named(kind)) for row in tables.components.values() if kind in row.kinds)
+
+
 def assemble(case: Case, tables: Tables) -> Subject:
     """Build the subject from a case.
 
@@ -114,7 +120,7 @@ def assemble(case: Case, tables: Tables) -> Subject:
         KeyError: The case names a row that the tables do not hold.
     """
     kind = case.identity.kind
-    rows = [replace(row, label=row.named(kind)) for row in tables.components.values() if kind in row.kinds]
+    rows = _components(tables, kind)
     ages = histories(case, tables, [row.key for row in rows])
     judged = judged_checks(case, tables)
     checks = gradable(tables, kind)

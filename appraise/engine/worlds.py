@@ -17,7 +17,7 @@ from appraise.engine.together import added_up, as_searched
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -195,13 +195,15 @@ def gains_at(setup: Setup, prices: Prices, levels: Array) -> tuple[Array, Array]
     return nodes, course_gains(setup.plans, prices, nodes)
 
 
-def course_gains(plans: Space, prices: Prices, levels: Array) -> Array:
+def course_gains(plans: Space, prices: Prices, levels: Iterable[Array | float]) -> Array:
     """Return what the best course leaves at each of some price levels [money], shape (levels, n).
+
+    A level is one for all draws or has one for each, shape (n,).
 
     Never below nothing: looks come off the sound whole and may take more than is left, but as is an instrument is not
     used at a loss.
     """
-    gains = best_gains(plans, prices, [np.full(prices.level.size, level) for level in levels])
+    gains = best_gains(plans, prices, [np.broadcast_to(level, prices.level.shape) for level in levels])
     found: Array = np.maximum(0.0, gains)
     return found
 
