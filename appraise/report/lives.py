@@ -34,6 +34,19 @@ def due_at(valuation: Valuation, station: str) -> tuple[DuePart, ...]:
     return inspected or tuple(due)
 
 
+def look_first(valuation: Valuation, station: str) -> bool:
+    """Tell whether all that is due at a station is due by age alone, so that somebody has to look first."""
+    due = due_at(valuation, station)
+    return bool(due) and not due[0].inspected
+
+
+def look_first_told(item: Appraisal) -> str:
+    """Say what “look first” means, where a table of the stations holds it; empty where none does."""
+    stations = item.valuation.stations
+    here = any(look_first(item.valuation, station.station) for station in stations)
+    return item.manner.say(LOOK_FIRST_MEANS) if here else ""
+
+
 def until_first(item: Appraisal, station: StationResult, *, spread: bool = False) -> str:
     """Return when the first part of a station is due: now, after so many years, or that somebody has to look first.
 
@@ -42,9 +55,8 @@ def until_first(item: Appraisal, station: StationResult, *, spread: bool = False
         station: One of its stations.
         spread: With the low and the high of the years.
     """
-    due = due_at(item.valuation, station.station)
-    if due:
-        return item.manner.say(NOW if due[0].inspected else LOOK_FIRST)
+    if due_at(item.valuation, station.station):
+        return item.manner.say(LOOK_FIRST if look_first(item.valuation, station.station) else NOW)
     address = f"station.{station.station}.remaining"
     return item.figures.spread(address) if spread else item.figures.shown(address)
 

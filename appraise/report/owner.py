@@ -13,7 +13,7 @@ from appraise.report.cautions import applicable
 from appraise.report.charts.worth import value_range
 from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, Section, Table
 from appraise.report.frame import framed
-from appraise.report.lives import LOOK_FIRST, LOOK_FIRST_MEANS, until_first
+from appraise.report.lives import look_first_told, until_first
 from appraise.report.sections.identity import BELOW_ZERO, assumed, assumed_rows, not_inspected
 from appraise.report.sections.tables import lean
 from appraise.report.sections.work import DISPOSAL_FIRST
@@ -216,8 +216,8 @@ def _state(item: Appraisal) -> Section:
     blocks: list[Block] = [Table(columns, rows)]
     if any(station.inspected <= 0 for station in item.valuation.stations):
         blocks.append(Paragraph(say("Where nothing was inspected, the grade is the one expected for its age.")))
-    if any(row[-1] == say(LOOK_FIRST) for row in rows):
-        blocks.append(Paragraph(say(LOOK_FIRST_MEANS)))
+    if means := look_first_told(item):
+        blocks.append(Paragraph(means))
     return Section(say("Condition"), tuple(blocks), key="state")
 
 

@@ -15,7 +15,7 @@ from appraise.model.manner import PLAIN, Manner
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.figures import below, spread
-from appraise.report.lives import LOOK_FIRST, LOOK_FIRST_MEANS, lives_told, until_first
+from appraise.report.lives import lives_told, look_first_told, until_first
 from appraise.report.sections.identity import instrument
 from appraise.report.sections.work import DISPOSAL_FIRST
 from appraise.report.words import literal
@@ -60,8 +60,8 @@ def value_page(item: Appraisal) -> list[RenderableType]:
     page.append(Padding(_range(item), (0, 0, 0, 2), expand=False))
     page += _courses(item)
     page += [Text(""), _stations(item)]
-    if any(until_first(item, station) == item.manner.say(LOOK_FIRST) for station in item.valuation.stations):
-        page.append(Text(item.manner.say(LOOK_FIRST_MEANS), style="dim"))
+    if means := look_first_told(item):
+        page.append(Text(means, style="dim"))
     page += _lives(item)
     page += _work(item)
     page += _next_checks(item)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.report.charts.readings import touch
 from appraise.report.document import Column, Paragraph, Section, Table
-from appraise.report.lives import LOOK_FIRST, LOOK_FIRST_MEANS, until_first
+from appraise.report.lives import look_first_told, until_first
 from appraise.report.rationale.stations import NO_SIGN, is_fault
 from appraise.report.sections.prose import told_of
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note, remarked_at
@@ -79,8 +79,8 @@ def _overview(item: Appraisal) -> Section:
         "leans towards the one expected for its age.",
         classes=classes,
     )
-    if any(until_first(item, station) == say(LOOK_FIRST) for station in item.valuation.stations):
-        note = f"{note} {say(LOOK_FIRST_MEANS)}"
+    if means := look_first_told(item):
+        note = f"{note} {means}"
     if per_note(item.case, item.tables.checks):
         note = f"{note} {say(BY_NOTE)}"
     blocks: list[Block] = [Table(columns, rows), Paragraph(note)]
