@@ -123,16 +123,12 @@ class EntryScreen(Asking[tuple[object] | None]):
 
     def ask_unfinished(self) -> None:
         """Ask what becomes of what was written."""
-        from appraise.screens.ask import AskScreen
-
-        def take(answer: str | None) -> None:
-            if answer == "take":
-                self._take(self._written())
-            elif answer == "drop":
-                self.dismiss(None)
-
-        answers = (("take", "Take it"), ("drop", "Drop it"), ("stay", "Write on"))
-        self.app.push_screen(AskScreen("What you wrote is not taken yet.", answers), take)
+        self.ask_which(
+            "What you wrote is not taken yet.",
+            take=("Take it", lambda: self._take(self._written())),
+            drop=("Drop it", lambda: self.dismiss(None)),
+            stay=("Write on", None),
+        )
 
 
 class LongEntryScreen(EntryScreen):

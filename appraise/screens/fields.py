@@ -251,15 +251,12 @@ class RecordScreen(FieldScreen):
 
     def ask_unfinished(self) -> None:
         """Ask what becomes of a new record that is incomplete."""
-        from appraise.screens.ask import AskScreen
-
-        def take(answer: str | None) -> None:
-            if answer == "drop":
-                self.dismiss(None)
-
         lacking = ", ".join(self._records.lacking(self._record)).lower()
-        answers = (("stay", "Fill it in"), ("drop", "Drop it"))
-        self.app.push_screen(AskScreen(f"The {self._records.one} is not kept yet: it lacks {lacking}.", answers), take)
+        self.ask_which(
+            f"The {self._records.one} is not kept yet: it lacks {lacking}.",
+            stay=("Fill it in", None),
+            drop=("Drop it", lambda: self.dismiss(None)),
+        )
 
     def show_case(self) -> None:
         """Show the record; close when undo has taken it away."""

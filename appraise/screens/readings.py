@@ -318,11 +318,14 @@ class ReadingsScreen(Asking[None]):
 
     def ask_unfinished(self) -> None:
         """Ask what becomes of a value that was typed and not written down."""
-        from appraise.screens.ask import AskScreen
 
-        def take(answer: str | None) -> None:
-            if answer == "drop" or (answer == "write" and self._write()):
+        def write() -> None:
+            if self._write():
                 self.dismiss(None)
 
-        answers = (("write", "Write it down"), ("drop", "Drop it"), ("stay", "Go on typing"))
-        self.app.push_screen(AskScreen(f"{self._in_the_line} is not written down yet.", answers), take)
+        self.ask_which(
+            f"{self._in_the_line} is not written down yet.",
+            write=("Write it down", write),
+            drop=("Drop it", lambda: self.dismiss(None)),
+            stay=("Go on typing", None),
+        )

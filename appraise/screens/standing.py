@@ -40,6 +40,22 @@ class Standing(Screen[ScreenResultType]):
     def ask_unfinished(self) -> None:
         """Ask what becomes of what is unfinished."""
 
+    def ask_which(self, question: str, **answers: tuple[str, Callable[[], object] | None]) -> None:
+        """Ask, and do what belongs to the answer.
+
+        Args:
+            question: What is asked.
+            answers: By key the words of an answer and what is done at it; none: nothing, as at no answer.
+        """
+        from appraise.screens.ask import AskScreen  # it is such a screen itself
+
+        def take(answer: str | None) -> None:
+            do = None if answer is None else answers[answer][1]
+            if do is not None:
+                do()
+
+        self.app.push_screen(AskScreen(question, [(key, words) for key, (words, _) in answers.items()]), take)
+
     def dismiss(self, result: ScreenResultType | None = None) -> AwaitComplete:
         """Close the screen; nothing where it is closed already or another lies above it."""
         if self._over or not self.is_current:
