@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 WORST = 5.0
 """The worst grade."""
 
+STEP = 0.05
+"""What the mean of the grades seen is taken to [grade]: a change of one of fifty grades seldom moves the other parts."""
+
 SOUND_ENOUGH = 2.5
 """Grade up to which no work is proposed on a part."""
 
@@ -43,6 +46,15 @@ FULL = Coverage(1.0, 1.0, 1.0, 1.0)
 """Of a part whose grade the assessor set."""
 NOTHING = Coverage(0.0, 0.0, 0.0, 0.0)
 """Of a part that nobody looked at."""
+
+
+def settled_by(coverage: float, tables: Tables) -> float:
+    """Return how much of a component's variance is settled where this much of it was looked at, both in [0, 1].
+
+    Checks of one component are akin, as they share its age and history: the first tells more than its share, and the
+    last less. A power of the coverage below 1; our assumption.
+    """
+    return float(max(0.0, coverage) ** tables.setting("akin_checks_power"))
 
 
 def coverage_of(rows: Iterable[Check], made: Collection[str], tables: Tables) -> Coverage:
@@ -70,12 +82,13 @@ def coverage_of(rows: Iterable[Check], made: Collection[str], tables: Tables) ->
     if worn <= 0.0:
         return Coverage(whole, whole, whole, speaks)
     wear = sum(row.weight for row in done if row.wear > 0.0) / worn
+    settled = settled_by(wear, tables)
     rare = total - worn
     if rare <= 1e-12:
-        return Coverage(whole, wear, wear, speaks)
+        return Coverage(whole, wear, settled, speaks)
     absent = sum(row.weight for row in done if row.wear <= 0.0) / rare
     faults = min(tables.setting("fault_spread_share"), rare / total)
-    return Coverage(whole, wear, wear + faults * (absent - wear), speaks)
+    return Coverage(whole, wear, settled + faults * (absent - settled), speaks)
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,11 +142,15 @@ class Common:
     """The general condition of the instrument, as far as what was seen speaks of what was not."""
 
     seen_grade: float | None
-    """Mean of the grades seen, by how far they speak of wear; none when nothing was."""
+    """Mean of the grades seen, by how far they speak of wear, to the nearest `STEP`; none when nothing was."""
     pull: float
     """Weight of that mean against what age lets expect [–], in [0, 1)."""
     precision: float
     """Posterior precision of the common factor over its prior precision [–], ≥ 1."""
+
+
+ALONE = Common(None, 0.0, 1.0)
+"""Of a part of which the rest of the instrument says nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +170,26 @@ class Belief:
     """The general condition; none for a fault of the whole, which neither ages nor shares it."""
     worst: float = WORST
     """Worst grade that the part can come to: no check of it can say worse [grade]."""
+    noise: float = 0.0
+    """Share of a grade's departure from what was to be expected that is the scatter of assessors and samples [–]."""
+    expected: float = 1.0
+    """What its age lets expect [grade]."""
+    scatter: float = 0.0
+    """Part of `own_sd` by which assessors and samples scatter about what is there [grade]."""
+
+    @property
+    def open_sd(self) -> float:
+        """Part of the spread that is the component's own and not scatter: what was not seen of it [grade]."""
+        return sqrt(max(0.0, self.own_sd**2 - self.scatter**2))
+
+    @property
+    def drawn_mean(self) -> float:
+        """Middle of the grade in the draws.
+
+        A grade that stands out is in part chance, and the true one nearer to what its age lets expect (regression
+        towards the mean).
+        """
+        return self.mean + self.noise * (self.expected - self.mean)
 
     @property
     def sd(self) -> float:
@@ -167,13 +204,16 @@ class Belief:
             tables: Holds the settings.
 
         Returns:
-            The mean [grade], shape (n,); it never falls where `expected` rises. For a fault of the whole the same
-            everywhere.
+            The mean [grade], shape (n,), as `drawn_mean` is one; it never falls where `expected` rises. For a fault of
+            the whole the same everywhere.
         """
         if self.common is None:
             return np.full_like(expected, self.mean)
         prior = prior_grade(expected, self.common, tables)
-        return prior if self.grade is None else self.grade + (1.0 - self.wear) * np.maximum(0.0, prior - self.grade)
+        if self.grade is None:
+            return prior
+        mean = self.grade + (1.0 - self.wear) * np.maximum(0.0, prior - self.grade)
+        return mean + self.noise * (expected - mean)
 
 
 def common_condition(
@@ -210,7 +250,7 @@ def common_condition(
         return Common(None, 0.0, 1.0)
     total = sum(weight for _, weight in looked)
     precision = 1.0 + total * rho / (1.0 - rho)
-    mean = sum(grade * weight for grade, weight in looked) / total
+    mean = STEP * round(sum(grade * weight for grade, weight in looked) / total / STEP)
     return Common(mean, 1.0 - 1.0 / precision, precision)
 
 
@@ -312,15 +352,19 @@ def believe(
     Returns:
         What was seen of its wear, κ, keeps the grade observed; the rest may still turn out worse, so the mean moves
         towards the prior as far as that is worse, by 1 − κ. Where only rare faults were looked for and none was
-        found, κ is 0 and the mean is the prior.
+        found, κ is 0 and the mean is the prior. What assessors and samples scatter, s² against the σ² of unseen parts,
+        is taken back in the draws: by κ·s²/(s² + σ²) towards what its age lets expect (the normal–normal update).
     """
     seen_sd = tables.setting("grade_sd_seen")
     spread = float(unseen_sd(expected, tables))
     rho = tables.setting("common_condition_share")
     unseen = spread**2 * (1.0 - rho)
-    own = sqrt(covered.spread * seen_sd**2 + sampling_sd**2 + (1.0 - covered.spread) * unseen)
-    shared = spread * sqrt((1.0 - covered.wear) * rho / common.precision)
-    return Belief(_mean(grade, covered.wear, prior), own, shared, grade, covered.wear, common)
+    scatter = covered.spread * seen_sd**2 + sampling_sd**2
+    own = sqrt(scatter + (1.0 - covered.spread) * unseen)
+    shared = spread * sqrt((1.0 - settled_by(covered.wear, tables)) * rho / common.precision)
+    noise = 0.0 if grade is None else covered.wear * scatter / (scatter + spread**2)
+    mean = _mean(grade, covered.wear, prior)
+    return Belief(mean, own, shared, grade, covered.wear, common, noise=noise, expected=expected, scatter=sqrt(scatter))
 
 
 def believe_hazard(grade: float | None, covered: Coverage, sampling_sd: float, prior: float, tables: Tables) -> Belief:
@@ -335,8 +379,9 @@ def believe_hazard(grade: float | None, covered: Coverage, sampling_sd: float, p
     """
     seen_sd = tables.setting("grade_sd_seen")
     unseen = tables.setting("hazard_sd_unseen") ** 2
-    own = sqrt(covered.whole * seen_sd**2 + sampling_sd**2 + (1.0 - covered.whole) * unseen)
-    return Belief(_mean(grade, covered.whole, prior), own, 0.0, grade, covered.whole)
+    scatter = covered.whole * seen_sd**2 + sampling_sd**2
+    own = sqrt(scatter + (1.0 - covered.whole) * unseen)
+    return Belief(_mean(grade, covered.whole, prior), own, 0.0, grade, covered.whole, scatter=sqrt(scatter))
 
 
 def _mean(grade: float | None, coverage: float, prior: float) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from math import ceil
 from typing import TYPE_CHECKING
 
@@ -11,6 +11,7 @@ import numpy as np
 
 from appraise.engine.draws import Z90
 from appraise.engine.grade import anchored
+from appraise.engine.kept import Kept
 from appraise.model.case import Kind
 from appraise.model.result import Range
 from appraise.tables.rows import CheckKind
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from appraise.engine.simulate import Source
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
-    from appraise.tables.rows_worth import Remedy
+    from appraise.tables.rows_worth import MarketFactor, Remedy
 
     Array = NDArray[np.float64]
 
@@ -129,13 +130,8 @@ def job_costs(case: Case, tables: Tables, remedies: Iterable[Remedy], source: So
     makes the range of a plan's cost wider, never narrower, than independent jobs would. Of the table's range, which is
     that of single jobs, only a share counts: buyers take off what several workshops ask.
     """
-    hourly = rates(case, tables)
-    more = hourly.parts - hourly.labour
-    costs = {}
-    for remedy in remedies:
-        taken, parts = _drawn(_taken(case, remedy, tables), source, tables.setting("quotes_share"))
-        costs[remedy.key] = hourly.labour * taken if more == 0.0 else hourly.labour * taken + more * parts
-    return costs
+    hourly, spread = rates(case, tables), tables.setting("quotes_share")
+    return {remedy.key: _cost(_taken(case, remedy, tables), hourly, source, spread) for remedy in remedies}
 
 
 def asked(costs: Mapping[str, Array], tables: Tables, source: Source) -> dict[str, Array]:
@@ -145,8 +141,18 @@ def asked(costs: Mapping[str, Array], tables: Tables, source: Source) -> dict[st
         Entrepreneurial incentive of the cost approach; the share is a row of the settings.
     """
     low, mid, high = (tables.setting(f"incentive_{step}") for step in ("low", "typical", "high"))
-    wanted = 1.0 + source.between("incentive", Range(low, mid, high))
-    return {key: wanted * cost for key, cost in costs.items()}
+    incentive = source.between("incentive", Range(low, mid, high))
+    return {
+        key: _ASKED.of((incentive, cost), None, partial(_with_incentive, incentive, cost))
+        for key, cost in costs.items()
+    }
+
+
+def _with_incentive(incentive: Array, cost: Array) -> Array:
+    return (1.0 + incentive) * cost
+
+
+_ASKED: Kept[Array] = Kept(1024)
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,12 +174,15 @@ class _Taken:
 
 def _taken(case: Case, remedy: Remedy, tables: Tables) -> _Taken:
     identity = case.identity
-    return _worked_out(
-        remedy,
+    how = (
         _by_size(remedy.size_grand if identity.kind is Kind.GRAND else remedy.size_upright, identity.size_cm),
         parts_class(case, tables),
         pieces(case, remedy, tables),
     )
+    return _TAKEN.of((remedy,), how, partial(_worked_out, remedy, *how))
+
+
+_TAKEN: Kept[_Taken] = Kept(1024)
 
 
 def _worked_out(remedy: Remedy, size: float, parts: float, count: int) -> _Taken:
@@ -193,13 +202,26 @@ def _by_size(points: Sequence[tuple[float, float]], size_cm: float | None) -> fl
 
 def parts_class(case: Case, tables: Tables) -> float:
     """Return what parts cost for this class of maker against those of a good maker [–]; 1 where none is stated."""
+    row = maker_class(case, tables)
+    return 1.0 if row is None else row.parts
+
+
+def maker_class(case: Case, tables: Tables) -> MarketFactor | None:
+    """Return the row of the class of maker; none where none is stated."""
     row = tables.market_factors.get(case.identity.tier)
-    return row.parts if row is not None and row.factor == "tier" else 1.0
+    return row if row is not None and row.factor == "tier" else None
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=1024)
+def _cost(taken: _Taken, hourly: Rates, source: Source, spread: float) -> Array:
+    """Return what a job costs [money], shape (n,); kept, because a change of one grade changes no price."""
+    whole, parts = _drawn(taken, source, spread)
+    more = hourly.parts - hourly.labour
+    return hourly.labour * whole if more == 0.0 else hourly.labour * whole + more * parts
+
+
 def _drawn(taken: _Taken, source: Source, spread: float) -> tuple[Array, Array]:
-    """Return what a job takes, its parts turned into hours as well, and the parts alone [h], shape (n,); kept."""
+    """Return what a job takes, its parts turned into hours as well, and the parts alone [h], shape (n,)."""
     low, mid, high = taken.piece.low, taken.piece.mid, taken.piece.high
     narrow = taken.piece if low <= 0.0 else Range(mid * (low / mid) ** spread, mid, mid * (high / mid) ** spread)
     hours = taken.setup + source.between("hours", narrow)
@@ -210,10 +232,18 @@ def _drawn(taken: _Taken, source: Source, spread: float) -> tuple[Array, Array]:
 
 def salvage_drawn(case: Case, tables: Tables, replacement: Array, source: Source) -> Array:
     """Return salvage less removal [money], shape (n,); negative where taking it away costs more than it brings."""
-    kind = case.identity.kind
-    low, mid, high = (tables.setting(f"salvage_{kind}_{step}") for step in ("low", "typical", "high"))
-    share = source.between("salvage", Range(low, mid, high))
-    return share * replacement - removal(case, tables)
+    return source.between("salvage", salvage_share(case, tables)) * replacement - removal(case, tables)
+
+
+def salvage_share(case: Case, tables: Tables) -> Range:
+    """Return what an instrument past use brings, as a share of a new one, before removal [–].
+
+    First-rank grands are bought as cores by those who rebuild them; nobody rebuilds a trade name.
+    """
+    kind, row = case.identity.kind, maker_class(case, tables)
+    factor = 1.0 if row is None else row.salvage
+    low, mid, high = (factor * tables.setting(f"salvage_{kind}_{step}") for step in ("low", "typical", "high"))
+    return Range(low, mid, high)
 
 
 def removal(case: Case, tables: Tables) -> float:

@@ -22,6 +22,9 @@ if TYPE_CHECKING:
 MARGIN = 0.5
 """How far below the grade from which a part is due work has to leave it [grade]: half a step of the scale."""
 
+ONE_BROKEN = 2.0
+"""Grade past which a check that counts broken or missing pieces has found one that is missed."""
+
 BROKEN = 3.0
 """Grade at least of a finding that counts broken or missing pieces, where there is one: a simple repair."""
 
@@ -51,13 +54,13 @@ class Fault:
 def faults(subject: Subject, tables: Tables) -> tuple[Fault, ...]:
     """Return everything that was found and is not sound, in walking order; what nobody inspected is no finding.
 
-    One broken or missing piece is due, however little it says of the component.
+    One broken or missing piece that is missed is due, however little it says of the component.
     """
     single = {row.key for row in tables.checks.values() if row.each}
     found = []
     for part in subject.parts:
         for check, found_at in _findings(part):
-            broken = check in single and found_at > 1.0 + EXACT
+            broken = check in single and found_at > ONE_BROKEN + EXACT
             grade = max(found_at, BROKEN) if broken else found_at
             if grade > SOUND_ENOUGH + EXACT:
                 worn_out = grade >= part.row.due_from - EXACT
@@ -74,8 +77,7 @@ def _findings(part: Part) -> list[tuple[str, float]]:
 
 def leaves(job: Remedy, fault: Fault, tables: Tables) -> float:
     """Return the grade at which a job leaves a fault; as found where the job does not answer it or cannot cure it."""
-    check = tables.checks.get(fault.check)
-    if check is not None and check.put_right_by == job.key:
+    if _puts_right(job, fault, tables):
         return 1.0
     if fault.component not in job.improves or fault.grade > job.up_to + EXACT:
         return fault.grade
@@ -84,6 +86,17 @@ def leaves(job: Remedy, fault: Fault, tables: Tables) -> float:
         if not generic:
             return fault.grade
     return min(fault.grade, job.improves[fault.component])
+
+
+def answers(job: Remedy, found: Iterable[Fault], tables: Tables) -> list[Fault]:
+    """Return the faults that a job leaves better than they were found."""
+    near = [fault for fault in found if fault.component in job.improves or _puts_right(job, fault, tables)]
+    return [fault for fault in near if leaves(job, fault, tables) < fault.grade]
+
+
+def _puts_right(job: Remedy, fault: Fault, tables: Tables) -> bool:
+    check = tables.checks.get(fault.check)
+    return check is not None and check.put_right_by == job.key
 
 
 def cheapest(
@@ -102,18 +115,16 @@ def cheapest(
         trades a better cure for a lower cost; among the plans that cure most it returns the cheapest.
     """
     rows = {row.key: row for row in remedies}
-    answers = {
-        key: [fault for fault in wanting if leaves(row, fault, tables) < fault.grade] for key, row in rows.items()
-    }
-    used = with_steps({key for key, found in answers.items() if found}, rows)
+    answered = {key: answers(row, wanting, tables) for key, row in rows.items()}
+    used = with_steps({key for key, found in answered.items() if found}, rows)
     if not used:
         return frozenset()
-    plans = space({key: (tuple(fault.key for fault in answers[key]), rows[key].requires) for key in sorted(used)})
+    plans = space({key: (tuple(fault.key for fault in answered[key]), rows[key].requires) for key in sorted(used)})
     left = {fault.key: np.array([_missing(fault, fault.grade)]) for fault in wanting}
     after = {
         (key, fault.key): np.array([_missing(fault, leaves(rows[key], fault, tables))])
         for key in used
-        for fault in answers[key]
+        for fault in answered[key]
     }
     priced = {key: np.array([costs[key]]) for key in used}
     weight = np.array([_OUTWEIGHS * (1.0 + sum(costs[key] for key in sorted(used)))])

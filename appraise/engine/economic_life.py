@@ -42,6 +42,9 @@ if TYPE_CHECKING:
 YEARS = (0.0, 2.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.0, 80.0)
 """Times at which the best course is worked out [years]; what lies over disposal is linear between them."""
 
+OVERDUE = 0.25
+"""Share of its life over which a part that is due becomes useless; our assumption [–]."""
+
 DRAWS = 64
 """Draws of condition, market, costs and lives: a median and an 80 % interval of years need few."""
 
@@ -61,15 +64,15 @@ def economic_life(case: Case, tables: Tables, seed: int | None = None) -> Econom
         None without a replacement cost new; 0 where either is so today.
 
     Notes:
-        In each draw ages grow, grades worsen along what age lets expect from where they stand, and the market's
-        factor by age moves on. A component reaches the end of its service life by its own Weibull draw, given
-        survival to its effective age. Work is asked for where a component is at or past the grade from which it is
-        due and, left so, keeps the instrument from being played: its gate is below the table's usability. A tired
-        board or hard hammers lower the value and end nothing. The work is the cheapest job that can cure that grade,
-        its steps included; each is held against the sound instrument by itself, because an owner who keeps an
-        instrument up meets them one after the other. The kind of sale is that of the case where it is a market on which
-        work is weighed, else the first one at which a buyer carries: the life is the owner's. A worse grade or a
-        greater age lengthens it in no draw.
+        In each draw ages grow, grades worsen along what age lets expect from where they stand, and the market's factor
+        by age moves on. A component reaches the end of its service life by its own Weibull draw, given survival to its
+        effective age: it is due then, and becomes useless in the years that follow. Work is asked for where a component
+        is at or past the grade from which it is due and, left so, keeps the instrument from being played: its gate is
+        below the table's usability. A tired board or hard hammers lower the value and end nothing. The work is the
+        cheapest job that can cure that grade, its steps included; each is held against the sound instrument by itself,
+        because an owner who keeps an instrument up meets them one after the other. The kind of sale is that of the case
+        where it is a market on which work is weighed, else the first one at which a buyer carries: the life is the
+        owner's. A worse grade or a greater age lengthens it in no draw.
 
     References:
         Remaining economic life: the time over which a property adds to the value above what its disposal brings
@@ -206,7 +209,10 @@ def _by_work(setup: Setup, source: Source, course: _Projected) -> tuple[Array, l
 
 
 def _grades(part: Part, source: Source, path: Path, times: Array, aged: float) -> Array:
-    """Return a component's grade at each time in every draw, shape (k, n): spent once its service life is over."""
+    """Return a component's grade at each time in every draw, shape (k, n): due once its service life is over.
+
+    From there it wears to the worst grade over the share `OVERDUE` of that life.
+    """
     belief, life = part.belief, part.life
     noise = belief.own_sd * source.scores(f"grade.{part.key}") + belief.common_sd * source.scores("general condition")
     grade: Array = np.clip(path.at(times)[:, None] + noise, 1.0, WORST)
@@ -214,8 +220,10 @@ def _grades(part: Part, source: Source, path: Path, times: Array, aged: float) -
     chance = rectangular(source.seed, f"service.{part.key}", source.n)
     used = (aged / life.scale) ** life.shape
     end = share * (life.scale * (used - np.log1p(-chance)) ** (1.0 / life.shape) - aged)
-    grade[times[:, None] >= end] = WORST
-    return grade
+    due = part.row.due_from
+    since = np.maximum(0.0, times[:, None] - end) / (OVERDUE * part.life_years.mid)
+    overdue = np.minimum(WORST, due + (WORST - due) * since)
+    return np.where(times[:, None] >= end, np.maximum(grade, overdue), grade)
 
 
 def _cost_at(grade: Array, cures: Sequence[tuple[float, Array]], least: Array) -> Array:

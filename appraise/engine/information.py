@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import draws
-from appraise.engine.belief import representative
+from appraise.engine.belief import representative, settled_by
 from appraise.engine.grade import gradable
 
 if TYPE_CHECKING:
@@ -195,8 +195,12 @@ class Knowledge:
     """Variance of the condition that powers of single inputs leave: that of pairs of inputs."""
     before: Array
     """Variance of each part's own grade [grade²], shape (parts,)."""
+    reach: Array
+    """By how much looking at the whole of each part, nothing of it known, makes that variance fall [grade²]."""
     seen: Array
     """Share of each part looked at [–], shape (parts,)."""
+    power: Array
+    """Of that share with which the variance falls [–], shape (parts,); see `belief.settled_by`."""
     precision: float
     """Of the general condition, over its prior precision [–]."""
     places: Mapping[str, int]
@@ -220,12 +224,12 @@ class Knowledge:
 
     def after(self, checks: Iterable[str]) -> tuple[Array, Array, float]:
         """Return coverage [–] and own variance [grade²] by part, and the general condition's precision after checks."""
-        seen, variance, precision = self.seen.copy(), self.before.copy(), self.precision
+        seen, precision = self.seen.copy(), self.precision
         for key in checks:
             look = self.looks[key]
             seen[look.place] += look.step
-            variance[look.place] -= look.falls
             precision += look.speaks
+        variance = self.before - self.reach * (_settled(seen, self.power) - _settled(self.seen, self.power))
         return seen, variance, precision
 
     def of(self, seen: Array, variance: Array, precision: float) -> float:
@@ -233,8 +237,8 @@ class Knowledge:
         if self.total <= 0.0:
             return 0.0
         known = np.clip(1.0 - variance / np.maximum(self.before, _LEAST), 0.0, 1.0)
-        open_before = np.maximum(_LEAST, 1.0 - self.seen)
-        left = np.sqrt(np.clip((1.0 - seen) / open_before, 0.0, 1.0))
+        open_before = np.maximum(_LEAST, 1.0 - _settled(self.seen, self.power))
+        left = np.sqrt(np.clip((1.0 - _settled(seen, self.power)) / open_before, 0.0, 1.0))
         common = 1.0 - min(1.0, float(self.lean @ left) * sqrt(self.precision / precision)) ** 2
         found = float(self.own[:, 0] @ known + self.own[:, 1] @ known**2)
         found += sum(float(value) * common ** (power + 1) for power, value in enumerate(self.shared))
@@ -250,10 +254,11 @@ class Knowledge:
             return dict.fromkeys(self.looks, 0.0)
         places = np.array([look.place for look in looks])
         steps = np.array([look.step for look in looks])
-        falls = np.array([look.falls for look in looks])
         speaks = np.array([look.speaks for look in looks])
-        known = np.clip(falls / np.maximum(self.before[places], _LEAST), 0.0, 1.0)
-        left = np.sqrt(np.clip(1.0 - steps / np.maximum(_LEAST, 1.0 - self.seen[places]), 0.0, 1.0))
+        held = _settled(self.seen[places], self.power[places])
+        told = _settled(self.seen[places] + steps, self.power[places])
+        known = np.clip(self.reach[places] * (told - held) / np.maximum(self.before[places], _LEAST), 0.0, 1.0)
+        left = np.sqrt(np.clip((1.0 - told) / np.maximum(_LEAST, 1.0 - held), 0.0, 1.0))
         # Of a part that was seen as a whole nothing in common is left.
         others = float(self.lean @ (self.seen < 1.0)) - self.lean[places]
         open_ = (others + self.lean[places] * left) * np.sqrt(self.precision / (self.precision + speaks))
@@ -270,10 +275,13 @@ class Knowledge:
     def alone(self, check: str) -> Mapping[str, float]:
         """Return by input the share of its variance that one check settles [–]."""
         look = self.looks[check]
-        left = sqrt(max(0.0, 1.0 - look.step / max(_LEAST, 1.0 - self.seen[look.place])))
+        place = look.place
+        held, told = _settled(self.seen[place] + np.array([0.0, look.step]), self.power[place]).tolist()
+        left = sqrt(max(0.0, (1.0 - told) / max(_LEAST, 1.0 - held)))
         lean = float(self.lean[look.place])
         open_ = (1.0 - lean + lean * left) * sqrt(self.precision / (self.precision + look.speaks))
-        own = min(1.0, look.falls / max(_LEAST, float(self.before[look.place])))
+        falls = float(self.reach[look.place]) * (told - held)
+        own = min(1.0, falls / max(_LEAST, float(self.before[look.place])))
         return {f"{GRADE}{look.row.component}": own, COMMON: max(0.0, 1.0 - min(1.0, open_) ** 2)}
 
 
@@ -286,10 +294,13 @@ class Look:
     """Of its part."""
     step: float
     """Of the part's coverage [–]."""
-    falls: float
-    """Of the variance of the part's own grade [grade²]."""
     speaks: float
     """Added to the precision of the general condition [–]."""
+
+
+def _settled(seen: Array, power: Array) -> Array:
+    found: Array = np.clip(seen, 0.0, 1.0) ** power
+    return found
 
 
 def narrowing(settled: float) -> float:
@@ -336,7 +347,9 @@ def knowledge(
         lean,
         max(0.0, of_condition - explained),
         before,
+        np.array([_open_variance(part, tables) for part in parts]),
         np.array([part.inspected for part in parts]),
+        np.array([1.0 if part.row.hazard else tables.setting("akin_checks_power") for part in parts]),
         subject.common.precision,
         places,
         _looks(case, subject, places, tables),
@@ -359,19 +372,19 @@ def _looks(case: Case, subject: Subject, places: Mapping[str, int], tables: Tabl
         for row in rows:
             if row.key not in done and total > 0.0:
                 step = row.weight / total
-                falls = step * _open_variance(part, tables)
-                found[row.key] = Look(row, places[part.key], step, falls, step * speaks * row.wear)
+                found[row.key] = Look(row, places[part.key], step, step * speaks * row.wear)
     return found
 
 
 def _open_variance(part: Part, tables: Tables) -> float:
     """Return by how much looking at the whole of an unseen part makes its own variance fall [grade²].
 
-    The belief's own variance is κ·s² + (1 − κ)·u² beside what sampling adds, so that κ from 0 to 1 takes u² − s² off.
+    The belief's own variance is τ·s² + (1 − τ)·u² beside what sampling adds, τ from the coverage (see
+    `belief.settled_by`), so that τ from 0 to 1 takes u² − s² off.
     """
     seen_var = tables.setting("grade_sd_seen") ** 2
-    open_ = 1.0 - part.inspected
-    if open_ <= _LEAST:
+    settled = part.inspected if part.row.hazard else settled_by(part.inspected, tables)
+    if 1.0 - settled <= _LEAST:
         return 0.0
-    unseen_var = (part.belief.own_sd**2 - part.inspected * seen_var - part.seen.sampling_sd**2) / open_
+    unseen_var = (part.belief.own_sd**2 - settled * seen_var - part.seen.sampling_sd**2) / (1.0 - settled)
     return max(0.0, unseen_var - seen_var)

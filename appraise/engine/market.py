@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
-    from appraise.tables.rows_worth import MarketFactor
+    from appraise.tables.rows_worth import Basis, MarketFactor
 
 
 def factor_rows(case: Case, tables: Tables) -> list[MarketFactor]:
@@ -69,6 +69,20 @@ def tables_factor(case: Case, tables: Tables, age: float) -> Range:
     spread = product((row.low, row.typical, row.high) for row in rows)
     by_age = factor_at(rows, age)
     return Range(spread.low * by_age, spread.mid * by_age, spread.high * by_age)
+
+
+def obsolescence(case: Case, tables: Tables, age: float, basis: Basis) -> Range:
+    """Return what an old design costs an owner at cost less depreciation [–]; 1 where the basis takes none of it.
+
+    A power of the base row's factor by age [years] against that of a new one, its spread alike: what a market takes for
+    age is part obsolescence of the design, which depreciation from all causes includes, and part a market that is full.
+    """
+    base = next((row for row in factor_rows(case, tables) if row.factor == "base"), None)
+    if base is None or basis.obsolescence <= 0.0:
+        return Range(1.0, 1.0, 1.0)
+    middle = (factor_at((base,), age) / factor_at((base,), 0.0)) ** basis.obsolescence
+    low, high = (middle * (end / base.typical) ** basis.obsolescence for end in (base.low, base.high))
+    return Range(min(low, middle), middle, min(1.0, max(high, middle)))
 
 
 def relative_sd(spread: Range) -> float:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from appraise.engine.draws import normal, percentiles
+from appraise.engine.aspects import aspect, governing
+from appraise.engine.draws import normal, percentiles, rectangular
 from appraise.engine.setup import prepare
 from appraise.engine.simulate import Source
 from appraise.engine.subject import assemble
@@ -39,8 +40,8 @@ def promised(setup: Setup, checks: Sequence[str], seed: int) -> float:
     Notes:
         A regression tells which check settles most. The width that is left follows the findings too: a better
         instrument has a wider range in money, many draws may end at salvage, and what one part shows moves what is
-        expected of the others. Only the valuation has all of that, so that two dozen visits are imagined, the grades of
-        the parts looked at drawn from what is held of them, and each is valued.
+        expected of the others. Only the valuation has all of that, so that two dozen visits are imagined, what the
+        checks would show drawn from what is held of their parts, and each is valued.
     """
     if not checks:
         return 0.0
@@ -59,17 +60,24 @@ def imagined(setup: Setup, checks: Sequence[str], seed: int) -> list[Case]:
         checks: Made in the visit.
         seed: Of what the parts turn out to be.
     """
-    beliefs = {part.key: part.belief for part in setup.subject.parts}
+    parts = {part.key: part for part in setup.subject.parts}
     shared = normal(seed, "promise.general condition", VISITS)
     rows = [setup.tables.checks[key] for key in checks]
-    turned = {row.component: normal(seed, f"promise.{row.component}", VISITS) for row in rows}
+    own = {row.key: normal(seed, f"promise.{row.key}", VISITS) for row in rows}
+    components = dict.fromkeys(row.component for row in rows)
+    turned = {key: normal(seed, f"promise.{key}", VISITS) for key in components}
+    falls = {key: rectangular(seed, f"promise.governing.{key}", VISITS) for key in components}
     cases = []
     for visit in range(VISITS):
-        grades = []
+        common, grades = float(shared[visit]), []
         for row in rows:
-            belief = beliefs[row.component]
-            grade = belief.mean + belief.own_sd * turned[row.component][visit] + belief.common_sd * shared[visit]
-            grades.append(Grade(float(min(belief.worst, row.cap, max(1.0, grade))), check=row.key))
+            part, score = parts[row.component], float(turned[row.component][visit])
+            belief = part.belief
+            grade = belief.mean + belief.own_sd * score + belief.common_sd * common
+            grade = min(belief.worst, max(1.0, grade))
+            if row is not governing(part.checks, grade, float(falls[row.component][visit])):
+                grade = min(grade, aspect(belief, len(part.checks), score, float(own[row.key][visit]), common))
+            grades.append(Grade(min(row.cap, max(1.0, grade)), check=row.key))
         cases.append(replace(setup.case, grades=(*setup.case.grades, *grades)))
     return cases
 

@@ -75,7 +75,9 @@ def large_jobs(subject: Subject, case: Case, tables: Tables) -> tuple[Part, ...]
     def share(part: Part) -> float:
         return costs[part.key] / new if new and part.key in costs else part.share
 
-    return tuple(part for part in subject.parts if not part.row.hazard and share(part) >= least)
+    # Looks alone ask for no work at any time: a part that only looks worn is renewed when its owner likes.
+    working = (part for part in subject.parts if not part.row.hazard and (part.row.gate or not part.row.appearance))
+    return tuple(part for part in working if share(part) >= least)
 
 
 def cures_by_grade(

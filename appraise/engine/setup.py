@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine import costs as costing
 from appraise.engine.draws import Z90
-from appraise.engine.market import factor_rows, relative_sd, tables_factor
+from appraise.engine.market import factor_rows, obsolescence, relative_sd, tables_factor
 from appraise.engine.market_age import market_curve
 from appraise.engine.plan import space
 from appraise.engine.simulate import Source, condition
@@ -95,7 +95,7 @@ def prepare(
     centre = condition(subject, jobs, Source.centre(), tables, curve)
     channel = Range(basis.low, basis.typical, basis.high) if basis.method == "market" else Range(1.0, 1.0, 1.0)
     found = evidence(replacement.mid, channel.mid) if priced and evidence is not None else None
-    factor, origin = _market_factor(case, tables, age, found, priced=priced)
+    factor, origin = _market_factor(case, tables, age, found, basis)
     cost, sales, condition_sd = _uncertainties(subject, tables, replacement, factor, origin, channel, found)
     cost_sd, sales_sd = hypot(cost, condition_sd), hypot(sales, condition_sd) if found else 0.0
     weight = _cost_weight(case, found, cost_sd, sales_sd)
@@ -143,10 +143,10 @@ def replacement_range(case: Case, tables: Tables) -> Range:
 
 
 def _market_factor(
-    case: Case, tables: Tables, age: float, evidence: Evidence | None, *, priced: bool
+    case: Case, tables: Tables, age: float, evidence: Evidence | None, basis: Basis
 ) -> tuple[Range, str]:
-    if not priced:
-        return Range(1.0, 1.0, 1.0), "basis"
+    if basis.method not in ("market", "residual"):
+        return obsolescence(case, tables, age, basis), "basis"
     by_tables = tables_factor(case, tables, age)
     if evidence is not None and len(evidence.sales) >= tables.setting("comparables_for_factor"):
         spread, middle = exp(Z90 * evidence.factor_sd), by_tables.mid * evidence.factor_ratio

@@ -2,26 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache, partial
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from appraise.engine import draws
-from appraise.engine.belief import SOUND_ENOUGH, WORST
+from appraise.engine.belief import ALONE, SOUND_ENOUGH, WORST
 from appraise.engine.depreciation import AGE_ONLY, age_term, heidecke, heidecke_at, ross, with_condition
+from appraise.engine.kept import Kept
 from appraise.engine.plan import Prices
 from appraise.engine.points import along
 from appraise.engine.subject import expected_grades
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
     from numpy.typing import NDArray
 
     from appraise.engine.age import Event, History
     from appraise.engine.belief import Belief
+    from appraise.engine.grade import Judged
     from appraise.engine.life import Weibull
     from appraise.engine.market_age import MarketCurve
     from appraise.engine.subject import Part, Subject
@@ -143,8 +145,14 @@ def condition(
     for job in remedies:
         for improved, reaches in job.improves.items():
             if improved in parts:
-                rest = left_standing(job, parts[improved])
-                cure = _Cure(job.key, reaches, job.up_to, job.resets, rest) if rest else _Cure(job.key, reaches, 0.0)
+                part = parts[improved]
+                rest = left_standing(job, part)
+                open_to = () if part.overrule or found_of(part) else answered(job, part)
+                cure = (
+                    _Cure(job.key, reaches, job.up_to, job.resets, rest, open_to)
+                    if rest
+                    else _Cure(job.key, reaches, 0.0)
+                )
                 jobs[improved].append(cure)
     worn = {}
     for part in subject.parts:
@@ -154,7 +162,7 @@ def condition(
         stated = None if part.stated is None else part.stated.years
         worn[part.key] = _worn(
             part.row,
-            part.belief,
+            _by_itself(part, source),
             part.history,
             part.life,
             part.life_years.mid,
@@ -168,6 +176,19 @@ def condition(
     return Condition(worn, tuple(inputs))
 
 
+def _by_itself(part: Part, source: Source) -> Belief:
+    """Return what is held of a part without what has no bearing on its draws, so that these can be kept.
+
+    Where its dates are exact, all that the rest of the instrument says of it is in the mean; where all of its wear was
+    seen, the rest says nothing.
+    """
+    if part.belief.common is None:
+        return part.belief
+    if source.central or all(event.exact for event in part.history.every):
+        return replace(part.belief, common=None)
+    return replace(part.belief, common=ALONE) if part.belief.wear >= 1.0 else part.belief
+
+
 class _Cure(NamedTuple):
     """What a job does to one component."""
 
@@ -178,6 +199,8 @@ class _Cure(NamedTuple):
     resets: bool = False
     rest: float = 1.0
     """Middle of the grade that is left whatever the job does: what causes that it does not answer have found."""
+    answers: tuple[tuple[float, float], ...] = ()
+    """Of a part that nobody looked at, where the finding that will govern it has to lie in [0, 1]; none: anywhere."""
 
 
 def left_standing(job: Remedy, part: Part) -> float | None:
@@ -188,15 +211,41 @@ def left_standing(job: Remedy, part: Part) -> float | None:
     """
     if not job.causes:
         return 1.0
-    found = () if part.overrule else part.seen.judged
-    if part.seen.wear_grade is None and (part.seen.grade or 1.0) <= 1.0:
-        found = ()  # Rare faults that are absent are no finding: the part is as open as before.
+    found = found_of(part)
     if not found:
         return None if job.per or job.up_to >= WORST else 1.0
     if not any(one.result.check in job.causes for one in found):
         return None
     others = max((one.result.grade for one in found if one.result.check not in job.causes), default=1.0)
     return max(1.0, part.belief.mean - max(0.0, (part.seen.grade or others) - others))
+
+
+def found_of(part: Part) -> tuple[Judged, ...]:
+    """Return what was found of a part by its checks; rare faults that are absent are no finding."""
+    if part.overrule or (part.seen.wear_grade is None and (part.seen.grade or 1.0) <= 1.0):
+        return ()
+    return part.seen.judged
+
+
+def answered(job: Remedy, part: Part) -> tuple[tuple[float, float], ...]:
+    """Return where in [0, 1] the checks lie that a repair answers, all of a part's checks side by side by weight.
+
+    Which check will govern a part that nobody looked at is not known: each as likely as its weight.
+    """
+    total = sum(row.weight for row in part.checks)
+    if not job.causes or total <= 0.0:
+        return ()
+    found: list[tuple[float, float]] = []
+    at = 0.0
+    for row in part.checks:
+        end = at + row.weight / total
+        if row.key in job.causes:
+            if found and found[-1][1] == at:
+                found[-1] = (found[-1][0], end)
+            else:
+                found.append((at, end))
+        at = end
+    return tuple(found)
 
 
 SOUND = 2.0
@@ -218,21 +267,27 @@ def _worn(
     market: MarketCurve | None,
 ) -> Worn:
     """Return one component in every draw; kept, because a change of one grade leaves most of the others alone."""
-    # The tolerance is for what draws scatter about a grade: at the central figures the table's limit is the limit.
-    tolerance = EXACT if source.central else tables.setting("cure_tolerance")
-    noise = belief.own_sd * source.scores(f"grade.{row.key}") + belief.common_sd * source.scores("general condition")
-    grade = _within(_mean(belief, history, life, source, tables) + noise, belief.worst)
+    own, shared = source.scores(f"grade.{row.key}"), belief.common_sd * source.scores("general condition")
+    noise = belief.own_sd * own + shared
+    mean = _mean(belief, history, life, source, tables)
+    grade = _within(mean + noise, belief.worst)
+    # Whether a job suits is decided by what is found, and not by how assessors scatter about what is there.
+    shown = grade
+    if belief.scatter > 0.0 and not source.central:
+        shown = _within(mean + belief.mean - belief.drawn_mean + belief.open_sd * own + shared, belief.worst)
     ageing = _ageing(row, history, life, middle, stated, law, source, tables, market)
     left, kept = ageing.at(heidecke(grade, tables))
-    gate = along(row.gate, grade) if row.gate else None
+    gate = _usability(row, grade) if row.gate else None
     look = along(row.appearance, grade) if row.appearance else None
     kept_after: dict[str, Array] = {}
     gate_after: dict[str, Array] = {}
     look_after: dict[str, Array] = {}
     reached: dict[tuple[float, float], Array] = {}
     mended: dict[tuple[float, float, bool], Array] = {}
-    for job, target, up_to, resets, rest in jobs:
-        cures = grade <= up_to + tolerance
+    for job, target, up_to, resets, rest, open_to in jobs:
+        cures = shown <= up_to + EXACT
+        if open_to:
+            cures = cures & _governed(row.key, open_to, source)
         helps = bool(cures.any())
         if helps and (target, rest) not in reached:
             reached[target, rest] = np.minimum(
@@ -244,8 +299,8 @@ def _worn(
             mended[target, rest, resets] = np.maximum(kept, ageing.after(heidecke(better, tables), resets=resets))
         kept_after[job] = _where(cures, whole, mended[target, rest, resets], kept) if helps else kept
         if gate is not None:
-            after = along(row.gate, better) if helps else gate
-            gate_after[job] = _where(cures, whole, after, gate) if helps else gate
+            after = _usability(row, better) if helps else gate
+            gate_after[job] = gate if after is gate else _where(cures, whole, after, gate)
         if look is not None:
             after = along(row.appearance, better) if helps else look
             look_after[job] = _where(cures, whole, after, look) if helps else look
@@ -255,11 +310,38 @@ def _worn(
     return Worn(left, kept, kept_after, ageing.sound, gate, gate_after, look, look_after)
 
 
+def _usability(row: Component, grade: Array) -> Array:
+    """Return the gate of a component at each grade [–]; one and the same array where it is open in every draw."""
+    found = along(row.gate, grade)
+    return _open(grade.size) if float(found.min()) >= 1.0 else found
+
+
+@lru_cache(maxsize=8)
+def _open(n: int) -> Array:
+    ones = np.ones(n)
+    ones.flags.writeable = False
+    return ones
+
+
+@lru_cache(maxsize=512)
+def _governed(component: str, spans: tuple[tuple[float, float], ...], source: Source) -> NDArray[np.bool_]:
+    """Tell in which draws the check that governs an unseen part lies in one of the spans."""
+    if source.central:
+        return np.array([sum(end - start for start, end in spans) >= 0.5])
+    at = draws.rectangular(source.seed, f"finding.{component}", source.n)
+    found: NDArray[np.bool_] = np.zeros(source.n, dtype=bool)
+    for start, end in spans:
+        found |= (at >= start) & (at < end)
+    return found
+
+
 @lru_cache(maxsize=512)
 def _mean(belief: Belief, history: History, life: Weibull, source: Source, tables: Tables) -> Array | float:
     """Return the middle of what is held of a grade; of a part that nobody inspected by its age in every draw."""
-    if belief.common is None or belief.wear >= 1.0 or source.central or all(event.exact for event in history.every):
+    if source.central:
         return belief.mean
+    if belief.common is None:
+        return belief.drawn_mean
     years = {event.name: _since(event, source) for event in history.every}
     return belief.mean_at(expected_grades(life, history.drawn(years), tables), tables)
 
@@ -352,26 +434,52 @@ def priced(state: Condition, subject: Subject, level: Array, costs: Mapping[str,
     part sound. Taken off the sound whole and not off what the other parts happen to leave, the looks of one part and
     the wear of another add up, and the best plan can be found part by part.
     """
-    whole = sum((part.share * state.worn[part.key].sound for part in subject.parts), np.zeros(level.size))
+    worn = [state.worn[part.key] for part in subject.parts]
+    sounds = [one.sound for one in worn]
+    shares = {part.key: part.share for part in subject.parts}
+    whole = _WHOLE.of(sounds, tuple(shares.values()), partial(_weighed, tuple(shares.values()), sounds))
     room: dict[str, Array] = {}
-    shares: dict[str, float] = {}
     left: dict[str, Array] = {}
     after: dict[tuple[str, str], Array] = {}
-    for part in subject.parts:
-        one, key = state.worn[part.key], part.key
-        shares[key] = part.share
-        if one.look is None:
-            left[key] = 1.0 - one.kept
-            room[key] = np.maximum(0.0, one.sound - one.kept)
-            for job, kept in one.kept_after.items():
-                after[job, key] = left[key] if kept is one.kept else 1.0 - kept
-            continue
-        taken = whole / part.share
-        left[key] = 1.0 - one.kept + taken * (1.0 - one.look)
-        looks = along(part.row.appearance, SOUND_ENOUGH)
-        room[key] = np.maximum(0.0, one.sound - one.kept) + taken * np.maximum(0.0, looks - one.look)
-        for job, kept in one.kept_after.items():
-            look = one.look_after[job]
-            same = kept is one.kept and look is one.look
-            after[job, key] = left[key] if same else 1.0 - kept + taken * (1.0 - look)
+    for part, one in zip(subject.parts, worn, strict=True):
+        key = part.key
+        told = _LOST.of((one, whole, part.row), part.share, partial(_lost, part, one, whole))
+        left[key], room[key] = told.left, told.room
+        for job, column in told.after.items():
+            after[job, key] = column
     return Prices(level, shares, left, after, costs, state.gates, state.gates_after, room)
+
+
+@dataclass(frozen=True, eq=False)
+class _Lost:
+    """What one component has lost of its share, its looks included; see `priced` [–], arrays of shape (n,)."""
+
+    left: Array
+    room: Array
+    after: Mapping[str, Array]
+
+
+_WHOLE: Kept[Array] = Kept(16)
+_LOST: Kept[_Lost] = Kept(192)
+
+
+def _weighed(shares: Sequence[float], columns: Sequence[Array]) -> Array:
+    found: Array = np.asarray(sum(share * column for share, column in zip(shares, columns, strict=True)))
+    return found
+
+
+def _lost(part: Part, one: Worn, whole: Array) -> _Lost:
+    if one.look is None:
+        left = 1.0 - one.kept
+        after = {job: left if kept is one.kept else 1.0 - kept for job, kept in one.kept_after.items()}
+        return _Lost(left, np.maximum(0.0, one.sound - one.kept), after)
+    taken = whole / part.share
+    left = 1.0 - one.kept + taken * (1.0 - one.look)
+    looks = along(part.row.appearance, SOUND_ENOUGH)
+    room = np.maximum(0.0, one.sound - one.kept) + taken * np.maximum(0.0, looks - one.look)
+    after = {}
+    for job, kept in one.kept_after.items():
+        look = one.look_after[job]
+        same = kept is one.kept and look is one.look
+        after[job] = left if same else 1.0 - kept + taken * (1.0 - look)
+    return _Lost(left, room, after)

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from appraise.engine.age import Event, History
     from appraise.engine.belief import Common, Seen
     from appraise.model.case import Case, EffectiveAge, Grade, Kind
-    from appraise.tables.rows import Component, Tables
+    from appraise.tables.rows import Check, Component, Tables
     from appraise.tables.rows_ageing import Law, Life
 
 
@@ -48,6 +48,8 @@ class Part:
     """The same, moved by what was seen of the rest."""
     belief: Belief
     share: float
+    checks: tuple[Check, ...] = ()
+    """Those that show its grade, in table order."""
 
     @property
     def key(self) -> str:
@@ -75,7 +77,7 @@ class Part:
 
         Returns:
             The mean [grade], shape (n,): a part that nobody looked at is expected to be worse in the draws in which
-            it is older. At the central age it is `belief.mean`.
+            it is older. At the central age it is `belief.drawn_mean`.
         """
         return self.belief.mean_at(expected_grades(self.life, age, tables), tables)
 
@@ -165,6 +167,7 @@ def assemble(case: Case, tables: Tables) -> Subject:
                 prior,
                 belief,
                 row.share(kind),
+                tuple(checks.get(row.key, ())),
             )
         )
     return Subject(tuple(parts), common, tables.laws[case.assignment.law])

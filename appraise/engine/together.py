@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import combinations
 from typing import TYPE_CHECKING
 
+import numpy as np
+
+from appraise.engine.kept import Kept
 from appraise.engine.simulate import left_standing
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    import numpy as np
     from numpy.typing import NDArray
 
     from appraise.engine.subject import Part, Subject
@@ -89,8 +92,12 @@ def added_up(costs: Mapping[str, Array], joints: Iterable[Together]) -> dict[str
     """Return the costs of jobs with those of the jobs done together [money], arrays of shape (n,)."""
     found = dict(costs)
     for joint in joints:
-        found[joint.row.key] = sum((costs[key] for key in sorted(joint.members)), 0.0 * next(iter(costs.values())))
+        members = [costs[key] for key in sorted(joint.members)]
+        found[joint.row.key] = _SUMS.of(members, None, partial(np.sum, members, axis=0))
     return found
+
+
+_SUMS: Kept[Array] = Kept(128)
 
 
 def as_searched(plan: frozenset[str], joints: Iterable[Together]) -> frozenset[str]:

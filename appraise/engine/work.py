@@ -10,7 +10,7 @@ import numpy as np
 
 from appraise.engine import costs as costing
 from appraise.engine.belief import SOUND_ENOUGH
-from appraise.engine.cures import cheapest, faults, leaves, with_steps
+from appraise.engine.cures import answers, cheapest, faults, leaves, with_steps
 from appraise.engine.plan import Followed, space, thinned, with_needs
 from appraise.engine.plan_search import best
 from appraise.engine.simulate import EXACT, Source
@@ -32,6 +32,10 @@ if TYPE_CHECKING:
 
 SAMPLE = 256
 """Draws from which the rise in value that a job can be expected to bring is taken: a mean needs fewer than a range."""
+
+
+UNSAFE = 3.5
+"""Grade from which a finding that a safety job answers can hurt somebody: between simple and major repair."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,10 +90,9 @@ def work_plan(setup: Setup, centre: World, drawn: World, most: float = inf) -> P
         for row in sorted(rows, key=lambda row, group=group: _turn(row, group)):  # type: ignore[misc]
             added = expected.added(whole, row.key) if weighed else 0.0
             asked = float(sample.costs[row.key].mean())
-            answers = any(leaves(row, fault, tables) < fault.grade for fault in found)
             item = _item(case, tables, row, group, costs[row.key], added, asked, chosen=row.key in course)
             # A step that other jobs need mends nothing that was found: it has nothing to be left for.
-            items.append(item if answers else replace(item, step=True, if_left=""))
+            items.append(item if answers(row, found, tables) else replace(item, step=True, if_left=""))
     return Plan(course, tuple(items))
 
 
@@ -115,7 +118,11 @@ def work_without_money(case: Case, tables: Tables, subject: Subject) -> tuple[Wo
 def _urgent(found: Iterable[Fault], remedies: Iterable[Remedy], tables: Tables) -> list[Fault]:
     """Return the findings to be put right now: those that are due, and those by which somebody could be hurt."""
     safe = [row for row in remedies if row.safety]
-    return [fault for fault in found if fault.due or any(leaves(row, fault, tables) < fault.grade for row in safe)]
+    return [
+        fault
+        for fault in found
+        if fault.due or (fault.grade >= UNSAFE - EXACT and any(answers(row, [fault], tables) for row in safe))
+    ]
 
 
 def _turn(row: Remedy, group: WorkList) -> tuple[float, float, str]:
@@ -147,7 +154,7 @@ def _best_course(setup: Setup, centre: World, found: Iterable[Fault], needed: fr
     """Return the best plan at the central figures among jobs that cure something that was found, some done anyway."""
     faulty = list(found)
     rows = {row.key: row for row in setup.remedies}
-    able = {key for key, row in rows.items() if any(leaves(row, fault, setup.tables) < fault.grade for fault in faulty)}
+    able = {key for key, row in rows.items() if answers(row, faulty, setup.tables)}
     rows |= {joint.row.key: joint.row for joint in setup.joints}
     able |= {joint.row.key for joint in setup.joints if joint.members <= able}
     for key in sorted(able):

@@ -87,8 +87,9 @@ def draw_world(setup: Setup, source: Source) -> World:
     level = np.full(source.n, setup.taking.kept * float(market.level.mean()))
     prices = priced(state, setup.subject, level, asked)
     if not setup.basis.work_weighed:
-        # The sound instrument of that age is what is asked for: no part of it stops it from being played.
-        prices = replace(prices, gates={}, gates_after={})
+        # The sound instrument of that age is what is asked for: every part put right at its own age.
+        sound = {part: left - prices.room[part] for part, left in prices.left.items()}
+        prices = replace(prices, left=sound, gates={}, gates_after={})
     return World(source, state, market, prices, costs, tuple(inputs), tuple(priced_by))
 
 

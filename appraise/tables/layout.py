@@ -172,6 +172,7 @@ LAYOUTS: tuple[Layout, ...] = (
             **{name: Column(_FACTOR) for name in ("low", "typical", "high")},
             "buyer_carries": Column(read.flag),
             "work_weighed": Column(read.flag),
+            "obsolescence": Column(read.between(0.0, 1.0)),
             "market_level": Column(read.text),
             "exposure": Column(read.text),
         },
@@ -188,6 +189,7 @@ LAYOUTS: tuple[Layout, ...] = (
             **_LOW_TYPICAL_HIGH,
             "by_age": Column(read.points),
             "parts": Column(_FACTOR),
+            "salvage": Column(_FACTOR),
         },
     ),
     _table(

@@ -63,8 +63,8 @@ class Basis(Row):
     label: str
     definition: str
     method: str
-    """replacement (new for old) | depreciated (like for like, no market factor) | market (a channel's share
-    of the retail price) | residual (resale less work, carriage, holding and margin)."""
+    """replacement (new for old) | depreciated (like for like, of the market factor obsolescence alone) | market (a
+    channel's share of the retail price) | residual (resale less work, carriage, holding and margin)."""
     low: float = 1.0
     """Channel's share of the retail price [–]."""
     typical: float = 1.0
@@ -73,6 +73,9 @@ class Basis(Row):
     """The buyer pays for carriage and the first tunings; retail prices include both."""
     work_weighed: bool = True
     """A buyer weighs what work costs; false where the figure is of a sound instrument."""
+    obsolescence: float = 0.0
+    """Depreciated cost: exponent of the base factor by age [–]; the share, on the logarithmic scale, of what the market
+    takes for age that is the design's and not the market's."""
     market_level: str = ""
     """At which level of the market such a price is paid, and why that level is the right one, as a sentence."""
     exposure: str = ""
@@ -98,3 +101,6 @@ class MarketFactor(Row):
     beyond; empty: the factor knows no age."""
     parts: float = 1.0
     """Classes of maker: what parts cost against those of a good maker [–]."""
+    salvage: float = 1.0
+    """Classes of maker: what an instrument past use brings, as a core to rebuild or for its parts, against one of a
+    good maker of the same price new [–]."""

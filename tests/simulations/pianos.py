@@ -6,11 +6,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from functools import lru_cache
-from math import sqrt
 from typing import TYPE_CHECKING
 
-import numpy as np
-
+from appraise.engine.aspects import aspect, governing
 from appraise.engine.comparison import prepared
 from appraise.engine.draws import normal
 from appraise.engine.grade import gradable
@@ -20,14 +18,13 @@ from appraise.model.case import Assignment, Case, Costs, Grade, Identity, Kind, 
 from appraise.model.span import Span
 
 if TYPE_CHECKING:
+    import numpy as np
+
     from appraise.engine.setup import Setup
     from appraise.tables.rows import Tables
 
 TRUTH_SEED = 77
 """Seed of the truths; the valuations use another."""
-
-KINSHIP = 0.7
-"""Correlation of one aspect of a component with its grade, the general condition aside [–]."""
 
 AGES = (("upright", 5), ("grand", 30), ("upright", 60), ("grand", 100))
 """Instruments simulated: kind and age [years]."""
@@ -94,32 +91,28 @@ def shown(known: Prior, at: int, tables: Tables, rng: np.random.Generator) -> di
     """Return the grade that every check would show of one truth.
 
     The worst check governs a component: one of its checks that can tell of such a grade, as likely as its weight, shows
-    the component's grade, and each of the others an aspect that is no worse, drawn from the same belief but akin to it:
-    all of them share the component's age and history. What an assessor finds of a component scatters about what is
-    there by the table's spread of a seen grade. Our assumption. (Were each check to scatter by itself, the worst of
-    several would be worse than what is there: a range of what was seen as a whole would then hold 62 % of the truths of
-    an upright of sixty years.)
+    the component's grade, and each of the others an aspect that is no worse, drawn akin to it: all of them share the
+    component's age and history. The belief is of the worst of the aspects, so each by itself is drawn better than that,
+    by as much as the worst of so many normal draws exceeds their mean. What an assessor finds of a component scatters
+    about what is there by the table's spread of a seen grade. Our assumption. (Were each check to scatter by itself,
+    the worst of several would be worse than what is there: a range of what was seen as a whole would then hold 62 % of
+    the truths of an upright of sixty years.)
     """
     truth = known.truth(at)
     noise = tables.setting("grade_sd_seen")
     common = normal(TRUTH_SEED, "general condition", known.n)[at]
     found = {}
-    checks = gradable(tables, known.case.identity.kind)
     for part in known.setup.subject.parts:
-        rows = checks.get(part.key, [])
-        if not rows:
+        if not part.checks:
             continue
         grade = min(5.0, max(1.0, truth[part.key] + noise * rng.standard_normal()))
-        able = [row for row in rows if row.cap >= grade] or [max(rows, key=lambda row: row.cap)]
-        weights = np.array([row.weight for row in able])
-        governing = able[rng.choice(len(able), p=weights / weights.sum())]
-        for row in rows:
+        worst = governing(part.checks, grade, rng.random())
+        score = normal(TRUTH_SEED, f"grade.{part.key}", known.n)[at]
+        for row in part.checks:
             here = grade
-            if row is not governing:
-                own = KINSHIP * normal(TRUTH_SEED, f"grade.{part.key}", known.n)[at]
-                own += sqrt(1.0 - KINSHIP**2) * rng.standard_normal()
-                aspect = part.belief.mean + part.belief.own_sd * own + part.belief.common_sd * common
-                here = min(grade, aspect)
+            if row is not worst:
+                own = rng.standard_normal()
+                here = min(grade, aspect(part.belief, len(part.checks), score, own, common))
             found[row.key] = min(5.0, max(1.0, here))
     return found
 

@@ -272,7 +272,7 @@ def test_the_grade_to_expect_follows_the_drawn_age(readings):
     for each in assemble(unseen(readings=readings), TABLES).parts:
         ages = np.array([0.0, 5.0, 20.0, each.age, 60.0, 110.0])
         drawn = each.drawn_mean(ages, TABLES)
-        assert drawn[3] == pytest.approx(each.belief.mean), each.key
+        assert drawn[3] == pytest.approx(each.belief.drawn_mean), each.key
         assert (np.diff(drawn[np.argsort(ages)]) >= -1e-12).all(), each.key
         assert (drawn.max() > drawn.min()) is not each.row.hazard or each.wear_seen == 1.0, each.key
 

@@ -59,7 +59,11 @@ def the_factor_is_the_product_of_its_rows(told):
         if address.removeprefix("market_factor.") in TABLES.market_factors
     }
     if told.valuation.market_factor_from == "basis":
-        assert (rows, told.value["market_factor"]) == ({}, 1.0)
+        share = TABLES.bases[told.valuation.basis].obsolescence
+        base = TABLES.market_factors[f"base_{told.case.identity.kind}"].by_age
+        fall = curve(base, told.valuation.market_age) / curve(base, 0.0)
+        assert rows == {}
+        assert close(told.value["market_factor"], fall**share)
         return
     assert close(told.value[holder], math.prod(rows.values()))
     for key, found in rows.items():

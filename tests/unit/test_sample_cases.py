@@ -137,8 +137,9 @@ def test_an_upright_from_a_dry_attic():
     assert valuation.component("pin_block").governing == "pin_torque"
     assert valuation.component("pin_block").grade.mid > 4
     assert valuation.usability < 0.6
-    # Nobody pays for it: to be rid of it costs money, and to have it taken away as scrap costs more.
-    assert valuation.salvage.mid < valuation.value.mid < 0
+    # Nobody pays for it: to be rid of it costs money, and that is what it is worth.
+    assert valuation.best == "salvage"
+    assert valuation.value.mid < 0
 
 
 def test_a_practice_upright_worn_by_use():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.engine.costs import removal
+from appraise.engine.costs import maker_class, removal, salvage_share
 from appraise.engine.reasons.worth import hour_nodes, work_nodes
 from appraise.engine.work import groups
 from appraise.model.message import message
@@ -131,8 +131,12 @@ def _plan_hours(context: Context, chosen: list[WorkItem]) -> Reason:
 
 
 def _parts_share(context: Context) -> Reason:
-    kind, how = context.case.identity.kind, context.say("from the table")
-    share, refs = context.tables.setting(f"salvage_{kind}_typical"), context.setting(f"salvage_{kind}_typical")
+    say, row = context.say, maker_class(context.case, context.tables)
+    share = salvage_share(context.case, context.tables).mid
+    refs, how = context.setting(f"salvage_{context.case.identity.kind}_typical"), say("from the table")
+    if row is not None and row.salvage != 1.0:
+        refs += context.refer(row)
+        how = say("from the table × {factor} for the class of maker", factor=context.manner.factor(row.salvage))
     return context.figure("salvage.share", context.say("What its parts bring, of a new one"), share, "%", how, refs)
 
 

@@ -44,7 +44,14 @@ def _market_factor(context: Context) -> Reason:
         how = say("the tables' factor times the median level of the comparables' market against that of the tables")
         parts = [_by_tables(context)]
     elif valuation.market_factor_from == "basis":
+        basis = context.tables.bases[valuation.basis]
         how = say("this basis looks at cost and takes no market factor")
+        if basis.obsolescence > 0.0:
+            rows = tuple(row for row in factor_rows(context.case, context.tables) if row.factor == "base")
+            how = say(
+                "obsolescence of the design alone: the fall of the base factor with age, to the power of {share}",
+                share=context.manner.factor(basis.obsolescence),
+            )
     else:
         rows = tuple(factor_rows(context.case, context.tables))
         how = _how(context, rows)

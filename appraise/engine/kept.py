@@ -1,0 +1,42 @@
+"""Results kept by the very arrays they were worked out from, so that what a change leaves alone is not done again."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from typing import TYPE_CHECKING, Generic, TypeVar
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Hashable, Sequence
+
+T = TypeVar("T")
+
+
+class Kept(Generic[T]):
+    """Results by the identity of what went into them, the least recently used given up first.
+
+    What goes in is held with the result, so that an identity cannot pass to another object; it must never change.
+    """
+
+    def __init__(self, most: int) -> None:
+        """Keep so many results at most."""
+        self._most = most
+        self._held: OrderedDict[Hashable, tuple[Sequence[object], T]] = OrderedDict()
+
+    def of(self, made_from: Sequence[object], how: Hashable, make: Callable[[], T]) -> T:
+        """Return the result kept for these very objects, else the one made now.
+
+        Args:
+            made_from: What the result is worked out from, told apart by identity.
+            how: What else it hangs on, told apart by value.
+            make: Works the result out.
+        """
+        key = (tuple(map(id, made_from)), how)
+        held = self._held.get(key)
+        if held is not None:
+            self._held.move_to_end(key)
+            return held[1]
+        made = make()
+        self._held[key] = (made_from, made)
+        if len(self._held) > self._most:
+            self._held.popitem(last=False)
+        return made
