@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
+
+from appraise.engine.kept import Kept
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from numpy.typing import NDArray
+    from collections.abc import Iterable, Mapping, Sequence
 
     from appraise.engine.plan import Prices, Space
 
-    Array = NDArray[np.float64]
-
+Array = NDArray[np.float64]
 _Asked = tuple[str, frozenset[str], str]
 """A component, the jobs of a bundle that work on it, and one more job or none."""
+
+Batches = list[tuple[NDArray[np.intp], Array]]
+"""Batches of (draws, usability of each [–]), no draw twice in a batch."""
+_Levels = tuple[Array, Batches]
 
 SLACK = 1e-12
 """Difference of two usabilities below which they are one [–]."""
@@ -30,10 +35,8 @@ class Ground:
     before: Array
     """Σ share · (1 − D) as it stands [–], shape (n,)."""
     lowest: Array
-    higher: list[tuple[NDArray[np.intp], Array, Array]]
-    """Batches of (draws, level of each, the least that opening it costs), see `_levels` and `_openers`."""
-    most: Array | float
-    """Σ share · (1 − D) with every part mended [–]."""
+    batches: Batches
+    """Draws and the usabilities that work can bring each of them to, see `_levels`."""
     helpful: frozenset[str]
     """Jobs that mend anything in any draw, with the jobs those need."""
     rises: Rises
@@ -60,16 +63,15 @@ class Offer:
 
 def ground_of(plans: Space, prices: Prices) -> Ground:
     """Return what depends on condition and costs, and not on the price level."""
-    lowest, batches = _levels(prices)
     helpful = helpful_jobs(plans, prices)
-    higher = _openers(plans, helpful, prices, batches)
-    most = _most(helpful, prices) if higher else 0.0
+    gates = [*prices.gates.values(), *prices.gates_after.values()]
+    named = (tuple(prices.gates), tuple(prices.gates_after))
+    lowest, batches = _LEVELS.of(gates, (named, prices.level.size), partial(_levels, prices))
     offers = _offers(plans, helpful, prices)
     return Ground(
         prices.before,
         lowest,
-        higher,
-        most,
+        batches,
         helpful,
         Rises(plans, prices),
         offers,
@@ -82,10 +84,18 @@ def _offers(plans: Space, helpful: frozenset[str], prices: Prices) -> dict[str, 
     found: dict[str, list[Offer]] = {}
     for (key, part), after in prices.after.items():
         if key in helpful:
-            left, gate = prices.left[part], prices.gates_after.get((key, part))
-            share = prices.costs[key] / len(plans.jobs[key].improves)
-            found.setdefault(part, []).append(Offer(np.maximum(0.0, left - after), share, gate))
+            left, gate, cost = prices.left[part], prices.gates_after.get((key, part)), prices.costs[key]
+            among = len(plans.jobs[key].improves)
+            made_from = (left, after, cost, gate)
+            found.setdefault(part, []).append(_OFFERS.of(made_from, among, partial(_offer, *made_from, among)))
     return {part: tuple(offers) for part, offers in found.items()}
+
+
+def _offer(left: Array, after: Array, cost: Array, gate: Array | None, among: int) -> Offer:
+    return Offer(np.maximum(0.0, left - after), cost / among, gate)
+
+
+_OFFERS: Kept[Offer] = Kept(512)
 
 
 def _paying(offers: Mapping[str, tuple[Offer, ...]], prices: Prices) -> dict[str, Array]:
@@ -94,16 +104,23 @@ def _paying(offers: Mapping[str, tuple[Offer, ...]], prices: Prices) -> dict[str
     If no component's share of a job's gain exceeds its share of the job's cost, the job does not pay; so a cluster
     none of whose components may gain is best left alone.
     """
-    found = {}
-    for part, each in offers.items():
-        least = np.full(prices.level.size, np.inf)
-        for offer in each:
-            rise = prices.shares[part] * offer.rise
-            with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-                needed = np.where(rise > 0.0, offer.part_cost / rise, np.inf)
-            np.minimum(least, needed, out=least)
-        found[part] = least
-    return found
+    return {
+        part: _PAYING.of(each, prices.shares[part], partial(_least_worth, each, prices.shares[part]))
+        for part, each in offers.items()
+    }
+
+
+def _least_worth(offers: Sequence[Offer], share: float) -> Array:
+    least = np.full(offers[0].rise.size, np.inf)
+    for offer in offers:
+        rise = share * offer.rise
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            needed = np.where(rise > 0.0, offer.part_cost / rise, np.inf)
+        np.minimum(least, needed, out=least)
+    return least
+
+
+_PAYING: Kept[Array] = Kept(256)
 
 
 class Rises:
@@ -133,13 +150,25 @@ class Rises:
 
     def _worked_out(self, asked: _Asked) -> Array:
         part, doing, key = asked
-        left = mended = self._prices.left[part]
-        for job in (*doing, key) if key else doing:
-            mended = np.minimum(mended, self._prices.after[job, part])
-        return left - mended
+        left = self._prices.left[part]
+        afters = [self._prices.after[job, part] for job in (*doing, key) if job]
+        return _RISES.of((left, *afters), None, partial(_given_back, left, afters))
 
 
-def _levels(prices: Prices) -> tuple[Array, list[tuple[NDArray[np.intp], Array]]]:
+_LEVELS: Kept[_Levels] = Kept(16)
+
+
+def _given_back(left: Array, afters: Iterable[Array]) -> Array:
+    mended = left
+    for after in afters:
+        mended = np.minimum(mended, after)
+    return left - mended
+
+
+_RISES: Kept[Array] = Kept(512)
+
+
+def _levels(prices: Prices) -> _Levels:
     """Return the usability that each draw has as it stands, and the greater ones that work can bring it to.
 
     Returns:
@@ -165,7 +194,7 @@ def _levels(prices: Prices) -> tuple[Array, list[tuple[NDArray[np.intp], Array]]
     return lowest, [(open_[take], row[take]) for row, take in zip(levels, wanted, strict=True) if take.any()]
 
 
-def _most(helpful: frozenset[str], prices: Prices) -> Array | float:
+def most_left(helpful: frozenset[str], prices: Prices) -> Array | float:
     """Return Σ share · (1 − D) with every part mended as far as any job goes [–]."""
     least = dict(prices.left)
     for (key, part), loss in prices.after.items():
@@ -174,30 +203,57 @@ def _most(helpful: frozenset[str], prices: Prices) -> Array | float:
     return sum(prices.shares[part] * (1.0 - loss) for part, loss in least.items())
 
 
-def _openers(
-    plans: Space, helpful: frozenset[str], prices: Prices, batches: list[tuple[NDArray[np.intp], Array]]
-) -> list[tuple[NDArray[np.intp], Array, Array]]:
-    """Put beside each batch of `_levels` the cost of the one job that none of its plans can spare [money]."""
-    openers = [
-        (part, gate, sum((prices.costs[need] for need in sorted(plans.jobs[key].requires)), prices.costs[key]))
-        for (key, part), gate in prices.gates_after.items()
-        if key in helpful
+def opening_costs(plans: Space, helpful: frozenset[str], prices: Prices, batches: Batches) -> Array:
+    """Return the cost of the jobs that no plan can spare which reaches a usability [money], one batch after the other.
+
+    In every cluster the dearest of the cheapest openers of its shut gates: clusters share no job, so these add up.
+    """
+    opening = [(key, part) for key, part in prices.gates_after if key in helpful]
+    needed = sorted({need for key, _ in opening for need in (key, *plans.jobs[key].requires)})
+    made_from = [
+        plans,
+        batches,
+        *prices.gates.values(),
+        *(prices.gates_after[each] for each in opening),
+        *(prices.costs[key] for key in needed),
+    ]
+    how = (tuple(prices.gates), tuple(opening))
+    return _OPENING.of(made_from, how, partial(_opening_costs, plans, helpful, prices, batches))
+
+
+_OPENING: Kept[Array] = Kept(8)
+
+
+def _opening_costs(plans: Space, helpful: frozenset[str], prices: Prices, batches: Batches) -> Array:
+    openers: dict[str, list[tuple[Array, Array]]] = {}
+    for (key, part), gate in prices.gates_after.items():
+        if key in helpful:
+            cost = sum((prices.costs[need] for need in sorted(plans.jobs[key].requires)), prices.costs[key])
+            openers.setdefault(part, []).append((gate, cost))
+    covered = {part for cluster in plans.clusters for part in cluster.components}
+    groups = [
+        *(tuple(part for part in cluster.components if part in prices.gates) for cluster in plans.clusters),
+        *((part,) for part in prices.gates if part not in covered),
     ]
     found = []
     for draws, level in batches:
         enough = level - SLACK
-        dearest = np.zeros(draws.size)
-        for part, gate in prices.gates.items():
-            shut = gate[draws] < enough
-            if not shut.any():
-                continue
-            cheapest = np.full(draws.size, np.inf)
-            for opened, reached, cost in openers:
-                if opened == part:
+        spent = np.zeros(draws.size)
+        for parts in groups:
+            dearest: Array | None = None
+            for part in parts:
+                shut = prices.gates[part][draws] < enough
+                if not shut.any():
+                    continue
+                cheapest = np.full(draws.size, np.inf)
+                for reached, cost in openers.get(part, ()):
                     cheapest = np.where(reached[draws] >= enough, np.minimum(cheapest, cost[draws]), cheapest)
-            dearest = np.where(shut, np.maximum(dearest, cheapest), dearest)
-        found.append((draws, level, dearest))
-    return found
+                cheapest = np.where(shut, cheapest, 0.0)
+                dearest = cheapest if dearest is None else np.maximum(dearest, cheapest)
+            if dearest is not None:
+                spent += dearest
+        found.append(spent)
+    return np.concatenate(found)
 
 
 def helpful_jobs(plans: Space, prices: Prices) -> frozenset[str]:

@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
-from appraise.engine.plan_ground import SLACK, ground_of
+from appraise.engine.kept import Kept
+from appraise.engine.plan_ground import SLACK, ground_of, most_left, opening_costs
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from numpy.typing import NDArray
-
     from appraise.engine.plan import Cluster, Prices, Space
     from appraise.engine.plan_ground import Ground
 
-    Array = NDArray[np.float64]
-    Places = NDArray[np.intp]
-    Masks = NDArray[np.object_]
+Array = NDArray[np.float64]
+Places = NDArray[np.intp]
+Masks = NDArray[np.object_]
 
 
 @dataclass(frozen=True, eq=False)
@@ -110,19 +111,23 @@ def _search(plans: Space, prices: Prices, levels: Sequence[Array], *, named: boo
     draws = np.tile(np.arange(n), rows)
     least = known.lowest[draws]
     # At the usability that a draw has as it stands every plan is admitted: no gate has to be opened.
-    top = _best_of(_Entries(plans, known, prices, draws, least * level, None, named=named))
-    if known.higher:
-        entry = np.concatenate([draws + row * n for row in range(rows) for draws, _, _ in known.higher])
-        reached = np.concatenate([reached for _ in range(rows) for _, reached, _ in known.higher])
-        dearest = np.concatenate([cost for _ in range(rows) for _, _, cost in known.higher])
-        keep = reached * level[entry] * np.asarray(known.most)[draws[entry]] - dearest > top.gain[entry]
-        entry, reached = entry[keep], reached[keep]
+    as_it_stands = _Entries(plans, known, prices, draws, least * level, None, named=named)
+    at_levels = None if named else tuple(each.tobytes() for each in levels)
+    top = _best_of(as_it_stands, at_levels)
+    if known.batches:
+        entry = np.concatenate([draws + row * n for row in range(rows) for draws, _ in known.batches])
+        reached = np.concatenate([reached for _ in range(rows) for _, reached in known.batches])
         some = _Entries(plans, known, prices, draws[entry], reached * level[entry], reached - SLACK, named=named)
-        keep = _bound(some) > top.gain[entry]
-        if keep.any():
-            entry, reached = entry[keep], reached[keep]
-            some = _Entries(plans, known, prices, draws[entry], reached * level[entry], reached - SLACK, named=named)
-            found = _best_of(some)
+        if named or entry.size > FEW:
+            at_levels = None
+            spent = np.tile(opening_costs(plans, known.helpful, prices, known.batches), rows)
+            whole = np.asarray(most_left(known.helpful, prices))[some.draws]
+            keep = some.worth * whole - spent > top.gain[entry]
+            entry, some = entry[keep], some.at(np.flatnonzero(keep))
+            keep = _bound(some) > top.gain[entry]
+            entry, some = entry[keep], some.at(np.flatnonzero(keep))
+        if entry.size:
+            found = _best_of(some, at_levels)
             # An entry of a draw and a level stands here once for each usability that it can reach.
             if top.jobs is not None and found.jobs is not None:
                 for place in np.argsort(found.gain, kind="stable"):
@@ -132,6 +137,10 @@ def _search(plans: Space, prices: Prices, levels: Sequence[Array], *, named: boo
             else:
                 np.maximum.at(top.gain, entry, found.gain)
     return top.gain.reshape(rows, n), None if top.jobs is None else top.jobs.reshape(rows, n)
+
+
+FEW = 24_576
+"""Entries past usability as it stands up to which none is sorted out first: what the clusters add can be kept then."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -198,24 +207,57 @@ def _active(entries: _Entries, part: str, shut: NDArray[np.bool_] | None) -> Pla
     return np.flatnonzero(worthwhile if shut is None else worthwhile | shut)
 
 
-def _best_of(entries: _Entries) -> _Top:
-    """Return the best gain among the plans that bring every gate to the usability at which they are valued."""
+def _best_of(entries: _Entries, levels: tuple[bytes, ...] | None = None) -> _Top:
+    """Return the best gain among the plans that bring every gate to the usability at which they are valued.
+
+    Args:
+        entries: Draws, worths and usabilities.
+        levels: Of the prices, where the entries are those of every draw and no job is named: what each cluster adds is
+            kept then, for a change of one part leaves the other clusters as they are.
+    """
     total = _Top(entries.worth * entries.ground.before[entries.draws], named=entries.named)
     covered: set[str] = set()
     for cluster in entries.plans.clusters:
         covered.update(cluster.components)
-        active = np.zeros(entries.draws.size, dtype=bool)
-        for part in cluster.components:
-            active[_active(entries, part, entries.shut(part))] = True
-        places = np.flatnonzero(active)
-        if places.size:
-            # Where nothing has to be opened and nothing can pay, the cluster is best left alone and adds nothing.
-            total.add_at(places, _best_of_cluster(entries.at(places), cluster))
+        if levels is None:
+            places, best_here = _added_by(entries, cluster)
+        else:
+            shares = tuple(entries.prices.shares[part] for part in cluster.components)
+            how = (levels, shares, entries.least is None)
+            places, best_here = _ADDED.of(_made_from(entries, cluster), how, partial(_added_by, entries, cluster))
+        if best_here is not None:
+            total.add_at(places, best_here)
     for part in entries.prices.gates:
         shut = None if part in covered else entries.shut(part)
         if shut is not None:
             total.gain[shut] = -np.inf
     return total
+
+
+def _added_by(entries: _Entries, cluster: Cluster) -> tuple[Places, _Top | None]:
+    """Return what a cluster adds, and at which entries it can; elsewhere it is best left alone and adds nothing."""
+    active = np.zeros(entries.draws.size, dtype=bool)
+    for part in cluster.components:
+        active[_active(entries, part, entries.shut(part))] = True
+    places = np.flatnonzero(active)
+    return places, _best_of_cluster(entries.at(places), cluster) if places.size else None
+
+
+def _made_from(entries: _Entries, cluster: Cluster) -> list[object]:
+    """Return everything that what a cluster adds hangs on, but for the price levels and the shares of cost."""
+    prices, ground = entries.prices, entries.ground
+    found: list[object] = [cluster, ground.lowest if entries.least is None else ground.batches]
+    if entries.least is not None:
+        found += [prices.gates.get(part) for part in cluster.components]
+    for part in cluster.components:
+        found += [prices.left[part], prices.room.get(part), ground.paying.get(part), *ground.offers.get(part, ())]
+    jobs = {key for bundle in cluster.bundles for key in bundle}
+    jobs.update(key for keys in cluster.single.values() for key in keys)
+    found += [prices.costs[key] for key in sorted(jobs)]
+    return found
+
+
+_ADDED: Kept[tuple[Places, _Top | None]] = Kept(96)
 
 
 def _best_of_cluster(entries: _Entries, cluster: Cluster) -> _Top:
