@@ -22,7 +22,7 @@ WORST = 5.0
 """The worst grade."""
 
 STEP = 0.05
-"""What the mean of the grades seen is taken to [grade]: a change of one of fifty grades seldom moves the other parts."""
+"""What the mean of the grades seen is taken to [grade]: a change of one of fifty grades moves no other part."""
 
 SOUND_ENOUGH = 2.5
 """Grade up to which no work is proposed on a part."""

@@ -25,6 +25,13 @@ _GRID = np.concatenate((np.linspace(0.0, 6.0, 385), np.geomspace(6.0, 300.0, 193
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(48)
 
 
+STEEPEST = 40.0
+"""Greatest shape of a service life [–]: its outer quantiles lie within 8 %, and no part is known better than that."""
+
+_FAR = 1e6
+"""Age over scale beyond which nothing is left of any part [–]; its powers are still numbers."""
+
+
 @dataclass(frozen=True, slots=True)
 class Weibull:
     """A distribution of service life."""
@@ -54,7 +61,7 @@ def weibull(low: float, typical: float, high: float) -> Weibull:
         high: 90 % quantile [years], > low.
 
     Returns:
-        The distribution with that median, and the shape that gives the ratio of the outer quantiles.
+        The distribution with that median, and the shape that gives the outer quantiles’ ratio, at most `STEEPEST`.
 
     Raises:
         ValueError: The figures do not rise.
@@ -67,7 +74,7 @@ def weibull(low: float, typical: float, high: float) -> Weibull:
     """
     if not 0.0 < low <= typical <= high or low == high:
         raise ValueError(f"a life needs 0 < low ≤ typical ≤ high, low < high: {low}, {typical}, {high}")
-    shape = _SPREAD / log(high / low)
+    shape = min(STEEPEST, _SPREAD / log(high / low))
     return Weibull(shape, typical / _LN2 ** (1.0 / shape))
 
 
@@ -206,7 +213,10 @@ def surviving(years: float, lives: Sequence[Weibull], ages: Sequence[float], sha
     """
     parts = _risks(lives, ages, shares)
     return exp(
-        sum((age / scale) ** shape - ((age + years * pace) / scale) ** shape for shape, scale, age, pace in parts)
+        sum(
+            (age / scale) ** shape - min(_FAR, (age + years * pace) / scale) ** shape
+            for shape, scale, age, pace in parts
+        )
     )
 
 
@@ -229,7 +239,7 @@ def _reached(parts: list[tuple[float, float, float, float]], target: float, long
     for _ in range(60):
         total = slope = 0.0
         for shape, scale, age, pace in parts:
-            reach = (age + at * pace) / scale
+            reach = min(_FAR, (age + at * pace) / scale)
             power = reach**shape
             total += power
             slope += shape * pace / scale * (power / reach) if reach > 0.0 else 0.0
@@ -263,7 +273,7 @@ def chance_of_being_first(lives: Sequence[Weibull], ages: Sequence[float], share
     shape, scale, start, pace = (np.array(column) for column in zip(*parts, strict=True))
     # Finer where failures come early: an old part may fail within a small fraction of the reach.
     times = end * np.linspace(0.0, 1.0, 257)[:, None] ** 2
-    hazard = ((start + times * pace) / scale) ** shape - (start / scale) ** shape
+    hazard = np.minimum(_FAR, (start + times * pace) / scale) ** shape - (start / scale) ** shape
     steps = np.diff(hazard, axis=0)
     survival = np.exp(-hazard.sum(axis=1))
     total = np.maximum(steps.sum(axis=1, keepdims=True), 1e-300)

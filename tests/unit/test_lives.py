@@ -15,7 +15,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from appraise.engine.economic_life import YEARS, economic_life, first_time
-from appraise.engine.life import life_share
+from appraise.engine.life import chance_of_being_first, first_to_fail, life_share, surviving, weibull
 from appraise.engine.projection import later
 from appraise.engine.renewals import cures_by_grade, renewal_costs
 from appraise.engine.subject import assemble
@@ -206,3 +206,11 @@ def test_a_greater_age_never_lengthens_it(case, years):
     assume(made.earliest.toordinal() > shift.days + 366)
     older = Span(made.earliest - shift, made.latest - shift)
     assert_never_longer(case, replace(case, identity=replace(case.identity, made=older)))
+
+
+def test_a_life_known_to_a_thousandth_overflows_nothing():
+    narrow = weibull(59.94, 60.0, 60.06)
+    lives, ages = [narrow, weibull(20.0, 40.0, 70.0)], [200.0, 5.0]
+    assert first_to_fail(lives, ages, [1.0, 0.0]).high >= 0.0
+    assert sum(chance_of_being_first(lives, ages)) == pytest.approx(1.0)
+    assert 0.0 <= surviving(100.0, lives, ages, [0.001, 1.0]) <= 1.0
