@@ -278,4 +278,7 @@ def chance_of_being_first(lives: Sequence[Weibull], ages: Sequence[float], share
     survival = np.exp(-hazard.sum(axis=1))
     total = np.maximum(steps.sum(axis=1, keepdims=True), 1e-300)
     chances = (-np.diff(survival)[:, None] * steps / total).sum(axis=0)
+    if not chances.sum() > 0.0:
+        # So far past their lives that all fail at once as far as numbers tell: the one that is most overdue.
+        chances = (start / scale == (start / scale).max()).astype(float)
     return [float(chance) for chance in chances / chances.sum()]
