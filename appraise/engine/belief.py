@@ -5,18 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import pi, sqrt
 from statistics import NormalDist
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping
 
-    from numpy.typing import NDArray
-
     from appraise.engine.grade import Judged
     from appraise.tables.rows import Check, Tables
 
+
+Figure = TypeVar("Figure", float, NDArray[np.float64])
 
 WORST = 5.0
 """The worst grade."""
@@ -26,6 +27,10 @@ STEP = 0.05
 
 SOUND_ENOUGH = 2.5
 """Grade up to which no work is proposed on a part."""
+
+
+_ROUNDING = 1e-12
+"""Below it a variance is none [grade²]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,16 +185,16 @@ class Belief:
     @property
     def open_sd(self) -> float:
         """Part of the spread that is the component's own and not scatter: what was not seen of it [grade]."""
-        return sqrt(max(0.0, self.own_sd**2 - self.scatter**2))
+        open_ = self.own_sd**2 - self.scatter**2
+        return sqrt(open_) if open_ > _ROUNDING else 0.0
 
-    @property
-    def drawn_mean(self) -> float:
-        """Middle of the grade in the draws.
+    def regressed(self, mean: Figure, expected: Figure) -> Figure:
+        """Return the middle of the true grade where that of the grade seen, and what its age lets expect, are these.
 
-        A grade that stands out is in part chance, and the true one nearer to what its age lets expect (regression
-        towards the mean).
+        A grade that stands out is in part chance, and the true one nearer to what was to be expected (regression
+        towards the mean). Grades of any one shape.
         """
-        return self.mean + self.noise * (self.expected - self.mean)
+        return mean + self.noise * (expected - mean)
 
     @property
     def sd(self) -> float:
@@ -204,16 +209,15 @@ class Belief:
             tables: Holds the settings.
 
         Returns:
-            The mean [grade], shape (n,), as `drawn_mean` is one; it never falls where `expected` rises. For a fault of
-            the whole the same everywhere.
+            The mean [grade], shape (n,); it never falls where `expected` rises. For a fault of the whole the same
+            everywhere.
         """
         if self.common is None:
             return np.full_like(expected, self.mean)
         prior = prior_grade(expected, self.common, tables)
         if self.grade is None:
             return prior
-        mean = self.grade + (1.0 - self.wear) * np.maximum(0.0, prior - self.grade)
-        return mean + self.noise * (expected - mean)
+        return self.grade + (1.0 - self.wear) * np.maximum(0.0, prior - self.grade)
 
 
 def common_condition(

@@ -269,12 +269,12 @@ def _worn(
     """Return one component in every draw; kept, because a change of one grade leaves most of the others alone."""
     own, shared = source.scores(f"grade.{row.key}"), belief.common_sd * source.scores("general condition")
     noise = belief.own_sd * own + shared
-    mean = _mean(belief, history, life, source, tables)
+    seen, mean = _means(belief, history, life, source, tables)
     grade = _within(mean + noise, belief.worst)
     # Whether a job suits is decided by what is found, and not by how assessors scatter about what is there.
     shown = grade
     if belief.scatter > 0.0 and not source.central:
-        shown = _within(mean + belief.mean - belief.drawn_mean + belief.open_sd * own + shared, belief.worst)
+        shown = _within(seen + belief.open_sd * own + shared, belief.worst)
     ageing = _ageing(row, history, life, middle, stated, law, source, tables, market)
     left, kept = ageing.at(heidecke(grade, tables))
     gate = _usability(row, grade) if row.gate else None
@@ -336,14 +336,18 @@ def _governed(component: str, spans: tuple[tuple[float, float], ...], source: So
 
 
 @lru_cache(maxsize=512)
-def _mean(belief: Belief, history: History, life: Weibull, source: Source, tables: Tables) -> Array | float:
-    """Return the middle of what is held of a grade; of a part that nobody inspected by its age in every draw."""
+def _means(
+    belief: Belief, history: History, life: Weibull, source: Source, tables: Tables
+) -> tuple[Array | float, Array | float]:
+    """Return the middle of what was seen of a grade and of the true one; of an unseen part by its age in every draw."""
     if source.central:
-        return belief.mean
+        return belief.mean, belief.mean
     if belief.common is None:
-        return belief.drawn_mean
+        return belief.mean, belief.regressed(belief.mean, belief.expected)
     years = {event.name: _since(event, source) for event in history.every}
-    return belief.mean_at(expected_grades(life, history.drawn(years), tables), tables)
+    expected = expected_grades(life, history.drawn(years), tables)
+    seen = belief.mean_at(expected, tables)
+    return seen, belief.regressed(seen, expected)
 
 
 def _where(cures: NDArray[np.bool_], whole: bool, after: Array, before: Array) -> Array:

@@ -68,19 +68,6 @@ class Part:
             return 1.0
         return self.seen.covered.whole if self.row.hazard else self.seen.covered.wear
 
-    def drawn_mean(self, age: NDArray[np.float64], tables: Tables) -> NDArray[np.float64]:
-        """Return the middle of what is held of the grade at other ages than the central one.
-
-        Args:
-            age: Age in service in each draw [years], shape (n,).
-            tables: Expected grades and settings.
-
-        Returns:
-            The mean [grade], shape (n,): a part that nobody looked at is expected to be worse in the draws in which
-            it is older. At the central age it is `belief.drawn_mean`.
-        """
-        return self.belief.mean_at(expected_grades(self.life, age, tables), tables)
-
     def central_grade(self) -> float:
         """Return the middle of what is held of the grade, within 1–5."""
         return min(5.0, max(1.0, self.belief.mean))

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from appraise.engine.belief import coverage_of
 from appraise.engine.grade import gradable, judged_checks
 from appraise.engine.life import weibull
-from appraise.engine.subject import assemble, expected_grade, service_life
+from appraise.engine.subject import assemble, expected_grade, expected_grades, service_life
 from appraise.engine.valuation import value_case
 from appraise.model.case import Assignment, Case, Costs, Grade, Identity, Kind, Market, Reading
 from appraise.model.span import Span
@@ -271,8 +271,10 @@ def test_an_older_part_is_expected_no_better(component):
 def test_the_grade_to_expect_follows_the_drawn_age(readings):
     for each in assemble(unseen(readings=readings), TABLES).parts:
         ages = np.array([0.0, 5.0, 20.0, each.age, 60.0, 110.0])
-        drawn = each.drawn_mean(ages, TABLES)
-        assert drawn[3] == pytest.approx(each.belief.drawn_mean), each.key
+        expected = expected_grades(each.life, ages, TABLES)
+        seen = each.belief.mean_at(expected, TABLES)
+        assert seen[3] == pytest.approx(each.belief.mean), each.key
+        drawn = each.belief.regressed(seen, expected)
         assert (np.diff(drawn[np.argsort(ages)]) >= -1e-12).all(), each.key
         assert (drawn.max() > drawn.min()) is not each.row.hazard or each.wear_seen == 1.0, each.key
 
