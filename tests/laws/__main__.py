@@ -14,7 +14,19 @@ from hypothesis import HealthCheck, Phase, given, seed, settings
 from hypothesis import strategies as st
 
 from tests.helpers.cases import cases
-from tests.laws.broken import apart, law_names, like_sales, not_like, out_of_bounds, raised, shuffled, times, valued
+from tests.laws.broken import (
+    apart,
+    law_names,
+    less_sure,
+    like_sales,
+    narrowed,
+    not_like,
+    out_of_bounds,
+    raised,
+    shuffled,
+    times,
+    valued,
+)
 from tests.laws.pairs import broken as unbounded
 from tests.laws.pairs import compared, pairs
 from tests.laws.worse import TABLES, WORSE
@@ -95,6 +107,10 @@ def main() -> None:
             k = data.draw(st.sampled_from(["0.01", "7", "1000"]))
             scaled = times(case, k)
             note("scale", apart(base, valued(scaled, args.draws), float(k)), case, scaled)
+        if "less_sure" in args.only and (doubted := less_sure(data.draw, case)) is not None:
+            many_draws = max(1024, args.draws)  # a width by few draws is chance
+            found = narrowed(valued(case, many_draws), valued(doubted, many_draws))
+            note("less_sure" + sold, found, case, doubted)
         if "like_sales" in args.only and (like := like_sales(data.draw, case)) is not None:
             note("like_sales", not_like(*like, args.draws), like[0])
         if tried["bounds"] % 100 == 0:

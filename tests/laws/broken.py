@@ -147,6 +147,26 @@ def apart(one: Figures, two: Figures, k: float = 1.0) -> dict[str, float]:
     return found
 
 
+def less_sure(draw: Draw, case: Case) -> Case | None:
+    """Return a case whose year of making is less certain by as many years on either side; nothing where none fits."""
+    made, day = case.identity.made, case.assignment.inspected
+    years = draw(st.integers(1, 20))
+    if made is None or case.renewals or made.latest.year + years > day.year - 1 or made.earliest.year - years < 1700:
+        return None
+    wider = Span(_in_year(made.earliest, -years), _in_year(made.latest, years))
+    return replace(case, identity=replace(case.identity, made=wider))
+
+
+def _in_year(day: date, years: int) -> date:
+    return date(day.year + years, day.month, min(day.day, 28))
+
+
+def narrowed(sure: Figures, less: Figures) -> dict[str, float]:
+    """Return by how many rounding steps a range narrowed though less is known, where by more than one [–]."""
+    lost = (sure.exact.width - less.exact.width) / sure.step
+    return {"width": lost} if lost > 1.0 else {}
+
+
 def like_sales(draw: Draw, case: Case) -> tuple[Case, float] | None:
     """Return a case of one grade throughout with three sales of its like, and their price [money].
 
@@ -195,4 +215,4 @@ def not_like(like: Case, price: float, draws: int) -> dict[str, float]:
 
 def law_names() -> list[str]:
     """Return every law's name."""
-    return [*WORSE, "bounds", "order", "scale", "like_sales", "loss"]
+    return [*WORSE, "bounds", "order", "scale", "less_sure", "like_sales", "loss"]
