@@ -1,6 +1,10 @@
 """The command `appraise`, also `python -m appraise`."""
 
+import os
 import signal
+
+# Our matrices are small: threads of the linear algebra library cost more to start than they save.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 # Until the command line is read, an interruption ends the process as it ends any other: without a traceback. Where the
 # process was started to be left alone, as by nohup, it stays so.

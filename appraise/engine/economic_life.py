@@ -80,8 +80,10 @@ def economic_life(case: Case, tables: Tables, seed: int | None = None) -> Econom
     """
     if case.market.cost_new is None:
         return None
-    source = Source(int(tables.setting("seed") if seed is None else seed), DRAWS)
-    setup = prepared(_on_a_market(case, tables), tables, source)
+    chosen_seed = int(tables.setting("seed") if seed is None else seed)
+    source = Source(chosen_seed, DRAWS)
+    # Comparables are valued with the draws of a valuation, which has done so already.
+    setup = prepared(_on_a_market(case, tables), tables, Source(chosen_seed, int(tables.setting("draws"))))
     course = _Projected.of(setup, source)
     by_value = first_time(course.years, course.over_disposal)
     by_work, parts = _by_work(setup, source, course)
