@@ -71,9 +71,14 @@ def older_renewal(draw: Draw, case: Case) -> tuple[Case, Case] | None:
 
 
 def labour(draw: Draw, case: Case) -> tuple[Case, Case] | None:
-    """A dearer hour."""
+    """A dearer hour, no sales beside it.
+
+    Where a worn comparable brought a price though work on it is dear, its market stands higher than where work is
+    cheap, and a sounder subject is worth more: what the sales say follows the rate that their buyers paid too.
+    """
+    alone = replace(case, market=replace(case.market, comparables=(), weight_cost_pct=None, weight_reason=""))
     rate = (case.costs.labour_rate or Decimal(0)) + draw(st.integers(1, 300))
-    return case, replace(case, costs=replace(case.costs, labour_rate=rate))
+    return alone, replace(alone, costs=replace(alone.costs, labour_rate=rate))
 
 
 def parts(draw: Draw, case: Case) -> tuple[Case, Case] | None:
