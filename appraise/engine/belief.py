@@ -366,7 +366,9 @@ def believe(
     scatter = covered.spread * seen_sd**2 + sampling_sd**2
     own = sqrt(scatter + (1.0 - covered.spread) * unseen)
     shared = spread * sqrt((1.0 - settled_by(covered.wear, tables)) * rho / common.precision)
-    noise = 0.0 if grade is None else covered.wear * scatter / (scatter + spread**2)
+    # By the spread of used parts at every age: the share must not fall where more is expected.
+    used = tables.setting("grade_sd_unseen") ** 2
+    noise = 0.0 if grade is None else covered.wear * scatter / (scatter + used)
     mean = _mean(grade, covered.wear, prior)
     return Belief(mean, own, shared, grade, covered.wear, common, noise=noise, expected=expected, scatter=sqrt(scatter))
 

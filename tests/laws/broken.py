@@ -25,7 +25,7 @@ SLACK = 1e-6
 """Share of a figure that rounding of floats may come to [–]."""
 
 END = 0.1
-"""Share of a rounding step by which a low or high figure may rise [–]."""
+"""Share of a rounding step by which a low or high figure may rise, and a middle of draws lie past the price new [–]."""
 
 EDGES = ("low", "mid", "high")
 MONEY = ("labour_rate", "parts_rate", "carriage", "holding", "preparation", "guarantee", "removal")
@@ -99,7 +99,7 @@ def out_of_bounds(found: Figures, case: Case) -> dict[str, float]:
     new = float(market.replacement_cost_high or market.cost_new * 2.0), float(market.cost_new)
     for edge, price in (("high", new[0]), ("mid", new[1])):
         most = max(price * max(1.0, found.basis_factor.high), getattr(salvage, edge))
-        if getattr(exact, edge) > most * (1.0 + SLACK):
+        if getattr(exact, edge) > most * (1.0 + SLACK) + END * found.step:
             broken[f"above new {edge}"] = (getattr(exact, edge) - most) / found.step
     return broken
 
