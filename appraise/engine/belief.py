@@ -360,7 +360,7 @@ def believe(
         is taken back in the draws: by κ·s²/(s² + σ²) towards what its age lets expect (the normal–normal update).
     """
     seen_sd = tables.setting("grade_sd_seen")
-    spread = float(unseen_sd(expected, tables))
+    spread = _open_sd(grade, covered.wear, prior, tables)
     rho = tables.setting("common_condition_share")
     unseen = spread**2 * (1.0 - rho)
     scatter = covered.spread * seen_sd**2 + sampling_sd**2
@@ -371,6 +371,21 @@ def believe(
     noise = 0.0 if grade is None else covered.wear * scatter / (scatter + used)
     mean = _mean(grade, covered.wear, prior)
     return Belief(mean, own, shared, grade, covered.wear, common, noise=noise, expected=expected, scatter=sqrt(scatter))
+
+
+def _open_sd(grade: float | None, wear: float, prior: float, tables: Tables) -> float:
+    """Return the spread of what was not seen of a component [grade], by what it may come to.
+
+    Nearly new parts differ little, used ones more. It grows no faster than the mean does, so that the better draws of a
+    part never get better where more is expected of it or worse is found: by the worse of what was found and the prior,
+    and past what was found by as much as the mean follows, 1 − κ, over the share √(1 − τ) of the spread that is left.
+    """
+    if grade is None:
+        return float(unseen_sd(prior, tables))
+    found, worse = (float(each) for each in unseen_sd(np.array([grade, max(grade, prior)]), tables))
+    left = sqrt(1.0 - settled_by(wear, tables))
+    follows = min(1.0, (1.0 - wear) / left) if left > 0.0 else 0.0
+    return found + follows * (worse - found)
 
 
 def believe_hazard(grade: float | None, covered: Coverage, sampling_sd: float, prior: float, tables: Tables) -> Belief:
