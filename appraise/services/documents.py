@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     from appraise.services.worksheet import Worksheet
 
 KINDS: tuple[tuple[ReportKind, str], ...] = (
-    (ReportKind.FULL, "The whole appraisal, with everything it rests on"),
+    (ReportKind.FULL, "The whole appraisal, for the appraiser to sign"),
+    (ReportKind.ANNEX, "Its annex: how every figure came about"),
     (ReportKind.SUMMARY, "One page for the owner"),
     (ReportKind.WORKORDER, "The jobs for the workshop"),
 )

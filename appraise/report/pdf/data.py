@@ -34,6 +34,9 @@ RUNNING = 180
 HEADING = 200
 """Letters of the headings of a table that come again on the next page; longer ones stand once."""
 
+PHOTO = (60, 42)
+"""Height of a photo at most [mm], and in a document that is meant for one page."""
+
 LEADING = 300
 """Letters of a paragraph that leads from one heading to the next below it, and stays with both."""
 
@@ -68,8 +71,11 @@ class Setter:
             "region": region or None,
             "paper": {"a4": "a4", "letter": "us-letter"}[self._sheet.paper],
             "footer": cut(literal(document.footer), RUNNING),
+            "photo": PHOTO[document.close],
+            "made-from": literal(document.made_from),
             "page": list(self._words.page_of),
             "contents": _first_end(document) if document.contents else 0,
+            "half": _half(document) if document.contents else -1,
             "contents-title": self._words.contents,
         }
 
@@ -92,7 +98,7 @@ class Setter:
     def _block(self, block: Block) -> dict[str, Data]:
         match block:
             case Paragraph():
-                return {"k": "p", "t": literal(block.text)}
+                return {"k": "p", "t": literal(block.text), "leads": block.text.endswith(":")}
             case Bullets():
                 return {"k": "list", "items": _texts(block.items)}
             case Facts():
@@ -160,6 +166,12 @@ def _first_end(document: Document) -> int:
         if section.level == 1:
             return place
     return 0
+
+
+def _half(document: Document) -> int:
+    """Return the place of the first section that stands in the right half of the contents."""
+    upper = [place for place, section in enumerate(document.sections) if section.level == 1]
+    return upper[(len(upper) + 1) // 2] if len(upper) > 1 else -1
 
 
 def _texts(items: tuple[str, ...]) -> Data:
