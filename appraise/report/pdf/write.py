@@ -7,6 +7,7 @@ import re
 import tempfile
 from datetime import UTC, datetime
 from importlib.resources import files
+from operator import itemgetter
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -95,7 +96,7 @@ def _set(data: Data, setter: Setter, document: Document, sheet: Sheet) -> bytes:
         for name, picture in setter.pictures.items():
             Path(folder, name).write_bytes(picture.content)
         _forget(Path(folder))
-        chosen: tuple[int, typst.Compiler] | None = None
+        ranked: list[tuple[int, typst.Compiler]] = []
         for scale in SCALES if document.close else LONG:
             inputs = {"document": json.dumps(data, ensure_ascii=False), "scale": str(scale)}
             # Asked for its pages and then for the file it sets the document once: a file as template is remembered.
@@ -103,12 +104,12 @@ def _set(data: Data, setter: Setter, document: Document, sheet: Sheet) -> bytes:
             pages, filled = json.loads(compiler.query("<end>", field="value", one=True))
             # Of a document meant for one page the fewest pages count; of any the last one that is not nearly empty.
             rank = 2 * pages * document.close + (pages > 1 and filled <= NEARLY_EMPTY)
-            if chosen is None or rank < chosen[0]:
-                chosen = rank, compiler
+            ranked.append((rank, compiler))
             if pages == 1 or rank == 0:
                 break
         try:
-            made = chosen[1].compile(format="pdf", pdf_standards=list(sheet.standards), timestamp=moment)
+            _, chosen = min(ranked, key=itemgetter(0))
+            made = chosen.compile(format="pdf", pdf_standards=list(sheet.standards), timestamp=moment)
         except typst.TypstError as error:
             raise Unwritable(f"the PDF cannot be set: {error.message}") from error
     if not isinstance(made, bytes):
