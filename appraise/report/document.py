@@ -80,12 +80,13 @@ class Ticks:
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """A chart with the words for those who do not see it."""
+    """A chart with its caption; its text alternative, the kind and the axes, follows from the chart."""
 
     chart: Chart
     caption: str
+    """How it is to be read."""
     says: str
-    """What the chart shows, in one or two sentences: the text alternative."""
+    """What it shows, the finding, in one or two sentences: what the caption leads with, and all where none is drawn."""
     manner: Manner = PLAIN
     """In which the figures beside its axes are written."""
 

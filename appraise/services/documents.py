@@ -24,9 +24,9 @@ if TYPE_CHECKING:
 
 KINDS: tuple[tuple[ReportKind, str], ...] = (
     (ReportKind.FULL, "The whole appraisal, for the appraiser to sign"),
-    (ReportKind.SUMMARY, "One page for the owner"),
+    (ReportKind.SUMMARY, "A page or two for the owner"),
     (ReportKind.WORKORDER, "The jobs for the workshop"),
-    (ReportKind.ANNEX, "How every figure came about, as an annex to the whole appraisal"),
+    (ReportKind.ANNEX, "The annex: how every figure came about"),
 )
 """Kinds that are made from one case, and what each is."""
 

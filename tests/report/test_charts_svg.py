@@ -9,6 +9,7 @@ import pytest
 from syrupy.extensions.single_file import SingleFileSnapshotExtension, WriteMode
 
 from appraise.report.charts import build, pen
+from appraise.report.charts.alt import alt
 from appraise.report.charts.svg import svg
 from tests.helpers.drawings import HOSTILE, every
 from tests.report.conftest import valued
@@ -48,7 +49,7 @@ def test_a_picture_stands_by_itself(kind):
     ids = [node.get("id") for node in root.iter() if node.get("id")]
     assert ids == ["fig-3-title", "fig-3-desc"]
     assert root.get("aria-labelledby") == " ".join(ids)
-    assert root.findtext(f"{NS}desc") == every()[kind].says
+    assert root.findtext(f"{NS}desc") == alt(every()[kind])
     assert "http" not in text.replace("http://www.w3.org/2000/svg", "")
     for node in root.iter():
         assert not {name for name in node.attrib if name.startswith("on") or name in ("href", "style", "class")}

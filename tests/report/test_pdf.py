@@ -15,6 +15,7 @@ import pikepdf
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from pdfua import default_registry, validate
 from pypdf import PdfReader
 
 from appraise.model.manner import Manner
@@ -98,6 +99,27 @@ def test_it_says_what_it_conforms_to(content):
         assert meta["pdfuaid:part"] == "1"
         assert (meta["pdfaid:part"], meta["pdfaid:conformance"]) == ("2", "B")
     assert "/OutputIntents" in found.Root
+
+
+def test_no_rule_of_a_checker_is_broken(content, tmp_path):
+    """Against eleven rules of pdfua, a part of those of PDF/UA-1; that it conforms nobody says.
+
+    Its twelfth, on the levels of headings, fails in itself; `test_headings_do_not_skip` has that.
+    """
+    path = tmp_path / "made.pdf"
+    path.write_bytes(content)
+    assert len(default_registry()) == 12
+    found = validate(path)
+    assert [(each.rule_id, each.message) for each in found.findings] == []
+    assert {each.rule_id for each in found.skipped} == {"UA-14-001"}
+
+
+def test_the_checker_finds_what_is_missing(tmp_path):
+    made = opened(pdf(every_block("plain"), Sheet()).content)
+    del made.Root.StructTreeRoot
+    del made.Root.Lang
+    made.save(tmp_path / "untagged.pdf")
+    assert len(validate(tmp_path / "untagged.pdf").findings) >= 2
 
 
 def test_it_says_no_more_than_was_asked_for():

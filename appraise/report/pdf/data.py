@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, assert_never
 
 from appraise.model.manner import PLAIN, Manner
 from appraise.report.branches import branches
+from appraise.report.charts.alt import alt
 from appraise.report.charts.svg import svg
 from appraise.report.document import Blanks, Bullets, Drawing, Facts, Outline, Paragraph, Plates, Table, Ticks
 from appraise.report.furniture import Furniture, digest
@@ -119,7 +120,13 @@ class Setter:
             case Drawing():
                 says = literal(block.says)
                 drawn = svg(block, width_mm=LINE[self._sheet.paper][0] / PT_PER_MM, fonts=FONTS)
-                return {"k": "drawing", "svg": drawn, "caption": literal(block.caption), "says": says, "alt": says}
+                return {
+                    "k": "drawing",
+                    "svg": drawn,
+                    "caption": literal(block.caption),
+                    "says": says,
+                    "alt": literal(alt(block)),
+                }
             case Plates():
                 return {"k": "plates", "rows": [[self._photo(photo) for photo in row] for row in block.rows]}
             case _:
