@@ -20,7 +20,7 @@ class ReportKind(StrEnum):
     ANNEX = "annex"
     """The derivation of every figure of the appraisal, in a document of its own."""
     SUMMARY = "summary"
-    """One page for an owner."""
+    """A page or two for an owner, in the words of a household."""
     WORKORDER = "workorder"
     """The jobs of the plan, for the workshop."""
     LOSS = "loss"

@@ -8,9 +8,14 @@ from xml.etree import ElementTree as ET
 import pytest
 from syrupy.extensions.single_file import SingleFileSnapshotExtension, WriteMode
 
+from appraise.report.appraisal import appraisal
 from appraise.report.charts import build, pen
 from appraise.report.charts.alt import alt
+from appraise.report.charts.readings import touch
 from appraise.report.charts.svg import svg
+from appraise.store.read import read_case
+from appraise.tables.folder import data_folder
+from appraise.tables.load import load_tables
 from tests.helpers.drawings import HOSTILE, every
 from tests.report.conftest import valued
 
@@ -172,3 +177,11 @@ def test_charts_of_every_case_are_pictures(item):
     for n, drawing in enumerate(build.drawings(item)):
         for width in (95.0, 170.0):
             assert parsed(drawing, width_mm=width, prefix=f"c{n}").get("role") == "img"
+
+
+def test_the_name_of_a_band_is_not_broken_in_its_midst():
+    """It gets the room that it takes: a sum and its difference may come out a hair less."""
+    for name in ("removal_after", "renewed_grand"):
+        case, _ = read_case(data_folder("sample_cases") / f"{name}.toml", load_tables())
+        drawn = svg(touch(appraisal(case, load_tables(), draws=64)), width_mm=167.9)
+        assert ">downweight<" in drawn

@@ -91,18 +91,18 @@ def remaining(item: Appraisal) -> Section:
     """What large job comes first, how long the whole has an economic life, and the chart of survival."""
     say = item.manner.say
     shown, spread = item.figures.shown, item.figures.spread
-    blocks: list[Block] = []
+    rows: list[tuple[str, str]] = []
     coming = item.valuation.next_intervention
     if coming is not None and not disposed(item.valuation):
-        rows = (
+        rows += (
             (say("Next large job in about"), spread("next_intervention")),
             (say("Whichever part comes first; most likely"), item.manner.small(literal(coming.label))),
             (say("Chance that it is this part"), shown("next_intervention.probability")),
             (say("This part by itself lasts about"), spread(f"{coming.component}.remaining")),
         )
-        blocks.append(Facts(rows))
     if item.figures.get("economic_life") is not None:
-        blocks.append(Facts(((say("Remaining economic life"), spread("economic_life")),)))
+        rows.append((say("Remaining economic life"), spread("economic_life")))
+    blocks: list[Block] = [Facts(tuple(rows))] if rows else []
     if (chart := survival(item)) is not None:
         blocks.append(chart)
     if not blocks:
