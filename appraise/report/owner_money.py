@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.missing import missing_cost, missing_rate
 from appraise.model.result import WorkList
 from appraise.report import household
+from appraise.report.cautions import PLATE, applicable
 from appraise.report.document import Column, Facts, Paragraph, Section
 from appraise.report.lives import BY_AGE, lives_told
 from appraise.report.sections.identity import BELOW_ZERO
@@ -24,6 +25,12 @@ if TYPE_CHECKING:
 
 TUNING = "tuning"
 """The component that a tuning puts right."""
+
+IN_TUNE = 2.5
+"""Heidecke's class “sound, wear plain”: up to here no more than the usual tuning is asked for [grade]."""
+
+NONE_LEFT = 0.5
+"""An economic life below this is none [years]."""
 
 
 def needs(item: Appraisal) -> Section:
@@ -82,26 +89,47 @@ def _both(item: Appraisal) -> Iterator[tuple[str, str]]:
 
 
 def _later(item: Appraisal) -> Iterator[tuple[str, str]]:
-    """Yield what tuning it needs, which large job comes next, and how long the piano is worth its upkeep.
+    """Yield what is due where no work was costed, the tuning, the next large job, and how long it is worth its upkeep.
 
-    Nothing of one that is disposed of; nothing of tuning where a job of the lists is one.
+    Nothing of an instrument that is disposed of.
     """
-    say, coming, shown = item.manner.say, item.valuation.next_intervention, item.figures.shown
-    if disposed(item.valuation):
+    say, v, shown = item.manner.say, item.valuation, item.figures.shown
+    if disposed(v):
         return
-    listed = [job.remedy for jobs in lists_told(item.valuation).values() for job in jobs]
-    if not any(TUNING in item.tables.remedies[remedy].improves for remedy in listed):
-        yield say("Tuning"), say("the usual tuning only; once more when it has settled after a move")
+    due = [household.named(item, part.component) for part in v.due if part.inspected]
+    if due and not item.case.costs.reckoned:
+        yield say("Due now"), item.manner.listed(due)
+    yield from _tuning(item)
     yield from (row for row in lives_told(item) if row[0] == say(BY_AGE))
-    if coming is not None:
+    life = item.figures.get("economic_life")
+    if life is not None and isinstance(life.value, float) and life.value < NONE_LEFT:
+        yield say("Worth its upkeep"), say("no longer: it is worth less than the work it needs, or than its parts")
+        return
+    if v.next_intervention is not None:
         text = say(
             "the next large job is to be expected in about {years}, most likely on the {part}",
             years=shown("next_intervention"),
-            part=household.named(item, coming.component),
+            part=household.named(item, v.next_intervention.component),
         )
         yield say("Later"), text
-    if item.figures.get("economic_life") is not None:
+    if life is not None:
         yield say("Worth its upkeep"), say("for about {years}", years=shown("economic_life"))
+
+
+def _tuning(item: Appraisal) -> Iterator[tuple[str, str]]:
+    """Yield that the usual tuning will do, where somebody heard it and nothing speaks against it."""
+    say = item.manner.say
+    listed = [job.remedy for jobs in lists_told(item.valuation).values() for job in jobs]
+    if any(TUNING in item.tables.remedies[remedy].improves for remedy in listed):
+        return
+    part = item.valuation.component(TUNING)
+    endangered = any(PLATE in row.components for row in applicable(item.case, item.tables, item.valuation))
+    if part.inspected <= 0:
+        yield say("Tuning"), say("not heard at the inspection; have it looked over before it is tuned")
+    elif part.grade.mid <= IN_TUNE and not endangered:
+        yield say("Tuning"), say("the usual tuning only; once more when it has settled after a move")
+    else:
+        yield say("Tuning"), say("ask the appraiser before it is tuned")
 
 
 def worth(item: Appraisal) -> Section:

@@ -15,15 +15,16 @@ from pypdf import PdfReader
 
 from appraise.report.appraisal import Appraisal, appraisal
 from appraise.report.cautions import applicable
-from appraise.report.document import Document, Paragraph, Section
+from appraise.report.document import Document, Facts, Paragraph, Section
 from appraise.report.formats import PAPERS, Sheet, write
 from appraise.report.household import INSURED, WORKSHOP
 from appraise.report.kinds import document_for
+from appraise.report.owner_money import IN_TUNE
 from appraise.report.pdf import write as pdf
 from appraise.report.pdf.write import NEARLY_EMPTY
 from appraise.report.standing import Standing
 from appraise.report.words import literal
-from appraise.report.worth_told import job_told, lists_told
+from appraise.report.worth_told import disposed, job_told, lists_told
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 from tests.helpers.messages import of_tables
@@ -118,6 +119,25 @@ def test_an_owner_reads_the_words_of_a_household(path):
         assert literal(remark.text).rstrip(".;") in text
     asked = item.case.assignment
     assert all(literal(said) in text for said in (asked.client, asked.purpose, asked.assessor, asked.limits))
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_an_owner_is_told_to_tune_only_what_may_be_tuned(path):
+    item = sample(path.stem)
+    rows = dict(
+        row for s in document_for("summary", item).sections for b in s.blocks if isinstance(b, Facts) for row in b.rows
+    )
+    tuning, said = item.valuation.component("tuning"), rows.get("Tuning", "")
+    if said.startswith("the usual tuning"):
+        assert tuning.inspected > 0
+        assert tuning.grade.mid <= IN_TUNE
+        assert not any("plate" in row.components for row in applicable(item.case, item.tables, item.valuation))
+    listed = [job.remedy for jobs in lists_told(item.valuation).values() for job in jobs]
+    tuned = any("tuning" in item.tables.remedies[remedy].improves for remedy in listed)
+    assert bool(said) != (tuned or disposed(item.valuation))
+    # One sentence on what comes: nothing later for what is not worth its upkeep any more.
+    assert not (rows.get("Worth its upkeep", "").startswith("no longer") and "Later" in rows)
+    assert "about 0 years" not in str(rows)
 
 
 @pytest.mark.parametrize("basis", sorted(load_tables().bases))

@@ -150,16 +150,18 @@ class Setter:
 
     def _photo(self, photo: Photo) -> dict[str, Data]:
         found = picture(photo)
-        name = None
+        name, ratio = None, 1.0
         if isinstance(found, str):
             if not photo.problem:
                 self.notes.append(f"{photo.file}: {found}")
         else:
             name = f"{len(self.pictures) + 1}.{found.kind}"
             self.pictures[name] = found
+            ratio = round(found.width / found.height, 4)
         named = " · ".join(filter(None, (photo.file, digest(photo.sha256))))
         return {
             "file": name,
+            "ratio": ratio,
             "alt": literal(photo.caption or photo.file),
             "missing": literal(self._words.not_shown(found)) if isinstance(found, str) else "",
             "caption": literal(photo.caption),
