@@ -73,9 +73,10 @@ def _history(item: Appraisal) -> Section:
     rows = [_done(item, renewal) for renewal in item.case.renewals]
     if tuned is not None:
         rows.append((capital(item.manner.dated(tuned)), say("last tuned")))
-    none = say("No work on it is on record: every part counts as old as the piano.")
-    block: Block = Facts(tuple(rows)) if rows else Paragraph(none)
-    return Section(say("What was done to it"), (block,), key="history")
+    blocks: list[Block] = [Facts(tuple(rows))] if rows else []
+    if not item.case.renewals:
+        blocks.insert(0, Paragraph(say("No work on it is on record: every part counts as old as the piano.")))
+    return Section(say("What was done to it"), tuple(blocks), key="history")
 
 
 def _done(item: Appraisal, renewal: Renewal) -> tuple[str, str]:

@@ -333,6 +333,21 @@ def test_one_count_of_jobs_in_every_document(path):
     assert len(needed) + sum("together" not in job for job in pays.split("; ") if job) == lines
 
 
+@pytest.mark.parametrize("path", sorted(data_folder("sample_cases").glob("*.toml")), ids=lambda path: path.stem)
+def test_one_figure_for_the_next_large_job_and_no_part_left_out_beside_a_limit(path):
+    """Every document tells it from one node, and what limits the visit stands beside what was inspected."""
+    item = sample(path.stem)
+    pages = {kind: " ".join(words_of(document_for(kind, item))) for kind in ("full", "summary")}
+    for page in pages.values():
+        told = re.findall(r"large job is to be expected in about ([\d.]+ years?)", page)
+        assert set(told) <= {item.figures.shown("next_intervention")}
+        assert "first renewal" not in page.lower()
+        inspected = all(part.inspected > 0 for s in item.valuation.stations for part in s.components)
+        if inspected and literal(item.case.assignment.limits):
+            assert "no part as a whole; what could not be reached of some stands in the limits of the visit" in page
+            assert literal(item.case.assignment.limits).rstrip(".") in page
+
+
 def test_the_choice_kept_open_is_a_figure_of_its_own():
     item = valued("grand")
     option = item.figures.shown("option")
