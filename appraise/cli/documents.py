@@ -14,6 +14,7 @@ from appraise.tables.content import resolved
 
 if TYPE_CHECKING:
     import argparse
+    from collections.abc import Sequence
 
     from appraise.report.appraisal import Appraisal
     from appraise.report.loss.compared import Compared
@@ -39,17 +40,18 @@ def add_output(parser: argparse.ArgumentParser, *, required: bool = False) -> No
     parser.add_argument("--pdf-standard", choices=STANDARDS, action="append", default=[], help=text)
 
 
-def refuse(args: argparse.Namespace) -> None:
+def refuse(args: argparse.Namespace, targets: Sequence[Path] | None = None) -> None:
     """Refuse what could not be written, before any work is done.
 
     Args:
         args: With the options of `add_output`.
+        targets: Every file that will be written; none: those asked for.
 
     Raises:
         WrongUse: An ending is none of ours, a folder is missing, a file exists or is named twice.
     """
     seen: set[Path] = set()
-    for target in args.output:
+    for target in args.output if targets is None else targets:
         shown = f"appraise {args.command}: {one_line(str(target))}"
         if target.suffix.lower() not in ENDINGS:
             found = f"the ending {one_line(target.suffix)}" if target.suffix else "no ending"
@@ -68,7 +70,13 @@ def refuse(args: argparse.Namespace) -> None:
 
 
 def write_out(
-    args: argparse.Namespace, kind: str, item: Appraisal | Compared, case_file: Path, *, quiet: bool = False
+    args: argparse.Namespace,
+    kind: str,
+    item: Appraisal | Compared,
+    case_file: Path,
+    *,
+    quiet: bool = False,
+    targets: Sequence[Path] | None = None,
 ) -> int:
     """Write a report to every file asked for, and say what became of each.
 
@@ -78,11 +86,13 @@ def write_out(
         item: What the report is made from.
         case_file: The case whose trail takes note; of a loss, that of the state after.
         quiet: Say nothing of what was written.
+        targets: Where to, instead of what was asked for.
 
     Returns:
         The exit code.
     """
-    if not args.output:
+    targets = args.output if targets is None else targets
+    if not targets:
         return ExitCode.DONE
     from appraise.report.wording import paper_for
     from appraise.services.documents import hand_over
@@ -90,7 +100,7 @@ def write_out(
     sheet = Sheet(args.paper or paper_for(item.manner.locale), tuple(dict.fromkeys(args.pdf_standard)))
     code = ExitCode.DONE
     said: set[str] = set()
-    for outcome in hand_over(item, kind, args.output, sheet, case_file, over=True):
+    for outcome in hand_over(item, kind, targets, sheet, case_file, over=True):
         shown = f"appraise {args.command}: {one_line(str(outcome.path))}"
         if outcome.problem:
             complain(f"{shown}: {outcome.problem}")

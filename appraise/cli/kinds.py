@@ -25,8 +25,8 @@ def add_kind(parser: argparse.ArgumentParser) -> None:
         "--kind",
         choices=[str(kind) for kind in ReportKind],
         default=str(ReportKind.FULL),
-        help="the whole appraisal (full), one page for an owner (summary), the jobs for the workshop (workorder), or "
-        "the claim dossier of a move (loss)",
+        help="the whole appraisal (full), the derivation of its figures (annex), a page or two for an owner (summary), "
+        "the jobs for the workshop (workorder), or the claim dossier of a move (loss)",
     )
     group = parser.add_argument_group("with --kind loss")
     text = "the case file of the state before; left out where CASE remembers its earlier state"

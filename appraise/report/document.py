@@ -80,12 +80,13 @@ class Ticks:
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """A chart with the words for those who do not see it."""
+    """A chart with its caption; its text alternative, the kind and the axes, follows from the chart."""
 
     chart: Chart
     caption: str
+    """How it is to be read."""
     says: str
-    """What the chart shows, in one or two sentences: the text alternative."""
+    """What it shows, the finding, in one or two sentences: what the caption leads with, and all where none is drawn."""
     manner: Manner = PLAIN
     """In which the figures beside its axes are written."""
 
@@ -136,7 +137,9 @@ class Document:
     subtitle: str
     sections: tuple[Section, ...]
     footer: str = ""
-    """One line for the foot of every page: which instrument, which file, which tables."""
+    """One line for the foot of every page: which instrument, as on which day."""
+    made_from: str = ""
+    """One line for the end: the files and the tables by their hashes; empty where a section says it."""
     author: str = ""
     """Who is responsible for it; never the program."""
     dated: date | None = None
@@ -144,6 +147,6 @@ class Document:
     manner: Manner = PLAIN
     """In which all of it is said; what a writer adds is said so too."""
     contents: bool = False
-    """Long enough for a page of contents, where there are pages."""
+    """Long enough for a list of its sections, where there are pages."""
     close: bool = False
     """Meant for one page, where there are pages: set smaller and closer, within reason, until it fits."""

@@ -18,15 +18,17 @@ PLACES = 6
 def document_object(document: Document) -> Json:
     """Return a document as one JSON object.
 
-    Keys: `title`, `subtitle`, `author`, `footer` and `sections`, each with `key`, `title`, `level` and `blocks`. A
-    block has a `kind` (paragraph, bullets, facts, table, outline, blanks, ticks, drawing, plates) and the fields of
-    that kind as `report.document` names them; a chart has a `kind` too. Where a picture lies on this machine stays out.
+    Keys: `title`, `subtitle`, `author`, `footer`, `made_from` and `sections`, each with `key`, `title`, `level` and
+    `blocks`. A block has a `kind` (paragraph, bullets, facts, table, outline, blanks, ticks, drawing, plates) and the
+    fields of that kind as `report.document` names them; a chart has a `kind` too. Where a picture lies on this machine
+    stays out.
     """
     return {
         "title": document.title,
         "subtitle": document.subtitle,
         "author": document.author,
         "footer": document.footer,
+        "made_from": document.made_from,
         "sections": [
             {
                 "key": section.key or None,

@@ -1,4 +1,4 @@
-"""What frames every document of one case: the line at the foot of each page and who answers for it."""
+"""What frames every document: the line at the foot of each page, what it was made from, and who answers for it."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.report.document import Document, Paragraph
 from appraise.report.sections.identity import instrument
+from appraise.report.sections.sources import AGAIN
 from appraise.report.words import KINDS, cut, literal, make_of
 from appraise.report.worth_told import LOCAL_CODES
 
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
     from appraise.model.manner import Manner
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Section
-    from appraise.report.loss.compared import Compared
 
 NAME = 40
 """A name is cut past this in a line at the foot [characters]."""
@@ -32,7 +32,7 @@ def framed(
         item: The valued case.
         title: What the document is.
         sections: What it holds.
-        contents: It is long enough for a page of contents.
+        contents: It is long enough for a list of its sections.
         close: It is meant for one page.
     """
     asked = item.case.assignment
@@ -40,7 +40,8 @@ def framed(
         title,
         instrument(item),
         closed(sections, item.manner),
-        footer=footer(item),
+        footer=footer(item.case.identity, asked.inspected, item.manner),
+        made_from="" if any(section.key == AGAIN for section in sections) else made_from(item),
         author=literal(asked.assessor),
         dated=asked.reported or asked.inspected,
         manner=item.manner,
@@ -55,27 +56,17 @@ def closed(sections: tuple[Section, ...], manner: Manner) -> tuple[Section, ...]
     return (*first, replace(last, blocks=(*last.blocks, Paragraph(manner.say(LOCAL_CODES)))))
 
 
-def footer(item: Appraisal) -> str:
-    """Return one line that says what a loose page belongs to: the instrument, its day, the file and the tables."""
-    files = _file(item.file, item.sha256) if item.file else ""
-    inspected = item.case.assignment.inspected
-    return _line(item.case.identity, inspected, files, item.valuation.tables_version, item.manner)
-
-
-def loss_footer(item: Compared) -> str:
-    """Return the same line for a loss, which has two files."""
-    files = " → ".join(_file(state.file, state.sha256) for state in (item.before, item.after))
-    return _line(item.after.case.identity, item.loss.day, files, item.loss.tables_version, item.manner)
-
-
-def _line(identity: Identity, when: date, files: str, tables: str, manner: Manner) -> str:
+def footer(identity: Identity, when: date, manner: Manner) -> str:
+    """Return one line that says what a loose page belongs to: the instrument, its number and its day."""
     say = manner.say
     named = cut(make_of(identity.maker, identity.model), NAME)
     number = say("No. {serial}", serial=cut(literal(identity.serial), NAME)) if identity.serial.strip() else ""
     named = named or say("{instrument}, maker unknown", instrument=say(KINDS[identity.kind]))
-    words = (named, number, say("as on {day}", day=manner.day(when)), files, say("tables {version}", version=tables))
-    return " · ".join(word for word in words if word)
+    return " · ".join(word for word in (named, number, say("as on {day}", day=manner.day(when))) if word)
 
 
-def _file(name: str, sha256: str) -> str:
-    return f"{cut(literal(name), NAME)} {sha256[:12]}".rstrip()
+def made_from(item: Appraisal) -> str:
+    """Return one line for the end of a document: the case file and the tables by the heads of their hashes."""
+    file = f"{cut(literal(item.file), NAME)} {item.sha256[:12]}".rstrip() if item.file else ""
+    tables = item.manner.say("tables {version}", version=item.valuation.tables_version)
+    return " · ".join(word for word in (file, tables) if word)

@@ -1,4 +1,4 @@
-"""The full report: every section, in the order a client reads them."""
+"""The full report: every section, in the order a client reads them; how each figure came about is the annex."""
 
 from __future__ import annotations
 
@@ -54,7 +54,6 @@ def full_report(item: Appraisal) -> Document:
         closing.cautions(item),
         closing.statement(item),
         sources.sources(item),
-        sources.derivation(item),
         sources.again(item),
     )
     return framed(item, say("Condition and value of a piano"), sections, contents=True)

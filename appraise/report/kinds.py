@@ -16,9 +16,11 @@ class ReportKind(StrEnum):
     """What is handed over, and to whom."""
 
     FULL = "full"
-    """The appraisal, with everything that it rests on."""
+    """The appraisal."""
+    ANNEX = "annex"
+    """The derivation of every figure of the appraisal, in a document of its own."""
     SUMMARY = "summary"
-    """One page for an owner."""
+    """A page or two for an owner, in the words of a household."""
     WORKORDER = "workorder"
     """The jobs of the plan, for the workshop."""
     LOSS = "loss"
@@ -44,11 +46,12 @@ def document_for(kind: str, item: Appraisal | Compared) -> Document:
         needed = "two states compared" if wanted is ReportKind.LOSS else "a valued case"
         raise TypeError(f"a report of the kind {wanted} is made from {needed}, not from {type(item).__name__}")
     if not isinstance(item, Appraisal):
-        from appraise.report.frame import closed, loss_footer
+        from appraise.report.frame import closed, footer
         from appraise.report.loss.dossier import dossier
 
         written = dossier(item)
-        return replace(written, sections=closed(written.sections, item.manner), footer=loss_footer(item))
+        line = footer(item.after.case.identity, item.loss.day, item.manner)
+        return replace(written, sections=closed(written.sections, item.manner), footer=line)
     if wanted is ReportKind.SUMMARY:
         from appraise.report.owner import owner_summary
 
@@ -57,6 +60,10 @@ def document_for(kind: str, item: Appraisal | Compared) -> Document:
         from appraise.report.workorder import work_order
 
         return work_order(item)
+    if wanted is ReportKind.ANNEX:
+        from appraise.report.annex import annex
+
+        return annex(item)
     from appraise.report.full import full_report
 
     return full_report(item)

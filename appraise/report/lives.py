@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.message import message
-from appraise.report.words import literal
+from appraise.report.words import literal, said
 from appraise.report.worth_told import disposed
 
 if TYPE_CHECKING:
@@ -22,6 +22,9 @@ NOW = message("now")
 
 LOOK_FIRST = message("look first")
 """Of a part that is due by its age alone: nobody inspected it."""
+
+BY_AGE = message("Due by age, not inspected")
+"""Label of the parts that are due by their age alone."""
 
 LOOK_FIRST_MEANS = message("“Look first”: a part is due by its age, but was not inspected.")
 """Below a table in which that stands."""
@@ -70,11 +73,11 @@ def lives_told(item: Appraisal) -> Iterator[tuple[str, str]]:
     say, small, spread = item.manner.say, item.manner.small, item.figures.spread
     coming, over = item.valuation.next_intervention, disposed(item.valuation)
     now = say("No service life left") if over else say("Due now")
-    for inspected, label in ((True, now), (False, say("Due by age, not inspected"))):
+    for inspected, label in ((True, now), (False, say(BY_AGE))):
         parts = [part for part in item.valuation.due if part.inspected is inspected]
         if parts:
             parts.sort(key=lambda part: not part.large)
-            named = item.manner.listed(small(literal(part.label)) for part in parts[:NAMED])
+            named = item.manner.listed(small(said(item.manner, part.label)) for part in parts[:NAMED])
             more = len(parts) - NAMED
             text = item.manner.several(
                 "{parts}; {count} part more", "{parts}; {count} parts more", more, parts=named, count=more

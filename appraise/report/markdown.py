@@ -64,6 +64,8 @@ def render(document: Document) -> str:
         lines += [f"{'#' * (section.level + 1)} {escape(section.title)}", ""]
         for block in section.blocks:
             lines += [*_block(block), ""]
+    if document.made_from:
+        lines += [escape(document.made_from), ""]
     return "\n".join(lines).rstrip("\n") + "\n"
 
 

@@ -9,10 +9,13 @@ from appraise.model.case import Kind, Origin
 from appraise.model.loss import RemarkClass
 from appraise.model.manner import PLAIN
 from appraise.model.message import message
+from appraise.model.notes import FIRST, LAST, name_of
 from appraise.model.unsafe import CONTROL_OR_HIDDEN_OR_BREAK, REPLACEMENT
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
+
+    from appraise.model.manner import Manner
 
 
 _SPACES = re.compile(r"[^\S\u00a0\u202f]+")
@@ -61,6 +64,11 @@ def literal(text: str) -> str:
     return CONTROL_OR_HIDDEN_OR_BREAK.sub(REPLACEMENT, _SPACES.sub(" ", text)).strip()
 
 
+def said(manner: Manner, text: str) -> str:
+    """Return a text of the tables in the reader's language where the catalogue has it; never a template."""
+    return literal(manner.translated(text))
+
+
 def job_label(label: str) -> str:
     """Return the label of a job without the kind of instrument, which the reader knows."""
     return label.removesuffix(", grand").removesuffix(", upright")
@@ -69,6 +77,11 @@ def job_label(label: str) -> str:
 def make_of(maker: str, model: str) -> str:
     """Return maker and model as one name, made harmless; empty where neither is known."""
     return " ".join(filter(None, (literal(maker), literal(model))))
+
+
+def note_name(note: int, compass: int = LAST) -> str:
+    """Return a note as the trade names it: "A1", "C#3"; its number from the lowest key on an unusual compass."""
+    return name_of(note) if compass <= LAST and FIRST <= note <= LAST else str(note)
 
 
 def cut(text: str, most: int) -> str:

@@ -15,7 +15,7 @@ from appraise.report.sections.readings import BY_NOTE, found_at, per_note
 from appraise.report.sections.tables import lean
 from appraise.report.sections.work import DISPOSAL_FIRST
 from appraise.report.standing import amended
-from appraise.report.words import job_label, literal
+from appraise.report.words import job_label, literal, note_name
 from appraise.report.worth_told import (
     LOCAL_CODES,
     disposed,
@@ -224,7 +224,7 @@ def _checks(item: Appraisal, row: Remedy) -> Iterator[CheckResult]:
 def _remark(item: Appraisal, remark: Remark) -> str:
     text = literal(remark.text).rstrip(".")
     if remark.notes:
-        notes = item.manner.listed(str(note) for note in remark.notes)
+        notes = item.manner.listed(note_name(note, item.case.identity.compass) for note in remark.notes)
         text = item.manner.several(
             "{remark} (note {notes})", "{remark} (notes {notes})", len(remark.notes), remark=text, notes=notes
         )

@@ -9,7 +9,7 @@ from appraise.engine.missing import missing_rate
 from appraise.engine.work import groups
 from appraise.model.message import message
 from appraise.model.result import WorkList
-from appraise.report.words import job_label, literal
+from appraise.report.words import job_label, literal, said
 from appraise.tables.rows import Standing
 
 if TYPE_CHECKING:
@@ -186,7 +186,7 @@ def why_none_needed(valuation: Valuation) -> tuple[str, tuple[str, ...]]:
 def none_needed(valuation: Valuation, manner: Manner) -> str:
     """Say why no work is needed now."""
     text, parts = why_none_needed(valuation)
-    return manner.say(text, parts=manner.listed(manner.small(literal(part)) for part in parts))
+    return manner.say(text, parts=manner.listed(manner.small(said(manner, part)) for part in parts))
 
 
 def no_work_told(case: Case, valuation: Valuation, manner: Manner) -> str:
@@ -200,7 +200,7 @@ def no_work_told(case: Case, valuation: Valuation, manner: Manner) -> str:
 
 def job_told(item: WorkItem, manner: Manner) -> str:
     """Return the label of a job with its number of pieces, and whether somebody can get hurt until it is done."""
-    label = job_label(literal(manner.say(item.label)))
+    label = said(manner, job_label(item.label))
     if item.pieces > 1:
         label = manner.say("{job} × {count}", job=label, count=manner.whole(item.pieces))
     return manner.say("{job} (safety)", job=label) if item.safety else label

@@ -23,9 +23,10 @@ if TYPE_CHECKING:
     from appraise.services.worksheet import Worksheet
 
 KINDS: tuple[tuple[ReportKind, str], ...] = (
-    (ReportKind.FULL, "The whole appraisal, with everything it rests on"),
-    (ReportKind.SUMMARY, "One page for the owner"),
+    (ReportKind.FULL, "The whole appraisal, for the appraiser to sign"),
+    (ReportKind.SUMMARY, "A page or two for the owner"),
     (ReportKind.WORKORDER, "The jobs for the workshop"),
+    (ReportKind.ANNEX, "The annex: how every figure came about"),
 )
 """Kinds that are made from one case, and what each is."""
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 FOLDER = copied_samples()
-KINDS = ("full", "summary", "workorder", "loss")
+KINDS = ("full", "annex", "summary", "workorder", "loss")
 
 
 @pytest.fixture(scope="module")
@@ -99,8 +99,8 @@ def test_for_another_day_and_on_another_basis(appraise, tmp_path):
         ("full", lambda r: r.update(seed=6), "value.percentiles."),
         (
             "summary",
-            lambda r: r["document"]["sections"][0]["blocks"][1]["rows"][0].__setitem__(1, "EUR 1"),
-            "document.sections[worth].blocks[2].rows[1][2]: found ",
+            lambda r: r["document"]["sections"][4]["blocks"][0]["rows"][0].__setitem__(1, "EUR 1"),
+            "document.sections[worth].blocks[1].rows[1][2]: found ",
         ),
     ],
 )
@@ -153,7 +153,10 @@ def test_another_release_is_a_hint(appraise, reports, tmp_path):
         ('{"a": 1, "a": 2}', 'the key "a" twice in one object'),
         ('{"a": ' + "9" * 5000 + "}", "a number of too many digits"),
         ("{}", "recompute: found nothing, expected a report with the case it was made from"),
-        ('{"schema": 2, "recompute": {}}', "kind: found nothing, expected one of full, summary, workorder, loss"),
+        (
+            '{"schema": 2, "recompute": {}}',
+            "kind: found nothing, expected one of full, annex, summary, workorder, loss",
+        ),
         ('{"schema": 3, "kind": "full", "recompute": {}}', "schema: found 3, expected 2"),
         ('{"schema": 2, "kind": "full", "recompute": {}}', "recompute.case_text: found nothing, expected the text"),
         ('{"schema": 2, "kind": "full", "recompute": {"case_text": "x"}}', "expected TOML 1.0"),

@@ -13,7 +13,12 @@ from tests.helpers.samples import copied_samples
 
 FOLDER = copied_samples()
 BEFORE, AFTER = FOLDER / "removal_before.toml", FOLDER / "removal_after.toml"
-HEADS = {"full": "# Condition and value of a piano", "summary": "# Summary for the owner", "workorder": "# Work order"}
+HEADS = {
+    "full": "# Condition and value of a piano",
+    "annex": "# Annex: derivation of the figures",
+    "summary": "# Summary for the owner",
+    "workorder": "# Work order",
+}
 
 
 @pytest.mark.parametrize("kind", HEADS)
@@ -31,6 +36,23 @@ def test_each_kind_of_one_case(appraise, good, tmp_path, kind):
 def test_without_a_kind_it_is_the_full_one(appraise, good, tmp_path):
     appraise("report", good, "-o", tmp_path / "r.md", "--draws", "200")
     assert (tmp_path / "r.md").read_text(encoding="utf-8").startswith(HEADS["full"])
+
+
+def test_the_annex_is_a_file_of_its_own_beside_the_report(appraise, good, tmp_path):
+    page, data = tmp_path / "r.md", tmp_path / "r.json"
+    words = ("-o", page, "-o", data, "--annex", "--draws", "200")
+    assert appraise("report", good, *words).code == 0
+    annex = tmp_path / "r-annex.md"
+    assert annex.read_text(encoding="utf-8").startswith(HEADS["annex"])
+    assert r"\[hammers.grade\]" in annex.read_text(encoding="utf-8")
+    assert r"\[hammers.grade\]" not in page.read_text(encoding="utf-8")
+    assert sorted(path.name for path in tmp_path.glob("r*")) == ["r-annex.md", "r.json", "r.md"]
+    page.unlink()
+    answer = appraise("report", good, "-o", page, "--annex", "--draws", "200")
+    assert (answer.code, page.exists()) == (2, False)  # the annex would replace another
+    answer = appraise("report", good, "-o", page, "--annex", "--kind", "summary")
+    assert answer.code == 2
+    assert "found --annex with --kind summary, expected it with --kind full alone" in answer.err
 
 
 def test_a_loss_is_the_dossier(appraise, tmp_path):

@@ -12,6 +12,10 @@ from babel.messages.catalog import Catalog
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import read_po, write_po
 
+from appraise.model.case import Kind
+from appraise.report.words import job_label
+from appraise.tables.load import load_tables
+
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping
     from typing import BinaryIO
@@ -38,7 +42,7 @@ ELSEWHERE = ("appraise/cli/", "appraise/screens/", "appraise/widgets/", "apprais
 _HEAD = """\
 # Messages of the reports of appraise.
 # Places in braces are filled in; a translation may put them in any order, and must keep each.
-# Labels, definitions and cautions stand in the reference tables: a folder of tables laid over ours translates those.
+# Of the reference tables those texts are here that an owner reads; a folder of tables laid over ours translates others.
 #"""
 _NEVER = datetime(2026, 1, 1, tzinfo=UTC)
 """The catalogue hangs on the sources alone, not on the clock."""
@@ -69,7 +73,23 @@ def messages() -> Catalog:
         place = f"appraise/{file}"
         if not place.startswith(ELSEWHERE):
             catalogue.add(text, None, [(place, None)], auto_comments=comments, context=context)
+    for place, text in of_tables():
+        catalogue.add(text, None, [(place, None)])
     return catalogue
+
+
+def of_tables() -> Iterator[tuple[str, str]]:
+    """Yield the texts of the tables that an owner reads, each with its file: jobs, parts, classes, short cautions."""
+    tables, kinds = load_tables(), list(Kind)
+    for job in tables.remedies.values():
+        yield from (("reference_tables/remedies.toml", text) for text in (job_label(job.label), job.if_left) if text)
+    for part in tables.components.values():
+        labels = dict.fromkeys((part.label, *map(part.named, kinds)))
+        yield from (("reference_tables/components.toml", label) for label in labels)
+    for row in tables.condition_classes.values():
+        yield "reference_tables/condition_classes.toml", row.label
+    for caution in tables.cautions.values():
+        yield "reference_tables/cautions.toml", caution.short or caution.text
 
 
 def written(catalogue: Catalog) -> bytes:

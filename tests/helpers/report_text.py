@@ -126,7 +126,7 @@ def json_texts(text: str) -> list[str]:
                 walk(item)
         elif isinstance(value, dict):
             for key, item in value.items():
-                if key not in ("chart", "footer", "author"):
+                if key not in ("chart", "footer", "made_from", "author"):
                     walk(item)
 
     walk(json.loads(text)["document"])

@@ -92,7 +92,7 @@ def worked(path, place="a barn"):
 def text_of(path):
     if path.suffix == ".pdf":
         words = "".join(page.extract_text() for page in PdfReader(BytesIO(path.read_bytes())).pages)
-        return "".join(words.split())  # hashes are broken over lines
+        return "".join(words.replace("\xad", "-").split())  # hashes are broken over lines
     return "".join(unescape(path.read_text(encoding="utf-8")).replace("\\", "").split())
 
 
@@ -122,7 +122,7 @@ def test_the_appendix_names_the_trail_and_what_is_amended(case, ending):
     report(case, f"second{ending}")
     line = next(record for record in reversed(read_trail(case).records) if record.act == "save")
     text = text_of(case.with_name(f"second{ending}"))
-    appendix = text[text.rindex("Appendix:tocomputeitagain") :]
+    appendix = text[text.rindex("Tocomputeitagain") :]
     assert f"line{line.line},hash{line.hash}" in appendix
     assert f"SHA-256{first}" in appendix
 

@@ -13,6 +13,7 @@ from appraise.model.chart import Bars, Curves, Ranges, Scatter
 from appraise.model.loss import Terms
 from appraise.report.appraisal import appraisal
 from appraise.report.charts import build, condition, worth
+from appraise.report.charts.alt import alt
 from appraise.report.charts.readings import pitch_log, touch
 from appraise.report.loss.compared import StateFile
 from appraise.services.loss import Consignment, compared
@@ -95,11 +96,23 @@ def test_every_figure_is_a_node_of_the_tree(item, weighed):
 
 
 def test_what_the_charts_show_is_what_they_say(item, weighed):
-    """The first figures of a chart stand in its text alternative too."""
+    """The first figures of a chart stand in its caption too."""
     for each in (item, weighed):
         for drawing in build.drawings(each):
             first = next(text for text in texts(drawing.chart) if text)
             assert numbers(first) <= numbers(drawing.says)
+
+
+def test_who_does_not_see_a_chart_is_told_its_kind_and_its_axes(item, weighed):
+    """The finding stands in the caption; the text alternative says what picture it is."""
+    kinds = {Ranges: "Range chart", Bars: "Bar chart", Curves: "Line chart", Scatter: "Scatter chart"}
+    for each in (item, weighed):
+        for drawing in build.drawings(each):
+            chart, told = drawing.chart, alt(drawing)
+            assert told.startswith(f"{kinds[type(chart)]} “{chart.title}”")
+            axes = (chart.axis,) if isinstance(chart, Ranges | Bars) else (chart.x, chart.y)
+            assert all(axis in told for axis in axes)
+            assert drawing.says not in told
 
 
 def test_every_mark_knows_the_node_it_shows(item):

@@ -5,16 +5,23 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+import pytest
 from markdown_it import MarkdownIt
 
 from appraise.model.span import Span
 from appraise.report.appraisal import appraisal
+from appraise.report.cautions import applicable
 from appraise.report.document import Document, Outline, Paragraph, Table
 from appraise.report.full import full_report
+from appraise.report.kinds import document_for
 from appraise.report.markdown import render
+from appraise.report.sections.depreciation import ageing
+from appraise.report.sections.readings import found_at
 from appraise.report.words import literal
+from appraise.report.worth_told import job_told, lists_told
 from appraise.tables.load import load_tables
 from tests.helpers.report_cases import HOSTILE_TEXT, grand
+from tests.helpers.report_text import words_of
 from tests.report.conftest import valued
 
 TITLES = [
@@ -38,10 +45,12 @@ TITLES = [
     "Cautions",
     "Statement of the appraiser",
     "Sources used",
-    "Appendix: derivation",
-    "Appendix: to compute it again",
+    "To compute it again",
 ]
 """In the order of reading; what each must hold is checked in `tests/published/test_report_contents.py`."""
+
+
+_STATION = ("grade", "inspected", "depreciation")
 
 
 def test_every_section_is_there(item):
@@ -57,13 +66,29 @@ def test_tables_are_rectangular(item):
                 assert {len(row) for row in block.rows} <= {len(block.columns)}, section.title
 
 
-def test_the_derivation_names_every_figure(item):
-    outline = next(
-        block for section in full_report(item).sections for block in section.blocks if isinstance(block, Outline)
-    )
+def test_the_annex_derives_every_figure_and_holds_what_left_the_report(item):
+    document = document_for("annex", item)
+    outline = next(block for section in document.sections for block in section.blocks if isinstance(block, Outline))
     text = "\n".join(line for _, line in outline.entries)
     for node in item.tree.walk():
         assert f"[{node.figure}]" in text or node.figure.endswith((".low", ".high")), node.figure
+    assert not any(isinstance(block, Outline) for s in full_report(item).sections for block in s.blocks)
+    told = " ".join(words_of(document))
+    rows = {reference.ref.partition("/")[2] for node in item.tree.walk() for reference in node.references}
+    assert all(row in told for row in rows)
+    for station in item.valuation.stations:
+        for part in station.components:
+            if not item.tables.components[part.component].hazard:
+                for figure in ("age", "life", "effective_age", "depreciation"):
+                    assert item.figures.shown(f"{part.component}.{figure}") in told, part.component
+
+
+def test_the_report_and_its_annex_name_the_same_file_and_tables(item):
+    facts = [
+        next(s for s in document_for(kind, item).sections if s.key == "again").blocks for kind in ("full", "annex")
+    ]
+    assert facts[0] == facts[1] or facts[0][0] == facts[1][0]
+    assert (item.sha256 in str(facts[0]), item.valuation.tables_version in str(facts[0])) == (True, True)
 
 
 def test_identity_basis_dates_and_provenance_are_stated():
@@ -135,16 +160,35 @@ def test_the_same_seed_gives_the_same_bytes():
     assert other not in pages
 
 
-def without_derivation(item):
-    """Return a report without its longest section, whose every line another test reads."""
+@pytest.mark.parametrize("name", ["grand", "bare"])
+def test_the_report_of_two_cases(name, markdown_snapshot):
+    """One that has everything and one that has next to nothing; what holds for every case is tested as such."""
+    item = valued(name)
+    assert render(full_report(item)).replace(item.valuation.tables_version, "TABLES") == markdown_snapshot
+
+
+def test_every_report_holds_the_figures_readings_jobs_and_cautions(item):
     document = full_report(item)
-    sections = tuple(section for section in document.sections if section.title != "Appendix: derivation")
-    return Document(document.title, document.subtitle, sections)
-
-
-def test_the_report_of_each_case(item, markdown_snapshot):
-    page = render(without_derivation(item)).replace(item.valuation.tables_version, "TABLES")
-    assert page == markdown_snapshot
+    text = " ".join(words_of(document))
+    shown, v = item.figures.shown, item.valuation
+    figures = ["share_of_new", "validity", *(f"station.{s.station}.{kind}" for s in v.stations for kind in _STATION)]
+    figures += [f"{part.component}.depreciation" for part in ageing(item)]
+    figures += [f"work.{job.remedy}.cost" for jobs in lists_told(v).values() for job in jobs]
+    if v.value is not None:
+        figures += ["value", "value.low", "value.high", *(f"value.p{percent:02d}" for percent, _ in v.percentiles)]
+    assert all(shown(figure) in text for figure in figures)
+    listed = {s.key: " ".join(words_of(Document("", "", (s,)))) for s in document.sections}
+    if item.case.costs.reckoned:
+        for group, jobs in lists_told(v).items():
+            assert all(job_told(job, item.manner) in listed[f"work_{group}"] for job in jobs)
+    cautions = applicable(item.case, item.tables, v)
+    assert all(literal(row.text) in listed["cautions"] for row in cautions)
+    for reading in item.case.readings:
+        assert found_at(item, reading.check) in text or reading.value is False
+        assert literal(reading.remark) in text
+    for remark in item.case.remarks:
+        assert literal(remark.text) in listed["defects"]
+    assert all(literal(renewal.evidence) in listed["history"] for renewal in item.case.renewals)
 
 
 def test_a_fault_that_is_not_there_needs_no_line():

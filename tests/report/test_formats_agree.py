@@ -18,9 +18,10 @@ from tests.report.conftest import valued
 from tests.report.test_loss import moved
 
 KINDS = {
-    ("grand", "full"): 180,
-    ("grand", "summary"): 15,
-    ("watched", "summary"): 5,
+    ("grand", "full"): 130,
+    ("grand", "annex"): 180,
+    ("grand", "summary"): 12,
+    ("unwanted", "summary"): 12,
     ("grand", "workorder"): 8,
     ("moved", "loss"): 30,
 }

@@ -149,7 +149,7 @@ def test_any_text_survives(text):
 
 
 def test_the_derivation_folds():
-    made = page(document_for("full", valued("grand"))).content.decode("utf-8")
+    made = page(document_for("annex", valued("grand"))).content.decode("utf-8")
     outline = made.partition('<details class="outline">')[2]
     assert outline.count("<details>") > 50
     assert "::details-content" in made  # opened on paper

@@ -5,6 +5,8 @@ from __future__ import annotations
 import json
 import re
 
+import pytest
+
 from appraise.report.appraisal import appraisal
 from appraise.report.json_out import figure_object, report_object, several, value_object
 from appraise.report.json_text import dumps
@@ -128,5 +130,7 @@ def test_a_figure_with_its_tree_cut_at_a_depth():
     assert len(deep["parts"]) == len(node.parts)
 
 
-def test_the_object_of_each_case(item, json_snapshot):
+@pytest.mark.parametrize("name", ["grand", "bare"])
+def test_the_object_of_two_cases(name, json_snapshot):
+    item = valued(name)
     assert dumps({**value_object(item), "tables_version": "TABLES"}) == json_snapshot

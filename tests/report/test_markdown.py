@@ -205,7 +205,7 @@ def test_the_caption_of_a_photo_is_a_sentence_or_a_name():
         assert line in render(Document("T", "s", (Section("A", (Plates(((photo,),)),)),)))
 
 
-@pytest.mark.parametrize("kind", ["full", "summary"])
+@pytest.mark.parametrize("kind", ["full", "annex"])
 def test_what_is_drawn_is_not_spoken_of_where_nothing_is_drawn(kind):
     document = document_for(kind, valued("grand"))
     drawn = [block for section in document.sections for block in section.blocks if isinstance(block, Drawing)]

@@ -77,7 +77,7 @@ def test_the_summary_in_german(tmp_path):
     assert appraise("report", SAMPLE, "-o", target, *words).returncode == 0
     text = target.read_text(encoding="utf-8")
     assert text.startswith("# Zusammenfassung für den Eigentümer\n\nFlügel, Orvendal Salon 185, 185 cm, gebaut 1931\n")
-    for word in ("Resonanzboden", "Stimmstock", "Dämpfung", "Klaviatur", "94.000\u00a0€", "4\\. November 2026"):
+    for word in ("Resonanzboden", "Stimmstock", "Dämpfer", "Klaviatur", "94.000\u00a0€", "4\\. November 2026"):
         assert word in text
     assert "Zusammenfassung" not in report(tmp_path, SAMPLE, "--locale", "de_DE")  # not covered: all English
 

@@ -18,6 +18,7 @@ from appraise.engine.valuation import value_case
 from appraise.engine.work import groups
 from appraise.model.case import DryingClueSeen, Grade, Reading, Renewal
 from appraise.model.manner import PLAIN
+from appraise.model.notes import name_of
 from appraise.model.reason import Quote, Reason
 from appraise.model.result import Range, WorkList
 from appraise.model.span import Span
@@ -66,7 +67,7 @@ def quotable(item):
     for name in ("drying_clues", "drying_stories"):
         texts.update(strings(getattr(item.tables, name)))
     texts.update(text.removesuffix(f", {identity.kind}") for text in tuple(texts))
-    texts.update(str(note) for remark in item.case.remarks for note in remark.notes)
+    texts.update(name_of(note) for remark in item.case.remarks for note in remark.notes)
     texts.add(f"{identity.compass} notes")
     if identity.size_cm is not None:
         texts.add(f"{number(identity.size_cm)} cm")
@@ -325,10 +326,26 @@ def test_one_count_of_jobs_in_every_document(path):
     (head,) = [dict(block.rows) for block in order.sections[0].blocks if isinstance(block, Facts)]
     assert head["Jobs"] == str(lines) == str(sum(part.key.startswith("job_") for part in order.sections))
     page = document_for("summary", item)
-    (table,) = [block for s in page.sections if s.key == "work" for block in s.blocks if isinstance(block, Table)]
-    told = [row[1] for row in table.rows if row[0] in ("Needed now", "Pays for itself", "Would need, were it kept")]
-    more = [re.search(r"(.*)and (\d+) more jobs? in the full report", text) for text in told]
-    assert sum(1 if found is None else int(found[2]) + bool(found[1]) for found in more) == lines
+    (work,) = [section for section in page.sections if section.key == "work"]
+    needed = [row for block in work.blocks if isinstance(block, Table) for row in block.rows if row[0] != "Together"]
+    paying = dict(row for block in work.blocks if isinstance(block, Facts) for row in block.rows)
+    pays = paying.get("Pays for itself") or paying.get("Would pay for itself, were it kept") or ""
+    assert len(needed) + sum("together" not in job for job in pays.split("; ") if job) == lines
+
+
+@pytest.mark.parametrize("path", sorted(data_folder("sample_cases").glob("*.toml")), ids=lambda path: path.stem)
+def test_one_figure_for_the_next_large_job_and_no_part_left_out_beside_a_limit(path):
+    """Every document tells it from one node, and what limits the visit stands beside what was inspected."""
+    item = sample(path.stem)
+    pages = {kind: " ".join(words_of(document_for(kind, item))) for kind in ("full", "summary")}
+    for page in pages.values():
+        told = re.findall(r"large job is to be expected in about ([\d.]+ years?)", page)
+        assert set(told) <= {item.figures.shown("next_intervention")}
+        assert "first renewal" not in page.lower()
+        inspected = all(part.inspected > 0 for s in item.valuation.stations for part in s.components)
+        if inspected and literal(item.case.assignment.limits):
+            assert "no part as a whole; what could not be reached of some stands in the limits of the visit" in page
+            assert literal(item.case.assignment.limits).rstrip(".") in page
 
 
 def test_the_choice_kept_open_is_a_figure_of_its_own():
@@ -355,14 +372,15 @@ def test_a_part_due_by_age_alone_is_to_be_looked_at_first():
     item = sample("barely_inspected_upright")
     station = next(s for s in item.valuation.stations if any(part.due for part in s.components))
     assert not any(part.inspected for part in item.valuation.due)
-    for kind in ("full", "summary"):
-        page = document_for(kind, item)
-        tables = [block for s in page.sections for block in s.blocks if isinstance(block, Table)]
-        rows = [row for table in tables for row in table.rows if row[0] == station.label and len(row) >= 4]
-        assert rows[0][-1] == "look first"
-        assert not any("now" in row[-1].split() for row in rows)
-    said = " ".join(words_of(document_for("summary", item)))
-    assert "“Look first”: a part is due by its age, but was not inspected." in said
+    page = document_for("full", item)
+    tables = [block for s in page.sections for block in s.blocks if isinstance(block, Table)]
+    rows = [row for table in tables for row in table.rows if row[0] == station.label and len(row) >= 4]
+    assert rows[0][-1] == "look first"
+    assert not any("now" in row[-1].split() for row in rows)
+    assert "“Look first”: a part is due by its age, but was not inspected." in " ".join(words_of(page))
+    said = words_of(document_for("summary", item))
+    assert "Due by age, not inspected" in said
+    assert "Due now" not in said
 
 
 @pytest.mark.parametrize("kind", ["full", "summary", "workorder"])
@@ -405,9 +423,11 @@ def test_value_that_counts_on_work_is_an_extraordinary_assumption():
     assert f"the work that the value counts on can be done for about {shown('plan_cost')}" in told
     assert f"if not, its value as is would be {shown('left_alone')}" in told
     assert "A buyer takes off the cost of that job, about " in told
-    for kind in ("full", "summary", "workorder"):
+    for kind in ("full", "workorder"):
         page = " ".join(words_of(document_for(kind, item)))
         assert f"if not, the value as is would be {shown('left_alone')}" in page, kind
+    page = " ".join(words_of(document_for("summary", item)))
+    assert f"can be done for about {shown('plan_cost')}; without it, it is worth about {shown('left_alone')}" in page
 
 
 def test_a_fault_that_costs_more_than_it_adds_is_paid_for_as_is():
@@ -558,8 +578,7 @@ def test_a_piano_nobody_looked_at_is_told_so_from_the_first_line():
     assert "No part of it was inspected; it is valued for 20 November 2026 (" in told
     assert "It was inspected on" not in told
     page = owner_text(item)
-    assert "Nothing was inspected: only the identity of the instrument is known." in page
-    assert "Where nothing was inspected, the grade is the one expected for its age." in page
+    assert "Nobody has inspected it yet: the condition is the one expected for its age." in page
     assert "parts: nothing was inspected" in page
 
 

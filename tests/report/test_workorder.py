@@ -106,7 +106,7 @@ def test_every_remark_is_told_with_a_job_or_apart():
         if isinstance(block, Ticks)
         for text in block.items
     ]
-    assert "rattles at the front (note 40)" in boxes
+    assert "rattles at the front (note C4)" in boxes
     (left,) = section(document, "left").blocks
     assert "a scratch of old" in left.items
     told = [*boxes, *left.items]

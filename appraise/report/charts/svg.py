@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING, assert_never
 
 from appraise.model.chart import Bars, Curves, Ranges, Scatter
+from appraise.report.charts.alt import alt
 from appraise.report.charts.cleaned import cleaned
 from appraise.report.charts.pen import FONTS, INK, PAPER, PX_PER_MM, Pen, folded, plain, px
 from appraise.report.charts.svg_fields import draw_curves, draw_scatter
@@ -60,7 +61,7 @@ def svg(drawing: Drawing, *, width_mm: float = 170.0, prefix: str = "chart", fon
             f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img" aria-labelledby="{title} {desc}" '
             f'font-family="{fonts}" fill="{INK}">',
             f'<title id="{title}">{plain(chart.title)}</title>',
-            f'<desc id="{desc}">{plain(drawing.says)}</desc>',
+            f'<desc id="{desc}">{plain(alt(drawing))}</desc>',
             f'<rect width="{px(width)}" height="{px(height)}" fill="{PAPER}"/>',
             pen.drawn(),
             "</svg>",

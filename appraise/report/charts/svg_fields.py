@@ -171,7 +171,7 @@ def draw_scatter(pen: Pen, chart: Scatter, top: float, width: float) -> float:
     end = field.frame(pen, chart.x, chart.y)
     for band in chart.bands:
         _edges(pen, field, band)
-    _band_labels(pen, field, chart.bands, right + 5, margin - 10)
+    _band_labels(pen, field, chart.bands, right + 5, margin - 9)  # a hair more than the widest needs
     if chart.trend is not None:
         pen.path([field.place(*point) for point in chart.trend.points], INK, 1.8, DASHES[1])
     for n, series in enumerate(chart.series):

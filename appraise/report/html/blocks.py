@@ -94,7 +94,7 @@ class Writer:
         for name, width in WIDTHS.items():
             picture_of = svg(block, width_mm=width, prefix=f"{name}{self._drawings}", fonts=FONTS)
             yield f'<div class="{name}">{picture_of}</div>'
-        yield f"<figcaption><strong>{text(block.caption)}</strong> {text(block.says)}</figcaption>"
+        yield f"<figcaption><strong>{text(block.says)}</strong> {text(block.caption)}</figcaption>"
         yield "</figure>"
 
     def _photo(self, photo: Photo) -> Iterator[str]:

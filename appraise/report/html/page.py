@@ -110,7 +110,7 @@ def _part(name: str, group: list[Section], writer: Writer) -> Iterator[str]:
 
 
 def _foot(document: Document, writer: Writer) -> Iterator[str]:
-    lines = [document.footer] if document.footer else []
+    lines = [line for line in (document.footer, document.made_from) if line]
     if writer.scaled:
         lines.append(Furniture(document.manner).scaled)
     if lines:

@@ -9,7 +9,7 @@ from appraise.model.loss import RemarkClass, unshown
 from appraise.model.message import message
 from appraise.model.result import Range
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NOT_KNOWN, SHORTLY
-from appraise.report.words import ORIGINS, TOPICS, literal
+from appraise.report.words import ORIGINS, TOPICS, literal, note_name
 
 if TYPE_CHECKING:
     from appraise.model.loss import Scenario
@@ -38,11 +38,12 @@ def remark_rows(item: Compared, outcome: RemarkClass) -> tuple[tuple[str, ...], 
     """Return the remarks of one class."""
     say = item.manner.say
     rows = []
+    compass = item.after.case.identity.compass
     for line in item.loss.remarks:
         if line.outcome is outcome:
             latest = line.latest
             texts = (NOT_KNOWN if state is None else literal(state.text) for state in (line.before, line.after))
-            notes = item.manner.listed(str(note) for note in latest.notes) or NOT_KNOWN
+            notes = item.manner.listed(note_name(note, compass) for note in latest.notes) or NOT_KNOWN
             rows.append(
                 (
                     item.place(latest.place),

@@ -29,6 +29,9 @@ _ATTEMPTS = (
 GAP = 1.0
 """Between two columns [em]."""
 
+STEP = 0.5
+"""By which room that is left is given away [em]."""
+
 READABLE = 8.0
 """A column of running text gets at least this [em], where it has so much to say."""
 
@@ -88,9 +91,7 @@ class _Need:
     wanted: float
     """What reads well."""
     whole: float
-    """Nearly all its cells on one line: the few longest ones do not count."""
-    weight: float
-    """Share of the room that is left: the square root of the text, by which the rows come out about as high."""
+    """All its cells on one line."""
 
 
 def width_of(text: str) -> float:
@@ -109,12 +110,13 @@ def laid_out(table: Table, paper: str) -> Layout:
     breakable = any(len(cell) > LONG for row in table.rows for cell in row)
     letters = sum(len(cell) for row in table.rows for cell in row)
     together = len(table.rows) <= TOGETHER[0] and letters <= TOGETHER[1]
+    rows = [[width_of(literal(cell)) for cell in row] for row in table.rows]
     for flipped, unbroken, sizes in _ATTEMPTS:
         needs = [_need(column, cells, unbroken) for column, cells in zip(table.columns, columns, strict=True)]
         for size in sizes if len(table.rows) <= MANY else [size for size in sizes if size <= SMALL]:
             line = LINE[paper][flipped] / size - GAP * (len(needs) - 1)
             if sum(need.wanted for need in needs) <= line:
-                return Layout(_shared(needs, line), size, flipped, breakable, together)
+                return Layout(_shared(needs, line, rows), size, flipped, breakable, together)
     return Layout(tuple(need.wanted for need in needs), sizes[-1], True, breakable, together)
 
 
@@ -128,8 +130,7 @@ def _need(column: Column, cells: list[str], unbroken: bool) -> _Need:
     head = HEAVY * width_of(_widest_half(column.heading))
     most = max(lines[int(MOST * (len(lines) - 1))], min(lines[-1], WHOLE if column.numeric else READABLE), head) + 0.6
     wanted = min(most, WHOLE if unbroken else least) if column.numeric else min(most, READABLE)
-    text = sum(lines) / len(lines)
-    return _Need(least, max(least, wanted), max(most, least), max(text, 1.0) ** 0.5)
+    return _Need(least, max(least, wanted), max(lines[-1], head, least) + 0.6)
 
 
 def _widest_half(heading: str) -> str:
@@ -138,15 +139,25 @@ def _widest_half(heading: str) -> str:
     return max((" ".join(half) for half in (words[: (len(words) + 1) // 2], words[(len(words) + 1) // 2 :])), key=len)
 
 
-def _shared(needs: list[_Need], line: float) -> tuple[float, ...]:
-    """Divide a line: what each column wants, then what is left to those with more to say, then to all."""
+def _shared(needs: list[_Need], line: float, rows: list[list[float]]) -> tuple[float, ...]:
+    """Divide a line: what each column wants, then step by step to the column by which the rows come out lowest.
+
+    Args:
+        needs: Of each column.
+        line: To divide [em].
+        rows: Width of every cell set on one line [em].
+    """
     given = [need.wanted for need in needs]
-    short = {place for place, need in enumerate(needs) if need.whole > need.wanted}
-    while short and sum(given) < line - 0.01:
-        left, weights = line - sum(given), sum(needs[place].weight for place in short)
-        for place in sorted(short):
-            given[place] += left * needs[place].weight / weights
-            if given[place] >= needs[place].whole:
-                given[place] = needs[place].whole
-                short.remove(place)
+    while (left := line - sum(given)) > STEP:
+        short = [place for place, need in enumerate(needs) if need.whole > given[place]]
+        if not short:
+            break
+        # What a little more room takes off the height of each row, by the column that makes it as high as it is.
+        saved = dict.fromkeys(short, 0.0)
+        for row in rows:
+            tallest = max(range(len(row)), key=lambda place: row[place] / given[place])
+            if tallest in saved and row[tallest] > given[tallest]:
+                saved[tallest] += row[tallest] / given[tallest] ** 2
+        best = max(short, key=lambda place: saved[place])
+        given[best] += min(STEP, left, needs[best].whole - given[best])
     return tuple(round(width * line / sum(given), 3) for width in given)

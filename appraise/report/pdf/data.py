@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, assert_never
 
 from appraise.model.manner import PLAIN, Manner
 from appraise.report.branches import branches
+from appraise.report.charts.alt import alt
 from appraise.report.charts.svg import svg
 from appraise.report.document import Blanks, Bullets, Drawing, Facts, Outline, Paragraph, Plates, Table, Ticks
 from appraise.report.furniture import Furniture, digest
@@ -33,6 +34,9 @@ RUNNING = 180
 
 HEADING = 200
 """Letters of the headings of a table that come again on the next page; longer ones stand once."""
+
+PHOTO = (60, 42)
+"""Height of a photo at most [mm], and in a document that is meant for one page."""
 
 LEADING = 300
 """Letters of a paragraph that leads from one heading to the next below it, and stays with both."""
@@ -68,8 +72,11 @@ class Setter:
             "region": region or None,
             "paper": {"a4": "a4", "letter": "us-letter"}[self._sheet.paper],
             "footer": cut(literal(document.footer), RUNNING),
+            "photo": PHOTO[document.close],
+            "made-from": literal(document.made_from),
             "page": list(self._words.page_of),
             "contents": _first_end(document) if document.contents else 0,
+            "half": _half(document) if document.contents else -1,
             "contents-title": self._words.contents,
         }
 
@@ -92,7 +99,7 @@ class Setter:
     def _block(self, block: Block) -> dict[str, Data]:
         match block:
             case Paragraph():
-                return {"k": "p", "t": literal(block.text)}
+                return {"k": "p", "t": literal(block.text), "leads": block.text.endswith(":")}
             case Bullets():
                 return {"k": "list", "items": _texts(block.items)}
             case Facts():
@@ -113,7 +120,13 @@ class Setter:
             case Drawing():
                 says = literal(block.says)
                 drawn = svg(block, width_mm=LINE[self._sheet.paper][0] / PT_PER_MM, fonts=FONTS)
-                return {"k": "drawing", "svg": drawn, "caption": literal(block.caption), "says": says, "alt": says}
+                return {
+                    "k": "drawing",
+                    "svg": drawn,
+                    "caption": literal(block.caption),
+                    "says": says,
+                    "alt": literal(alt(block)),
+                }
             case Plates():
                 return {"k": "plates", "rows": [[self._photo(photo) for photo in row] for row in block.rows]}
             case _:
@@ -137,16 +150,18 @@ class Setter:
 
     def _photo(self, photo: Photo) -> dict[str, Data]:
         found = picture(photo)
-        name = None
+        name, ratio = None, 1.0
         if isinstance(found, str):
             if not photo.problem:
                 self.notes.append(f"{photo.file}: {found}")
         else:
             name = f"{len(self.pictures) + 1}.{found.kind}"
             self.pictures[name] = found
+            ratio = round(found.width / found.height, 4)
         named = " · ".join(filter(None, (photo.file, digest(photo.sha256))))
         return {
             "file": name,
+            "ratio": ratio,
             "alt": literal(photo.caption or photo.file),
             "missing": literal(self._words.not_shown(found)) if isinstance(found, str) else "",
             "caption": literal(photo.caption),
@@ -160,6 +175,12 @@ def _first_end(document: Document) -> int:
         if section.level == 1:
             return place
     return 0
+
+
+def _half(document: Document) -> int:
+    """Return the place of the first section that stands in the right half of the contents."""
+    upper = [place for place, section in enumerate(document.sections) if section.level == 1]
+    return upper[(len(upper) + 1) // 2] if len(upper) > 1 else -1
 
 
 def _texts(items: tuple[str, ...]) -> Data:

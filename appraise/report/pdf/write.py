@@ -7,6 +7,7 @@ import re
 import tempfile
 from datetime import UTC, datetime
 from importlib.resources import files
+from operator import itemgetter
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -27,8 +28,14 @@ if TYPE_CHECKING:
 NAMED = 12
 """Characters left out that are named; more are counted."""
 
-SCALES = (1.0, 0.95, 0.9, 0.86, 0.82)
-"""Of the type of a document that belongs on one page, the largest that fits; the least is 8.6 pt."""
+SCALES = (1.0, 0.95, 0.9)
+"""Of the type of a document that is meant for one page, the largest that fits; where none does it takes a second."""
+
+LONG = (1.0, 0.98, 0.96, 0.94)
+"""The same of any other document, so that its last page is not nearly empty where that can be had."""
+
+NEARLY_EMPTY = 0.3
+"""A page that is written on down to no more of its height is nearly empty [–], head and margin included."""
 
 PLAIN = frozenset({"k", "title", "subtitle", "author", "lang", "region", "paper", "file", "alt", "svg"})
 """Keys of the data whose text must stay in one piece."""
@@ -89,14 +96,20 @@ def _set(data: Data, setter: Setter, document: Document, sheet: Sheet) -> bytes:
         for name, picture in setter.pictures.items():
             Path(folder, name).write_bytes(picture.content)
         _forget(Path(folder))
-        for scale in SCALES if document.close else SCALES[:1]:
+        ranked: list[tuple[int, typst.Compiler]] = []
+        for scale in SCALES if document.close else LONG:
             inputs = {"document": json.dumps(data, ensure_ascii=False), "scale": str(scale)}
             # Asked for its pages and then for the file it sets the document once: a file as template is remembered.
             compiler = typst.Compiler(template, root=Path(folder), ignore_system_fonts=True, sys_inputs=inputs)
-            if not document.close or compiler.query("<pages>", field="value", one=True) == "1":
+            pages, filled = json.loads(compiler.query("<end>", field="value", one=True))
+            # Of a document meant for one page the fewest pages count; of any the last one that is not nearly empty.
+            rank = 2 * pages * document.close + (pages > 1 and filled <= NEARLY_EMPTY)
+            ranked.append((rank, compiler))
+            if pages == 1 or rank == 0:
                 break
         try:
-            made = compiler.compile(format="pdf", pdf_standards=list(sheet.standards), timestamp=moment)
+            _, chosen = min(ranked, key=itemgetter(0))
+            made = chosen.compile(format="pdf", pdf_standards=list(sheet.standards), timestamp=moment)
         except typst.TypstError as error:
             raise Unwritable(f"the PDF cannot be set: {error.message}") from error
     if not isinstance(made, bytes):

@@ -8,6 +8,7 @@ from appraise.model.message import message, messages
 from appraise.report.lives import due_at
 from appraise.report.rationale.checks import class_label, governing, held_worse, own_grade
 from appraise.report.rationale.story import Chapter, Piece, Story, quote, verb
+from appraise.report.words import note_name
 from appraise.report.worth_told import disposed
 from appraise.tables.rows import CheckKind
 
@@ -170,7 +171,7 @@ def _remarks(story: Story, station: StationResult) -> list[Sentence]:
             continue
         notes: list[Piece] = []
         if remark.notes:
-            numbers = story.series([[quote(str(note))] for note in remark.notes])
+            numbers = story.series([[quote(note_name(note, story.case.identity.compass))] for note in remark.notes])
             notes = story.phrases(" (note {notes})", " (notes {notes})", len(remark.notes), notes=numbers)
         cause: list[Piece] = []
         if remark.cause.strip():

@@ -38,6 +38,7 @@ DOCUMENT = obj(
     subtitle=TEXT,
     author=TEXT,
     footer=TEXT,
+    made_from=TEXT,
     sections=listed(
         obj(
             key=maybe(TEXT),

@@ -87,7 +87,7 @@ def scope(item: Appraisal) -> Section:
     unseen = told(item, "not inspected")
     every = all(part.inspected > 0 for station in stations for part in station.components)
     if every:
-        blocks.append(Paragraph(say("Every component was inspected, at least in part.")))
+        blocks.append(Paragraph(say("Every component was inspected, at least in part, within the limits below.")))
     blocks += unseen
     if not literal(asked.limits):
         blocks.append(Paragraph(say("Limits of the visit: none stated.")))

@@ -9,6 +9,8 @@ from appraise.report.sections.tables import lean
 from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from appraise.model.case import Comparable
     from appraise.model.result import GridLine
     from appraise.report.appraisal import Appraisal
@@ -30,17 +32,15 @@ def comparables(item: Appraisal) -> tuple[Section, ...]:
         Column(say("Size"), numeric=True),
         Column(say("Grade"), numeric=True),
         Column(say("Distance"), numeric=True),
-        Column(say("Source")),
     )
     return (
-        Section(say("Comparables as sold"), (lean(columns, sold),), level=2, key="comparables"),
+        Section(say("Comparables as sold"), (lean(columns, sold), *_sources(item)), level=2, key="comparables"),
         _grid(item),
     )
 
 
 def _sold(item: Appraisal, n: int, sale: Comparable) -> tuple[str, ...]:
     basis = item.tables.bases.get(sale.sale)
-    source = "; ".join(literal(text).rstrip(".") for text in (sale.source, sale.note) if text.strip())
     return (
         str(n),
         literal(sale.label),
@@ -51,8 +51,21 @@ def _sold(item: Appraisal, n: int, sale: Comparable) -> tuple[str, ...]:
         "" if sale.size_cm is None else item.manner.quantity(sale.size_cm, "cm"),
         item.manner.number(sale.grade),
         item.manner.quantity(round(sale.distance_km), "km") if sale.distance_km else "",
-        source,
     )
+
+
+def _sources(item: Appraisal) -> Iterator[Paragraph]:
+    """Yield where the sales come from, each source once with the numbers of its sales."""
+    say = item.manner.say
+    numbers: dict[str, list[str]] = {}
+    for n, sale in enumerate(item.case.market.comparables, 1):
+        source = "; ".join(literal(text).rstrip(".") for text in (sale.source, sale.note) if text.strip())
+        numbers.setdefault(source or say("not stated"), []).append(say("No. {number}", number=n))
+    told = "; ".join(
+        say("{sales}: {source}", sales=item.manner.listed(sales), source=source) for source, sales in numbers.items()
+    )
+    if told:
+        yield Paragraph(say("Sources: {sources}.", sources=told))
 
 
 def _grid(item: Appraisal) -> Section:

@@ -11,7 +11,7 @@ from appraise.report.rationale.stations import NO_SIGN, is_fault
 from appraise.report.sections.prose import told_of
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note, remarked_at
 from appraise.report.sections.tables import lean
-from appraise.report.words import ORIGINS, literal
+from appraise.report.words import ORIGINS, literal, note_name
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
@@ -79,6 +79,11 @@ def _overview(item: Appraisal) -> Section:
         "leans towards the one expected for its age.",
         classes=classes,
     )
+    alone = say(
+        "When the first part is due is told of each station by itself; the first of them all comes sooner, and stands "
+        "under “Remaining life”."
+    )
+    note = f"{note} {alone}"
     if means := look_first_told(item):
         note = f"{note} {means}"
     if per_note(item.case, item.tables.checks):
@@ -203,7 +208,7 @@ def defects(item: Appraisal) -> Section:
         (
             labels.get(remark.place, literal(remark.place)),
             literal(remark.text),
-            item.manner.listed(str(note) for note in remark.notes),
+            item.manner.listed(note_name(note, item.case.identity.compass) for note in remark.notes),
             literal(remark.cause),
             say(ORIGINS[remark.origin]),
             literal(remark.photo),

@@ -1,4 +1,4 @@
-"""What age and condition have taken from each component, and how long it may last."""
+"""What age and condition have taken from each component, how long it may last, and what comes first."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from appraise.model.message import message
 from appraise.report.charts.condition import component_contribution, survival
 from appraise.report.document import Column, Facts, Paragraph, Section, Table
 from appraise.report.lives import LOOK_FIRST, LOOK_FIRST_MEANS
-from appraise.report.sections.history import EVIDENCE
 from appraise.report.words import literal
 from appraise.report.worth_told import disposed
 
@@ -16,9 +15,6 @@ if TYPE_CHECKING:
     from appraise.model.result import ComponentResult
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Block
-
-SOONEST = 12
-"""Components whose remaining life gets a line, the shortest first."""
 
 
 def ageing(item: Appraisal) -> list[ComponentResult]:
@@ -29,39 +25,41 @@ def ageing(item: Appraisal) -> list[ComponentResult]:
 
 
 def depreciation(item: Appraisal) -> Section:
-    """One line a component: share of the cost, age and how it is known, life, grade, what is lost; and the chart."""
+    """One line a component: share of the cost, age, grade, depreciation and remaining life; and where most of it is."""
     say = item.manner.say
     shown, spread = item.figures.shown, item.figures.spread
+    parts = ageing(item)
     rows = tuple(
         (
             literal(part.label),
             shown(f"{part.component}.share"),
             spread(f"{part.component}.age"),
-            say(EVIDENCE.get(part.age_evidence, part.age_evidence)),
-            spread(f"{part.component}.life"),
             spread(f"{part.component}.grade"),
             spread(f"{part.component}.depreciation"),
+            left(item, part),
         )
-        for part in ageing(item)
+        for part in parts
     )
     columns = (
         Column(say("Component")),
         Column(say("Share of cost"), numeric=True),
         Column(say("Age"), numeric=True),
-        Column(say("Age from")),
-        Column(say("Service life here"), numeric=True),
         Column(say("Grade"), numeric=True),
         Column(say("Depreciation"), numeric=True),
+        Column(say("Remaining life"), numeric=True),
     )
     law = item.tables.laws.get(item.case.assignment.law)
     note = say(
         "Share of cost is what a component costs of a new instrument. Low and high in brackets: the 10th and 90th "
-        "percentile. Together {share} of a new one is left.",
+        "percentile. Remaining life is that of each component by itself, if nothing is done before. Together {share} "
+        "of a new one is left.",
         share=shown("share_of_new"),
     )
     if law is not None:
         how = literal(law.how).rstrip(".")
         note += " " + say("Law of depreciation: {law}. {how}.", law=literal(law.label), how=how)
+    if any(part.due and part.inspected <= 0 for part in parts):
+        note = f"{note} {say(LOOK_FIRST_MEANS)}"
     blocks: list[Block] = [Table(columns, rows), Paragraph(note)]
     if item.valuation.laws:
         labels = {key: literal(row.label) for key, row in item.tables.laws.items()}
@@ -76,11 +74,11 @@ def depreciation(item: Appraisal) -> Section:
             )
         )
     if (chart := component_contribution(item)) is not None:
-        blocks.append(chart)
+        blocks.append(Paragraph(chart.says))
     return Section(say("Depreciation by component"), tuple(blocks), key="depreciation")
 
 
-def _left(item: Appraisal, part: ComponentResult) -> str:
+def left(item: Appraisal, part: ComponentResult) -> str:
     """Return the remaining life of a part: years, or that it is due now or by its age alone."""
     if not part.due:
         return item.figures.spread(f"{part.component}.remaining")
@@ -90,45 +88,23 @@ def _left(item: Appraisal, part: ComponentResult) -> str:
 
 
 def remaining(item: Appraisal) -> Section:
-    """How long each component may last, what comes first, and the chart of survival."""
+    """What large job comes first, how long the whole has an economic life, and the chart of survival."""
     say = item.manner.say
     shown, spread = item.figures.shown, item.figures.spread
-    blocks: list[Block] = []
+    rows: list[tuple[str, str]] = []
     coming = item.valuation.next_intervention
     if coming is not None and not disposed(item.valuation):
-        rows = (
+        rows += (
             (say("Next large job in about"), spread("next_intervention")),
             (say("Whichever part comes first; most likely"), item.manner.small(literal(coming.label))),
             (say("Chance that it is this part"), shown("next_intervention.probability")),
             (say("This part by itself lasts about"), spread(f"{coming.component}.remaining")),
         )
-        blocks.append(Facts(rows))
     if item.figures.get("economic_life") is not None:
-        blocks.append(Facts(((say("Remaining economic life"), spread("economic_life")),)))
+        rows.append((say("Remaining economic life"), spread("economic_life")))
+    blocks: list[Block] = [Facts(tuple(rows))] if rows else []
     if (chart := survival(item)) is not None:
         blocks.append(chart)
-    parts = sorted(ageing(item), key=lambda part: part.remaining_years.mid)
-    rest = len(parts) - SOONEST
-    table = tuple(
-        (literal(part.label), shown(f"{part.component}.effective_age"), _left(item, part)) for part in parts[:SOONEST]
-    )
-    columns = (
-        Column(say("Component")),
-        Column(say("Effective age"), numeric=True),
-        Column(say("Remaining life"), numeric=True),
-    )
-    note = say(
-        "The shortest first. Effective age is the age at which age alone would explain the depreciation. Remaining "
-        "life is a median with its 80% interval, if nothing is done before."
-    )
-    if any(part.due and part.inspected <= 0 for part in parts[:SOONEST]):
-        note = f"{note} {say(LOOK_FIRST_MEANS)}"
-    if rest > 0:
-        more = item.manner.several(
-            "{count} part more should last longer; its figures stand in the derivation.",
-            "{count} parts more should last longer; their figures stand in the derivation.",
-            rest,
-            count=rest,
-        )
-        note = f"{note} {more}"
-    return Section(say("Remaining life"), (*blocks, Table(columns, table), Paragraph(note)), key="remaining")
+    if not blocks:
+        blocks.append(Paragraph(say("No large job and no economic life can be told for this instrument.")))
+    return Section(say("Remaining life"), tuple(blocks), key="remaining")

@@ -12,7 +12,7 @@ from appraise.report.document import Facts, Paragraph, Section
 from appraise.report.lives import lives_told
 from appraise.report.sections.cells import NOT_STATED, counts_on_work, stated
 from appraise.report.sections.readings import found_at
-from appraise.report.words import KINDS, capital, literal, make_of
+from appraise.report.words import KINDS, capital, literal, make_of, said
 from appraise.report.worth_told import counts_on_choice, disposed, jobs_told, level_told, nothing_inspected
 
 if TYPE_CHECKING:
@@ -136,20 +136,27 @@ def not_inspected(item: Appraisal) -> str:
     """Return the parts that nobody inspected; the last of many are only counted."""
     say = item.manner.say
     unseen = [
-        item.manner.small(literal(part.label))
+        item.manner.small(said(item.manner, part.label))
         for station in item.valuation.stations
         for part in station.components
         if part.inspected <= 0
     ]
     if nothing_inspected(item.valuation):
         return say("all {count} parts: nothing was inspected", count=len(unseen))
-    named = "; ".join(unseen[:UNSEEN]) or say("nothing: every part was inspected, at least in part")
+    named = "; ".join(unseen[:UNSEEN]) or say(seen_in_part(item))
     rest = len(unseen) - UNSEEN
     if rest <= 0:
         return named
     return item.manner.several(
         "{parts}; and {count} part more", "{parts}; and {count} parts more", rest, parts=named, count=rest
     )
+
+
+def seen_in_part(item: Appraisal) -> str:
+    """Return, as a message, that no part was left out; the limits of the visit stand beside it where there are any."""
+    if literal(item.case.assignment.limits):
+        return message("no part as a whole; what could not be reached of some stands in the limits of the visit")
+    return message("no part: every one was inspected, at least in part")
 
 
 def instrument(item: Appraisal) -> str:

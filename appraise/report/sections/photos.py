@@ -8,7 +8,7 @@ from appraise.model.case import STATION_LABELS
 from appraise.model.manner import PLAIN, Manner
 from appraise.model.message import message
 from appraise.report.document import Paragraph, Photo, Plates, Section
-from appraise.report.words import literal
+from appraise.report.words import literal, note_name, said
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -56,9 +56,9 @@ def captioned(
         problem: Why it is not shown.
     """
     row = tables.components.get(remark.place)
-    where = literal(row.label if row else manner.render(STATION_LABELS.get(remark.place, remark.place)))
+    where = said(manner, row.label) if row else literal(manner.render(STATION_LABELS.get(remark.place, remark.place)))
     if remark.notes:
-        notes = manner.listed(str(note) for note in remark.notes)
+        notes = manner.listed(note_name(note) for note in remark.notes)
         where = manner.several(
             "{place}, note {notes}", "{place}, notes {notes}", len(remark.notes), place=where, notes=notes
         )

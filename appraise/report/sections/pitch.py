@@ -5,13 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.pitch_log import judge_log
-from appraise.model.notes import name_of
 from appraise.report.charts.readings import pitch_log
 from appraise.report.document import Column, Facts, Section
 from appraise.report.figures import NOTHING
 from appraise.report.sections.prose import told
 from appraise.report.sections.tables import lean
-from appraise.report.words import capital, literal
+from appraise.report.words import capital, literal, note_name
 
 if TYPE_CHECKING:
     from appraise.engine.instruments.pitch_log import Line
@@ -57,7 +56,7 @@ def _row(item: Appraisal, line: Line) -> tuple[str, ...]:
         remark = f"{outside}; {remark}" if remark else outside
     return (
         item.manner.day(reading.date),
-        f"{name_of(reading.note)} ({reading.note})",
+        note_name(reading.note, item.case.identity.compass),
         item.manner.number(reading.cents),
         _optional(item, line.expected, "cents"),
         _optional(item, reading.temperature, "°C"),

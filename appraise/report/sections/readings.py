@@ -6,7 +6,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from appraise.model.message import message
-from appraise.report.words import literal
+from appraise.report.words import literal, note_name
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
@@ -15,12 +15,12 @@ if TYPE_CHECKING:
     from appraise.model.case import Case, Reading
     from appraise.report.appraisal import Appraisal
 
-BY_NOTE = message("Readings by note stand as note: reading; notes count from 1 at the lowest key.")
+BY_NOTE = message("Readings by note stand as note: reading; A4 is the A above middle C.")
 """Printed where a table has such cells."""
 
 
 def found_at(item: Appraisal, check: str, notes: Collection[int] = ()) -> str:
-    """Return everything that one check gave: "16: 4.4, 40: 5 mm", "belly rail: 0.04 mm", "yes", "grade 2.5".
+    """Return everything that one check gave: "C2: 4.4, C4: 5 mm", "belly rail: 0.04 mm", "yes", "grade 2.5".
 
     Args:
         item: The valued case.
@@ -42,7 +42,7 @@ def remarked_at(case: Case, check: str) -> str:
     words = []
     for reading in case.readings:
         if reading.check == check and reading.remark.strip():
-            note = "" if reading.note is None else f"{reading.note}: "
+            note = "" if reading.note is None else f"{note_name(reading.note, case.identity.compass)}: "
             words.append(note + literal(reading.remark))
     words += [literal(grade.reason) for grade in case.grades if grade.check == check and grade.reason.strip()]
     return _sentences(dict.fromkeys(words))
@@ -58,7 +58,7 @@ def _together(item: Appraisal, readings: list[Reading], kind: CheckKind | None) 
     for (place, unit), group in groupby(readings, key=lambda reading: (literal(reading.place), literal(reading.unit))):
         items = []
         for reading in group:
-            note = "" if reading.note is None else f"{reading.note}: "
+            note = "" if reading.note is None else f"{note_name(reading.note, item.case.identity.compass)}: "
             items.append(note + _value(item, reading, kind))
         where = f"{place}: " if place and ": " not in items[0] else f"{place} " if place else ""
         cells.append((f"{where}{', '.join(items)}", item.manner.unit(unit)))

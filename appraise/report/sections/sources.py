@@ -1,4 +1,4 @@
-"""What the figures rest on, and how to compute them again."""
+"""What the figures rest on, how they came about, and how to compute them again."""
 
 from __future__ import annotations
 
@@ -12,23 +12,41 @@ from appraise.report.standing import amended, trailed
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from appraise.model.reason import Reason, Reference
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Block
 
+AGAIN = "again"
+"""Key of the section that says what it takes to compute a document again, hashes in full."""
+
 UNSOURCED = message("no source")
 """What a reference says where its row has no source."""
 
 NAMED = 2
-"""Rows of one table that are named as resting on a source; more are counted."""
+"""Rows of one table that the body names as resting on a source; more are counted."""
 
 _Rows = dict[tuple[str, str], dict[str, None]]
 
 
 def sources(item: Appraisal) -> Section:
-    """Every source a figure of this report rests on, how far its rows can be relied on, and what rests on it."""
+    """Every source a figure of the report rests on, how far its rows can be relied on, and how many rest on it."""
+    say = item.manner.say
+    note = say(
+        "Standing says how far rows can be relied on: published, common practice, from memory, or our assumption. The "
+        "annex names the rows and derives every figure from them; “appraise sources” prints each row with its source."
+    )
+    return Section(say("Sources used"), _sources(item, _counted, note), key="sources")
+
+
+def rows_used(item: Appraisal) -> Section:
+    """The same with the rows by their names."""
+    note = item.manner.say("“appraise sources” prints every row with its source.")
+    return Section(item.manner.say("Sources, and the rows that rest on them"), _sources(item, _named, note), key="rows")
+
+
+def _sources(item: Appraisal, told: Callable[[Appraisal, list[str]], str], note: str) -> tuple[Block, ...]:
     say = item.manner.say
     resting: _Rows = {}
     own = False
@@ -36,53 +54,54 @@ def sources(item: Appraisal) -> Section:
         for reference in node.references:
             resting.setdefault((literal(reference.source), reference.standing), {})[reference.ref] = None
             own = own or reference.yours
-    title, key = say("Sources used"), "sources"
     if not resting:
-        return Section(title, (Paragraph(say("No table row was used.")),), key=key)
+        return (Paragraph(say("No table row was used.")),)
     rows = tuple(
-        (say(source) if source == UNSOURCED else source, say(standing), _named(item, list(resting[source, standing])))
+        (say(source) if source == UNSOURCED else source, say(standing), told(item, list(resting[source, standing])))
         for source, standing in sorted(resting, key=lambda pair: (pair[0] == UNSOURCED, pair))
     )
-    columns = (Column(say("Source")), Column(say("Standing")), Column(say("Used for")))
-    note = say(
-        "Standing says how far rows can be relied on: published, common practice, from memory, or our assumption. "
-        "“appraise sources” prints every row with its source."
-    )
-    blocks: list[Block] = [Table(columns, rows), Paragraph(note)]
+    blocks: list[Block] = [Table((Column(say("Source")), Column(say("Standing")), Column(say("Used for"))), rows)]
+    blocks.append(Paragraph(note))
     if own:
         blocks.append(
             Paragraph(
                 say("Rows of the user's own tables were laid over the program's; they are marked in the derivation.")
             )
         )
-    return Section(title, tuple(blocks), key=key)
+    return tuple(blocks)
 
 
-def _named(item: Appraisal, refs: list[str]) -> str:
-    """Return rows by their tables: "lives: hammers, plate; settings: draws and 7 more"."""
+def _by_table(refs: list[str]) -> list[tuple[str, list[str]]]:
+    """Return rows by the names of their tables."""
     tables: dict[str, list[str]] = {}
     for ref in refs:
         table, _, row = ref.partition("/")
-        tables.setdefault(table, []).append(row)
-    return "; ".join(f"{table.replace('_', ' ')}: {_some(item, rows)}" for table, rows in sorted(tables.items()))
+        tables.setdefault(table.replace("_", " "), []).append(row)
+    return sorted(tables.items())
 
 
-def _some(item: Appraisal, rows: list[str]) -> str:
-    named = ", ".join(sorted(rows)[:NAMED])
-    return (
-        named if len(rows) <= NAMED else item.manner.say("{rows} and {count} more", rows=named, count=len(rows) - NAMED)
+def _counted(item: Appraisal, refs: list[str]) -> str:
+    """Return how many rows of which tables: "laws: ross; checks (71); lives (14)"."""
+    return "; ".join(
+        f"{table}: {', '.join(sorted(rows))}" if len(rows) <= NAMED else f"{table} ({item.manner.whole(len(rows))})"
+        for table, rows in _by_table(refs)
     )
+
+
+def _named(item: Appraisal, refs: list[str]) -> str:
+    """Return every row by its table: "lives: hammers, plate; settings: draws"."""
+    return "; ".join(f"{table}: {item.manner.listed(sorted(rows))}" for table, rows in _by_table(refs))
 
 
 def derivation(item: Appraisal) -> Section:
     """The whole reason tree."""
     say = item.manner.say
     note = say(
-        "Every figure of this report with how it came about, from the value down. In square brackets the address of a "
+        "Every figure of the report with how it came about, from the value down. In square brackets the address of a "
         "figure, in round brackets the table rows it rests on, with their standing."
     )
     outline = Outline(tuple(_outline(item, item.tree)))
-    return Section(say("Appendix: derivation"), (Paragraph(note), outline), key="derivation")
+    return Section(say("Derivation"), (Paragraph(note), outline), key="derivation")
 
 
 def again(item: Appraisal) -> Section:
@@ -104,7 +123,7 @@ def again(item: Appraisal) -> Section:
         "The same file, tables, seed and number of draws give the same figures. A report written as JSON holds all of "
         "this: “appraise check REPORT.json” computes it again and names every figure that is another."
     )
-    return Section(say("Appendix: to compute it again"), (Facts(tuple(facts)), Paragraph(note)), key="again")
+    return Section(say("To compute it again"), (Facts(tuple(facts)), Paragraph(note)), key=AGAIN)
 
 
 def _outline(item: Appraisal, node: Reason, depth: int = 0) -> Iterator[tuple[int, str]]:

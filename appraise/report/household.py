@@ -1,0 +1,86 @@
+"""The words of a household for what the trade names otherwise: stations, kinds of value, how much was inspected."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.model.message import message
+from appraise.report.rationale.checks import class_label
+from appraise.report.words import literal, said
+
+if TYPE_CHECKING:
+    from appraise.model.result import StationResult
+    from appraise.report.appraisal import Appraisal
+    from appraise.tables.rows import Caution
+
+STATIONS = {
+    "structure": message("Frame and rim"),
+    "soundboard": message("Soundboard, which makes the strings heard"),
+    "pin_block": message("Tuning pins, which hold it in tune"),
+    "strings": message("Strings, and how it is in tune"),
+    "action": message("Hammers and the mechanism behind the keys"),
+    "dampers": message("Dampers and pedals"),
+    "keys": message("Keys"),
+    "case": message("Outside: case, lid, legs"),
+}
+"""What an owner calls each station."""
+
+BASES = {
+    "replacement_new": message("what the same or the nearest new piano costs today, delivered and set up"),
+    "like_for_like": message("what a new one costs, less what age and wear have taken"),
+    "retail": message("the price in a dealer’s showroom, prepared and with a warranty"),
+    "used_replacement": message("what a like used piano in playing order costs at a dealer’s, delivered and tuned"),
+    "private_sale": message("the price between private people, as it stands, without delivery or warranty"),
+    "trade_in": message("what a dealer can pay who wants to sell it again"),
+    "auction": message("the price at a general auction, before the buyer’s premium"),
+    "auction_specialist": message("the price at an auction of instruments, before the buyer’s premium"),
+    "forced_sale": message("the price when it must be sold at once, where it stands"),
+    "orderly_sale": message("the price when it must be sold, but there are weeks or months to find a buyer"),
+}
+"""What each kind of value is, in words that need no definition; the full report has that."""
+
+INSURED = frozenset({"replacement_new", "like_for_like", "used_replacement"})
+"""Kinds of value that are asked for to insure an instrument."""
+
+WORKSHOP = frozenset(
+    {"string_tension", "broken_strings", "lead", "mothproofing", "cyanoacrylate", "flood", "electric_fittings"}
+)
+"""Cautions for whoever works at the instrument; every other one concerns a household too."""
+
+_INSPECTED = (
+    (0.95, message("yes")),
+    (0.5, message("mostly")),
+    (0.001, message("in part")),
+    (0.0, message("no")),
+)
+"""Share that was inspected from which it is said so [–]."""
+
+
+def named(item: Appraisal, component: str) -> str:
+    """Return what a component is called in the middle of a sentence; a key that no table has, as it is."""
+    row = item.tables.components.get(component)
+    return (
+        literal(component) if row is None else item.manner.small(said(item.manner, row.named(item.case.identity.kind)))
+    )
+
+
+def condition(item: Appraisal, station: StationResult) -> str:
+    """Return how a station is, by the condition class nearest to its grade."""
+    return said(item.manner, class_label(item.tables, station.grade.mid))
+
+
+def inspected(item: Appraisal, share: float) -> str:
+    """Return whether a station was inspected."""
+    return item.manner.say(next(text for least, text in _INSPECTED if share >= least))
+
+
+def basis(item: Appraisal) -> str:
+    """Return what kind of value was asked for: in plain words, or as a table of the user's own defines it."""
+    key = item.valuation.basis
+    row = item.tables.bases[key]
+    return item.manner.say(BASES[key]) if key in BASES and not row.yours else literal(row.definition)
+
+
+def of_the_household(rows: tuple[Caution, ...]) -> tuple[Caution, ...]:
+    """Return the cautions that concern whoever lives with the instrument."""
+    return tuple(row for row in rows if row.key not in WORKSHOP)
