@@ -13,6 +13,10 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
         "appraise new grand.toml --kind grand --maker Ostravell --year 1925/1931",
     ),
     "appraise demo": ("appraise demo practice",),
+    "appraise look": (
+        "appraise look grand.toml",
+        "appraise look grand.toml structure=2 soundboard=3 pin_block=2.5 hammers=4",
+    ),
     "appraise value": (
         "appraise value grand.toml",
         "appraise value grand.toml --basis auction --date 2026-11-20 --json",

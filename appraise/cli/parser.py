@@ -25,6 +25,7 @@ COMMANDS = (
     "open",
     "new",
     "demo",
+    "look",
     "value",
     "rank",
     "loss",

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.report.document import Document, Paragraph
+from appraise.report.preliminary import looked_told, marked, paragraphs, unseen_told
 from appraise.report.sections.identity import instrument
 from appraise.report.words import KINDS, cut, literal, make_of
 from appraise.report.worth_told import LOCAL_CODES
@@ -36,11 +37,15 @@ def framed(
         close: It is meant for one page.
     """
     asked = item.case.assignment
+    told = looked_told(item.case, item.tables, item.manner)
+    if close:  # for whoever reads nothing else
+        told += unseen_told(item.case, item.valuation, item.tables, item.manner)
+    first, *others = closed(sections, item.manner)
     return Document(
-        title,
+        marked(title, told, item.manner),
         instrument(item),
-        closed(sections, item.manner),
-        footer=footer(item),
+        (replace(first, blocks=(*paragraphs(told), *first.blocks)), *others),
+        footer=f"{item.manner.say('Preliminary')} · {footer(item)}" if told else footer(item),
         author=literal(asked.assessor),
         dated=asked.reported or asked.inspected,
         manner=item.manner,

@@ -289,6 +289,10 @@ def _mind(item: Appraisal) -> Section:
     say = item.manner.say
     cautions = [literal(row.short or row.text) for row in applicable(item.case, item.tables, item.valuation)]
     rows = [(say("Not inspected"), not_inspected(item))]
+    left_out = [item.tables.checks[left.check] for left in item.case.left_out if left.check in item.tables.checks]
+    if left_out:
+        named = "; ".join(item.manner.small(literal(check.label)) for check in left_out)
+        rows.append((say("Could not be checked"), cut(named, LIMITS)))
     if item.case.assignment.limits.strip():
         rows.append((say("Limits of the visit"), _cut(item.case.assignment.limits, LIMITS)))
     noted = [_cut(remark.text, NAME) for remark in item.case.remarks if remark.text.strip()]

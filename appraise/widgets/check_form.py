@@ -57,6 +57,8 @@ class CheckForm(RowList):
         grade: float
         replaces: bool = False
         """Another was typed on the row just before."""
+        joins: bool = False
+        """It goes on with what was typed on the row just before: 2, and then .5."""
 
     @dataclass
     class Answered(Message):
@@ -241,13 +243,14 @@ class CheckForm(RowList):
             return self.Graded(row, grade) if 1.0 <= grade <= 5.0 else None
         if typed not in "0123456789.,½":
             return None
+        joined = bool(begun)
         if not begun and not typed.isdecimal() and row.given and row.grade is not None and row.grade.is_integer():
             begun = f"{row.grade:g}"  # half a grade more than what stands there
         text = begun + typed
         found = grade_typed(text)
         if found is not None:
             self._entry = (row.key, text)
-            return self.Graded(row, found)
+            return self.Graded(row, found, joins=joined)
         if len(begun) == 1 and typed in "1234":
             self._entry = (row.key, typed)
             return self.Graded(row, float(typed), replaces=typed != begun)
@@ -268,6 +271,8 @@ def _named(label: str, beside: int, width: int, style: str) -> tuple[Content, li
 
 
 def _mark(row: FormRow) -> tuple[str, str]:
+    if row.left_out:
+        return "– ", "$quiet"
     if not row.answer:
         return "○ ", "$faint"
     if row.worse:
@@ -298,7 +303,9 @@ def _tail(row: FormRow) -> Content:
 
 
 def _hint(row: FormRow) -> str:
-    """Return what kind of answer is awaited."""
+    """Return what kind of answer is awaited, or that none can be given here."""
+    if row.left_out:
+        return "cannot be done here"
     check = row.check
     if check is None or check.kind is CheckKind.GRADED:
         return ""

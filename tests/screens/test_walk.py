@@ -4,6 +4,7 @@ import pytest
 from textual import events
 from textual.widgets import Input, OptionList, Static
 
+from appraise.model.case import LeftOut
 from appraise.screens.bench import BenchScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.readings import ReadingsScreen
@@ -141,18 +142,26 @@ async def test_next_check_again_goes_to_the_second_until_an_answer_is_given(walk
         assert walking.screen.query_one(CheckForm).key == anew
 
 
-async def test_a_check_that_cannot_be_made_here_is_left_out_for_the_session(walking, sheet):
+async def test_a_check_that_cannot_be_made_here_is_left_out_and_stands_in_the_case(walking, sheet):
     async with walking.run_test(size=(120, 40)) as pilot:
         await settle(pilot)
         before = [check.check for check in sheet.guide.left(sheet.case)]
-        case = sheet.case
-        await pilot.press("f3", "ctrl+k")
+        await pilot.press("f3", "ctrl+k", *"no key", "enter")
         await settle(pilot)
         left = [check.check for check in sheet.guide.left(sheet.case)]
         assert before[0] not in left
         assert walking.screen.query_one(CheckForm).key == left[0]
-        assert sheet.case is case
+        assert sheet.case.left_out == (LeftOut(before[0], "no key"),)
         assert before[0] in [check.check for check in sheet.valuation.next_checks]
+        walking.screen.walk_to(sheet.tables.checks[before[0]].station, before[0])
+        await settle(pilot)
+        assert "cannot be done here" in screen_text(walking)
+        await pilot.press("ctrl+k")
+        await settle(pilot)
+        assert sheet.case.left_out == ()
+        await pilot.press("ctrl+z")
+        await settle(pilot)
+        assert sheet.case.left_out == (LeftOut(before[0], "no key"),)
 
 
 async def test_minutes_left_bound_the_visit(walking, sheet):
@@ -163,12 +172,33 @@ async def test_minutes_left_bound_the_visit(walking, sheet):
         await pilot.press("backspace", "backspace", "6", "enter")
         await settle(pilot)
         left = sheet.guide.left(sheet.case)
-        assert sheet.guide.minutes == 6.0
+        assert 5.8 < sheet.guide.minutes <= 6.0
+        assert sheet.guide.timed
         assert 0.0 < sum(check.minutes for check in left) <= 6.0
         promised = (
             f"{left[-1].cumulative_pct:.0f}%" if left[-1].cumulative_pct >= 1 else f"{left[-1].cumulative_pct:.1f}%"
         )
-        assert f"6 min narrow it by {promised}" in screen_text(walking)
+        assert f"6 min left: these narrow it by {promised}" in screen_text(walking)
+
+
+async def test_the_minutes_run_and_the_visit_shrinks_with_them(walking, sheet, monkeypatch):
+    now = [0.0]
+    monkeypatch.setattr(sheet.guide, "_clock", lambda: now[0])
+    async with walking.run_test(size=(120, 40)) as pilot:
+        await settle(pilot)
+        sheet.guide.set_minutes(20.0)
+        walking.screen.show_visit()
+        await settle(pilot)
+        assert "20 min left" in screen_text(walking)
+        now[0] = 60.0 * 17
+        walking.screen.show_visit()
+        await settle(pilot)
+        assert "3 min left" in screen_text(walking)
+        assert sum(check.minutes for check in sheet.guide.left(sheet.case)) <= 3.0
+        now[0] = 60.0 * 21
+        walking.screen.show_visit()
+        await settle(pilot)
+        assert "The minutes are up; Ctrl+G gives it more." in screen_text(walking)
 
 
 async def test_quantity_with_comma_and_unit(walking, sheet):

@@ -26,6 +26,8 @@ from appraise.tables.rows import Standing
 
 CHECKED = 1
 """Version of what `check --json` prints."""
+LOOKED = 1
+"""Version of what `look --json` prints."""
 SOURCED = 1
 """Version of what `sources --json` prints."""
 
@@ -84,6 +86,12 @@ def check() -> Schema:
         schema=version(CHECKED),
         files=listed(obj(file=TEXT, readable=YES_NO, problems=listed(problem), trail=maybe(trail))),
     )
+
+
+def look() -> Schema:
+    """Return the schema of what `look --json` prints: every part, and what a quick look said of it."""
+    part = obj(component=TEXT, label=TEXT, station=TEXT, preliminary_grade=maybe(NUMBER), closed=YES_NO)
+    return obj(schema=version(LOOKED), case=TEXT, parts=listed(part))
 
 
 def sources() -> Schema:

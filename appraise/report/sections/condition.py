@@ -143,13 +143,16 @@ def _part(item: Appraisal, part: ComponentResult) -> Iterator[tuple[str, ...]]:
     for grade in item.case.grades:
         if grade.component == part.component:
             shown = item.figures.shown(f"{part.component}.grade")
-            found = say("grade {grade}, overruling the checks", grade=item.manner.number(grade.grade))
+            number = item.manner.number(grade.grade)
+            found = say("grade {grade}, overruling the checks", grade=number)
+            if grade.preliminary:
+                found = say("grade {grade}, preliminary", grade=number)
             yield (
                 label,
-                say("The assessor’s own grade"),
+                say("Quick look") if grade.preliminary else say("The assessor’s own grade"),
                 found,
                 say("{grade}, governs", grade=shown),
-                literal(grade.reason),
+                "" if grade.preliminary else literal(grade.reason),
             )
     made = {check.check: check for check in part.checks}
     noted = [key for key in _noted(item) if tables.checks[key].component == part.component and key not in made]

@@ -143,7 +143,10 @@ def not_inspected(item: Appraisal) -> str:
     ]
     if nothing_inspected(item.valuation):
         return say("all {count} parts: nothing was inspected", count=len(unseen))
-    named = "; ".join(unseen[:UNSEEN]) or say("nothing: every part was inspected, at least in part")
+    named = "; ".join(unseen[:UNSEEN])
+    if not named and item.case.preliminary:
+        return say("{count} parts: graded at a quick look only", count=len(item.case.preliminary))
+    named = named or say("nothing: every part was inspected, at least in part")
     rest = len(unseen) - UNSEEN
     if rest <= 0:
         return named
