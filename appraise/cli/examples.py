@@ -58,6 +58,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     "appraise measure pitch": ("appraise measure pitch log.csv",),
     "appraise measure dating": ("appraise measure dating copper_dull --made 1931",),
     "appraise measure drying": ("appraise measure drying --case grand.toml",),
+    "appraise settings": ("appraise settings",),
     "appraise sources": (
         "appraise sources",
         "appraise sources remedies --json",

@@ -33,6 +33,7 @@ COMMANDS = (
     "report",
     "check",
     "measure",
+    "settings",
     "sources",
     "schema",
     "completion",

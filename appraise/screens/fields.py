@@ -121,9 +121,9 @@ class FieldScreen(CaseScreen):
             self.put_text(row.field, "")
 
     def move_on(self, field: Field) -> None:
-        """Go on from a field that has been filled in, as in any form; past the last one the cursor stays."""
+        """Go on from a field that has been filled in, where the settings let it; past the last one the cursor stays."""
         rows = self.query_one(FieldRows)
-        following = None if self.worksheet.read_only else rows.field_after(FieldRow.of(field).key)
+        following = None if self.worksheet.read_only or not self.moves_on else rows.field_after(FieldRow.of(field).key)
         if following is not None:
             rows.go(following)
 

@@ -11,6 +11,7 @@ from textual.content import Content
 from appraise.commands import WALK, bindings
 from appraise.model.case import STATIONS
 from appraise.screens.visiting import Visiting
+from appraise.services.cautions import before_start
 from appraise.services.walk import answered, checks_of, first_unfinished, form_rows, progress
 from appraise.widgets.check_detail import check_detail, component_detail
 from appraise.widgets.check_form import CheckForm
@@ -71,7 +72,8 @@ class WalkScreen(Visiting):
             keep = self._first_open()
         rows = form_rows(sheet.case, sheet.tables, self.station, sheet.last_valued)
         arrival = self.remembered()
-        self.query_one(CheckForm).show(rows if arrival is None else arrival.beside(rows), keep=keep)
+        before = before_start(sheet.case, sheet.tables) if self.station == STATIONS[0] else ()
+        self.query_one(CheckForm).show(rows if arrival is None else arrival.beside(rows), keep=keep, before=before)
         self._show_detail()
         if valuation is not None:
             self._show_values(valuation)
@@ -155,8 +157,8 @@ class WalkScreen(Visiting):
         self._show_detail()
 
     def go_on(self) -> None:
-        """Go on to the next check; behind the last to the next station."""
-        if not self.query_one(CheckForm).step(1):
+        """Go on to the next check, behind the last to the next station; not where the settings say stay."""
+        if self.moves_on and not self.query_one(CheckForm).step(1):
             self.action_station_after()
 
     def _first_open(self) -> str | None:

@@ -102,12 +102,13 @@ class CheckForm(RowList):
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._form: Sequence[FormRow] = ()
+        self._before: Sequence[str] = ()
         self._entry = ("", "")
         """The short entry: key of its row, and what was typed."""
 
-    def show(self, form: Sequence[FormRow], *, keep: str | None = None) -> None:
-        """Show these rows."""
-        self._form = form
+    def show(self, form: Sequence[FormRow], *, keep: str | None = None, before: Sequence[str] = ()) -> None:
+        """Show these rows; above them what is to be minded before anything is touched."""
+        self._form, self._before = form, before
         self.rebuild(keep=keep)
 
     @property
@@ -117,12 +118,18 @@ class CheckForm(RowList):
 
     def rows(self, width: int) -> Sequence[Row]:
         """Return the rows at this width."""
-        return [
+        rows = [
             Row(row.key, self._heading(row, width - 1), aside=True)
             if row.check is None
             else Row(row.key, self._check(row, width - 1))
             for row in self._form
         ]
+        if not self._before:
+            return rows
+        lines = [Content.styled("Before you start", "bold $text-warning")]
+        for text in self._before:
+            lines += wrapped(f"▲ {text}", width - 1, "$text-warning", indent=2)
+        return [Row("before", lines, stop=False), *rows]
 
     def _heading(self, row: FormRow, width: int) -> list[Content]:
         tail = _tail(row)

@@ -4,6 +4,7 @@ import pytest
 from textual import events
 from textual.widgets import Input, OptionList, Static
 
+from appraise.app import AppraiseApp
 from appraise.model.case import LeftOut
 from appraise.screens.bench import BenchScreen
 from appraise.screens.entry import EntryScreen
@@ -11,6 +12,7 @@ from appraise.screens.readings import ReadingsScreen
 from appraise.screens.walk import WalkScreen
 from appraise.services.walk import answered, checks_of, grade_given, overruling, readings_of
 from appraise.services.worksheet import Worksheet
+from appraise.store.own_settings import OwnSettings, WalkSettings
 from appraise.store.read import read_case
 from appraise.tables.rows import CheckKind
 from appraise.widgets.check_form import CheckForm
@@ -507,3 +509,34 @@ async def test_without_a_price_the_share_says_of_what_it_is(app_on, folder, tabl
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         assert "% of a new one  no value without a replacement cost new (F6)" in screen_text(app)
+
+
+async def test_the_cursor_stays_where_the_settings_say_so(folder, tables, sheet):
+    app = AppraiseApp(folder, tables, sheet, OwnSettings(WalkSettings(move_on=False)))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        form = app.screen.query_one(CheckForm)
+        app.screen.walk_to("structure", "plate_finish")
+        form.focus()
+        await settle(pilot)
+        await pilot.press("3", "enter")
+        await settle(pilot)
+        assert grade_given(sheet.case, "plate_finish").grade == 3.0
+        assert form.key == "plate_finish"
+
+
+async def test_what_to_mind_before_a_hand_is_put_on_it_heads_the_first_station_alone(walking, sheet):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        walking.screen.walk_to("structure")
+        walking.screen.query_one(CheckForm).focus()
+        await pilot.press("home")
+        await settle(pilot)
+        shown = screen_text(walking)
+        assert "Before you start" in shown
+        assert "hinges" in shown
+        assert "Legs and lyre" in shown
+        assert "Tips over" not in shown  # a grand does not
+        walking.screen.walk_to("soundboard")
+        await settle(pilot)
+        assert "Before you start" not in screen_text(walking)

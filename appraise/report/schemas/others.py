@@ -28,6 +28,8 @@ CHECKED = 1
 """Version of what `check --json` prints."""
 LOOKED = 1
 """Version of what `look --json` prints."""
+SET = 1
+"""Version of what `settings --json` prints."""
 SOURCED = 1
 """Version of what `sources --json` prints."""
 
@@ -92,6 +94,11 @@ def look() -> Schema:
     """Return the schema of what `look --json` prints: every part, and what a quick look said of it."""
     part = obj(component=TEXT, label=TEXT, station=TEXT, preliminary_grade=maybe(NUMBER), closed=YES_NO)
     return obj(schema=version(LOOKED), case=TEXT, parts=listed(part))
+
+
+def settings() -> Schema:
+    """Return the schema of what `settings --json` prints: where the file is, and what holds."""
+    return obj(schema=version(SET), file=TEXT, there=YES_NO, settings=keyed(keyed(VALUE)))
 
 
 def sources() -> Schema:
