@@ -28,6 +28,7 @@ RECOVERY = "recovery"
 MERGE = "merge"
 TRAIL = "trail"
 LOOK = "look"
+MISSING = "missing"
 
 SCOPES: dict[str, str] = {
     EVERYWHERE: "Everywhere",
@@ -35,6 +36,7 @@ SCOPES: dict[str, str] = {
     CANDIDATES: "On the candidates",
     WALK: "On the walk",
     LOOK: "At a quick look",
+    MISSING: "In what is missing",
     RESULT: "On the result",
     CHARTS: "On the charts",
     WHY: "In the reasons",
@@ -78,9 +80,9 @@ class Command:
         return self.keys.partition(",")[0]
 
 
-_CASE = (WALK, LOOK, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL)
+_CASE = (WALK, LOOK, MISSING, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL)
 _EDITS = (WALK, LOOK, FORM, RECORD, ARRIVAL)
-_LEFT = (LOOK, WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, ARRIVAL, OUTCOME, RECOVERY, MERGE, TRAIL)
+_LEFT = (*_CASE[1:], WHY, CANDIDATES, OUTCOME, RECOVERY, MERGE, TRAIL)
 _ELSEWHERE = "Write the case to a new file and go on there; its trail goes along"
 _TRAIL = "Who changed what when, from what to what"
 _WORDS = "The words of each grade, the quantity, the readings note by note"
@@ -100,6 +102,7 @@ _SIDE = "What a dealer can pay for each of these instruments, side by side"
 _BESIDE = "Choose it; of two chosen, the lines below say why one beats the other"
 _WRITE = "Write what is shown, in its order, as CSV or as JSON lines"
 _LOOK = "One grade a part in some thirty keys; it is marked preliminary until a check of the part is made"
+_MISSING = "What is unanswered, preliminary, unstated, unphotographed or undecided before it is handed over"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
 COMMANDS: tuple[Command, ...] = (
@@ -135,6 +138,8 @@ COMMANDS: tuple[Command, ...] = (
     Command("skip-check", "ctrl+k", "Skip", _SKIP, (WALK,)),
     Command("visit-minutes", "ctrl+g", "Minutes left", _MINUTES, (WALK,)),
     Command("quick-look", "ctrl+o", "Quick look", _LOOK, (WALK,)),
+    Command("missing", "ctrl+u", "What is missing", _MISSING, (WALK,)),
+    Command("go-there", "enter", "Go there", "To the row where it is entered", (MISSING,), (MISSING,)),
     Command("next-part", "enter,space", "Next part", "Leave the part as it is and go on", (LOOK,)),
     Command("why", "f4,question_mark", "Why?", _WHY, (WALK,), (WALK,)),
     Command("why-figure", "enter,f4,question_mark", "Why?", _WHY, (RESULT, CHARTS), (RESULT, CHARTS)),

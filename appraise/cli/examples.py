@@ -22,6 +22,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
         "appraise value grand.toml --basis auction --date 2026-11-20 --json",
         "appraise value grand.toml --tables our_tables",
     ),
+    "appraise missing": ("appraise missing grand.toml",),
     "appraise rank": (
         "appraise rank trade_in --kind grand --above 5000 --sort margin",
         "appraise rank trade_in --csv rank.csv --jsonl rank.jsonl",

@@ -26,6 +26,7 @@ COMMANDS = (
     "new",
     "demo",
     "look",
+    "missing",
     "value",
     "rank",
     "loss",

@@ -40,6 +40,8 @@ class FieldScreen(CaseScreen):
 
     CSS_PATH = "fields.tcss"
     AUTO_FOCUS = "#fields"
+    start = ""
+    """Key of the row to begin at; empty: the first."""
 
     def compose(self) -> ComposeResult:
         """The rows."""
@@ -51,6 +53,8 @@ class FieldScreen(CaseScreen):
     def on_mount(self) -> None:
         """Show the rows."""
         self.show_case()
+        if self.start:
+            self.query_one(FieldRows).go(self.start)
 
     def field_rows(self) -> Sequence[FieldRow]:
         """Return the rows to show."""

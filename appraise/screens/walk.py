@@ -206,6 +206,16 @@ class WalkScreen(Visiting):
 
         self.app.push_screen(InstrumentsScreen(self.worksheet))
 
+    def action_missing(self) -> None:
+        """Open the list of what is missing."""
+        from appraise.screens.missing import MissingScreen
+
+        def go(station: str, check: str) -> None:
+            self.walk_to(station, check)
+            self.query_one(CheckForm).focus()
+
+        self.app.push_screen(MissingScreen(self.worksheet, go))
+
     def action_quick_look(self) -> None:
         """Open the quick look."""
         from appraise.screens.quick_look import QuickLookScreen

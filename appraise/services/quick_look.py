@@ -50,6 +50,13 @@ def unlooked(case: Case) -> Case:
     return replace(case, grades=tuple(grade for grade in case.grades if not grade.preliminary))
 
 
+def checked_parts(case: Case, tables: Tables) -> set[str]:
+    """Return the components of which a check with a grade was made, or that the assessor graded with a reason."""
+    rows = (tables.checks.get(key) for key in answered(case))
+    made = {row.component for row in rows if row is not None and row.kind is not CheckKind.RECORD}
+    return made | {grade.component for grade in case.grades if grade.component and not grade.preliminary}
+
+
 def refusal(case: Case, component: str, tables: Tables) -> str:
     """Return why a component takes no grade at a quick look; empty where it does."""
     row = tables.components[component]
@@ -57,13 +64,7 @@ def refusal(case: Case, component: str, tables: Tables) -> str:
     present = overruling(case, component)
     if present is not None and not present.preliminary:
         return f"{label}: you set its grade with a reason, which stands"
-    done = answered(case)
-    made = any(
-        check.key in done and check.kind is not CheckKind.RECORD
-        for check in tables.checks.values()
-        if check.component == component
-    )
-    return f"{label}: checked, and graded by its checks" if made else ""
+    return f"{label}: checked, and graded by its checks" if component in checked_parts(case, tables) else ""
 
 
 def look_rows(case: Case, tables: Tables) -> list[LookRow]:

@@ -26,6 +26,8 @@ from appraise.tables.rows import Standing
 
 CHECKED = 1
 """Version of what `check --json` prints."""
+LACKING = 1
+"""Version of what `missing --json` prints."""
 LOOKED = 1
 """Version of what `look --json` prints."""
 SET = 1
@@ -88,6 +90,12 @@ def check() -> Schema:
         schema=version(CHECKED),
         files=listed(obj(file=TEXT, readable=YES_NO, problems=listed(problem), trail=maybe(trail))),
     )
+
+
+def missing() -> Schema:
+    """Return the schema of what `missing --json` prints: what is missing of each case, and the row to enter it at."""
+    one = obj(lack=TEXT, what=TEXT, where=TEXT, row=TEXT)
+    return obj(schema=version(LACKING), cases=listed(obj(case=TEXT, missing=listed(one))))
 
 
 def look() -> Schema:
