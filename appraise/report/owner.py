@@ -14,6 +14,7 @@ from appraise.report.charts.worth import value_range
 from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, Section, Table
 from appraise.report.frame import framed
 from appraise.report.lives import look_first_told, until_first
+from appraise.report.preliminary import inspected_told
 from appraise.report.sections.identity import BELOW_ZERO, assumed, assumed_rows, not_inspected
 from appraise.report.sections.tables import lean
 from appraise.report.sections.work import DISPOSAL_FIRST
@@ -202,7 +203,7 @@ def _state(item: Appraisal) -> Section:
         (
             literal(say(station.label)),
             shown(f"station.{station.station}.grade"),
-            shown(f"station.{station.station}.inspected"),
+            inspected_told(item, station),
             until_first(item, station),
         )
         for station in item.valuation.stations

@@ -10,7 +10,8 @@ from appraise.report.words import literal
 if TYPE_CHECKING:
     from appraise.model.case import Case
     from appraise.model.manner import Manner
-    from appraise.model.result import Valuation
+    from appraise.model.result import StationResult, Valuation
+    from appraise.report.appraisal import Appraisal
     from appraise.tables.rows import Tables
 
 
@@ -65,6 +66,15 @@ def unseen_told(case: Case, valuation: Valuation, tables: Tables, manner: Manner
         stations=manner.listed(labels),
     )
     return (told,)
+
+
+def inspected_told(item: Appraisal, station: StationResult) -> str:
+    """Return how much of a station was inspected; what was only looked at quickly is not told as inspected."""
+    looked = [part for part in station.components if part.component in item.case.preliminary]
+    if not looked:
+        return item.figures.shown(f"station.{station.station}.inspected")
+    whole = all(part.component in item.case.preliminary or part.inspected <= 0.0 for part in station.components)
+    return item.manner.say("quick look") if whole else item.manner.say("in part, and a quick look")
 
 
 def marked(title: str, told: tuple[str, ...], manner: Manner) -> str:

@@ -16,7 +16,7 @@ from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.figures import below, spread
 from appraise.report.lives import lives_told, look_first_told, until_first
-from appraise.report.preliminary import looked_told
+from appraise.report.preliminary import inspected_told, looked_told
 from appraise.report.sections.identity import instrument
 from appraise.report.sections.work import DISPOSAL_FIRST
 from appraise.report.words import literal
@@ -169,7 +169,7 @@ def _stations(item: Appraisal) -> Table:
         table.add_row(
             Text(literal(say(station.label))),
             Text(ranged(f"{key}.grade")),
-            Text(shown(f"{key}.inspected")),
+            Text(inspected_told(item, station)),
             Text(shown(f"{key}.depreciation")),
             Text(until_first(item, station, spread=True)),
             style="dim" if station.inspected <= 0 else "",
