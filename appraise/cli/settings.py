@@ -43,7 +43,7 @@ def run(args: argparse.Namespace) -> int:
         expected = "a home folder, or APPRAISE_SETTINGS with the name of a file"
         raise WrongUse(f"appraise settings: found neither, expected {expected}") from None
     held = asdict(own_settings())
-    there, shown = path.exists(), one_line(str(path))
+    there, shown = path.is_file(), one_line(str(path))
     if args.json:
         from appraise.report.schemas.others import SET
 

@@ -115,10 +115,18 @@ def _records(case: Case, tables: Tables, folder: Path | None) -> Iterator[Missin
         title, row = REMARKS.title_of(remark, tables), f"remarks.{at}"
         if not remark.photo:
             yield Missing(Lack.UNPHOTOGRAPHED, title, REMARKS.title, row)
-        elif folder is not None and not (folder / remark.photo).is_file():
+        elif folder is not None and not _there(folder / remark.photo):
             yield Missing(Lack.UNPHOTOGRAPHED, title, f"no file {remark.photo}", row)
     if case.earlier_state is not None:
         yield from _earlier(case)
+
+
+def _there(photo: Path) -> bool:
+    """Tell whether a photo can be seen to be there."""
+    try:
+        return photo.is_file()
+    except (OSError, ValueError):
+        return False
 
 
 def _earlier(case: Case) -> Iterator[Missing]:

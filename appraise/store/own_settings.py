@@ -91,8 +91,12 @@ def read_settings(path: Path) -> tuple[OwnSettings, list[Problem]]:
         The settings, and every problem in the order of the file; with a problem the defaults stand.
     """
     findings = Findings(one_line(str(path)))
-    if not path.exists() and not path.is_symlink():
+    try:
+        path.lstat()
+    except (FileNotFoundError, NotADirectoryError):
         return OwnSettings(), []
+    except (OSError, ValueError):
+        pass  # what stands in the way is told below
     found = content(path, findings, _WHAT)
     words = None if found is None else text(found, findings)
     if words is None or not words.strip():
