@@ -15,7 +15,9 @@ from appraise.commands import (
     EVERYWHERE,
     FORM,
     INSTRUMENT,
+    LOOK,
     MERGE,
+    MISSING,
     NEW,
     NOTES,
     OUTCOME,
@@ -31,6 +33,7 @@ from appraise.commands import (
 )
 from appraise.messages import Messages
 from appraise.screens.bench import BenchScreen
+from appraise.store.own_settings import OwnSettings, own_settings
 from appraise.themes import THEMES, next_theme, own_variables
 from appraise.type_ahead import TypeAhead
 
@@ -49,6 +52,8 @@ _SCOPES = {
     "BenchScreen": BENCH,
     "CandidatesScreen": CANDIDATES,
     "WalkScreen": WALK,
+    "QuickLookScreen": LOOK,
+    "MissingScreen": MISSING,
     "ResultScreen": RESULT,
     "ChartsScreen": CHARTS,
     "WhyScreen": WHY,
@@ -82,15 +87,23 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
     # Textual reads one CSS of an application, not those of its bases.
     CSS = f"{Messages.CSS}\nModalScreen:ansi {{ background: transparent; }}"
 
-    def __init__(self, folder: Path, tables: Tables | None = None, opened: Opened | Worksheet | None = None) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        tables: Tables | None = None,
+        opened: Opened | Worksheet | None = None,
+        settings: OwnSettings | None = None,
+    ) -> None:
         """Make the application.
 
         Args:
             folder: Whose cases the bench lists.
             tables: The reference tables; none: our own, read when they are first needed.
             opened: The case to begin with, or a worksheet in memory.
+            settings: Of whoever works here; none: the defaults.
         """
         super().__init__()
+        self.settings = OwnSettings() if settings is None else settings
         self._folder, self._tables, self._opened = folder, tables, opened
         for theme in THEMES:
             self.register_theme(theme)
@@ -188,8 +201,9 @@ def run(folder: Path, case: Path | None = None, tables: Path | None = None) -> i
         The exit code: 0 when the person left in peace.
 
     Raises:
-        Unreadable: The case or the tables cannot be used; the problems say why.
+        Unreadable: The case, the tables or the settings cannot be used; the problems say why.
     """
+    settings = own_settings()
     # Our own tables are read after the first paint; a user's may be wrong, and that is said on the plain terminal.
     loaded = opened = None
     if case is not None or tables is not None:
@@ -201,7 +215,7 @@ def run(folder: Path, case: Path | None = None, tables: Path | None = None) -> i
 
         opened = open_sheet(case, loaded)
     try:
-        code = AppraiseApp(folder, loaded, opened).run()
+        code = AppraiseApp(folder, loaded, opened, settings).run()
     finally:
         if opened is not None:
             opened.worksheet.release()

@@ -27,12 +27,16 @@ OUTCOME = "outcome"
 RECOVERY = "recovery"
 MERGE = "merge"
 TRAIL = "trail"
+LOOK = "look"
+MISSING = "missing"
 
 SCOPES: dict[str, str] = {
     EVERYWHERE: "Everywhere",
     BENCH: "On the bench",
     CANDIDATES: "On the candidates",
     WALK: "On the walk",
+    LOOK: "At a quick look",
+    MISSING: "In what is missing",
     RESULT: "On the result",
     CHARTS: "On the charts",
     WHY: "In the reasons",
@@ -76,15 +80,16 @@ class Command:
         return self.keys.partition(",")[0]
 
 
-_CASE = (WALK, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL)
-_EDITS = (WALK, FORM, RECORD, ARRIVAL)
+_CASE = (WALK, LOOK, MISSING, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL)
+_EDITS = (WALK, LOOK, FORM, RECORD, ARRIVAL)
+_LEFT = (*_CASE[1:], WHY, CANDIDATES, OUTCOME, RECOVERY, MERGE, TRAIL)
 _ELSEWHERE = "Write the case to a new file and go on there; its trail goes along"
 _TRAIL = "Who changed what when, from what to what"
 _WORDS = "The words of each grade, the quantity, the readings note by note"
 _SAVE = "Write the case file; the previous version is kept"
 _NEXT = "Go to the next check of the visit; again, to the one after it"
-_SKIP = "The check cannot be made here: leave it out of the visit for this session"
-_MINUTES = "How many minutes are left for the visit"
+_SKIP = "The check cannot be made here: say why; the visit and the reports leave it out. Again: it can"
+_MINUTES = "How many minutes are left for the visit; the clock runs from then on"
 _WHY = "What the figure under the cursor rests on"
 _ABOUT = "Instrument, assignment, circumstances, market, costs"
 _CHARTS = "The range, what makes it wide, what was lost, what may last, the readings: as charts"
@@ -96,6 +101,8 @@ _HAND_OVER = "Write appraisal, owner's page, workshop's jobs or claim dossier as
 _SIDE = "What a dealer can pay for each of these instruments, side by side"
 _BESIDE = "Choose it; of two chosen, the lines below say why one beats the other"
 _WRITE = "Write what is shown, in its order, as CSV or as JSON lines"
+_LOOK = "One grade a part in some thirty keys; it is marked preliminary until a check of the part is made"
+_MISSING = "What is unanswered, preliminary, unstated, unphotographed or undecided before it is handed over"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
 COMMANDS: tuple[Command, ...] = (
@@ -130,9 +137,13 @@ COMMANDS: tuple[Command, ...] = (
     Command("next-check", "f3,ctrl+n", "Next check", _NEXT, (WALK,), (WALK,)),
     Command("skip-check", "ctrl+k", "Skip", _SKIP, (WALK,)),
     Command("visit-minutes", "ctrl+g", "Minutes left", _MINUTES, (WALK,)),
+    Command("quick-look", "ctrl+o", "Quick look", _LOOK, (WALK,)),
+    Command("missing", "ctrl+u", "What is missing", _MISSING, (WALK,)),
+    Command("go-there", "enter", "Go there", "To the row where it is entered", (MISSING,), (MISSING,)),
+    Command("next-part", "enter,space", "Next part", "Leave the part as it is and go on", (LOOK,)),
     Command("why", "f4,question_mark", "Why?", _WHY, (WALK,), (WALK,)),
     Command("why-figure", "enter,f4,question_mark", "Why?", _WHY, (RESULT, CHARTS), (RESULT, CHARTS)),
-    Command("result", "f5", "Result", "Value, work worth doing, reasons", (WALK,), (WALK,)),
+    Command("result", "f5", "Result", "Value, work worth doing, reasons", (WALK, LOOK), (WALK, LOOK)),
     Command("charts", "f5", "Charts", _CHARTS, (RESULT,), (RESULT,)),
     Command("chart-before", "left", "Chart before", "The chart before this one", (CHARTS,)),
     Command("chart-after", "right", "Chart after", "The chart after this one", (CHARTS,)),
@@ -155,14 +166,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("take-out", "delete", "Take out", "Empty the field, or take the record out", (FORM, RECORD, ARRIVAL)),
     Command("undo", "ctrl+z", "Undo", "Take the last edit back, as far back as the session goes", _EDITS),
     Command("redo", "ctrl+y", "Redo", "Make the edit again that was taken back", _EDITS),
-    Command(
-        "back",
-        "escape",
-        "Back",
-        "Close this screen; unsaved work is asked about",
-        (WALK, WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, ARRIVAL, OUTCOME, RECOVERY, MERGE, TRAIL),
-        (WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, ARRIVAL, OUTCOME, RECOVERY, MERGE, TRAIL),
-    ),
+    Command("back", "escape", "Back", "Close this screen; unsaved work is asked about", (WALK, *_LEFT), _LEFT),
     Command("show-help", "f1", "Help", "Every key, and how findings are entered", (EVERYWHERE,), (EVERYWHERE,)),
     Command("leave-app", "ctrl+q,f10", "Quit", "Leave, asking first when something is not saved", (EVERYWHERE,)),
     Command("command-palette", "ctrl+p", "More", "Every command of this screen, found by its name", (EVERYWHERE,)),
@@ -203,6 +207,17 @@ NOTE_KEYS: tuple[tuple[str, str], ...] = (
     ("Esc", "Done; a value that was typed and not written down is asked about"),
 )
 """How readings are entered note by note."""
+
+
+LOOK_KEYS: tuple[tuple[str, str], ...] = (
+    ("1 … 5", "Grade the part and go on to the next; on a heading, all parts of the station not checked yet"),
+    (". , ½ .5", "Behind a digit: half a grade more for the part just graded"),
+    ("Del", "Take the grade of the part under the cursor back"),
+    ("↑ ↓ PgUp PgDn", "Move from part to part; Home and End go to the first and behind the last"),
+    ("Ctrl+↑ Ctrl+↓", "To the heading of a station"),
+    ("Mouse", "Click a mark on a part's scale to grade it"),
+)
+"""How parts are graded at a quick look."""
 
 
 WHY_KEYS: tuple[tuple[str, str], ...] = (

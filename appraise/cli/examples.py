@@ -13,11 +13,16 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
         "appraise new grand.toml --kind grand --maker Ostravell --year 1925/1931",
     ),
     "appraise demo": ("appraise demo practice",),
+    "appraise look": (
+        "appraise look grand.toml",
+        "appraise look grand.toml structure=2 soundboard=3 pin_block=2.5 hammers=4",
+    ),
     "appraise value": (
         "appraise value grand.toml",
         "appraise value grand.toml --basis auction --date 2026-11-20 --json",
         "appraise value grand.toml --tables our_tables",
     ),
+    "appraise missing": ("appraise missing grand.toml",),
     "appraise rank": (
         "appraise rank trade_in --kind grand --above 5000 --sort margin",
         "appraise rank trade_in --csv rank.csv --jsonl rank.jsonl",
@@ -54,6 +59,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     "appraise measure pitch": ("appraise measure pitch log.csv",),
     "appraise measure dating": ("appraise measure dating copper_dull --made 1931",),
     "appraise measure drying": ("appraise measure drying --case grand.toml",),
+    "appraise settings": ("appraise settings",),
     "appraise sources": (
         "appraise sources",
         "appraise sources remedies --json",

@@ -23,11 +23,14 @@ SCHEMAS: dict[str, tuple[int, str, str]] = {
     "rank": (2, "rank … --json", "appraise.report.schemas.others"),
     "rank_row": (2, "a line of rank … --jsonl FILE", "appraise.report.schemas.others"),
     "rank_why": (2, "rank --why A B --json", "appraise.report.schemas.others"),
+    "look": (1, "look CASE [PART=GRADE …] --json", "appraise.report.schemas.others"),
+    "missing": (1, "missing CASE… --json", "appraise.report.schemas.others"),
     "loss": (1, "loss BEFORE AFTER --json", "appraise.report.schemas.loss"),
     "dossier": (1, "loss BEFORE AFTER -o FILE.json", "appraise.report.schemas.loss"),
     "set_before": (1, "loss --set-before PURPOSE CASE --json", "appraise.report.schemas.loss"),
     "check": (1, "check CASE… --json", "appraise.report.schemas.others"),
     "measure": (1, "measure INSTRUMENT … --json", "appraise.report.schemas.others"),
+    "settings": (1, "settings --json", "appraise.report.schemas.others"),
     "sources": (1, "sources [TABLE] --json", "appraise.report.schemas.others"),
 }
 """Name → version, what it describes, the module whose function of that name makes it."""

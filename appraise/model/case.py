@@ -192,6 +192,8 @@ class Grade:
     component: str = ""
     """Set instead of `check` when the derived grade is overruled."""
     reason: str = ""
+    preliminary: bool = False
+    """Of a component, given at a quick look: it stands until a check of the component is made."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,6 +255,14 @@ class DryingClueSeen:
     seen: bool
     """False: looked for, and not there."""
     remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A check that could not be made on this visit."""
+
+    check: str
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -403,9 +413,15 @@ class Case:
     effective_ages: tuple[EffectiveAge, ...] = ()
     pitch_log: tuple[PitchReading, ...] = ()
     drying_clues: tuple[DryingClueSeen, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
     market: Market = field(default_factory=Market)
     costs: Costs = field(default_factory=Costs)
     earlier_state: EarlierState | None = None
     claim: Claim = Claim()
     invented: str = ""
     """For demo cases: a sentence saying that everything in the file is invented."""
+
+    @property
+    def preliminary(self) -> frozenset[str]:
+        """Components that were graded at a quick look, no check of them made since."""
+        return frozenset(grade.component for grade in self.grades if grade.preliminary)

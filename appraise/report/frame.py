@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.report.document import Document, Paragraph
+from appraise.report.preliminary import looked_told, marked, paragraphs, unseen_told
 from appraise.report.sections.identity import instrument
 from appraise.report.sections.sources import AGAIN
 from appraise.report.words import KINDS, cut, literal, make_of
@@ -36,11 +37,16 @@ def framed(
         close: It is meant for one page.
     """
     asked = item.case.assignment
+    told = looked_told(item.case, item.tables, item.manner)
+    if close:  # for whoever reads nothing else
+        told += unseen_told(item.case, item.valuation, item.tables, item.manner)
+    first, *others = closed(sections, item.manner)
+    line = footer(item.case.identity, asked.inspected, item.manner)
     return Document(
-        title,
+        marked(title, told, item.manner),
         instrument(item),
-        closed(sections, item.manner),
-        footer=footer(item.case.identity, asked.inspected, item.manner),
+        (replace(first, blocks=(*paragraphs(told), *first.blocks)), *others),
+        footer=f"{item.manner.say('Preliminary')} · {line}" if told else line,
         made_from="" if any(section.key == AGAIN for section in sections) else made_from(item),
         author=literal(asked.assessor),
         dated=asked.reported or asked.inspected,

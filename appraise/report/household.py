@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.message import message
+from appraise.report.preliminary import inspected_told
 from appraise.report.rationale.checks import class_label
 from appraise.report.words import literal, said
 
@@ -69,9 +70,11 @@ def condition(item: Appraisal, station: StationResult) -> str:
     return said(item.manner, class_label(item.tables, station.grade.mid))
 
 
-def inspected(item: Appraisal, share: float) -> str:
-    """Return whether a station was inspected."""
-    return item.manner.say(next(text for least, text in _INSPECTED if share >= least))
+def inspected(item: Appraisal, station: StationResult) -> str:
+    """Return whether a station was inspected; what was only looked at quickly is not told as inspected."""
+    if any(part.component in item.case.preliminary for part in station.components):
+        return inspected_told(item, station)
+    return item.manner.say(next(text for least, text in _INSPECTED if station.inspected >= least))
 
 
 def basis(item: Appraisal) -> str:

@@ -23,6 +23,7 @@ from appraise.report.json_parts import (
     work_lists,
 )
 from appraise.report.kinds import ReportKind, document_for
+from appraise.report.preliminary import undecided
 from appraise.report.standing import standing_object
 from appraise.report.visit import visit_object
 from appraise.report.words import literal
@@ -70,6 +71,10 @@ def value_object(item: Appraisal, visit: Visit | None = None) -> Json:
         "inspected": item.case.assignment.inspected.isoformat(),
         "currency": v.currency,
         "basis": v.basis,
+        "preliminary": {
+            "parts": sorted(item.case.preliminary),
+            "stations_not_inspected": undecided(item.case, v, item.tables),
+        },
         "value": _value(item),
         "share_of_new_pct": spanned_pct(v.share_of_new),
         "left_alone": spanned_money(v.left_alone),

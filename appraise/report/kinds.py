@@ -48,10 +48,17 @@ def document_for(kind: str, item: Appraisal | Compared) -> Document:
     if not isinstance(item, Appraisal):
         from appraise.report.frame import closed, footer
         from appraise.report.loss.dossier import dossier
+        from appraise.report.preliminary import looked_told, marked, paragraphs
 
         written = dossier(item)
+        told: tuple[str, ...] = ()
+        for state in (item.after, item.before):
+            told = told or looked_told(state.case, item.tables, item.manner)
+        first, *others = closed(written.sections, item.manner)
+        sections = (replace(first, blocks=(*paragraphs(told), *first.blocks)), *others)
+        title = marked(written.title, told, item.manner)
         line = footer(item.after.case.identity, item.loss.day, item.manner)
-        return replace(written, sections=closed(written.sections, item.manner), footer=line)
+        return replace(written, title=title, sections=sections, footer=line)
     if wanted is ReportKind.SUMMARY:
         from appraise.report.owner import owner_summary
 

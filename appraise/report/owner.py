@@ -96,7 +96,7 @@ def _state(item: Appraisal) -> Section:
         (
             say(household.STATIONS[station.station]),
             household.condition(item, station),
-            household.inspected(item, station.inspected),
+            household.inspected(item, station),
             _noted(item, {station.station, *(part.component for part in station.components)}),
         )
         for station in stations
@@ -122,6 +122,10 @@ def _who(item: Appraisal) -> Section:
     say, asked = item.manner.say, item.case.assignment
     rows = [(say("Appraiser responsible"), literal(asked.assessor) or say("not stated"))]
     rows.append((say("Not inspected"), not_inspected(item)))
+    left_out = [item.tables.checks[left.check] for left in item.case.left_out if left.check in item.tables.checks]
+    if left_out:
+        named = "; ".join(item.manner.small(literal(check.label)) for check in left_out)
+        rows.append((say("Could not be checked"), named))
     if literal(asked.limits):
         rows.append((say("Limits of the visit"), literal(asked.limits)))
     cautions = household.of_the_household(applicable(item.case, item.tables, item.valuation))

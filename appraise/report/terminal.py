@@ -16,6 +16,7 @@ from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.figures import below, spread
 from appraise.report.lives import lives_told, look_first_told, until_first
+from appraise.report.preliminary import inspected_told, looked_told
 from appraise.report.sections.identity import instrument
 from appraise.report.sections.work import DISPOSAL_FIRST
 from appraise.report.words import literal
@@ -57,6 +58,7 @@ IN_SHORT = {"value": 12, "work": 1, "not inspected": 1, "range": 1}
 def value_page(item: Appraisal) -> list[RenderableType]:
     """Return the summary of one case: range, courses, market, stations, the three lists of work, cautions, reasons."""
     page: list[RenderableType] = [_heading(item), Text("")]
+    page += [Text(f"{text}\n", style="bold") for text in looked_told(item.case, item.tables, item.manner)]
     page.append(Padding(_range(item), (0, 0, 0, 2), expand=False))
     page += _courses(item)
     page += [Text(""), _stations(item)]
@@ -167,7 +169,7 @@ def _stations(item: Appraisal) -> Table:
         table.add_row(
             Text(literal(say(station.label))),
             Text(ranged(f"{key}.grade")),
-            Text(shown(f"{key}.inspected")),
+            Text(inspected_told(item, station)),
             Text(shown(f"{key}.depreciation")),
             Text(until_first(item, station, spread=True)),
             style="dim" if station.inspected <= 0 else "",

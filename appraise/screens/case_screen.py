@@ -54,7 +54,8 @@ class CaseScreen(Standing[None]):
         state = "read-only" if sheet.read_only else "● not saved" if sheet.dirty else "✓ saved"
         if trouble and not sheet.read_only:
             state = "⚠ in memory only" if sheet.dirty else "⚠ no trail here"
-        self.query_one(TitleBar).show(self.PLACE, instrument_name(sheet), f"{sheet.path.name} {state}")
+        mark = " · preliminary" if sheet.case.preliminary else ""
+        self.query_one(TitleBar).show(self.PLACE, instrument_name(sheet), f"{sheet.path.name} {state}{mark}")
         if trouble and trouble != self.told_of_trouble:
             self.say(f"Your work is in memory only ({trouble}). Ctrl+E saves it under another name.", wrong=True)
         self.told_of_trouble = trouble

@@ -40,6 +40,8 @@ class FieldScreen(CaseScreen):
 
     CSS_PATH = "fields.tcss"
     AUTO_FOCUS = "#fields"
+    start = ""
+    """Key of the row to begin at; empty: the first."""
 
     def compose(self) -> ComposeResult:
         """The rows."""
@@ -51,6 +53,8 @@ class FieldScreen(CaseScreen):
     def on_mount(self) -> None:
         """Show the rows."""
         self.show_case()
+        if self.start:
+            self.query_one(FieldRows).go(self.start)
 
     def field_rows(self) -> Sequence[FieldRow]:
         """Return the rows to show."""
@@ -121,9 +125,9 @@ class FieldScreen(CaseScreen):
             self.put_text(row.field, "")
 
     def move_on(self, field: Field) -> None:
-        """Go on from a field that has been filled in, as in any form; past the last one the cursor stays."""
+        """Go on from a field that has been filled in, where the settings let it; past the last one the cursor stays."""
         rows = self.query_one(FieldRows)
-        following = None if self.worksheet.read_only else rows.field_after(FieldRow.of(field).key)
+        following = None if self.worksheet.read_only or not self.moves_on else rows.field_after(FieldRow.of(field).key)
         if following is not None:
             rows.go(following)
 

@@ -14,6 +14,8 @@ from appraise.commands import (
     ASKED_KEYS,
     ENTRY_KEYS,
     EVERYWHERE,
+    LOOK,
+    LOOK_KEYS,
     NEW,
     NEW_KEYS,
     NOTE_KEYS,
@@ -34,7 +36,7 @@ if TYPE_CHECKING:
     from textual.binding import BindingType
 
 _KEYS = 18
-_WRITING = {WALK: ENTRY_KEYS, NOTES: NOTE_KEYS, NEW: NEW_KEYS, ASKED: ASKED_KEYS, WHY: WHY_KEYS}
+_WRITING = {WALK: ENTRY_KEYS, LOOK: LOOK_KEYS, NOTES: NOTE_KEYS, NEW: NEW_KEYS, ASKED: ASKED_KEYS, WHY: WHY_KEYS}
 """Keys that are no commands, by scope."""
 
 

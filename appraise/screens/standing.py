@@ -10,6 +10,7 @@ from textual.await_complete import AwaitComplete
 from textual.screen import ModalScreen, Screen, ScreenResultType
 
 from appraise.commands import SAVE_KEY
+from appraise.store.own_settings import OwnSettings
 from appraise.type_ahead import TypeAhead
 
 if TYPE_CHECKING:
@@ -28,6 +29,12 @@ class Standing(Screen[ScreenResultType]):
     A message can be on its way while its screen is closed: a figure worked out aside, a size, the second of two
     clicks. What it asks for is gone then, and closing again would close the screen below.
     """
+
+    @property
+    def moves_on(self) -> bool:
+        """Whether an answer takes the cursor to the next row: a setting of whoever works here."""
+        settings = getattr(self.app, "settings", None)
+        return not isinstance(settings, OwnSettings) or settings.walk.move_on
 
     gone = False
     """True once the screen has been closed."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from textual import on, work
 from textual.message import Message
@@ -11,6 +11,7 @@ from textual.message import Message
 from appraise.screens.entry import EntryScreen
 from appraise.screens.walk_entry import WalkEntry
 from appraise.services.refused import Refused, quoted
+from appraise.services.walk import answered
 from appraise.widgets.check_form import CheckForm
 from appraise.widgets.next_checks import NextChecks
 
@@ -19,6 +20,9 @@ if TYPE_CHECKING:
 
 LONGEST = 1440.0
 """Of a visit [min]."""
+
+TICK: Final = 15.0
+"""After which the minutes left are shown anew [s]."""
 
 
 class Visiting(WalkEntry):
@@ -33,6 +37,14 @@ class Visiting(WalkEntry):
     planning = False
     """True while a visit is being worked out."""
 
+    def on_mount(self) -> None:
+        """Let the minutes left be seen to run."""
+        self.set_interval(TICK, self._run)
+
+    def _run(self) -> None:
+        if self.worksheet.guide.timed and self.is_current:
+            self.show_visit()
+
     def walk_to(self, station: str, check: str | None = None) -> None:
         """Go to a station, and there to a check or to the first row."""
         raise NotImplementedError
@@ -43,14 +55,25 @@ class Visiting(WalkEntry):
         valuation = sheet.known_valuation
         if valuation is None:
             return
-        shown = self.query_one(NextChecks)
-        if not valuation.next_checks:
+        shown, guide = self.query_one(NextChecks), sheet.guide
+        if not self._open:
             shown.show(())
             return
-        shown.show(sheet.guide.left(sheet.case), minutes=sheet.guide.minutes)
+        shown.show(
+            guide.left(sheet.case),
+            minutes=guide.minutes,
+            timed=guide.timed,
+            comparable=guide.comparable(sheet.case),
+        )
         if not self.planning and not sheet.guide.fresh(sheet.case):
             self.planning = True
             self._plan(sheet.case, valuation.draws)
+
+    @property
+    def _open(self) -> bool:
+        """True while a check is left to be made."""
+        valuation = self.worksheet.known_valuation
+        return bool(self.worksheet.case.preliminary) or valuation is None or bool(valuation.next_checks)
 
     @work(thread=True, group="visit")
     def _plan(self, case: Case, draws: int) -> None:
@@ -66,27 +89,51 @@ class Visiting(WalkEntry):
         """Go to the next check of the visit; again, to the one after it."""
         sheet = self.worksheet
         valuation = sheet.valuation
-        if not valuation.next_checks:
+        if not self._open:
             self.say("Every check has been made")
             return
         sheet.guide.plan(sheet.case, sheet.tables, valuation.draws)
-        found = sheet.guide.following(sheet.case)
-        if found is None:
-            self.say("No check that is left fits the minutes; Ctrl+G changes them")
-            return
-        self.walk_to(found.station, found.check)
-        self.query_one(CheckForm).focus()
+        if not self._go_to_following():
+            more = sheet.guide.comparable(sheet.case)
+            find = "" if more is None else "; another comparable sale narrows the range most: F6"
+            self.say(f"No check that is left fits the minutes; Ctrl+G changes them{find}")
+
+    def _go_to_following(self, *, first: bool = False) -> bool:
+        """Go to the next check of the visit as far as it is known; False where there is none."""
+        found = self.worksheet.guide.following(self.worksheet.case, first=first)
+        if found is not None:
+            self.walk_to(found.station, found.check)
+            self.query_one(CheckForm).focus()
+        return found is not None
 
     def action_skip_check(self) -> None:
-        """Leave the check under the cursor out of the visit for the rest of the session."""
-        row = self.query_one(CheckForm).current
+        """Say that the check under the cursor cannot be made here, and why; or that it can be after all."""
+        form, sheet = self.query_one(CheckForm), self.worksheet
+        row = form.current
         if row is None or row.check is None:
             self.say("A part, not a check: ↓ goes to its checks")
             return
-        self.worksheet.guide.skip(row.check.key)
-        self.say(f"{row.check.label}: left out of this visit")
-        self.action_next_check()
-        self.show_visit()
+        check = row.check
+        if check.key in answered(sheet.case):
+            self.say(f"{check.label}: it has been made")
+            return
+        if any(left.check == check.key for left in sheet.case.left_out):
+            sheet.leave_out(check.key, out=False)
+            self.say(f"{check.label}: can be made after all")
+            self.show_case()
+            return
+        if not self.may_write():
+            return
+
+        def take(entry: tuple[object] | None) -> None:
+            if entry is not None:
+                sheet.leave_out(check.key, str(entry[0]))
+                self.show_case()
+                self._go_to_following(first=True)
+
+        asked = f"{check.label}: cannot be made here, because"
+        hint = "May be left empty. The reports list it."
+        self.app.push_screen(EntryScreen(asked, str.strip, hints=(hint,), line=form.line_of_cursor()), take)
 
     def action_visit_minutes(self) -> None:
         """Ask how many minutes are left."""
@@ -102,11 +149,15 @@ class Visiting(WalkEntry):
 
         def take(entry: tuple[object] | None) -> None:
             if entry is not None and isinstance(entry[0], float):
-                self.worksheet.guide.minutes = entry[0]
+                self.worksheet.guide.set_minutes(entry[0])
                 self.show_visit()
 
-        left = f"{self.worksheet.guide.minutes:g}"
+        left = f"{self.worksheet.guide.minutes:.0f}"
         self.app.push_screen(EntryScreen("Minutes left for this visit", parse, text=left), take)
+
+    @on(NextChecks.ComparableWanted)
+    def _comparable_wanted(self) -> None:
+        self.action_particulars()
 
     @on(NextChecks.Wanted)
     def _next_wanted(self, message: NextChecks.Wanted) -> None:

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import events, on, work
+from textual import events, on
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.message import Message
 
 from appraise.commands import WALK, bindings
-from appraise.model.case import STATIONS, Case
+from appraise.model.case import STATIONS
 from appraise.screens.visiting import Visiting
-from appraise.services.open_case import compute
+from appraise.services.cautions import before_start
 from appraise.services.walk import answered, checks_of, first_unfinished, form_rows, progress
 from appraise.widgets.check_detail import check_detail, component_detail
 from appraise.widgets.check_form import CheckForm
@@ -41,18 +39,10 @@ class WalkScreen(Visiting):
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(WALK)]
     AUTO_FOCUS = "#form"
 
-    @dataclass
-    class Valued(Message):
-        """A valuation has been worked out in the background."""
-
-        case: Case
-        valuation: Valuation
-
     def __init__(self, worksheet: Worksheet, station: str | None = None) -> None:
         super().__init__(worksheet)
         self.station = station or first_unfinished(worksheet.case, worksheet.tables)
         self._inspected, self._seen = worksheet.case.assignment.inspected, len(answered(worksheet.case))
-        self._busy = False
 
     def compose(self) -> ComposeResult:
         """Lay the screen out; what shows where is a matter of its style sheet."""
@@ -82,12 +72,13 @@ class WalkScreen(Visiting):
             keep = self._first_open()
         rows = form_rows(sheet.case, sheet.tables, self.station, sheet.last_valued)
         arrival = self.remembered()
-        self.query_one(CheckForm).show(rows if arrival is None else arrival.beside(rows), keep=keep)
+        before = before_start(sheet.case, sheet.tables) if self.station == STATIONS[0] else ()
+        self.query_one(CheckForm).show(rows if arrival is None else arrival.beside(rows), keep=keep, before=before)
         self._show_detail()
         if valuation is not None:
             self._show_values(valuation)
         else:
-            self._revalue()
+            self.revalue()
 
     def _begun_anew(self) -> bool:
         """Say, once, that an inspection has begun since the case was last shown: all that was seen made room for it."""
@@ -100,14 +91,7 @@ class WalkScreen(Visiting):
         rail = self.query_one(WalkRail)
         rail.show(progress(sheet.case, sheet.tables), valuation)
         rail.go(self.station)
-        basis = sheet.tables.bases.get(valuation.basis)
-        self.query_one(ValueBand).show(
-            valuation,
-            sheet.start,
-            basis=valuation.basis if basis is None else basis.label,
-            station=self.station,
-            market=sheet.case.market,
-        )
+        self.show_range(valuation, self.station)
         self.show_visit()
 
     def _show_detail(self) -> None:
@@ -129,30 +113,10 @@ class WalkScreen(Visiting):
         """The words of the details wrap anew."""
         self.call_after_refresh(self._show_detail)
 
-    # -- the valuation, worked out aside so that typing never waits ----------------------------------
-
-    def _revalue(self) -> None:
-        """Start one calculation; what changes meanwhile is caught up with when it ends."""
-        if not self._busy:
-            self._busy = True
-            self._compute(self.worksheet.case)
-
-    @work(thread=True, group="value")
-    def _compute(self, case: Case) -> None:
-        self.post_message(self.Valued(case, compute(case, self.worksheet.tables)))
-
-    @on(Valued)
-    def _take_values(self, message: Valued) -> None:
-        self._busy = False
-        if self.worksheet.accept(message.case, message.valuation):
-            self.show_case()
-        else:
-            self._revalue()
-
     @property
     def settled(self) -> bool:
         """True when the figures on the screen are those of the case as it stands."""
-        return not self._busy and not self.planning and self.worksheet.known_valuation is not None
+        return super().settled and not self.planning
 
     # -- moving ------------------------------------------------------------------------------------
 
@@ -193,8 +157,8 @@ class WalkScreen(Visiting):
         self._show_detail()
 
     def go_on(self) -> None:
-        """Go on to the next check; behind the last to the next station."""
-        if not self.query_one(CheckForm).step(1):
+        """Go on to the next check, behind the last to the next station; not where the settings say stay."""
+        if self.moves_on and not self.query_one(CheckForm).step(1):
             self.action_station_after()
 
     def _first_open(self) -> str | None:
@@ -241,6 +205,22 @@ class WalkScreen(Visiting):
         from appraise.screens.instruments import InstrumentsScreen
 
         self.app.push_screen(InstrumentsScreen(self.worksheet))
+
+    def action_missing(self) -> None:
+        """Open the list of what is missing."""
+        from appraise.screens.missing import MissingScreen
+
+        def go(station: str, check: str) -> None:
+            self.walk_to(station, check)
+            self.query_one(CheckForm).focus()
+
+        self.app.push_screen(MissingScreen(self.worksheet, go))
+
+    def action_quick_look(self) -> None:
+        """Open the quick look."""
+        from appraise.screens.quick_look import QuickLookScreen
+
+        self.app.push_screen(QuickLookScreen(self.worksheet))
 
     def action_result(self) -> None:
         """Open the result."""

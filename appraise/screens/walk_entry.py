@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from textual import on
 
 from appraise.screens.ask import AskScreen
-from appraise.screens.case_screen import CaseScreen
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
+from appraise.screens.revaluing import Revaluing
 from appraise.services.quantity import quantity, tolerance
 from appraise.services.refused import Refused, quoted
 from appraise.services.shown import as_shown, span, unit_shown
@@ -34,7 +34,7 @@ _WORD = re.compile(r"(?<![^\W_])[^\W\d_]{2,}(?![^\W_])")
 """A word: letters alone, two or more."""
 
 
-class WalkEntry(CaseScreen):
+class WalkEntry(Revaluing):
     """What happens when a person writes on the form."""
 
     @on(CheckForm.Graded)
@@ -43,7 +43,7 @@ class WalkEntry(CaseScreen):
             if self.may_write():
                 self._ask_overrule(message.row.component, message.grade)
         else:
-            self.worksheet.set_grade(message.row.key, message.grade)
+            self.worksheet.set_grade(message.row.key, message.grade, joins=message.joins)
             self._say_replaced(message.row, f"{message.grade:g}", told=message.replaces)
             self.show_case()
 

@@ -11,6 +11,7 @@ from appraise.model.case import (
     DryingClueSeen,
     EffectiveAge,
     Grade,
+    LeftOut,
     PitchReading,
     Reading,
     Remark,
@@ -45,6 +46,8 @@ def name_of(record: object) -> str:
             return f"{record.date.isoformat()} note {record.note}"
         case DryingClueSeen():
             return record.clue
+        case LeftOut():
+            return record.check
         case Comparable():
             return record.label
         case Adjustment():
@@ -54,7 +57,7 @@ def name_of(record: object) -> str:
 
 def certain(record: object) -> bool:
     """Say whether the name of a record tells it from every other of its list."""
-    return isinstance(record, Grade | Reading | EffectiveAge | PitchReading | DryingClueSeen)
+    return isinstance(record, Grade | Reading | EffectiveAge | PitchReading | DryingClueSeen | LeftOut)
 
 
 def matched(first: Sequence[Any], second: Sequence[Any]) -> list[tuple[int | None, int | None]]:

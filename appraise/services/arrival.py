@@ -12,7 +12,8 @@ from appraise.model.case import Origin
 from appraise.model.loss import RemarkClass
 from appraise.model.manner import Units
 from appraise.report.words import day
-from appraise.services.opening import open_sheet
+from appraise.services.opening import alone
+from appraise.services.quick_look import checked
 from appraise.services.refused import Refused
 from appraise.services.walk import answer_text, answered, grade_given, overruling, readings_of
 from appraise.store.earlier import earlier_case, freeze
@@ -63,15 +64,7 @@ def set_before(path: Path, tables: Tables, purpose: str, *, again: bool = False)
         Refused: The case remembers an earlier state already, somebody has it open, or its trail holds unsaved steps.
         Unreadable: The case cannot be read, or the copy or the case cannot be written.
     """
-    opened = open_sheet(path, tables)
-    sheet = opened.worksheet
-    try:
-        if opened.held is not None:
-            raise Refused(f"found it open with {opened.held.by}, expected a case that nobody works on")
-        if opened.unsaved is not None:
-            count = len(opened.unsaved.steps)
-            steps = f"{count} unsaved step{'' if count == 1 else 's'}"
-            raise Refused(f"found {steps} in its trail, expected none: `appraise open` offers them")
+    with alone(path, tables) as sheet:
         earlier = sheet.case.earlier_state
         if earlier is not None and not again:
             found = f"found an earlier state of {earlier.day.isoformat()} in it, expected none"
@@ -79,8 +72,6 @@ def set_before(path: Path, tables: Tables, purpose: str, *, again: bool = False)
         kept = freeze(path, sheet.case, purpose.strip())
         sheet.change(remembering(sheet.case, kept), SETTING)
         sheet.save()
-    finally:
-        sheet.close()
     return kept, sheet.trouble
 
 
@@ -184,6 +175,7 @@ class Arrival:
         if not grades and not readings:
             raise Refused(f"{row.label}: not looked at before the move; left open")
         case = sheet.case
+        case = checked(case, row)
         sheet.change(
             replace(
                 case,
@@ -195,7 +187,8 @@ class Arrival:
 
     def overruled(self, component: str) -> bool:
         """Tell whether the assessor had put a grade of their own on a component."""
-        return overruling(self.before, component) is not None
+        given = overruling(self.before, component)
+        return given is not None and not given.preliminary
 
     def confirm_overruling(self, sheet: Worksheet, component: str) -> None:
         """Put the assessor's own grade of a component down as it was.
@@ -204,7 +197,7 @@ class Arrival:
             Refused: The component was not overruled before.
         """
         given = overruling(self.before, component)
-        if given is None:
+        if given is None or given.preliminary:
             raise Refused("stand on a check: a part is as before when its checks are")
         sheet.overrule(component, given.grade, _confirmed(given.reason))
 
@@ -315,7 +308,7 @@ def begin(sheet: Worksheet, today: date) -> None:
         raise Refused(f"inspected before {case.earlier_state.day.isoformat()}, the day of the earlier state")
     asked = replace(case.assignment, inspected=today, reported=None, place="", limits="")
     sheet.change(
-        replace(case, assignment=asked, grades=(), readings=(), remarks=(), drying_clues=()),
+        replace(case, assignment=asked, grades=(), readings=(), remarks=(), drying_clues=(), left_out=()),
         "beginning of the arrival inspection",
     )
 

@@ -23,6 +23,7 @@ _LISTS: Mapping[str, str] = {
     "grades": "Grade",
     "readings": "Reading",
     "effective_ages": "Effective age",
+    "left_out": "Cannot be done here",
     **{".".join(records.path): records.one.capitalize() for records in RECORDS},
 }
 _ABOUT = frozenset({"place", "check", "component", "clue", "components"})

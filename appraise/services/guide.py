@@ -1,12 +1,16 @@
-"""The guide of a session: the visit of so many minutes, what cannot be done here, and where one stands in it."""
+"""The guide of a session: the visit in the minutes that are left, and where one stands in it."""
 
 from __future__ import annotations
 
+import time
 from typing import TYPE_CHECKING
 
+from appraise.services.quick_look import unlooked
 from appraise.services.walk import answered
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from appraise.model.case import Case
     from appraise.model.visit import Visit, VisitCheck
     from appraise.tables.rows import Tables
@@ -16,24 +20,41 @@ MINUTES = 30.0
 
 
 class Guide:
-    """What to look at next. Kept for the session and never written to the file."""
+    """What to look at next. The minutes are the session's; what cannot be done here stands in the case."""
 
-    def __init__(self) -> None:
-        self.minutes = MINUTES
-        """Minutes that are left [min]."""
-        self.skipped: frozenset[str] = frozenset()
-        """Checks that cannot be made here."""
-        self._of: tuple[Case, float, frozenset[str]] | None = None
+    def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
+        self._clock = clock
+        self._minutes = MINUTES
+        self._until: float | None = None
+        self._of: tuple[Case, float, float | None] | None = None
         self._visit: Visit | None = None
         self._turn = 0
 
+    @property
+    def timed(self) -> bool:
+        """True once somebody has said how many minutes are left: from then on they run."""
+        return self._until is not None
+
+    @property
+    def minutes(self) -> float:
+        """Minutes that are left [min]; as many as at the start until somebody says how many."""
+        return self._minutes if self._until is None else max(0.0, (self._until - self._clock()) / 60.0)
+
+    def set_minutes(self, minutes: float) -> None:
+        """Start the clock with so many minutes left [min]."""
+        self._minutes, self._until = minutes, self._clock() + 60.0 * minutes
+
     def fresh(self, case: Case) -> bool:
-        """Return whether the visit is that of this case, these minutes and these skips."""
-        of = self._of
-        return of is not None and of[0] is case and of[1:] == (self.minutes, self.skipped)
+        """Return whether the visit is that of this case and this clock, and all of it still fits the minutes left."""
+        if self._of is None or self._of[0] is not case or self._of[1:] != (self._minutes, self._until):
+            return False
+        visit = self._visit
+        return not self.timed or visit is None or not visit.checks or visit.takes <= self.minutes
 
     def plan(self, case: Case, tables: Tables, draws: int) -> None:
         """Work the visit out, unless it is there already.
+
+        What was graded at a quick look is still to be checked: the visit is chosen as if nobody had looked there.
 
         Args:
             case: As it stands.
@@ -44,8 +65,8 @@ class Guide:
             return
         from appraise.engine.visit import visit
 
-        of = (case, self.minutes, self.skipped)
-        found = visit(case, tables, self.minutes, skipped=self.skipped, draws=draws)
+        of = (case, self._minutes, self._until)
+        found = visit(unlooked(case), tables, self.minutes, skipped=_skipped(case), draws=draws)
         self._of, self._visit, self._turn = of, found, 0
 
     def left(self, case: Case) -> tuple[VisitCheck, ...] | None:
@@ -55,19 +76,34 @@ class Guide:
         """
         if self._visit is None:
             return None
-        done = answered(case) | self.skipped
+        done = answered(case) | _skipped(case)
         return tuple(check for check in self._visit.checks if check.check not in done)
 
-    def following(self, case: Case) -> VisitCheck | None:
-        """Return the next check to go to; asked again, the second, and so on round, until an answer is given."""
+    def comparable(self, case: Case) -> float | None:
+        """Return by how much one more comparable sale narrows the range [%], where that is what narrows it most now.
+
+        The knock-out round comes first: what it finds can end the matter alone.
+        """
         left = self.left(case)
+        if self._visit is None or left is None or any(check.knock_out for check in left):
+            return None
+        return self._visit.comparable_pct
+
+    def following(self, case: Case, *, first: bool = False) -> VisitCheck | None:
+        """Return the next check to go to; asked again, the second, and so on round, until an answer is given.
+
+        Args:
+            case: As it stands.
+            first: The first of those left, whatever was asked before.
+        """
+        left = self.left(case)
+        self._turn = 0 if first else self._turn
         if not left:
             return None
         found = left[self._turn % len(left)]
         self._turn += 1
         return found
 
-    def skip(self, check: str) -> None:
-        """Leave a check out for the rest of the session."""
-        self.skipped |= {check}
-        self._turn = 0
+
+def _skipped(case: Case) -> frozenset[str]:
+    return frozenset(left.check for left in case.left_out)

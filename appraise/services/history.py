@@ -115,6 +115,7 @@ def replayed(base: Case, steps: Sequence[Record]) -> Stacks:
                 future.pop()
             past.append((step.what, before))
         else:
-            past.append((step.what, before))
+            if not (past and step.more.get("joins") is True):
+                past.append((step.what, before))
             future.clear()
     return Stacks(case, tuple(past), tuple(future))

@@ -88,10 +88,10 @@ class Journal:
         what = "saved, as the file shows"
         self._queue("save", case.assignment.assessor, what=what, more={"file": digest})
 
-    def step(self, act: str, before: Case, after: Case, what: str) -> None:
-        """Put down an edit, undo or redo."""
-        changes = differences(before, after)
-        self.note(act, after.assignment.assessor, what=what, reason=_reason(before, after), changes=changes)
+    def step(self, act: str, before: Case, after: Case, what: str, *, joins: bool = False) -> None:
+        """Put down an edit, undo or redo; one that joins the edit before it says so."""
+        changes, more = differences(before, after), {"joins": True} if joins else None
+        self.note(act, after.assignment.assessor, what=what, reason=_reason(before, after), changes=changes, more=more)
 
     def note(
         self,

@@ -70,9 +70,9 @@ class Keeper:
         else:
             self.read_only = f"read-only: {held.by} has taken it over"
 
-    def step(self, act: str, before: Case, after: Case, what: str) -> None:
+    def step(self, act: str, before: Case, after: Case, what: str, *, joins: bool = False) -> None:
         """Put a step on the disk."""
-        self.journal.step(act, before, after, what)
+        self.journal.step(act, before, after, what, joins=joins)
         self.lock.touch()
 
     def saved(self, case: Case, digest: str) -> None:

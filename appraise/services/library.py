@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from appraise.model.case import STATIONS
+from appraise.services.hand_over import missing
 from appraise.services.waiting import waiting_steps
 from appraise.services.walk import progress
 from appraise.store.read import read_case
@@ -36,6 +37,8 @@ class CaseEntry:
     """Last change, in local time."""
     stations_done: int
     """Stations of the eight at which no check is left."""
+    missing: int = 0
+    """Things that are missing before it is handed over."""
     waiting: int = 0
     """Steps of an earlier session that were not saved: opening the case offers them."""
 
@@ -92,7 +95,8 @@ def read_entry(path: Path, tables: Tables) -> CaseEntry | None:
     done = 0 if case is None else sum(station.finished for station in progress(case, tables).values())
     modified = datetime.fromtimestamp(changed).astimezone()
     waiting = 0 if case is None else waiting_steps(path, case)
-    return CaseEntry(path, case, tuple(problems), modified, done, waiting)
+    lacks = 0 if case is None else len(missing(case, tables, path.parent))
+    return CaseEntry(path, case, tuple(problems), modified, done, lacks, waiting)
 
 
 def looks_like_case(path: Path) -> bool:

@@ -129,13 +129,14 @@ class OpenCase:
 
     # -- history -----------------------------------------------------------------------------------
 
-    def change(self, case: Case, what: str, *, act: str = "edit") -> None:
+    def change(self, case: Case, what: str, *, act: str = "edit", joins: bool = False) -> None:
         """Make `case` the current one; it is on the disk when this returns, unless `trouble` says why not.
 
         Args:
             case: The case as it is to stand.
             what: Names the edit for undo.
             act: What the trail calls it.
+            joins: It goes on with the edit before it, of the same name: undo takes both back at once.
 
         Raises:
             Refused: The worksheet is read-only, and nobody asked to be told otherwise.
@@ -143,10 +144,12 @@ class OpenCase:
         if case == self._case or self._refused():
             return
         before = self._case
-        self._past.append((what, before))
+        joins = joins and not self._future and bool(self._past) and self._past[-1][0] == what
+        if not joins:
+            self._past.append((what, before))
         self._future.clear()
         self._case = case
-        self._keep(act, before, what)
+        self._keep(act, before, what, joins=joins)
 
     def undo(self) -> str | None:
         """Take the last edit back.
@@ -178,9 +181,9 @@ class OpenCase:
         self._keep("redo", now, what)
         return what
 
-    def _keep(self, act: str, before: Case, what: str) -> None:
+    def _keep(self, act: str, before: Case, what: str, *, joins: bool = False) -> None:
         if self.keeper is not None:
-            self.keeper.step(act, before, self._case, what)
+            self.keeper.step(act, before, self._case, what, joins=joins)
         self._acknowledge()
 
     def _acknowledge(self) -> None:

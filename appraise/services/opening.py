@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -9,6 +10,7 @@ from appraise.model.problem import Problem, Unreadable
 from appraise.services.file_state import digest
 from appraise.services.history import Stacks, anchored, open_steps, replayed, saved_state
 from appraise.services.keeper import Keeper
+from appraise.services.refused import Refused
 from appraise.services.worksheet import Worksheet
 from appraise.store.characters import one_line, told_by
 from appraise.store.document import to_document
@@ -17,7 +19,7 @@ from appraise.store.plain_case import Misfit
 from appraise.store.read import read_case
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
     from pathlib import Path
 
     from appraise.model.case import Case
@@ -78,6 +80,31 @@ def open_sheet(path: Path, tables: Tables, *, doubtful: bool = False) -> Opened:
         return Opened(sheet, held=held, said=(keeper.read_only,))
     unsaved, said = _with_trail(sheet, keeper, found)
     return Opened(sheet, unsaved, said=said)
+
+
+@contextmanager
+def alone(path: Path, tables: Tables) -> Iterator[Worksheet]:
+    """Open a case that a command writes to without asking anybody, and give it back.
+
+    Args:
+        path: The file.
+        tables: What it is checked against.
+
+    Raises:
+        Refused: Somebody has it open, or its trail holds unsaved steps.
+        Unreadable: The case cannot be used.
+    """
+    opened = open_sheet(path, tables)
+    try:
+        if opened.held is not None:
+            raise Refused(f"found it open with {opened.held.by}, expected a case that nobody works on")
+        if opened.unsaved is not None:
+            count = len(opened.unsaved.steps)
+            steps = f"{count} unsaved step{'' if count == 1 else 's'}"
+            raise Refused(f"found {steps} in its trail, expected none: `appraise open` offers them")
+        yield opened.worksheet
+    finally:
+        opened.worksheet.close()
 
 
 def make_writable(sheet: Worksheet) -> tuple[bool, Unsaved | None]:

@@ -109,6 +109,8 @@ class FormRow:
     """Its grade has risen since by the step that counts."""
     unit: str = ""
     """In which a number is awaited, as the case is measured; empty for a count and for what is no number."""
+    left_out: bool = False
+    """It cannot be made here."""
 
 
 def form_rows(case: Case, tables: Tables, station: str, valued: tuple[Case, Valuation] | None) -> list[FormRow]:
@@ -180,7 +182,8 @@ def _heading(case: Case, component: Component, result: ComponentResult | None) -
     key, label = f"component.{component.key}", component.named(case.identity.kind)
     overrule = overruling(case, component.key)
     if overrule is not None:
-        return FormRow(key, component.key, None, label, "overruled", overrule.grade, given=True)
+        word = "preliminary" if overrule.preliminary else "overruled"
+        return FormRow(key, component.key, None, label, word, overrule.grade, given=True)
     if result is None:
         return FormRow(key, component.key, None, label)
     if result.derived_grade is None:
@@ -196,4 +199,5 @@ def _check_row(case: Case, tables: Tables, check: Check, result: CheckResult | N
     if given is not None:
         return FormRow(check.key, check.component, check, check.label, answer, given.grade, given=True, unit=unit)
     grade = None if result is None or not answer else result.grade
-    return FormRow(check.key, check.component, check, check.label, answer, grade, unit=unit)
+    left_out = any(left.check == check.key for left in case.left_out)
+    return FormRow(check.key, check.component, check, check.label, answer, grade, unit=unit, left_out=left_out)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from appraise.services.fields import put
 from appraise.services.open_case import OpenCase
 from appraise.services.quantity import plausible
+from appraise.services.quick_look import QUICK_LOOK, checked, refusal
 from appraise.services.refused import Refused
 from appraise.tables.rows import CheckKind
 
@@ -36,8 +37,14 @@ class Worksheet(OpenCase):
         """
         return self.tables.checks[key]
 
-    def set_grade(self, check: str, grade: float | None, reason: str = "") -> None:
+    def set_grade(self, check: str, grade: float | None, reason: str = "", *, joins: bool = False) -> None:
         """Give a graded check its grade, or with None take the grade away.
+
+        Args:
+            check: Key of the check.
+            grade: One of the nine.
+            reason: A word on it.
+            joins: It goes on with what was typed just before: 2, and then .5.
 
         Raises:
             Refused: Not one of the nine grades.
@@ -49,7 +56,9 @@ class Worksheet(OpenCase):
         if kept is not None and not reason and kept.grade == grade:
             reason = kept.reason  # it was given for this grade, not for another
         made = None if grade is None else Grade(_grade(grade), check=check, reason=reason)
-        self.change(replace(self._case, grades=_set(self._case.grades, kept, made)), f"grade of {row.label.lower()}")
+        case = self._case if made is None else checked(self._case, row)
+        case = replace(case, grades=_set(case.grades, kept, made))
+        self.change(case, f"grade of {row.label.lower()}", joins=joins)
 
     def overrule(self, component: str, grade: float | None, reason: str = "") -> None:
         """Put a grade in place of what the checks say of a component, or with None let the checks speak.
@@ -65,6 +74,40 @@ class Worksheet(OpenCase):
         made = None if grade is None else Grade(_grade(grade), component=component, reason=reason.strip())
         label = self.tables.components[component].label.lower()
         self.change(replace(self._case, grades=_set(self._case.grades, kept, made)), f"overruling of {label}")
+
+    def look(self, grades: Mapping[str, float | None], *, joins: bool = False) -> None:
+        """Grade components at a quick look, as one edit; None takes such a grade back.
+
+        Args:
+            grades: Grade by component.
+            joins: It goes on with what was typed just before: 2, and then .5.
+
+        Raises:
+            Refused: A check of a component was made, or its grade was overruled: what was looked at closely stands.
+        """
+        from appraise.model.case import Grade
+
+        case, labels = self._case, []
+        for component, grade in grades.items():
+            wrong = refusal(case, component, self.tables)
+            if wrong:
+                raise Refused(wrong)
+            kept = next((old for old in case.grades if old.component == component), None)
+            made = None if grade is None else Grade(_grade(grade), "", component, QUICK_LOOK, preliminary=True)
+            case = replace(case, grades=_set(case.grades, kept, made))
+            labels.append(self.tables.components[component].named(case.identity.kind).lower())
+        what = labels[0] if len(labels) == 1 else f"{len(labels)} parts"
+        self.change(case, f"quick look at {what}", joins=joins)
+
+    def leave_out(self, check: str, reason: str = "", *, out: bool = True) -> None:
+        """Say that a check cannot be made here, and why; or with `out` False that it can."""
+        from appraise.model.case import LeftOut
+
+        row = self.check(check)
+        kept = next((old for old in self._case.left_out if old.check == check), None)
+        made = LeftOut(check, reason.strip()) if out else None
+        left_out = _set(self._case.left_out, kept, made)
+        self.change(replace(self._case, left_out=left_out), f"leaving out {row.label.lower()}")
 
     def set_reading(
         self,
@@ -98,10 +141,8 @@ class Worksheet(OpenCase):
             (old for old in self._case.readings if (old.check, old.note, old.place) == (check, note, place)), None
         )
         made = None if value is None else Reading(check, value, row.unit, note, place, remark)
-        self.change(
-            replace(self._case, readings=_set(self._case.readings, kept, made)),
-            f"reading of {row.label.lower()}",
-        )
+        case = self._case if made is None else checked(self._case, row)
+        self.change(replace(case, readings=_set(case.readings, kept, made)), f"reading of {row.label.lower()}")
 
     def set_readings(self, check: str, values: Mapping[int, float | None]) -> None:
         """Write down what a check gave at several notes at once, as one edit; None strikes a note out.
@@ -126,7 +167,8 @@ class Worksheet(OpenCase):
             place, remark = ("", "") if kept is None else (kept.place, kept.remark)
             made = Reading(check, _fitting(row, value), row.unit, note, place, remark)
             readings = _set(readings, kept, made)
-        self.change(replace(self._case, readings=readings), f"readings of {row.label.lower()}")
+        case = checked(self._case, row) if any(value is not None for value in values.values()) else self._case
+        self.change(replace(case, readings=readings), f"readings of {row.label.lower()}")
 
     def add_readings(self, check: str, values: Mapping[int | None, float]) -> None:
         """Write down what a check gave at several notes, as one edit, beside what was read there before.
@@ -148,7 +190,8 @@ class Worksheet(OpenCase):
             taken = {old.place for old in readings if (old.check, old.note) == (check, note)}
             place = next(place for place in _places() if place not in taken)
             readings = (*readings, Reading(check, _fitting(row, value), row.unit, note, place))
-        self.change(replace(self._case, readings=readings), f"readings of {row.label.lower()}")
+        case = checked(self._case, row) if values else self._case
+        self.change(replace(case, readings=readings), f"readings of {row.label.lower()}")
 
     def _on_keyboard(self, note: int) -> None:
         if not 1 <= note <= self._case.identity.compass:

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
         EffectiveAge,
         Grade,
         Identity,
+        LeftOut,
         Market,
         PitchReading,
         Reading,
@@ -121,6 +122,8 @@ class CrossCheck:
                 found = Words(f'a second grade for "{grade.check or grade.component}"')
                 self.findings.add((*path, name), found, "one grade", "remove one of the two")
             seen.add((name, grade.check or grade.component))
+            if grade.check and grade.preliminary:
+                self.findings.add((*path, "preliminary"), True, "component instead of check: a quick look grades parts")
             if grade.check:
                 self._graded((*path, "check"), grade.check)
             elif self._component((*path, "component"), grade.component) and not grade.reason.strip():
@@ -191,6 +194,15 @@ class CrossCheck:
                 found = Words(f'a second word on "{clue.clue}"')
                 self.findings.add(where, found, "every clue once", "remove one of the two")
             seen.add(clue.clue)
+
+    def left_out(self, checks: list[tuple[Path, LeftOut]]) -> None:
+        """Check that each is a check of this instrument, named once."""
+        seen: set[str] = set()
+        for path, left in checks:
+            where = (*path, "check")
+            if self._check(where, left.check) is not None and left.check in seen:
+                self.findings.add(where, Words(f'"{left.check}" a second time'), "every check once", "remove one")
+            seen.add(left.check)
 
     def earlier_state(self, path: Path, earlier: EarlierState) -> None:
         """Check that the frozen copy lies beside the file, and that its day is not after the inspection."""

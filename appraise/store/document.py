@@ -37,6 +37,7 @@ _ORDER = (
     "effective_ages",
     "pitch_log",
     "drying_clues",
+    "left_out",
     "market",
     "costs",
     "earlier_state",

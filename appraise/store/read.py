@@ -29,6 +29,8 @@ LARGEST = 16 * 1024 * 1024
 _HINTS = 20
 """Lines with control characters that are told one by one."""
 
+_CASE = "case file"
+
 _WHERE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)\Z")
 
 
@@ -56,12 +58,12 @@ def read_case_file(
         Case and problems; and the very bytes that they are of, empty where the file could not be read.
     """
     findings = Findings(one_line(str(path)))
-    content = _content(path, findings)
-    text = None if content is None else _text(content, findings)
-    if content is None or text is None:
-        return None, findings.problems, content or b""
-    case, problems = parse_case(text, tables, file=findings.file, today=today)
-    return case, problems, content
+    found = content(path, findings, _CASE)
+    words = None if found is None else text(found, findings)
+    if found is None or words is None:
+        return None, findings.problems, found or b""
+    case, problems = parse_case(words, tables, file=findings.file, today=today)
+    return case, problems, found
 
 
 def parse_case(text: str, tables: Tables, *, file: str, today: date | None = None) -> tuple[Case | None, list[Problem]]:
@@ -77,11 +79,10 @@ def parse_case(text: str, tables: Tables, *, file: str, today: date | None = Non
         As `read_case`.
     """
     findings = Findings(file)
-    text = text.removeprefix("\ufeff").replace("\r\n", "\n")
-    document = _document(text, findings)
-    if document is None:
+    made = document(text.removeprefix("\ufeff").replace("\r\n", "\n"), findings, _CASE)
+    if made is None:
         return None, findings.problems
-    case = check_document(document, tables, findings, today=today)
+    case = check_document(made, tables, findings, today=today)
     findings.problems.sort(key=lambda problem: problem.line or 0)
     return case, findings.problems
 
@@ -106,26 +107,32 @@ def check_document(
     return Sections(current, tables, findings, today).case()
 
 
-def _content(path: FilePath, findings: Findings) -> bytes | None:
-    """Return the file's bytes, or none where they cannot be had."""
+def content(path: FilePath, findings: Findings, what: str) -> bytes | None:
+    """Return the bytes of a file, or none where they cannot be had.
+
+    Args:
+        path: The file.
+        findings: Where problems go.
+        what: It ought to be: "case file".
+    """
     try:
         return content_of(path, LARGEST)
     except NoFile as error:
-        findings.add((), Words(error.strerror or ""), "a case file")
+        findings.add((), Words(error.strerror or ""), f"a {what}")
         return None
     except TooLarge as error:
-        findings.add((), Words(error.strerror or ""), f"a case file of at most {LARGEST // 1024**2} MB")
+        findings.add((), Words(error.strerror or ""), f"a {what} of at most {LARGEST // 1024**2} MB")
         return None
     except FileNotFoundError:
-        findings.add((), Words("no such file"), "a case file", "check the name, or `appraise new` to begin one")
+        findings.add((), Words("no such file"), f"a {what}", "check the name, or `appraise new` to begin one")
         return None
     except (OSError, ValueError) as error:
-        findings.add((), Words(f"a file that cannot be read ({told_by(error)})"), "a readable case file")
+        findings.add((), Words(f"a file that cannot be read ({told_by(error)})"), f"a readable {what}")
     return None
 
 
-def _text(content: bytes, findings: Findings) -> str | None:
-    """Return the file's text, or none where it is none."""
+def text(content: bytes, findings: Findings) -> str | None:
+    """Return the text of a file, or none where it is none."""
     try:
         return content.decode("utf-8")
     except UnicodeDecodeError as error:
@@ -135,16 +142,22 @@ def _text(content: bytes, findings: Findings) -> str | None:
         return None
 
 
-def _document(text: str, findings: Findings) -> dict[str, Any] | None:
-    """Parse the text, or say why it cannot be parsed."""
+def document(text: str, findings: Findings, what: str) -> dict[str, Any] | None:
+    """Parse the text of a file, or say why it cannot be parsed.
+
+    Args:
+        text: Line ends as newlines.
+        findings: Where problems go.
+        what: It ought to be: "case file".
+    """
     if not text.strip():
-        findings.add((), Words("an empty file"), "a case file", "`appraise new` begins one")
+        findings.add((), Words("an empty file"), f"a {what}", "`appraise new` begins one")
         return None
     text = _printable(text, findings)
     deep = nesting.too_deep_at(text)
     if deep is not None:
         found = Words(f"nesting deeper than {nesting.DEEPEST}")
-        findings.add((), found, "tables, lists and values as a case file has them", line=deep)
+        findings.add((), found, f"tables, lists and values as a {what} has them", line=deep)
         return None
     try:
         document = tomli.loads(text)

@@ -116,6 +116,7 @@ def _unknown(findings: Findings, path: Path, section: type[Section], name: str) 
     names = list(section.model_fields)
     if path == ("market",):
         names += [place[1] for place in LISTS if place[0] == "market" and len(place) > 1]
-    mend = home(name) or findings.nearest(name, names)
+    elsewhere = home(name) if path[:1] in SECTIONS or path[:1] in LISTS else ""  # of a case file
+    mend = elsewhere or findings.nearest(name, names)
     expected = f"a key of [{'.'.join(str(part) for part in path if isinstance(part, str))}]"
     return Words("an unknown key"), expected if mend else f"{expected}: {listed(names)}", mend

@@ -112,6 +112,7 @@ class GradeSection(Section):
     check: Key = ""
     component: Key = ""
     reason: Text = ""
+    preliminary: bool = False
 
 
 class ReadingSection(Section):
@@ -164,6 +165,13 @@ class DryingClueSection(Section):
     clue: Annotated[Key, Field(description="a row of the table drying_clues")]
     seen: Annotated[bool, Field(description="true, or false where it was looked for and is not there")]
     remark: Text = ""
+
+
+class LeftOutSection(Section):
+    """One of `[[left_out]]`."""
+
+    check: Annotated[Key, Field(description="a check of the table checks")]
+    reason: Text = ""
 
 
 class ComparableSection(Section):
@@ -264,6 +272,7 @@ LISTS: dict[tuple[str, ...], type[Section]] = {
     ("effective_ages",): EffectiveAgeSection,
     ("pitch_log",): PitchReadingSection,
     ("drying_clues",): DryingClueSection,
+    ("left_out",): LeftOutSection,
     ("market", "comparables"): ComparableSection,
     ("market", "adjustments"): AdjustmentSection,
 }

@@ -21,6 +21,7 @@ from appraise.model.case import (
     Grade,
     Identity,
     Kind,
+    LeftOut,
     Market,
     PitchReading,
     Reading,
@@ -66,6 +67,8 @@ class Sections:
         pitch_log = self._pitch_log()
         clues = [(path, DryingClueSeen(**dict(item))) for path, item in self._items(("drying_clues",))]
         self._check.drying_clues(clues)
+        left_out = [(path, LeftOut(**dict(item))) for path, item in self._items(("left_out",))]
+        self._check.left_out(left_out)
         invented = self._invented()
         if self._findings.grave or identity is None or assignment is None:
             return None
@@ -80,6 +83,7 @@ class Sections:
             effective_ages=tuple(age for _, age in ages),
             pitch_log=pitch_log,
             drying_clues=tuple(clue for _, clue in clues),
+            left_out=tuple(check for _, check in left_out),
             market=market or Market(),
             costs=costs,
             earlier_state=earlier,

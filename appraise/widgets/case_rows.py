@@ -66,10 +66,15 @@ class CaseRows(RowList):
         walked = progress(entry.case, self._tables)
         marks = "".join(progress_mark(walked[key].done, walked[key].total) for key in STATIONS)
         done = f"{entry.stations_done} of {entry.stations_total} stations"
+        lacks = f"{entry.missing} missing  " if entry.missing else ""
+        early = "preliminary  " if entry.case.preliminary else ""
+        name_width = max(0, name_width - len(lacks) - len(early))
         second = Content.assemble(
             "  ",
             (marks, "$text-success" if entry.stations_done == entry.stations_total else "$primary"),
             (f" {done}  ", "$quiet"),
+            (early, "$text-warning"),
+            (lacks, "$text-warning"),
             (fit(entry.path.name, name_width), "$quiet"),
             (f" {changed}", "$quiet"),
         )

@@ -64,7 +64,10 @@ def component_detail(
     overrule = overruling(case, component.key)
     if overrule is not None:
         derived = "" if result is None or result.derived_grade is None else f"; checks say {result.derived_grade:.1f}"
-        lines += wrapped(f"Overruled: {overrule.reason}{derived}", width, "$text-warning", indent=2)
+        told = f"Overruled: {overrule.reason}{derived}"
+        if overrule.preliminary:
+            told = "Preliminary: graded at a quick look; the first check made of it replaces this grade."
+        lines += wrapped(told, width, "$text-warning", indent=2)
     if component.critical:
         lines += wrapped("Critical: when it fails, the whole instrument is of little use.", width, "$quiet")
     lines += wrapped("1–5 or F8 overrules the grade, with a reason.", width, "$quiet")

@@ -57,6 +57,8 @@ class CheckForm(RowList):
         grade: float
         replaces: bool = False
         """Another was typed on the row just before."""
+        joins: bool = False
+        """It goes on with what was typed on the row just before: 2, and then .5."""
 
     @dataclass
     class Answered(Message):
@@ -100,12 +102,13 @@ class CheckForm(RowList):
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._form: Sequence[FormRow] = ()
+        self._before: Sequence[str] = ()
         self._entry = ("", "")
         """The short entry: key of its row, and what was typed."""
 
-    def show(self, form: Sequence[FormRow], *, keep: str | None = None) -> None:
-        """Show these rows."""
-        self._form = form
+    def show(self, form: Sequence[FormRow], *, keep: str | None = None, before: Sequence[str] = ()) -> None:
+        """Show these rows; above them what is to be minded before anything is touched."""
+        self._form, self._before = form, before
         self.rebuild(keep=keep)
 
     @property
@@ -115,12 +118,18 @@ class CheckForm(RowList):
 
     def rows(self, width: int) -> Sequence[Row]:
         """Return the rows at this width."""
-        return [
+        rows = [
             Row(row.key, self._heading(row, width - 1), aside=True)
             if row.check is None
             else Row(row.key, self._check(row, width - 1))
             for row in self._form
         ]
+        if not self._before:
+            return rows
+        lines = [Content.styled("Before you start", "bold $text-warning")]
+        for text in self._before:
+            lines += wrapped(f"▲ {text}", width - 1, "$text-warning", indent=2)
+        return [Row("before", lines, stop=False), *rows]
 
     def _heading(self, row: FormRow, width: int) -> list[Content]:
         tail = _tail(row)
@@ -241,13 +250,14 @@ class CheckForm(RowList):
             return self.Graded(row, grade) if 1.0 <= grade <= 5.0 else None
         if typed not in "0123456789.,½":
             return None
+        joined = bool(begun)
         if not begun and not typed.isdecimal() and row.given and row.grade is not None and row.grade.is_integer():
             begun = f"{row.grade:g}"  # half a grade more than what stands there
         text = begun + typed
         found = grade_typed(text)
         if found is not None:
             self._entry = (row.key, text)
-            return self.Graded(row, found)
+            return self.Graded(row, found, joins=joined)
         if len(begun) == 1 and typed in "1234":
             self._entry = (row.key, typed)
             return self.Graded(row, float(typed), replaces=typed != begun)
@@ -268,6 +278,8 @@ def _named(label: str, beside: int, width: int, style: str) -> tuple[Content, li
 
 
 def _mark(row: FormRow) -> tuple[str, str]:
+    if row.left_out:
+        return "– ", "$quiet"
     if not row.answer:
         return "○ ", "$faint"
     if row.worse:
@@ -298,7 +310,9 @@ def _tail(row: FormRow) -> Content:
 
 
 def _hint(row: FormRow) -> str:
-    """Return what kind of answer is awaited."""
+    """Return what kind of answer is awaited, or that none can be given here."""
+    if row.left_out:
+        return "cannot be done here"
     check = row.check
     if check is None or check.kind is CheckKind.GRADED:
         return ""

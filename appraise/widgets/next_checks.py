@@ -1,4 +1,4 @@
-"""The next checks of the visit, with what they promise together."""
+"""The next checks of the visit, with what they promise together, and the minutes that are left."""
 
 from __future__ import annotations
 
@@ -18,6 +18,12 @@ if TYPE_CHECKING:
 
     from appraise.model.visit import VisitCheck
 
+SHOWN = 3
+"""Checks, or a comparable to find and the checks behind it."""
+
+
+_UP = "The minutes are up; Ctrl+G gives it more."
+
 
 class NextChecks(Widget):
     """Up to three of them, with narrowing and minutes up to each, in all; a click goes there."""
@@ -33,35 +39,61 @@ class NextChecks(Widget):
             super().__init__()
             self.check = check
 
+    class ComparableWanted(Message):
+        """A person clicked the advice to find a comparable sale."""
+
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._checks: Sequence[VisitCheck] = ()
         self._known = False
-        self._minutes = 0.0
+        self._minutes: int | None = None
+        self._timed = False
         self._whole = 0.0
+        self._comparable: float | None = None
 
-    def show(self, checks: Sequence[VisitCheck] | None, minutes: float = 0.0) -> None:
+    def show(
+        self,
+        checks: Sequence[VisitCheck] | None,
+        *,
+        minutes: float | None = None,
+        timed: bool = False,
+        comparable: float | None = None,
+    ) -> None:
         """Show these checks, the next one first.
 
         Args:
             checks: Of the visit; none while they are being worked out.
-            minutes: Of the visit [min]; 0 where every check has been made.
+            minutes: Left for the visit [min]; none where every check has been made.
+            timed: They run.
+            comparable: Narrowing by one more comparable sale [%], where no check narrows the range more.
         """
-        known, shown = checks is not None, (checks or ())[:3]
-        if (known, shown, minutes) == (self._known, self._checks, self._minutes):
+        room = SHOWN - (comparable is not None)
+        now = (
+            checks is not None,
+            (checks or ())[:room],
+            None if minutes is None else round(minutes),
+            timed,
+            comparable,
+        )
+        if now == (self._known, self._checks, self._minutes, self._timed, self._comparable):
             return
-        other_height = len(shown) != len(self._checks)
-        self._known, self._checks, self._minutes = known, shown, minutes
+        before = self._lines
+        self._known, self._checks, self._minutes, self._timed, self._comparable = now
         self._whole = checks[-1].cumulative_pct if checks else 0.0
-        self.refresh(layout=other_height)
+        self.refresh(layout=self._lines != before)
+
+    @property
+    def _lines(self) -> int:
+        return len(self._checks) + (self._comparable is not None)
 
     def render(self) -> Content:
         """Draw them: one line each, with a heading where there is room."""
         width = max(1, self.content_size.width)
-        if not self._checks:
-            empty = "No check that is left fits the visit." if self._minutes else "Every check has been made."
-            return Content.styled(empty if self._known else "…", "$quiet")
+        if not self._lines:
+            return Content.styled(self._empty() if self._known else "…", "$quiet")
         minutes, lines = 0.0, []
+        if self._comparable is not None:
+            lines.append(self._advice(self._comparable, width))
         for at, check in enumerate(self._checks):
             minutes += check.minutes
             lines.append(self._line(at, check, minutes, width))
@@ -71,20 +103,45 @@ class NextChecks(Widget):
 
     def get_content_height(self, container: object, viewport: object, width: int) -> int:
         """A heading and a line for each check."""
-        return max(1, len(self._checks) + 1 if self._checks else 1)
+        return self._lines + 1 if self._lines else 1
 
     def on_click(self, event: events.Click) -> None:
         """Go to the check under the mouse."""
         line = event.y - (1 if self.content_size.height > 1 else 0)
+        if self._comparable is not None:
+            if line == 0:
+                self.post_message(self.ComparableWanted())
+            line -= 1
         if 0 <= line < len(self._checks):
             self.post_message(self.Wanted(self._checks[line].check))
 
+    def _empty(self) -> str:
+        if self._minutes is None:
+            return "Every check has been made."
+        return _UP if self._timed and not self._minutes else "No check that is left fits the visit."
+
     def _heading(self, width: int) -> str:
-        told = f"Look at these next: {self._minutes:.0f} min narrow it by {_percent(self._whole)}"
+        if self._checks:
+            left = (
+                f"{self._minutes} min left: these narrow"
+                if self._timed
+                else f"Look at these next: {self._minutes} min narrow"
+            )
+            told = f"{left} it by {_percent(self._whole)}"
+        else:
+            told = _UP if self._timed and not self._minutes else "What narrows it most now"
         return told if len(told) <= width else "Look at these next"
+
+    def _advice(self, comparable: float, width: int) -> Content:
+        tail = f" narrows it by {_percent(comparable)}"
+        room = max(1, width - len(tail) - 3)
+        text = fit("Find another comparable sale · Particulars", room)
+        return Content.assemble(("F6 ", "bold $primary"), (text, "$foreground"), (tail, "$quiet"))
 
     def _line(self, at: int, check: VisitCheck, minutes: float, width: int) -> Content:
         tail = f" {_percent(check.cumulative_pct)} in {minutes:.0f} min"
+        if self._timed and at == 0 and self.content_size.height == 1:
+            tail += f", {self._minutes} left"  # the one line there is
         key = "F3 " if at == 0 else "   "
         where = STATION_LABELS.get(check.station, check.station)
         room = max(1, width - len(tail) - len(key))

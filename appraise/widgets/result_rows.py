@@ -241,9 +241,13 @@ class ResultRows(RowList):
 
     def _unseen(self, valuation: Valuation, width: int) -> Iterable[Row]:
         unseen = [part for station in valuation.stations for part in station.components if part.inspected <= 0]
+        looked = 0 if self._about is None else len(self._about[0].preliminary)
         yield _heading("Not inspected", width)
         if not unseen:
-            yield self._row("all-seen", wrapped("Every component has been inspected.", width, "$text-success"))
+            told, style = "Every component has been inspected.", "$text-success"
+            if looked:
+                told, style = f"{looked} parts were graded at a quick look only.", "$text-warning"
+            yield self._row("all-seen", wrapped(told, width, style))
         for part in unseen:
             text = f"expected {part.expected_grade:.1f} for its age"
             yield self._pair(f"{part.component}.grade", f"  {part.label}", text, width)

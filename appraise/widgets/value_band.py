@@ -17,6 +17,9 @@ if TYPE_CHECKING:
     from appraise.model.result import Range, StationResult, Valuation
 
 
+_PRELIMINARY = "  preliminary"
+"""Said of a range that rests on a quick look."""
+
 _SINCE = " than at the start"
 """What can be left out of a narrow line."""
 
@@ -35,10 +38,17 @@ class ValueBand(Widget):
         self._basis = ""
         self._station = ""
         self._market = Market()
-        self._busy = False
+        self._preliminary = False
 
     def show(
-        self, valuation: Valuation | None, start: Valuation | None, *, basis: str, station: str, market: Market
+        self,
+        valuation: Valuation | None,
+        start: Valuation | None,
+        *,
+        basis: str,
+        station: str,
+        market: Market,
+        preliminary: bool = False,
     ) -> None:
         """Show a valuation.
 
@@ -48,9 +58,10 @@ class ValueBand(Widget):
             basis: Name of the basis of value.
             station: The station whose figures the third line gives.
             market: Its replacement cost new is the far pin of the string.
+            preliminary: Some of it rests on a quick look.
         """
         self._valuation, self._start, self._market = valuation, start, market
-        self._basis, self._station = basis, station
+        self._basis, self._station, self._preliminary = basis, station, preliminary
         self.refresh()
 
     def render(self) -> Content:
@@ -72,11 +83,15 @@ class ValueBand(Widget):
             ends = (self._market.replacement_cost_low, self._market.replacement_cost_high)
             lacks = "without a" if ends == (None, None) else "by one end of the"
             what, mid = f"no value {lacks} replacement cost new (F6)", _percent(valuation.share_of_new)
+            what = f"{_PRELIMINARY.strip()}, {what}" if self._preliminary else what
             return Content.assemble((f"{mid} of a new one", "bold $primary"), (f"  {what}", "$text-warning"))[:width]
         figures = f"{valuation.currency} {PLAIN.whole(value.low)} – {PLAIN.whole(value.high)}"
         middle = f"  best estimate {PLAIN.whole(value.mid)}"
         parts: list[Content | tuple[str, str]] = [(figures, "bold $primary"), (middle, "$foreground")]
         used = cell_len(figures) + cell_len(middle)
+        if self._preliminary:
+            parts.append((_PRELIMINARY, "bold $text-warning"))
+            used += cell_len(_PRELIMINARY)
         change = _narrowing(value, self._start)
         room = width - used - 3
         if cell_len(change) + cell_len(basis) + 2 > room:

@@ -62,6 +62,7 @@ WITHIN = frozenset(
         "appraise.store.earlier.earlier_case",  # by the command loss
         "appraise.services.new_file.refuse_other_trail",  # looks for a name, opens nothing
         "appraise.store.files.opened",
+        "appraise.store.read.content",  # by whatever reads a case or the settings
         "appraise.store.files.read_all",  # by what is about to be replaced
         "appraise.store.files.put",
         "appraise.store.trail.problems_of",  # by the command check

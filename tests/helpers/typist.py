@@ -88,6 +88,7 @@ class Typist:
         environment |= {"TERM": "xterm-256color", "TEXTUAL_ANIMATIONS": "none", "PYTHONPATH": path}
         environment |= {"SLOW_DISK": str(disk), "SLOW_DISK_SHARE": str(share), "SLOW_DISK_SEED": str(seed)}
         environment["XDG_CACHE_HOME"] = str(case.parent / "cache")
+        environment["XDG_CONFIG_HOME"] = str(case.parent / "settings")
         self.shown = bytearray()
         self._child = pexpect.spawn(
             sys.executable,

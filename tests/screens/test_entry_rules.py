@@ -69,6 +69,27 @@ async def test_a_half_grade_on_its_row(app_on, blank, text):
         assert grade_given(blank.case, check.key).grade == 2.5
 
 
+@pytest.mark.parametrize("text", ["2.5", "2½", "25"])
+async def test_a_half_grade_is_one_step_of_undo(app_on, blank, text):
+    app = app_on(blank)
+    check = first(blank, CheckKind.GRADED)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await stand(pilot, check)
+        await typed(pilot, text)
+        assert grade_given(blank.case, check.key).grade == 2.5
+        await pilot.press("ctrl+z")
+        await settle(pilot)
+        assert grade_given(blank.case, check.key) is None
+        await pilot.press("ctrl+y")
+        await settle(pilot)
+        assert grade_given(blank.case, check.key).grade == 2.5
+        await typed(pilot, "34")  # a slip and its mend stay two steps
+        await pilot.press("ctrl+z")
+        await settle(pilot)
+        assert grade_given(blank.case, check.key).grade == 3.0
+
+
 @pytest.mark.parametrize("text", ["2.5", "2,5", "2½", "25"])
 async def test_a_half_grade_among_its_words_and_in_an_overruling(app_on, blank, text):
     app = app_on(blank)

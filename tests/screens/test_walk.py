@@ -4,12 +4,15 @@ import pytest
 from textual import events
 from textual.widgets import Input, OptionList, Static
 
+from appraise.app import AppraiseApp
+from appraise.model.case import LeftOut
 from appraise.screens.bench import BenchScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.readings import ReadingsScreen
 from appraise.screens.walk import WalkScreen
 from appraise.services.walk import answered, checks_of, grade_given, overruling, readings_of
 from appraise.services.worksheet import Worksheet
+from appraise.store.own_settings import OwnSettings, WalkSettings
 from appraise.store.read import read_case
 from appraise.tables.rows import CheckKind
 from appraise.widgets.check_form import CheckForm
@@ -141,18 +144,26 @@ async def test_next_check_again_goes_to_the_second_until_an_answer_is_given(walk
         assert walking.screen.query_one(CheckForm).key == anew
 
 
-async def test_a_check_that_cannot_be_made_here_is_left_out_for_the_session(walking, sheet):
+async def test_a_check_that_cannot_be_made_here_is_left_out_and_stands_in_the_case(walking, sheet):
     async with walking.run_test(size=(120, 40)) as pilot:
         await settle(pilot)
         before = [check.check for check in sheet.guide.left(sheet.case)]
-        case = sheet.case
-        await pilot.press("f3", "ctrl+k")
+        await pilot.press("f3", "ctrl+k", *"no key", "enter")
         await settle(pilot)
         left = [check.check for check in sheet.guide.left(sheet.case)]
         assert before[0] not in left
         assert walking.screen.query_one(CheckForm).key == left[0]
-        assert sheet.case is case
+        assert sheet.case.left_out == (LeftOut(before[0], "no key"),)
         assert before[0] in [check.check for check in sheet.valuation.next_checks]
+        walking.screen.walk_to(sheet.tables.checks[before[0]].station, before[0])
+        await settle(pilot)
+        assert "cannot be done here" in screen_text(walking)
+        await pilot.press("ctrl+k")
+        await settle(pilot)
+        assert sheet.case.left_out == ()
+        await pilot.press("ctrl+z")
+        await settle(pilot)
+        assert sheet.case.left_out == (LeftOut(before[0], "no key"),)
 
 
 async def test_minutes_left_bound_the_visit(walking, sheet):
@@ -163,12 +174,33 @@ async def test_minutes_left_bound_the_visit(walking, sheet):
         await pilot.press("backspace", "backspace", "6", "enter")
         await settle(pilot)
         left = sheet.guide.left(sheet.case)
-        assert sheet.guide.minutes == 6.0
+        assert 5.8 < sheet.guide.minutes <= 6.0
+        assert sheet.guide.timed
         assert 0.0 < sum(check.minutes for check in left) <= 6.0
         promised = (
             f"{left[-1].cumulative_pct:.0f}%" if left[-1].cumulative_pct >= 1 else f"{left[-1].cumulative_pct:.1f}%"
         )
-        assert f"6 min narrow it by {promised}" in screen_text(walking)
+        assert f"6 min left: these narrow it by {promised}" in screen_text(walking)
+
+
+async def test_the_minutes_run_and_the_visit_shrinks_with_them(walking, sheet, monkeypatch):
+    now = [0.0]
+    monkeypatch.setattr(sheet.guide, "_clock", lambda: now[0])
+    async with walking.run_test(size=(120, 40)) as pilot:
+        await settle(pilot)
+        sheet.guide.set_minutes(20.0)
+        walking.screen.show_visit()
+        await settle(pilot)
+        assert "20 min left" in screen_text(walking)
+        now[0] = 60.0 * 17
+        walking.screen.show_visit()
+        await settle(pilot)
+        assert "3 min left" in screen_text(walking)
+        assert sum(check.minutes for check in sheet.guide.left(sheet.case)) <= 3.0
+        now[0] = 60.0 * 21
+        walking.screen.show_visit()
+        await settle(pilot)
+        assert "The minutes are up; Ctrl+G gives it more." in screen_text(walking)
 
 
 async def test_quantity_with_comma_and_unit(walking, sheet):
@@ -477,3 +509,34 @@ async def test_without_a_price_the_share_says_of_what_it_is(app_on, folder, tabl
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         assert "% of a new one  no value without a replacement cost new (F6)" in screen_text(app)
+
+
+async def test_the_cursor_stays_where_the_settings_say_so(folder, tables, sheet):
+    app = AppraiseApp(folder, tables, sheet, OwnSettings(WalkSettings(move_on=False)))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        form = app.screen.query_one(CheckForm)
+        app.screen.walk_to("structure", "plate_finish")
+        form.focus()
+        await settle(pilot)
+        await pilot.press("3", "enter")
+        await settle(pilot)
+        assert grade_given(sheet.case, "plate_finish").grade == 3.0
+        assert form.key == "plate_finish"
+
+
+async def test_what_to_mind_before_a_hand_is_put_on_it_heads_the_first_station_alone(walking, sheet):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        walking.screen.walk_to("structure")
+        walking.screen.query_one(CheckForm).focus()
+        await pilot.press("home")
+        await settle(pilot)
+        shown = screen_text(walking)
+        assert "Before you start" in shown
+        assert "hinges" in shown
+        assert "Legs and lyre" in shown
+        assert "Tips over" not in shown  # a grand does not
+        walking.screen.walk_to("soundboard")
+        await settle(pilot)
+        assert "Before you start" not in screen_text(walking)

@@ -20,6 +20,7 @@ PAIRS = {
     schema.EffectiveAgeSection: model.EffectiveAge,
     schema.PitchReadingSection: model.PitchReading,
     schema.DryingClueSection: model.DryingClueSeen,
+    schema.LeftOutSection: model.LeftOut,
     schema.ComparableSection: model.Comparable,
     schema.AdjustmentSection: model.Adjustment,
     schema.MarketSection: model.Market,

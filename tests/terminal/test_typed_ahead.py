@@ -126,3 +126,25 @@ def test_leaving_at_once_leaves_in_peace(upright, keys):
     typist.type(["ctrl+q", "enter", "ctrl+q", "enter"])  # where something is asked, it is answered first
     assert typist.end() == 0
     assert b"Traceback" not in typist.shown
+
+
+@pytest.mark.parametrize("disk", [0.0, 0.25])
+def test_a_command_found_by_name_and_the_keys_behind_it_in_one_write(upright, tables, disk):
+    """The palette looks its commands up while the keys for the screen that it opens have been typed already."""
+    typist = Typist(upright, disk=disk)
+    typist.wait(b"tructure")
+    typist.type(["ctrl+p", *"quick look", "enter", *"2.53", "ctrl+s", "ctrl+q"])
+    assert typist.end() == 0
+    grades = [(grade.component, grade.grade) for grade in read_case(upright, tables)[0].grades]
+    assert grades == [("plate", 2.5), ("rim_and_posts", 3.0)]
+
+
+def test_f2_in_an_open_entry_takes_the_value_and_saves(upright, tables):
+    typist = Typist(upright)
+    typist.wait(b"tructure")
+    walked = Walked(worksheet_cases.upright().identity.kind, tables, random.Random(1))
+    counted = next(row for row in walked._rows if row.kind.value == "count" and not row.per_note)
+    down = walked._rows.index(counted)
+    typist.type([*["down"] * down, "7", "f2", "f10"])
+    assert typist.end() == 0
+    assert answers_of(read_case(upright, tables)[0]) == {counted.key: 7.0}

@@ -178,6 +178,8 @@ def own_grade(story: Story, part: ComponentResult) -> Sentence:
     reason = literal(part.overrule_reason)
     why: list[Piece] = [": ", *story.said(reason)] if reason else []
     label = story.name(part.label)
+    if part.component in story.case.preliminary:
+        return story.tell(TOPIC, message("For the {part} a quick look gives {grade}."), part=label, grade=grade)
     if part.derived_grade is None:
         text = message("For the {part} the assessor sets {grade}{reason}.")
     else:

@@ -43,10 +43,33 @@ def not_inspected(story: Story) -> Chapter:
                 "its age, and with a wide margin.",
             )
         )
+    looked = _at_quick_look(story)
+    if looked:
+        told.append(story.tell(topic, "Graded at a quick look only: {parts}.", parts=looked))
+    left_out = _left_out(story)
+    if left_out:
+        told.append(story.tell(topic, "Checks that could not be made here: {checks}.", checks=left_out))
     limits = story.case.assignment.limits
     if limits.strip():
         told.append(story.tell(topic, "Limits of the visit: {limits}.", limits=story.said(limits)))
     return Chapter(topic, story.say("Not inspected"), tuple(told))
+
+
+def _at_quick_look(story: Story) -> list[Piece]:
+    """List the parts whose grade is that of a quick look."""
+    parts = [part for station in story.valuation.stations for part in station.components]
+    return story.series([[story.name(part.label)] for part in parts if part.component in story.case.preliminary])
+
+
+def _left_out(story: Story) -> list[Piece]:
+    """List the checks that could not be made, with the reason given for each."""
+    rows = story.tables.checks
+    items: list[list[Piece]] = [
+        [story.name(rows[left.check].label), *([" (", *story.said(left.reason), ")"] if left.reason.strip() else [])]
+        for left in story.case.left_out
+        if left.check in rows
+    ]
+    return story.series(items)
 
 
 def _passed_over(story: Story) -> list[Piece]:

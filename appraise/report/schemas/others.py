@@ -26,6 +26,12 @@ from appraise.tables.rows import Standing
 
 CHECKED = 1
 """Version of what `check --json` prints."""
+LACKING = 1
+"""Version of what `missing --json` prints."""
+LOOKED = 1
+"""Version of what `look --json` prints."""
+SET = 1
+"""Version of what `settings --json` prints."""
 SOURCED = 1
 """Version of what `sources --json` prints."""
 
@@ -84,6 +90,23 @@ def check() -> Schema:
         schema=version(CHECKED),
         files=listed(obj(file=TEXT, readable=YES_NO, problems=listed(problem), trail=maybe(trail))),
     )
+
+
+def missing() -> Schema:
+    """Return the schema of what `missing --json` prints: what is missing of each case, and the row to enter it at."""
+    one = obj(lack=TEXT, what=TEXT, where=TEXT, row=TEXT)
+    return obj(schema=version(LACKING), cases=listed(obj(case=TEXT, missing=listed(one))))
+
+
+def look() -> Schema:
+    """Return the schema of what `look --json` prints: every part, and what a quick look said of it."""
+    part = obj(component=TEXT, label=TEXT, station=TEXT, preliminary_grade=maybe(NUMBER), closed=YES_NO)
+    return obj(schema=version(LOOKED), case=TEXT, parts=listed(part))
+
+
+def settings() -> Schema:
+    """Return the schema of what `settings --json` prints: where the file is, and what holds."""
+    return obj(schema=version(SET), file=TEXT, there=YES_NO, settings=keyed(keyed(VALUE)))
 
 
 def sources() -> Schema:

@@ -195,6 +195,7 @@ def _value() -> Schema:
         case=TEXT,
         identity=_IDENTITY,
         inspected=DAY,
+        preliminary=obj(parts=listed(TEXT), stations_not_inspected=listed(TEXT)),
         currency=TEXT,
         basis=TEXT,
         value=maybe(_WORTH),

@@ -85,7 +85,7 @@ def scope(item: Appraisal) -> Section:
         )
     )
     unseen = told(item, "not inspected")
-    every = all(part.inspected > 0 for station in stations for part in station.components)
+    every = not item.case.preliminary and all(part.inspected > 0 for station in stations for part in station.components)
     if every:
         blocks.append(Paragraph(say("Every component was inspected, at least in part, within the limits below.")))
     blocks += unseen

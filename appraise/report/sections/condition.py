@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.report.charts.readings import touch
 from appraise.report.document import Column, Paragraph, Section, Table
 from appraise.report.lives import look_first_told, until_first
+from appraise.report.preliminary import inspected_told
 from appraise.report.rationale.stations import NO_SIGN, is_fault
 from appraise.report.sections.prose import told_of
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note, remarked_at
@@ -51,12 +52,12 @@ def _unseen(item: Appraisal, stations: list[StationResult]) -> tuple[Section, ..
 
 def _overview(item: Appraisal) -> Section:
     say = item.manner.say
-    shown, spread = item.figures.shown, item.figures.spread
+    spread = item.figures.spread
     rows = tuple(
         (
             literal(say(station.label)),
             spread(f"station.{station.station}.grade"),
-            shown(f"station.{station.station}.inspected"),
+            inspected_told(item, station),
             spread(f"station.{station.station}.depreciation"),
             until_first(item, station, spread=True),
         )
@@ -104,7 +105,9 @@ def _faults(item: Appraisal) -> Iterator[tuple[str, str, str]]:
             if not item.tables.components[part.component].hazard:
                 continue
             grade = item.figures.shown(f"{part.component}.grade")
-            if part.inspected <= 0:
+            if part.component in item.case.preliminary:
+                yield literal(part.label), say("quick look"), grade
+            elif part.inspected <= 0:
                 yield literal(part.label), say("not inspected"), ""
             elif part.grade.mid <= NO_SIGN and is_fault(part, item.tables):
                 yield literal(part.label), say("looked for and not found"), grade
@@ -148,13 +151,16 @@ def _part(item: Appraisal, part: ComponentResult) -> Iterator[tuple[str, ...]]:
     for grade in item.case.grades:
         if grade.component == part.component:
             shown = item.figures.shown(f"{part.component}.grade")
-            found = say("grade {grade}, overruling the checks", grade=item.manner.number(grade.grade))
+            number = item.manner.number(grade.grade)
+            found = say("grade {grade}, overruling the checks", grade=number)
+            if grade.preliminary:
+                found = say("grade {grade}, preliminary", grade=number)
             yield (
                 label,
-                say("The assessor’s own grade"),
+                say("Quick look") if grade.preliminary else say("The assessor’s own grade"),
                 found,
                 say("{grade}, governs", grade=shown),
-                literal(grade.reason),
+                "" if grade.preliminary else literal(grade.reason),
             )
     made = {check.check: check for check in part.checks}
     noted = [key for key in _noted(item) if tables.checks[key].component == part.component and key not in made]

@@ -143,7 +143,10 @@ def not_inspected(item: Appraisal) -> str:
     ]
     if nothing_inspected(item.valuation):
         return say("all {count} parts: nothing was inspected", count=len(unseen))
-    named = "; ".join(unseen[:UNSEEN]) or say(seen_in_part(item))
+    named = "; ".join(unseen[:UNSEEN])
+    if not named and item.case.preliminary:
+        return say("{count} parts: graded at a quick look only", count=len(item.case.preliminary))
+    named = named or say(seen_in_part(item))
     rest = len(unseen) - UNSEEN
     if rest <= 0:
         return named

@@ -1,0 +1,126 @@
+"""`appraise look CASE [PART=GRADE …]`: one grade a part at a quick look, preliminary until a check of it is made."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from appraise.cli.diagnostics import ExitCode, WrongUse, complain
+from appraise.cli.inputs import tables_for, usable_case
+from appraise.cli.options import add_json, add_tables
+from appraise.cli.output import say, say_json, show_table
+from appraise.report.words import capital
+from appraise.store.characters import one_line
+from appraise.store.findings import did_you_mean, shorten
+
+if TYPE_CHECKING:
+    import argparse
+
+    from appraise.model.case import Case
+    from appraise.tables.rows import Tables
+
+NONE = "-"
+"""In place of a grade: take it back."""
+
+
+def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Register the command."""
+    text = "grade parts at a quick look: preliminary until a check of the part is made"
+    parser = subparsers.add_parser(
+        "look",
+        help=text,
+        description=f"{capital(text)}. PART is a component, or a station for all its parts that have not been checked, "
+        "faults of the whole such as flood left out; a part named by itself goes before its station. GRADE is 1 as new "
+        f"… 5 spent in half steps, or {NONE} to take it back. Without any, every part is listed.",
+    )
+    parser.add_argument("case", type=Path, metavar="CASE", help="a case file")
+    parser.add_argument("grades", nargs="*", metavar="PART=GRADE", help="as hammers=3 or action=2.5")
+    add_tables(parser)
+    add_json(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Grade, or list the parts.
+
+    Raises:
+        Unreadable: The case cannot be read or written.
+        WrongUse: A part or a grade is none, or the part has been checked.
+    """
+    from appraise.services.opening import alone
+    from appraise.services.refused import Refused
+
+    tables = tables_for(args.tables)
+    case = usable_case(args.case, tables)
+    if args.grades:
+        shown = f"appraise look: {one_line(str(args.case))}"
+        try:
+            grades = _grades(args.grades, case, tables)
+            with alone(args.case, tables) as sheet:
+                sheet.look(grades)
+                sheet.save()
+                case = sheet.case
+        except Refused as refused:
+            raise WrongUse(f"{shown}: {refused}") from None
+        if sheet.trouble:
+            complain(f"{shown} has its grades, but not in its trail: {sheet.trouble}")
+    _tell(args, case, tables)
+    return ExitCode.DONE
+
+
+def _grades(words: list[str], case: Case, tables: Tables) -> dict[str, float | None]:
+    """Return the grade of each component that the words name.
+
+    Raises:
+        Refused: A word is no part with a grade.
+    """
+    from appraise.model.case import STATIONS
+    from appraise.services.grade_typed import grade_typed
+    from appraise.services.quick_look import open_parts
+    from appraise.services.refused import Refused
+
+    kind = case.identity.kind
+    known = {key: row for key, row in tables.components.items() if kind in row.kinds}
+    stations: dict[str, float | None] = {}
+    found: dict[str, float | None] = {}
+    for word in words:
+        part, _, text = word.partition("=")
+        grade = None if text == NONE else grade_typed(text)
+        if grade is None and text != NONE:
+            raise Refused(f'found "{shorten(word)}", expected PART=GRADE, the grade from 1 to 5 in half steps')
+        if part not in known and part not in STATIONS:
+            mend = did_you_mean(part, (*known, *STATIONS)) or "`appraise look CASE` lists them"
+            raise Refused(f'found "{shorten(part)}", expected a part of {kind.named} or a station; {mend}')
+        if part in STATIONS:  # where a component has the name of its station, the station is meant
+            stations |= dict.fromkeys(open_parts(case, tables, part), grade)
+        else:
+            found[part] = grade
+    return stations | found
+
+
+def _tell(args: argparse.Namespace, case: Case, tables: Tables) -> None:
+    from appraise.services.quick_look import look_rows
+
+    rows = [row for row in look_rows(case, tables) if row.component is not None]
+    if args.json:
+        from appraise.report.schemas.others import LOOKED
+
+        parts = [
+            {
+                "component": row.key,
+                "label": row.label,
+                "station": row.station,
+                "preliminary_grade": row.grade,
+                "closed": bool(row.closed),
+            }
+            for row in rows
+        ]
+        say_json({"schema": LOOKED, "case": one_line(args.case.name), "parts": parts})
+        return
+    told = [
+        (row.station, row.key, row.label, "" if row.grade is None else f"{row.grade:g} preliminary", row.closed)
+        for row in rows
+    ]
+    columns = ("station", "part", "label", "quick look", "closed")
+    show_table(columns, [(*row[:4], "checked" if row[4] else "") for row in told])
+    graded = sum(row.grade is not None for row in rows)
+    say(f"{graded} of {len(rows)} parts graded at a quick look: preliminary until a check of the part is made")

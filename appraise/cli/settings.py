@@ -1,0 +1,54 @@
+"""`appraise settings`: where the settings file is, and what holds."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import TYPE_CHECKING
+
+from appraise.cli.diagnostics import ExitCode, WrongUse
+from appraise.cli.options import add_json
+from appraise.cli.output import say, say_json
+from appraise.report.words import capital
+from appraise.store.characters import one_line
+
+if TYPE_CHECKING:
+    import argparse
+
+
+def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Register the command."""
+    text = "say where the settings file is and what holds; the defaults where there is none"
+    parser = subparsers.add_parser(
+        "settings",
+        help=text,
+        description=f"{capital(text)}. The file is TOML: [walk] move_on = false keeps the cursor on the row after an "
+        "answer. APPRAISE_SETTINGS names another file.",
+    )
+    add_json(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print it.
+
+    Raises:
+        Unreadable: The file has problems.
+        WrongUse: There is no home to look for one in.
+    """
+    from appraise.store.document import document_text
+    from appraise.store.own_settings import own_settings, settings_file
+
+    try:
+        path = settings_file()
+    except RuntimeError:
+        expected = "a home folder, or APPRAISE_SETTINGS with the name of a file"
+        raise WrongUse(f"appraise settings: found neither, expected {expected}") from None
+    held = asdict(own_settings())
+    there, shown = path.is_file(), one_line(str(path))
+    if args.json:
+        from appraise.report.schemas.others import SET
+
+        say_json({"schema": SET, "file": shown, "there": there, "settings": held})
+        return ExitCode.DONE
+    say(f"# {shown}{'' if there else ' is not there: these are the defaults'}")
+    say(document_text(held).rstrip("\n"))
+    return ExitCode.DONE

@@ -1,0 +1,123 @@
+"""What is missing before a case is handed over; Enter goes where it is entered."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on
+from textual.content import Content
+
+from appraise.commands import MISSING, bindings
+from appraise.screens.case_screen import CaseScreen
+from appraise.services.hand_over import missing
+from appraise.widgets.foot import Foot
+from appraise.widgets.plain import fit, plain
+from appraise.widgets.row_list import Row, RowList
+from appraise.widgets.title_bar import TitleBar
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+
+    from appraise.services.hand_over import Missing
+    from appraise.services.worksheet import Worksheet
+
+_NONE = "Nothing is missing: every first check is made, what a report needs is stated, each defect has its photo."
+
+
+class MissingRows(RowList):
+    """What is missing, a line each, a heading for each way of missing."""
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._missing: Sequence[Missing] = ()
+
+    def show(self, found: Sequence[Missing]) -> None:
+        """Show these."""
+        self._missing = found
+        self.rebuild()
+
+    @property
+    def current(self) -> Missing | None:
+        """What is under the cursor."""
+        return next((one for at, one in enumerate(self._missing) if _key(at, one) == self.key), None)
+
+    def rows(self, width: int) -> Sequence[Row]:
+        """Return the rows at this width."""
+        if not self._missing:
+            return [Row("none", [Content.styled(fit(_NONE, width - 1), "$text-success")], stop=False)]
+        rows: list[Row] = []
+        lack = None
+        for at, one in enumerate(self._missing):
+            if one.lack != lack:
+                lack = one.lack
+                rows.append(Row(f"heading.{at}", [Content.styled(lack.capitalize(), "bold $secondary")], stop=False))
+            where = fit(plain(one.where), max(4, width // 3))
+            what = fit(plain(one.what), max(4, width - len(where) - 6))
+            line = Content.assemble(("  ○ ", "$text-warning"), (what, "$foreground"), ("  ", ""), (where, "$quiet"))
+            rows.append(Row(_key(at, one), [line]))
+        return rows
+
+    def opens(self, key: str, x: int) -> bool:
+        """One click goes there."""
+        return True
+
+
+def _key(at: int, one: Missing) -> str:
+    return f"{at}.{one.row}"
+
+
+class MissingScreen(CaseScreen):
+    """The list of a case."""
+
+    PLACE = "What is missing"
+    CSS_PATH = "missing.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(MISSING)]
+    AUTO_FOCUS = "#missing"
+
+    def __init__(self, worksheet: Worksheet, go: Callable[[str, str], None]) -> None:
+        """Make the list.
+
+        Args:
+            worksheet: The case.
+            go: Goes to a station, and there to a check, on the walk below.
+        """
+        super().__init__(worksheet)
+        self._go = go
+
+    def compose(self) -> ComposeResult:
+        """The rows."""
+        yield TitleBar()
+        yield MissingRows(id="missing")
+        yield Foot()
+
+    def on_mount(self) -> None:
+        """Show the rows."""
+        self.show_case()
+
+    def show_case(self) -> None:
+        """Show what is missing of the case as it stands."""
+        sheet = self.worksheet
+        self.show_title()
+        self.query_one(MissingRows).show(missing(sheet.case, sheet.tables, sheet.path.parent))
+
+    @on(RowList.Chosen)
+    def _chosen(self) -> None:
+        self.action_go_there()
+
+    def action_go_there(self) -> None:
+        """Go to the row where what is under the cursor is entered."""
+        from appraise.screens.particulars import ParticularsScreen
+
+        one = self.query_one(MissingRows).current
+        if one is None:
+            return
+        if one.station:
+            self.dismiss(None)
+            self._go(one.station, one.row)
+            return
+        screen = ParticularsScreen(self.worksheet)
+        screen.start = one.row
+        self.app.push_screen(screen)
