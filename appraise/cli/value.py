@@ -105,12 +105,11 @@ def _visit(item: Appraisal, args: argparse.Namespace) -> Visit | None:
         wanted = "a case with a replacement cost new: market.replacement_cost_new"
         raise WrongUse(f"appraise value: --asking: found a case without a value, expected {wanted}")
     from appraise.engine.visit import visit
-    from appraise.services.quick_look import unlooked
 
     skipped = frozenset((*args.skip, *(left.check for left in item.case.left_out)))
     minutes = float(args.minutes or 0)
     found: Visit = visit(
-        unlooked(item.case) if args.asking is None else item.case,
+        item.case,
         item.tables,
         minutes,
         skipped=skipped,

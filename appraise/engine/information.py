@@ -363,7 +363,7 @@ def _looks(case: Case, subject: Subject, places: Mapping[str, int], tables: Tabl
     checks = gradable(tables, case.identity.kind)
     found = {}
     for part in subject.parts:
-        if part.overrule is not None or part.stated is not None:
+        if (part.overrule is not None and not part.overrule.preliminary) or part.stated is not None:
             continue
         done = {judged.result.check for judged in part.seen.judged}
         rows = checks.get(part.key, [])

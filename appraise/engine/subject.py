@@ -27,6 +27,13 @@ if TYPE_CHECKING:
     from appraise.tables.rows_ageing import Law, Life
 
 
+QUICK_SHARE = 0.1
+"""How much of what can be known of a part a quick look counts for [–]; our assumption."""
+
+QUICK = 0.5
+"""How far the grade of a quick look speaks of the wear of other parts, against that of an inspection [–]."""
+
+
 @dataclass(frozen=True, eq=False)
 class Part:
     """One component of the subject."""
@@ -58,8 +65,13 @@ class Part:
 
     @property
     def inspected(self) -> float:
-        """How much of what can be known of it has been looked at [–]; all where the assessor set its grade himself."""
-        return 1.0 if self.overrule else self.seen.coverage
+        """How much of what can be known of it has been inspected [–].
+
+        All where the assessor set its grade himself; a tenth where he did so at a quick look.
+        """
+        if self.overrule:
+            return QUICK_SHARE if self.overrule.preliminary else 1.0
+        return self.seen.coverage
 
     @property
     def wear_seen(self) -> float:
@@ -92,6 +104,10 @@ class Subject:
         return tuple({event.name: event for part in self.parts for event in part.history.every}.values())
 
 
+def _keys(checks: Iterable[Check]) -> set[str]:
+    return {check.key for check in checks}
+
+
 @lru_cache(maxsize=16)
 def _components(tables: Tables, kind: Kind) -> tuple[Component, ...]:
     """Return the components of a grand or an upright, by the names that they have there; kept."""
@@ -113,11 +129,18 @@ def assemble(case: Case, tables: Tables) -> Subject:
     ages = histories(case, tables, [row.key for row in rows])
     judged = judged_checks(case, tables)
     checks = gradable(tables, kind)
-    overrules = {grade.component: grade for grade in case.grades if grade.component}
+    overrules = {
+        grade.component: grade
+        for grade in case.grades
+        # A grade of a quick look stands until a check of the part is made.
+        if grade.component and not (grade.preliminary and judged.keys() & _keys(checks.get(grade.component, ())))
+    }
     stated = {age.component: age for age in case.effective_ages}
     seen = {row.key: look(checks.get(row.key, ()), judged, tables) for row in rows}
     worn: dict[str, tuple[float | None, float]] = {
-        key: (overrules[key].grade, 1.0) if key in overrules else (found.wear_grade, found.covered.speaks)
+        key: (overrules[key].grade, QUICK if overrules[key].preliminary else 1.0)
+        if key in overrules
+        else (found.wear_grade, found.covered.speaks)
         for key, found in seen.items()
     }
     common = common_condition(worn, spoken_shares(rows, kind), tables)
@@ -129,6 +152,8 @@ def assemble(case: Case, tables: Tables) -> Subject:
         look_, overrule = seen[row.key], overrules.get(row.key)
         grade, covered = (look_.grade, look_.covered) if overrule is None else (overrule.grade, FULL)
         sampling = look_.sampling_sd if overrule is None else 0.0
+        if overrule is not None and overrule.preliminary:
+            sampling = tables.setting("grade_sd_quick")
         if row.hazard:
             expected = prior = hazard_prior(row.key, case, tables)
             belief = believe_hazard(grade, covered, sampling, prior, tables)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import time
 from typing import TYPE_CHECKING
 
-from appraise.services.quick_look import unlooked
 from appraise.services.walk import answered
 
 if TYPE_CHECKING:
@@ -66,7 +65,7 @@ class Guide:
         from appraise.engine.visit import visit
 
         of = (case, self._minutes, self._until)
-        found = visit(unlooked(case), tables, self.minutes, skipped=_skipped(case), draws=draws)
+        found = visit(case, tables, self.minutes, skipped=_skipped(case), draws=draws)
         self._of, self._visit, self._turn = of, found, 0
 
     def left(self, case: Case) -> tuple[VisitCheck, ...] | None:

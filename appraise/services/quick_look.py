@@ -45,11 +45,6 @@ def checked(case: Case, check: Check) -> Case:
     return replace(case, grades=grades, left_out=left_out)
 
 
-def unlooked(case: Case) -> Case:
-    """Return the case without what was graded at a quick look: for the guide all of that is still to be checked."""
-    return replace(case, grades=tuple(grade for grade in case.grades if not grade.preliminary))
-
-
 def checked_parts(case: Case, tables: Tables) -> set[str]:
     """Return the components of which a check with a grade was made, or that the assessor graded with a reason."""
     rows = (tables.checks.get(key) for key in answered(case))
