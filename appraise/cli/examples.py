@@ -32,6 +32,10 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
         "appraise why grand.toml station.soundboard.depreciation --depth 2",
     ),
     "appraise report": ("appraise report grand.toml -o report.md",),
+    "appraise photos": (
+        "appraise photos grand.toml",
+        "appraise photos grand.toml --hash",
+    ),
     "appraise check": ("appraise check *.toml",),
     "appraise measure": ("appraise measure wood --rh 45 --to-rh 25 --width 1400",),
     "appraise measure sample": ("appraise measure sample --check downweight_grand A4=52 C2=58 C6=46",),

@@ -31,6 +31,7 @@ COMMANDS = (
     "why",
     "report",
     "check",
+    "photos",
     "measure",
     "sources",
     "schema",

@@ -11,6 +11,7 @@ from appraise.model.case import (
     DryingClueSeen,
     EffectiveAge,
     Grade,
+    PhotoFile,
     PitchReading,
     Reading,
     Remark,
@@ -39,6 +40,8 @@ def name_of(record: object) -> str:
             return record.place
         case Renewal():
             return ", ".join(record.components)
+        case PhotoFile():
+            return record.file
         case EffectiveAge():
             return record.component
         case PitchReading():
@@ -54,7 +57,7 @@ def name_of(record: object) -> str:
 
 def certain(record: object) -> bool:
     """Say whether the name of a record tells it from every other of its list."""
-    return isinstance(record, Grade | Reading | EffectiveAge | PitchReading | DryingClueSeen)
+    return isinstance(record, Grade | Reading | PhotoFile | EffectiveAge | PitchReading | DryingClueSeen)
 
 
 def matched(first: Sequence[Any], second: Sequence[Any]) -> list[tuple[int | None, int | None]]:

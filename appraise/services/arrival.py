@@ -315,7 +315,7 @@ def begin(sheet: Worksheet, today: date) -> None:
         raise Refused(f"inspected before {case.earlier_state.day.isoformat()}, the day of the earlier state")
     asked = replace(case.assignment, inspected=today, reported=None, place="", limits="")
     sheet.change(
-        replace(case, assignment=asked, grades=(), readings=(), remarks=(), drying_clues=()),
+        replace(case, assignment=asked, grades=(), readings=(), remarks=(), photos=(), drying_clues=()),
         "beginning of the arrival inspection",
     )
 
@@ -326,7 +326,7 @@ def _confirmed(text: str) -> str:
 
 
 def _again(was: Remark, number: int) -> Remark:
-    return replace(was, photo="", sha256="", earlier=number, worse=False)
+    return replace(was, photos=(), earlier=number, worse=False)
 
 
 def _origin(said: Origin, *, worse: bool) -> Origin:

@@ -22,10 +22,11 @@ if TYPE_CHECKING:
 _LISTS: Mapping[str, str] = {
     "grades": "Grade",
     "readings": "Reading",
+    "photos": "Photo",
     "effective_ages": "Effective age",
     **{".".join(records.path): records.one.capitalize() for records in RECORDS},
 }
-_ABOUT = frozenset({"place", "check", "component", "clue", "components"})
+_ABOUT = frozenset({"place", "check", "component", "clue", "components", "file"})
 """What a record is of: its name says it."""
 
 _PLAIN = frozenset({"text", "value", "grade"})

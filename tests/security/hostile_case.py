@@ -30,7 +30,7 @@ _KEYS = frozenset(
             "finish",
             "key_covering",
             "player",
-            "sha256",
+            "sha256", "taken",
             "locale",
             "language",
         ),

@@ -26,6 +26,8 @@ from appraise.tables.rows import Standing
 
 CHECKED = 1
 """Version of what `check --json` prints."""
+PHOTOS = 1
+"""Version of what `photos --json` prints."""
 SOURCED = 1
 """Version of what `sources --json` prints."""
 
@@ -84,6 +86,19 @@ def check() -> Schema:
         schema=version(CHECKED),
         files=listed(obj(file=TEXT, readable=YES_NO, problems=listed(problem), trail=maybe(trail))),
     )
+
+
+def photos() -> Schema:
+    """Return the schema of what `photos --json` prints."""
+    photo = obj(
+        file=TEXT,
+        size_bytes=maybe(WHOLE),
+        taken=maybe(TEXT),
+        sha256=maybe(SHA256),
+        shows=listed(TEXT),
+        problem=maybe(TEXT),
+    )
+    return obj(schema=version(PHOTOS), photos=listed(photo), unused=listed(obj(file=TEXT, size_bytes=WHOLE)))
 
 
 def sources() -> Schema:

@@ -206,7 +206,7 @@ def defects(item: Appraisal) -> Section:
             item.manner.listed(str(note) for note in remark.notes),
             literal(remark.cause),
             say(ORIGINS[remark.origin]),
-            literal(remark.photo),
+            literal(", ".join(remark.photos)),
         )
         for remark in item.case.remarks
     )
