@@ -19,6 +19,8 @@ from appraise.commands import (
     NEW,
     NOTES,
     OUTCOME,
+    PHOTO,
+    PHOTOS,
     RECORD,
     RECOVERY,
     RESULT,
@@ -69,6 +71,9 @@ _SCOPES = {
     "RecoveryScreen": RECOVERY,
     "MergeScreen": MERGE,
     "TrailScreen": TRAIL,
+    "PhotosScreen": PHOTOS,
+    "PhotoScreen": PHOTO,
+    "ChoosePhotosScreen": ASKED,
 }
 
 

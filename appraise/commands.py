@@ -27,6 +27,8 @@ OUTCOME = "outcome"
 RECOVERY = "recovery"
 MERGE = "merge"
 TRAIL = "trail"
+PHOTOS = "photos"
+PHOTO = "photo"
 
 SCOPES: dict[str, str] = {
     EVERYWHERE: "Everywhere",
@@ -47,6 +49,8 @@ SCOPES: dict[str, str] = {
     RECOVERY: "Where work was not saved",
     MERGE: "Between two versions",
     TRAIL: "In the trail",
+    PHOTOS: "Among the photos",
+    PHOTO: "On a photo",
 }
 """Where commands work, as the help page heads them."""
 
@@ -76,8 +80,15 @@ class Command:
         return self.keys.partition(",")[0]
 
 
-_CASE = (WALK, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL)
-_EDITS = (WALK, FORM, RECORD, ARRIVAL)
+_CASE = (WALK, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL, PHOTOS, PHOTO)
+_EDITS = (WALK, FORM, RECORD, ARRIVAL, PHOTOS)
+_PHOTOS = "Photos of the check, of the whole and of remarks; those used nowhere"
+_OFF = "Take the photo off what it shows; the file stays"
+_CLOSED = (
+    *(WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, ARRIVAL, OUTCOME, RECOVERY, MERGE, TRAIL),
+    *(PHOTOS, PHOTO),
+)
+"""Screens whose footer says how they are left."""
 _ELSEWHERE = "Write the case to a new file and go on there; its trail goes along"
 _TRAIL = "Who changed what when, from what to what"
 _WORDS = "The words of each grade, the quantity, the readings note by note"
@@ -139,6 +150,13 @@ COMMANDS: tuple[Command, ...] = (
     Command("particulars", "f6", "Particulars", _ABOUT, (WALK, RESULT)),
     Command("documents", "f12,ctrl+d", "Document", _HAND_OVER, (WALK, RESULT, OUTCOME), (RESULT, OUTCOME)),
     Command("remarks", "f7", "Remarks", "Defects seen: place, cause, origin, photo", (WALK, RESULT)),
+    Command("photos", "ctrl+o", "Photos", _PHOTOS, (WALK, RESULT)),
+    Command("view-photo", "enter", "View", "Show the photo under the cursor", (PHOTOS,), (PHOTOS,)),
+    Command("add-photos", "insert,f3", "Add", "Choose photos from the folder of the case", (PHOTOS,), (PHOTOS,)),
+    Command("take-off", "delete", "Take off", _OFF, (PHOTOS,), (PHOTOS,)),
+    Command("photo-before", "left", "Photo before", "The photo before this one", (PHOTO,), (PHOTO,)),
+    Command("photo-after", "right", "Photo after", "The photo after this one", (PHOTO,), (PHOTO,)),
+    Command("caption", "enter", "Caption", "Write a caption of your own", (PHOTO,), (PHOTO,)),
     Command("instruments", "f11,ctrl+t", "Instruments", _MEASURE, (WALK,)),
     Command("use", "enter", "Use", _USE, (INSTRUMENT,), (INSTRUMENT,)),
     Command("overrule", "f8", "Overrule", _OVERRULE, (WALK,)),
@@ -160,8 +178,8 @@ COMMANDS: tuple[Command, ...] = (
         "escape",
         "Back",
         "Close this screen; unsaved work is asked about",
-        (WALK, WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, ARRIVAL, OUTCOME, RECOVERY, MERGE, TRAIL),
-        (WHY, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, CANDIDATES, ARRIVAL, OUTCOME, RECOVERY, MERGE, TRAIL),
+        (WALK, *_CLOSED),
+        _CLOSED,
     ),
     Command("show-help", "f1", "Help", "Every key, and how findings are entered", (EVERYWHERE,), (EVERYWHERE,)),
     Command("leave-app", "ctrl+q,f10", "Quit", "Leave, asking first when something is not saved", (EVERYWHERE,)),

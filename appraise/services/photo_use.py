@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import PhotoFile
@@ -121,25 +122,35 @@ def hashed(case: Case, path: Path) -> Case:
 
 def standings(case: Case, path: Path, tables: Tables) -> list[Standing]:
     """Return every photo of a case with what it shows and what has become of it."""
+    return [
+        replace(standing_of(case.photo(file), path), shows=shown_by(case, file, tables)) for file in case.photo_files
+    ]
+
+
+def shown_by(case: Case, file: str, tables: Tables) -> tuple[str, ...]:
+    """Return in words what a photo shows; nothing where the case does not use it."""
+    return tuple(shot.caption(tables) for shot in shots(case, tables) if shot.photo.file == file)
+
+
+def standing_of(photo: PhotoFile, path: Path) -> Standing:
+    """Return what has become of a photo of the case in a file, what it shows left out."""
     folder = resolved(path).parent
-    shows: dict[str, list[str]] = {}
-    for shot in shots(case, tables):
-        shows.setdefault(shot.photo.file, []).append(shot.caption(tables))
-    return [_standing(folder, case.photo(file), tuple(shows.get(file, ()))) for file in case.photo_files]
+    try:
+        state = (folder / photo.file).stat()
+        return _standing(folder, photo, state.st_mtime_ns, state.st_size)
+    except (OSError, ValueError):
+        return _standing.__wrapped__(folder, photo, 0, None)
 
 
-def _standing(folder: Path, photo: PhotoFile, shows: tuple[str, ...]) -> Standing:
+@lru_cache(maxsize=1024)
+def _standing(folder: Path, photo: PhotoFile, _changed: int, size: int | None) -> Standing:
     found = look_for(folder, photo.file, photo.sha256)
     fault = one_line(f"{found.fault}, expected {found.expected}") if found.fault else ""
     if found.of_digest:
         fault = f"changed since it was entered: {fault}"
     elif found.missing:
         fault = "missing since it was entered" if photo.sha256 else "missing"
-    try:
-        size = (folder / photo.file).stat().st_size if not found.missing else None
-    except (OSError, ValueError):
-        size = None
-    return Standing(photo, shows, fault, size)
+    return Standing(photo, (), fault, size)
 
 
 def unused(case: Case, path: Path) -> list[Lying]:

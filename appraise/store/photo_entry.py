@@ -108,6 +108,20 @@ def _text(tag: object) -> str:
     return text.strip(" \0")
 
 
+def inside(folder: Path, file: str) -> Path | None:
+    """Return where a photo lies, links resolved; none where it is not there or not in the folder.
+
+    Args:
+        folder: The case file's folder, links resolved.
+        file: Path relative to it.
+    """
+    try:
+        path = resolved(folder / file)
+        return path if path.is_relative_to(folder) and path.is_file() else None
+    except (OSError, ValueError):
+        return None
+
+
 def photos_in(folder: Path) -> list[Lying]:
     """Return the photos of a folder and of those below it, newest first; hidden ones and links are passed over.
 
