@@ -7,7 +7,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
         "appraise demo",
         "appraise value sample_cases/renewed_grand.toml",
     ),
-    "appraise open": ("appraise open grand.toml",),
+    "appraise open": ("appraise open grand.toml", "appraise open --lines grand.toml"),
     "appraise new": (
         "appraise new grand.toml",
         "appraise new grand.toml --kind grand --maker Ostravell --year 1925/1931",

@@ -118,6 +118,20 @@ def _heading(item: Appraisal) -> Text:
     return Text.assemble((instrument(item), "bold"), "\n", (line, "dim"))
 
 
+def range_told(item: Appraisal) -> list[str]:
+    """Return the value in sentences, each figure with what it is."""
+    v, shown, say = item.valuation, item.figures.shown, item.manner.say
+    if v.value is None:
+        return [
+            say("No value in money: {why}.", why=missing_cost(item.case, item.manner)),
+            say("Age and condition leave {share} of a new one.", share=shown("share_of_new")),
+        ]
+    if v.value.low == v.value.high:
+        return [say("Value: {value}.", value=shown("value"))]
+    low, high = shown("value.low"), shown("value.high")
+    return [say("Value: {low} to {high}, best estimate {value}.", low=low, high=high, value=shown("value"))]
+
+
 def _range(item: Appraisal) -> RenderableType:
     v, shown, say = item.valuation, item.figures.shown, item.manner.say
     if v.value is None:
