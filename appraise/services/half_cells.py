@@ -20,20 +20,20 @@ _BEHIND: Colour = (255, 255, 255)
 """What shows through a transparent picture."""
 
 
-def half_cells(path: Path, columns: int, rows: int) -> Cells | str:
+def half_cells(path: Path, across: int, down: int) -> Cells | str:
     """Return a picture in at most so many cells, its proportions kept: a half cell is taken for a square.
 
     Args:
         path: The file, all links resolved.
-        columns: Cells across.
-        rows: Cells down.
+        across: Cells from left to right, at most.
+        down: Cells from top to bottom, at most.
 
     Returns:
         The cells, or why it cannot be shown.
     """
     try:
         state = path.stat()
-        return _cells(path, state.st_mtime_ns, state.st_size, max(1, columns), max(1, rows))
+        return _cells(path, state.st_mtime_ns, state.st_size, max(1, across), max(1, down))
     except OSError as error:
         return unreadable(error)
 

@@ -119,7 +119,7 @@ def test_a_page_whose_reader_leaves_is_no_failure(good):
     import subprocess
     import sys
 
-    words = [sys.executable, "-m", "appraise", "value", str(good), "--draws", "64"]
+    words = [sys.executable, "-m", "appraise", "value", str(good), "--draws", "128"]
     with subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
         process.stdout.close()
         assert (process.wait(60), process.stderr.read()) == (0, b"")
