@@ -165,7 +165,7 @@ def test_photos_stand_in_plates():
         if isinstance(block, Plates)
     ]
     assert [[photo.file for photo in row] for row in plates.rows] == [["0.jpg", "1.jpg"], ["2.jpg"]]
-    assert plates.rows[1][0] == Photo("2.jpg", "ab" * 32, "Case: scratch 2", None, files[2].taken, "not looked for")
+    assert plates.rows[1][0] == Photo("2.jpg", "ab" * 32, "Case: scratch 2", None, "not looked for", files[2].taken)
     seen = Photo("0.jpg", "ab" * 32, "Case: scratch 0", Path("/somewhere/0.jpg"))
     found = document_object(document_for("full", replace(with_photos, photos=(seen,))))
     assert "somewhere" not in json.dumps(found)
