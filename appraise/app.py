@@ -21,6 +21,8 @@ from appraise.commands import (
     NEW,
     NOTES,
     OUTCOME,
+    PHOTO,
+    PHOTOS,
     RECORD,
     RECOVERY,
     RESULT,
@@ -74,6 +76,9 @@ _SCOPES = {
     "RecoveryScreen": RECOVERY,
     "MergeScreen": MERGE,
     "TrailScreen": TRAIL,
+    "PhotosScreen": PHOTOS,
+    "PhotoScreen": PHOTO,
+    "ChoosePhotosScreen": ASKED,
 }
 
 

@@ -29,6 +29,8 @@ MERGE = "merge"
 TRAIL = "trail"
 LOOK = "look"
 MISSING = "missing"
+PHOTOS = "photos"
+PHOTO = "photo"
 
 SCOPES: dict[str, str] = {
     EVERYWHERE: "Everywhere",
@@ -51,6 +53,8 @@ SCOPES: dict[str, str] = {
     RECOVERY: "Where work was not saved",
     MERGE: "Between two versions",
     TRAIL: "In the trail",
+    PHOTOS: "Among the photos",
+    PHOTO: "On a photo",
 }
 """Where commands work, as the help page heads them."""
 
@@ -80,8 +84,10 @@ class Command:
         return self.keys.partition(",")[0]
 
 
-_CASE = (WALK, LOOK, MISSING, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL)
-_EDITS = (WALK, LOOK, FORM, RECORD, ARRIVAL)
+_CASE = (WALK, LOOK, MISSING, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL, PHOTOS, PHOTO)
+_EDITS = (WALK, LOOK, FORM, RECORD, ARRIVAL, PHOTOS)
+_PHOTOS = "Photos of the check, of the whole and of remarks; those used nowhere"
+_OFF = "Take the photo off what it shows; the file stays"
 _LEFT = (*_CASE[1:], WHY, CANDIDATES, OUTCOME, RECOVERY, MERGE, TRAIL)
 _ELSEWHERE = "Write the case to a new file and go on there; its trail goes along"
 _TRAIL = "Who changed what when, from what to what"
@@ -150,6 +156,13 @@ COMMANDS: tuple[Command, ...] = (
     Command("particulars", "f6", "Particulars", _ABOUT, (WALK, RESULT)),
     Command("documents", "f12,ctrl+d", "Document", _HAND_OVER, (WALK, RESULT, OUTCOME), (RESULT, OUTCOME)),
     Command("remarks", "f7", "Remarks", "Defects seen: place, cause, origin, photo", (WALK, RESULT)),
+    Command("photos", "ctrl+f", "Photos", _PHOTOS, (WALK, RESULT)),
+    Command("view-photo", "enter", "View", "Show the photo under the cursor", (PHOTOS,), (PHOTOS,)),
+    Command("add-photos", "insert,f3", "Add", "Choose photos from the folder of the case", (PHOTOS,), (PHOTOS,)),
+    Command("take-off", "delete", "Take off", _OFF, (PHOTOS,)),
+    Command("photo-before", "left", "Photo before", "The photo before this one", (PHOTO,)),
+    Command("photo-after", "right", "Photo after", "The photo after this one", (PHOTO,), (PHOTO,)),
+    Command("caption", "enter", "Caption", "Write a caption of your own", (PHOTO,), (PHOTO,)),
     Command("instruments", "f11,ctrl+t", "Instruments", _MEASURE, (WALK,)),
     Command("use", "enter", "Use", _USE, (INSTRUMENT,), (INSTRUMENT,)),
     Command("overrule", "f8", "Overrule", _OVERRULE, (WALK,)),

@@ -134,7 +134,7 @@ def _case(path: Path, tables: Tables, today: date) -> _Checked:
     file = one_line(str(path))
     case, problems = read_case(path, tables, today=today)
     if case is not None:
-        problems += check_photos(path, case)
+        problems += check_photos(path, case, unhashed=True)
         problems += check_earlier(path, case, tables)
     try:
         with open_file(path):

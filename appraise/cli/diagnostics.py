@@ -53,7 +53,9 @@ def remember_typed(words: Sequence[str]) -> None:
         words: Of the command line.
     """
     _typed.clear()
-    parts = {part for word in words for part in (word, word.partition("=")[2])}
+    whole = {part for word in words for part in (word, word.partition("=")[2])}
+    # Of a path messages may say the folder alone, or the ending.
+    parts = {form for part in whole for form in (part, os.path.dirname(part), os.path.splitext(part)[1])}  # noqa: PTH120, PTH122
     for part in sorted(parts, key=len, reverse=True):
         longest = LONGEST_PATH if "/" in part or os.sep in part else LONGEST
         # Python's own messages quote a word, and a path loses what does not count.

@@ -7,7 +7,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
         "appraise demo",
         "appraise value sample_cases/renewed_grand.toml",
     ),
-    "appraise open": ("appraise open grand.toml",),
+    "appraise open": ("appraise open grand.toml", "appraise open --lines grand.toml"),
     "appraise new": (
         "appraise new grand.toml",
         "appraise new grand.toml --kind grand --maker Ostravell --year 1925/1931",
@@ -37,6 +37,10 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
         "appraise why grand.toml station.soundboard.depreciation --depth 2",
     ),
     "appraise report": ("appraise report grand.toml -o report.md",),
+    "appraise photos": (
+        "appraise photos grand.toml",
+        "appraise photos grand.toml --hash",
+    ),
     "appraise check": ("appraise check *.toml",),
     "appraise measure": ("appraise measure wood --rh 45 --to-rh 25 --width 1400",),
     "appraise measure sample": ("appraise measure sample --check downweight_grand A4=52 C2=58 C6=46",),

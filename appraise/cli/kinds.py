@@ -55,7 +55,7 @@ def item_for(args: argparse.Namespace) -> Appraisal | Compared:
     from appraise.store.photos import check_photos
 
     item = valued(args.case, args, tables)
-    if not any(remark.photo for remark in item.case.remarks):
+    if not item.case.photo_files:
         return item
     complain_of(check_photos(args.case, item.case))
     return replace(item, photos=photos_of(args.case, item.case, tables))

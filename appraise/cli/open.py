@@ -20,16 +20,25 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     text = "open the worksheet: on a case, or on the cases of this folder"
     parser = subparsers.add_parser("open", help=text, description=f"{capital(text)}.")
     parser.add_argument("case", nargs="?", type=Path, metavar="CASE", help="a case file, or a folder of them")
+    text = "ask the checks as plain lines on standard input and output, for screen readers and slow links"
+    parser.add_argument("--lines", action="store_true", help=text)
     add_tables(parser)
 
 
 def run(args: argparse.Namespace) -> int:
-    """Open the worksheet.
+    """Open the worksheet, or walk in lines.
 
     Raises:
         WrongUse: There is no terminal to open it in.
         Unreadable: The case or the tables cannot be used.
     """
+    if args.lines:
+        from appraise.cli.inputs import tables_for
+        from appraise.cli.lines import walk_in_lines
+
+        if args.case is None or args.case.is_dir():
+            raise WrongUse("appraise open: found --lines without a case file, expected `appraise open --lines CASE`")
+        return walk_in_lines(args.case, tables_for(args.tables))
     if not interactive():
         raise WrongUse("appraise open: found no terminal, expected one; `appraise value CASE` needs none")
     case: Path | None = args.case

@@ -96,7 +96,11 @@ def console() -> Console:
     """Return a Rich console on standard output: no markup, no colour into a pipe or under NO_COLOR."""
     from rich.console import Console
 
-    return Console(file=sys.stdout, width=width(), markup=False, emoji=False, highlight=False)
+    class Screen(Console):
+        def on_broken_pipe(self) -> None:
+            raise BrokenPipeError  # the reader has gone, as `head` does: no failure, whoever writes
+
+    return Screen(file=sys.stdout, width=width(), markup=False, emoji=False, highlight=False)
 
 
 def show(*parts: RenderableType) -> None:

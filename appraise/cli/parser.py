@@ -33,6 +33,7 @@ COMMANDS = (
     "why",
     "report",
     "check",
+    "photos",
     "measure",
     "settings",
     "sources",

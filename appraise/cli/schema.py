@@ -29,6 +29,7 @@ SCHEMAS: dict[str, tuple[int, str, str]] = {
     "dossier": (1, "loss BEFORE AFTER -o FILE.json", "appraise.report.schemas.loss"),
     "set_before": (1, "loss --set-before PURPOSE CASE --json", "appraise.report.schemas.loss"),
     "check": (1, "check CASE… --json", "appraise.report.schemas.others"),
+    "photos": (1, "photos CASE --json", "appraise.report.schemas.others"),
     "measure": (1, "measure INSTRUMENT … --json", "appraise.report.schemas.others"),
     "settings": (1, "settings --json", "appraise.report.schemas.others"),
     "sources": (1, "sources [TABLE] --json", "appraise.report.schemas.others"),

@@ -221,13 +221,29 @@ class Remark:
     origin: Origin = Origin.UNKNOWN
     notes: tuple[int, ...] = ()
     """Notes concerned, 1–88."""
-    photo: str = ""
-    """Path relative to the case file."""
-    sha256: str = ""
+    photos: tuple[str, ...] = ()
+    """Paths relative to the case file; what is known of each stands in the case's own list."""
     earlier: int | None = None
     """Which remark of the remembered earlier state this one goes on from, counted from 1."""
     worse: bool = False
     """It is worse than it was in the earlier state."""
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoFile:
+    """What was written down of a photo when it was entered."""
+
+    file: str
+    """Path relative to the case file."""
+    sha256: str = ""
+    """Of its bytes, hexadecimal; empty: it was never hashed."""
+    taken: str = ""
+    """When the camera says that it was taken, ISO 8601, with the offset from UTC where it says so too."""
+    caption: str = ""
+    checks: tuple[str, ...] = ()
+    """The checks it shows."""
+    whole: bool = False
+    """It shows the instrument as a whole."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -410,6 +426,8 @@ class Case:
     grades: tuple[Grade, ...] = ()
     readings: tuple[Reading, ...] = ()
     remarks: tuple[Remark, ...] = ()
+    photos: tuple[PhotoFile, ...] = ()
+    """Photos of checks, of remarks and of the whole, each file once."""
     effective_ages: tuple[EffectiveAge, ...] = ()
     pitch_log: tuple[PitchReading, ...] = ()
     drying_clues: tuple[DryingClueSeen, ...] = ()
@@ -425,3 +443,13 @@ class Case:
     def preliminary(self) -> frozenset[str]:
         """Components that were graded at a quick look, no check of them made since."""
         return frozenset(grade.component for grade in self.grades if grade.preliminary)
+
+    def photo(self, file: str) -> PhotoFile:
+        """Return what is known of a photo that the case names; its path alone where nothing else is."""
+        return next((photo for photo in self.photos if photo.file == file), PhotoFile(file))
+
+    @property
+    def photo_files(self) -> tuple[str, ...]:
+        """Every photo that the case names, once."""
+        named = (file for remark in self.remarks for file in remark.photos)
+        return tuple(dict.fromkeys((*(photo.file for photo in self.photos), *named)))

@@ -104,6 +104,8 @@ class Photo:
     """Where the picture lies, once found, read and matching its hash; none: it is not shown."""
     problem: str = ""
     """Why it is not shown: missing, another picture than recorded, no kind of picture that can be shown."""
+    taken: str = ""
+    """When the camera says that it was taken, ISO 8601 as the case has it; empty where it does not say."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,6 +65,7 @@ def _block(block: Block) -> Json:
                     {
                         "file": photo.file,
                         "sha256": photo.sha256 or None,
+                        "taken": photo.taken or None,
                         "caption": photo.caption,
                         "problem": photo.problem or None,
                     }

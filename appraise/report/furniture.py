@@ -12,12 +12,9 @@ from appraise.model.unsafe import REPLACEMENT
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from appraise.report.document import Photo
+
 _PAGE = message("page {page} of {pages}")
-
-
-def digest(sha256: str) -> str:
-    """Return a photo's digest as it stands below it; empty where none was recorded."""
-    return f"SHA-256 {sha256}" if sha256 else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +49,14 @@ class Furniture:
     def table(self, title: str, number: int) -> str:
         """Return the caption of a table that shares its section with others."""
         return self.manner.say("{title}, table {number}", title=title, number=number)
+
+    def beside(self, photo: Photo) -> str:
+        """Return what stands below a photo: its file, when the camera says that it was taken, its digest."""
+        if not photo.file:
+            return ""
+        taken = self.manner.say("taken {when}", when=photo.taken.replace("T", " ")) if photo.taken else ""
+        digest = f"SHA-256 {photo.sha256}" if photo.sha256 else self.manner.say("no SHA-256 recorded")
+        return " · ".join(filter(None, (photo.file, taken, digest)))
 
     def not_shown(self, problem: str) -> str:
         """Return what stands in the place of a picture."""

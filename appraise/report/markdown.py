@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING, assert_never
 
 from appraise.report.document import Blanks, Bullets, Drawing, Facts, Outline, Paragraph, Plates, Table, Ticks
+from appraise.report.furniture import Furniture
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -60,16 +61,17 @@ def render(document: Document) -> str:
         The whole text, ending in one line feed.
     """
     lines = [f"# {escape(document.title)}", "", escape(document.subtitle), ""]
+    words = Furniture(document.manner)
     for section in document.sections:
         lines += [f"{'#' * (section.level + 1)} {escape(section.title)}", ""]
         for block in section.blocks:
-            lines += [*_block(block), ""]
+            lines += [*_block(block, words), ""]
     if document.made_from:
         lines += [escape(document.made_from), ""]
     return "\n".join(lines).rstrip("\n") + "\n"
 
 
-def _block(block: Block) -> Iterator[str]:
+def _block(block: Block, words: Furniture) -> Iterator[str]:
     match block:
         case Paragraph():
             yield escape(block.text)
@@ -88,16 +90,15 @@ def _block(block: Block) -> Iterator[str]:
         case Drawing():
             yield escape(block.says)  # the caption is about what is drawn, and nothing is drawn here
         case Plates():
-            yield from (_photo(photo) for row in block.rows for photo in row)
+            yield from (_photo(photo, words) for row in block.rows for photo in row)
         case _:
             assert_never(block)
 
 
-def _photo(photo: Photo) -> str:
-    digest = f", SHA-256 {photo.sha256}" if photo.sha256 else ""
+def _photo(photo: Photo, words: Furniture) -> str:
     problem = f" ({photo.problem})" if photo.problem else ""
     after = "" if photo.caption.endswith((".", "!", "?")) else ":"
-    return f"- {escape(photo.caption)}{after} {escape(f'{photo.file}{digest}{problem}')}"
+    return f"- {escape(photo.caption)}{after} {escape(f'{words.beside(photo)}{problem}')}"
 
 
 def _table(columns: tuple[tuple[str, bool], ...], rows: tuple[tuple[str, ...], ...]) -> Iterator[str]:

@@ -13,7 +13,7 @@ from appraise.report.document import Blanks, Column, Facts, Paragraph, Plates, S
 from appraise.report.frame import framed
 from appraise.report.owner_money import needs, worth
 from appraise.report.sections.identity import not_inspected
-from appraise.report.sections.photos import NOT_LOOKED_FOR, captioned
+from appraise.report.sections.photos import shots
 from appraise.report.sections.tables import lean
 from appraise.report.standing import amended
 from appraise.report.words import capital, literal, said
@@ -59,13 +59,13 @@ def _piano(item: Appraisal) -> Section:
 
 
 def _photo(item: Appraisal) -> Photo | None:
-    """Return the first photo of the case, its digest left to the full report; none where it has none."""
-    first = next((remark for remark in item.case.remarks if remark.photo), None)
-    if first is None:
+    """Return the first photo of the case, one of the whole before all others, its digest left to the full report."""
+    used = shots(item.case, item.tables)
+    if not used:
         return None
-    found = item.photos[0] if item.photos else captioned(first, item.tables, problem=NOT_LOOKED_FOR)
-    problem = item.manner.render(found.problem)
-    return replace(captioned(first, item.tables, item.manner, path=found.path, problem=problem), sha256="")
+    found = item.photos[0] if item.photos else used[0].plate(item.tables)
+    caption, problem = used[0].caption(item.tables, item.manner), item.manner.render(found.problem)
+    return replace(found, caption=caption, problem=problem, sha256="", taken="")
 
 
 def _history(item: Appraisal) -> Section:

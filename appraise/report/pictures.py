@@ -44,6 +44,18 @@ class Picture:
     """[pixels]"""
 
 
+def too_large(path: Path) -> str:
+    """Say why a file is too large to be opened as a picture; empty where it is not.
+
+    Raises:
+        OSError: It is not there.
+    """
+    size = path.stat().st_size
+    if size <= LARGEST:
+        return ""
+    return f"too large to be shown: {size / 1e6:,.0f} MB, the limit is {LARGEST / 1e6:,.0f} MB"
+
+
 def picture(photo: Photo) -> Picture | str:
     """Read a photo and make it small enough for a document.
 
@@ -56,15 +68,34 @@ def picture(photo: Photo) -> Picture | str:
     if photo.problem or photo.path is None:
         return photo.problem or "not found"
     try:
-        size = photo.path.stat().st_size
-        if size > LARGEST:
-            return f"too large to be shown: {size / 1e6:,.0f} MB, the limit is {LARGEST / 1e6:,.0f} MB"
-        return _read(photo.path)
+        return too_large(photo.path) or _read(photo.path)
     except OSError as error:
-        return f"cannot be read as a picture ({error.strerror or 'damaged, or of another kind'})"
+        return unreadable(error)
+
+
+def unreadable(error: OSError) -> str:
+    """Say in a few words that a file cannot be read as a picture."""
+    return f"cannot be read as a picture ({error.strerror or 'damaged, or of another kind'})"
 
 
 def _read(path: Path) -> Picture | str:
+    shot = scaled(path, (LONGEST, LONGEST))
+    return shot if isinstance(shot, str) else _encode(shot)
+
+
+def scaled(path: Path, box: tuple[int, int]) -> Image.Image | str:
+    """Return a picture upright, no larger than a box, in sRGB or with its transparency.
+
+    Args:
+        path: The file, all links resolved.
+        box: Greatest width and height [pixels].
+
+    Returns:
+        The picture, or why it cannot be shown.
+
+    Raises:
+        OSError: It cannot be read.
+    """
     from PIL import Image, ImageOps
 
     with warnings.catch_warnings():
@@ -72,11 +103,11 @@ def _read(path: Path) -> Picture | str:
         warnings.simplefilter("error", Image.DecompressionBombWarning)
         try:
             with open_file(path, follow=False) as stream, Image.open(stream, formats=KINDS) as opened:
-                opened.draft("RGB", (LONGEST, LONGEST))
+                opened.draft("RGB", box)
                 shot = ImageOps.exif_transpose(opened)
-                shot.thumbnail((LONGEST, LONGEST))
+                shot.thumbnail(box)
                 clear = shot.mode in _PLACED or "transparency" in shot.info
-                return _encode(shot.convert("RGBA") if clear else _plain(shot))
+                return shot.convert("RGBA") if clear else _plain(shot)
         except (Image.DecompressionBombError, Image.DecompressionBombWarning):
             return "too many pixels to be shown"
         except (ValueError, SyntaxError, EOFError, ArithmeticError, LookupError, TypeError):

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from rich import box
-from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 from rich.tree import Tree
@@ -14,8 +12,8 @@ from appraise.engine.missing import missing_cost
 from appraise.model.manner import PLAIN, Manner
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
-from appraise.report.figures import below, spread
-from appraise.report.lives import lives_told, look_first_told, until_first
+from appraise.report.figures import below, edges, spread
+from appraise.report.lives import due_at, lives_told, look_first_told, until_first
 from appraise.report.preliminary import inspected_told, looked_told
 from appraise.report.sections.identity import instrument
 from appraise.report.sections.work import DISPOSAL_FIRST
@@ -34,16 +32,13 @@ from appraise.report.worth_told import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from rich.console import RenderableType
 
     from appraise.model.reason import Reason
-    from appraise.model.result import WorkItem
+    from appraise.model.result import StationResult, WorkItem
     from appraise.report.appraisal import Appraisal
-
-WIDTH = 64
-"""Of the bar [columns]."""
 
 CHECKS = 3
 """Next checks shown."""
@@ -56,12 +51,15 @@ IN_SHORT = {"value": 12, "work": 1, "not inspected": 1, "range": 1}
 
 
 def value_page(item: Appraisal) -> list[RenderableType]:
-    """Return the summary of one case: range, courses, market, stations, the three lists of work, cautions, reasons."""
+    """Return the summary of one case: range, courses, market, stations, the three lists of work, cautions, reasons.
+
+    Every figure stands in a line with what it is, so that the page reads as well aloud as it looks.
+    """
     page: list[RenderableType] = [_heading(item), Text("")]
     page += [Text(f"{text}\n", style="bold") for text in looked_told(item.case, item.tables, item.manner)]
-    page.append(Padding(_range(item), (0, 0, 0, 2), expand=False))
+    page += [Text(line, style="" if at else "bold") for at, line in enumerate(range_told(item))]
     page += _courses(item)
-    page += [Text(""), _stations(item)]
+    page += _section(item.manner.say("Stations"), _stations(item))
     if means := look_first_told(item):
         page.append(Text(means, style="dim"))
     page += _lives(item)
@@ -120,85 +118,75 @@ def _heading(item: Appraisal) -> Text:
     return Text.assemble((instrument(item), "bold"), "\n", (line, "dim"))
 
 
-def _range(item: Appraisal) -> RenderableType:
+def _section(title: str, lines: Iterable[str]) -> list[RenderableType]:
+    """Return lines under a heading; nothing where there are none."""
+    told = [Text(line) for line in lines]
+    return [Text(""), Text(title, style="bold"), *told] if told else []
+
+
+def _from_to(item: Appraisal, address: str) -> str:
+    """Return a figure with its low and high in words: "12 years (from 5 years to 22 years)"."""
+    node = item.figures.get(address)
+    ends = () if node is None else edges(node)
+    if node is None or not ends or ends[0].shown == ends[1].shown:
+        return item.figures.shown(address)
+    return item.manner.say("{value} (from {low} to {high})", value=node.shown, low=ends[0].shown, high=ends[1].shown)
+
+
+def range_told(item: Appraisal) -> list[str]:
+    """Return the value in sentences, each figure with what it is."""
     v, shown, say = item.valuation, item.figures.shown, item.manner.say
     if v.value is None:
-        return Text.assemble(
-            (say("No value in money: {why}.", why=missing_cost(item.case, item.manner)), "bold"),
-            "\n",
+        return [
+            say("No value in money: {why}.", why=missing_cost(item.case, item.manner)),
             say("Age and condition leave {share} of a new one.", share=shown("share_of_new")),
-        )
+        ]
     if v.value.low == v.value.high:
-        return Text(shown("value"), style="bold")
-    grid = Table.grid(expand=False)
-    for justify in ("left", "center", "right"):
-        grid.add_column(justify=justify, width=WIDTH // 3)
-    grid.add_row(Text(shown("value.low")), Text(shown("value"), style="bold"), Text(shown("value.high")))
-    block = Table.grid()
-    block.add_row(grid)
-    block.add_row(range_bar(item))
-    return block
+        return [say("Value: {value}.", value=shown("value"))]
+    low, high = shown("value.low"), shown("value.high")
+    return [say("Value: {low} to {high}, best estimate {value}.", low=low, high=high, value=shown("value"))]
 
 
-def range_bar(item: Appraisal, width: int = WIDTH) -> Text:
-    """Draw the range: thin to the outermost percentiles, thick from low to high, a dot at the best."""
-    v = item.valuation
-    if v.value is None:
-        return Text("")
-    ends = [v.value.low, v.value.high, *(amount for _, amount in v.percentiles)]
-    start, span = min(ends), max(max(ends) - min(ends), 1e-9)
-
-    def column(amount: float) -> int:
-        return round((amount - start) / span * (width - 1))
-
-    cells = ["─"] * width
-    low, high = column(v.value.low), column(v.value.high)
-    for index in range(low, high + 1):
-        cells[index] = "━"
-    cells[low], cells[high] = "┣", "┫"
-    cells[column(v.value.mid)] = "●"
-    return Text("".join(cells))
-
-
-def _stations(item: Appraisal) -> Table:
-    say = item.manner.say
-    table = _table(say("Station"), say("Grade"), say("Inspected"), say("Depreciation"), say("First part due"))
-    shown, ranged = item.figures.shown, item.figures.spread
+def _stations(item: Appraisal) -> Iterator[str]:
+    say, shown = item.manner.say, item.figures.shown
     for station in item.valuation.stations:
         key = f"station.{station.station}"
-        table.add_row(
-            Text(literal(say(station.label))),
-            Text(ranged(f"{key}.grade")),
-            Text(inspected_told(item, station)),
-            Text(shown(f"{key}.depreciation")),
-            Text(until_first(item, station, spread=True)),
-            style="dim" if station.inspected <= 0 else "",
+        yield say(
+            "{station}: grade {grade}, inspected {inspected}, depreciation {depreciation}, first part due: {due}.",
+            station=literal(say(station.label)),
+            grade=_from_to(item, f"{key}.grade"),
+            inspected=inspected_told(item, station),
+            depreciation=shown(f"{key}.depreciation"),
+            due=_first_due(item, station),
         )
-    return table
+
+
+def _first_due(item: Appraisal, station: StationResult) -> str:
+    if due_at(item.valuation, station.station):
+        return until_first(item, station)
+    return _from_to(item, f"station.{station.station}.remaining")
 
 
 def _courses(item: Appraisal) -> list[RenderableType]:
-    """Return what each course comes to, the best one marked, and what the value has to be read with."""
+    """Return what each course comes to, the best one said, and what the value has to be read with."""
     v, say = item.valuation, item.manner.say
     if v.value is None:
         return []
-    grid = Table.grid(padding=(0, 1))
-    for justify in ("left", "left", "right"):
-        grid.add_column(justify=justify)
+    page: list[RenderableType] = []
     for address, label in COURSES.items():
         if item.figures.get(address) is not None:
-            here = v.best == address
-            mark, style = ("◆", "bold") if here else ("", "")
-            grid.add_row(Text(mark), Text(say(label)), Text(item.figures.spread(address)), style=style)
-    told = [Text(text) for text in market_told(item.case, item.tables, v, item.manner)]
-    return [Text(""), *([grid] if grid.row_count else []), *told]
+            told = say("{course}: {value}.", course=say(label), value=_from_to(item, address))
+            best = v.best == address
+            page.append(
+                Text(f"{told} {say('This course is the best.')}" if best else told, style="bold" if best else "")
+            )
+    told_of_market = [Text(text) for text in market_told(item.case, item.tables, v, item.manner)]
+    return [Text(""), *page, *told_of_market]
 
 
 def _lives(item: Appraisal) -> list[RenderableType]:
-    grid = Table.grid(padding=(0, 2))
-    for label, text in lives_told(item):
-        grid.add_row(Text(label), Text(text))
-    return [Text(""), grid] if grid.row_count else []
+    lines = [item.manner.say("{label}: {text}.", label=label, text=text) for label, text in lives_told(item)]
+    return [Text(""), *map(Text, lines)] if lines else []
 
 
 def _work(item: Appraisal) -> list[RenderableType]:
@@ -209,7 +197,7 @@ def _work(item: Appraisal) -> list[RenderableType]:
     page: list[RenderableType] = []
     for group, jobs in lists_told(item.valuation).items():
         if jobs:
-            page += [Text(""), _list(item, group, jobs)]
+            page += _section(item.manner.say(list_title(item.valuation, group)), _list(item, group, jobs))
         elif group is WorkList.NEEDED and not disposed(item.valuation):
             page += [Text(""), Text(none_needed(item.valuation, item.manner))]
     if disposed(item.valuation):
@@ -217,23 +205,21 @@ def _work(item: Appraisal) -> list[RenderableType]:
     return page
 
 
-def _list(item: Appraisal, group: WorkList, jobs: Sequence[WorkItem]) -> Table:
+def _list(item: Appraisal, group: WorkList, jobs: Sequence[WorkItem]) -> Iterator[str]:
     say, shown = item.manner.say, item.figures.shown
-    last = {WorkList.NEEDED: say("If it is left"), WorkList.PAYS: say("Adds")}.get(group)
-    table = _table(say(list_title(item.valuation, group)), say("Costs"))
-    if last is not None:
-        table.add_column(last, justify="left" if group is WorkList.NEEDED else "right")
     for job in jobs:
-        cells = [job_told(job, item.manner), shown(f"work.{job.remedy}.cost")]
-        if group is WorkList.NEEDED:
-            cells.append(literal(say(job.if_left)))
+        told = job_told(job, item.manner)
+        costs = say("{job}: costs {cost}", job=told, cost=shown(f"work.{job.remedy}.cost"))
+        if group is WorkList.NEEDED and job.if_left:
+            yield say("{costs}. If it is left: {left}", costs=costs, left=literal(say(job.if_left)))
+        elif group is WorkList.PAYS and job.step:
+            yield say("{costs}, a step of another job.", costs=costs)
         elif group is WorkList.PAYS:
-            cells.append(say("a step") if job.step else shown(f"work.{job.remedy}.value_added"))
-        table.add_row(*map(Text, cells))
+            yield say("{costs}, adds {adds}.", costs=costs, adds=shown(f"work.{job.remedy}.value_added"))
+        else:
+            yield f"{costs}."
     if len(jobs) > 1:
-        together = item.manner.money(total(jobs), item.valuation.currency)
-        table.add_row(Text(say("Together")), Text(together), style="bold")
-    return table
+        yield say("Together: {cost}.", cost=item.manner.money(total(jobs), item.valuation.currency))
 
 
 def _cautions(item: Appraisal) -> list[RenderableType]:
@@ -251,15 +237,17 @@ def _next_checks(item: Appraisal) -> list[RenderableType]:
         left = say("No check that is left would narrow the range noticeably.")
         return [Text(""), Text(left)] if item.valuation.next_checks else []
     labels = {station.station: say(station.label) for station in item.valuation.stations}
-    table = _table(say("Check next"), say("At"), say("Takes"), say("Narrows the range by"))
-    for check in checks:
-        table.add_row(
-            Text(literal(check.label)),
-            Text(item.manner.small(literal(labels.get(check.station, check.station)))),
-            Text(item.figures.shown(f"narrows.{check.check}.minutes")),
-            Text(item.figures.shown(f"narrows.{check.check}")),
+    lines = [
+        say(
+            "{check}, at {station}: takes {minutes}, narrows the range by {narrows}.",
+            check=literal(check.label),
+            station=item.manner.small(literal(labels.get(check.station, check.station))),
+            minutes=item.figures.shown(f"narrows.{check.check}.minutes"),
+            narrows=item.figures.shown(f"narrows.{check.check}"),
         )
-    return [Text(""), table]
+        for check in checks
+    ]
+    return _section(say("Check next"), lines)
 
 
 def _in_short(item: Appraisal) -> list[RenderableType]:
@@ -279,12 +267,3 @@ def _bullets(texts: Iterable[str]) -> Table:
     for text in texts:
         grid.add_row(Text("·"), Text(text))
     return grid
-
-
-def _table(first: str, *others: str) -> Table:
-    """Return an empty table: the first column of words, the others of figures."""
-    table = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1))
-    table.add_column(first)
-    for heading in others:
-        table.add_column(heading, justify="right")
-    return table

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from rich import box
-from rich.table import Table
 from rich.text import Text
 
 from appraise.report.json_parts import Json, money, pct
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from rich.console import RenderableType
 
@@ -28,7 +26,11 @@ def visit_page(item: Appraisal, visit: Visit) -> list[RenderableType]:
     if visit.minutes > 0.0:
         page += [
             Text(""),
-            _checks(item, visit) if visit.checks else Text(say("No check that is left fits this visit.")),
+            *(
+                (Text(say("Visit"), style="bold"), *map(Text, _checks(item, visit)))
+                if visit.checks
+                else (Text(say("No check that is left fits this visit.")),)
+            ),
         ]
         if visit.checks:
             page.append(Text(_summary(visit, item.manner)))
@@ -56,28 +58,23 @@ def _summary(visit: Visit, manner: Manner) -> str:
     )
 
 
-def _checks(item: Appraisal, visit: Visit) -> Table:
+def _checks(item: Appraisal, visit: Visit) -> Iterator[str]:
     say, manner = item.manner.say, item.manner
     labels = {station.station: say(station.label) for station in item.valuation.stations}
-    table = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1))
-    table.add_column(say("Visit"))
-    table.add_column(say("At"))
-    for heading in (say("Minutes"), say("Narrows by"), say("In all")):
-        table.add_column(heading, justify="right")
-    table.add_column(say("Note"))
-    for check in visit.checks:
+    for number, check in enumerate(visit.checks, 1):
         notes = [say("first round")] if check.knock_out else []
         notes += [say("may change the course")] if check.changes_course else []
         notes += [say("may change the answer")] if check.changes_purchase else []
-        table.add_row(
-            Text(literal(check.label)),
-            Text(manner.small(literal(labels.get(check.station, check.station)))),
-            Text(manner.decimal(check.minutes, 1)),
-            Text(manner.percent(check.narrows_pct / 100.0)),
-            Text(manner.percent(check.cumulative_pct / 100.0)),
-            Text(", ".join(notes)),
+        told = say(
+            "{number}. {check}, at {station}: {minutes} minutes, narrows the range by {narrows}, in all by {all}",
+            number=number,
+            check=literal(check.label),
+            station=manner.small(literal(labels.get(check.station, check.station))),
+            minutes=manner.decimal(check.minutes, 1),
+            narrows=manner.percent(check.narrows_pct / 100.0),
+            all=manner.percent(check.cumulative_pct / 100.0),
         )
-    return table
+        yield f"{'; '.join((told, *notes))}."
 
 
 def asking_sentences(asking: Asking, currency: str, manner: Manner) -> list[str]:

@@ -178,6 +178,17 @@ class CaseScreen(Standing[None]):
 
         self.app.push_screen(RemarksScreen(self.worksheet, self.place_of_remark))
 
+    def action_photos(self) -> None:
+        """Open the photos."""
+        from appraise.screens.photos import PhotosScreen
+
+        self.app.push_screen(PhotosScreen(self.worksheet, self.check_under_cursor))
+
+    @property
+    def check_under_cursor(self) -> str:
+        """The check where a person stands; empty: none."""
+        return ""
+
     @property
     def place_of_remark(self) -> str:
         """The component where a person stands, and a new remark therefore most likely belongs; empty: nowhere."""

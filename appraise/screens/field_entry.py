@@ -22,6 +22,7 @@ def enter_field(screen: FieldScreen, field: Field, typed: str, line: int) -> Non
         line: Line of the screen the field stands on.
     """
     from appraise.screens.choose import ChooseScreen, ChooseSeveralScreen
+    from appraise.screens.choose_photos import choose_photos
     from appraise.screens.entry import EntryScreen, LongEntryScreen
 
     case, tables = screen.case, screen.worksheet.tables
@@ -45,7 +46,9 @@ def enter_field(screen: FieldScreen, field: Field, typed: str, line: int) -> Non
             screen.move_on(field)
 
     now, unit = get(case, field.path), unit_of(field, case)
-    if field.accepts is Accepts.CHOICE and field.choices is not None:
+    if field.accepts is Accepts.PHOTOS:
+        choose_photos(screen, field.path, typed, partial(screen.move_on, field))
+    elif field.accepts is Accepts.CHOICE and field.choices is not None:
         choices = field.choices(case, tables)
         choices = choices if field.required else (("", "not stated"), *choices)
         screen.app.push_screen(ChooseScreen(what, choices, now=as_typed(field, case)), take_choice)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import on
 from textual.widgets import Static
@@ -11,8 +11,9 @@ from appraise.commands import RECORD, bindings
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.field_entry import enter_field
 from appraise.services.fields import get, parse, put
+from appraise.services.photo_use import with_photos
 from appraise.services.record_lists import REMARKS
-from appraise.services.refused import Refused, quoted
+from appraise.services.refused import Refused
 from appraise.widgets.field_rows import FieldRow, FieldRows
 from appraise.widgets.foot import Foot
 from appraise.widgets.plain import piece
@@ -31,8 +32,8 @@ if TYPE_CHECKING:
     from appraise.services.worksheet import Worksheet
 
 
-PHOTO = "photo"
-"""The field that names a file."""
+PHOTOS = "photos"
+"""The field of a remark whose files are hashed when they are entered."""
 
 
 class FieldScreen(CaseScreen):
@@ -83,9 +84,17 @@ class FieldScreen(CaseScreen):
         """The case whose fields these are."""
         return self.worksheet.case
 
-    def put(self, path: Path, value: object, what: str) -> None:
-        """Put a value into a field."""
-        self.worksheet.put(path, value, what)
+    def put(self, path: Path, value: Any, what: str) -> None:  # noqa: ANN401 - of any field
+        """Put a value into a field.
+
+        Raises:
+            Refused: It names a photo that cannot be entered.
+        """
+        sheet = self.worksheet
+        if path[-1] == PHOTOS:
+            sheet.change(with_photos(sheet.case, path, value, sheet.path), what)
+        else:
+            sheet.put(path, value, what)
 
     def parse(self, field: Field, text: str) -> object:
         """Turn what was typed into the value of a field.
@@ -93,10 +102,7 @@ class FieldScreen(CaseScreen):
         Raises:
             Refused: It does not fit; the reason is one line.
         """
-        value = parse(field, text, self.case, self.worksheet.tables)
-        if field.path[-1] == PHOTO and value and not (self.worksheet.path.parent / str(value)).is_file():
-            raise Refused(f"found {quoted(text.strip())}, expected a photo that is there, beside the case file")
-        return value
+        return parse(field, text, self.case, self.worksheet.tables)
 
     @property
     def current(self) -> FieldRow | None:
@@ -138,11 +144,10 @@ class FieldScreen(CaseScreen):
             True when it fitted.
         """
         try:
-            value = self.parse(field, text)
+            self.put(field.path, self.parse(field, text), field.label.strip().lower())
         except Refused as refused:
             self.say(str(refused), wrong=True)
             return False
-        self.put(field.path, value, field.label.strip().lower())
         self.show_case()
         return True
 

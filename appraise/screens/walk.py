@@ -195,6 +195,12 @@ class WalkScreen(Visiting):
         self.app.push_screen(ArrivalScreen(self.worksheet), go_on)
 
     @property
+    def check_under_cursor(self) -> str:
+        """The check of the row under the cursor."""
+        row = self.query_one(CheckForm).current
+        return "" if row is None or row.check is None else row.check.key
+
+    @property
     def place_of_remark(self) -> str:
         """The component of the row under the cursor."""
         row = self.query_one(CheckForm).current

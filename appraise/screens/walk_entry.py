@@ -11,7 +11,8 @@ from appraise.screens.ask import AskScreen
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.revaluing import Revaluing
-from appraise.services.quantity import quantity, tolerance
+from appraise.services.answers import value_typed
+from appraise.services.quantity import tolerance
 from appraise.services.refused import Refused, quoted
 from appraise.services.shown import as_shown, span, unit_shown
 from appraise.services.walk import answered, grade_given, overruling, readings_of
@@ -26,9 +27,6 @@ if TYPE_CHECKING:
     from appraise.services.walk import FormRow
     from appraise.tables.rows import Check
 
-
-_GRADE = re.compile(r"[0-5](?:[.,]5?)?\Z", re.ASCII)
-"""What a person types who takes a check of words for one of grades."""
 
 _WORD = re.compile(r"(?<![^\W_])[^\W\d_]{2,}(?![^\W_])")
 """A word: letters alone, two or more."""
@@ -186,12 +184,7 @@ class WalkEntry(Revaluing):
         def parse(text: str) -> object:
             if text.strip() == now and readings:
                 return readings[-1].value  # as it was: turned over and back it might not be
-            value = text.strip() if check.kind is CheckKind.RECORD else quantity(text, check, units)
-            if check.kind is CheckKind.RECORD and not value:
-                raise Refused("write down what was found")
-            if check.kind is CheckKind.RECORD and _GRADE.match(str(value)):
-                raise Refused(f"found {quoted(text)}, expected words: this check takes no grade")
-            return value
+            return value_typed(text, check, units)
 
         def take(entry: tuple[object] | None) -> None:
             if entry is not None and isinstance(entry[0], float | str):

@@ -12,6 +12,7 @@ from appraise.model.case import (
     EffectiveAge,
     Grade,
     LeftOut,
+    PhotoFile,
     PitchReading,
     Reading,
     Remark,
@@ -40,6 +41,8 @@ def name_of(record: object) -> str:
             return record.place
         case Renewal():
             return ", ".join(record.components)
+        case PhotoFile():
+            return record.file
         case EffectiveAge():
             return record.component
         case PitchReading():
@@ -57,7 +60,7 @@ def name_of(record: object) -> str:
 
 def certain(record: object) -> bool:
     """Say whether the name of a record tells it from every other of its list."""
-    return isinstance(record, Grade | Reading | EffectiveAge | PitchReading | DryingClueSeen | LeftOut)
+    return isinstance(record, Grade | Reading | PhotoFile | EffectiveAge | PitchReading | DryingClueSeen | LeftOut)
 
 
 def matched(first: Sequence[Any], second: Sequence[Any]) -> list[tuple[int | None, int | None]]:

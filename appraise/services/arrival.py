@@ -308,7 +308,7 @@ def begin(sheet: Worksheet, today: date) -> None:
         raise Refused(f"inspected before {case.earlier_state.day.isoformat()}, the day of the earlier state")
     asked = replace(case.assignment, inspected=today, reported=None, place="", limits="")
     sheet.change(
-        replace(case, assignment=asked, grades=(), readings=(), remarks=(), drying_clues=(), left_out=()),
+        replace(case, assignment=asked, grades=(), readings=(), remarks=(), photos=(), drying_clues=(), left_out=()),
         "beginning of the arrival inspection",
     )
 
@@ -319,7 +319,7 @@ def _confirmed(text: str) -> str:
 
 
 def _again(was: Remark, number: int) -> Remark:
-    return replace(was, photo="", sha256="", earlier=number, worse=False)
+    return replace(was, photos=(), earlier=number, worse=False)
 
 
 def _origin(said: Origin, *, worse: bool) -> Origin:

@@ -22,11 +22,12 @@ if TYPE_CHECKING:
 _LISTS: Mapping[str, str] = {
     "grades": "Grade",
     "readings": "Reading",
+    "photos": "Photo",
     "effective_ages": "Effective age",
     "left_out": "Cannot be done here",
     **{".".join(records.path): records.one.capitalize() for records in RECORDS},
 }
-_ABOUT = frozenset({"place", "check", "component", "clue", "components"})
+_ABOUT = frozenset({"place", "check", "component", "clue", "components", "file"})
 """What a record is of: its name says it."""
 
 _PLAIN = frozenset({"text", "value", "grade"})

@@ -61,6 +61,8 @@ class Accepts(StrEnum):
     NOTES = "notes"
     NOTE = "note"
     """One note, by name or number."""
+    PHOTOS = "photos"
+    """Paths of photos, with commas between them."""
     LOCALE = "locale"
     """A locale of the CLDR."""
 
@@ -166,8 +168,8 @@ def parse(field: Field, text: str, case: Case, tables: Tables) -> object:
         raise Refused(f"{field.label.lower()}: not less than {field.low:g}")
     hang_together(field.path, value, case)
     expected = refusal(field.path, written(value))
-    if field.path[-1] == "photo" and not expected:
-        expected = photo_problem(str(value))
+    if field.accepts is Accepts.PHOTOS and isinstance(value, tuple) and not expected:
+        expected = next(filter(None, map(photo_problem, value)), "")
     if expected:
         raise Refused(f"{field.label.strip().lower()}: found {quoted(typed)}, expected {expected}")
     return value
@@ -203,6 +205,8 @@ def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:
             return chosen == "yes" if _yes_or_no(field, case, tables) else chosen
         case Accepts.SEVERAL:
             return _chosen(field, tuple(part.strip() for part in typed.split(",") if part.strip()), case, tables)
+        case Accepts.PHOTOS:
+            return tuple(dict.fromkeys(part.strip() for part in typed.split(",") if part.strip()))
         case Accepts.NOTES:
             return _notes(typed, case.identity.compass)
         case Accepts.NOTE:
@@ -244,7 +248,7 @@ def _empty(field: Field, case: Case) -> object:
     if field.required:
         raise Refused(f"{field.label.lower()} cannot be empty")
     now = get(case, field.path)
-    if field.accepts in (Accepts.SEVERAL, Accepts.NOTES):
+    if field.accepts in (Accepts.SEVERAL, Accepts.NOTES, Accepts.PHOTOS):
         return ()
     return "" if isinstance(now, str) else None
 

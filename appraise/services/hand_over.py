@@ -113,10 +113,11 @@ def _records(case: Case, tables: Tables, folder: Path | None) -> Iterator[Missin
             yield Missing(Lack.UNDECIDED, RENEWALS.title_of(renewal, tables), "When it was", f"renewals.{at}")
     for at, remark in enumerate(case.remarks):
         title, row = REMARKS.title_of(remark, tables), f"remarks.{at}"
-        if not remark.photo:
+        if not remark.photos:
             yield Missing(Lack.UNPHOTOGRAPHED, title, REMARKS.title, row)
-        elif folder is not None and not _there(folder / remark.photo):
-            yield Missing(Lack.UNPHOTOGRAPHED, title, f"no file {remark.photo}", row)
+        for file in remark.photos:
+            if folder is not None and not _there(folder / file):
+                yield Missing(Lack.UNPHOTOGRAPHED, title, f"no file {file}", row)
     if case.earlier_state is not None:
         yield from _earlier(case)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from appraise.engine.loss.arithmetic import carriage_limit
@@ -17,7 +18,7 @@ from appraise.model.plausible import MONEY_DIGITS
 from appraise.report.cautions import applicable
 from appraise.report.loss.compared import Compared, PhotoPair, StateFile
 from appraise.services.amounts import amount, money
-from appraise.services.photos import photo_beside
+from appraise.services.photos import no_photo, photos_beside
 from appraise.services.refused import Refused, quoted
 from appraise.store.characters import one_line
 from appraise.store.document import case_text
@@ -169,14 +170,12 @@ def compared(
 
 def _photos(before: StateFile, after: StateFile, loss: Loss, tables: Tables) -> tuple[PhotoPair, ...]:
     return tuple(
-        PhotoPair(
-            line.latest.place,
-            line.outcome,
-            photo_beside(before.folder, line.before, tables),
-            photo_beside(after.folder, line.after, tables),
-        )
+        PhotoPair(line.latest.place, line.outcome, was or no_photo(), now or no_photo())
         for line in loss.remarks
-        if any(remark is not None and remark.photo for remark in (line.before, line.after))
+        for was, now in zip_longest(
+            photos_beside(before.folder, before.case, line.before, tables),
+            photos_beside(after.folder, after.case, line.after, tables),
+        )
     )
 
 

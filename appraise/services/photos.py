@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.model.message import message
 from appraise.report.document import Photo
-from appraise.report.sections.photos import NOT_LOOKED_FOR, captioned
+from appraise.report.sections.photos import Shot, shots
 from appraise.store.characters import one_line
 from appraise.store.photos import is_picture, look_for
 from appraise.tables.content import resolved
@@ -27,28 +28,37 @@ def photos_of(path: Path, case: Case, tables: Tables) -> tuple[Photo, ...]:
         tables: The rows that name the places in the captions.
 
     Returns:
-        One photo for every remark that has one, in the order of the case.
+        One photo for every place at which one is used: of the whole, of checks, of remarks.
     """
     folder = resolved(path).parent
-    return tuple(photo_beside(folder, remark, tables) for remark in case.remarks if remark.photo)
+    return tuple(_looked_for(folder, shot, tables) for shot in shots(case, tables))
 
 
-def photo_beside(folder: Path | None, remark: Remark | None, tables: Tables) -> Photo:
-    """Look for the photo of one remark.
+def photos_beside(folder: Path | None, case: Case, remark: Remark | None, tables: Tables) -> tuple[Photo, ...]:
+    """Look for the photos of one remark.
 
     Args:
         folder: Of the case file, links resolved; none: it is not known.
-        remark: With a photo or without; none: there is no remark.
+        case: What it holds.
+        remark: With photos or without; none: there is no remark.
         tables: The rows that name its place.
     """
-    if remark is None or not remark.photo:
-        return Photo("", "", "", None, message("none was taken"))
+    files = () if remark is None else remark.photos
+    return tuple(_looked_for(folder, Shot(case.photo(file), remark), tables) for file in files)
+
+
+def no_photo() -> Photo:
+    """Return what stands in the place of a photo that the file does not have."""
+    return Photo("", "", "", problem=message("none in the file"))
+
+
+def _looked_for(folder: Path | None, shot: Shot, tables: Tables) -> Photo:
+    plate = shot.plate(tables)
     if folder is None:
-        return captioned(remark, tables, problem=NOT_LOOKED_FOR)
-    found = look_for(folder, remark.photo, remark.sha256)
+        return plate
+    found = look_for(folder, shot.photo.file, shot.photo.sha256)
     if found.path is None:
-        problem = one_line(f"found {found.fault}, expected {found.expected}")
-        return captioned(remark, tables, problem=problem)
+        return replace(plate, problem=one_line(f"found {found.fault}, expected {found.expected}"))
     if not is_picture(found.path):
-        return captioned(remark, tables, problem=message("found no picture, expected a PNG, JPEG, GIF or WebP file"))
-    return captioned(remark, tables, path=found.path)
+        return replace(plate, problem=message("found no picture, expected a PNG, JPEG, GIF or WebP file"))
+    return replace(plate, path=found.path, problem="")

@@ -95,7 +95,9 @@ REMARKS = Records(
         Field(("cause",), "Cause"),
         Field(("origin",), "Origin", A.CHOICE, choices=choices.origins, required=True),
         Field(("notes",), "Notes concerned", A.NOTES, help="12, 40-44"),
-        Field(("photo",), "Photo", help="Path from the case file"),
+        Field(
+            ("photos",), "Photos", A.PHOTOS, help="Enter chooses from the folder of the case; each is hashed on entry"
+        ),
     ),
 )
 """Defects seen."""

@@ -15,6 +15,7 @@ from appraise.store.locales import EXPECTED, known_locale, nearest_locale
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from datetime import date
 
     from appraise.model.case import (
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
         Identity,
         LeftOut,
         Market,
+        PhotoFile,
         PitchReading,
         Reading,
         Remark,
@@ -150,8 +152,31 @@ class CrossCheck:
                 found = Words(f"{describe(reading.value)} after {describe(before.value)} for the same check and place")
                 self.findings.add((*path, "value"), found, "one answer", "remove one of the two, or name their places")
 
+    def photo(self, path: Path, photo: PhotoFile, others: Mapping[str, PhotoFile]) -> None:
+        """Check its path, that no other entry is of it, and the checks it shows."""
+        self._photo_path((*path, "file"), photo.file)
+        if photo.file in others:
+            self.findings.add((*path, "file"), photo.file, "each photo once", "make one entry of the two")
+        for place, check in enumerate(photo.checks):
+            self.findings.known((*path, "checks", place), check, self.tables.checks, "a check of the table checks")
+
+    def one_photo(self, path: Path, photo: PhotoFile, known: Mapping[str, PhotoFile]) -> None:
+        """Check a remark's only photo with its digest, as earlier layouts have it.
+
+        Args:
+            path: Of the remark.
+            photo: The photo; without a path where the remark names none so.
+            known: What the case says of each of its photos, by path.
+        """
+        if photo.sha256 and not photo.file:
+            self.findings.add((*path, "sha256"), photo.sha256, "a photo beside it, or no sha256")
+        elif photo.sha256 and photo.sha256 != known[photo.file].sha256:
+            expected = f"the digest that the file gives {describe(photo.file)} elsewhere"
+            self.findings.add((*path, "sha256"), photo.sha256, expected)
+        self._photo_path((*path, "photo"), photo.file)
+
     def remark(self, path: Path, remark: Remark) -> None:
-        """Check place, notes and photo."""
+        """Check place, notes and photos."""
         if remark.worse and remark.earlier is None:
             expected = "earlier = the number of the remark that it is worse than"
             self.findings.add((*path, "earlier"), None, expected)
@@ -159,12 +184,13 @@ class CrossCheck:
         self.findings.known((*path, "place"), remark.place, places, "a station or a component")
         for place, note in enumerate(remark.notes):
             self._note((*path, "notes", place), note)
-        if remark.photo:
-            wrong = photo_problem(remark.photo)
-            if wrong:
-                self.findings.add((*path, "photo"), remark.photo, wrong)
-        elif remark.sha256:
-            self.findings.add((*path, "sha256"), remark.sha256, "a photo beside it, or no sha256")
+        for place, file in enumerate(remark.photos):
+            self._photo_path((*path, "photos", place), file)
+
+    def _photo_path(self, path: Path, file: str) -> None:
+        wrong = photo_problem(file)
+        if wrong:
+            self.findings.add(path, file, wrong)
 
     def effective_ages(self, ages: list[tuple[Path, EffectiveAge]]) -> None:
         """Check the components, each named once."""

@@ -34,6 +34,7 @@ _ORDER = (
     "grades",
     "readings",
     "remarks",
+    "photos",
     "effective_ages",
     "pitch_log",
     "drying_clues",

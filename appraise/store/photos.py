@@ -1,4 +1,4 @@
-"""The photos that remarks name: whether they are there, and still the ones that were taken."""
+"""The photos that a case names: whether they are there, and still the ones that were taken."""
 
 from __future__ import annotations
 
@@ -7,13 +7,15 @@ import os
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import tomli
+
 from appraise.store.characters import one_line, told_by
-from appraise.store.findings import Findings, Words
+from appraise.store.findings import Findings, Path, Words
 from appraise.store.read import LARGEST as LARGEST_CASE
 from appraise.tables.content import NoFile, TooLarge, content_of, open_file, resolved
 
 if TYPE_CHECKING:
-    from pathlib import Path
+    from pathlib import Path as FilePath
 
     from appraise.model.case import Case
     from appraise.model.problem import Problem
@@ -30,7 +32,7 @@ _STARTS = (b"\x89PNG\r\n\x1a\n", b"\xff\xd8\xff", b"GIF87a", b"GIF89a")
 class Found:
     """A photo looked for: where it lies, or what is wrong with it."""
 
-    path: Path | None = None
+    path: FilePath | None = None
     """Where it lies, once it is found, read, and the one that was taken."""
     fault: str = ""
     """What was found instead."""
@@ -42,7 +44,7 @@ class Found:
     """It is not there; it may only not have been copied."""
 
 
-def look_for(folder: Path, photo: str, sha256: str) -> Found:
+def look_for(folder: FilePath, photo: str, sha256: str) -> Found:
     """Look for one photo of a case.
 
     Args:
@@ -71,7 +73,7 @@ def look_for(folder: Path, photo: str, sha256: str) -> Found:
     return Found(path)
 
 
-def is_picture(path: Path) -> bool:
+def is_picture(path: FilePath) -> bool:
     """Tell whether a file begins as a kind of picture that documents can show."""
     try:
         with open_file(path) as stream:
@@ -81,12 +83,13 @@ def is_picture(path: Path) -> bool:
     return head.startswith(_STARTS) or (head[:4] == b"RIFF" and head[8:] == b"WEBP")
 
 
-def check_photos(path: Path, case: Case) -> list[Problem]:
+def check_photos(path: FilePath, case: Case, *, unhashed: bool = False) -> list[Problem]:
     """Compare every photo a case names with its SHA-256.
 
     Args:
         path: The case file.
         case: What it holds.
+        unhashed: Give a hint for every photo that has no SHA-256 to compare with.
 
     Returns:
         A problem for every photo that has changed or lies outside the folder, a hint for every missing one.
@@ -98,18 +101,42 @@ def check_photos(path: Path, case: Case) -> list[Problem]:
     text = content_of(path, LARGEST_CASE).decode("utf-8-sig", errors="replace").replace("\r\n", "\n")
     findings = Findings(one_line(str(path)), text)
     folder = resolved(path).parent
-    for place, remark in enumerate(case.remarks):
-        if not remark.photo:
-            continue
-        found = look_for(folder, remark.photo, remark.sha256)
+    places = _places(text)
+    for file in case.photo_files:
+        sha256 = case.photo(file).sha256
+        found = look_for(folder, file, sha256)
+        at, of_digest = places.get(file, (("photos",), ("photos",)))
         if found.fault:
-            key = "sha256" if found.of_digest else "photo"
-            grave = not found.missing
-            findings.add(("remarks", place, key), Words(found.fault), found.expected, found.mend, grave=grave)
-    return findings.problems
+            where = of_digest if found.of_digest else at
+            findings.add(where, Words(found.fault), found.expected, found.mend, grave=not found.missing)
+        elif unhashed and not sha256:
+            words = Words(f"no SHA-256 of the photo {one_line(file)}")
+            findings.add(at, words, "the one from its entry", f"`{HASH_COMMAND}` records it", grave=False)
+    return sorted(findings.problems, key=lambda problem: problem.line or 0)
 
 
-def sha256_of(path: Path) -> str:
+HASH_COMMAND = "appraise photos CASE --hash"
+"""What gives photos without a digest theirs."""
+
+
+def _places(text: str) -> dict[str, tuple[Path, Path]]:
+    """Return where a case file names each photo, and where its digest stands: keys, items counted from 0."""
+    try:
+        document = tomli.loads(text)
+        found: dict[str, tuple[Path, Path]] = {}
+        for at, row in enumerate(document.get("photos", ())):
+            found.setdefault(row["file"], (("photos", at, "file"), ("photos", at, "sha256")))
+        for at, row in enumerate(document.get("remarks", ())):
+            if "photo" in row:
+                found.setdefault(row["photo"], (("remarks", at, "photo"), ("remarks", at, "sha256")))
+            for file in row.get("photos", ()):
+                found.setdefault(file, (("remarks", at, "photos"), ("remarks", at, "photos")))
+    except (ValueError, LookupError, TypeError, AttributeError):
+        return {}  # it has been written anew since it was read
+    return found
+
+
+def sha256_of(path: FilePath) -> str:
     """Return the SHA-256 of a file's content, in hexadecimal.
 
     Args:

@@ -31,6 +31,7 @@ _BOUNDS = {
 }
 _PATTERNS = {
     "currency": "three capital letters of ISO 4217, such as EUR",
+    "taken": "a date and time such as 2026-11-20T10:23:45+01:00",
     "sha256": "64 hexadecimal digits in lower case",
 }
 

@@ -33,6 +33,8 @@ from appraise.store.fields import (
 _Notes = Annotated[tuple[int, ...], Field(strict=False, max_length=500)]
 _Number = Annotated[int, Field(ge=1, le=10_000)]
 _Numbers = Annotated[tuple[_Number, ...], Field(strict=False, max_length=500)]
+_PhotoPath = Annotated[str, Field(min_length=1, max_length=500)]
+_Digest = Annotated[str, Field(pattern=r"^(?:[0-9a-f]{64})?$")]
 _Keys = Annotated[tuple[Key, ...], Field(strict=False, max_length=500)]
 
 
@@ -134,10 +136,22 @@ class RemarkSection(Section):
     cause: Text = ""
     origin: Annotated[Origin, Field(strict=False)] = Origin.UNKNOWN
     notes: _Notes = ()
-    photo: Annotated[str, Field(max_length=500)] = ""
-    sha256: Annotated[str, Field(pattern=r"^(?:[0-9a-f]{64})?$")] = ""
+    photos: Annotated[tuple[_PhotoPath, ...], Field(strict=False, max_length=500)] = ()
+    photo: Annotated[str, Field(max_length=500, description="one photo, as earlier releases wrote it")] = ""
+    sha256: Annotated[_Digest, Field(description="of that one photo")] = ""
     earlier: _Number | None = None
     worse: bool = False
+
+
+class PhotoSection(Section):
+    """One of `[[photos]]`."""
+
+    file: Annotated[_PhotoPath, Field(description="the path of a photo, relative to the case file")]
+    sha256: _Digest = ""
+    taken: Annotated[str, Field(pattern=r"^(?:\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(?:[+-]\d\d:\d\d)?)?$")] = ""
+    caption: Text = ""
+    checks: _Keys = ()
+    whole: bool = False
 
 
 class EffectiveAgeSection(Section):
@@ -269,6 +283,7 @@ LISTS: dict[tuple[str, ...], type[Section]] = {
     ("grades",): GradeSection,
     ("readings",): ReadingSection,
     ("remarks",): RemarkSection,
+    ("photos",): PhotoSection,
     ("effective_ages",): EffectiveAgeSection,
     ("pitch_log",): PitchReadingSection,
     ("drying_clues",): DryingClueSection,

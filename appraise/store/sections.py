@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from pydantic import ValidationError
@@ -23,6 +24,7 @@ from appraise.model.case import (
     Kind,
     LeftOut,
     Market,
+    PhotoFile,
     PitchReading,
     Reading,
     Remark,
@@ -61,7 +63,7 @@ class Sections:
         grades = [(path, Grade(**dict(item))) for path, item in self._items(("grades",))]
         self._check.grades(grades)
         readings = self._readings()
-        remarks = self._remarks()
+        remarks, photos = self._remarks()
         ages = [(path, EffectiveAge(**dict(item))) for path, item in self._items(("effective_ages",))]
         self._check.effective_ages(ages)
         pitch_log = self._pitch_log()
@@ -80,6 +82,7 @@ class Sections:
             grades=tuple(grade for _, grade in grades),
             readings=readings,
             remarks=remarks,
+            photos=photos,
             effective_ages=tuple(age for _, age in ages),
             pitch_log=pitch_log,
             drying_clues=tuple(clue for _, clue in clues),
@@ -166,12 +169,26 @@ class Sections:
         self._check.readings(placed)
         return tuple(readings)
 
-    def _remarks(self) -> tuple[Remark, ...]:
-        remarks = []
+    def _remarks(self) -> tuple[tuple[Remark, ...], tuple[PhotoFile, ...]]:
+        """Return the remarks and the photos, the one that a remark of an earlier layout names among them."""
+        remarks: list[Remark] = []
+        photos: dict[str, PhotoFile] = {}
+        for path, item in self._items(("photos",)):
+            photo = PhotoFile(**dict(item))
+            self._check.photo(path, photo, photos)
+            photos.setdefault(photo.file, photo)
         for path, item in self._items(("remarks",)):
-            remarks.append(Remark(**dict(item)))
-            self._check.remark(path, remarks[-1])
-        return tuple(remarks)
+            plain = dict(item)
+            one = PhotoFile(plain.pop("photo"), plain.pop("sha256"))
+            remark = Remark(**plain)
+            self._check.remark(path, remark)
+            if one.file:
+                remark = replace(remark, photos=tuple(dict.fromkeys((one.file, *remark.photos))))
+                known = photos.setdefault(one.file, one)
+                photos[one.file] = known if known.sha256 else replace(known, sha256=one.sha256)
+            self._check.one_photo(path, one, photos)
+            remarks.append(remark)
+        return tuple(remarks), tuple(photos.values())
 
     def _pitch_log(self) -> tuple[PitchReading, ...]:
         log = []

@@ -26,7 +26,11 @@ COMMANDS = (
     ("value", "CASE", "--locale", "LONG"),
     ("value", "CASE", "--units", "LONG"),
     ("report", "CASE", "-o", "LONG"),
+    ("report", "CASE", "-o", "x.LONG"),
+    ("report", "CASE", "-o", "LONG/x.md"),
     ("report", "CASE", "-o", "x.pdf", "--kind", "LONG"),
+    ("photos", "LONG"),
+    ("open", "--lines", "LONG"),
     ("rank", "LONG"),
     ("rank", "CASE", "--sort", "LONG"),
     ("rank", "CASE", "--resale", "LONG"),
@@ -109,3 +113,13 @@ def test_a_reader_that_has_gone_is_no_full_disk():
 def into(name, text):
     with stream(name) as out:
         out.write(text)
+
+
+def test_a_page_whose_reader_leaves_is_no_failure(good):
+    import subprocess
+    import sys
+
+    words = [sys.executable, "-m", "appraise", "value", str(good), "--draws", "128"]
+    with subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        process.stdout.close()
+        assert (process.wait(60), process.stderr.read()) == (0, b"")

@@ -13,10 +13,17 @@ from tests.cli.conftest import GOOD
 FEW = ("--draws", 128)
 
 
-def test_the_visit_is_a_table_with_what_it_promises(appraise, good):
+def test_the_visit_is_said_with_what_it_promises(appraise, good):
     told = appraise("value", good, "--minutes", 30, *FEW)
     assert told.code == 0
-    for words in ("Visit", "Minutes", "In all", "These checks take", "narrow the range by about"):
+    for words in (
+        "Visit",
+        "\n1. ",
+        " minutes, narrows the range by ",
+        ", in all by ",
+        "These checks take",
+        "narrow the range by about",
+    ):
         assert words in told.out
     assert "asking price" not in told.out
 

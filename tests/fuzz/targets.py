@@ -183,6 +183,9 @@ _BY_NAME: dict[str, Callable[[Random], object]] = {
     "first": lambda random: random.choice((1, 40, 88)),
     "chosen": lambda random: random.choice(((1,), (40, 41))),
     "most": lambda _: 88,
+    "box": lambda random: (random.choice((1, 40, 1600)), random.choice((1, 30, 1600))),
+    "across": lambda random: random.choice((1, 40, 200)),
+    "down": lambda random: random.choice((1, 24, 60)),
     "header": lambda random: random.random() < 0.5,
 }
 _FILLED: dict[str, Callable[[Random], object]] = {

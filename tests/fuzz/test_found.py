@@ -227,7 +227,7 @@ def test_a_photo_outside_the_folder_is_refused_where_it_is_typed(tables):
     from appraise.services.record_lists import REMARKS
 
     case = next(case for case in good_cases() if case.remarks)
-    photo = next(item for item in REMARKS.fields if item.path == ("photo",))
+    photo = next(item for item in REMARKS.fields if item.path == ("photos",))
     for typed in ("../../etc/passwd", "/etc/passwd", "C:\\x.jpg"):
         with pytest.raises(Refused, match="expected a path"):
-            parse(replace(photo, path=("remarks", 0, "photo")), typed, case, tables)
+            parse(replace(photo, path=("remarks", 0, "photos")), typed, case, tables)

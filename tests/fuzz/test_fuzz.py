@@ -87,6 +87,7 @@ OPEN_THEMSELVES = {
     "report/wording/catalogue.py",
     "report/pdf/write.py",
     "report/pictures.py",  # Pillow, on a stream from tables/content.py
+    "store/photo_entry.py",  # the same
     "tables/content.py",
     "store/files.py",  # what the program keeps itself: versions, trail, lock
     "store/lock.py",

@@ -27,6 +27,7 @@ from appraise.model.case import (
     Kind,
     Market,
     Origin,
+    PhotoFile,
     PitchReading,
     Reading,
     Remark,
@@ -147,6 +148,7 @@ def cases(draw, tables: Tables, *, priced: bool | None = None) -> Case:
         renewals=tuple(_renewal(draw, tables, components, made, inspected) for _ in range(draw(whole(0, 3)))),
         grades=_grades(draw, tables, kind, components),
         readings=_readings(draw, tables, kind, compass),
+        photos=_photos(draw, tuple(tables.checks)),
         remarks=tuple(_remark(draw, components, compass) for _ in range(draw(whole(0, 2)))),
         effective_ages=tuple(
             EffectiveAge(component, draw(real(0, 150)), draw(said()))
@@ -269,8 +271,24 @@ def _claim(draw) -> Claim:
     )
 
 
+PHOTOS = ("photo/1.jpg", "1.jpg", "ä ö, 2.jpg")
+
+
+def _photos(draw, checks: tuple[str, ...]) -> tuple[PhotoFile, ...]:
+    return tuple(
+        PhotoFile(
+            file,
+            sha256=draw(pick(("", "0" * 64))),
+            taken=draw(pick(("", "2026-11-20T10:23:45", "2026-11-20T10:23:45+01:00"))),
+            caption=draw(texts()),
+            checks=tuple(draw(several(checks, unique=True, max_size=2))),
+            whole=draw(st.booleans()),
+        )
+        for file in draw(several(PHOTOS, unique=True, max_size=3))
+    )
+
+
 def _remark(draw, components: list[str], compass: int) -> Remark:
-    photo = draw(pick(("", "photo/1.jpg", "1.jpg")))
     earlier = draw(optional(whole(1, 5)))
     return Remark(
         place=draw(pick((*STATIONS, *components))),
@@ -278,8 +296,7 @@ def _remark(draw, components: list[str], compass: int) -> Remark:
         cause=draw(texts()),
         origin=draw(pick(tuple(Origin))),
         notes=tuple(draw(_notes(compass))),
-        photo=photo,
-        sha256="0" * 64 if photo and draw(st.booleans()) else "",
+        photos=tuple(draw(several(PHOTOS, unique=True, max_size=2))),
         earlier=earlier,
         worse=earlier is not None and draw(st.booleans()),
     )

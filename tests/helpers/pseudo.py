@@ -80,7 +80,7 @@ def shown_strings(thing):
             yield from shown_strings(value)
     elif is_dataclass(thing):
         for each in fields(thing):
-            if each.name not in ("figure", "key", "manner", "file", "sha256", "path", "along"):
+            if each.name not in ("figure", "key", "manner", "file", "sha256", "taken", "path", "along"):
                 yield from shown_strings(getattr(thing, each.name))
 
 

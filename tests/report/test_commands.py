@@ -224,10 +224,11 @@ def test_a_file_named_twice_is_refused(case, tmp_path, capsys):
 def test_a_photo_that_is_missing_or_another_is_told_and_the_rest_is_made(case, tmp_path, capsys):
     from PIL import Image
 
-    Image.new("RGB", (60, 40), "grey").save(tmp_path / "here.png")
+    for name in ("here.png", "other.png"):
+        Image.new("RGB", (60, 40), "grey").save(tmp_path / name)
     remarks = "".join(
         f'\n[[remarks]]\nplace = "soundboard"\ntext = "a crack"\nphoto = "{name}"\n{digest}'
-        for name, digest in (("here.png", ""), ("gone.png", ""), ("here.png", f'sha256 = "{"0" * 64}"\n'))
+        for name, digest in (("here.png", ""), ("gone.png", ""), ("other.png", f'sha256 = "{"0" * 64}"\n'))
     )
     case.write_text(CASE + remarks, encoding="utf-8")
     code, out, err = run(capsys, "report", case, "-o", tmp_path / "r.html", "-o", tmp_path / "r.pdf", "--draws", "200")

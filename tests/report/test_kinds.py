@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from appraise.model.case import Remark
+from appraise.model.case import PhotoFile, Remark
 from appraise.report.document import Blanks, Facts, Outline, Photo, Plates, Table, Ticks
 from appraise.report.document_json import document_object
 from appraise.report.json_out import report_object
@@ -159,8 +159,9 @@ def test_the_object_of_a_loss():
 
 def test_photos_stand_in_plates():
     item = valued("grand")
-    remarks = tuple(Remark("case", f"scratch {n}", photo=f"{n}.jpg", sha256="ab" * 32) for n in range(3))
-    with_photos = replace(item, case=replace(item.case, remarks=remarks))
+    remarks = tuple(Remark("case", f"scratch {n}", photos=(f"{n}.jpg",)) for n in range(3))
+    files = tuple(PhotoFile(f"{n}.jpg", "ab" * 32, "2026-11-20T10:23:45") for n in range(3))
+    with_photos = replace(item, case=replace(item.case, remarks=remarks, photos=files))
     (plates,) = [
         block
         for section in document_for("full", with_photos).sections
@@ -168,7 +169,7 @@ def test_photos_stand_in_plates():
         if isinstance(block, Plates)
     ]
     assert [[photo.file for photo in row] for row in plates.rows] == [["0.jpg", "1.jpg"], ["2.jpg"]]
-    assert plates.rows[1][0] == Photo("2.jpg", "ab" * 32, "Case: scratch 2", None, "not looked for")
+    assert plates.rows[1][0] == Photo("2.jpg", "ab" * 32, "Case: scratch 2", None, "not looked for", files[2].taken)
     seen = Photo("0.jpg", "ab" * 32, "Case: scratch 0", Path("/somewhere/0.jpg"))
     found = document_object(document_for("full", replace(with_photos, photos=(seen,))))
     assert "somewhere" not in json.dumps(found)

@@ -17,7 +17,7 @@ from markdown_it import MarkdownIt
 from rich.console import Console
 
 from appraise.engine.valuation import value_case
-from appraise.model.case import Case, Market, Origin, Remark
+from appraise.model.case import Case, Market, Origin, PhotoFile, Remark
 from appraise.model.loss import Terms
 from appraise.report.cautions import PLATE, applicable
 from appraise.report.document import Blanks, Plates, Table
@@ -200,19 +200,20 @@ def test_every_rule_defers():
 def test_photo_pairs():
     shot = {"place": "finish", "text": "Scratch at the tail, photo taken"}
     before, after = (sample(name) for name in ("before", "after"))
-    before = replace(before, remarks=(*before.remarks, Remark(**shot, photo="a.jpg", sha256="12" * 32)))
-    after = replace(after, remarks=(*after.remarks, Remark(**shot, photo="b.jpg")))
+    before = replace(before, remarks=(*before.remarks, Remark(**shot, photos=("a.jpg",))))
+    after = replace(after, remarks=(*after.remarks, Remark(**shot, photos=("b.jpg",))))
+    before = replace(before, photos=(*before.photos, PhotoFile("a.jpg", "12" * 32)))
     item = found(before, after)
     (photo,) = (each for each in loss_object(item)["photos"] if each["place"] == "finish")
     assert photo == {
         "place": "finish",
-        "before": {"file": "a.jpg", "sha256": "12" * 32, "problem": "not looked for"},
-        "after": {"file": "b.jpg", "sha256": None, "problem": "not looked for"},
+        "before": {"file": "a.jpg", "sha256": "12" * 32, "taken": None, "problem": "not looked for"},
+        "after": {"file": "b.jpg", "sha256": None, "taken": None, "problem": "not looked for"},
     }
     text = render(dossier(item))
     caption = "kept: Finish: Scratch at the tail, photo taken"
-    assert f"- Before: {caption}: a.jpg, SHA-256 {'12' * 32} (not looked for)" in text
-    assert f"- After: {caption}: b.jpg (not looked for)" in text
+    assert f"- Before: {caption}: a.jpg · SHA-256 {'12' * 32} (not looked for)" in text
+    assert f"- After: {caption}: b.jpg · no SHA-256 recorded (not looked for)" in text
 
 
 PNG = b"\x89PNG\r\n\x1a\n" + b"\0" * 20
@@ -223,9 +224,9 @@ def pictured(folder: Path, before: dict[str, str], after: dict[str, str]) -> Com
     states = []
     for name, photo in (("before", before), ("after", after)):
         case = sample(name)
-        shot = Remark("finish", "Scratch at the tail, photo taken", **photo)
-        plain = (replace(remark, photo="", sha256="") for remark in case.remarks)
-        case = replace(case, remarks=(*plain, shot))
+        shot = Remark("finish", "Scratch at the tail, photo taken", photos=(photo["photo"],))
+        plain = (replace(remark, photos=()) for remark in case.remarks)
+        case = replace(case, remarks=(*plain, shot), photos=(PhotoFile(photo["photo"], photo.get("sha256", "")),))
         states.append(StateFile(f"{name}.toml", "ab" * 32, case, folder=folder))
     return compared(*states, TABLES, terms=TERMS, consignment=Consignment(), draws=100)
 

@@ -9,7 +9,7 @@ from appraise.model.manner import PLAIN
 from appraise.model.result import WorkList
 from appraise.report.appraisal import appraisal
 from appraise.report.cautions import PLATE, applicable
-from appraise.report.terminal import WIDTH, range_bar, value_page, why_tree
+from appraise.report.terminal import value_page, why_tree
 from appraise.report.worth_told import (
     LISTS,
     job_told,
@@ -85,22 +85,20 @@ def test_what_the_value_has_to_be_read_with_is_said():
     assert option_told(silent, PLAIN) == ""
 
 
-def test_without_a_price_the_share_stands_in_place_of_the_bar():
+def test_without_a_price_the_share_stands_in_place_of_the_value():
     text = printed(*value_page(valued("bare")))
     assert "No value in money" in text
-    assert "●" not in text
+    assert "Value: " not in text
 
 
-def test_the_bar_keeps_its_order_and_width(item):
-    bar = range_bar(item).plain
-    if item.valuation.value is None:
-        assert bar == ""
-        return
-    assert len(bar) == WIDTH
-    assert bar.count("●") == 1
-    inside = bar.strip("─")
-    assert inside[0] in "┣●"
-    assert inside[-1] in "┫●"
+def test_every_figure_stands_in_a_line_with_what_it_is(item):
+    lines = printed(*value_page(item), width=4000).splitlines()
+    assert not [line for line in lines if re.match(r"[\s\d.,%–−]*\d[\s\d.,%–−]*$", line)]
+    assert not [line for line in lines if re.search(r"\S {2,}\S|[─━│┃]", line)]
+    for station in item.valuation.stations:
+        (line,) = [line for line in lines if line.startswith(f"{station.label}: grade ")]
+        for part in ("grade", "inspected", "depreciation"):
+            assert f"{part} {item.figures.shown(f'station.{station.station}.{part}')}" in line
 
 
 def test_hostile_text_is_literal():

@@ -351,7 +351,7 @@ async def test_hostile_words_stay_words(moved, tables, size):
     text = HOSTILE
     before, _ = read_case(moved.path.with_name(moved.case.earlier_state.file), tables)
     identity = replace(before.identity, maker=text, model=text)
-    remarks = (Remark("case", text, text), Remark("keys", "x", photo="a[/].jpg"))
+    remarks = (Remark("case", text, text), Remark("keys", "x", photos=("a[/].jpg",)))
     grades = tuple(replace(grade, reason=text) for grade in before.grades)
     write_case(moved.path, replace(before, identity=identity, remarks=remarks, grades=grades), tables)
     case, _ = read_case(moved.path, tables)

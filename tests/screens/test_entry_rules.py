@@ -10,7 +10,6 @@ from appraise.screens.ask import AskScreen
 from appraise.screens.entry import EntryScreen, LongEntryScreen
 from appraise.screens.fields import RecordScreen
 from appraise.screens.particulars import ParticularsScreen
-from appraise.screens.remarks import RemarksScreen
 from appraise.screens.walk import WalkScreen
 from appraise.services.open_case import compute
 from appraise.services.walk import answered, checks_of, form_rows, grade_given, overruling, readings_of
@@ -320,24 +319,6 @@ class TestNewRecords:
             await settle(pilot)
             assert isinstance(app.screen, RecordScreen)
             assert not app.screen.unfinished
-
-
-async def test_a_photo_that_is_not_there_is_refused(app_on, blank):
-    (blank.path.parent / "crack.jpg").write_bytes(b"not looked into here")
-    app = app_on(blank)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(pilot)
-        await pilot.press("f7", "f3")
-        await settle(pilot)
-        app.screen.query_one(FieldRows).go("remarks.0.photo")
-        await typed(pilot, "crock.jpg\n")
-        assert isinstance(app.screen, EntryScreen)
-        assert "a photo that is there" in screen_text(app)
-        app.screen.query_one(Input).value = "crack.jpg"
-        await pilot.press("enter", "escape")
-        await settle(pilot)
-        assert isinstance(app.screen, RemarksScreen)
-    assert blank.case.remarks[0].photo == "crack.jpg"
 
 
 @pytest.mark.parametrize("size", [(80, 24), (100, 30), (120, 40)])

@@ -31,6 +31,7 @@ _KEYS = frozenset(
             "key_covering",
             "player",
             "sha256",
+            "taken",
             "locale",
             "language",
         ),

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 
-from appraise.model.case import Remark
+from appraise.model.case import PhotoFile, Remark
 from appraise.store.crosscheck import photo_problem
 from appraise.store.files import System
 from appraise.store.photos import check_photos, sha256_of
@@ -26,7 +26,9 @@ def with_photo(tmp_path, tables):
 
     def found(name: str, digest: str = "0" * 64) -> list[str]:
         path = tmp_path / "case.toml"
-        case = replace(grand(tables), remarks=(Remark("case", "worn", photo=name, sha256=digest),))
+        case = replace(
+            grand(tables), remarks=(Remark("case", "worn", photos=(name,)),), photos=(PhotoFile(name, digest),)
+        )
         if not path.exists():
             write_case(path, case, tables)
         return [problem.found for problem in check_photos(path, case)]

@@ -127,6 +127,7 @@ def few_draws(monkeypatch):
 async def test_hostile_words_on_every_screen(tmp_path, tables):
     case = everywhere()
     case = replace(case, readings=worksheet_cases.grand(tables).readings)
+    case = replace(case, photos=tuple(replace(photo, whole=True) for photo in case.photos))
     sheet = Worksheet(tmp_path / "hostile.toml", case, tables)
     seen: dict[str, str] = {}
     for start in (sheet, None):

@@ -41,6 +41,8 @@ def hostile(tmp_path, tables):
         ("why", "X", "--json"),
         ("check", "X"),
         ("check", "X", "--json"),
+        ("photos", "X"),
+        ("photos", "X", "--json"),
         ("loss", "X", "X"),
         ("loss", "X", "X", "--json"),
         ("rank", "X", "--no-cache"),
@@ -72,8 +74,8 @@ def test_nothing_that_is_printed_controls_a_terminal(words, hostile, appraise):
 
 
 def test_every_command_is_among_them():
-    tried = {"value", "why", "check", "loss", "rank", "measure", "new", "report", "sources", "schema", "completion"}
-    assert tried | {"open", "demo"} >= set(COMMANDS)
+    tried = {"value", "why", "check", "photos", "loss", "rank", "measure", "new", "report", "sources", "schema"}
+    assert tried | {"completion", "open", "demo"} >= set(COMMANDS)
 
 
 @pytest.mark.parametrize("ending", [".md", ".json"])

@@ -124,7 +124,7 @@ def test_ticks_of_the_earlier_remarks(sheet, arrival):
         arrival.tick(sheet, number, became)
         assert arrival.became(sheet.case, number) is became
     kept, worse = sheet.case.remarks
-    assert (kept.earlier, kept.worse, kept.origin, kept.photo) == (1, False, Origin.BEFORE, "")
+    assert (kept.earlier, kept.worse, kept.origin, kept.photos) == (1, False, Origin.BEFORE, ())
     assert (worse.earlier, worse.worse, worse.origin) == (2, True, Origin.UNKNOWN)
     arrival.tick(sheet, 2, RemarkClass.KEPT)
     assert sheet.case.remarks[-1].origin is Origin.BEFORE

@@ -10,7 +10,7 @@ from appraise.model.manner import PLAIN, Manner
 from appraise.report.branches import branches
 from appraise.report.charts.svg import svg
 from appraise.report.document import Blanks, Bullets, Drawing, Facts, Outline, Paragraph, Plates, Table, Ticks
-from appraise.report.furniture import Furniture, digest
+from appraise.report.furniture import Furniture
 from appraise.report.html.text import attribute, text
 from appraise.report.pictures import LONGEST, picture
 
@@ -113,7 +113,7 @@ class Writer:
             size = f'width="{found.width}" height="{found.height}"'
             alt = attribute(photo.caption or photo.file)
             yield f'<img src="data:image/{found.kind};base64,{coded}" {size} alt="{alt}">'
-        named = " · ".join(filter(None, (photo.file, digest(photo.sha256))))
+        named = self._words.beside(photo)
         yield f'<figcaption>{text(photo.caption)} <span class="file">{text(named)}</span></figcaption>'
         yield "</figure>"
 

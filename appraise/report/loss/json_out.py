@@ -199,6 +199,7 @@ def _photo(photo: Photo) -> Json | None:
     return {
         "file": literal(photo.file),
         "sha256": literal(photo.sha256) or None,
+        "taken": literal(photo.taken) or None,
         "problem": literal(photo.problem) or None,
     }
 

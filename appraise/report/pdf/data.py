@@ -10,7 +10,7 @@ from appraise.report.branches import branches
 from appraise.report.charts.alt import alt
 from appraise.report.charts.svg import svg
 from appraise.report.document import Blanks, Bullets, Drawing, Facts, Outline, Paragraph, Plates, Table, Ticks
-from appraise.report.furniture import Furniture, digest
+from appraise.report.furniture import Furniture
 from appraise.report.pdf.columns import LINE, laid_out, width_of
 from appraise.report.pictures import picture
 from appraise.report.words import cut, literal
@@ -158,7 +158,7 @@ class Setter:
             name = f"{len(self.pictures) + 1}.{found.kind}"
             self.pictures[name] = found
             ratio = round(found.width / found.height, 4)
-        named = " · ".join(filter(None, (photo.file, digest(photo.sha256))))
+        named = self._words.beside(photo)
         return {
             "file": name,
             "ratio": ratio,

@@ -17,7 +17,7 @@ from appraise.report.schemas.build import (
     one_of,
 )
 
-_PHOTO = obj(file=TEXT, sha256=maybe(SHA256), caption=TEXT, problem=maybe(TEXT))
+_PHOTO = obj(file=TEXT, sha256=maybe(SHA256), taken=maybe(TEXT), caption=TEXT, problem=maybe(TEXT))
 _COLUMN = obj(heading=TEXT, numeric=YES_NO)
 _CHART = {**obj(kind=TEXT), "additionalProperties": True}
 

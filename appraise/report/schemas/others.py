@@ -32,6 +32,8 @@ LOOKED = 1
 """Version of what `look --json` prints."""
 SET = 1
 """Version of what `settings --json` prints."""
+PHOTOS = 1
+"""Version of what `photos --json` prints."""
 SOURCED = 1
 """Version of what `sources --json` prints."""
 
@@ -107,6 +109,19 @@ def look() -> Schema:
 def settings() -> Schema:
     """Return the schema of what `settings --json` prints: where the file is, and what holds."""
     return obj(schema=version(SET), file=TEXT, there=YES_NO, settings=keyed(keyed(VALUE)))
+
+
+def photos() -> Schema:
+    """Return the schema of what `photos --json` prints."""
+    photo = obj(
+        file=TEXT,
+        size_bytes=maybe(WHOLE),
+        taken=maybe(TEXT),
+        sha256=maybe(SHA256),
+        shows=listed(TEXT),
+        problem=maybe(TEXT),
+    )
+    return obj(schema=version(PHOTOS), photos=listed(photo), unused=listed(obj(file=TEXT, size_bytes=WHOLE)))
 
 
 def sources() -> Schema:

@@ -217,7 +217,7 @@ def defects(item: Appraisal) -> Section:
             item.manner.listed(note_name(note, item.case.identity.compass) for note in remark.notes),
             literal(remark.cause),
             say(ORIGINS[remark.origin]),
-            literal(remark.photo),
+            literal(", ".join(remark.photos)),
         )
         for remark in item.case.remarks
     )

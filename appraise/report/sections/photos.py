@@ -1,37 +1,100 @@
-"""The photo plates: file, digest and caption of each, and the picture where it was found."""
+"""The photo plates: file, digest, capture time and caption of each, and the picture where it was found."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from appraise.model.case import STATION_LABELS
+from appraise.model.case import STATION_LABELS, STATIONS, PhotoFile
 from appraise.model.manner import PLAIN, Manner
 from appraise.model.message import message
 from appraise.report.document import Paragraph, Photo, Plates, Section
 from appraise.report.words import literal, note_name, said
 
 if TYPE_CHECKING:
-    from pathlib import Path
+    from collections.abc import Iterator
 
-    from appraise.model.case import Remark
+    from appraise.model.case import Case, Remark
     from appraise.report.appraisal import Appraisal
     from appraise.tables.rows import Tables
 
 NOT_LOOKED_FOR = message("not looked for")
 """Said of a photo where nobody said in which folder the case lies."""
 
+WHOLE = message("The instrument as a whole")
+
 A_ROW = 2
 """Photos side by side."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """One photo as it is used once: at a remark, at a check, or of the whole."""
+
+    photo: PhotoFile
+    remark: Remark | None = None
+    check: str = ""
+
+    def caption(self, tables: Tables, manner: Manner = PLAIN) -> str:
+        """Return what it shows and where, with the assessor's own caption where there is one."""
+        own = literal(self.photo.caption)
+        if self.remark is not None:
+            words = f"{self._place(self.remark, tables, manner)}: {literal(self.remark.text)}"
+        elif self.check:
+            row = tables.checks.get(self.check)
+            words = literal(row.label if row else self.check)
+        else:
+            words = manner.render(WHOLE)
+        return f"{words} – {own}" if own else words
+
+    @staticmethod
+    def _place(remark: Remark, tables: Tables, manner: Manner) -> str:
+        row = tables.components.get(remark.place)
+        place = STATION_LABELS.get(remark.place, remark.place)
+        where = said(manner, row.label) if row else literal(manner.render(place))
+        if not remark.notes:
+            return where
+        notes = manner.listed(note_name(note) for note in remark.notes)
+        return manner.several(
+            "{place}, note {notes}", "{place}, notes {notes}", len(remark.notes), place=where, notes=notes
+        )
+
+    def plate(self, tables: Tables) -> Photo:
+        """Return it as a document has it, before anybody has looked for the file."""
+        photo = self.photo
+        words = self.caption(tables)
+        return Photo(
+            literal(photo.file), literal(photo.sha256), words, taken=literal(photo.taken), problem=NOT_LOOKED_FOR
+        )
+
+
+def shots(case: Case, tables: Tables) -> tuple[Shot, ...]:
+    """Return every photo at every place that it is used: of the whole, of checks by station, of remarks."""
+    return tuple(_shots(case, tables))
+
+
+def _shots(case: Case, tables: Tables) -> Iterator[Shot]:
+    yield from (Shot(photo) for photo in case.photos if photo.whole)
+    order = {key: at for at, key in enumerate(sorted(tables.checks, key=lambda key: _station(key, tables)))}
+    checks = {check for photo in case.photos for check in photo.checks}
+    for check in sorted(checks, key=lambda key: (order.get(key, len(order)), key)):
+        yield from (Shot(photo, check=check) for photo in case.photos if check in photo.checks)
+    for remark in case.remarks:
+        yield from (Shot(case.photo(file), remark) for file in remark.photos)
+
+
+def _station(check: str, tables: Tables) -> int:
+    return STATIONS.index(tables.components[tables.checks[check].component].station)
 
 
 def plates(item: Appraisal) -> Section:
     """The photos in rows, or that there are none."""
     say = item.manner.say
-    remarks = [remark for remark in item.case.remarks if remark.photo]
-    found = item.photos or tuple(captioned(remark, item.tables, problem=NOT_LOOKED_FOR) for remark in remarks)
+    used = shots(item.case, item.tables)
+    found = item.photos or tuple(shot.plate(item.tables) for shot in used)
     photos = tuple(
-        captioned(remark, item.tables, item.manner, path=photo.path, problem=item.manner.render(photo.problem))
-        for remark, photo in zip(remarks, found, strict=False)
+        replace(photo, caption=shot.caption(item.tables, item.manner), problem=item.manner.render(photo.problem))
+        for shot, photo in zip(used, found, strict=False)
     )
     if not photos:
         return Section(say("Photos"), (Paragraph(say("No photo belongs to this case.")),), key="photos")
@@ -41,26 +104,3 @@ def plates(item: Appraisal) -> Section:
         "was shown. A photo can be checked against its SHA-256 at any time."
     )
     return Section(say("Photos"), (Plates(rows), Paragraph(note)), key="photos")
-
-
-def captioned(
-    remark: Remark, tables: Tables, manner: Manner = PLAIN, *, path: Path | None = None, problem: str = ""
-) -> Photo:
-    """Return the photo of a remark with a caption that says what it shows and where.
-
-    Args:
-        remark: With a photo.
-        tables: The rows that name its place.
-        manner: How the reader gets words.
-        path: Where the picture lies.
-        problem: Why it is not shown.
-    """
-    row = tables.components.get(remark.place)
-    where = said(manner, row.label) if row else literal(manner.render(STATION_LABELS.get(remark.place, remark.place)))
-    if remark.notes:
-        notes = manner.listed(note_name(note) for note in remark.notes)
-        where = manner.several(
-            "{place}, note {notes}", "{place}, notes {notes}", len(remark.notes), place=where, notes=notes
-        )
-    caption = f"{where}: {literal(remark.text)}"
-    return Photo(literal(remark.photo), literal(remark.sha256), caption, path, problem)

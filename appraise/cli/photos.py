@@ -1,0 +1,114 @@
+"""`appraise photos CASE`: the photos of a case, what has become of them, and those that nothing uses."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from appraise.cli.diagnostics import ExitCode, WrongUse, complain
+from appraise.cli.inputs import tables_for
+from appraise.cli.options import add_json, add_tables
+from appraise.cli.output import say, say_json
+from appraise.report.words import capital
+from appraise.store.characters import one_line
+
+if TYPE_CHECKING:
+    import argparse
+
+    from appraise.model.case import Case
+    from appraise.services.photo_use import Standing
+    from appraise.store.photo_entry import Lying
+    from appraise.tables.rows import Tables
+
+
+def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Register the command."""
+    text = "list the photos of a case, whether they are as they were entered, and those that lie unused beside it"
+    parser = subparsers.add_parser(
+        "photos",
+        help=text,
+        description=f"{capital(text)}. Each photo is hashed when it is entered in the worksheet, and its capture time "
+        "(Exif DateTimeOriginal) is kept. Exit code 1 where a photo has changed, is missing or has no SHA-256.",
+    )
+    parser.add_argument("case", type=Path, metavar="CASE", help="a case file")
+    text = "hash the photos that have no SHA-256 and save the case; this says what they are from now on"
+    parser.add_argument("--hash", action="store_true", help=text)
+    add_json(parser)
+    add_tables(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """List the photos, or hash those that have no digest.
+
+    Raises:
+        Unreadable: The case or the tables cannot be used, or the case cannot be saved.
+        WrongUse: The case has unsaved work, or another program writes it.
+    """
+    from appraise.cli.inputs import usable_case
+    from appraise.services.photo_use import standings, unused
+
+    tables = tables_for(args.tables)
+    case = _hash(args.case, tables) if args.hash else usable_case(args.case, tables)
+    found, lying = standings(case, args.case, tables), unused(case, args.case)
+    if args.json:
+        from appraise.report.schemas.others import PHOTOS
+
+        say_json(
+            {
+                "schema": PHOTOS,
+                "photos": [_plain(one) for one in found],
+                "unused": [{"file": one_line(one.file), "size_bytes": one.size} for one in lying],
+            }
+        )
+    else:
+        _tell(found, lying)
+    return ExitCode.PROBLEMS if any(one.fault or not one.photo.sha256 for one in found) else ExitCode.DONE
+
+
+def _hash(path: Path, tables: Tables) -> Case:
+    from appraise.services.opening import open_sheet
+    from appraise.services.photo_use import hashed
+
+    opened = open_sheet(path, tables)
+    sheet = opened.worksheet
+    try:
+        if opened.unsaved is not None:
+            raise WrongUse(f"appraise photos: {one_line(str(path))}: found unsaved work; `appraise open` takes it up")
+        if sheet.read_only:
+            raise WrongUse(f"appraise photos: {one_line(str(path))}: {sheet.read_only}")
+        made = hashed(sheet.case, path)
+        if made != sheet.case:
+            sheet.change(made, "digests of photos")
+            sheet.save()
+        else:
+            complain(f"{one_line(str(path))}: no photo without a SHA-256 that can be read")
+        return sheet.case
+    finally:
+        sheet.release()
+
+
+def _plain(one: Standing) -> dict[str, object]:
+    photo = one.photo
+    return {
+        "file": one_line(photo.file),
+        "size_bytes": one.size,
+        "taken": photo.taken or None,
+        "sha256": photo.sha256 or None,
+        "shows": list(one.shows),
+        "problem": one.fault or None,
+    }
+
+
+def _tell(found: list[Standing], lying: list[Lying]) -> None:
+    from appraise.services.photo_told import told
+
+    for one in found:
+        say(f"{one_line(one.photo.file)}: {one.words}")
+        for line in (*told(one.photo, one.size), *(f"shows {words}" for words in one.shows)):
+            say(f"  {line}")
+    if not found:
+        say("No photo in the file.")
+    if lying:
+        say(f"Used nowhere, in the folder of the case: {len(lying)}")
+        for lies in lying:
+            say(f"  {one_line(lies.file)}")

@@ -1,0 +1,105 @@
+"""One photo, drawn as large as the terminal allows, with what is known of it in words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.content import Content
+from textual.widgets import Static
+
+from appraise.commands import PHOTO, bindings
+from appraise.screens.case_screen import CaseScreen
+from appraise.services.photo_told import told
+from appraise.services.photo_use import shown_by, standing_of
+from appraise.store.photo_entry import inside
+from appraise.tables.content import resolved
+from appraise.widgets.foot import Foot
+from appraise.widgets.photo_cells import PhotoCells
+from appraise.widgets.plain import piece
+from appraise.widgets.title_bar import TitleBar
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+
+    from appraise.services.worksheet import Worksheet
+
+
+class PhotoScreen(CaseScreen):
+    """One of several photos."""
+
+    PLACE = "Photo"
+    CSS_PATH = "photo.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(PHOTO)]
+
+    def __init__(self, worksheet: Worksheet, files: Sequence[str], at: int) -> None:
+        """Open a photo.
+
+        Args:
+            worksheet: The case.
+            files: The photos that can be gone through, by their paths.
+            at: Which of them comes first.
+        """
+        super().__init__(worksheet)
+        self._files, self._at = files, at
+
+    def compose(self) -> ComposeResult:
+        """The picture, and below it what is known of it."""
+        yield TitleBar()
+        yield PhotoCells(id="picture")
+        yield Static("", id="told-of-photo", markup=False)
+        yield Foot()
+
+    def on_mount(self) -> None:
+        """Show it."""
+        self.show_case()
+
+    @property
+    def _file(self) -> str:
+        return self._files[self._at]
+
+    def show_case(self) -> None:
+        """Show the photo and its description."""
+        self.show_title()
+        sheet, file = self.worksheet, self._file
+        one = standing_of(sheet.case.photo(file), sheet.path)
+        number = f"photo {self._at + 1} of {len(self._files)}"
+        shows = shown_by(sheet.case, file, sheet.tables)
+        used = [f"shows {words}" for words in shows] or ["used nowhere in this case"]
+        standing = f": {one.words}" if shows else ""
+        lines = [f"{file}{standing} · {number}", " · ".join(told(one.photo, one.size)), *used]
+        self.query_one("#told-of-photo", Static).update(Content("\n").join(piece(line) for line in lines))
+        path = inside(resolved(sheet.path).parent, file)
+        self.query_one(PhotoCells).show(path, "" if path is not None else one.fault or "it lies outside the folder")
+
+    def action_photo_before(self) -> None:
+        """Go to the photo before."""
+        self._at = max(0, self._at - 1)
+        self.show_case()
+
+    def action_photo_after(self) -> None:
+        """Go to the next photo."""
+        self._at = min(len(self._files) - 1, self._at + 1)
+        self.show_case()
+
+    def action_caption(self) -> None:
+        """Write the caption of a photo that shows something."""
+        from appraise.screens.entry import EntryScreen
+
+        sheet, file = self.worksheet, self._file
+        at = next((at for at, photo in enumerate(sheet.case.photos) if photo.file == file), None)
+        if at is None:
+            self.say("Only a photo that shows something has a caption")
+            return
+        if not self.may_write():
+            return
+
+        def take(entry: tuple[object] | None) -> None:
+            if entry is not None:
+                sheet.put(("photos", at, "caption"), str(entry[0]).strip(), "caption")
+                self.show_case()
+
+        now = sheet.case.photos[at].caption
+        self.app.push_screen(EntryScreen("Caption", str, text=now, line=self.app.size.height - 8), take)

@@ -1,0 +1,103 @@
+"""The answer to a check as it is typed, wherever that is: read once, written into the case."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from appraise.model.manner import Units
+from appraise.services.grade_typed import grade_typed
+from appraise.services.note_lines import line_typed
+from appraise.services.quantity import quantity, tolerance
+from appraise.services.refused import Refused, quoted
+from appraise.services.shown import span, unit_shown
+from appraise.tables.rows import CheckKind
+
+if TYPE_CHECKING:
+    from appraise.services.worksheet import Worksheet
+    from appraise.tables.rows import Check
+
+_GRADE = re.compile(r"[0-5](?:[.,]5?)?\Z", re.ASCII)
+"""What a person types who takes a check of words for one of grades."""
+
+_YES_NO = {"y": True, "yes": True, "n": False, "no": False}
+
+
+def value_typed(text: str, check: Check, units: Units = Units.METRIC) -> float | str:
+    """Return the value of a check of one quantity or of words, as typed.
+
+    Args:
+        text: As typed.
+        check: Measured, counted or recorded.
+        units: What a number alone is in.
+
+    Returns:
+        The number in the unit of the check, or the words.
+
+    Raises:
+        Refused: It does not fit the check.
+    """
+    if check.kind is not CheckKind.RECORD:
+        return quantity(text, check, units)
+    value = text.strip()
+    if not value:
+        raise Refused("write down what was found")
+    if _GRADE.match(value):
+        raise Refused(f"found {quoted(text)}, expected words: this check takes no grade")
+    return value
+
+
+def write_answer(sheet: Worksheet, check: Check, text: str) -> None:
+    """Write down the answer to a check, in place of the one it has; readings note by note are added.
+
+    Args:
+        sheet: The worksheet.
+        check: What is answered.
+        text: As typed: a grade, y or n, a quantity, note and quantity, or words.
+
+    Raises:
+        Refused: It is no answer to this check; nothing is written then.
+    """
+    case = sheet.case
+    units = case.assignment.units
+    if check.kind is CheckKind.GRADED:
+        grade = grade_typed(text)
+        if grade is None:
+            raise Refused(f"found {quoted(text)}, expected {allowed(check, units)}")
+        sheet.set_grade(check.key, grade)
+    elif check.kind is CheckKind.YES_NO:
+        yes = _YES_NO.get(text.strip().casefold())
+        if yes is None:
+            raise Refused(f"found {quoted(text)}, expected {allowed(check, units)}")
+        sheet.set_reading(check.key, yes)
+    elif check.per_note:
+        notes, number = line_typed(text, (), check, case.identity.compass, units)
+        sheet.add_readings(check.key, dict.fromkeys(notes or (None,), number))
+    else:
+        place = next((reading.place for reading in reversed(case.readings) if reading.check == check.key), "")
+        sheet.set_reading(check.key, value_typed(text, check, units), place=place)
+
+
+def allowed(check: Check, units: Units = Units.METRIC) -> str:
+    """Say what answers a check: "a grade from 1 as new to 5 spent", "yes or no", "a number in mm, 0 to 12 mm"."""
+    if check.kind is CheckKind.GRADED:
+        return "a grade from 1 as new to 5 spent, in half steps such as 2.5"
+    if check.kind is CheckKind.YES_NO:
+        return "yes or no"
+    if check.kind is CheckKind.RECORD:
+        return "words"
+    unit = unit_shown(check.unit, units)
+    number = "a whole number" if check.kind is CheckKind.COUNT else f"a number in {unit}" if unit else "a number"
+    between = "" if check.plausible is None else f", {span(*check.plausible, check.unit, units)}"
+    noted = "; note and number such as A4 and the number, or the number alone for the section" if check.per_note else ""
+    return f"{number}{between}{noted}"
+
+
+def means(check: Check, units: Units = Units.METRIC) -> list[str]:
+    """Return what the answers to a check mean, a line each."""
+    if check.kind is CheckKind.GRADED:
+        return [f"{grade:g}: {words}" for grade, words in check.words]
+    if check.kind is CheckKind.YES_NO:
+        return [f"yes means grade {check.grade_yes:g}, no means grade {check.grade_no:g}"]
+    found = tolerance(check, units)
+    return [found] if found else []
