@@ -129,7 +129,7 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
     def on_mount(self) -> None:
         """Open the case that was asked for."""
         if self._opened is not None:
-            from appraise.screens.arriving import walk_into
+            from appraise.screens.open_case import walk_into
 
             walk_into(self, self._opened)
 
@@ -163,7 +163,7 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
         """Leave, asking first when a worksheet is not saved."""
         from appraise.screens.ask import AskScreen
         from appraise.screens.case_screen import CaseScreen
-        from appraise.screens.standing import Standing
+        from appraise.screens.queued_screen import Standing
 
         if isinstance(self.screen, Standing) and self.screen.unfinished:
             self.screen.ask_unfinished()

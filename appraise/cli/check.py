@@ -11,7 +11,7 @@ from appraise.cli.diagnostics import ExitCode, complain
 from appraise.cli.options import add_date, add_json, add_tables
 from appraise.cli.output import say, say_json
 from appraise.model.problem import Unreadable
-from appraise.store.characters import one_line
+from appraise.store.characters import sanitize_line
 from appraise.tables.content import open_file
 
 REPORT = ".json"
@@ -115,7 +115,7 @@ def _report(path: Path, tables: Tables) -> _Checked:
     from appraise.services.report_trail import against_trail
     from appraise.store.report_file import read_report
 
-    file = one_line(str(path))
+    file = sanitize_line(str(path))
     try:
         report = read_report(path)
         problems = [*recompute(report, tables, file), *against_trail(path, report)]
@@ -127,11 +127,11 @@ def _report(path: Path, tables: Tables) -> _Checked:
 def _case(path: Path, tables: Tables, today: date) -> _Checked:
     """Check a case, its photos, the earlier state that it remembers, and its trail."""
     from appraise.services.trail_check import checked_trail
-    from appraise.store.earlier import check_earlier
+    from appraise.store.baseline import check_earlier
     from appraise.store.photos import check_photos
     from appraise.store.read import read_case
 
-    file = one_line(str(path))
+    file = sanitize_line(str(path))
     case, problems = read_case(path, tables, today=today)
     if case is not None:
         problems += check_photos(path, case, unhashed=True)

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
-from appraise.store.characters import one_line, visible
+from appraise.store.characters import sanitize_line, visible
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -74,7 +74,7 @@ def brief(line: str) -> str:
 
 
 def _clean(text: str) -> str:
-    return one_line(visible(text))
+    return sanitize_line(visible(text))
 
 
 def complain(line: str) -> None:

@@ -9,7 +9,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, complain
 from appraise.cli.output import say
 from appraise.report.formats import ENDINGS, PAPERS, STANDARDS, Sheet
 from appraise.report.words import either
-from appraise.store.characters import one_line
+from appraise.store.characters import sanitize_line
 from appraise.tables.content import resolved
 
 if TYPE_CHECKING:
@@ -52,12 +52,12 @@ def refuse(args: argparse.Namespace, targets: Sequence[Path] | None = None) -> N
     """
     seen: set[Path] = set()
     for target in args.output if targets is None else targets:
-        shown = f"appraise {args.command}: {one_line(str(target))}"
+        shown = f"appraise {args.command}: {sanitize_line(str(target))}"
         if target.suffix.lower() not in ENDINGS:
-            found = f"the ending {one_line(target.suffix)}" if target.suffix else "no ending"
+            found = f"the ending {sanitize_line(target.suffix)}" if target.suffix else "no ending"
             raise WrongUse(f"{shown}: found {found}, expected {either(ENDINGS)}")
         if not target.parent.is_dir():
-            folder = one_line(str(target.parent))
+            folder = sanitize_line(str(target.parent))
             raise WrongUse(f"{shown}: found no folder {folder}, expected one; make it first")
         if target.is_dir():
             raise WrongUse(f"{shown}: found a folder, expected a file to write")
@@ -95,13 +95,13 @@ def write_out(
     if not targets:
         return ExitCode.DONE
     from appraise.report.wording import paper_for
-    from appraise.services.documents import hand_over
+    from appraise.services.documents import export_documents
 
     sheet = Sheet(args.paper or paper_for(item.manner.locale), tuple(dict.fromkeys(args.pdf_standard)))
     code = ExitCode.DONE
     said: set[str] = set()
-    for outcome in hand_over(item, kind, targets, sheet, case_file, over=True):
-        shown = f"appraise {args.command}: {one_line(str(outcome.path))}"
+    for outcome in export_documents(item, kind, targets, sheet, case_file, over=True):
+        shown = f"appraise {args.command}: {sanitize_line(str(outcome.path))}"
         if outcome.problem:
             complain(f"{shown}: {outcome.problem}")
             code = ExitCode.UNUSABLE

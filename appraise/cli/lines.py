@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.output import say
-from appraise.store.characters import one_line
+from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -43,7 +43,7 @@ def walk_in_lines(path: Path, tables: Tables) -> int:
     sheet = opened.worksheet
     try:
         for said in opened.said:
-            say(f"{one_line(path.name)}: {said}")
+            say(f"{sanitize_line(path.name)}: {said}")
         _take_up(opened, path)
         walk = LineWalk(sheet)
         say(f"{_named(sheet)}. Enter goes on, ? is help, quit leaves.")
@@ -63,7 +63,7 @@ def walk_in_lines(path: Path, tables: Tables) -> int:
 def _named(sheet: Worksheet) -> str:
     identity = sheet.case.identity
     words = (identity.maker, identity.model, str(identity.kind), str(identity.made or ""))
-    return one_line(" ".join(filter(None, words)))
+    return sanitize_line(" ".join(filter(None, words)))
 
 
 def _read() -> str | None:
@@ -88,7 +88,7 @@ def _take_up(opened: Opened, path: Path) -> None:
     """
     from appraise.services.opening import set_aside, take_up
 
-    shown, sheet, unsaved = f"appraise open --lines: {one_line(str(path))}", opened.worksheet, opened.unsaved
+    shown, sheet, unsaved = f"appraise open --lines: {sanitize_line(str(path))}", opened.worksheet, opened.unsaved
     if sheet.read_only:
         raise WrongUse(f"{shown}: {sheet.read_only}")
     if unsaved is None:

@@ -10,7 +10,7 @@ from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json, show_table
 from appraise.report.words import capital
-from appraise.store.characters import one_line
+from appraise.store.characters import sanitize_line
 from appraise.store.findings import did_you_mean, shorten
 
 if TYPE_CHECKING:
@@ -47,19 +47,19 @@ def run(args: argparse.Namespace) -> int:
         WrongUse: A part or a grade is none, or the part has been checked.
     """
     from appraise.services.opening import alone
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
 
     tables = tables_for(args.tables)
     case = usable_case(args.case, tables)
     if args.grades:
-        shown = f"appraise look: {one_line(str(args.case))}"
+        shown = f"appraise look: {sanitize_line(str(args.case))}"
         try:
             grades = _grades(args.grades, case, tables)
             with alone(args.case, tables) as sheet:
                 sheet.look(grades)
                 sheet.save()
                 case = sheet.case
-        except Refused as refused:
+        except InputError as refused:
             raise WrongUse(f"{shown}: {refused}") from None
         if sheet.trouble:
             complain(f"{shown} has its grades, but not in its trail: {sheet.trouble}")
@@ -71,12 +71,12 @@ def _grades(words: list[str], case: Case, tables: Tables) -> dict[str, float | N
     """Return the grade of each component that the words name.
 
     Raises:
-        Refused: A word is no part with a grade.
+        InputError: A word is no part with a grade.
     """
     from appraise.model.case import STATIONS
     from appraise.services.grade_typed import grade_typed
     from appraise.services.quick_look import open_parts
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
 
     kind = case.identity.kind
     known = {key: row for key, row in tables.components.items() if kind in row.kinds}
@@ -86,10 +86,10 @@ def _grades(words: list[str], case: Case, tables: Tables) -> dict[str, float | N
         part, _, text = word.partition("=")
         grade = None if text == NONE else grade_typed(text)
         if grade is None and text != NONE:
-            raise Refused(f'found "{shorten(word)}", expected PART=GRADE, the grade from 1 to 5 in half steps')
+            raise InputError(f'found "{shorten(word)}", expected PART=GRADE, the grade from 1 to 5 in half steps')
         if part not in known and part not in STATIONS:
             mend = did_you_mean(part, (*known, *STATIONS)) or "`appraise look CASE` lists them"
-            raise Refused(f'found "{shorten(part)}", expected a part of {kind.named} or a station; {mend}')
+            raise InputError(f'found "{shorten(part)}", expected a part of {kind.named} or a station; {mend}')
         if part in STATIONS:  # where a component has the name of its station, the station is meant
             stations |= dict.fromkeys(open_parts(case, tables, part), grade)
         else:
@@ -114,7 +114,7 @@ def _tell(args: argparse.Namespace, case: Case, tables: Tables) -> None:
             }
             for row in rows
         ]
-        say_json({"schema": LOOKED, "case": one_line(args.case.name), "parts": parts})
+        say_json({"schema": LOOKED, "case": sanitize_line(args.case.name), "parts": parts})
         return
     told = [
         (row.station, row.key, row.label, "" if row.grade is None else f"{row.grade:g} preliminary", row.closed)

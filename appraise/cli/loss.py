@@ -12,7 +12,7 @@ from appraise.cli.options import add_draws, add_json, add_manner, add_tables, da
 from appraise.cli.output import say, say_json, show
 from appraise.report.kinds import ReportKind
 from appraise.report.words import capital
-from appraise.store.characters import one_line
+from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     import argparse
@@ -86,7 +86,7 @@ def run(args: argparse.Namespace) -> int:
     item = compared_states(args.before, args.after, args, tables_for(args.tables))
     code = write_out(args, ReportKind.LOSS, item, args.after, quiet=args.json)
     if args.json:
-        from appraise.model.manner import PLAIN
+        from appraise.model.locale_format import PLAIN
         from appraise.report.loss.json_out import loss_object
         from appraise.services.loss import in_manner
 
@@ -113,7 +113,7 @@ def compared_states(before: Path | None, after: Path, args: argparse.Namespace, 
     """
     from appraise.report.wording import manner_of
     from appraise.services.loss import compared, consignment_of, in_manner, remembered_state, terms_of
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
 
     later = _state(after, tables)
     claim = _claim(args, later.case)
@@ -121,7 +121,7 @@ def compared_states(before: Path | None, after: Path, args: argparse.Namespace, 
     try:
         earlier = remembered_state(after, later.case, tables) if before is None else _state(before, tables)
         item = compared(earlier, later, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
-    except Refused as refused:
+    except InputError as refused:
         raise WrongUse(f"appraise {args.command}: {refused}") from None
     return in_manner(item, manner_of(later.case.assignment, args.locale, args.units, "loss"))
 
@@ -134,17 +134,17 @@ def _set_before(args: argparse.Namespace) -> int:
         WrongUse: There is one already, or two files are named.
     """
     from appraise.services.arrival import set_before
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
 
     if args.before is not None:
         raise WrongUse("appraise loss: found two files with --set-before, expected the one case whose state is kept")
     if args.output:
         raise WrongUse("appraise loss: found --output with --set-before, expected one of the two")
-    tables, shown = tables_for(args.tables), f"appraise loss: {one_line(str(args.after))}"
+    tables, shown = tables_for(args.tables), f"appraise loss: {sanitize_line(str(args.after))}"
     usable_case(args.after, tables)
     try:
         kept, wrong = set_before(args.after, tables, args.set_before, again=args.force)
-    except Refused as refused:
+    except InputError as refused:
         raise WrongUse(f"{shown}: {refused}") from None
     if wrong:
         complain(f"{shown} keeps its state, but not in its trail: {wrong}")
@@ -153,7 +153,7 @@ def _set_before(args: argparse.Namespace) -> int:
 
         say_json({"schema": KEPT_STATE, "file": kept.file, "sha256": kept.sha256, "day": kept.day.isoformat()})
     else:
-        say(f"kept the state of {kept.day.isoformat()} as {one_line(kept.file)}, read-only, SHA-256 {kept.sha256}")
+        say(f"kept the state of {kept.day.isoformat()} as {sanitize_line(kept.file)}, read-only, SHA-256 {kept.sha256}")
     return ExitCode.DONE
 
 
@@ -203,12 +203,12 @@ def _option(args: argparse.Namespace, name: str, read: Callable[[str], _Read]) -
     Raises:
         WrongUse: It was refused.
     """
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
 
     text = getattr(args, name)
     if text is None:
         return None
     try:
         return read(text)
-    except Refused as refused:
+    except InputError as refused:
         raise WrongUse(f"appraise {args.command}: --{name.replace('_', '-')}: {refused}") from None

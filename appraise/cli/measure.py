@@ -52,12 +52,12 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: A file or the tables cannot be used.
     """
     from appraise.report.measured import measurement_object, measurement_page
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
 
     tables = tables_for(args.tables)
     try:
         answer = import_module(f"appraise.cli.instruments.{args.instrument}").measure(args, tables)
-    except Refused as refused:
+    except InputError as refused:
         raise WrongUse(f"appraise measure {args.instrument}: {refused}") from None
 
     if args.json:

@@ -11,7 +11,7 @@ from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json
 from appraise.model.problem import Unreadable
 from appraise.report.words import capital
-from appraise.store.characters import one_line
+from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     import argparse
@@ -49,14 +49,14 @@ def run(args: argparse.Namespace) -> int:
             complain_of(unreadable.problems)
             code = ExitCode.UNUSABLE
             continue
-        name = one_line(path.name)
+        name = sanitize_line(path.name)
         rows = [{"lack": str(one.lack), "what": one.what, "where": one.where, "row": one.row} for one in found]
         collected.append({"case": name, "missing": rows})
         if args.json:
             continue
         say(f"{name}: {f'{len(found)} missing' if found else 'nothing is missing'}")
         for one in found:
-            say(one_line(f"  {one.lack}: {one.what} · {one.where}"))
+            say(sanitize_line(f"  {one.lack}: {one.what} · {one.where}"))
     if args.json:
         from appraise.report.schemas.others import LACKING
 

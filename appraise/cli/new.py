@@ -15,7 +15,7 @@ from appraise.cli.output import say
 from appraise.model.case import SCHEMA, Kind
 from appraise.model.problem import Unreadable
 from appraise.model.units import UNITS
-from appraise.store.characters import one_line
+from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     import argparse
@@ -147,16 +147,16 @@ def run(args: argparse.Namespace) -> int:
     wrong = write_new(path, case, tables)
     complain_of(problems)
     if wrong:
-        complain(f"appraise new: {one_line(str(path))} is made, but its trail is not begun: {wrong}")
+        complain(f"appraise new: {sanitize_line(str(path))} is made, but its trail is not begun: {wrong}")
     say(f"{path} made; next: appraise open {path}")
     return ExitCode.DONE
 
 
 def _checked(file: str, document: _Document, tables: Tables) -> tuple[Case | None, list[Problem]]:
-    from appraise.store.findings import Findings
+    from appraise.store.findings import Diagnostics
     from appraise.store.read import check_document
 
-    findings = Findings(file)
+    findings = Diagnostics(file)
     return check_document(document, tables, findings), findings.problems
 
 
@@ -178,12 +178,12 @@ def _formed(entry: _Entry, text: str) -> object:
             unit = UNITS[size[2] or "cm"]
             return round(float(size[1].replace(",", ".")) * unit.factor / UNITS["cm"].factor, 2)
     if entry.form == "money":
-        from appraise.services.amounts import money
-        from appraise.services.refused import Refused
+        from appraise.services.refused import InputError
+        from appraise.services.typed_quantities import money
 
         try:
             return f"{money(text):f}"
-        except Refused:
+        except InputError:
             return text
     return text
 

@@ -11,7 +11,7 @@ from appraise.model.plausible import YEARS, is_likely
 from appraise.store.findings import shorten
 
 if TYPE_CHECKING:
-    from appraise.model.manner import Manner, Units
+    from appraise.model.locale_format import Formatter, Units
 
 
 def add_json(parser: argparse.ArgumentParser) -> None:
@@ -52,12 +52,12 @@ def add_manner(parser: argparse.ArgumentParser, *, asks: bool = False) -> None:
 
 def units_of(args: argparse.Namespace) -> Units:
     """Return the units that `--units` asks for: those of the answer, and of what is typed without a unit."""
-    from appraise.model.manner import Units
+    from appraise.model.locale_format import Units
 
     return Units(args.units or Units.METRIC)
 
 
-def manner_asked(args: argparse.Namespace) -> Manner:
+def manner_asked(args: argparse.Namespace) -> Formatter:
     """Return the manner that the options of `add_manner` ask for; the house's own where they say nothing."""
     from appraise.report.wording import manner_for
 

@@ -10,7 +10,7 @@ from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json
 from appraise.report.words import capital
-from appraise.store.characters import one_line
+from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     import argparse
@@ -57,7 +57,7 @@ def run(args: argparse.Namespace) -> int:
             {
                 "schema": PHOTOS,
                 "photos": [_plain(one) for one in found],
-                "unused": [{"file": one_line(one.file), "size_bytes": one.size} for one in lying],
+                "unused": [{"file": sanitize_line(one.file), "size_bytes": one.size} for one in lying],
             }
         )
     else:
@@ -73,15 +73,17 @@ def _hash(path: Path, tables: Tables) -> Case:
     sheet = opened.worksheet
     try:
         if opened.unsaved is not None:
-            raise WrongUse(f"appraise photos: {one_line(str(path))}: found unsaved work; `appraise open` takes it up")
+            raise WrongUse(
+                f"appraise photos: {sanitize_line(str(path))}: found unsaved work; `appraise open` takes it up"
+            )
         if sheet.read_only:
-            raise WrongUse(f"appraise photos: {one_line(str(path))}: {sheet.read_only}")
+            raise WrongUse(f"appraise photos: {sanitize_line(str(path))}: {sheet.read_only}")
         made = hashed(sheet.case, path)
         if made != sheet.case:
             sheet.change(made, "digests of photos")
             sheet.save()
         else:
-            complain(f"{one_line(str(path))}: no photo without a SHA-256 that can be read")
+            complain(f"{sanitize_line(str(path))}: no photo without a SHA-256 that can be read")
         return sheet.case
     finally:
         sheet.release()
@@ -90,7 +92,7 @@ def _hash(path: Path, tables: Tables) -> Case:
 def _plain(one: Standing) -> dict[str, object]:
     photo = one.photo
     return {
-        "file": one_line(photo.file),
+        "file": sanitize_line(photo.file),
         "size_bytes": one.size,
         "taken": photo.taken or None,
         "sha256": photo.sha256 or None,
@@ -103,7 +105,7 @@ def _tell(found: list[Standing], lying: list[Lying]) -> None:
     from appraise.services.photo_told import told
 
     for one in found:
-        say(f"{one_line(one.photo.file)}: {one.words}")
+        say(f"{sanitize_line(one.photo.file)}: {one.words}")
         for line in (*told(one.photo, one.size), *(f"shows {words}" for words in one.shows)):
             say(f"  {line}")
     if not found:
@@ -111,4 +113,4 @@ def _tell(found: list[Standing], lying: list[Lying]) -> None:
     if lying:
         say(f"Used nowhere, in the folder of the case: {len(lying)}")
         for lies in lying:
-            say(f"  {one_line(lies.file)}")
+            say(f"  {sanitize_line(lies.file)}")

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from appraise.services.ordering import Ordered
     from appraise.services.ranking import Skipped, Terms
-    from appraise.store.kept import Kept
+    from appraise.store.result_cache import Kept
     from appraise.tables.rows import Tables
 
 SHOWN = 50
@@ -111,7 +111,7 @@ def _terms(args: argparse.Namespace, tables: Tables) -> Terms:
 
 
 def _cache(args: argparse.Namespace) -> Kept | None:
-    from appraise.store.kept import Kept, usual_folder
+    from appraise.store.result_cache import Kept, usual_folder
 
     if args.no_cache:
         if args.cache is not None:
@@ -125,7 +125,7 @@ def _cache(args: argparse.Namespace) -> Kept | None:
 
 def _collect(args: argparse.Namespace, terms: Terms, cache: Kept | None, ranking: Ordered) -> ExitCode:
     from appraise.report.ranking import flat
-    from appraise.services.crew import processors
+    from appraise.services.process_pool import processors
     from appraise.services.ranking import Skipped, found, ranked
 
     processes = args.processes or processors()
@@ -197,8 +197,8 @@ def _show(args: argparse.Namespace, ranking: Ordered) -> None:
 
 
 def _explain(args: argparse.Namespace, terms: Terms, cache: Kept | None) -> ExitCode:
-    from appraise.report.beats import why
     from appraise.report.ranking import SCHEMA, apart, called, flat
+    from appraise.report.ranking_explanation import why
     from appraise.services.ranking import Skipped, one
 
     rows = []

@@ -9,7 +9,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.options import add_json
 from appraise.cli.output import say, say_json
 from appraise.report.words import capital
-from appraise.store.characters import one_line
+from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     import argparse
@@ -43,7 +43,7 @@ def run(args: argparse.Namespace) -> int:
         expected = "a home folder, or APPRAISE_SETTINGS with the name of a file"
         raise WrongUse(f"appraise settings: found neither, expected {expected}") from None
     held = asdict(own_settings())
-    there, shown = path.is_file(), one_line(str(path))
+    there, shown = path.is_file(), sanitize_line(str(path))
     if args.json:
         from appraise.report.schemas.others import SET
 

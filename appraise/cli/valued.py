@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.cli import inputs
 from appraise.cli.diagnostics import WrongUse, complain
 from appraise.cli.options import add_date, add_draws, add_json, add_manner, add_tables
-from appraise.store.characters import one_line
+from appraise.store.characters import sanitize_line
 from appraise.store.files import digest_of
 
 if TYPE_CHECKING:
@@ -46,7 +46,7 @@ def valued(path: Path, args: argparse.Namespace, tables: Tables) -> Appraisal:
     """
     case, content = inputs.usable_file(path, tables)
     case = _asked(case, args, tables)
-    from appraise.model.manner import PLAIN
+    from appraise.model.locale_format import PLAIN
     from appraise.report.appraisal import Asked, appraisal
     from appraise.report.wording import manner_of
 
@@ -56,7 +56,7 @@ def valued(path: Path, args: argparse.Namespace, tables: Tables) -> Appraisal:
         if getattr(args, "json", False)
         else manner_of(case.assignment, args.locale, args.units, getattr(args, "kind", ""))
     )
-    file = one_line(path.name)
+    file = sanitize_line(path.name)
     item = appraisal(case, tables, file=file, sha256=digest, draws=args.draws, seed=args.seed, manner=manner)
     return replace(item, asked=Asked(content.decode("utf-8", "replace"), args.date, args.basis or ""))
 
@@ -67,8 +67,8 @@ def _asked(case: Case, args: argparse.Namespace, tables: Tables) -> Case:
     Raises:
         WrongUse: They do not fit the case.
     """
-    from appraise.services.asked import on_basis, on_day
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
+    from appraise.services.valuation_overrides import on_basis, on_day
 
     option = "--basis"
     try:
@@ -80,6 +80,6 @@ def _asked(case: Case, args: argparse.Namespace, tables: Tables) -> Case:
                 future = f"{args.date} lies in the future: what follows is a projection, no appraisal"
                 complain(f"appraise {args.command}: --date: {future}")
             case = on_day(case, args.date)
-    except Refused as refused:
+    except InputError as refused:
         raise WrongUse(f"appraise {args.command}: {option}: {refused}") from None
     return case

@@ -11,7 +11,7 @@ from appraise.cli.options import whole
 from appraise.cli.output import say_json, show
 from appraise.cli.valued import add_valuing, valued
 from appraise.report.words import capital
-from appraise.store.characters import one_line
+from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     import argparse
@@ -45,7 +45,7 @@ def run(args: argparse.Namespace) -> int:
     if node is None:
         near = item.figures.nearest(args.figure)
         mend = f"nearest are {', '.join(near)}" if near else "`appraise why CASE --depth 2` shows the largest"
-        raise WrongUse(f'appraise why: found "{one_line(args.figure)}", expected a figure of this case; {mend}')
+        raise WrongUse(f'appraise why: found "{sanitize_line(args.figure)}", expected a figure of this case; {mend}')
     if args.json:
         from appraise.report.json_out import figure_object
 

@@ -10,8 +10,8 @@ from appraise.engine.market import relative_sd
 from appraise.engine.setup import inverse_variance_weights
 
 if TYPE_CHECKING:
+    from appraise.engine.scenarios import Worth
     from appraise.engine.setup import Setup
-    from appraise.engine.worlds import Worth
 
 
 def another_sale(setup: Setup, found: Worth) -> float:

@@ -10,7 +10,7 @@ import numpy as np
 from appraise.engine.draws import percentiles
 from appraise.engine.information import respond
 from appraise.engine.plan import with_needs
-from appraise.engine.worlds import follow
+from appraise.engine.scenarios import evaluate_plan
 from appraise.model.visit import Asking, Decisive
 
 if TYPE_CHECKING:
@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.engine.information import Knowledge, Response
+    from appraise.engine.scenarios import Scenario, Worth
     from appraise.engine.setup import Setup
-    from appraise.engine.worlds import World, Worth
 
     Array = NDArray[np.float64]
 
@@ -34,7 +34,7 @@ _LIKELY = slice(4, 36)
 """Those between the worst and the best tenth."""
 
 
-def course_responses(setup: Setup, world: World, plan: frozenset[str]) -> list[Response]:
+def course_responses(setup: Setup, world: Scenario, plan: frozenset[str]) -> list[Response]:
     """Return how each course that can be taken follows the inputs: as is, after the plan, salvage.
 
     Args:
@@ -42,9 +42,9 @@ def course_responses(setup: Setup, world: World, plan: frozenset[str]) -> list[R
         world: Its draws.
         plan: Work to be followed; empty: none pays.
     """
-    columns = [follow(setup, world, frozenset()).value, world.salvage]
+    columns = [evaluate_plan(setup, world, frozenset()).value, world.salvage]
     if plan:
-        columns.append(follow(setup, world, plan).value)
+        columns.append(evaluate_plan(setup, world, plan).value)
     n = world.source.n
     return [respond(column.reshape(-1, n).mean(axis=0), world.source.seed, world.inputs) for column in columns]
 
@@ -61,7 +61,7 @@ def changes_course(courses: Sequence[Response], alone: Mapping[str, float]) -> b
     return bool((np.argmax(expected, axis=0) != today).any())
 
 
-def purchase_response(world: World, found: Worth, price: float) -> Response:
+def purchase_response(world: Scenario, found: Worth, price: float) -> Response:
     """Return how the chance that the instrument is worth a price [money] follows the inputs [–]."""
     n = world.source.n
     enough = (found.value >= price).reshape(-1, n).mean(axis=0)
@@ -80,7 +80,7 @@ def changes_purchase(chances: Response, alone: Mapping[str, float]) -> bool:
 
 
 def asking_price(
-    setup: Setup, world: World, found: Worth, known: Knowledge, checks: Iterable[str], price: float
+    setup: Setup, world: Scenario, found: Worth, known: Knowledge, checks: Iterable[str], price: float
 ) -> Asking:
     """Return what an asking price comes to.
 
@@ -126,7 +126,7 @@ LEAST_MOVE = 0.01
 
 
 def _decisive(
-    setup: Setup, world: World, known: Knowledge, values: Response, check: str, at: tuple[float, float, float]
+    setup: Setup, world: Scenario, known: Knowledge, values: Response, check: str, at: tuple[float, float, float]
 ) -> Decisive:
     moves, today, price = at
     look, alone = known.looks[check], known.alone(check)
@@ -148,7 +148,7 @@ def _decisive(
     )
 
 
-def _work_at_stake(setup: Setup, world: World, component: str) -> float | None:
+def _work_at_stake(setup: Setup, world: Scenario, component: str) -> float | None:
     """Return the mean cost of the cheapest work that cures a component at the grade from which it is due [money]."""
     due = setup.tables.components[component].due_from
     costs = []

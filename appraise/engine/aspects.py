@@ -12,7 +12,7 @@ import numpy as np
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from appraise.engine.belief import Belief
+    from appraise.engine.belief import GradePosterior
     from appraise.tables.rows import Check
 
 KINSHIP = 0.7
@@ -49,7 +49,7 @@ def governing(checks: Sequence[Check], grade: float, share: float) -> Check:
     return able[-1]
 
 
-def aspect(belief: Belief, checks: int, score: float, own: float, common: float) -> float:
+def aspect(belief: GradePosterior, checks: int, score: float, own: float, common: float) -> float:
     """Return what a check that does not govern would show by itself [grade], not held by the component's grade.
 
     The belief is of the worst of the aspects, so that each by itself is better than that, by as much as the worst of

@@ -97,7 +97,7 @@ def coverage_of(rows: Iterable[Check], made: Collection[str], tables: Tables) ->
 
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class Observation:
     """What the checks together say of one component."""
 
     judged: tuple[Judged, ...]
@@ -116,7 +116,7 @@ class Seen:
         return self.covered.whole
 
 
-def look(checks: Iterable[Check], judged: Mapping[str, Judged], tables: Tables) -> Seen:
+def look(checks: Iterable[Check], judged: Mapping[str, Judged], tables: Tables) -> Observation:
     """Combine the checks of one component: the worst governs.
 
     Args:
@@ -127,12 +127,12 @@ def look(checks: Iterable[Check], judged: Mapping[str, Judged], tables: Tables) 
     rows = list(checks)
     made = [judged[row.key] for row in rows if row.key in judged]
     if not made:
-        return Seen((), NOTHING, "", None, 0.0)
+        return Observation((), NOTHING, "", None, 0.0)
     worst = max(made, key=lambda one: one.result.grade)
     # The widest sampling spread, whichever check governs: a worse grade must not look like better knowledge.
     spread = max(one.sampling_sd for one in made)
     worn = [judged[row.key].result.grade for row in rows if row.key in judged and row.wear > 0.0]
-    return Seen(
+    return Observation(
         tuple(made),
         coverage_of(rows, judged.keys(), tables),
         worst.result.check,
@@ -159,7 +159,7 @@ ALONE = Common(None, 0.0, 1.0)
 
 
 @dataclass(frozen=True, slots=True)
-class Belief:
+class GradePosterior:
     """What is held of one component's grade: a normal distribution, cut to what can be seen where it is used."""
 
     mean: float
@@ -341,7 +341,7 @@ def believe(
     common: Common,
     tables: Tables,
     expected: float,
-) -> Belief:
+) -> GradePosterior:
     """Return what is held of a component's grade.
 
     Args:
@@ -370,7 +370,9 @@ def believe(
     used = tables.setting("grade_sd_unseen") ** 2
     noise = 0.0 if grade is None else covered.wear * scatter / (scatter + used)
     mean = _mean(grade, covered.wear, prior)
-    return Belief(mean, own, shared, grade, covered.wear, common, noise=noise, expected=expected, scatter=sqrt(scatter))
+    return GradePosterior(
+        mean, own, shared, grade, covered.wear, common, noise=noise, expected=expected, scatter=sqrt(scatter)
+    )
 
 
 def _open_sd(grade: float | None, wear: float, prior: float, tables: Tables) -> float:
@@ -388,7 +390,9 @@ def _open_sd(grade: float | None, wear: float, prior: float, tables: Tables) -> 
     return found + follows * (worse - found)
 
 
-def believe_hazard(grade: float | None, covered: Coverage, sampling_sd: float, prior: float, tables: Tables) -> Belief:
+def believe_hazard(
+    grade: float | None, covered: Coverage, sampling_sd: float, prior: float, tables: Tables
+) -> GradePosterior:
     """Return what is held of a fault of the whole: taken to be absent where nobody looked.
 
     Args:
@@ -402,7 +406,7 @@ def believe_hazard(grade: float | None, covered: Coverage, sampling_sd: float, p
     unseen = tables.setting("hazard_sd_unseen") ** 2
     scatter = covered.whole * seen_sd**2 + sampling_sd**2
     own = sqrt(scatter + (1.0 - covered.whole) * unseen)
-    return Belief(_mean(grade, covered.whole, prior), own, 0.0, grade, covered.whole, scatter=sqrt(scatter))
+    return GradePosterior(_mean(grade, covered.whole, prior), own, 0.0, grade, covered.whole, scatter=sqrt(scatter))
 
 
 def _mean(grade: float | None, coverage: float, prior: float) -> float:

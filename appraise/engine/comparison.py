@@ -11,17 +11,17 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.comparables import RATIOS, Evidence, Twin, evidence, grid
+from appraise.engine.scenarios import between_nodes, course_gains, draw_world, gains_at
 from appraise.engine.setup import prepare
 from appraise.engine.subject import assemble
-from appraise.engine.worlds import between_nodes, course_gains, draw_world, gains_at
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from appraise.engine.scenarios import Scenario, Worth
     from appraise.engine.setup import Setup
-    from appraise.engine.simulate import Source
-    from appraise.engine.worlds import World, Worth
+    from appraise.engine.simulate import Sampler
     from appraise.model.case import Case
     from appraise.model.result import GridLine
     from appraise.tables.rows import Tables
@@ -31,7 +31,7 @@ _LUCK = np.array([NormalDist().inv_cdf((k + 0.5) / 5) for k in range(5)])
 """Standard normal scores of five equally likely levels of the market."""
 
 
-def prepared(case: Case, tables: Tables, source: Source) -> Setup:
+def prepared(case: Case, tables: Tables, source: Sampler) -> Setup:
     """Return everything about a priced case that the draws do not vary, its comparables looked at.
 
     Args:
@@ -45,11 +45,11 @@ def prepared(case: Case, tables: Tables, source: Source) -> Setup:
     return prepare(case, tables, assemble(case, tables), partial(_evidence, case, tables, source))
 
 
-def _evidence(case: Case, tables: Tables, source: Source, replacement: float, channel: float) -> Evidence | None:
+def _evidence(case: Case, tables: Tables, source: Sampler, replacement: float, channel: float) -> Evidence | None:
     return evidence(case, tables, replacement, channel, _twins(case, tables, source))
 
 
-def _twins(subject: Case, tables: Tables, source: Source) -> Callable[[Case], Twin]:
+def _twins(subject: Case, tables: Tables, source: Sampler) -> Callable[[Case], Twin]:
     spread = _spread(subject, tables)
     return lambda case: twin(case, tables, source, spread)
 
@@ -60,7 +60,7 @@ def _spread(subject: Case, tables: Tables) -> float:
 
 
 @lru_cache(maxsize=128)
-def twin(case: Case, tables: Tables, source: Source, spread: float = 0.0) -> Twin:
+def twin(case: Case, tables: Tables, source: Sampler, spread: float = 0.0) -> Twin:
     """Value a comparable at several levels of its market; kept, because it does not change during an inspection.
 
     Args:
@@ -93,7 +93,7 @@ def twin(case: Case, tables: Tables, source: Source, spread: float = 0.0) -> Twi
     return Twin(level, np.array(middles) - setup.taking.flat, setup.taking.flat, channel)
 
 
-def grid_lines(setup: Setup, world: World, found_worth: Worth) -> tuple[GridLine, ...]:
+def grid_lines(setup: Setup, world: Scenario, found_worth: Worth) -> tuple[GridLine, ...]:
     """Return the comparables adjusted to the subject, one feature at a time; none without comparables.
 
     Args:

@@ -11,7 +11,7 @@ import numpy as np
 
 from appraise.engine.draws import Z90
 from appraise.engine.grade import anchored
-from appraise.engine.kept import Kept
+from appraise.engine.identity_cache import Kept
 from appraise.model.case import Kind
 from appraise.model.result import Range
 from appraise.tables.rows import CheckKind
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from appraise.engine.simulate import Source
+    from appraise.engine.simulate import Sampler
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
     from appraise.tables.rows_worth import MarketFactor, Remedy
@@ -123,7 +123,7 @@ def parts_share(case: Case, remedy: Remedy, tables: Tables) -> Range:
     return _taken(case, remedy, tables).parts
 
 
-def job_costs(case: Case, tables: Tables, remedies: Iterable[Remedy], source: Source) -> dict[str, Array]:
+def job_costs(case: Case, tables: Tables, remedies: Iterable[Remedy], source: Sampler) -> dict[str, Array]:
     """Return the cost of each remedy alone [money], arrays of shape (n,).
 
     All hours move together, and so do all parts: a workshop that is slow at one job is slow at the others, which
@@ -134,7 +134,7 @@ def job_costs(case: Case, tables: Tables, remedies: Iterable[Remedy], source: So
     return {remedy.key: _cost(_taken(case, remedy, tables), hourly, source, spread) for remedy in remedies}
 
 
-def asked(costs: Mapping[str, Array], tables: Tables, source: Source) -> dict[str, Array]:
+def asked(costs: Mapping[str, Array], tables: Tables, source: Sampler) -> dict[str, Array]:
     """Return what a buyer takes off for each job [money]: its cost, and more for trouble, time and risk.
 
     References:
@@ -213,14 +213,14 @@ def maker_class(case: Case, tables: Tables) -> MarketFactor | None:
 
 
 @lru_cache(maxsize=1024)
-def _cost(taken: _Taken, hourly: Rates, source: Source, spread: float) -> Array:
+def _cost(taken: _Taken, hourly: Rates, source: Sampler, spread: float) -> Array:
     """Return what a job costs [money], shape (n,); kept, because a change of one grade changes no price."""
     whole, parts = _drawn(taken, source, spread)
     more = hourly.parts - hourly.labour
     return hourly.labour * whole if more == 0.0 else hourly.labour * whole + more * parts
 
 
-def _drawn(taken: _Taken, source: Source, spread: float) -> tuple[Array, Array]:
+def _drawn(taken: _Taken, source: Sampler, spread: float) -> tuple[Array, Array]:
     """Return what a job takes, its parts turned into hours as well, and the parts alone [h], shape (n,)."""
     low, mid, high = taken.piece.low, taken.piece.mid, taken.piece.high
     narrow = taken.piece if low <= 0.0 else Range(mid * (low / mid) ** spread, mid, mid * (high / mid) ** spread)
@@ -230,7 +230,7 @@ def _drawn(taken: _Taken, source: Source, spread: float) -> tuple[Array, Array]:
     return hours * (1.0 + share), hours * share
 
 
-def salvage_drawn(case: Case, tables: Tables, replacement: Array, source: Source) -> Array:
+def salvage_drawn(case: Case, tables: Tables, replacement: Array, source: Sampler) -> Array:
     """Return salvage less removal [money], shape (n,); negative where taking it away costs more than it brings."""
     return source.between("salvage", salvage_share(case, tables)) * replacement - removal(case, tables)
 

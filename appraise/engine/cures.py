@@ -15,7 +15,7 @@ from appraise.engine.simulate import EXACT
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
-    from appraise.engine.subject import Part, Subject
+    from appraise.engine.subject import Instrument, Part
     from appraise.tables.rows import Tables
     from appraise.tables.rows_worth import Remedy
 
@@ -51,7 +51,7 @@ class Fault:
         return f"{self.component}:{self.check}" if self.check else self.component
 
 
-def faults(subject: Subject, tables: Tables) -> tuple[Fault, ...]:
+def faults(subject: Instrument, tables: Tables) -> tuple[Fault, ...]:
     """Return everything that was found and is not sound, in walking order; what nobody inspected is no finding.
 
     One broken or missing piece that is missed is due, however little it says of the component.

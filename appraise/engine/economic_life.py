@@ -11,17 +11,17 @@ import numpy as np
 
 from appraise.engine.belief import WORST
 from appraise.engine.comparison import prepared
+from appraise.engine.component_results import effective_age
 from appraise.engine.costs import asked, job_costs
 from appraise.engine.draws import percentiles, rectangular
-from appraise.engine.levels import price_levels
+from appraise.engine.joint_repairs import added_up
 from appraise.engine.life import life_share
-from appraise.engine.parts import effective_age
 from appraise.engine.points import along
+from appraise.engine.price_levels import price_levels
 from appraise.engine.projection import later
 from appraise.engine.renewals import cures_by_grade
-from appraise.engine.simulate import EXACT, Source, condition, priced
-from appraise.engine.together import added_up
-from appraise.engine.worlds import adjusted, course_gains
+from appraise.engine.scenarios import adjusted, course_gains
+from appraise.engine.simulate import EXACT, Sampler, condition, priced
 from appraise.model.result import EconomicLife, Range
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from appraise.engine.levels import Prices as MarketPrices
+    from appraise.engine.price_levels import Prices as MarketPrices
     from appraise.engine.projection import Path
     from appraise.engine.setup import Setup
     from appraise.engine.simulate import Condition
@@ -81,9 +81,9 @@ def economic_life(case: Case, tables: Tables, seed: int | None = None) -> Econom
     if case.market.cost_new is None:
         return None
     chosen_seed = int(tables.setting("seed") if seed is None else seed)
-    source = Source(chosen_seed, DRAWS)
+    source = Sampler(chosen_seed, DRAWS)
     # Comparables are valued with the draws of a valuation, which has done so already.
-    setup = prepared(_on_a_market(case, tables), tables, Source(chosen_seed, int(tables.setting("draws"))))
+    setup = prepared(_on_a_market(case, tables), tables, Sampler(chosen_seed, int(tables.setting("draws"))))
     course = _Projected.of(setup, source)
     by_value = first_time(course.years, course.over_disposal)
     by_work, parts = _by_work(setup, source, course)
@@ -152,7 +152,7 @@ class _Projected:
     """Of each job [money], shape (n,)."""
 
     @classmethod
-    def of(cls, setup: Setup, source: Source) -> _Projected:
+    def of(cls, setup: Setup, source: Sampler) -> _Projected:
         """Work the best course out until nothing is left in any draw."""
         tables, case = setup.tables, setup.case
         market = price_levels(setup, source)
@@ -186,7 +186,7 @@ def _sound(setup: Setup, state: Condition, market: MarketPrices) -> Array:
     return worth
 
 
-def _by_work(setup: Setup, source: Source, course: _Projected) -> tuple[Array, list[str]]:
+def _by_work(setup: Setup, source: Sampler, course: _Projected) -> tuple[Array, list[str]]:
     """Return when work first costs more than the sound instrument is worth [years], and which component asks for it."""
     times = np.arange(0.0, course.years[-1] + 1.0)
     sound = np.stack([np.interp(times, course.years, column) for column in course.sound.T], axis=1)
@@ -210,7 +210,7 @@ def _by_work(setup: Setup, source: Source, course: _Projected) -> tuple[Array, l
     return found, [parts[place].key if place >= 0 else "" for place in named]
 
 
-def _grades(part: Part, source: Source, path: Path, times: Array, aged: float) -> Array:
+def _grades(part: Part, source: Sampler, path: Path, times: Array, aged: float) -> Array:
     """Return a component's grade at each time in every draw, shape (k, n): due once its service life is over.
 
     From there it wears to the worst grade over the share `OVERDUE` of that life.

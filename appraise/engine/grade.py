@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.derived import following
-from appraise.engine.special import mean_interval, share_interval
+from appraise.engine.distributions import mean_interval, share_interval
 from appraise.model.result import CheckResult
 from appraise.tables.rows import CheckKind, Statistic
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.engine import draws
 from appraise.engine.age import event_names
 from appraise.engine.information import narrowing
-from appraise.model.manner import PLAIN
+from appraise.model.locale_format import PLAIN
 from appraise.model.message import message
 from appraise.model.result import Driver, NextCheck
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from appraise.engine.information import Knowledge
     from appraise.model.case import Case
-    from appraise.model.manner import Manner
+    from appraise.model.locale_format import Formatter
     from appraise.tables.rows import Tables
 
 _LABELS = {
@@ -64,7 +64,7 @@ def drivers(
     return tuple(sorted(found, key=lambda driver: (-driver.share, driver.input)))
 
 
-def driver_label(name: str, case: Case, tables: Tables, manner: Manner = PLAIN) -> str:
+def driver_label(name: str, case: Case, tables: Tables, manner: Formatter = PLAIN) -> str:
     """Return what a person reads for an uncertain input.
 
     Args:

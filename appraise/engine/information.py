@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from appraise.engine.subject import Part, Subject
+    from appraise.engine.subject import Instrument, Part
     from appraise.model.case import Case
     from appraise.tables.rows import Check, Tables
 
@@ -309,7 +309,7 @@ def narrowing(settled: float) -> float:
 
 
 def knowledge(
-    case: Case, subject: Subject, response: Response, variances: tuple[float, float], tables: Tables
+    case: Case, subject: Instrument, response: Response, variances: tuple[float, float], tables: Tables
 ) -> Knowledge:
     """Return what the checks not yet made would settle.
 
@@ -356,7 +356,7 @@ def knowledge(
     )
 
 
-def _looks(case: Case, subject: Subject, places: Mapping[str, int], tables: Tables) -> dict[str, Look]:
+def _looks(case: Case, subject: Instrument, places: Mapping[str, int], tables: Tables) -> dict[str, Look]:
     """Return the checks not yet made of the parts whose grade they would set, in table order of the parts."""
     rho = tables.setting("common_condition_share")
     weights = {part.key: part.share * part.row.speaks for part in subject.parts}

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from appraise.model.case import Case
-    from appraise.model.manner import Manner
+    from appraise.model.locale_format import Formatter
 
 
-def missing_cost(case: Case, manner: Manner) -> str:
+def missing_cost(case: Case, manner: Formatter) -> str:
     """Return why there is no replacement cost new to begin with, as part of a sentence.
 
     Args:
@@ -29,7 +29,7 @@ def missing_cost(case: Case, manner: Manner) -> str:
     return say("of the replacement cost new the least is given as more than the most")
 
 
-def missing_rate(case: Case, manner: Manner) -> str:
+def missing_rate(case: Case, manner: Formatter) -> str:
     """Return why no work can be costed, as part of a sentence.
 
     Args:

@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from appraise.engine.kept import Kept
-from appraise.engine.plan_ground import SLACK, ground_of, most_left, opening_costs
+from appraise.engine.identity_cache import Kept
+from appraise.engine.plan_cache import SLACK, ground_of, most_left, opening_costs
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from appraise.engine.plan import Cluster, Prices, Space
-    from appraise.engine.plan_ground import Ground
+    from appraise.engine.plan_cache import Ground
 
 Array = NDArray[np.float64]
 Places = NDArray[np.intp]

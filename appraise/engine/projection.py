@@ -9,7 +9,7 @@ import numpy as np
 
 from appraise.engine.age import Event, History, Step
 from appraise.engine.belief import WORST
-from appraise.engine.subject import Subject, expected_grades
+from appraise.engine.subject import Instrument, expected_grades
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -48,11 +48,11 @@ class Path:
 class Later:
     """An instrument and how its parts worsen."""
 
-    subject: Subject
+    subject: Instrument
     paths: Mapping[str, Path]
     """By component; none for a fault of the whole, which age does not make worse."""
 
-    def at(self, years: float) -> Subject:
+    def at(self, years: float) -> Instrument:
         """Return the instrument so many years later [years], ≥ 0, nothing done to it."""
         return replace(self.subject, parts=tuple(self._part(part, years) for part in self.subject.parts))
 
@@ -65,7 +65,7 @@ class Later:
         return replace(part, history=_grown(part.history, years), age=part.age + years, stated=stated, belief=belief)
 
 
-def later(subject: Subject, tables: Tables) -> Later:
+def later(subject: Instrument, tables: Tables) -> Later:
     """Return how an instrument changes with time.
 
     Args:

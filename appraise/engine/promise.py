@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.aspects import aspect, governing
 from appraise.engine.draws import normal, percentiles, rectangular
+from appraise.engine.scenarios import draw_world, worth
 from appraise.engine.setup import prepare
-from appraise.engine.simulate import Source
+from appraise.engine.simulate import Sampler
 from appraise.engine.subject import assemble
-from appraise.engine.worlds import draw_world, worth
 from appraise.model.case import Grade
 
 if TYPE_CHECKING:
@@ -87,5 +87,5 @@ def _width(setup: Setup, case: Case, seed: int) -> float:
     known = prepare(case, setup.tables, assemble(case, setup.tables), lambda *_: setup.evidence)
     # A sale elsewhere, as a dealer's, is the setup's own.
     known = replace(known, channel=setup.channel, taking=setup.taking)
-    low, high = percentiles(worth(known, draw_world(known, Source(seed, DRAWS))).value, (10.0, 90.0))
+    low, high = percentiles(worth(known, draw_world(known, Sampler(seed, DRAWS))).value, (10.0, 90.0))
     return high - low

@@ -10,12 +10,12 @@ import numpy as np
 
 from appraise.engine import costs as costing
 from appraise.engine.comparison import prepared
-from appraise.engine.parts import intervention
+from appraise.engine.component_results import intervention
 from appraise.engine.rounding import rounding_step
-from appraise.engine.simulate import Source
+from appraise.engine.scenarios import draw_world, evaluate_plan, percentile_range, worths
+from appraise.engine.simulate import Sampler
 from appraise.engine.taking import carriage
 from appraise.engine.work import work_plan
-from appraise.engine.worlds import draw_world, follow, percentile_range, worths
 from appraise.model.ranking import COSTS, TradeIn
 from appraise.model.result import Range
 
@@ -23,9 +23,9 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.engine.plan import Prices
+    from appraise.engine.scenarios import Scenario
     from appraise.engine.setup import Setup
     from appraise.engine.taking import Taking
-    from appraise.engine.worlds import World
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
 
@@ -79,7 +79,7 @@ def trade_in(
         raise ValueError(f"a range needs at least 64 draws: {n}")
     if not 0.0 < wanted < 1.0:
         raise ValueError(f"a probability lies between 0 and 1: {wanted}")
-    source = Source(chosen_seed, n)
+    source = Sampler(chosen_seed, n)
     setup = residual_setup(case, tables, resale, source)
     drawn = draw_world(setup, source)
     # Room keeps the whole margin, net keeps nothing; both take the best course in every draw, of one condition.
@@ -90,8 +90,8 @@ def trade_in(
     offer = highest_offer(
         room, wanted, rounding_step(setup.replacement.mid, tables.setting("step_share"), setup.case.assignment.currency)
     )
-    plan = work_plan(setup, draw_world(setup, Source.centre()), drawn)
-    done = follow(setup, drawn, plan.jobs)
+    plan = work_plan(setup, draw_world(setup, Sampler.centre()), drawn)
+    done = evaluate_plan(setup, drawn, plan.jobs)
     course = _course(done.value, asked[0][0].salvage, bool(plan.jobs))
     whole = course != "part_out"
     # Parts are sold as they come off: removal is in the salvage.
@@ -150,14 +150,14 @@ def _share_of_retail(case: Case, tables: Tables, setup: Setup, price: float, *, 
     return row.typical * price / setup.channel.mid
 
 
-def _parted_out(drawn: World, setup: Setup, margin: float) -> World:
+def _parted_out(drawn: Scenario, setup: Setup, margin: float) -> Scenario:
     """Return the same draws with the margin kept of what the parts bring as well, removal paid in full."""
     removal = costing.removal(setup.case, setup.tables)
     parts = drawn.market.salvage + removal
     return replace(drawn, market=replace(drawn.market, salvage=parts * (1.0 - margin) - removal))
 
 
-def residual_setup(case: Case, tables: Tables, resale: str, source: Source) -> Setup:
+def residual_setup(case: Case, tables: Tables, resale: str, source: Sampler) -> Setup:
     """Return the case made ready on the residual basis, resold at one kind of sale.
 
     Args:

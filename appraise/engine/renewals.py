@@ -9,14 +9,14 @@ import numpy as np
 from appraise.engine import costs as costing
 from appraise.engine.belief import SOUND_ENOUGH, WORST
 from appraise.engine.cures import MARGIN, with_steps
-from appraise.engine.simulate import SOUND, Source
+from appraise.engine.simulate import SOUND, Sampler
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from numpy.typing import NDArray
 
-    from appraise.engine.subject import Part, Subject
+    from appraise.engine.subject import Instrument, Part
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
     from appraise.tables.rows_worth import Remedy
@@ -44,7 +44,7 @@ def renewal_costs(case: Case, tables: Tables) -> Mapping[str, float]:
         return {}
     rows = {row.key: row for row in costing.offered(case, tables)}
     alone = {
-        key: float(cost[0]) for key, cost in costing.job_costs(case, tables, rows.values(), Source.centre()).items()
+        key: float(cost[0]) for key, cost in costing.job_costs(case, tables, rows.values(), Sampler.centre()).items()
     }
     found: dict[str, float] = {}
     for row in rows.values():
@@ -56,7 +56,7 @@ def renewal_costs(case: Case, tables: Tables) -> Mapping[str, float]:
     return found
 
 
-def large_jobs(subject: Subject, case: Case, tables: Tables) -> tuple[Part, ...]:
+def large_jobs(subject: Instrument, case: Case, tables: Tables) -> tuple[Part, ...]:
     """Return the components whose renewal is a large job, in walking order; a fault of the whole is none.
 
     Args:

@@ -8,23 +8,23 @@ from typing import TYPE_CHECKING
 
 from appraise.engine import costs as costing
 from appraise.engine.draws import Z90
+from appraise.engine.joint_repairs import together
 from appraise.engine.market import factor_rows, obsolescence, relative_sd, tables_factor
 from appraise.engine.market_age import market_curve
 from appraise.engine.plan import space
-from appraise.engine.simulate import Source, condition
+from appraise.engine.simulate import Sampler, condition
 from appraise.engine.taking import Taking, taking
-from appraise.engine.together import together
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from appraise.engine.comparables import Evidence
+    from appraise.engine.joint_repairs import Together
     from appraise.engine.market_age import MarketCurve
     from appraise.engine.plan import Space
     from appraise.engine.simulate import Condition
-    from appraise.engine.subject import Subject
-    from appraise.engine.together import Together
+    from appraise.engine.subject import Instrument
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
     from appraise.tables.rows_worth import Basis, Remedy
@@ -36,7 +36,7 @@ class Setup:
 
     case: Case
     tables: Tables
-    subject: Subject
+    subject: Instrument
     basis: Basis
     remedies: tuple[Remedy, ...]
     joints: tuple[Together, ...]
@@ -67,7 +67,7 @@ class Setup:
 
 
 def prepare(
-    case: Case, tables: Tables, subject: Subject, evidence: Callable[[float, float], Evidence | None] | None = None
+    case: Case, tables: Tables, subject: Instrument, evidence: Callable[[float, float], Evidence | None] | None = None
 ) -> Setup:
     """Return everything about a priced case that the draws do not vary.
 
@@ -92,7 +92,7 @@ def prepare(
     curve = None
     if priced:
         curve = market_curve(tuple(factor_rows(case, tables)), age, tables.setting("renewal_market_share"))
-    centre = condition(subject, jobs, Source.centre(), tables, curve)
+    centre = condition(subject, jobs, Sampler.centre(), tables, curve)
     channel = Range(basis.low, basis.typical, basis.high) if basis.method == "market" else Range(1.0, 1.0, 1.0)
     found = evidence(replacement.mid, channel.mid) if priced and evidence is not None else None
     factor, origin = _market_factor(case, tables, age, found, basis)
@@ -155,7 +155,7 @@ def _market_factor(
 
 
 def _uncertainties(
-    subject: Subject,
+    subject: Instrument,
     tables: Tables,
     replacement: Range,
     factor: Range,

@@ -11,7 +11,7 @@ import numpy as np
 from appraise.engine import draws
 from appraise.engine.belief import ALONE, SOUND_ENOUGH, WORST
 from appraise.engine.depreciation import AGE_ONLY, age_term, heidecke, heidecke_at, ross, with_condition
-from appraise.engine.kept import Kept
+from appraise.engine.identity_cache import Kept
 from appraise.engine.plan import Prices
 from appraise.engine.points import along
 from appraise.engine.subject import expected_grades
@@ -22,11 +22,11 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.engine.age import Event, History
-    from appraise.engine.belief import Belief
+    from appraise.engine.belief import GradePosterior
     from appraise.engine.grade import Judged
     from appraise.engine.life import Weibull
     from appraise.engine.market_age import MarketCurve
-    from appraise.engine.subject import Part, Subject
+    from appraise.engine.subject import Instrument, Part
     from appraise.model.result import Range
     from appraise.tables.rows import Component, Tables
     from appraise.tables.rows_ageing import Law
@@ -40,7 +40,7 @@ EXACT = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class Sampler:
     """Where the numbers of one run come from: seeded draws, or the central figures."""
 
     seed: int
@@ -49,13 +49,13 @@ class Source:
     """True for one world in which every uncertain figure is at its middle."""
 
     @classmethod
-    def centre(cls) -> Source:
+    def centre(cls) -> Sampler:
         """Return the central figures, as one draw."""
         return cls(0, 1, central=True)
 
-    def of_market(self, pairs: int) -> Source:
+    def of_market(self, pairs: int) -> Sampler:
         """Return the source of the market: several draws for each of the condition, the same central figures."""
-        return self if self.central else Source(self.seed, self.n * pairs)
+        return self if self.central else Sampler(self.seed, self.n * pairs)
 
     def scores(self, name: str) -> Array:
         """Return standard normal scores for one input, shape (n,)."""
@@ -77,7 +77,7 @@ class Source:
 
 
 @dataclass(frozen=True, eq=False)
-class Worn:
+class ComponentDraws:
     """One component in every draw, as it stands and after each job that works on it; arrays of shape (n,)."""
 
     left: Array
@@ -102,7 +102,7 @@ class Worn:
 class Condition:
     """Depreciation, usability and looks of every component in every draw."""
 
-    worn: Mapping[str, Worn]
+    worn: Mapping[str, ComponentDraws]
     """By component."""
     inputs: tuple[str, ...]
     """Names of the inputs that were varied."""
@@ -124,7 +124,7 @@ class Condition:
 
 
 def condition(
-    subject: Subject, remedies: Iterable[Remedy], source: Source, tables: Tables, market: MarketCurve | None = None
+    subject: Instrument, remedies: Iterable[Remedy], source: Sampler, tables: Tables, market: MarketCurve | None = None
 ) -> Condition:
     """Draw the condition of every component, as it stands and after each remedy.
 
@@ -177,7 +177,7 @@ def condition(
     return Condition(worn, tuple(inputs))
 
 
-def _by_itself(part: Part, source: Source) -> Belief:
+def _by_itself(part: Part, source: Sampler) -> GradePosterior:
     """Return what is held of a part without what has no bearing on its draws, so that these can be kept.
 
     Where its dates are exact, all that the rest of the instrument says of it is in the mean; where all of its wear was
@@ -256,17 +256,17 @@ SOUND = 2.0
 @lru_cache(maxsize=192)
 def _worn(
     row: Component,
-    belief: Belief,
+    belief: GradePosterior,
     history: History,
     life: Weibull,
     middle: float,
     stated: float | None,
     jobs: tuple[_Cure, ...],
     law: Law,
-    source: Source,
+    source: Sampler,
     tables: Tables,
     market: MarketCurve | None,
-) -> Worn:
+) -> ComponentDraws:
     """Return one component in every draw; kept, because a change of one grade leaves most of the others alone."""
     own, shared = source.scores(f"grade.{row.key}"), belief.common_sd * source.scores("general condition")
     noise = belief.own_sd * own + shared
@@ -308,7 +308,7 @@ def _worn(
     for column in (left, kept, gate, look, *kept_after.values(), *gate_after.values(), *look_after.values()):
         if column is not None:
             column.flags.writeable = False
-    return Worn(left, kept, kept_after, ageing.sound, gate, gate_after, look, look_after)
+    return ComponentDraws(left, kept, kept_after, ageing.sound, gate, gate_after, look, look_after)
 
 
 def _usability(row: Component, grade: Array) -> Array:
@@ -325,7 +325,7 @@ def _open(n: int) -> Array:
 
 
 @lru_cache(maxsize=512)
-def _governed(component: str, spans: tuple[tuple[float, float], ...], source: Source) -> NDArray[np.bool_]:
+def _governed(component: str, spans: tuple[tuple[float, float], ...], source: Sampler) -> NDArray[np.bool_]:
     """Tell in which draws the check that governs an unseen part lies in one of the spans."""
     if source.central:
         return np.array([sum(end - start for start, end in spans) >= 0.5])
@@ -338,7 +338,7 @@ def _governed(component: str, spans: tuple[tuple[float, float], ...], source: So
 
 @lru_cache(maxsize=512)
 def _means(
-    belief: Belief, history: History, life: Weibull, source: Source, tables: Tables
+    belief: GradePosterior, history: History, life: Weibull, source: Sampler, tables: Tables
 ) -> tuple[Array | float, Array | float]:
     """Return the middle of what was seen of a grade and of the true one; of an unseen part by its age in every draw."""
     if source.central:
@@ -401,7 +401,7 @@ def _ageing(
     middle: float,
     stated: float | None,
     law: Law,
-    source: Source,
+    source: Sampler,
     tables: Tables,
     market: MarketCurve | None,
 ) -> _Ageing:
@@ -427,11 +427,11 @@ def _ageing(
 
 
 @lru_cache(maxsize=128)
-def _since(event: Event, source: Source) -> Array:
+def _since(event: Event, source: Sampler) -> Array:
     return source.since(event)
 
 
-def priced(state: Condition, subject: Subject, level: Array, costs: Mapping[str, Array]) -> Prices:
+def priced(state: Condition, subject: Instrument, level: Array, costs: Mapping[str, Array]) -> Prices:
     """Join condition, price level and costs for the search of plans.
 
     What a component is worth is its share of cost times what is left of it, its market age's factor included, less what
@@ -473,7 +473,7 @@ def _weighed(shares: Sequence[float], columns: Sequence[Array]) -> Array:
     return found
 
 
-def _lost(part: Part, one: Worn, whole: Array) -> _Lost:
+def _lost(part: Part, one: ComponentDraws, whole: Array) -> _Lost:
     if one.look is None:
         left = 1.0 - one.kept
         after = {job: left if kept is one.kept else 1.0 - kept for job, kept in one.kept_after.items()}

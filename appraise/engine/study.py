@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from appraise.engine.subject import Subject
-    from appraise.engine.worlds import World, Worth
+    from appraise.engine.scenarios import Scenario, Worth
+    from appraise.engine.subject import Instrument
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
 
@@ -33,7 +33,7 @@ class Study:
     n: int
 
 
-def study(case: Case, subject: Subject, drawn: World, found: Worth, tables: Tables) -> Study:
+def study(case: Case, subject: Instrument, drawn: Scenario, found: Worth, tables: Tables) -> Study:
     """Study what checks would settle of the value.
 
     Args:
@@ -53,7 +53,7 @@ def study(case: Case, subject: Subject, drawn: World, found: Worth, tables: Tabl
 
 
 def study_of_share(
-    case: Case, subject: Subject, column: Array, inputs: Iterable[str], seed: int, tables: Tables
+    case: Case, subject: Instrument, column: Array, inputs: Iterable[str], seed: int, tables: Tables
 ) -> Study:
     """Study what checks would settle of the share of a new instrument that is left, where there is no money.
 

@@ -9,7 +9,16 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.age import histories
-from appraise.engine.belief import FULL, WORST, Belief, believe, believe_hazard, common_condition, look, prior_grade
+from appraise.engine.belief import (
+    FULL,
+    WORST,
+    GradePosterior,
+    believe,
+    believe_hazard,
+    common_condition,
+    look,
+    prior_grade,
+)
 from appraise.engine.grade import gradable, judged_checks
 from appraise.engine.life import Weibull, consumed_share, weibull
 from appraise.model.result import Range
@@ -21,7 +30,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.engine.age import Event, History
-    from appraise.engine.belief import Common, Seen
+    from appraise.engine.belief import Common, Observation
     from appraise.model.case import Case, EffectiveAge, Grade, Kind
     from appraise.tables.rows import Check, Component, Tables
     from appraise.tables.rows_ageing import Law, Life
@@ -47,13 +56,13 @@ class Part:
     age: float
     """Central age in service [years]."""
     stated: EffectiveAge | None
-    seen: Seen
+    seen: Observation
     overrule: Grade | None
     expected: float
     """Grade its age lets expect; of a fault of the whole, the grade to take where nobody looked."""
     prior: float
     """The same, moved by what was seen of the rest."""
-    belief: Belief
+    belief: GradePosterior
     share: float
     checks: tuple[Check, ...] = ()
     """Those that show its grade, in table order."""
@@ -86,7 +95,7 @@ class Part:
 
 
 @dataclass(frozen=True, eq=False)
-class Subject:
+class Instrument:
     """The whole instrument."""
 
     parts: tuple[Part, ...]
@@ -114,7 +123,7 @@ def _components(tables: Tables, kind: Kind) -> tuple[Component, ...]:
     return tuple(replace(row, label=row.named(kind)) for row in tables.components.values() if kind in row.kinds)
 
 
-def assemble(case: Case, tables: Tables) -> Subject:
+def assemble(case: Case, tables: Tables) -> Instrument:
     """Build the subject from a case.
 
     Args:
@@ -182,7 +191,7 @@ def assemble(case: Case, tables: Tables) -> Subject:
                 tuple(checks.get(row.key, ())),
             )
         )
-    return Subject(tuple(parts), common, tables.laws[case.assignment.law])
+    return Instrument(tuple(parts), common, tables.laws[case.assignment.law])
 
 
 def service_life(row: Component, case: Case, tables: Tables) -> tuple[Life, Range]:

@@ -8,9 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.comparison import grid_lines, prepared
-from appraise.engine.draws import percentiles
-from appraise.engine.guidance import drivers, next_checks
-from appraise.engine.parts import (
+from appraise.engine.component_results import (
     central_looks,
     central_share,
     component_results,
@@ -20,19 +18,21 @@ from appraise.engine.parts import (
     law_shares,
     station_results,
 )
+from appraise.engine.draws import percentiles
+from appraise.engine.guidance import drivers, next_checks
 from appraise.engine.rounding import outward, rounding_step
-from appraise.engine.simulate import Source, condition
+from appraise.engine.scenarios import PERCENTILES, draw_world, evaluate_plan, percentile_range, share_left, worth
+from appraise.engine.simulate import Sampler, condition
 from appraise.engine.study import study, study_of_share
 from appraise.engine.subject import assemble
 from appraise.engine.work import work_plan, work_without_money
-from appraise.engine.worlds import PERCENTILES, draw_world, follow, percentile_range, share_left, worth
 from appraise.model.message import message
 from appraise.model.result import Approach, Range, Valuation
 
 if TYPE_CHECKING:
+    from appraise.engine.scenarios import Scenario, Worth
     from appraise.engine.setup import Setup
-    from appraise.engine.subject import Subject
-    from appraise.engine.worlds import World, Worth
+    from appraise.engine.subject import Instrument
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
 
@@ -66,12 +66,12 @@ def value_case(case: Case, tables: Tables, *, draws: int | None = None, seed: in
         raise ValueError(f"a range needs at least 64 draws: {n}")
     if case.market.cost_new is None:
         return _without_money(case, tables, assemble(case, tables), n, chosen_seed)
-    source = Source(chosen_seed, n)
+    source = Sampler(chosen_seed, n)
     setup = prepared(case, tables, source)
-    return _report(setup, draw_world(setup, Source.centre()), draw_world(setup, source))
+    return _report(setup, draw_world(setup, Sampler.centre()), draw_world(setup, source))
 
 
-def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
+def _report(setup: Setup, centre: Scenario, drawn: Scenario) -> Valuation:
     case, tables, subject = setup.case, setup.tables, setup.subject
     found = worth(setup, drawn)
     exact = percentile_range(found.value, tables)
@@ -129,15 +129,15 @@ def _report(setup: Setup, centre: World, drawn: World) -> Valuation:
     )
 
 
-def _courses(setup: Setup, drawn: World, plan: frozenset[str]) -> tuple[Range, Range | None, Range | None]:
+def _courses(setup: Setup, drawn: Scenario, plan: frozenset[str]) -> tuple[Range, Range | None, Range | None]:
     """Return what the instrument is worth as is and after the plan, and what the plan costs."""
     tables = setup.tables
     if setup.basis.method == "replacement":
         return percentile_range(drawn.market.replacement, tables), None, None
-    alone = percentile_range(follow(setup, drawn, frozenset()).value, tables)
+    alone = percentile_range(evaluate_plan(setup, drawn, frozenset()).value, tables)
     if not plan:
         return alone, None, None
-    course = follow(setup, drawn, plan)
+    course = evaluate_plan(setup, drawn, plan)
     spread = percentile_range(course.cost, tables)
     # The mean, as of its jobs: means add up, and middles do not.
     cost = replace(spread, mid=float(course.cost.mean()))
@@ -192,10 +192,10 @@ def _approaches(setup: Setup, found: Worth) -> tuple[Approach, ...]:
     )
 
 
-def _without_money(case: Case, tables: Tables, subject: Subject, n: int, seed: int) -> Valuation:
+def _without_money(case: Case, tables: Tables, subject: Instrument, n: int, seed: int) -> Valuation:
     """Value the condition alone: what is left of a new instrument, as a share."""
-    centre = condition(subject, (), Source.centre(), tables)
-    drawn = condition(subject, (), Source(seed, n), tables)
+    centre = condition(subject, (), Sampler.centre(), tables)
+    drawn = condition(subject, (), Sampler(seed, n), tables)
     column = share_left(subject, drawn)
     ranked = drivers({drawn.inputs: column}, column, seed, case, tables)
     shares = {driver.input: driver.share for driver in ranked}

@@ -11,11 +11,11 @@ from appraise.engine.choice import chosen
 from appraise.engine.comparison import prepared
 from appraise.engine.information import narrowing
 from appraise.engine.promise import promised
-from appraise.engine.simulate import Source, condition
+from appraise.engine.scenarios import draw_world, share_left, worth
+from appraise.engine.simulate import Sampler, condition
 from appraise.engine.study import study, study_of_share
 from appraise.engine.subject import assemble
 from appraise.engine.work import work_plan
-from appraise.engine.worlds import draw_world, share_left, worth
 from appraise.model.visit import Visit, VisitCheck
 
 if TYPE_CHECKING:
@@ -68,10 +68,10 @@ def visit(
         raise ValueError(f"a visit takes 0 minutes or more: {minutes}")
     if case.market.cost_new is None:
         subject = assemble(case, tables)
-        drawn = condition(subject, (), Source(chosen_seed, n), tables)
+        drawn = condition(subject, (), Sampler(chosen_seed, n), tables)
         found = study_of_share(case, subject, share_left(subject, drawn), drawn.inputs, chosen_seed, tables)
         return Visit(minutes, tuple(_entries(found, _order(found.known, minutes, skipped))), None, None)
-    source = Source(chosen_seed, n)
+    source = Sampler(chosen_seed, n)
     setup = prepared(case, tables, source)
     if setup.basis.method == "replacement":
         return Visit(minutes, (), None, None)
@@ -79,7 +79,7 @@ def visit(
     result = worth(setup, world)
     found = study(case, setup.subject, world, result, tables)
     order = _order(found.known, minutes, skipped)
-    plan = work_plan(setup, draw_world(setup, Source.centre()), world)
+    plan = work_plan(setup, draw_world(setup, Sampler.centre()), world)
     courses = course_responses(setup, world, plan.jobs)
     possible = [key for key, look in found.known.looks.items() if key not in skipped and not look.row.days]
     answer = None if asking is None else asking_price(setup, world, result, found.known, possible, asking)

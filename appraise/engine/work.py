@@ -11,21 +11,21 @@ import numpy as np
 from appraise.engine import costs as costing
 from appraise.engine.belief import SOUND_ENOUGH
 from appraise.engine.cures import answers, cheapest, faults, leaves, with_steps
+from appraise.engine.joint_repairs import added_up, as_searched, as_told
 from appraise.engine.plan import Followed, space, thinned, with_needs
 from appraise.engine.plan_search import best
-from appraise.engine.simulate import EXACT, Source
-from appraise.engine.together import added_up, as_searched, as_told
+from appraise.engine.simulate import EXACT, Sampler
 from appraise.model.result import Range, WorkItem, WorkList
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from appraise.engine.cures import Fault
+    from appraise.engine.joint_repairs import Together
     from appraise.engine.plan import Prices, Space
+    from appraise.engine.scenarios import Scenario
     from appraise.engine.setup import Setup
-    from appraise.engine.subject import Subject
-    from appraise.engine.together import Together
-    from appraise.engine.worlds import World
+    from appraise.engine.subject import Instrument
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
     from appraise.tables.rows_worth import Remedy
@@ -48,7 +48,7 @@ class Plan:
     """The three lists, in their order."""
 
 
-def work_plan(setup: Setup, centre: World, drawn: World, most: float = inf) -> Plan:
+def work_plan(setup: Setup, centre: Scenario, drawn: Scenario, most: float = inf) -> Plan:
     """Return the three lists of work, and the course that is worth most of all that can be proposed.
 
     Args:
@@ -96,10 +96,10 @@ def work_plan(setup: Setup, centre: World, drawn: World, most: float = inf) -> P
     return Plan(course, tuple(items))
 
 
-def work_without_money(case: Case, tables: Tables, subject: Subject) -> tuple[WorkItem, ...]:
+def work_without_money(case: Case, tables: Tables, subject: Instrument) -> tuple[WorkItem, ...]:
     """Return what is needed now and what a player gains, where no price new says what it would add to the value."""
     remedies = costing.offered(case, tables)
-    costs = {key: float(cost[0]) for key, cost in costing.job_costs(case, tables, remedies, Source.centre()).items()}
+    costs = {key: float(cost[0]) for key, cost in costing.job_costs(case, tables, remedies, Sampler.centre()).items()}
     found = faults(subject, tables)
     urgent = _urgent(found, remedies, tables)
     needed = cheapest(urgent, remedies, costs, tables)
@@ -133,7 +133,7 @@ def _turn(row: Remedy, group: WorkList) -> tuple[float, float, str]:
 
 
 def _course(
-    setup: Setup, centre: World, found: Iterable[Fault], needed: frozenset[str], expected: _Expected
+    setup: Setup, centre: Scenario, found: Iterable[Fault], needed: frozenset[str], expected: _Expected
 ) -> frozenset[str]:
     """Return the course to propose: what is needed with what pays beside it, less what does not pay; or nothing.
 
@@ -150,7 +150,7 @@ def _course(
     return part
 
 
-def _best_course(setup: Setup, centre: World, found: Iterable[Fault], needed: frozenset[str]) -> frozenset[str]:
+def _best_course(setup: Setup, centre: Scenario, found: Iterable[Fault], needed: frozenset[str]) -> frozenset[str]:
     """Return the best plan at the central figures among jobs that cure something that was found, some done anyway."""
     faulty = list(found)
     rows = {row.key: row for row in setup.remedies}

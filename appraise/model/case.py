@@ -8,7 +8,7 @@ from enum import StrEnum
 from math import sqrt
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import Units
+from appraise.model.locale_format import Units
 from appraise.model.message import Message, message
 from appraise.model.span import Span  # noqa: TC001
 

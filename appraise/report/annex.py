@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.report.document import Paragraph, Section
-from appraise.report.frame import framed
+from appraise.report.document_header import framed
 from appraise.report.sections import components, sources
 
 if TYPE_CHECKING:

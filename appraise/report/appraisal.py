@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.reasons import reason_tree
 from appraise.engine.valuation import value_case
-from appraise.model.manner import PLAIN, Manner
+from appraise.model.locale_format import PLAIN, Formatter
 from appraise.report.figures import Figures
+from appraise.report.provenance import FIRST, Standing
 from appraise.report.rationale import Chapter, chapters
-from appraise.report.standing import FIRST, Standing
 
 if TYPE_CHECKING:
     from datetime import date
@@ -52,7 +52,7 @@ class Appraisal:
     """One for every remark that has one; empty where nobody looked for them."""
     asked: Asked | None = None
     """What it takes to compute this again; none for a case that has no file."""
-    manner: Manner = PLAIN
+    manner: Formatter = PLAIN
     """In which all of it is said."""
     standing: Standing = FIRST
     """Among the reports before it, and in the trail of the case."""
@@ -66,7 +66,7 @@ def appraisal(
     sha256: str = "",
     draws: int | None = None,
     seed: int | None = None,
-    manner: Manner = PLAIN,
+    manner: Formatter = PLAIN,
 ) -> Appraisal:
     """Value a case and tell why.
 
@@ -84,7 +84,7 @@ def appraisal(
     return assembled(case, tables, valuation, tree, file=file, sha256=sha256, manner=manner)
 
 
-def in_manner(item: Appraisal, manner: Manner) -> Appraisal:
+def in_manner(item: Appraisal, manner: Formatter) -> Appraisal:
     """Return the same valuation said in another manner."""
     if item.manner is manner:
         return item
@@ -101,7 +101,7 @@ def assembled(
     *,
     file: str = "",
     sha256: str = "",
-    manner: Manner = PLAIN,
+    manner: Formatter = PLAIN,
 ) -> Appraisal:
     """Put a valuation that is already there together with its words; arguments as for `appraisal`."""
     told = chapters(case, tables, valuation, tree, manner)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import PLAIN, Manner
+from appraise.model.locale_format import PLAIN, Formatter
 
 if TYPE_CHECKING:
     from datetime import date
@@ -65,7 +65,7 @@ class Outline:
 
 
 @dataclass(frozen=True, slots=True)
-class Blanks:
+class FillInLines:
     """Lines to be filled in by hand."""
 
     labels: tuple[str, ...]
@@ -87,7 +87,7 @@ class Drawing:
     """How it is to be read."""
     says: str
     """What it shows, the finding, in one or two sentences: what the caption leads with, and all where none is drawn."""
-    manner: Manner = PLAIN
+    manner: Formatter = PLAIN
     """In which the figures beside its axes are written."""
 
 
@@ -109,13 +109,13 @@ class Photo:
 
 
 @dataclass(frozen=True, slots=True)
-class Plates:
+class PhotoGrid:
     """Photos in rows; a pair of before and after stands side by side."""
 
     rows: tuple[tuple[Photo, ...], ...]
 
 
-Block = Paragraph | Bullets | Facts | Table | Outline | Blanks | Ticks | Drawing | Plates
+Block = Paragraph | Bullets | Facts | Table | Outline | FillInLines | Ticks | Drawing | PhotoGrid
 """One piece of a section."""
 
 
@@ -146,7 +146,7 @@ class Document:
     """Who is responsible for it; never the program."""
     dated: date | None = None
     """The day of the report, kept in the files that have a place for it; never the clock's."""
-    manner: Manner = PLAIN
+    manner: Formatter = PLAIN
     """In which all of it is said; what a writer adds is said so too."""
     contents: bool = False
     """Long enough for a list of its sections, where there are pages."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any, assert_never
 
-from appraise.report.document import Blanks, Bullets, Drawing, Facts, Outline, Paragraph, Plates, Table, Ticks
+from appraise.report.document import Bullets, Drawing, Facts, FillInLines, Outline, Paragraph, PhotoGrid, Table, Ticks
 
 if TYPE_CHECKING:
     from appraise.report.document import Block, Document
@@ -54,12 +54,12 @@ def _block(block: Block) -> Json:
             return {"columns": columns, "rows": [list(row) for row in block.rows]}
         case Outline():
             return {"entries": [{"depth": depth, "text": text} for depth, text in block.entries]}
-        case Blanks():
+        case FillInLines():
             return {"labels": list(block.labels)}
         case Drawing():
             chart = {"kind": type(block.chart).__name__.lower(), **_rounded(asdict(block.chart))}
             return {"caption": block.caption, "says": block.says, "chart": chart}
-        case Plates():
+        case PhotoGrid():
             rows = [
                 [
                     {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import PLAIN, Manner
+from appraise.model.locale_format import PLAIN, Formatter
 
 if TYPE_CHECKING:
     from appraise.model.reason import Reason
@@ -16,7 +16,7 @@ NOTHING = "–"
 class Figures:
     """Every node of a reason tree by its address."""
 
-    def __init__(self, tree: Reason, manner: Manner = PLAIN) -> None:
+    def __init__(self, tree: Reason, manner: Formatter = PLAIN) -> None:
         """Index the tree; where an address comes twice the first, highest node stands.
 
         Args:
@@ -65,7 +65,7 @@ def edges(node: Reason) -> tuple[Reason, ...]:
     return () if low is None or high is None else (low, high)
 
 
-def spread(node: Reason, manner: Manner = PLAIN) -> str:
+def spread(node: Reason, manner: Formatter = PLAIN) -> str:
     """Return a figure with its low and high, where it has them and they differ.
 
     Args:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.report.frame import framed
+from appraise.report.document_header import framed
 from appraise.report.sections import (
     assignment,
     closing,

@@ -24,7 +24,7 @@ from appraise.report.json_parts import (
 )
 from appraise.report.kinds import ReportKind, document_for
 from appraise.report.preliminary import undecided
-from appraise.report.standing import standing_object
+from appraise.report.provenance import standing_object
 from appraise.report.visit import visit_object
 from appraise.report.words import literal
 from appraise.report.worth_told import market_standing

@@ -46,7 +46,7 @@ def document_for(kind: str, item: Appraisal | Compared) -> Document:
         needed = "two states compared" if wanted is ReportKind.LOSS else "a valued case"
         raise TypeError(f"a report of the kind {wanted} is made from {needed}, not from {type(item).__name__}")
     if not isinstance(item, Appraisal):
-        from appraise.report.frame import closed, footer
+        from appraise.report.document_header import closed, footer
         from appraise.report.loss.dossier import dossier
         from appraise.report.preliminary import looked_told, marked, paragraphs
 

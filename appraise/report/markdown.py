@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, assert_never
 
-from appraise.report.document import Blanks, Bullets, Drawing, Facts, Outline, Paragraph, Plates, Table, Ticks
-from appraise.report.furniture import Furniture
+from appraise.report.document import Bullets, Drawing, Facts, FillInLines, Outline, Paragraph, PhotoGrid, Table, Ticks
+from appraise.report.report_labels import Furniture
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -83,13 +83,13 @@ def _block(block: Block, words: Furniture) -> Iterator[str]:
             yield from _table(tuple((column.heading, column.numeric) for column in block.columns), block.rows)
         case Outline():
             yield from (f"{NESTED * depth}- {escape(text)}" for depth, text in block.entries)
-        case Blanks():
+        case FillInLines():
             yield from (f"- {escape(label)}: {DOTS}" for label in block.labels)
         case Ticks():
             yield from (f"- ☐ {escape(item)}" for item in block.items)
         case Drawing():
             yield escape(block.says)  # the caption is about what is drawn, and nothing is drawn here
-        case Plates():
+        case PhotoGrid():
             yield from (_photo(photo, words) for row in block.rows for photo in row)
         case _:
             assert_never(block)

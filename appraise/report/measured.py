@@ -5,7 +5,7 @@ from __future__ import annotations
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
-from appraise.model.manner import MINUS, PLAIN
+from appraise.model.locale_format import MINUS, PLAIN
 from appraise.report.plots import plot_lines
 from appraise.report.respelt import in_manner, respelt
 from appraise.report.words import capital, literal
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
     from rich.text import Text
 
-    from appraise.model.manner import Manner
+    from appraise.model.locale_format import Formatter
     from appraise.model.measurement import Grid, Measurement, Value
 
 SCHEMA = 1
@@ -65,13 +65,13 @@ def measurement_object(answer: Measurement) -> dict[str, Any]:
     }
 
 
-def measurement_page(answer: Measurement, width: int = 72, manner: Manner = PLAIN) -> list[RenderableType]:
+def measurement_page(answer: Measurement, width: int = 72, manner: Formatter = PLAIN) -> list[RenderableType]:
     """Return an answer as people read it, no line wider than the width where that can be."""
     head, tables = measurement_head(answer, width, manner), measurement_tables(answer, width, manner)
     return [*head, *tables, *measurement_grounds(answer)]
 
 
-def measurement_head(answer: Measurement, width: int = 72, manner: Manner = PLAIN) -> list[RenderableType]:
+def measurement_head(answer: Measurement, width: int = 72, manner: Formatter = PLAIN) -> list[RenderableType]:
     """Return title, figures, what they mean, and the plots."""
     from rich.text import Text
 
@@ -89,7 +89,7 @@ def measurement_head(answer: Measurement, width: int = 72, manner: Manner = PLAI
     return page
 
 
-def measurement_tables(answer: Measurement, width: int, manner: Manner = PLAIN) -> list[RenderableType]:
+def measurement_tables(answer: Measurement, width: int, manner: Formatter = PLAIN) -> list[RenderableType]:
     """Return the tables of an answer; one that is too wide is told row by row, so that no figure is cut."""
     from rich.text import Text
 
@@ -111,7 +111,7 @@ def measurement_grounds(answer: Measurement) -> list[RenderableType]:
     return page
 
 
-def shown_value(value: Value, unit: str = "", manner: Manner = PLAIN) -> str:
+def shown_value(value: Value, unit: str = "", manner: Formatter = PLAIN) -> str:
     """Return one value as people read it: four significant digits, a true minus, its unit behind it."""
     if value is None:
         return "–"
@@ -135,7 +135,7 @@ def _digits(value: float) -> str:
     return text if "e" in text else text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def _figures(answer: Measurement, width: int, manner: Manner) -> list[RenderableType]:
+def _figures(answer: Measurement, width: int, manner: Formatter) -> list[RenderableType]:
     """Return a line a figure: label, value, and what to know beside it, below where there is no room."""
     from rich.cells import cell_len
     from rich.text import Text
@@ -163,7 +163,7 @@ def _figures(answer: Measurement, width: int, manner: Manner) -> list[Renderable
     return lines
 
 
-def grid_lines(grid: Grid, width: int, manner: Manner = PLAIN) -> list[Text]:
+def grid_lines(grid: Grid, width: int, manner: Formatter = PLAIN) -> list[Text]:
     """Return a table as lines: in columns, with its widest words wrapped, or row by row where that is too wide.
 
     Args:

@@ -9,13 +9,13 @@ from appraise.engine.drying import assess_drying
 from appraise.model.case import Extent
 from appraise.report import household
 from appraise.report.cautions import applicable
-from appraise.report.document import Blanks, Column, Facts, Paragraph, Plates, Section
-from appraise.report.frame import framed
+from appraise.report.document import Column, Facts, FillInLines, Paragraph, PhotoGrid, Section
+from appraise.report.document_header import framed
 from appraise.report.owner_money import needs, worth
+from appraise.report.provenance import amended
 from appraise.report.sections.identity import not_inspected
 from appraise.report.sections.photos import shots
 from appraise.report.sections.tables import lean
-from appraise.report.standing import amended
 from appraise.report.words import capital, literal, said
 from appraise.report.worth_told import nothing_inspected
 
@@ -54,7 +54,7 @@ def _piano(item: Appraisal) -> Section:
     if item.case.invented.strip():
         blocks.insert(0, Paragraph(literal(item.case.invented)))
     if (photo := _photo(item)) is not None:
-        blocks.append(Plates(((photo,),)))
+        blocks.append(PhotoGrid(((photo,),)))
     return Section(say("The piano"), tuple(blocks), key="piano")
 
 
@@ -137,5 +137,5 @@ def _who(item: Appraisal) -> Section:
         "and signs nothing; this page is no legal or tax advice."
     )
     return Section(
-        say("Who says so"), (Facts(tuple(rows)), Paragraph(word), Blanks((say("Date and signature"),))), key="who"
+        say("Who says so"), (Facts(tuple(rows)), Paragraph(word), FillInLines((say("Date and signature"),))), key="who"
     )

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.report.charts.letters import Field, column, line_up, tops
 from appraise.report.charts.scale import bare_axis
+from appraise.report.charts.text_canvas import Field, column, line_up, tops
 from appraise.report.words import literal
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from appraise.model.case import Case
-    from appraise.model.manner import Manner
+    from appraise.model.locale_format import Formatter
     from appraise.model.result import StationResult, Valuation
     from appraise.report.appraisal import Appraisal
     from appraise.tables.rows import Tables
@@ -32,7 +32,7 @@ def undecided(case: Case, valuation: Valuation, tables: Tables) -> list[str]:
     ]
 
 
-def looked_told(case: Case, tables: Tables, manner: Manner) -> tuple[str, ...]:
+def looked_told(case: Case, tables: Tables, manner: Formatter) -> tuple[str, ...]:
     """Return the sentence on what was graded at a quick look; nothing where no part was."""
     looked = len(case.preliminary)
     if not looked:
@@ -51,7 +51,7 @@ def looked_told(case: Case, tables: Tables, manner: Manner) -> tuple[str, ...]:
     )
 
 
-def unseen_told(case: Case, valuation: Valuation, tables: Tables, manner: Manner) -> tuple[str, ...]:
+def unseen_told(case: Case, valuation: Valuation, tables: Tables, manner: Formatter) -> tuple[str, ...]:
     """Return the sentence on stations that can decide the value and were not inspected; nothing where there is none."""
     unseen = set(undecided(case, valuation, tables))
     if not unseen:
@@ -77,7 +77,7 @@ def inspected_told(item: Appraisal, station: StationResult) -> str:
     return item.manner.say("quick look") if whole else item.manner.say("in part, and a quick look")
 
 
-def marked(title: str, told: tuple[str, ...], manner: Manner) -> str:
+def marked(title: str, told: tuple[str, ...], manner: Formatter) -> str:
     """Return the title of a document, marked where something in it is preliminary."""
     return manner.say("{title} (preliminary)", title=title) if told else title
 

@@ -6,7 +6,7 @@ import csv
 from math import floor
 from typing import TYPE_CHECKING, Any, TextIO
 
-from appraise.model.manner import MINUS, PLAIN, Manner
+from appraise.model.locale_format import MINUS, PLAIN, Formatter
 from appraise.model.message import message
 from appraise.model.ranking import COSTS, RATES
 from appraise.report import json_text
@@ -174,7 +174,7 @@ def from_tables(row: Row) -> list[str]:
     return [key for key in row["not_stated"].split("; ") if key in COSTS and key not in RATES]
 
 
-def apart(row: Row, manner: Manner = PLAIN) -> str:
+def apart(row: Row, manner: Formatter = PLAIN) -> str:
     """Say that the offer and the usual share of the retail price part by more than a third; empty where they do not.
 
     Args:
@@ -192,7 +192,7 @@ def apart(row: Row, manner: Manner = PLAIN) -> str:
     )
 
 
-def adds_up(row: Row, manner: Manner = PLAIN) -> str:
+def adds_up(row: Row, manner: Formatter = PLAIN) -> str:
     """Return the offer as the sum that it is: "EUR 9,000 = resale 20,000 − work 4,000 − margin 7,000".
 
     Args:
@@ -217,7 +217,7 @@ def adds_up(row: Row, manner: Manner = PLAIN) -> str:
     return text
 
 
-def called(row: Row, manner: Manner = PLAIN) -> str:
+def called(row: Row, manner: Formatter = PLAIN) -> str:
     """Return what a person calls a candidate: maker and model, else its kind."""
     return make_of(row["maker"], row["model"]) or manner.say(str(row["kind"]))
 

@@ -10,7 +10,7 @@ from rich.cells import cell_len
 from rich.table import Table
 from rich.text import Text
 
-from appraise.model.manner import PLAIN, Manner
+from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.message import message
 from appraise.model.ranking import COSTS, COURSES
 from appraise.report.ranking import apart, called, from_tables, named, unstated
@@ -54,7 +54,7 @@ _NAMED = 3
 _MONEY = ("resale", "work", "carriage", "preparation", "guarantee", "holding", "margin", "share_of_retail")
 
 
-def table(rows: Sequence[Row], manner: Manner = PLAIN, *, width: int) -> Table:
+def table(rows: Sequence[Row], manner: Formatter = PLAIN, *, width: int) -> Table:
     """Return the ranking for people, best first as it comes; files by name alone where that tells them apart.
 
     Where a line has no room for every column, three figures stand under one another in each.
@@ -70,7 +70,7 @@ def table(rows: Sequence[Row], manner: Manner = PLAIN, *, width: int) -> Table:
     return _table(rows, _figures(rows, _TOGETHER, manner), manner, _CLOSE, width)
 
 
-def _table(rows: Sequence[Row], columns: Sequence[Sequence[Text]], manner: Manner, gap: int, width: int) -> Table:
+def _table(rows: Sequence[Row], columns: Sequence[Sequence[Text]], manner: Formatter, gap: int, width: int) -> Table:
     names = Counter(named(row) for row in rows)
     shown = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1, 0, gap - 2))
     shown.add_column("", justify="right", no_wrap=True)
@@ -86,7 +86,7 @@ def _table(rows: Sequence[Row], columns: Sequence[Sequence[Text]], manner: Manne
     return shown
 
 
-def _figures(rows: Sequence[Row], columns: Sequence[Sequence[str]], manner: Manner) -> list[list[Text]]:
+def _figures(rows: Sequence[Row], columns: Sequence[Sequence[str]], manner: Formatter) -> list[list[Text]]:
     """Return each column, its heading first; of several keys, one under another."""
     below = Text("\n")
     return [
@@ -112,7 +112,7 @@ def _where(row: Row, names: Counter[str]) -> str:
     return named(row) if names[named(row)] == 1 else str(row["file"])
 
 
-def _figure(row: Row, key: str, manner: Manner) -> Text:
+def _figure(row: Row, key: str, manner: Formatter) -> Text:
     value = row[key]
     if key == "offer":
         return Text(manner.coin(value, row["currency"], 0), style="bold")
@@ -125,7 +125,7 @@ def _figure(row: Row, key: str, manner: Manner) -> Text:
     return Text("–" if value is None else manner.number(value, 0))
 
 
-def footnotes(rows: Sequence[Row], manner: Manner = PLAIN) -> list[str]:
+def footnotes(rows: Sequence[Row], manner: Formatter = PLAIN) -> list[str]:
     """Return what a reader of the ranking must know, a sentence or two each; at least one row."""
     notes = [
         manner.say(
@@ -150,7 +150,7 @@ def footnotes(rows: Sequence[Row], manner: Manner = PLAIN) -> list[str]:
     return notes
 
 
-def _taken_from_tables(rows: Sequence[Row], manner: Manner) -> str:
+def _taken_from_tables(rows: Sequence[Row], manner: Formatter) -> str:
     """Say which costs the tables state in place of the cases; empty where the cases state all of them."""
     counts = Counter(key for row in rows for key in from_tables(row))
     if not counts:
@@ -169,7 +169,7 @@ def _taken_from_tables(rows: Sequence[Row], manner: Manner) -> str:
     return manner.say("Not stated in the cases: {costs}.", costs=costs)
 
 
-def _parted(rows: Sequence[Row], manner: Manner) -> str:
+def _parted(rows: Sequence[Row], manner: Formatter) -> str:
     """Say where offer and usual share of the retail price part by more than a third; empty where they nowhere do."""
     if not any(row["share_of_retail"] is not None for row in rows):
         return ""
@@ -183,7 +183,7 @@ def _parted(rows: Sequence[Row], manner: Manner) -> str:
     return text
 
 
-def _some(found: Sequence[tuple[Row, float | None]], manner: Manner) -> str:
+def _some(found: Sequence[tuple[Row, float | None]], manner: Formatter) -> str:
     """Name the first few candidates, each with its percentage where it has one, and count the rest."""
     names = [
         called(row, manner) if pct is None else f"{called(row, manner)} ({manner.percentage(pct, 0)})"

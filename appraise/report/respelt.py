@@ -11,10 +11,10 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import MINUS, PLAIN
+from appraise.model.locale_format import MINUS, PLAIN
 
 if TYPE_CHECKING:
-    from appraise.model.manner import Manner
+    from appraise.model.locale_format import Formatter
     from appraise.model.measurement import Figure, Grid, Measurement, Plot, Value
 
 _NUMBER = r"\d+(?:,\d{3})*(?:\.\d+)?"
@@ -27,7 +27,7 @@ _FOUND = re.compile(
 difference of two, which would be turned over otherwise."""
 
 
-def in_manner(answer: Measurement, manner: Manner) -> Measurement:
+def in_manner(answer: Measurement, manner: Formatter) -> Measurement:
     """Return an answer with its figures, tables, plots and sentences in the reader's units, decimals and days."""
     if manner == PLAIN:
         return answer
@@ -42,12 +42,12 @@ def in_manner(answer: Measurement, manner: Manner) -> Measurement:
     )
 
 
-def respelt(text: str, manner: Manner) -> str:
+def respelt(text: str, manner: Formatter) -> str:
     """Return a sentence of ours in the reader's manner: "from 6.8 to 15 N·m on 2026-11-20"."""
     return text if manner == PLAIN else _FOUND.sub(lambda match: _again(match, manner), text)
 
 
-def _again(match: re.Match[str], manner: Manner) -> str:
+def _again(match: re.Match[str], manner: Formatter) -> str:
     if match["day"]:
         try:
             return manner.day(date.fromisoformat(match["day"]))
@@ -59,7 +59,7 @@ def _again(match: re.Match[str], manner: Manner) -> str:
     return f"{first}{second}{match['gap'] or ''}{shown}"
 
 
-def _number(text: str, unit: str, manner: Manner) -> tuple[str, str]:
+def _number(text: str, unit: str, manner: Formatter) -> tuple[str, str]:
     value, decimals = float(text.replace(",", "").replace(MINUS, "-")), len(text.partition(".")[2])
     shown, other, worth = manner.reading(value, unit)
     sign = MINUS if shown < 0 else ""
@@ -68,7 +68,7 @@ def _number(text: str, unit: str, manner: Manner) -> tuple[str, str]:
     return f"{sign}{manner.decimal(abs(shown), decimals, decimals, grouped=',' in text)}", unit
 
 
-def _value(value: Value, unit: str, manner: Manner) -> Value:
+def _value(value: Value, unit: str, manner: Formatter) -> Value:
     if isinstance(value, str):
         return respelt(value, manner)
     if value is None or isinstance(value, bool) or manner.reading(0.0, unit)[1] == unit:
@@ -77,7 +77,7 @@ def _value(value: Value, unit: str, manner: Manner) -> Value:
     return round(shown, worth)
 
 
-def _figure(figure: Figure, manner: Manner) -> Figure:
+def _figure(figure: Figure, manner: Formatter) -> Figure:
     return replace(
         figure,
         value=_value(figure.value, figure.unit, manner),
@@ -86,7 +86,7 @@ def _figure(figure: Figure, manner: Manner) -> Figure:
     )
 
 
-def _grid(grid: Grid, manner: Manner) -> Grid:
+def _grid(grid: Grid, manner: Formatter) -> Grid:
     units = [unit for _, _, unit in grid.columns]
     return replace(
         grid,
@@ -97,6 +97,6 @@ def _grid(grid: Grid, manner: Manner) -> Grid:
     )
 
 
-def _plot(plot: Plot, manner: Manner) -> Plot:
+def _plot(plot: Plot, manner: Formatter) -> Plot:
     points = tuple((manner.reading(x, plot.x)[0], manner.reading(y, plot.y)[0]) for x, y in plot.points)
     return replace(plot, x=manner.reading(0.0, plot.x)[1], y=manner.reading(0.0, plot.y)[1], points=points)

@@ -9,7 +9,7 @@ from rich.text import Text
 from rich.tree import Tree
 
 from appraise.engine.missing import missing_cost
-from appraise.model.manner import PLAIN, Manner
+from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.figures import below, edges, spread
@@ -70,7 +70,7 @@ def value_page(item: Appraisal) -> list[RenderableType]:
     return [*page, Text(""), Text(item.manner.say(LOCAL_CODES))]
 
 
-def why_tree(node: Reason, depth: int | None = None, manner: Manner = PLAIN) -> Tree:
+def why_tree(node: Reason, depth: int | None = None, manner: Formatter = PLAIN) -> Tree:
     """Return a figure and what is below it as a tree.
 
     Args:
@@ -83,7 +83,7 @@ def why_tree(node: Reason, depth: int | None = None, manner: Manner = PLAIN) -> 
     return tree
 
 
-def _grow(tree: Tree, node: Reason, depth: int | None, manner: Manner) -> None:
+def _grow(tree: Tree, node: Reason, depth: int | None, manner: Formatter) -> None:
     parts = below(node)
     if depth == 0:
         if parts:
@@ -100,7 +100,7 @@ def _grow(tree: Tree, node: Reason, depth: int | None, manner: Manner) -> None:
         _grow(tree.add(_node(part, manner)), part, None if depth is None else depth - 1, manner)
 
 
-def _node(node: Reason, manner: Manner) -> Text:
+def _node(node: Reason, manner: Formatter) -> Text:
     text = Text.assemble((literal(node.label), ""), "  ", (literal(spread(node, manner)), "bold"), f"  {node.figure}")
     if node.how:
         text.append(f"\n{literal(node.how)}", style="dim")

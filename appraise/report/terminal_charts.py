@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from appraise.report.charts import build
-from appraise.report.charts.letters import folded
 from appraise.report.charts.text import NARROWEST, WIDEST, body
+from appraise.report.charts.text_canvas import folded
 
 if TYPE_CHECKING:
     from rich.console import RenderableType

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from rich.console import RenderableType
 
-    from appraise.model.manner import Manner
+    from appraise.model.locale_format import Formatter
     from appraise.model.visit import Asking, Decisive, Visit
     from appraise.report.appraisal import Appraisal
 
@@ -50,7 +50,7 @@ def visit_page(item: Appraisal, visit: Visit) -> list[RenderableType]:
     return page
 
 
-def _summary(visit: Visit, manner: Manner) -> str:
+def _summary(visit: Visit, manner: Formatter) -> str:
     return manner.say(
         "These checks take {minutes} minutes together and narrow the range by about {narrows}.",
         minutes=manner.whole(visit.takes),
@@ -77,7 +77,7 @@ def _checks(item: Appraisal, visit: Visit) -> Iterator[str]:
         yield f"{'; '.join((told, *notes))}."
 
 
-def asking_sentences(asking: Asking, currency: str, manner: Manner) -> list[str]:
+def asking_sentences(asking: Asking, currency: str, manner: Formatter) -> list[str]:
     """Return what an asking price comes to, in sentences.
 
     Args:
@@ -115,7 +115,7 @@ def asking_sentences(asking: Asking, currency: str, manner: Manner) -> list[str]
     return told
 
 
-def _decisive(found: Decisive, coins: Callable[[float], str], manner: Manner) -> list[str]:
+def _decisive(found: Decisive, coins: Callable[[float], str], manner: Formatter) -> list[str]:
     part, label = manner.small(literal(found.part)), manner.small(literal(found.label))
     if found.work is not None:
         first = manner.say(

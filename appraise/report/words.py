@@ -6,8 +6,8 @@ import re
 from typing import TYPE_CHECKING
 
 from appraise.model.case import Kind, Origin
+from appraise.model.locale_format import PLAIN
 from appraise.model.loss import RemarkClass
-from appraise.model.manner import PLAIN
 from appraise.model.message import message
 from appraise.model.notes import FIRST, LAST, name_of
 from appraise.model.unsafe import CONTROL_OR_HIDDEN_OR_BREAK, REPLACEMENT
@@ -15,7 +15,7 @@ from appraise.model.unsafe import CONTROL_OR_HIDDEN_OR_BREAK, REPLACEMENT
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from appraise.model.manner import Manner
+    from appraise.model.locale_format import Formatter
 
 
 _SPACES = re.compile(r"[^\S\u00a0\u202f]+")
@@ -64,7 +64,7 @@ def literal(text: str) -> str:
     return CONTROL_OR_HIDDEN_OR_BREAK.sub(REPLACEMENT, _SPACES.sub(" ", text)).strip()
 
 
-def said(manner: Manner, text: str) -> str:
+def said(manner: Formatter, text: str) -> str:
     """Return a text of the tables in the reader's language where the catalogue has it; never a template."""
     return literal(manner.translated(text))
 

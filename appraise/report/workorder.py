@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 from appraise.engine.missing import missing_rate
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
-from appraise.report.document import Blanks, Bullets, Column, Facts, Paragraph, Section, Table, Ticks
+from appraise.report.document import Bullets, Column, Facts, FillInLines, Paragraph, Section, Table, Ticks
+from appraise.report.document_header import framed
 from appraise.report.figures import NOTHING
-from appraise.report.frame import framed
+from appraise.report.provenance import amended
 from appraise.report.sections.identity import assumed
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note
 from appraise.report.sections.tables import lean
 from appraise.report.sections.work import DISPOSAL_FIRST
-from appraise.report.standing import amended
 from appraise.report.words import job_label, literal, note_name
 from appraise.report.worth_told import (
     LOCAL_CODES,
@@ -202,7 +202,7 @@ def _one(item: Appraisal, job: WorkItem, remarks: list[Remark]) -> Iterator[Bloc
             )
         )
     yield Ticks(tuple(boxes))
-    yield Blanks((say("Hours spent"), say("Parts used"), say("Done by, on")))
+    yield FillInLines((say("Hours spent"), say("Parts used"), say("Done by, on")))
 
 
 def _concerned(item: Appraisal, row: Remedy) -> Iterator[tuple[str, str, str, str]]:
@@ -269,4 +269,4 @@ def _done(item: Appraisal) -> Section:
         say("Found on opening, and not in this order"),
         say("Handed back, checked by, on"),
     )
-    return Section(say("When it is done"), (Blanks(labels),), key="done")
+    return Section(say("When it is done"), (FillInLines(labels),), key="done")

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from appraise.model.case import Case
-    from appraise.model.manner import Manner
+    from appraise.model.locale_format import Formatter
     from appraise.model.result import Valuation, WorkItem
     from appraise.tables.rows import Tables
 
@@ -83,7 +83,7 @@ def jobs_told(valuation: Valuation) -> int:
     return sum(item.group is not WorkList.PLAYER for item in valuation.work)
 
 
-def exposure_told(tables: Tables, valuation: Valuation, manner: Manner) -> str:
+def exposure_told(tables: Tables, valuation: Valuation, manner: Formatter) -> str:
     """Say what time on the market the value supposes; empty where the definition alone says it."""
     if no_ready_market(tables, valuation):
         return manner.say("none, as no ready market is expected")
@@ -104,7 +104,7 @@ def market_standing(case: Case, tables: Tables, valuation: Valuation) -> Standin
     return max((row.standing for row in factor_rows(case, tables)), key=order.index, default=None)
 
 
-def level_told(case: Case, tables: Tables, valuation: Valuation, manner: Manner) -> str:
+def level_told(case: Case, tables: Tables, valuation: Valuation, manner: Formatter) -> str:
     """Say what the level of the market rests on; empty where the basis looks at no market."""
     if valuation.market_factor_from == "comparables":
         count = len(valuation.grid)
@@ -122,7 +122,7 @@ def level_told(case: Case, tables: Tables, valuation: Valuation, manner: Manner)
     return manner.say("Market level: {standing}.", standing=said)
 
 
-def taking_told(tables: Tables, valuation: Valuation, manner: Manner) -> str:
+def taking_told(tables: Tables, valuation: Valuation, manner: Formatter) -> str:
     """Say what it costs to take the instrument, whatever its condition; empty where nothing comes off for it."""
     if round(valuation.taking) <= 0 or disposed(valuation):
         return ""
@@ -134,7 +134,7 @@ def taking_told(tables: Tables, valuation: Valuation, manner: Manner) -> str:
     return manner.say("A buyer pays about {cost} for carriage and the first tunings, already taken off.", cost=cost)
 
 
-def option_told(valuation: Valuation, manner: Manner) -> str:
+def option_told(valuation: Valuation, manner: Formatter) -> str:
     """Say what the open choice of the course adds; empty where that is not worth a rounding step."""
     if valuation.value is None or valuation.option < _NOTICED * valuation.step:
         return ""
@@ -145,7 +145,7 @@ def option_told(valuation: Valuation, manner: Manner) -> str:
     )
 
 
-def market_told(case: Case, tables: Tables, valuation: Valuation, manner: Manner) -> list[str]:
+def market_told(case: Case, tables: Tables, valuation: Valuation, manner: Formatter) -> list[str]:
     """Return what a reader must know of a value in money, a sentence each: market, exposure, taking, option.
 
     Returns:
@@ -183,13 +183,13 @@ def why_none_needed(valuation: Valuation) -> tuple[str, tuple[str, ...]]:
     return message("Nothing that was inspected needs work now."), ()
 
 
-def none_needed(valuation: Valuation, manner: Manner) -> str:
+def none_needed(valuation: Valuation, manner: Formatter) -> str:
     """Say why no work is needed now."""
     text, parts = why_none_needed(valuation)
     return manner.say(text, parts=manner.listed(manner.small(said(manner, part)) for part in parts))
 
 
-def no_work_told(case: Case, valuation: Valuation, manner: Manner) -> str:
+def no_work_told(case: Case, valuation: Valuation, manner: Formatter) -> str:
     """Say why no work is listed; empty where there is some."""
     if valuation.work:
         return ""
@@ -198,7 +198,7 @@ def no_work_told(case: Case, valuation: Valuation, manner: Manner) -> str:
     return none_needed(valuation, manner)
 
 
-def job_told(item: WorkItem, manner: Manner) -> str:
+def job_told(item: WorkItem, manner: Formatter) -> str:
     """Return the label of a job with its number of pieces, and whether somebody can get hurt until it is done."""
     label = said(manner, job_label(item.label))
     if item.pieces > 1:

@@ -14,8 +14,8 @@ from appraise.screens.fields import FieldScreen
 from appraise.screens.remarks import RemarksScreen
 from appraise.services.arrival import SETTING, arrival_of, begin, remembering
 from appraise.services.particulars import CLAIM
-from appraise.services.refused import Refused, quoted
-from appraise.store.earlier import freeze
+from appraise.services.refused import InputError, quoted
+from appraise.store.baseline import freeze
 from appraise.widgets.field_rows import FieldRow, FieldRows
 
 if TYPE_CHECKING:
@@ -156,11 +156,11 @@ class ArrivalScreen(FieldScreen):
             try:
                 found = date.fromisoformat(text.strip())
             except ValueError:
-                raise Refused(f"found {quoted(text)}, expected a day such as 2026-11-20") from None
+                raise InputError(f"found {quoted(text)}, expected a day such as 2026-11-20") from None
             if not is_likely(found):
-                raise Refused(f"found {quoted(text)}, expected {YEARS}")
+                raise InputError(f"found {quoted(text)}, expected {YEARS}")
             if earlier is not None and found < earlier.day:
-                raise Refused(f"before {earlier.day.isoformat()}, the day of the earlier state")
+                raise InputError(f"before {earlier.day.isoformat()}, the day of the earlier state")
             return found
 
         def take(entry: tuple[object] | None) -> None:

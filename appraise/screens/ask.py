@@ -8,7 +8,7 @@ from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.widgets import Button, Static
 
-from appraise.screens.standing import Asking
+from appraise.screens.queued_screen import Asking
 from appraise.widgets.plain import piece
 
 if TYPE_CHECKING:

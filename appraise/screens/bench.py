@@ -11,10 +11,10 @@ from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from appraise.commands import BENCH, bindings
-from appraise.screens.standing import Standing
-from appraise.store.characters import told_by
+from appraise.screens.queued_screen import Standing
+from appraise.store.characters import error_text
 from appraise.widgets.case_rows import CaseRows
-from appraise.widgets.foot import Foot
+from appraise.widgets.footer import Foot
 from appraise.widgets.plain import piece
 from appraise.widgets.row_list import RowList
 from appraise.widgets.title_bar import TitleBar
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
     from appraise.model.result import Valuation
-    from appraise.services.library import CaseEntry
+    from appraise.services.case_folder import CaseEntry
     from appraise.services.worksheet import Worksheet
     from appraise.tables.rows import Tables
 
@@ -107,7 +107,7 @@ class BenchScreen(Standing[None]):
 
     @work(thread=True, exclusive=True, group="look")
     def _look(self) -> None:
-        from appraise.services.library import scan
+        from appraise.services.case_folder import scan
         from appraise.services.open_case import compute
 
         worker = get_current_worker()
@@ -115,7 +115,7 @@ class BenchScreen(Standing[None]):
         try:
             entries = scan(self._folder, tables)
         except OSError as error:
-            wrong = f"{self._folder} cannot be read: {told_by(error)}"
+            wrong = f"{self._folder} cannot be read: {error_text(error)}"
         if worker.is_cancelled:
             return
         self.post_message(self.Listed(entries, tables, wrong))
@@ -187,7 +187,7 @@ class BenchScreen(Standing[None]):
             Its worksheet; none where it cannot be used, or where something must be decided first.
         """
         from appraise.model.problem import Unreadable
-        from appraise.screens.arriving import walk_into
+        from appraise.screens.open_case import walk_into
         from appraise.services.opening import open_sheet
 
         try:

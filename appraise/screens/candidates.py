@@ -15,9 +15,9 @@ from appraise.commands import CANDIDATES, bindings
 from appraise.screens.valuing import ValuingScreen
 from appraise.services import candidates as said
 from appraise.services.ordering import SORTS, Filter
-from appraise.store.characters import told_by
+from appraise.store.characters import error_text
 from appraise.widgets.candidate_rows import CandidateHeading, CandidateRows, shown_columns
-from appraise.widgets.foot import Foot
+from appraise.widgets.footer import Foot
 from appraise.widgets.plain import piece, wrapped
 from appraise.widgets.row_list import RowList
 from appraise.widgets.title_bar import TitleBar
@@ -249,7 +249,7 @@ class CandidatesScreen(ValuingScreen):
     def action_open_candidate(self) -> None:
         """Open the case under the cursor, as the bench does; back from it, it is valued again."""
         from appraise.model.problem import Unreadable
-        from appraise.screens.arriving import walk_into
+        from appraise.screens.open_case import walk_into
         from appraise.services.opening import open_sheet
 
         place = self.query_one(CandidateRows).place
@@ -320,7 +320,7 @@ class CandidatesScreen(ValuingScreen):
         try:
             said.write_candidates(path, rows())
         except OSError as error:
-            self._tell(worker, f"Not written. {path}: {told_by(error)}", wrong=True)
+            self._tell(worker, f"Not written. {path}: {error_text(error)}", wrong=True)
         except _Stale:
             self._tell(worker, f"Not written: the terms were changed while {path.name} was written", wrong=True)
         else:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.screens import keeping
-from appraise.screens.standing import Standing
+from appraise.screens import save_actions
+from appraise.screens.queued_screen import Standing
 from appraise.widgets.title_bar import TitleBar
 
 if TYPE_CHECKING:
@@ -80,15 +80,15 @@ class CaseScreen(Standing[None]):
 
     def look_at_file(self) -> None:
         """Say when the file was changed by another program, or when a read-only worksheet can be written now."""
-        keeping.look_at_file(self)
+        save_actions.look_at_file(self)
 
     def action_save(self) -> None:
         """Write the file; where somebody else has written it, lay both versions side by side."""
-        keeping.save(self)
+        save_actions.save(self)
 
     def action_save_as(self) -> None:
         """Write the case to a new file and go on there."""
-        keeping.save_as(self)
+        save_actions.save_as(self)
 
     def may_write(self) -> bool:
         """Tell whether what is typed can be kept; where it cannot, say why before anybody types it in vain."""
@@ -101,11 +101,11 @@ class CaseScreen(Standing[None]):
 
     def save_now(self) -> bool:
         """Write the file; False, with the reason said, when that is impossible."""
-        return keeping.save_now(self)
+        return save_actions.save_now(self)
 
     def take_recovery(self, answer: str | None) -> None:
         """Do with unsaved work what was decided."""
-        keeping.take_recovery(self, answer)
+        save_actions.take_recovery(self, answer)
 
     def leave_case(self) -> None:
         """Give the case back and close."""

@@ -10,11 +10,11 @@ from textual.content import Content
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from appraise.screens.standing import Asking
+from appraise.screens.queued_screen import Asking
 from appraise.services.grade_typed import grade_typed
+from appraise.widgets.checkbox import tick_mark
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.plain import piece
-from appraise.widgets.tick import tick_mark
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

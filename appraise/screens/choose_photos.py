@@ -10,10 +10,10 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Static
 
-from appraise.screens.standing import Asking
+from appraise.screens.queued_screen import Asking
 from appraise.services.photo_told import size_words, taken_words
 from appraise.services.photo_use import WHOLE, Use, photos_at, with_photos
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
 from appraise.store.photo_entry import Lying, capture_time, inside, photos_in
 from appraise.store.photos import look_for
 from appraise.tables.content import resolved
@@ -203,6 +203,6 @@ def put_photos(screen: FieldScreen, use: Use, files: tuple[str, ...]) -> None:
     sheet = screen.worksheet
     try:
         sheet.change(with_photos(sheet.case, use, files, sheet.path), "photos")
-    except Refused as refused:
+    except InputError as refused:
         screen.say(str(refused), wrong=True)
     screen.show_case()

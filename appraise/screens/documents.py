@@ -15,12 +15,12 @@ from textual.widgets.option_list import Option
 
 from appraise.model.problem import Unreadable
 from appraise.report.formats import PAPERS, Sheet
-from appraise.screens.standing import Asking
-from appraise.services.documents import FORMS, Outcome, default_stem, hand_over, item_for, kinds_of
-from appraise.services.refused import Refused
-from appraise.store.characters import told_by
+from appraise.screens.queued_screen import Asking
+from appraise.services.documents import FORMS, Outcome, default_stem, export_documents, item_for, kinds_of
+from appraise.services.refused import InputError
+from appraise.store.characters import error_text
+from appraise.widgets.checkbox import Tick
 from appraise.widgets.plain import piece
-from appraise.widgets.tick import Tick
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -133,11 +133,11 @@ class DocumentsScreen(Asking[None]):
         endings = [ending for ending, _ in FORMS if self.query_one(f"#{_id(ending)}", Tick).on]
         try:
             if not endings:
-                raise Refused("tick at least one form: PDF, HTML, Markdown or JSON")
+                raise InputError("tick at least one form: PDF, HTML, Markdown or JSON")
             stem = self._stem()
             if self._worksheet.dirty:
                 self._worksheet.save()
-        except Refused as refused:
+        except InputError as refused:
             self._say(f"✗ {refused}", "$text-error")
         except Unreadable as error:
             self._say(f"✗ Not saved, so no document. {error.problems[0]}", "$text-error")
@@ -150,10 +150,10 @@ class DocumentsScreen(Asking[None]):
         try:
             item, sheet = item_for(self._worksheet, kind), Sheet(self._paper)
             targets = [stem.with_name(stem.name + ending) for ending in endings]
-            outcomes = list(hand_over(item, kind, targets, sheet, self._worksheet.path, over=over))
+            outcomes = list(export_documents(item, kind, targets, sheet, self._worksheet.path, over=over))
         except OSError as error:
-            self.post_message(self.Written((), told_by(error)))
-        except Refused as refused:
+            self.post_message(self.Written((), error_text(error)))
+        except InputError as refused:
             self.post_message(self.Written((), str(refused)))
         except Unreadable as error:
             self.post_message(self.Written((), str(error.problems[0])))
@@ -172,7 +172,7 @@ class DocumentsScreen(Asking[None]):
         for ending, _ in FORMS:
             name = name.removesuffix(ending)
         if "/" in name or "\\" in name or name.startswith(".") or "\x00" in name:
-            raise Refused("the file's name: letters, digits and dashes, without a folder")
+            raise InputError("the file's name: letters, digits and dashes, without a folder")
         return self._worksheet.path.parent / name
 
     def _say(self, text: str, style: str) -> None:

@@ -9,8 +9,8 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Input, Static, TextArea
 
-from appraise.screens.standing import Asking
-from appraise.services.refused import Refused
+from appraise.screens.queued_screen import Asking
+from appraise.services.refused import InputError
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.long_text import LongText
 from appraise.widgets.plain import harmless, piece
@@ -95,7 +95,7 @@ class EntryScreen(Asking[tuple[object] | None]):
     def _take(self, text: str) -> bool:
         try:
             value = self._parse(text)
-        except Refused as refused:
+        except InputError as refused:
             self._complain(str(refused))
             return False
         self.dismiss((value,))

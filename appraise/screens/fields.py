@@ -10,12 +10,12 @@ from textual.widgets import Static
 from appraise.commands import RECORD, bindings
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.field_entry import enter_field
-from appraise.services.fields import get, parse, put
+from appraise.services.fields import get, parse, replace_at
 from appraise.services.photo_use import with_photos
 from appraise.services.record_lists import REMARKS
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
 from appraise.widgets.field_rows import FieldRow, FieldRows
-from appraise.widgets.foot import Foot
+from appraise.widgets.footer import Foot
 from appraise.widgets.plain import piece
 from appraise.widgets.row_list import RowList
 from appraise.widgets.title_bar import TitleBar
@@ -88,7 +88,7 @@ class FieldScreen(CaseScreen):
         """Put a value into a field.
 
         Raises:
-            Refused: It names a photo that cannot be entered.
+            InputError: It names a photo that cannot be entered.
         """
         sheet = self.worksheet
         if path[-1] == PHOTOS:
@@ -100,7 +100,7 @@ class FieldScreen(CaseScreen):
         """Turn what was typed into the value of a field.
 
         Raises:
-            Refused: It does not fit; the reason is one line.
+            InputError: It does not fit; the reason is one line.
         """
         return parse(field, text, self.case, self.worksheet.tables)
 
@@ -145,7 +145,7 @@ class FieldScreen(CaseScreen):
         """
         try:
             self.put(field.path, self.parse(field, text), field.label.strip().lower())
-        except Refused as refused:
+        except InputError as refused:
             self.say(str(refused), wrong=True)
             return False
         self.show_case()
@@ -173,7 +173,7 @@ class RecordScreen(FieldScreen):
         """The case with the new record in it, step by step, until that has what it needs; none: it is in the case."""
         found = get(worksheet.case, records.path)
         if at >= len(found) and blank is not None:
-            self._drafts = [put(worksheet.case, records.path, (*found, blank))]
+            self._drafts = [replace_at(worksheet.case, records.path, (*found, blank))]
         self.PLACE = records.one.capitalize()
 
     @property
@@ -201,7 +201,7 @@ class RecordScreen(FieldScreen):
         if not self._drafts:
             super().put(path, value, what)
             return
-        self._drafts.append(put(self.case, path, value))
+        self._drafts.append(replace_at(self.case, path, value))
         record = self._record
         if not self._records.lacking(record):
             self._drafts = []

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from textual import on
 
 from appraise.screens.case_screen import CaseScreen
-from appraise.widgets.foot import Foot
+from appraise.widgets.footer import Foot
 from appraise.widgets.row_list import RowList
 from appraise.widgets.title_bar import TitleBar
 

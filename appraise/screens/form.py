@@ -9,8 +9,8 @@ from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Button, Input, Static
 
-from appraise.screens.standing import Asking
-from appraise.services.refused import Refused
+from appraise.screens.queued_screen import Asking
+from appraise.services.refused import InputError
 from appraise.widgets.plain import harmless, piece
 
 if TYPE_CHECKING:
@@ -90,7 +90,7 @@ class FormScreen(Asking[dict[str, object] | None]):
             field = self.query_one(f"#{line.key}", Input)
             try:
                 found[line.key] = line.parse(field.value)
-            except Refused as refused:
+            except InputError as refused:
                 self.query_one("#wrong", Static).update(piece(f"✗ {line.label}: {refused}", "$text-error"))
                 field.focus()
                 return

@@ -27,7 +27,7 @@ from appraise.commands import (
     key_names,
     of_scope,
 )
-from appraise.screens.standing import Asking
+from appraise.screens.queued_screen import Asking
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.plain import wrapped
 

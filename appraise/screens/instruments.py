@@ -12,12 +12,12 @@ from textual.message import Message
 from textual.widgets import Static
 
 from appraise.commands import INSTRUMENT, bindings
-from appraise.model.manner import Manner
+from appraise.model.locale_format import Formatter
 from appraise.screens.case_screen import CaseScreen
+from appraise.services.displayed_quantities import unit_shown
 from appraise.services.instruments.bench import INSTRUMENTS, Instrument
-from appraise.services.refused import Refused
-from appraise.services.shown import unit_shown
-from appraise.widgets.foot import Foot
+from appraise.services.refused import InputError
+from appraise.widgets.footer import Foot
 from appraise.widgets.plain import ending, fit, piece
 from appraise.widgets.row_list import Row, RowList
 from appraise.widgets.title_bar import TitleBar
@@ -130,12 +130,12 @@ class InstrumentsScreen(CaseScreen):
 
         from appraise.report.measured import measurement_grounds, measurement_head, measurement_tables
 
-        one, manner = self.chosen, Manner("", self._units)
+        one, manner = self.chosen, Formatter("", self._units)
         page, tables, grounds = (self.query_one(f"#{name}", Static) for name in ("page", "tables", "grounds"))
         width = max(30, self.query_one("#answer").scrollable_content_region.width)
         try:
             answer = one.answered(self.worksheet.case, self.worksheet.tables, self._typed[one.key])
-        except Refused as refused:
+        except InputError as refused:
             page.update(piece(str(refused), "$quiet"))
             tables.update("")
             grounds.update("")

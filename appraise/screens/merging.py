@@ -10,7 +10,7 @@ from textual.widgets import Static
 
 from appraise.commands import MERGE, bindings
 from appraise.model.case import Case
-from appraise.screens.whole_below import WholeBelowScreen
+from appraise.screens.list_detail import WholeBelowScreen
 from appraise.services.field_names import field_name, value_at
 from appraise.services.merging import Difference, Merging, Side
 from appraise.widgets.plain import wrapped

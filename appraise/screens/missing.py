@@ -10,7 +10,7 @@ from textual.content import Content
 from appraise.commands import MISSING, bindings
 from appraise.screens.case_screen import CaseScreen
 from appraise.services.hand_over import missing
-from appraise.widgets.foot import Foot
+from appraise.widgets.footer import Foot
 from appraise.widgets.plain import fit, plain
 from appraise.widgets.row_list import Row, RowList
 from appraise.widgets.title_bar import TitleBar

@@ -13,11 +13,11 @@ from textual.widgets import Button, Input, Static
 
 from appraise.model.case import Assignment, Case, Identity, Kind
 from appraise.model.problem import Unreadable
-from appraise.screens.standing import Asking
+from appraise.screens.queued_screen import Asking
 from appraise.services.fields import parse
 from appraise.services.new_file import write_new
 from appraise.services.particulars import SECTIONS
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
 from appraise.widgets.plain import piece
 
 if TYPE_CHECKING:
@@ -118,7 +118,7 @@ class NewCaseScreen(Asking[Path | None]):
             case = self._case()
             path = self._path(case.identity)
             wrong = write_new(path, case, self._tables)
-        except Refused as refused:
+        except InputError as refused:
             self._complain(str(refused))
         except Unreadable as error:
             self._complain(str(error.problems[0]))
@@ -131,7 +131,7 @@ class NewCaseScreen(Asking[Path | None]):
         self.query_one("#wrong", Static).update(piece(f"✗ {text}", "$text-error"))
 
     def _case(self) -> Case:
-        from appraise.services.fields import put
+        from appraise.services.fields import replace_at
 
         today = datetime.now(UTC).astimezone().date()
         case = Case(Identity(self.query_one(KindButton).kind), Assignment(today))
@@ -139,10 +139,10 @@ class NewCaseScreen(Asking[Path | None]):
             field = _FIELDS[name]
             line = self.query_one(f"#{name}", Input)
             try:
-                case = put(case, field.path, parse(field, line.value, case, self._tables))
-            except Refused as refused:
+                case = replace_at(case, field.path, parse(field, line.value, case, self._tables))
+            except InputError as refused:
                 line.focus()
-                raise Refused(f"{field.label}: {refused}") from None
+                raise InputError(f"{field.label}: {refused}") from None
         return case
 
     def _path(self, identity: Identity) -> Path:
@@ -153,8 +153,8 @@ class NewCaseScreen(Asking[Path | None]):
         if not name.endswith(".toml"):
             name += ".toml"
         if "/" in name or "\\" in name or name.startswith(".") or "\x00" in name:
-            raise Refused("the file's name: letters, digits and dashes, without a folder")
+            raise InputError("the file's name: letters, digits and dashes, without a folder")
         path = self._folder / name
         if path.exists():
-            raise Refused(f"{name} is there already: choose another name")
+            raise InputError(f"{name} is there already: choose another name")
         return path

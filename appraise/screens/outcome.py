@@ -11,8 +11,8 @@ from textual.message import Message
 from appraise.commands import OUTCOME, bindings
 from appraise.model.problem import Unreadable
 from appraise.screens.case_screen import CaseScreen
-from appraise.services.refused import Refused
-from appraise.widgets.foot import Foot
+from appraise.services.refused import InputError
+from appraise.widgets.footer import Foot
 from appraise.widgets.outcome_rows import OutcomeRows
 from appraise.widgets.title_bar import TitleBar
 
@@ -69,7 +69,7 @@ class OutcomeScreen(CaseScreen):
         item, words = None, ""
         try:
             item = of_worksheet(self.worksheet.path, case, self.worksheet.tables)
-        except Refused as refused:
+        except InputError as refused:
             words = str(refused)
         except Unreadable as error:
             words = str(error.problems[0])

@@ -13,7 +13,7 @@ from appraise.services.photo_told import told
 from appraise.services.photo_use import shown_by, standing_of
 from appraise.store.photo_entry import inside
 from appraise.tables.content import resolved
-from appraise.widgets.foot import Foot
+from appraise.widgets.footer import Foot
 from appraise.widgets.photo_cells import PhotoCells
 from appraise.widgets.plain import piece
 from appraise.widgets.title_bar import TitleBar

@@ -9,7 +9,7 @@ from textual import on
 from appraise.commands import LOOK, bindings
 from appraise.screens.revaluing import Revaluing
 from appraise.services.quick_look import look_rows, open_parts
-from appraise.widgets.foot import Foot
+from appraise.widgets.footer import Foot
 from appraise.widgets.look_rows import DONE, LookRows
 from appraise.widgets.title_bar import TitleBar
 from appraise.widgets.value_band import ValueBand

@@ -12,20 +12,20 @@ from textual.content import Content
 from textual.widgets import Input, Static
 
 from appraise.model.problem import Unreadable
-from appraise.screens.standing import Asking
+from appraise.screens.queued_screen import Asking
+from appraise.services.displayed_quantities import as_shown, span, unit_shown
+from appraise.services.keybed_view import note_label, sections, strip_band, strip_marks, summary, unusual
 from appraise.services.note_lines import column_of, line_typed, lines_typed
 from appraise.services.quantity import tolerance
-from appraise.services.refused import Refused, quoted
-from appraise.services.shown import as_shown, span, unit_shown
-from appraise.services.strip import note_label, sections, strip_band, strip_marks, summary, unusual
+from appraise.services.refused import InputError, quoted
 from appraise.services.walk import readings_of
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.keybed import Band, Keybed, Mark
 from appraise.widgets.line_input import LineInput
+from appraise.widgets.live_text import LiveText
 from appraise.widgets.plain import piece
 from appraise.widgets.reading_rows import ReadingRows
 from appraise.widgets.row_list import RowList
-from appraise.widgets.told import Told
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -77,7 +77,7 @@ class ReadingsScreen(Asking[None]):
         """What is asked, the keys, the line to type in, what it says, the readings so far."""
         check = self._check
         with Vertical(id="readings"):
-            yield Told(id="asked")
+            yield LiveText(id="asked")
             yield Keybed(self._compass, sections(self._sheet.tables), id="keybed")
             with Container(id="below"):
                 with Vertical(id="typing"):
@@ -87,8 +87,8 @@ class ReadingsScreen(Asking[None]):
                         select_on_focus=False,
                         placeholder="value, or note and value: 40 …, A4 …, C3-E3 …",
                     )
-                    yield Told(id="wrong")
-                    yield Told(id="says")
+                    yield LiveText(id="wrong")
+                    yield LiveText(id="says")
                     hints = [tolerance(check, self._units)]
                     if check.plausible is not None:
                         hints.append(f"plausible {span(*check.plausible, check.unit, self._units)}")
@@ -134,7 +134,7 @@ class ReadingsScreen(Asking[None]):
             notes, value = line_typed(line.value, chosen, self._check, self._compass, self._units)
             there = {reading.note for reading in self._readings()}
             self._sheet.add_readings(self._check.key, dict.fromkeys(notes or (None,), value))
-        except Refused as refused:
+        except InputError as refused:
             self._complain(str(refused))
             return False
         line.value = ""
@@ -156,7 +156,7 @@ class ReadingsScreen(Asking[None]):
         try:
             values, at = lines_typed(message.text, (keys.cursor,), self._check, self._compass, self._units)
             self._sheet.set_readings(self._check.key, values)
-        except Refused as refused:
+        except InputError as refused:
             self._complain(f"{refused}; nothing was written")
             return
         self._complain("")
@@ -172,7 +172,7 @@ class ReadingsScreen(Asking[None]):
         def parse(text: str) -> object:
             path = Path(text.strip()).expanduser()
             if not text.strip() or not path.is_file():
-                raise Refused(f"found {quoted(text)}, expected a file that is there")
+                raise InputError(f"found {quoted(text)}, expected a file that is there")
             return path
 
         def take(entry: tuple[object] | None) -> None:
@@ -189,7 +189,7 @@ class ReadingsScreen(Asking[None]):
         try:
             values = column_of(path, self._check, self.query_one(Keybed).cursor, self._units)
             self._sheet.set_readings(self._check.key, values)
-        except Refused as refused:
+        except InputError as refused:
             self._complain(f"{refused}; nothing was written")
         except Unreadable as unreadable:
             more = len(unreadable.problems) - 1
@@ -267,10 +267,10 @@ class ReadingsScreen(Asking[None]):
         return readings_of(self._sheet.case, self._check.key)
 
     def _complain(self, text: str) -> None:
-        self.query_one("#wrong", Told).tell(piece(text and f"✗ {text}", "$text-error"))
+        self.query_one("#wrong", LiveText).tell(piece(text and f"✗ {text}", "$text-error"))
 
     def _remark(self, text: str) -> None:
-        self.query_one("#wrong", Told).tell(piece(text and f"▲ {text}", "$text-warning"))
+        self.query_one("#wrong", LiveText).tell(piece(text and f"▲ {text}", "$text-warning"))
 
     def _show(self) -> None:
         rows, readings = self.query_one(ReadingRows), self._readings()
@@ -284,7 +284,7 @@ class ReadingsScreen(Asking[None]):
             drawn = Band(shown(band[0]), shown(band[1]), tuple((shown(low), shown(high)) for low, high in band[2]))
         self.query_one(Keybed).show({note: Mark(shown(value), grade) for note, (value, grade) in marks.items()}, drawn)
         said = summary(self._check, readings, self._compass, self._sheet.tables, self._units)
-        self.query_one("#says", Told).tell(Content("\n").join(piece(line) for line in said))
+        self.query_one("#says", LiveText).tell(Content("\n").join(piece(line) for line in said))
         self._show_asked()
 
     def _show_asked(self) -> None:
@@ -296,7 +296,7 @@ class ReadingsScreen(Asking[None]):
         if len(chosen) > 1:
             where = f"{note_label(chosen[0], self._compass)} to {note_label(chosen[-1], self._compass)}"
         where = f"at note {where}" if self._placed else "for the section, until a note is typed"
-        self.query_one("#asked", Told).tell(
+        self.query_one("#asked", LiveText).tell(
             Content.assemble(piece(f"{check.label}{unit}", "bold $primary"), piece(f"  {where}", "$foreground"))
         )
 

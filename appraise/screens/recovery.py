@@ -8,7 +8,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from appraise.commands import RECOVERY, bindings
-from appraise.screens.whole_below import WholeBelowScreen
+from appraise.screens.list_detail import WholeBelowScreen
 from appraise.services.field_names import field_name, value_at
 from appraise.services.merging import Difference, Merging
 from appraise.widgets.plain import wrapped

@@ -8,10 +8,10 @@ from textual.content import Content
 
 from appraise.commands import TRAIL, bindings
 from appraise.model.problem import Unreadable
-from appraise.screens.whole_below import WholeBelowScreen
-from appraise.services.refused import Refused
+from appraise.screens.list_detail import WholeBelowScreen
+from appraise.services.refused import InputError
 from appraise.services.trail_view import TrailLine, trail_lines
-from appraise.store.characters import told_by
+from appraise.store.characters import error_text
 from appraise.store.trail_file import read_trail
 from appraise.widgets.plain import fit, wrapped
 from appraise.widgets.row_list import Row, RowList
@@ -91,7 +91,7 @@ class TrailScreen(WholeBelowScreen[None]):
         try:
             self._trail = read_trail(self._sheet.path)
         except OSError as error:
-            wrong = f"The trail cannot be read: {told_by(error)}"
+            wrong = f"The trail cannot be read: {error_text(error)}"
         self._show(wrong)
 
     def _show(self, wrong: str = "") -> None:
@@ -147,7 +147,7 @@ class TrailScreen(WholeBelowScreen[None]):
         from appraise.screens.entry import EntryScreen
         from appraise.services.naming import free_path
         from appraise.services.new_file import write_version
-        from appraise.services.reported import frozen_text
+        from appraise.services.report_audit import frozen_text
 
         line = self.query_one(TrailRows).current
         text = None if line is None else frozen_text(line.record)
@@ -160,9 +160,9 @@ class TrailScreen(WholeBelowScreen[None]):
             try:
                 wrong = write_version(path, text, self._sheet.tables)
             except OSError as error:
-                raise Refused(f"{path.name}: {told_by(error)}") from None
+                raise InputError(f"{path.name}: {error_text(error)}") from None
             except Unreadable as error:
-                raise Refused(str(error.problems[0])) from None
+                raise InputError(str(error.problems[0])) from None
             return f"{path}, but its trail is not begun: {wrong}" if wrong else path
 
         def take(entry: tuple[object] | None) -> None:

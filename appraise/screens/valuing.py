@@ -12,17 +12,17 @@ from textual import on, work
 from textual.message import Message
 from textual.worker import get_current_worker
 
-from appraise.screens.standing import Standing
+from appraise.screens.queued_screen import Standing
 from appraise.services.ordering import Ordered, temporary
 from appraise.services.ranking import ALONE, Skipped, Terms, one, ranked
-from appraise.store.characters import told_by
+from appraise.store.characters import error_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
     from appraise.model.ranking import Candidate
-    from appraise.store.kept import Kept
+    from appraise.store.result_cache import Kept
     from appraise.tables.rows import Tables
 
     Found = tuple[int, dict[str, Any] | str]
@@ -102,14 +102,14 @@ class ValuingScreen(Standing[None]):
 
     @work(thread=True, exclusive=True, group="value")
     def _value(self, run: int, terms: Terms) -> None:
-        from appraise.services.crew import processors
-        from appraise.services.library import case_files
+        from appraise.services.case_folder import case_files
+        from appraise.services.process_pool import processors
 
         worker = get_current_worker()
         try:
             paths, wrong = case_files(self._folder), ""
         except OSError as error:
-            paths, wrong = [], f"{self._folder} cannot be read: {told_by(error)}"
+            paths, wrong = [], f"{self._folder} cannot be read: {error_text(error)}"
         self.post_message(self.Begun(run, paths, wrong))
         cache = _cache()
         found: deque[Found] = deque()
@@ -181,7 +181,7 @@ class ValuingScreen(Standing[None]):
 
 
 def _cache() -> Kept | None:
-    from appraise.store.kept import Kept, usual_folder
+    from appraise.store.result_cache import Kept, usual_folder
 
     try:
         return Kept(usual_folder())

@@ -16,7 +16,7 @@ from appraise.services.walk import answered, checks_of, first_unfinished, form_r
 from appraise.widgets.check_detail import check_detail, component_detail
 from appraise.widgets.check_form import CheckForm
 from appraise.widgets.detail_pane import DetailPane
-from appraise.widgets.foot import Foot
+from appraise.widgets.footer import Foot
 from appraise.widgets.next_checks import NextChecks
 from appraise.widgets.row_list import RowList
 from appraise.widgets.title_bar import TitleBar

@@ -12,9 +12,9 @@ from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.revaluing import Revaluing
 from appraise.services.answers import value_typed
+from appraise.services.displayed_quantities import as_shown, span, unit_shown
 from appraise.services.quantity import tolerance
-from appraise.services.refused import Refused, quoted
-from appraise.services.shown import as_shown, span, unit_shown
+from appraise.services.refused import InputError, quoted
 from appraise.services.walk import answered, grade_given, overruling, readings_of
 from appraise.tables.rows import CheckKind
 from appraise.widgets.check_detail import grade_choices
@@ -22,7 +22,7 @@ from appraise.widgets.check_form import CheckForm
 from appraise.widgets.row_list import RowList
 
 if TYPE_CHECKING:
-    from appraise.model.manner import Units
+    from appraise.model.locale_format import Units
     from appraise.model.result import ComponentResult
     from appraise.services.walk import FormRow
     from appraise.tables.rows import Check
@@ -129,7 +129,7 @@ class WalkEntry(Revaluing):
                 arrival.confirm(self.worksheet, row.check.key)
             elif arrival.overruled(row.component):
                 arrival.confirm_overruling(self.worksheet, row.component)
-        except Refused as refused:
+        except InputError as refused:
             self.say(str(refused))
             if row.check is None:
                 return
@@ -216,9 +216,9 @@ class WalkEntry(Revaluing):
 
         def parse(text: str) -> object:
             if not text.strip():
-                raise Refused("a grade for the whole part needs a reason, or how it was judged")
+                raise InputError("a grade for the whole part needs a reason, or how it was judged")
             if not _WORD.search(text):
-                raise Refused(f"found {quoted(text)}, expected a reason in words: the report prints it")
+                raise InputError(f"found {quoted(text)}, expected a reason in words: the report prints it")
             return text.strip()
 
         def take(entry: tuple[object] | None) -> None:

@@ -13,7 +13,7 @@ from textual.widgets import Static, Tree
 
 from appraise.commands import WHY, bindings
 from appraise.screens.case_screen import CaseScreen
-from appraise.widgets.foot import Foot
+from appraise.widgets.footer import Foot
 from appraise.widgets.plain import plain, wrapped
 from appraise.widgets.title_bar import TitleBar
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import Units
+from appraise.model.locale_format import Units
+from appraise.services.displayed_quantities import span, unit_shown
 from appraise.services.grade_typed import grade_typed
 from appraise.services.note_lines import line_typed
 from appraise.services.quantity import quantity, tolerance
-from appraise.services.refused import Refused, quoted
-from appraise.services.shown import span, unit_shown
+from appraise.services.refused import InputError, quoted
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
@@ -35,15 +35,15 @@ def value_typed(text: str, check: Check, units: Units = Units.METRIC) -> float |
         The number in the unit of the check, or the words.
 
     Raises:
-        Refused: It does not fit the check.
+        InputError: It does not fit the check.
     """
     if check.kind is not CheckKind.RECORD:
         return quantity(text, check, units)
     value = text.strip()
     if not value:
-        raise Refused("write down what was found")
+        raise InputError("write down what was found")
     if _GRADE.match(value):
-        raise Refused(f"found {quoted(text)}, expected words: this check takes no grade")
+        raise InputError(f"found {quoted(text)}, expected words: this check takes no grade")
     return value
 
 
@@ -56,19 +56,19 @@ def write_answer(sheet: Worksheet, check: Check, text: str) -> None:
         text: As typed: a grade, y or n, a quantity, note and quantity, or words.
 
     Raises:
-        Refused: It is no answer to this check; nothing is written then.
+        InputError: It is no answer to this check; nothing is written then.
     """
     case = sheet.case
     units = case.assignment.units
     if check.kind is CheckKind.GRADED:
         grade = grade_typed(text)
         if grade is None:
-            raise Refused(f"found {quoted(text)}, expected {allowed(check, units)}")
+            raise InputError(f"found {quoted(text)}, expected {allowed(check, units)}")
         sheet.set_grade(check.key, grade)
     elif check.kind is CheckKind.YES_NO:
         yes = _YES_NO.get(text.strip().casefold())
         if yes is None:
-            raise Refused(f"found {quoted(text)}, expected {allowed(check, units)}")
+            raise InputError(f"found {quoted(text)}, expected {allowed(check, units)}")
         sheet.set_reading(check.key, yes)
     elif check.per_note:
         notes, number = line_typed(text, (), check, case.identity.compass, units)

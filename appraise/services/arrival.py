@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING
 from appraise.engine.grade import judged_checks
 from appraise.engine.loss.changes import observed
 from appraise.model.case import Origin
+from appraise.model.locale_format import Units
 from appraise.model.loss import RemarkClass
-from appraise.model.manner import Units
 from appraise.report.words import day
 from appraise.services.opening import alone
 from appraise.services.quick_look import checked
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
 from appraise.services.walk import answer_text, answered, grade_given, overruling, readings_of
-from appraise.store.earlier import earlier_case, freeze
+from appraise.store.baseline import earlier_case, freeze
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
@@ -61,14 +61,14 @@ def set_before(path: Path, tables: Tables, purpose: str, *, again: bool = False)
         The state kept, and why it is not in the trail; empty where it is.
 
     Raises:
-        Refused: The case remembers an earlier state already, somebody has it open, or its trail holds unsaved steps.
+        InputError: The case remembers an earlier state already, somebody has it open, or its trail holds unsaved steps.
         Unreadable: The case cannot be read, or the copy or the case cannot be written.
     """
     with alone(path, tables) as sheet:
         earlier = sheet.case.earlier_state
         if earlier is not None and not again:
             found = f"found an earlier state of {earlier.day.isoformat()} in it, expected none"
-            raise Refused(f"{found}; --force sets another")
+            raise InputError(f"{found}; --force sets another")
         kept = freeze(path, sheet.case, purpose.strip())
         sheet.change(remembering(sheet.case, kept), SETTING)
         sheet.save()
@@ -163,7 +163,7 @@ class Arrival:
         """Write a check down as it was: looked at again today, and unchanged.
 
         Raises:
-            Refused: It was not made before.
+            InputError: It was not made before.
         """
         row = sheet.check(check)
         grades = tuple(
@@ -173,7 +173,7 @@ class Arrival:
             replace(reading, remark=_confirmed(reading.remark)) for reading in readings_of(self.before, check)
         )
         if not grades and not readings:
-            raise Refused(f"{row.label}: not looked at before the move; left open")
+            raise InputError(f"{row.label}: not looked at before the move; left open")
         case = sheet.case
         case = checked(case, row)
         sheet.change(
@@ -194,11 +194,11 @@ class Arrival:
         """Put the assessor's own grade of a component down as it was.
 
         Raises:
-            Refused: The component was not overruled before.
+            InputError: The component was not overruled before.
         """
         given = overruling(self.before, component)
         if given is None or given.preliminary:
-            raise Refused("stand on a check: a part is as before when its checks are")
+            raise InputError("stand on a check: a part is as before when its checks are")
         sheet.overrule(component, given.grade, _confirmed(given.reason))
 
     def became(self, case: Case, number: int) -> RemarkClass | None:
@@ -299,13 +299,13 @@ def begin(sheet: Worksheet, today: date) -> None:
         today: The day of the arrival inspection.
 
     Raises:
-        Refused: The day lies before that of the earlier state, or none is remembered.
+        InputError: The day lies before that of the earlier state, or none is remembered.
     """
     case = sheet.case
     if case.earlier_state is None:
-        raise Refused("set the state before the move first")
+        raise InputError("set the state before the move first")
     if today < case.earlier_state.day:
-        raise Refused(f"inspected before {case.earlier_state.day.isoformat()}, the day of the earlier state")
+        raise InputError(f"inspected before {case.earlier_state.day.isoformat()}, the day of the earlier state")
     asked = replace(case.assignment, inspected=today, reported=None, place="", limits="")
     sheet.change(
         replace(case, assignment=asked, grades=(), readings=(), remarks=(), photos=(), drying_clues=(), left_out=()),

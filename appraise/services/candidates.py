@@ -5,9 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from appraise.model.manner import PLAIN
+from appraise.model.locale_format import PLAIN
 from appraise.model.ranking import COSTS
-from appraise.report.beats import why
 from appraise.report.ranking import (
     adds_up,
     amount,
@@ -19,11 +18,12 @@ from appraise.report.ranking import (
     write_csv,
     write_json_lines,
 )
+from appraise.report.ranking_explanation import why
 from appraise.report.words import either
-from appraise.services.amounts import money
-from appraise.services.amounts import number as typed_number
 from appraise.services.ranking import sale_kinds
-from appraise.services.refused import Refused, quoted
+from appraise.services.refused import InputError, quoted
+from appraise.services.typed_quantities import money
+from appraise.services.typed_quantities import number as typed_number
 from appraise.store.write import writing
 
 if TYPE_CHECKING:
@@ -50,12 +50,12 @@ def kind(text: str) -> str:
     """Read a kind of instrument, or its beginning; nothing typed is any.
 
     Raises:
-        Refused: It is neither.
+        InputError: It is neither.
     """
     word = text.strip().casefold()
     found = [name for name in ("grand", "upright") if name.startswith(word)]
     if word and not found:
-        raise Refused(f"found {quoted(text)}, expected grand, upright, or nothing for both")
+        raise InputError(f"found {quoted(text)}, expected grand, upright, or nothing for both")
     return found[0] if word else ""
 
 
@@ -68,7 +68,7 @@ def percentage(low: float, high: float) -> Callable[[str], float | None]:
             return None
         found = typed_number(plain)
         if not low <= found <= high:
-            raise Refused(f"found {quoted(text)}, expected a percentage from {low:g} to {high:g}")
+            raise InputError(f"found {quoted(text)}, expected a percentage from {low:g} to {high:g}")
         return found
 
     return read
@@ -78,7 +78,7 @@ def amount_typed(text: str) -> float | None:
     """Read an amount of money; nothing typed is none.
 
     Raises:
-        Refused: Not an amount, or one that could be read in two ways.
+        InputError: Not an amount, or one that could be read in two ways.
     """
     return float(money(text)) if text.strip() else None
 
@@ -87,7 +87,7 @@ def months_typed(text: str) -> float | None:
     """Read a number of months; nothing typed is none.
 
     Raises:
-        Refused: Not a number.
+        InputError: Not a number.
     """
     return typed_number(text) if text.strip() else None
 
@@ -109,7 +109,7 @@ def resale(tables: Tables) -> Callable[[str], str]:
             return words[typed]
         if len(found) != 1:
             which = "; ".join(sales[key] for key in found or sales)
-            raise Refused(f"found {quoted(text)}, {'which may be' if found else 'expected one of'} {which}")
+            raise InputError(f"found {quoted(text)}, {'which may be' if found else 'expected one of'} {which}")
         return found[0]
 
     return read
@@ -204,14 +204,14 @@ def named_for_writing(text: str, folder: Path) -> Path:
     """Return the file that a person named to write candidates to.
 
     Raises:
-        Refused: Its ending is neither of `ENDINGS`, or it is a folder.
+        InputError: Its ending is neither of `ENDINGS`, or it is a folder.
     """
     name = text.strip()
     path = folder / name
     if "\x00" in name or path.suffix.casefold() not in ENDINGS:
-        raise Refused(f"found {quoted(name)}, expected a name that ends in {either(ENDINGS)}")
+        raise InputError(f"found {quoted(name)}, expected a name that ends in {either(ENDINGS)}")
     if path.is_dir():
-        raise Refused(f"found {quoted(name)}, which is a folder, expected a file")
+        raise InputError(f"found {quoted(name)}, which is a folder, expected a file")
     return path
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import fields, is_dataclass
 from typing import TYPE_CHECKING, Any
 
-from appraise.services.alike import name_of
-from appraise.services.fields import get, put
-from appraise.store.plain_case import Misfit, decode, encode, field_type
+from appraise.services.fields import get, replace_at
+from appraise.services.record_matching import name_of
+from appraise.store.plain_case import DecodeError, decode, encode, field_type
 from appraise.store.trail import ABSENT, Change
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ def applied(case: Case, changes: Iterable[Change]) -> Case:
     """Return the state that the changes lead to.
 
     Raises:
-        Misfit: A change does not start from what the case holds, or leads nowhere.
+        DecodeError: A change does not start from what the case holds, or leads nowhere.
     """
     for change in changes:
         case = _apply(case, change)
@@ -104,23 +104,23 @@ def _apply(case: Case, change: Change) -> Case:
             at = path[-1]
             if change.old is ABSENT:
                 if not 0 <= at <= len(records):
-                    raise Misfit(f"no place {at} in {path[0]}")
+                    raise DecodeError(f"no place {at} in {path[0]}")
                 made = (*records[:at], decode(kind, change.new), *records[at:])
             else:
                 _same(change, records[at])
                 made = records[:at] + records[at + 1 :]
-            return _as_case(put(case, path[:-1], made))
+            return _as_case(replace_at(case, path[:-1], made))
         _same(change, get(case, path))
-        return _as_case(put(case, path, decode(kind, change.new)))
+        return _as_case(replace_at(case, path, decode(kind, change.new)))
     except (IndexError, AttributeError, TypeError, ValueError) as error:
-        raise Misfit(str(error)) from None
+        raise DecodeError(str(error)) from None
 
 
 def _same(change: Change, found: object) -> None:
     if encode(found) != change.old:
-        raise Misfit(f"{change.path} does not hold what it was changed from")
+        raise DecodeError(f"{change.path} does not hold what it was changed from")
 
 
-def _as_case(made: Any) -> Case:  # noqa: ANN401 - `put` returns what it was given
+def _as_case(made: Any) -> Case:  # noqa: ANN401 - `replace_at` returns what it was given
     case: Case = made
     return case

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Protocol
 
 from appraise.model.case import STATION_LABELS, Extent, Kind, Origin
-from appraise.model.manner import Units
+from appraise.model.locale_format import Units
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from appraise.report.formats import ENDINGS, WRITERS, Sheet, Unwritable, Written, write
 from appraise.report.kinds import ReportKind, document_for
-from appraise.services.reported import record_document, with_standing
-from appraise.store.characters import one_line, told_by
+from appraise.services.report_audit import record_document, with_standing
+from appraise.store.characters import error_text, sanitize_line
 from appraise.store.files import digest_of
 from appraise.store.write import write_file
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
     from pathlib import Path
 
-    from appraise.model.manner import Manner
+    from appraise.model.locale_format import Formatter
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Document
     from appraise.report.loss.compared import Compared
@@ -71,7 +71,7 @@ def item_for(worksheet: Worksheet, kind: ReportKind) -> Appraisal | Compared:
 
     Raises:
         OSError: The case file cannot be read.
-        Refused: The two states cannot be compared.
+        InputError: The two states cannot be compared.
         Unreadable: The earlier state cannot be used.
     """
     from appraise.report.wording import manner_of
@@ -98,14 +98,14 @@ def _item_of(worksheet: Worksheet) -> Appraisal:
         worksheet.tables,
         worksheet.valuation,
         worksheet.reasons,
-        file=one_line(worksheet.path.name),
+        file=sanitize_line(worksheet.path.name),
         sha256=digest_of(content),
     )
     photos = photos_of(worksheet.path, worksheet.case, worksheet.tables)
     return replace(item, photos=photos, asked=Asked(content.decode("utf-8", "replace")))
 
 
-def hand_over(
+def export_documents(
     item: Appraisal | Compared,
     kind: str,
     targets: Iterable[Path],
@@ -144,7 +144,7 @@ def hand_over(
         except Unwritable as refused:
             yield Outcome(path, str(refused))
         except OSError as error:
-            found = f"that it cannot be written ({told_by(error)})"
+            found = f"that it cannot be written ({error_text(error)})"
             yield Outcome(path, f"found {found}, expected a folder that can be")
         else:
             # What went into a pipe or a device cannot be hashed any more.
@@ -154,7 +154,7 @@ def hand_over(
 
 def _object_text(item: Appraisal | Compared, kind: str) -> str:
     """Return a report of one kind as JSON, which is the same in every place."""
-    from appraise.model.manner import PLAIN
+    from appraise.model.locale_format import PLAIN
     from appraise.report.appraisal import Appraisal
     from appraise.report.json_text import dumps
 
@@ -168,7 +168,7 @@ def _object_text(item: Appraisal | Compared, kind: str) -> str:
     return dumps(loss_report_object(plain))
 
 
-def _said(item: Appraisal | Compared, manner: Manner) -> Appraisal | Compared:
+def _said(item: Appraisal | Compared, manner: Formatter) -> Appraisal | Compared:
     """Return a valued case or a comparison said in another manner."""
     from appraise.report.appraisal import Appraisal, in_manner
 

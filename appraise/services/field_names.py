@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import STATION_LABELS
+from appraise.services.displayed_quantities import with_unit
 from appraise.services.fields import NOTHING, labels_of
 from appraise.services.particulars import CLAIM, SECTIONS
 from appraise.services.record_lists import RECORDS
-from appraise.services.shown import with_unit
 from appraise.store.plain_case import encode
 from appraise.store.trail import ABSENT
 

@@ -10,14 +10,14 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
-from appraise.model.manner import PLAIN
+from appraise.model.locale_format import PLAIN
 from appraise.model.notes import number_of
 from appraise.model.span import Span
 from appraise.model.units import UNITS
-from appraise.services.amounts import amount, in_unit, money, number, unit_typed
-from appraise.services.refused import Refused, quoted
-from appraise.services.shown import as_shown, unit_shown, with_unit
-from appraise.services.together import hang_together
+from appraise.services.displayed_quantities import as_shown, unit_shown, with_unit
+from appraise.services.field_rules import check_consistency
+from appraise.services.refused import InputError, quoted
+from appraise.services.typed_quantities import amount, in_unit, money, number, unit_typed
 from appraise.store.crosscheck import photo_problem
 from appraise.store.document import written
 from appraise.store.refusals import refusal
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from appraise.model.case import Case
-    from appraise.model.manner import Units
+    from appraise.model.locale_format import Units
     from appraise.tables.rows import Tables
 
 Path = tuple[str | int, ...]
@@ -95,14 +95,14 @@ def get(case: object, path: Path) -> Any:  # noqa: ANN401 - any field of any rec
     return found
 
 
-def put(case: Any, path: Path, value: object) -> Any:  # noqa: ANN401 - returns what it was given
+def replace_at(case: Any, path: Path, value: object) -> Any:  # noqa: ANN401 - returns what it was given
     """Return a copy of a frozen record, or tuple of them, with one field replaced."""
     if not path:
         return value
     step, rest = path[0], path[1:]
     if isinstance(step, int):
-        return (*case[:step], put(case[step], rest, value), *case[step + 1 :])
-    return replace(case, **{step: put(getattr(case, step), rest, value)})
+        return (*case[:step], replace_at(case[step], rest, value), *case[step + 1 :])
+    return replace(case, **{step: replace_at(getattr(case, step), rest, value)})
 
 
 def shown(field: Field, case: Case, tables: Tables) -> str:
@@ -154,7 +154,7 @@ def parse(field: Field, text: str, case: Case, tables: Tables) -> object:
     """Turn what was typed into the value that the case keeps.
 
     Raises:
-        Refused: The text does not fit; the reason is one line.
+        InputError: The text does not fit; the reason is one line.
     """
     typed = text.strip()
     if not typed:
@@ -165,13 +165,13 @@ def parse(field: Field, text: str, case: Case, tables: Tables) -> object:
     if isinstance(value, float | int) and not isinstance(value, bool):
         _bounded(field, value, case.assignment.units)
     if isinstance(value, Decimal) and field.low is not None and value < Decimal(str(field.low)):
-        raise Refused(f"{field.label.lower()}: not less than {field.low:g}")
-    hang_together(field.path, value, case)
+        raise InputError(f"{field.label.lower()}: not less than {field.low:g}")
+    check_consistency(field.path, value, case)
     expected = refusal(field.path, written(value))
     if field.accepts is Accepts.PHOTOS and isinstance(value, tuple) and not expected:
         expected = next(filter(None, map(photo_problem, value)), "")
     if expected:
-        raise Refused(f"{field.label.strip().lower()}: found {quoted(typed)}, expected {expected}")
+        raise InputError(f"{field.label.strip().lower()}: found {quoted(typed)}, expected {expected}")
     return value
 
 
@@ -199,7 +199,7 @@ def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:
             try:
                 return Span.parse(typed)
             except ValueError:
-                raise Refused(f"found {quoted(typed)}, expected a date: 1931, 1931-05 or 1925/1931") from None
+                raise InputError(f"found {quoted(typed)}, expected a date: 1931, 1931-05 or 1925/1931") from None
         case Accepts.CHOICE:
             chosen = _chosen(field, (typed,), case, tables)[0]
             return chosen == "yes" if _yes_or_no(field, case, tables) else chosen
@@ -231,7 +231,7 @@ def _day(typed: str) -> date:
             return date(int(dotted[3]), int(dotted[2]), int(dotted[1]))
         return date.fromisoformat(typed)
     except ValueError:
-        raise Refused(f"found {quoted(typed)}, expected a day such as 2026-11-20 or 20.11.2026") from None
+        raise InputError(f"found {quoted(typed)}, expected a day such as 2026-11-20 or 20.11.2026") from None
 
 
 def _locale(typed: str) -> str:
@@ -240,13 +240,13 @@ def _locale(typed: str) -> str:
     found = known_locale(typed)
     if not found:
         mend = nearest_locale(typed)
-        raise Refused(f"found {quoted(typed)}, expected {EXPECTED}{'; ' + mend if mend else ''}")
+        raise InputError(f"found {quoted(typed)}, expected {EXPECTED}{'; ' + mend if mend else ''}")
     return found
 
 
 def _empty(field: Field, case: Case) -> object:
     if field.required:
-        raise Refused(f"{field.label.lower()} cannot be empty")
+        raise InputError(f"{field.label.lower()} cannot be empty")
     now = get(case, field.path)
     if field.accepts in (Accepts.SEVERAL, Accepts.NOTES, Accepts.PHOTOS):
         return ()
@@ -257,7 +257,7 @@ def _chosen(field: Field, typed: tuple[str, ...], case: Case, tables: Tables) ->
     known = () if field.choices is None else tuple(key for key, _ in field.choices(case, tables))
     for key in typed:
         if key not in known:
-            raise Refused(f"found {quoted(key)}, expected one of {', '.join(known)}")
+            raise InputError(f"found {quoted(key)}, expected one of {', '.join(known)}")
     now = get(case, field.path)
     if isinstance(now, StrEnum):
         return tuple(type(now)(key) for key in typed)
@@ -269,10 +269,10 @@ def _notes(typed: str, compass: int) -> tuple[int, ...]:
     for part in re.split(r"[,\s]+", typed):
         match = re.fullmatch(r"(\d{1,3})(?:[-–](\d{1,3}))?", part)
         if match is None:
-            raise Refused(f"found {quoted(part)}, expected notes such as 12 or 40-44")
+            raise InputError(f"found {quoted(part)}, expected notes such as 12 or 40-44")
         low, high = int(match[1]), int(match[2] or match[1])
         if not 1 <= low <= high <= compass:
-            raise Refused(f"found {quoted(part)}, expected notes from 1 to {compass}")
+            raise InputError(f"found {quoted(part)}, expected notes from 1 to {compass}")
         found.update(range(low, high + 1))
     return tuple(sorted(found))
 
@@ -281,14 +281,14 @@ def _note(typed: str, compass: int) -> int:
     try:
         note = number_of(typed)
     except ValueError as error:
-        raise Refused(str(error)) from None
+        raise InputError(str(error)) from None
     if note > compass:
-        raise Refused(f"found {quoted(typed)}, expected a note from 1 to {compass}")
+        raise InputError(f"found {quoted(typed)}, expected a note from 1 to {compass}")
     return note
 
 
 def _bounded(field: Field, value: float, units: Units) -> None:
     if field.low is not None and value < field.low:
-        raise Refused(f"{field.label.lower()}: not less than {with_unit(field.low, field.unit, units)}")
+        raise InputError(f"{field.label.lower()}: not less than {with_unit(field.low, field.unit, units)}")
     if field.high is not None and value > field.high:
-        raise Refused(f"{field.label.lower()}: not more than {with_unit(field.high, field.unit, units)}")
+        raise InputError(f"{field.label.lower()}: not more than {with_unit(field.high, field.unit, units)}")

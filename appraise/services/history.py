@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.services.changes import applied
-from appraise.store.plain_case import Misfit, decode_case
+from appraise.store.plain_case import DecodeError, decode_case
 from appraise.store.trail import changes_in
 
 if TYPE_CHECKING:
@@ -63,7 +63,7 @@ def saved_state(records: Sequence[Record]) -> Case:
     """Follow the trail to the state that the file had by its last record that names it.
 
     Raises:
-        Misfit: The trail does not lead there: a broken chain, another layout, no beginning.
+        DecodeError: The trail does not lead there: a broken chain, another layout, no beginning.
     """
     saved: Case | None = None
     state: Case | None = None
@@ -84,7 +84,7 @@ def saved_state(records: Sequence[Record]) -> Case:
         elif record.act in BOUNDARIES:
             state = saved
     if saved is None:
-        raise Misfit("the trail has no beginning")
+        raise DecodeError("the trail has no beginning")
     return saved
 
 
@@ -96,7 +96,7 @@ def replayed(base: Case, steps: Sequence[Record]) -> Stacks:
         steps: From `open_steps`.
 
     Raises:
-        Misfit: They do not start from this state.
+        DecodeError: They do not start from this state.
     """
     case = base
     past: list[tuple[str, Case]] = []

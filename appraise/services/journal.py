@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from appraise.model.case import SCHEMA
 from appraise.services.changes import differences
 from appraise.services.history import anchored
-from appraise.store.characters import clean, told_by
+from appraise.store.characters import clean, error_text
 from appraise.store.plain_case import encode
 from appraise.store.trail import LAYOUT, Record
 from appraise.store.trail_file import TrailFile
@@ -122,7 +122,7 @@ class Journal:
         try:
             self.file.append(self._waiting)
         except OSError as error:
-            self.trouble = told_by(error)
+            self.trouble = error_text(error)
             return False
         self._waiting.clear()
         self.trouble = ""
@@ -141,7 +141,7 @@ class Journal:
         try:
             other.file.copy(content)
         except OSError as error:
-            other.trouble = told_by(error)
+            other.trouble = error_text(error)
         other._waiting = list(waiting)
         return other
 

@@ -9,7 +9,7 @@ from appraise.model.problem import Unreadable
 from appraise.report.words import literal
 from appraise.services.answers import allowed, means, write_answer
 from appraise.services.cautions import cautions_of_check
-from appraise.services.refused import Refused, quoted
+from appraise.services.refused import InputError, quoted
 from appraise.services.walk import answer_text, answered, checks_of, first_unfinished, grade_given, progress
 from appraise.store.findings import did_you_mean
 
@@ -99,7 +99,7 @@ class LineWalk:
                 yield from self._doing[word.casefold()](rest.strip())
             else:
                 yield from self._write(text)
-        except Refused as refused:
+        except InputError as refused:
             yield f"Not taken: {refused}"
         except Unreadable as unreadable:
             yield f"Not saved: {unreadable.problems[0]}"
@@ -142,7 +142,7 @@ class LineWalk:
                 return at
         names = [*STATIONS, *(row.key for row in self._checks)]
         near = did_you_mean(check, names) if len(check) < 60 else ""
-        raise Refused(f"found {quoted(where)}, expected a station or a check{f'; {near}' if near else ''}")
+        raise InputError(f"found {quoted(where)}, expected a station or a check{f'; {near}' if near else ''}")
 
     def _first(self, station: str) -> int:
         made = answered(self.sheet.case)
@@ -206,7 +206,7 @@ class LineWalk:
             self._leaving = False
             return
         elif answer != "drop":
-            raise Refused(f"found {quoted(answer)}, expected save, drop or stay")
+            raise InputError(f"found {quoted(answer)}, expected save, drop or stay")
         self.sheet.close()
         self.done = True
 

@@ -12,17 +12,17 @@ from appraise.engine.loss.compare import in_manner as said_in_manner
 from appraise.engine.loss.matching import mismatches
 from appraise.engine.loss.periods import deadlines
 from appraise.engine.valuation import value_case
+from appraise.model.locale_format import PLAIN
 from appraise.model.loss import Terms
-from appraise.model.manner import PLAIN
 from appraise.model.plausible import MONEY_DIGITS
 from appraise.report.cautions import applicable
 from appraise.report.loss.compared import Compared, PhotoPair, StateFile
-from appraise.services.amounts import amount, money
 from appraise.services.photos import no_photo, photos_beside
-from appraise.services.refused import Refused, quoted
-from appraise.store.characters import one_line
+from appraise.services.refused import InputError, quoted
+from appraise.services.typed_quantities import amount, money
+from appraise.store.baseline import earlier_case
+from appraise.store.characters import sanitize_line
 from appraise.store.document import case_text
-from appraise.store.earlier import earlier_case
 from appraise.store.files import digest_of
 from appraise.store.read import LARGEST
 from appraise.tables.content import content_of
@@ -33,8 +33,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from appraise.model.case import Case, Claim
+    from appraise.model.locale_format import Formatter
     from appraise.model.loss import CarriageLimit, Loss
-    from appraise.model.manner import Manner
     from appraise.tables.rows import Tables
 
 WEIGHT_KG = (20.0, 2000.0)
@@ -79,7 +79,7 @@ def consignment_of(claim: Claim) -> Consignment:
 def state_of(path: Path, case: Case, content: bytes) -> StateFile:
     """Return a case file, as it was read, as one of two states."""
     digest, text = digest_of(content), content.decode("utf-8", "replace")
-    return StateFile(one_line(path.name), digest, case, text, path.resolve().parent)
+    return StateFile(sanitize_line(path.name), digest, case, text, path.resolve().parent)
 
 
 def remembered_state(path: Path, case: Case, tables: Tables) -> StateFile:
@@ -91,17 +91,17 @@ def remembered_state(path: Path, case: Case, tables: Tables) -> StateFile:
         tables: What names are checked against.
 
     Raises:
-        Refused: It remembers none.
+        InputError: It remembers none.
         Unreadable: The frozen copy is gone, has been changed, or cannot be used.
     """
     earlier = case.earlier_state
     if earlier is None:
-        raise Refused(
-            f"{one_line(path.name)}: found no earlier state in it, expected one; name the file of the state before, "
-            "or set it before a move"
+        raise InputError(
+            f"{sanitize_line(path.name)}: found no earlier state in it, expected one; name the file of the state "
+            "before, or set it before a move"
         )
     before, text = earlier_case(path, earlier, tables)
-    return StateFile(one_line(earlier.file), earlier.sha256, before, text, path.resolve().parent)
+    return StateFile(sanitize_line(earlier.file), earlier.sha256, before, text, path.resolve().parent)
 
 
 def without_ticks(case: Case) -> Case:
@@ -133,10 +133,10 @@ def compared(
         seed: Of the draws; none: the tables' setting.
 
     Raises:
-        Refused: The two are not one instrument, or cannot be subtracted; the text is one line.
+        InputError: The two are not one instrument, or cannot be subtracted; the text is one line.
     """
     for found in mismatches(before.case, after.case):
-        raise Refused(_not_one(before.file, after.file, found.what, found.before, found.after))
+        raise InputError(_not_one(before.file, after.file, found.what, found.before, found.after))
     earlier = after.case.earlier_state
     remembered = earlier if earlier is not None and earlier.sha256 == before.sha256 else None
     # Ticks name remarks by their number, and hold for the very state that was in view.
@@ -146,7 +146,7 @@ def compared(
     delivered = consignment.delivered
     if delivered is not None and not before.case.assignment.inspected <= delivered <= asked_on:
         first, last = before.case.assignment.inspected.isoformat(), asked_on.isoformat()
-        raise Refused(f"found the delivery on {delivered.isoformat()}, expected a day from {first} to {last}")
+        raise InputError(f"found the delivery on {delivered.isoformat()}, expected a day from {first} to {last}")
     limits = _limits(tables, consignment.weight_kg, consignment.volume_m3, PLAIN)
     standing = value_case(after.case, tables, draws=draws, seed=seed)
     jobs = {job.remedy for scenario in loss.scenarios for job in scenario.items}
@@ -179,7 +179,7 @@ def _photos(before: StateFile, after: StateFile, loss: Loss, tables: Tables) -> 
     )
 
 
-def in_manner(item: Compared, manner: Manner) -> Compared:
+def in_manner(item: Compared, manner: Formatter) -> Compared:
     """Return the same comparison said in another manner."""
     if item.manner is manner:
         return item
@@ -189,7 +189,7 @@ def in_manner(item: Compared, manner: Manner) -> Compared:
 
 
 def _limits(
-    tables: Tables, weight_kg: float | None, volume_m3: float | None, manner: Manner
+    tables: Tables, weight_kg: float | None, volume_m3: float | None, manner: Formatter
 ) -> tuple[CarriageLimit, ...]:
     return tuple(
         carriage_limit(rule, weight_kg, volume_m3, manner)
@@ -212,7 +212,7 @@ def weight(text: str) -> float:
     """Read a gross weight [kg]: "480 kg", "1058 lb".
 
     Raises:
-        Refused: It is none, or cannot be that of an instrument.
+        InputError: It is none, or cannot be that of an instrument.
     """
     return amount(text, "kg", "the weight", *WEIGHT_KG)
 
@@ -221,7 +221,7 @@ def volume(text: str) -> float:
     """Read a load space [m³]: "4 m³", "4 m3", "141 cu ft".
 
     Raises:
-        Refused: It is none, or cannot be that of a removal.
+        InputError: It is none, or cannot be that of a removal.
     """
     return amount(text, "m³", "the volume", *VOLUME_M3)
 
@@ -230,11 +230,11 @@ def above_zero(text: str) -> Decimal:
     """Read an amount of money above zero.
 
     Raises:
-        Refused: It is no such amount.
+        InputError: It is no such amount.
     """
     found = not_negative(text)
     if found == 0:
-        raise Refused(f"found {quoted(text)}, expected an amount above 0")
+        raise InputError(f"found {quoted(text)}, expected an amount above 0")
     return found
 
 
@@ -242,11 +242,11 @@ def not_negative(text: str) -> Decimal:
     """Read an amount of money, zero or more.
 
     Raises:
-        Refused: It is no such amount, or none of ordinary size.
+        InputError: It is no such amount, or none of ordinary size.
     """
     found = money(text)
     if not 0 <= found <= MOST:
-        raise Refused(f"found {quoted(text)}, expected an amount from 0 to {MOST:,}")
+        raise InputError(f"found {quoted(text)}, expected an amount from 0 to {MOST:,}")
     return found
 
 
@@ -259,7 +259,7 @@ def of_worksheet(path: Path, case: Case, tables: Tables) -> Compared:
         tables: The reference tables.
 
     Raises:
-        Refused: It remembers none, the two are not one instrument, or a figure of the claim cannot be.
+        InputError: It remembers none, the two are not one instrument, or a figure of the claim cannot be.
         Unreadable: The frozen copy is gone, has been changed, or cannot be used.
     """
     before = remembered_state(path, case, tables)

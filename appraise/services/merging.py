@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields, is_dataclass, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
-from appraise.services.alike import matched, name_of
+from appraise.services.record_matching import matched, name_of
 from appraise.store.plain_case import record_lists
 from appraise.store.trail import ABSENT
 

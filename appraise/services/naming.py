@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from appraise.services.refused import Refused, quoted
-from appraise.store.characters import one_line, told_by
+from appraise.services.refused import InputError, quoted
+from appraise.store.characters import error_text, sanitize_line
 
 _LONGEST = 240
 """Letters of a path that a message holds; of a longer one it shows the end, which is what was typed."""
@@ -19,29 +19,29 @@ def free_path(text: str, folder: Path) -> Path:
         folder: Where a bare name goes.
 
     Raises:
-        Refused: It is no name for a case file, its folder is missing, or the file is there already.
+        InputError: It is no name for a case file, its folder is missing, or the file is there already.
     """
     typed = text.strip()
     if not typed or "\x00" in typed:
-        raise Refused("write a name for the file")
+        raise InputError("write a name for the file")
     try:
         path = folder / Path(typed).expanduser()
     except RuntimeError:
-        raise Refused(f"found {quoted(typed)}, expected a home folder that is there") from None
+        raise InputError(f"found {quoted(typed)}, expected a home folder that is there") from None
     if path.suffix != ".toml":
         path = path.with_name(f"{path.name}.toml")
     if path.name.startswith("."):
-        raise Refused("a name that does not begin with a dot, or the bench would not list it")
+        raise InputError("a name that does not begin with a dot, or the bench would not list it")
     try:
         if not path.parent.is_dir():
-            raise Refused(f"there is no folder {_shown(str(path.parent))}")
+            raise InputError(f"there is no folder {_shown(str(path.parent))}")
         if path.exists() or path.is_symlink():
-            raise Refused(f"{_shown(path.name)} is there already: choose another name")
+            raise InputError(f"{_shown(path.name)} is there already: choose another name")
     except OSError as error:
-        raise Refused(f"{_shown(str(path))}: {told_by(error)}") from None
+        raise InputError(f"{_shown(str(path))}: {error_text(error)}") from None
     return path
 
 
 def _shown(path: str) -> str:
-    whole = one_line(path)
+    whole = sanitize_line(path)
     return whole if len(whole) <= _LONGEST else "…" + whole[1 - _LONGEST :]

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem, Unreadable
 from appraise.services.journal import Journal
-from appraise.store.characters import one_line
+from appraise.store.characters import sanitize_line
 from appraise.store.files import digest_of
 from appraise.store.lock import me
 from appraise.store.read import parse_case
@@ -28,8 +28,8 @@ def refuse_other_trail(path: Path) -> None:
     """
     trail = trail_path(path)
     if trail.exists() or trail.is_symlink():
-        found = f"the trail of another case, {one_line(trail.name)}, beside it"
-        raise Unreadable(Problem(one_line(str(path)), None, "", found, "a name that is free"))
+        found = f"the trail of another case, {sanitize_line(trail.name)}, beside it"
+        raise Unreadable(Problem(sanitize_line(str(path)), None, "", found, "a name that is free"))
 
 
 def write_new(path: Path, case: Case, tables: Tables) -> str:
@@ -68,7 +68,7 @@ def write_version(path: Path, text: str, tables: Tables) -> str:
     refuse_other_trail(path)
     content = text.encode("utf-8")
     write_file(path, content)
-    case, _ = parse_case(text, tables, file=one_line(path.name))
+    case, _ = parse_case(text, tables, file=sanitize_line(path.name))
     return "" if case is None else _begun(path, case, digest_of(content))
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import Units
+from appraise.model.locale_format import Units
 from appraise.model.notes import notes_of
+from appraise.services.displayed_quantities import unit_shown
 from appraise.services.quantity import quantity
-from appraise.services.refused import Refused, quoted
-from appraise.services.shown import unit_shown
+from appraise.services.refused import InputError, quoted
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -47,18 +47,18 @@ def line_typed(
         The notes, 1 to `compass`, and the value in the unit of the check.
 
     Raises:
-        Refused: Neither; the text is one line.
+        InputError: Neither; the text is one line.
     """
     match = _FIRST.match(text)
     if match is not None and _MIXED.match(text):
         mixed, note = f"{match[1]}-{match[2].strip()}", f"{match[1]}: {match[2].strip()}"
-        raise Refused(f"found {quoted(text)}, which can be read in two ways: write {mixed}, or for the note {note}")
+        raise InputError(f"found {quoted(text)}, which can be read in two ways: write {mixed}, or for the note {note}")
     if match is not None and any(letter.isdecimal() for letter in match[2]):
         notes = notes_typed(match[1], compass)
         if notes is not None:
             return notes, quantity(match[2], check, units)
     if not text.strip():
-        raise Refused("write a value for the note under the cursor, or note and value, as 40 7.4 or A4 7.4")
+        raise InputError("write a value for the note under the cursor, or note and value, as 40 7.4 or A4 7.4")
     return chosen, quantity(text, check, units)
 
 
@@ -73,7 +73,7 @@ def lines_typed(
         Value by note in the unit of the check, and the note to go on with.
 
     Raises:
-        Refused: One of the lines is neither; the text is one line.
+        InputError: One of the lines is neither; the text is one line.
     """
     at = chosen[0]
     values: dict[int, float | None] = {}
@@ -98,7 +98,7 @@ def column_of(path: Path, check: Check, first: int, units: Units = Units.METRIC)
         Value by note in the unit of the check.
 
     Raises:
-        Refused: What is in it cannot be a reading of this check.
+        InputError: What is in it cannot be a reading of this check.
         Unreadable: Anything is wrong with the file; carries every problem, with line and column.
     """
     from appraise.services.instruments.note_values import note_columns, quantity_of, words_of

@@ -8,8 +8,8 @@ from appraise.model.problem import Problem, Unreadable
 from appraise.services.file_state import FileState
 from appraise.services.guide import Guide
 from appraise.services.history import MERGED
-from appraise.services.refused import Refused
-from appraise.store.characters import one_line
+from appraise.services.refused import InputError
+from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from appraise.model.case import Case
     from appraise.model.reason import Reason
     from appraise.model.result import Valuation
+    from appraise.services.case_session import Keeper
     from appraise.services.history import Stacks
-    from appraise.services.keeper import Keeper
     from appraise.tables.rows import Tables
 
 
@@ -139,7 +139,7 @@ class OpenCase:
             joins: It goes on with the edit before it, of the same name: undo takes both back at once.
 
         Raises:
-            Refused: The worksheet is read-only, and nobody asked to be told otherwise.
+            InputError: The worksheet is read-only, and nobody asked to be told otherwise.
         """
         if case == self._case or self._refused():
             return
@@ -195,7 +195,7 @@ class OpenCase:
             self.keeper.look()
         why = self.read_only
         if why and self.refuse is None:
-            raise Refused(why)
+            raise InputError(why)
         if why and self.refuse is not None:
             self.refuse(why)
         return bool(why)
@@ -241,7 +241,7 @@ class OpenCase:
         """Write the case to its file; the previous version is kept beside it.
 
         Raises:
-            Foreign: Another program has written the file meanwhile; it is as they left it.
+            WriteConflict: Another program has written the file meanwhile; it is as they left it.
             Unreadable: The file cannot be written, or the case could not be read again; the file is as it was.
         """
         from appraise.store.write import write_case
@@ -291,7 +291,9 @@ class OpenCase:
         found = self.read_only or self.on_disk.moved
         if found:
             mend = "the work is in memory; save under another name"
-            raise Unreadable(Problem(one_line(str(self.path)), None, "", found, "a file that is ours to write", mend))
+            raise Unreadable(
+                Problem(sanitize_line(str(self.path)), None, "", found, "a file that is ours to write", mend)
+            )
 
 
 def compute(case: Case, tables: Tables) -> Valuation:

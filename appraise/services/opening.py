@@ -7,15 +7,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem, Unreadable
+from appraise.services.case_session import Keeper
 from appraise.services.file_state import digest
 from appraise.services.history import Stacks, anchored, open_steps, replayed, saved_state
-from appraise.services.keeper import Keeper
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
 from appraise.services.worksheet import Worksheet
-from appraise.store.characters import one_line, told_by
+from appraise.store.characters import error_text, sanitize_line
 from appraise.store.document import to_document
 from appraise.store.lock import me
-from appraise.store.plain_case import Misfit
+from appraise.store.plain_case import DecodeError
 from appraise.store.read import read_case
 
 if TYPE_CHECKING:
@@ -91,17 +91,17 @@ def alone(path: Path, tables: Tables) -> Iterator[Worksheet]:
         tables: What it is checked against.
 
     Raises:
-        Refused: Somebody has it open, or its trail holds unsaved steps.
+        InputError: Somebody has it open, or its trail holds unsaved steps.
         Unreadable: The case cannot be used.
     """
     opened = open_sheet(path, tables)
     try:
         if opened.held is not None:
-            raise Refused(f"found it open with {opened.held.by}, expected a case that nobody works on")
+            raise InputError(f"found it open with {opened.held.by}, expected a case that nobody works on")
         if opened.unsaved is not None:
             count = len(opened.unsaved.steps)
             steps = f"{count} unsaved step{'' if count == 1 else 's'}"
-            raise Refused(f"found {steps} in its trail, expected none: `appraise open` offers them")
+            raise InputError(f"found {steps} in its trail, expected none: `appraise open` offers them")
         yield opened.worksheet
     finally:
         opened.worksheet.close()
@@ -154,7 +154,7 @@ def _with_trail(sheet: Worksheet, keeper: Keeper, found: str) -> tuple[Unsaved |
     try:
         records = keeper.journal.read()
     except OSError as error:
-        keeper.journal.trouble = told_by(error)
+        keeper.journal.trouble = error_text(error)
         said.append(f"the trail cannot be read ({keeper.journal.trouble})")
         return None, tuple(said)
     if keeper.journal.torn:
@@ -181,7 +181,7 @@ def _begin(sheet: Worksheet, keeper: Keeper, found: str, *, steps: tuple[Record,
                 keeper.journal.queue_save(sheet.case, found)
                 return
             before = saved_state(records)
-    except Misfit:
+    except DecodeError:
         before = None
     keeper.journal.begin(sheet.case, found, before)
 
@@ -212,8 +212,8 @@ def _unsaved(case: Case, records: Sequence[Record], steps: tuple[Record, ...], f
     try:
         base = saved_state(records) if foreign else case
         return Unsaved(steps, base, replayed(base, steps), foreign)
-    except Misfit as error:
-        return Unsaved(steps, base, None, foreign, one_line(str(error)))
+    except DecodeError as error:
+        return Unsaved(steps, base, None, foreign, sanitize_line(str(error)))
 
 
 def read_at_rest(path: Path, tables: Tables) -> tuple[Case, str]:
@@ -231,4 +231,4 @@ def read_at_rest(path: Path, tables: Tables) -> tuple[Case, str]:
         if digest(path) == before:
             return case, before
     found = "a file that another program writes again and again"
-    raise Unreadable(Problem(one_line(str(path)), None, "", found, "a case file at rest"))
+    raise Unreadable(Problem(sanitize_line(str(path)), None, "", found, "a case file at rest"))

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import PhotoFile
 from appraise.report.sections.photos import shots
-from appraise.services.fields import get, put
-from appraise.services.refused import Refused, quoted
-from appraise.store.characters import one_line
+from appraise.services.fields import get, replace_at
+from appraise.services.refused import InputError, quoted
+from appraise.store.characters import sanitize_line
 from appraise.store.photo_entry import Lying, entered, photos_in
 from appraise.store.photos import look_for
 from appraise.tables.content import resolved
@@ -71,7 +71,7 @@ def with_photos(case: Case, use: Use, files: tuple[str, ...], path: Path) -> Cas
         The case; a photo that nothing uses any more has left it.
 
     Raises:
-        Refused: A photo is not there or cannot be read; nothing is changed then.
+        InputError: A photo is not there or cannot be read; nothing is changed then.
     """
     folder = resolved(path).parent
     files = tuple(dict.fromkeys(files))
@@ -87,7 +87,7 @@ def with_photos(case: Case, use: Use, files: tuple[str, ...], path: Path) -> Cas
         key = str(use[1])
         rows = tuple(_at_check(photo, key, shown=photo.file in files) for photo in rows)
     else:
-        case = put(case, use, files)
+        case = replace_at(case, use, files)
     named = {file for remark in case.remarks for file in remark.photos}
     rows = tuple(photo for photo in rows if photo.whole or photo.checks or photo.file in named)
     return replace(case, photos=rows)
@@ -103,7 +103,9 @@ def _entered(folder: Path, file: str) -> PhotoFile:
     made = entered(folder, file)
     if isinstance(made, PhotoFile):
         return made
-    raise Refused(f"found {made.fault} at {quoted(file)}, expected {made.expected or 'a photo'} beside the case file")
+    raise InputError(
+        f"found {made.fault} at {quoted(file)}, expected {made.expected or 'a photo'} beside the case file"
+    )
 
 
 def hashed(case: Case, path: Path) -> Case:
@@ -145,7 +147,7 @@ def standing_of(photo: PhotoFile, path: Path) -> Standing:
 @lru_cache(maxsize=1024)
 def _standing(folder: Path, photo: PhotoFile, _changed: int, size: int | None) -> Standing:
     found = look_for(folder, photo.file, photo.sha256)
-    fault = one_line(f"{found.fault}, expected {found.expected}") if found.fault else ""
+    fault = sanitize_line(f"{found.fault}, expected {found.expected}") if found.fault else ""
     if found.of_digest:
         fault = f"changed since it was entered: {fault}"
     elif found.missing:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.model.message import message
 from appraise.report.document import Photo
 from appraise.report.sections.photos import Shot, shots
-from appraise.store.characters import one_line
+from appraise.store.characters import sanitize_line
 from appraise.store.photos import is_picture, look_for
 from appraise.tables.content import resolved
 
@@ -58,7 +58,7 @@ def _looked_for(folder: Path | None, shot: Shot, tables: Tables) -> Photo:
         return plate
     found = look_for(folder, shot.photo.file, shot.photo.sha256)
     if found.path is None:
-        return replace(plate, problem=one_line(f"found {found.fault}, expected {found.expected}"))
+        return replace(plate, problem=sanitize_line(f"found {found.fault}, expected {found.expected}"))
     if not is_picture(found.path):
         return replace(plate, problem=message("found no picture, expected a PNG, JPEG, GIF or WebP file"))
     return replace(plate, path=found.path, problem="")

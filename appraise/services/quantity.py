@@ -6,10 +6,10 @@ import math
 from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.tolerance import bands
-from appraise.model.manner import Units
-from appraise.services.amounts import in_unit, within
-from appraise.services.refused import Refused
-from appraise.services.shown import span, unit_shown, with_unit
+from appraise.model.locale_format import Units
+from appraise.services.displayed_quantities import span, unit_shown, with_unit
+from appraise.services.refused import InputError
+from appraise.services.typed_quantities import in_unit, within
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ def quantity(text: str, check: Check, units: Units = Units.METRIC) -> float:
         The value in the check's unit.
 
     Raises:
-        Refused: No number, a unit that does not fit, not whole where a count is asked, or implausible.
+        InputError: No number, a unit that does not fit, not whole where a count is asked, or implausible.
     """
     value = in_unit(text, check.unit, meant=unit_shown(check.unit, units), whole=check.kind is CheckKind.COUNT)
     plausible(value, check, units)
@@ -42,10 +42,10 @@ def plausible(value: float, check: Check, units: Units = Units.METRIC) -> None:
     """Refuse a value, in the check's unit, outside what can be.
 
     Raises:
-        Refused: Outside; the text names the range.
+        InputError: Outside; the text names the range.
     """
     if check.kind is CheckKind.COUNT and check.plausible is None and value < 0:
-        raise Refused("fewer than none cannot be counted")
+        raise InputError("fewer than none cannot be counted")
     if check.plausible is not None:
         within(value, check.plausible, check.unit, units)
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from appraise import __version__
 from appraise.model.problem import Problem
 from appraise.model.ranking import Candidate, TradeIn
-from appraise.store.characters import one_line, told_by
+from appraise.store.characters import error_text, sanitize_line
 from appraise.store.files import digest_of
 from appraise.store.read import LARGEST, parse_case, read_case
 from appraise.tables.content import content_of
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from concurrent.futures import Future
 
     from appraise.model.case import Case
-    from appraise.store.kept import Kept
+    from appraise.store.result_cache import Kept
     from appraise.tables.rows import Tables
 
 
@@ -137,15 +137,15 @@ def ranked(
         for path in paths:
             yield one(path, terms, cache)
         return
-    from appraise.services.crew import Crew
+    from appraise.services.process_pool import ProcessPool
 
-    crew = Crew(terms, processes)
+    pool = ProcessPool(terms, processes)
     waiting: deque[_UnderWay | Candidate | Skipped] = deque()
 
     def first() -> Candidate | Skipped:
         item = waiting.popleft()
         if isinstance(item, _UnderWay):
-            return _keep(item.case, crew.answer(item.case, item.begun), terms, cache)
+            return _keep(item.case, pool.answer(item.case, item.begun), terms, cache)
         return item
 
     try:
@@ -157,13 +157,13 @@ def ranked(
                 alone -= 1
                 waiting.append(_keep(found, settled(found, terms), terms, cache))
             else:
-                waiting.append(_UnderWay(found, crew.begin(found)))
+                waiting.append(_UnderWay(found, pool.begin(found)))
             while waiting and (len(waiting) > _AHEAD * processes or _ready(waiting[0])):
                 yield first()
         while waiting:
             yield first()
     finally:
-        crew.dismiss()
+        pool.dismiss()
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,7 +193,7 @@ def one(path: Path, terms: Terms, cache: Kept | None = None) -> Candidate | Skip
 
 def looked_up(path: Path, terms: Terms, cache: Kept | None = None) -> Candidate | Skipped | Unvalued:
     """Return what is kept of a file, why it cannot be used, or what is to be valued."""
-    file = one_line(str(path))
+    file = sanitize_line(str(path))
     content = _content(path)
     if content is None:
         unlisted = _unlisted(file, path)
@@ -269,7 +269,7 @@ def _unlisted(file: str, path: Path) -> Skipped | None:
             os.scandir(path).close()
     except (OSError, ValueError) as error:
         return Skipped(
-            file, Problem(file, None, "", f"a folder that cannot be listed ({told_by(error)})", "one that can be")
+            file, Problem(file, None, "", f"a folder that cannot be listed ({error_text(error)})", "one that can be")
         )
     return None
 

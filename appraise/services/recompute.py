@@ -16,8 +16,8 @@ from appraise.model.problem import Problem, Unreadable
 from appraise.report.json_text import dumps
 from appraise.report.kinds import ReportKind
 from appraise.services.differences import ABSENT, differences
-from appraise.services.refused import Refused, parted
-from appraise.store.characters import one_line
+from appraise.services.refused import InputError, parted
+from appraise.store.characters import sanitize_line
 from appraise.store.findings import describe
 from appraise.store.read import LARGEST, parse_case
 from appraise.tables.digests import row_digests
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from appraise.model.case import Case
     from appraise.report.json_parts import Json
     from appraise.report.loss.compared import StateFile
-    from appraise.report.standing import Standing
+    from appraise.report.provenance import Standing
     from appraise.tables.rows import Tables
 
 DRAWS = (100, 65_536)
@@ -117,7 +117,7 @@ class _Asked:
     def name(self, key: str, inner: str = "") -> str:
         found = self.report.get(key)
         found = found.get(inner) if inner and isinstance(found, dict) else found
-        return one_line(found) if isinstance(found, str) else ""
+        return sanitize_line(found) if isinstance(found, str) else ""
 
     def day(self, key: str) -> date | None:
         found = self.inner.get(key)
@@ -140,7 +140,7 @@ class _Asked:
 def _appraisal(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
     from appraise.report.appraisal import Asked, appraisal
     from appraise.report.json_out import report_object
-    from appraise.services.asked import on_basis, on_day
+    from appraise.services.valuation_overrides import on_basis, on_day
 
     text, case = asked.case("case_text", tables)
     day, basis = asked.inner.get("date"), asked.inner.get("basis")
@@ -151,7 +151,7 @@ def _appraisal(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
         if day is not None:
             when = date.fromisoformat(str(day))
             case = on_day(case, when)
-    except Refused as refused:
+    except InputError as refused:
         key = "basis" if when is None else "date"
         raise Unreadable(Problem(asked.file, None, f"recompute.{key}", *_parted(refused))) from None
     except ValueError:
@@ -164,7 +164,7 @@ def _appraisal(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
 
 
 def _standing(report: Mapping[str, Any]) -> Standing:
-    from appraise.report.standing import Standing
+    from appraise.report.provenance import Standing
 
     amends, trail = (found if isinstance(found := report.get(name), dict) else {} for name in ("amends", "trail"))
     line = trail.get("line")
@@ -186,7 +186,7 @@ def _loss(asked: _Asked, tables: Tables) -> Json:
     draws, seed = asked.whole("draws", DRAWS), asked.whole("seed", SEEDS)
     try:
         item = compared(before, after, tables, terms=terms, consignment=consignment, draws=draws, seed=seed)
-    except Refused as refused:
+    except InputError as refused:
         raise Unreadable(Problem(asked.file, None, "recompute", *_parted(refused))) from None
     return loss_report_object(replace(item, standing=_standing(asked.report)))
 
@@ -227,7 +227,7 @@ def _money(asked: _Asked, key: str, value: object) -> Decimal:
     return amount
 
 
-def _parted(refused: Refused) -> tuple[str, str]:
+def _parted(refused: InputError) -> tuple[str, str]:
     """Return what was found and what was expected, from the one line of a refusal."""
     found, expected = parted(refused)
     return found, expected or "a report whose parts fit"
@@ -259,7 +259,7 @@ def _tables(asked: _Asked, tables: Tables) -> list[Problem]:
     elif not other:
         mend = "the rows it was made with are the same; whose they are may not be"
     else:
-        mend = f"rows that differ: {', '.join(one_line(str(key))[:60] for key in other[:NAMED])}"
+        mend = f"rows that differ: {', '.join(sanitize_line(str(key))[:60] for key in other[:NAMED])}"
         mend += f" and {len(other) - NAMED} more" if len(other) > NAMED else ""
     return [
         Problem(asked.file, None, "tables_version", describe(stated), f"{tables.version}, the tables used now", mend)
@@ -269,7 +269,7 @@ def _tables(asked: _Asked, tables: Tables) -> list[Problem]:
 def _differing(report: Mapping[str, Any], again: Json, file: str) -> list[Problem]:
     found = list(differences(dict(report), again, _SKIP))
     problems = [
-        Problem(file, None, one_line(place)[:200], said, f"{expected} as computed again")
+        Problem(file, None, sanitize_line(place)[:200], said, f"{expected} as computed again")
         for place, first, second in found[:NAMED]
         for said, expected in (_both(first, second),)
     ]

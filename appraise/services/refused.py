@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 
-from appraise.store.characters import one_line
+from appraise.store.characters import sanitize_line
 from appraise.store.findings import shorten
 
 
-class Refused(ValueError):
+class InputError(ValueError):
     """An entry that cannot be taken; its text is one line for the person who typed it."""
 
 
@@ -19,5 +19,5 @@ def quoted(text: str) -> str:
 
 def parted(refused: Exception | str) -> tuple[str, str]:
     """Return what was found and what was expected, from the one line of a refusal; what it does not say is empty."""
-    found, *expected = re.split(r"[,;] expected ", one_line(str(refused)).removeprefix("found "), maxsplit=1)
+    found, *expected = re.split(r"[,;] expected ", sanitize_line(str(refused)).removeprefix("found "), maxsplit=1)
     return found, "".join(expected)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.problem import Problem
-from appraise.store.characters import one_line, told_by
+from appraise.store.characters import error_text, sanitize_line
 from appraise.store.findings import describe
 from appraise.store.photos import sha256_of
 from appraise.store.trail import trail_path
@@ -29,7 +29,7 @@ def against_trail(path: Path, report: Mapping[str, Any]) -> list[Problem]:
         A problem for a line of another hash or none, a chain that breaks before it, and an amended report that no
         line names. A hint where there is no trail to look at, or none of its lines names this very file.
     """
-    file = one_line(str(path))
+    file = sanitize_line(str(path))
     stated, amends = (found if isinstance(found := report.get(name), dict) else None for name in ("trail", "amends"))
     if stated is None and amends is None:
         return []
@@ -39,11 +39,11 @@ def against_trail(path: Path, report: Mapping[str, Any]) -> list[Problem]:
         try:
             trail = read_trail(case)
         except OSError as error:
-            why = f"a trail that cannot be read ({told_by(error)})"
+            why = f"a trail that cannot be read ({error_text(error)})"
     if case is None or trail is None:
         mend = "to have it compared, put the report beside its case"
         return [Problem(file, None, "trail", why, "the trail that it names", mend, grave=False)]
-    name = one_line(trail_path(case).name)
+    name = sanitize_line(trail_path(case).name)
     found = [] if stated is None else _line(file, stated, trail, name)
     if amends is not None:
         found += _amended(file, amends, trail, name, loss=report.get("kind") == "loss")

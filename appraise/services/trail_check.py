@@ -9,9 +9,9 @@ from appraise.model.problem import Problem
 from appraise.services.changes import differences
 from appraise.services.file_state import digest
 from appraise.services.history import anchored, open_steps, saved_state
-from appraise.store.characters import one_line, told_by
+from appraise.store.characters import error_text, sanitize_line
 from appraise.store.findings import dotted
-from appraise.store.plain_case import Misfit
+from appraise.store.plain_case import DecodeError
 from appraise.store.trail import problems_of, trail_path
 from appraise.store.trail_file import read_trail
 
@@ -68,8 +68,8 @@ def checked_trail(path: Path, case: Case | None = None) -> Checked:
     try:
         trail = read_trail(path)
     except OSError as error:
-        file = one_line(str(trail_path(path)))
-        problem = Problem(file, None, "", f"a trail that cannot be read ({told_by(error)})", "a readable file")
+        file = sanitize_line(str(trail_path(path)))
+        problem = Problem(file, None, "", f"a trail that cannot be read ({error_text(error)})", "a readable file")
         return Checked(0, "", matches=False, unsaved=0, problems=(problem,))
     if trail is None:
         return Checked(0, "", matches=True, unsaved=0, problems=())
@@ -90,11 +90,11 @@ def _unexplained(path: Path, case: Case, records: Sequence[Record]) -> list[Prob
     """Say where the file holds what no change of its trail led to, though the trail names this very content."""
     try:
         led_to = saved_state(records)
-    except Misfit:
+    except DecodeError:
         return []  # of another layout, or begun elsewhere: it cannot be followed
     other = differences(led_to, case)
     if not other:
         return []
     key, more = dotted(other[0].path), f" and {len(other) - 1} more" if len(other) > 1 else ""
-    found = f"changes that do not lead to what {one_line(path.name)} holds ({key}{more})"
-    return [Problem(one_line(str(trail_path(path))), None, "", found, "every change of the case, in its order")]
+    found = f"changes that do not lead to what {sanitize_line(path.name)} holds ({key}{more})"
+    return [Problem(sanitize_line(str(trail_path(path))), None, "", found, "every change of the case, in its order")]

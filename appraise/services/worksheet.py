@@ -6,11 +6,11 @@ from dataclasses import replace
 from itertools import count
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from appraise.services.fields import put
+from appraise.services.fields import replace_at
 from appraise.services.open_case import OpenCase
 from appraise.services.quantity import plausible
 from appraise.services.quick_look import QUICK_LOOK, checked, refusal
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
@@ -47,7 +47,7 @@ class Worksheet(OpenCase):
             joins: It goes on with what was typed just before: 2, and then .5.
 
         Raises:
-            Refused: Not one of the nine grades.
+            InputError: Not one of the nine grades.
         """
         from appraise.model.case import Grade
 
@@ -64,13 +64,13 @@ class Worksheet(OpenCase):
         """Put a grade in place of what the checks say of a component, or with None let the checks speak.
 
         Raises:
-            Refused: No reason given, or not one of the nine grades.
+            InputError: No reason given, or not one of the nine grades.
         """
         from appraise.model.case import Grade
 
         kept = next((old for old in self._case.grades if old.component == component), None)
         if grade is not None and not reason.strip():
-            raise Refused("overruling what the checks say needs a reason")
+            raise InputError("overruling what the checks say needs a reason")
         made = None if grade is None else Grade(_grade(grade), component=component, reason=reason.strip())
         label = self.tables.components[component].label.lower()
         self.change(replace(self._case, grades=_set(self._case.grades, kept, made)), f"overruling of {label}")
@@ -83,7 +83,7 @@ class Worksheet(OpenCase):
             joins: It goes on with what was typed just before: 2, and then .5.
 
         Raises:
-            Refused: A check of a component was made, or its grade was overruled: what was looked at closely stands.
+            InputError: A check of a component was made, or its grade was overruled: what was looked at closely stands.
         """
         from appraise.model.case import Grade
 
@@ -91,7 +91,7 @@ class Worksheet(OpenCase):
         for component, grade in grades.items():
             wrong = refusal(case, component, self.tables)
             if wrong:
-                raise Refused(wrong)
+                raise InputError(wrong)
             kept = next((old for old in case.grades if old.component == component), None)
             made = None if grade is None else Grade(_grade(grade), "", component, QUICK_LOOK, preliminary=True)
             case = replace(case, grades=_set(case.grades, kept, made))
@@ -128,7 +128,7 @@ class Worksheet(OpenCase):
             remark: A word on it.
 
         Raises:
-            Refused: The value does not fit the check, is implausible, or the note is not on this keyboard.
+            InputError: The value does not fit the check, is implausible, or the note is not on this keyboard.
         """
         from appraise.model.case import Reading
 
@@ -152,7 +152,7 @@ class Worksheet(OpenCase):
             values: Value in the check's unit by note.
 
         Raises:
-            Refused: A value is implausible, or a note is not on this keyboard; nothing is written then.
+            InputError: A value is implausible, or a note is not on this keyboard; nothing is written then.
         """
         from appraise.model.case import Reading
 
@@ -178,7 +178,7 @@ class Worksheet(OpenCase):
             values: Value in the check's unit by note; at none: for the section, or the whole.
 
         Raises:
-            Refused: A value is implausible, or a note is not on this keyboard; nothing is written then.
+            InputError: A value is implausible, or a note is not on this keyboard; nothing is written then.
         """
         from appraise.model.case import Reading
 
@@ -195,7 +195,7 @@ class Worksheet(OpenCase):
 
     def _on_keyboard(self, note: int) -> None:
         if not 1 <= note <= self._case.identity.compass:
-            raise Refused(f"note {note} is not on this keyboard: 1 to {self._case.identity.compass}")
+            raise InputError(f"note {note} is not on this keyboard: 1 to {self._case.identity.compass}")
 
     def clear(self, check: str) -> None:
         """Strike out everything one check has: not inspected again."""
@@ -208,7 +208,7 @@ class Worksheet(OpenCase):
 
     def put(self, path: tuple[str | int, ...], value: object, what: str = "") -> None:
         """Set one field of the case by its path, as `("identity", "maker")` or `("remarks", 0, "text")`."""
-        self.change(put(self._case, path, value), what or str(path[-1]).replace("_", " "))
+        self.change(replace_at(self._case, path, value), what or str(path[-1]).replace("_", " "))
 
     def add(self, path: tuple[str, ...], record: object, what: str) -> int:
         """Add a record to one of the case's lists: `("renewals",)`, `("market", "comparables")`.
@@ -240,23 +240,23 @@ def _places() -> Iterator[str]:
 
 def _grade(grade: float) -> float:
     if grade not in GRADES:
-        raise Refused(f"{grade:g} is not a grade: 1 to 5 in half steps")
+        raise InputError(f"{grade:g} is not a grade: 1 to 5 in half steps")
     return float(grade)
 
 
 def _fitting(row: Check, value: float | bool | str) -> float | bool | str:
     """Return the value in the type its check wants, or refuse it."""
     if row.kind is CheckKind.YES_NO and not isinstance(value, bool):
-        raise Refused("answer yes or no")
+        raise InputError("answer yes or no")
     if row.kind is CheckKind.RECORD and not (isinstance(value, str) and value.strip()):
-        raise Refused("write down what was found")
+        raise InputError("write down what was found")
     if row.kind in (CheckKind.MEASURED, CheckKind.COUNT):
         if isinstance(value, bool | str):
-            raise Refused(f"a number is expected{' in ' + row.unit if row.unit else ''}")
+            raise InputError(f"a number is expected{' in ' + row.unit if row.unit else ''}")
         plausible(value, row)
         return float(value)
     if row.kind is CheckKind.GRADED:
-        raise Refused("this check takes a grade, not a reading")
+        raise InputError("this check takes a grade, not a reading")
     return value
 
 

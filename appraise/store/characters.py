@@ -20,14 +20,14 @@ def visible(text: str) -> str:
     return CONTROL_OR_HIDDEN.sub(REPLACEMENT, text.replace("\r\n", "\n"))
 
 
-def one_line(text: str) -> str:
+def sanitize_line(text: str) -> str:
     """Return the text cleaned and on one line, for messages."""
     return " ".join(clean(text).split())
 
 
-def told_by(error: Exception) -> str:
+def error_text(error: Exception) -> str:
     """Return why the system, or Python, refused something: in its own words, on one line."""
-    return one_line((error.strerror if isinstance(error, OSError) else None) or str(error))
+    return sanitize_line((error.strerror if isinstance(error, OSError) else None) or str(error))
 
 
 def unsafe_in(text: str) -> Iterator[str]:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.case import Reading
 from appraise.model.units import UNITS, spellings, to_base
-from appraise.store.findings import Findings, Path, Words, listed
+from appraise.store.findings import Diagnostics, Path, Words, listed
 from appraise.tables.rows import Check, CheckKind
 
 if TYPE_CHECKING:
@@ -20,7 +20,7 @@ _ANSWERS = {
 }
 
 
-def convert_reading(findings: Findings, path: Path, written: ReadingSection, check: Check) -> Reading | None:
+def convert_reading(findings: Diagnostics, path: Path, written: ReadingSection, check: Check) -> Reading | None:
     """Turn a reading as written into one in the check's own unit.
 
     Args:
@@ -84,7 +84,7 @@ def _answers(value: float | bool | str, kind: CheckKind) -> bool:
     return kind is CheckKind.MEASURED or (kind is CheckKind.COUNT and value >= 0 and value.is_integer())
 
 
-def _in_unit_of(findings: Findings, path: Path, value: float, unit: str, check: Check) -> float | None:
+def _in_unit_of(findings: Diagnostics, path: Path, value: float, unit: str, check: Check) -> float | None:
     if unit == check.unit:
         return value
     base = UNITS[check.unit].base
@@ -97,7 +97,7 @@ def _in_unit_of(findings: Findings, path: Path, value: float, unit: str, check: 
     return float(f"{from_base(to_base(value, unit)[0], check.unit):.9g}")
 
 
-def _implausible(findings: Findings, path: Path, written: ReadingSection, check: Check) -> None:
+def _implausible(findings: Diagnostics, path: Path, written: ReadingSection, check: Check) -> None:
     """Say the plausible range in the unit that was written, so that the slip can be seen."""
     assert check.plausible is not None  # noqa: S101 - only called where there is a range
     low, high = check.plausible

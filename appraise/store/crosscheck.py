@@ -10,7 +10,7 @@ from appraise.model.case import STATIONS, Extent, Kind
 from appraise.model.currency import DIGITS
 from appraise.model.plausible import MOST_TAKEN_PCT, WIDEST
 from appraise.store.convert import convert_reading
-from appraise.store.findings import Findings, Path, Words, describe
+from appraise.store.findings import Diagnostics, Path, Words, describe
 from appraise.store.locales import EXPECTED, known_locale, nearest_locale
 from appraise.tables.rows import CheckKind
 
@@ -46,7 +46,7 @@ if TYPE_CHECKING:
 class CrossCheck:
     """Checks one case against the tables and against itself; every problem goes to `findings`."""
 
-    findings: Findings
+    findings: Diagnostics
     tables: Tables
     kind: Kind | None
     """Grand or upright; none where the file does not say, and then names are checked for both."""

@@ -8,7 +8,7 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem
-from appraise.store.characters import one_line
+from appraise.store.characters import sanitize_line
 from appraise.tables.lines import line_index, line_of
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ _ENOUGH = 200
 def shorten(text: str) -> str:
     """Return the text on one line, cleaned, cut to what a message can hold."""
     # Cut before cleaning too: the text may be megabytes long.
-    line = one_line(text[: _LONGEST * 4])
+    line = sanitize_line(text[: _LONGEST * 4])
     return line if len(line) <= _LONGEST else line[: _LONGEST - 1] + "…"
 
 
@@ -75,7 +75,7 @@ def did_you_mean(name: str, options: Iterable[str]) -> str:
 
 
 @dataclass(slots=True)
-class Findings:
+class Diagnostics:
     """What has been found wrong with one file so far."""
 
     file: str

@@ -15,7 +15,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from appraise.store.characters import one_line
+from appraise.store.characters import sanitize_line
 from appraise.store.files import alone, beside, identity, opened, read_all, system, write_all
 
 HIDDEN = ".appraise"
@@ -67,14 +67,14 @@ def me(session: str = "") -> Holder:
 def user_name() -> str:
     """Return the name of the system's user."""
     try:
-        return one_line(getpass.getuser())[:64]
+        return sanitize_line(getpass.getuser())[:64]
     except (OSError, KeyError, ImportError):
         return f"uid {os.getuid()}" if hasattr(os, "getuid") else "somebody"
 
 
 def host_name() -> str:
     """Return the name of this machine."""
-    return one_line(socket.gethostname())[:64] or "this machine"
+    return sanitize_line(socket.gethostname())[:64] or "this machine"
 
 
 class Lock:
@@ -209,7 +209,7 @@ def _holder(plain: Any) -> Holder:  # noqa: ANN401 - whatever JSON holds
     pid = plain.get("pid")
     if isinstance(pid, bool) or not isinstance(pid, int) or pid <= 0:
         raise ValueError("not a process id")
-    words = {key: one_line(str(plain.get(key, "")))[:200] for key in ("user", "host", "since", "session")}
+    words = {key: sanitize_line(str(plain.get(key, "")))[:200] for key in ("user", "host", "since", "session")}
     return Holder(pid=pid, boot=str(plain.get("boot", "")), started=str(plain.get("started", "")), **words)
 
 

@@ -11,8 +11,8 @@ from pydantic import Field, ValidationError
 
 from appraise.model.problem import Unreadable
 from appraise.store import refusals
-from appraise.store.characters import one_line
-from appraise.store.findings import Findings, Words, listed
+from appraise.store.characters import sanitize_line
+from appraise.store.findings import Diagnostics, Words, listed
 from appraise.store.read import content, document, text
 from appraise.store.schema import Section
 
@@ -90,7 +90,7 @@ def read_settings(path: Path) -> tuple[OwnSettings, list[Problem]]:
     Returns:
         The settings, and every problem in the order of the file; with a problem the defaults stand.
     """
-    findings = Findings(one_line(str(path)))
+    findings = Diagnostics(sanitize_line(str(path)))
     try:
         path.lstat()
     except (FileNotFoundError, NotADirectoryError):
@@ -107,7 +107,7 @@ def read_settings(path: Path) -> tuple[OwnSettings, list[Problem]]:
     return (OwnSettings() if findings.grave else settings), findings.problems
 
 
-def _settings(made: dict[str, Any], findings: Findings) -> OwnSettings:
+def _settings(made: dict[str, Any], findings: Diagnostics) -> OwnSettings:
     version = made.pop("schema", SCHEMA)
     if version != SCHEMA or isinstance(version, bool):
         findings.add(("schema",), version, f"schema = {SCHEMA}")

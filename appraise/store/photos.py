@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 import tomli
 
-from appraise.store.characters import one_line, told_by
-from appraise.store.findings import Findings, Path, Words
+from appraise.store.characters import error_text, sanitize_line
+from appraise.store.findings import Diagnostics, Path, Words
 from appraise.store.read import LARGEST as LARGEST_CASE
 from appraise.tables.content import NoFile, TooLarge, content_of, open_file, resolved
 
@@ -52,7 +52,7 @@ def look_for(folder: FilePath, photo: str, sha256: str) -> Found:
         photo: Path relative to it, as the case has it; nothing outside the folder is opened.
         sha256: The digest recorded when it was taken; empty where none was.
     """
-    wanted = f"the photo {one_line(photo)}"
+    wanted = f"the photo {sanitize_line(photo)}"
     try:
         path = resolved(folder / photo)
         if not path.is_relative_to(folder):
@@ -65,7 +65,7 @@ def look_for(folder: FilePath, photo: str, sha256: str) -> Found:
     except TooLarge as error:
         return Found(fault=error.strerror or "", expected=f"a photo of at most {LARGEST // 1024**2} MB")
     except (OSError, ValueError) as error:
-        return Found(fault=f"a file that cannot be read ({told_by(error)})", expected=wanted)
+        return Found(fault=f"a file that cannot be read ({error_text(error)})", expected=wanted)
     if sha256 and found != sha256:
         expected = f"the photo whose SHA-256 is {sha256[:12]}…"
         mend = "put the photo back as it was taken, or record the new digest"
@@ -99,7 +99,7 @@ def check_photos(path: FilePath, case: Case, *, unhashed: bool = False) -> list[
     """
     # The case has been read already; the text gives the lines.
     text = content_of(path, LARGEST_CASE).decode("utf-8-sig", errors="replace").replace("\r\n", "\n")
-    findings = Findings(one_line(str(path)), text)
+    findings = Diagnostics(sanitize_line(str(path)), text)
     folder = resolved(path).parent
     places = _places(text)
     for file in case.photo_files:
@@ -110,7 +110,7 @@ def check_photos(path: FilePath, case: Case, *, unhashed: bool = False) -> list[
             where = of_digest if found.of_digest else at
             findings.add(where, Words(found.fault), found.expected, found.mend, grave=not found.missing)
         elif unhashed and not sha256:
-            words = Words(f"no SHA-256 of the photo {one_line(file)}")
+            words = Words(f"no SHA-256 of the photo {sanitize_line(file)}")
             findings.add(at, words, "the one from its entry", f"`{HASH_COMMAND}` records it", grave=False)
     return sorted(findings.problems, key=lambda problem: problem.line or 0)
 

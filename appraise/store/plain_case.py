@@ -18,7 +18,7 @@ from appraise.model.case import Case
 from appraise.store.characters import clean
 
 
-class Misfit(Exception):
+class DecodeError(Exception):
     """A plain value that cannot be read as what it should be."""
 
 
@@ -50,11 +50,11 @@ def decode_case(plain: Any) -> Case:  # noqa: ANN401 - whatever JSON holds
     """Return the case that was encoded.
 
     Raises:
-        Misfit: It is none.
+        DecodeError: It is none.
     """
     case = decode(Case, plain)
     if not isinstance(case, Case):
-        raise Misfit("not a case")
+        raise DecodeError("not a case")
     return case
 
 
@@ -66,14 +66,14 @@ def decode(kind: Any, plain: Any) -> Any:  # noqa: ANN401 - a type and whatever 
         plain: What `encode` gave.
 
     Raises:
-        Misfit: The two do not belong together.
+        DecodeError: The two do not belong together.
     """
     origin, options = get_origin(kind), get_args(kind)
     if origin in (Union, types.UnionType):
         return _one_of(options, plain)
     if origin is tuple:
         if not isinstance(plain, list):
-            raise Misfit(f"found {type(plain).__name__}, expected a list")
+            raise DecodeError(f"found {type(plain).__name__}, expected a list")
         return tuple(decode(options[0], item) for item in plain)
     if is_dataclass(kind):
         return _record(kind, plain)
@@ -84,18 +84,18 @@ def field_type(path: tuple[str | int, ...]) -> Any:  # noqa: ANN401 - an annotat
     """Return the type of the field a path leads to.
 
     Raises:
-        Misfit: A case has no such field.
+        DecodeError: A case has no such field.
     """
     kind: Any = Case
     for step in path:
         if isinstance(step, int):
             if get_origin(kind) is not tuple:
-                raise Misfit(f"no list at {path}")
+                raise DecodeError(f"no list at {path}")
             kind = get_args(kind)[0]
         elif isinstance(kind, type) and is_dataclass(kind) and step in _hints(kind):
             kind = _hints(kind)[step]
         else:
-            raise Misfit(f"no field {path}")
+            raise DecodeError(f"no field {path}")
     return kind
 
 
@@ -108,23 +108,23 @@ def _hints(kind: type) -> dict[str, Any]:
 def _record(kind: Any, plain: Any) -> Any:  # noqa: ANN401
     hints = _hints(kind)
     if not isinstance(plain, dict) or not plain.keys() <= hints.keys():
-        raise Misfit(f"not a {kind.__name__}")
+        raise DecodeError(f"not a {kind.__name__}")
     for item in fields(kind):
         if item.name not in plain and default_of(item) is MISSING:
-            raise Misfit(f"a {kind.__name__} without {item.name}")
+            raise DecodeError(f"a {kind.__name__} without {item.name}")
     try:
         return kind(**{name: decode(hints[name], value) for name, value in plain.items()})
     except ValueError as error:
-        raise Misfit(str(error)) from None
+        raise DecodeError(str(error)) from None
 
 
 def _one_of(options: tuple[Any, ...], plain: Any) -> Any:  # noqa: ANN401
     for option in options:
         try:
             return decode(option, plain)
-        except Misfit:
+        except DecodeError:
             continue
-    raise Misfit(f"{type(plain).__name__} fits none of several")
+    raise DecodeError(f"{type(plain).__name__} fits none of several")
 
 
 def _leaf(kind: Any, plain: Any) -> Any:  # noqa: ANN401
@@ -146,7 +146,7 @@ def _leaf(kind: Any, plain: Any) -> Any:  # noqa: ANN401
                 return kind(plain)
         except (ValueError, InvalidOperation):
             pass
-    raise Misfit(f"found {type(plain).__name__}, expected {getattr(kind, '__name__', kind)}")
+    raise DecodeError(f"found {type(plain).__name__}, expected {getattr(kind, '__name__', kind)}")
 
 
 def record_lists(kind: type = Case, before: tuple[str, ...] = ()) -> tuple[tuple[str, ...], ...]:

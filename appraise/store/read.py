@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 import tomli
 
 from appraise.model.case import SCHEMA
-from appraise.store.characters import clean, one_line, told_by, unsafe_in
-from appraise.store.findings import Findings, Path, Words
+from appraise.store.characters import clean, error_text, sanitize_line, unsafe_in
+from appraise.store.findings import Diagnostics, Path, Words
 from appraise.store.migrate import OLDEST, migrate
 from appraise.store.sections import Sections
 from appraise.tables import nesting
@@ -57,7 +57,7 @@ def read_case_file(
     Returns:
         Case and problems; and the very bytes that they are of, empty where the file could not be read.
     """
-    findings = Findings(one_line(str(path)))
+    findings = Diagnostics(sanitize_line(str(path)))
     found = content(path, findings, _CASE)
     words = None if found is None else text(found, findings)
     if found is None or words is None:
@@ -78,7 +78,7 @@ def parse_case(text: str, tables: Tables, *, file: str, today: date | None = Non
     Returns:
         As `read_case`.
     """
-    findings = Findings(file)
+    findings = Diagnostics(file)
     made = document(text.removeprefix("\ufeff").replace("\r\n", "\n"), findings, _CASE)
     if made is None:
         return None, findings.problems
@@ -88,7 +88,7 @@ def parse_case(text: str, tables: Tables, *, file: str, today: date | None = Non
 
 
 def check_document(
-    document: dict[str, Any], tables: Tables, findings: Findings, *, today: date | None = None
+    document: dict[str, Any], tables: Tables, findings: Diagnostics, *, today: date | None = None
 ) -> Case | None:
     """Turn a parsed document into a case.
 
@@ -107,7 +107,7 @@ def check_document(
     return Sections(current, tables, findings, today).case()
 
 
-def content(path: FilePath, findings: Findings, what: str) -> bytes | None:
+def content(path: FilePath, findings: Diagnostics, what: str) -> bytes | None:
     """Return the bytes of a file, or none where they cannot be had.
 
     Args:
@@ -127,11 +127,11 @@ def content(path: FilePath, findings: Findings, what: str) -> bytes | None:
         findings.add((), Words("no such file"), f"a {what}", "check the name, or `appraise new` to begin one")
         return None
     except (OSError, ValueError) as error:
-        findings.add((), Words(f"a file that cannot be read ({told_by(error)})"), f"a readable {what}")
+        findings.add((), Words(f"a file that cannot be read ({error_text(error)})"), f"a readable {what}")
     return None
 
 
-def text(content: bytes, findings: Findings) -> str | None:
+def text(content: bytes, findings: Diagnostics) -> str | None:
     """Return the text of a file, or none where it is none."""
     try:
         return content.decode("utf-8")
@@ -142,7 +142,7 @@ def text(content: bytes, findings: Findings) -> str | None:
         return None
 
 
-def document(text: str, findings: Findings, what: str) -> dict[str, Any] | None:
+def document(text: str, findings: Diagnostics, what: str) -> dict[str, Any] | None:
     """Parse the text of a file, or say why it cannot be parsed.
 
     Args:
@@ -166,19 +166,19 @@ def document(text: str, findings: Findings, what: str) -> dict[str, Any] | None:
         where = _WHERE.search(message)
         line = int(where[1]) if where and where[1] else text.rstrip("\n").count("\n") + 1
         mend = "the file may be cut off" if where and not where[1] else ""
-        words = one_line(_WHERE.sub("", message))
+        words = sanitize_line(_WHERE.sub("", message))
         findings.add((), Words(f"text that is not TOML ({words})"), "TOML 1.0", mend, line=line)
         return None
     except ValueError as error:
         # Python refuses to convert numbers of thousands of digits, and does not say where.
-        findings.add((), Words(f"a value that cannot be read ({one_line(str(error))})"), "TOML 1.0")
+        findings.add((), Words(f"a value that cannot be read ({sanitize_line(str(error))})"), "TOML 1.0")
         return None
     findings.text = text
     # No control character is left but what an escape may write.
     return _cleaned(document, (), findings) if "\\" in text else document
 
 
-def _printable(text: str, findings: Findings) -> str:
+def _printable(text: str, findings: Diagnostics) -> str:
     """Return the text without control characters, one hint for each line that had some."""
     lines = 0
     cleaned = clean(text)
@@ -195,12 +195,12 @@ def _printable(text: str, findings: Findings) -> str:
     return cleaned
 
 
-def _unsafe(findings: Findings, path: Path, name: str, line: int | None = None) -> None:
+def _unsafe(findings: Diagnostics, path: Path, name: str, line: int | None = None) -> None:
     found = Words(f"the control character {name}")
     findings.add(path, found, "printable text", "it is read as U+FFFD", grave=False, line=line)
 
 
-def _cleaned(value: Any, path: Path, findings: Findings) -> Any:  # noqa: ANN401 - whatever TOML holds
+def _cleaned(value: Any, path: Path, findings: Diagnostics) -> Any:  # noqa: ANN401 - whatever TOML holds
     """Return the value without the control characters that were written as escapes."""
     if isinstance(value, str):
         name = next(unsafe_in(value.replace("\r\n", "\n")), None)
@@ -215,7 +215,7 @@ def _cleaned(value: Any, path: Path, findings: Findings) -> Any:  # noqa: ANN401
     return value
 
 
-def _versioned(document: dict[str, Any], findings: Findings) -> dict[str, Any] | None:
+def _versioned(document: dict[str, Any], findings: Diagnostics) -> dict[str, Any] | None:
     """Return the document in the present layout, or none where its version does not allow that."""
     version = document.get("schema")
     path = ("schema",)

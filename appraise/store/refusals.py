@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
 
-from appraise.store.findings import Findings, Path, Words, listed
+from appraise.store.findings import Diagnostics, Path, Words, listed
 from appraise.store.schema import LISTS, SECTIONS, Section
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ _PATTERNS = {
 }
 
 
-def explain(findings: Findings, path: Path, section: type[Section], error: ErrorDetails) -> None:
+def explain(findings: Diagnostics, path: Path, section: type[Section], error: ErrorDetails) -> None:
     """Turn one error of pydantic into a problem.
 
     Args:
@@ -92,7 +92,7 @@ def refusal(path: Path, value: object) -> str:
         details = [detail for detail in error.errors(include_url=False) if detail["loc"][0] == names[-1]]
     else:
         return ""
-    findings = Findings("")
+    findings = Diagnostics("")
     for detail in details[:1]:
         explain(findings, (), model, detail)
     return findings.problems[0].expected if findings.problems else ""
@@ -112,7 +112,7 @@ def _unquoted(text: str) -> str:
     return f"write {number:g} without quotes"
 
 
-def _unknown(findings: Findings, path: Path, section: type[Section], name: str) -> tuple[Words, str, str]:
+def _unknown(findings: Diagnostics, path: Path, section: type[Section], name: str) -> tuple[Words, str, str]:
     """Say where an unknown key may belong."""
     names = list(section.model_fields)
     if path == ("market",):

@@ -6,7 +6,7 @@ import json
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from appraise.model.problem import Problem, Unreadable
-from appraise.store.characters import one_line, told_by
+from appraise.store.characters import error_text, sanitize_line
 from appraise.tables.content import NoFile, TooLarge, content_of
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ def read_report(path: Path) -> dict[str, Any]:
     Raises:
         Unreadable: The file cannot be read, or holds no JSON object.
     """
-    file = one_line(str(path))
+    file = sanitize_line(str(path))
     content = _content(path, file)
     try:
         found = json.loads(content.decode("utf-8-sig"), object_pairs_hook=_once, parse_constant=_no_number)
@@ -43,11 +43,11 @@ def read_report(path: Path) -> dict[str, Any]:
         raise _no(file, f"byte 0x{content[error.start]:02X}, which is not UTF-8", EXPECTED, line) from None
     except json.JSONDecodeError as error:
         mend = "the file may be cut off" if error.pos >= len(error.doc.rstrip()) else ""
-        raise _no(file, f"text that is not JSON ({one_line(error.msg)})", EXPECTED, error.lineno, mend) from None
+        raise _no(file, f"text that is not JSON ({sanitize_line(error.msg)})", EXPECTED, error.lineno, mend) from None
     except RecursionError:
         raise _no(file, "objects nested too deep", EXPECTED) from None
     except _Refused as refused:
-        raise _no(file, one_line(str(refused)), EXPECTED) from None
+        raise _no(file, sanitize_line(str(refused)), EXPECTED) from None
     except ValueError:
         # Python refuses to convert numbers of thousands of digits, and does not say where.
         raise _no(file, "a number of too many digits", EXPECTED) from None
@@ -66,7 +66,7 @@ def _content(path: Path, file: str) -> bytes:
     except FileNotFoundError:
         raise _no(file, "no such file", EXPECTED, mend="check the name") from None
     except (OSError, ValueError) as error:
-        raise _no(file, f"a file that cannot be read ({told_by(error)})", EXPECTED) from None
+        raise _no(file, f"a file that cannot be read ({error_text(error)})", EXPECTED) from None
 
 
 def _no(file: str, found: str, expected: str, line: int | None = None, mend: str = "") -> Unreadable:

@@ -7,7 +7,7 @@ from typing import Annotated
 from pydantic import BaseModel, ConfigDict, Field
 
 from appraise.model.case import Extent, Kind, Origin
-from appraise.model.manner import Units
+from appraise.model.locale_format import Units
 from appraise.model.plausible import MOST_MARGIN_PCT
 from appraise.store.fields import (
     Amount,

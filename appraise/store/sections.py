@@ -33,7 +33,7 @@ from appraise.model.case import (
 from appraise.store import refusals, schema
 from appraise.store.crosscheck import CrossCheck
 from appraise.store.fields import LONGEST_TEXT
-from appraise.store.findings import Findings, Path, Words, listed
+from appraise.store.findings import Diagnostics, Path, Words, listed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -46,7 +46,7 @@ if TYPE_CHECKING:
 class Sections:
     """Goes through one document, section by section, so that one problem does not hide the next."""
 
-    def __init__(self, document: dict[str, Any], tables: Tables, findings: Findings, today: date | None) -> None:
+    def __init__(self, document: dict[str, Any], tables: Tables, findings: Diagnostics, today: date | None) -> None:
         self._document = document
         self._findings = findings
         self._today = today

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.problem import Problem
-from appraise.store.characters import one_line
+from appraise.store.characters import sanitize_line
 from appraise.store.files import beside, digest_of
 
 if TYPE_CHECKING:
@@ -172,10 +172,10 @@ def parse_trail(data: bytes, *, previous: str = START, first: int = 1) -> Trail:
         before = str(plain.get("prev"))
         if before != previous:
             expected = f"{previous[:12]}…, the hash of the line before"
-            breaks.append(Break(number, "prev", f"{one_line(before[:12])}…", expected))
+            breaks.append(Break(number, "prev", f"{sanitize_line(before[:12])}…", expected))
         if digest != stated:
             expected = f"{digest[:12]}…, as its content gives"
-            breaks.append(Break(number, "hash", f"{one_line(stated[:12])}…", expected))
+            breaks.append(Break(number, "hash", f"{sanitize_line(stated[:12])}…", expected))
         previous = stated
         records.append(_record(number, plain))
     return Trail(tuple(records), tuple(breaks), whole, torn)
@@ -183,7 +183,7 @@ def parse_trail(data: bytes, *, previous: str = START, first: int = 1) -> Trail:
 
 def problems_of(path: Path, trail: Trail) -> list[Problem]:
     """Return what is wrong with a trail, a problem for each line at which the chain breaks."""
-    file = one_line(str(path))
+    file = sanitize_line(str(path))
     mend = "the lines up to here hold; compare with a copy, or with the hash a report names"
     found = [Problem(file, one.line, one.key, one.found, one.expected, mend) for one in trail.breaks]
     if trail.torn:

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from appraise.model.problem import Problem, Unreadable
-from appraise.store.characters import one_line, told_by
+from appraise.store.characters import error_text, sanitize_line
 from appraise.store.document import case_text, to_document
 from appraise.store.files import digest_of, named, put, read_all, umask
 from appraise.store.read import LARGEST, parse_case
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 
-class Foreign(Unreadable):
+class WriteConflict(Unreadable):
     """The file holds what somebody else has written meanwhile; it is as they left it."""
 
 
@@ -56,16 +56,18 @@ def write_case(
         SHA-256 of what the file holds now.
 
     Raises:
-        Foreign: Something else stands there than may be replaced.
+        WriteConflict: Something else stands there than may be replaced.
         Unreadable: The case could not be written; the file is as it was, or, where only the folder could not be
             synchronised, holds the new content already.
     """
-    file = one_line(str(path))
+    file = sanitize_line(str(path))
     try:
         target = resolved(path)
         previous = _previous(target)
         if known is not None and previous is not None and digest_of(previous) not in known:
-            raise Foreign(Problem(file, None, "", "what another program has written", "the file as it was opened"))
+            raise WriteConflict(
+                Problem(file, None, "", "what another program has written", "the file as it was opened")
+            )
         content = _content(file, case, tables, previous)
         if attempt is not None:
             attempt(digest_of(content))
@@ -75,7 +77,7 @@ def write_case(
                 keep_version(target, previous, mode, most=kept() if keep is None else keep)
             put(target, content, mode)
     except OSError as error:
-        found = f"that it cannot be written ({told_by(error)})"
+        found = f"that it cannot be written ({error_text(error)})"
         mend = "nothing was changed; save under another name or free the folder"
         raise Unreadable(Problem(file, None, "", found, "a file and folder that can be written", mend)) from error
     return digest_of(content)

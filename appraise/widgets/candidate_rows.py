@@ -10,7 +10,7 @@ from textual.content import Content
 from textual.message import Message
 from textual.widget import Widget
 
-from appraise.model.manner import PLAIN
+from appraise.model.locale_format import PLAIN
 from appraise.model.ranking import COURSES
 from appraise.report.ranking import amount, called, unstated
 from appraise.widgets.plain import fit

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from appraise.model.manner import PLAIN
+from appraise.model.locale_format import PLAIN
 from appraise.widgets.marks import progress_mark
 from appraise.widgets.plain import fit
 from appraise.widgets.row_list import Row, RowList
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
     from appraise.model.result import Valuation
-    from appraise.services.library import CaseEntry
+    from appraise.services.case_folder import CaseEntry
     from appraise.tables.rows import Tables
 
 

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from appraise.services.cautions import cautions_of_check
+from appraise.services.displayed_quantities import span, unit_shown, with_unit
 from appraise.services.quantity import tolerance
-from appraise.services.shown import span, unit_shown, with_unit
 from appraise.services.walk import grade_given, overruling, readings_of
 from appraise.tables.rows import CheckKind
 from appraise.widgets.marks import grade_figure, grade_style, years_left

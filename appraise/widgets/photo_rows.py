@@ -11,9 +11,9 @@ from textual.content import Content
 from textual.message import Message
 
 from appraise.services.photo_told import size_words
+from appraise.widgets.checkbox import tick_mark
 from appraise.widgets.plain import fit
 from appraise.widgets.row_list import Later, Row, RowList
-from appraise.widgets.tick import tick_mark
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence

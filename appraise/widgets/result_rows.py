@@ -8,7 +8,7 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from appraise.engine.missing import missing_cost
-from appraise.model.manner import PLAIN
+from appraise.model.locale_format import PLAIN
 from appraise.model.result import WorkList
 from appraise.report.worth_told import (
     COURSES,

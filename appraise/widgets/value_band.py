@@ -9,7 +9,7 @@ from textual.content import Content
 from textual.widget import Widget
 
 from appraise.model.case import Market
-from appraise.model.manner import PLAIN
+from appraise.model.locale_format import PLAIN
 from appraise.widgets.marks import string_bar, years_left
 from appraise.widgets.plain import fit, plain
 

@@ -55,7 +55,7 @@ def _regraded(case, turns):
 
 
 def _bench(tables) -> None:
-    from appraise.services.library import scan
+    from appraise.services.case_folder import scan
 
     text = SAMPLE.read_bytes()
     sizes, listing = (50, 100, 200, 400), []

@@ -8,7 +8,7 @@ import shutil
 
 import pytest
 
-from appraise.services.reported import frozen_text
+from appraise.services.report_audit import frozen_text
 from appraise.store.trail_file import read_trail
 from tests.helpers.samples import copied_samples
 

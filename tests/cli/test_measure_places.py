@@ -12,7 +12,7 @@ import pytest
 from babel.dates import format_date
 from babel.numbers import format_decimal
 
-from appraise.model.manner import PLAIN, Manner, Units
+from appraise.model.locale_format import PLAIN, Formatter, Units
 from appraise.report.respelt import respelt
 from appraise.report.wording import manner_for
 
@@ -175,7 +175,7 @@ def test_every_instrument_has_the_option(appraise, instrument):
     assert "--locale" in appraise("measure", instrument, "--help").out
 
 
-GERMAN, INCHES = manner_for("de_DE"), Manner("", Units.INCH)
+GERMAN, INCHES = manner_for("de_DE"), Formatter("", Units.INCH)
 
 
 @pytest.mark.parametrize(

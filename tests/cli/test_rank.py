@@ -22,7 +22,7 @@ from appraise.report.ranking import TAKEN
 from appraise.services import ranking
 from appraise.services.ordering import SORTS
 from appraise.services.ranking import Skipped, Terms, found, ranked
-from appraise.store.kept import Kept
+from appraise.store.result_cache import Kept
 from appraise.store.write import writing
 from appraise.tables.folder import data_folder
 from tests.cli.conftest import GOOD

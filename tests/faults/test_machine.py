@@ -18,7 +18,7 @@ from appraise.services.merging import Merging, Side
 from appraise.services.opening import open_sheet, read_at_rest, set_aside, take_up
 from appraise.store.read import read_case
 from appraise.store.trail_file import read_trail
-from appraise.store.write import Foreign, write_case
+from appraise.store.write import WriteConflict, write_case
 from appraise.tables.load import load_tables
 from tests.helpers import worksheet_cases
 from tests.helpers.edits import checks_of, savable, step
@@ -84,7 +84,7 @@ class Work(RuleBasedStateMachine):
         foreign = self.base != self.file
         try:
             self.sheet.save()
-        except Foreign:
+        except WriteConflict:
             assert foreign
             assert read_case(self.path, TABLES)[0] == self.file
         else:

@@ -13,7 +13,7 @@ import pytest
 from appraise.model.problem import Unreadable
 from appraise.services.file_state import digest
 from appraise.services.opening import make_writable, open_sheet, take_up
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
 from appraise.store.lock import Lock, me
 from appraise.store.read import read_case
 from appraise.store.trail_file import read_trail
@@ -253,7 +253,7 @@ def test_the_second_worksheet_reads_only_and_says_who(path, tables):
     assert second.held.by.user in second.said[0]
     sheet = second.worksheet
     before = digest(path)
-    with pytest.raises(Refused, match="read-only"):
+    with pytest.raises(InputError, match="read-only"):
         sheet.put(("identity", "maker"), "Second")
     told = []
     sheet.refuse = told.append
@@ -318,7 +318,7 @@ def test_a_lock_of_another_machine_is_doubted_with_age(path, tables):
     taken = open_sheet(path, tables, doubtful=True)
     assert taken.held is None
     # The first, should it live after all, finds out before it writes.
-    with pytest.raises(Refused, match="taken it over"):
+    with pytest.raises(InputError, match="taken it over"):
         first.put(("identity", "maker"), "Late")
     with pytest.raises(Unreadable, match="taken it over"):
         first.save()

@@ -31,16 +31,16 @@ from appraise.report.full import full_report
 from appraise.report.json_out import report_object
 from appraise.report.json_text import dumps
 from appraise.report.markdown import render
-from appraise.services.fields import Field, get, parse, put
+from appraise.services.fields import Field, get, parse, replace_at
 from appraise.services.particulars import SECTIONS
 from appraise.services.ranking import Terms, one
 from appraise.services.record_lists import RECORDS
-from appraise.services.refused import Refused
-from appraise.store.characters import one_line
+from appraise.services.refused import InputError
+from appraise.store.characters import sanitize_line
 from appraise.store.document import case_text, to_document
 from appraise.store.findings import dotted
-from appraise.store.kept import Kept
 from appraise.store.read import parse_case
+from appraise.store.result_cache import Kept
 from appraise.tables.folder import data_folder
 from appraise.tables.load import load_from, load_tables
 from tests.fuzz import hostile, mutate, samples
@@ -223,10 +223,10 @@ class Fuzzer:
             return False  # a new record begins empty
         try:
             value = parse(item, word, case, self._tables)
-        except Refused as refused:
+        except InputError as refused:
             _one_harmless_line(str(refused), strictly=False)
             return False
-        _, problems = parse_case(case_text(put(case, item.path, value)), self._tables, file="case.toml")
+        _, problems = parse_case(case_text(replace_at(case, item.path, value)), self._tables, file="case.toml")
         own = [problem for problem in problems if problem.grave and problem.key == dotted(item.path)]
         assert not own or item.path[-1] in _HANG_TOGETHER, (item.path, word, [str(problem) for problem in own])
         return True
@@ -352,7 +352,7 @@ def fit_to_show(problems: Iterable[Problem], text: str | None) -> None:
 
 def _one_harmless_line(text: str, *, strictly: bool = True) -> None:
     """Hold a text to one line that controls nothing: as it is, or as standard error shows it."""
-    shown = text if strictly else one_line(text)
+    shown = text if strictly else sanitize_line(text)
     assert not _CONTROL.intersection(shown), text
     assert len(shown) < 4000, shown[:200]
 

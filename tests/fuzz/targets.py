@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import appraise
-from appraise.model.manner import Units
+from appraise.model.locale_format import Units
 from appraise.model.units import UNITS
 from appraise.services.instruments.note_values import Quantity, quantity_of
 from appraise.tables.layout import FILES
@@ -36,7 +36,7 @@ WRITERS = frozenset(
         "appraise.store.write.write_file",
         "appraise.store.write.writing",
         "appraise.services.candidates.write_candidates",
-        "appraise.store.earlier.freeze",
+        "appraise.store.baseline.freeze",
         "appraise.services.arrival.set_before",
         "appraise.services.new_file.write_new",
         "appraise.services.new_file.write_version",
@@ -56,10 +56,10 @@ WITHIN = frozenset(
         "appraise.services.ranking.looked_up",  # by the command rank
         "appraise.model.message.fill",  # takes a message of ours
         "appraise.services.loss.state_of",  # takes what was read
-        "appraise.services.reported.record_report",  # writes to the trail
-        "appraise.services.reported.with_standing",
-        "appraise.services.reported.record_document",  # writes a report and its mark
-        "appraise.store.earlier.earlier_case",  # by the command loss
+        "appraise.services.report_audit.record_report",  # writes to the trail
+        "appraise.services.report_audit.with_standing",
+        "appraise.services.report_audit.record_document",  # writes a report and its mark
+        "appraise.store.baseline.earlier_case",  # by the command loss
         "appraise.services.new_file.refuse_other_trail",  # looks for a name, opens nothing
         "appraise.store.files.opened",
         "appraise.store.read.content",  # by whatever reads a case or the settings
@@ -69,7 +69,7 @@ WITHIN = frozenset(
         "appraise.services.ranking.one",  # by the command rank
         "appraise.cli.valued.valued",  # by the commands
         "appraise.services.fields.get",  # a path in a record
-        "appraise.services.fields.put",
+        "appraise.services.fields.replace_at",
         "appraise.store.refusals.refusal",
         "appraise.store.findings.dotted",  # a path in a document
         "appraise.store.convert.convert_reading",

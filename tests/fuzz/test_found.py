@@ -10,7 +10,6 @@ import pytest
 
 from appraise.cli.parser import main
 from appraise.model.problem import Unreadable
-from appraise.services.amounts import money, number
 from appraise.services.fields import parse
 from appraise.services.instruments.note_values import Quantity, note_columns
 from appraise.services.instruments.pitch_csv import read_pitch_csv
@@ -18,7 +17,8 @@ from appraise.services.instruments.torque import pins_from
 from appraise.services.naming import free_path
 from appraise.services.particulars import SECTIONS
 from appraise.services.record_lists import COMPARABLES
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
+from appraise.services.typed_quantities import money, number
 from appraise.store.photos import check_photos
 from appraise.store.write import leading_comment
 from appraise.tables.folder import data_folder
@@ -42,7 +42,7 @@ def test_a_file_of_one_quote(tmp_path):
 
 @pytest.mark.parametrize("text", ["9" * 4000, "~" + "x" * 4000, "n" * 4000 + "/a"])
 def test_a_name_that_cannot_be_is_not_said_whole(text, tmp_path):
-    with pytest.raises(Refused) as refused:
+    with pytest.raises(InputError) as refused:
         free_path(text, tmp_path)
     assert len(str(refused.value)) < 400
 
@@ -107,7 +107,7 @@ def test_a_heading_is_named_harmlessly(tmp_path, tables):
 
 def test_what_is_said_of_an_entry_is_short():
     for read in (number, money):
-        with pytest.raises(Refused) as caught:
+        with pytest.raises(InputError) as caught:
             read("x" * 100_000)
         assert len(str(caught.value)) < 200
 
@@ -115,7 +115,7 @@ def test_what_is_said_of_an_entry_is_short():
 @pytest.mark.parametrize(("path", "typed"), [("maker", "x" * 301), ("limits", "x" * 20_001), ("serial", "9" * 301)])
 def test_what_is_too_long_for_the_file_is_refused_where_it_is_typed(path, typed, tables):
     field = next(item for _, fields in SECTIONS for item in fields if item.path[-1] == path)
-    with pytest.raises(Refused, match="at most"):
+    with pytest.raises(InputError, match="at most"):
         parse(field, typed, good_cases()[0], tables)
 
 
@@ -125,7 +125,7 @@ def test_a_price_of_nothing_is_refused_where_it_is_typed(tables):
     case = next(case for case in good_cases() if case.market.comparables)
     price = next(item for item in COMPARABLES.fields if item.path == ("price",))
     for typed in ("0", "-0"):
-        with pytest.raises(Refused, match="above 0"):
+        with pytest.raises(InputError, match="above 0"):
             parse(replace(price, path=("market", "comparables", 0, "price")), typed, case, tables)
 
 
@@ -229,5 +229,5 @@ def test_a_photo_outside_the_folder_is_refused_where_it_is_typed(tables):
     case = next(case for case in good_cases() if case.remarks)
     photo = next(item for item in REMARKS.fields if item.path == ("photos",))
     for typed in ("../../etc/passwd", "/etc/passwd", "C:\\x.jpg"):
-        with pytest.raises(Refused, match="expected a path"):
+        with pytest.raises(InputError, match="expected a path"):
             parse(replace(photo, path=("remarks", 0, "photos")), typed, case, tables)

@@ -8,7 +8,7 @@ from gettext import NullTranslations
 
 from babel import Locale
 
-from appraise.model.manner import Units
+from appraise.model.locale_format import Units
 from appraise.model.message import places
 from appraise.model.span import Span
 from appraise.report.wording.localised import Localised

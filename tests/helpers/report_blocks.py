@@ -7,16 +7,16 @@ from typing import TYPE_CHECKING
 
 from appraise.model.chart import Bar, Bars, Ranges, Span
 from appraise.report.document import (
-    Blanks,
     Bullets,
     Column,
     Document,
     Drawing,
     Facts,
+    FillInLines,
     Outline,
     Paragraph,
     Photo,
-    Plates,
+    PhotoGrid,
     Section,
     Table,
     Ticks,
@@ -65,7 +65,7 @@ def every_block(text: str, *, contents: bool = False) -> Document:
         Bullets((text, text)),
         Facts(((text, text), ("name", text))),
         Ticks((text,)),
-        Blanks((text,)),
+        FillInLines((text,)),
     )
     second = (
         Table((Column(text), Column(text, numeric=True)), ((text, text), (text, text))),
@@ -75,7 +75,7 @@ def every_block(text: str, *, contents: bool = False) -> Document:
     third = (
         Drawing(chart, text, text),
         Drawing(bars, text, text),
-        Plates(((Photo(text, text, text, None, text), Photo(text, "", text, None, "no such file")),)),
+        PhotoGrid(((Photo(text, text, text, None, text), Photo(text, "", text, None, "no such file")),)),
     )
     return Document(
         text,
@@ -107,5 +107,5 @@ def photographed(folder: Path) -> Document:
     names = ("large.jpg", "clear.png", "broken.jpg", "words.jpg", "gone.jpg")
     photos = [Photo(name, "ab" * 32, f"caption of {name}", folder / name) for name in names]
     missing = Photo("none.jpg", "", "caption of none.jpg", None, "found no such file, expected the photo")
-    plates = Plates(((photos[0], photos[1]), (photos[2], photos[3]), (photos[4], missing)))
+    plates = PhotoGrid(((photos[0], photos[1]), (photos[2], photos[3]), (photos[4], missing)))
     return Document("Photos", "of nothing", (Section("Plates", (plates,)),), dated=date(2026, 11, 20))

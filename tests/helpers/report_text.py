@@ -12,14 +12,14 @@ from typing import assert_never
 from markdown_it import MarkdownIt
 
 from appraise.report.document import (
-    Blanks,
     Bullets,
     Document,
     Drawing,
     Facts,
+    FillInLines,
     Outline,
     Paragraph,
-    Plates,
+    PhotoGrid,
     Table,
     Ticks,
 )
@@ -46,11 +46,11 @@ def words_of(document: Document) -> list[str]:
                     found += [cell for row in block.rows for cell in row]
                 case Outline():
                     found += [text for _, text in block.entries]
-                case Blanks():
+                case FillInLines():
                     found += block.labels
                 case Drawing():
                     found += [block.caption, block.says]
-                case Plates():
+                case PhotoGrid():
                     found += [part for row in block.rows for photo in row for part in (photo.caption, photo.file)]
                 case _:
                     assert_never(block)

@@ -11,7 +11,7 @@ import pytest
 
 from appraise.engine.costs import job_costs, offered
 from appraise.engine.grade import anchored
-from appraise.engine.simulate import Source
+from appraise.engine.simulate import Sampler
 from appraise.model.case import Assignment, Case, Costs, Identity, Kind, Reading
 from appraise.tables.load import load_tables
 from appraise.tables.rows import CheckKind
@@ -165,7 +165,7 @@ def answering(check: str, kind: Kind, *readings: tuple[str, float | bool]) -> di
     """Return what each job costs that is offered and answers a check [money]."""
     case = case_of(kind, *readings)
     jobs = [row for row in offered(case, TABLES) if answers(row, TABLES.checks[check], kind)]
-    return {key: float(cost[0]) for key, cost in job_costs(case, TABLES, jobs, Source.centre()).items()}
+    return {key: float(cost[0]) for key, cost in job_costs(case, TABLES, jobs, Sampler.centre()).items()}
 
 
 @pytest.mark.parametrize("kind", Kind)

@@ -67,7 +67,7 @@ def command(*words: str) -> str:
     [
         "import appraise.engine.valuation, appraise.engine.reasons",
         "import appraise.store.read, appraise.store.write",
-        "import appraise.services.library, appraise.services.worksheet",
+        "import appraise.services.case_folder, appraise.services.worksheet",
         command("value", "case.toml"),
         command("value", "case.toml", "--json"),
         command("why", "case.toml", "value"),

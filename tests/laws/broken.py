@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from appraise.engine.comparison import prepared
 from appraise.engine.rounding import outward, rounding_step
-from appraise.engine.simulate import Source
-from appraise.engine.worlds import draw_world, follow, percentile_range, worth
+from appraise.engine.scenarios import draw_world, evaluate_plan, percentile_range, worth
+from appraise.engine.simulate import Sampler
 from appraise.model.case import Case, Comparable, Costs, Grade, Market
 from appraise.model.span import Span
 from tests.laws.worse import TABLES, WORSE
@@ -50,13 +50,13 @@ class Figures:
 
 def valued(case: Case, draws: int, seed: int = SEED) -> Figures:
     """Value a case with as many draws, and nothing that the laws do not ask for."""
-    source = Source(seed, draws)
+    source = Sampler(seed, draws)
     setup = prepared(case, TABLES, source)
     world = draw_world(setup, source)
     exact = percentile_range(worth(setup, world).value, TABLES)
     alone, salvage = exact, exact
     if setup.basis.method != "replacement":
-        alone = percentile_range(follow(setup, world, frozenset()).value, TABLES)
+        alone = percentile_range(evaluate_plan(setup, world, frozenset()).value, TABLES)
         salvage = percentile_range(world.salvage, TABLES)
     step = rounding_step(setup.replacement.mid, TABLES.setting("step_share"), case.assignment.currency)
     return Figures(setup.basis.key, setup.channel, exact, outward(exact, step), alone, salvage, step)

@@ -21,9 +21,15 @@ from scipy.special import betainc
 from scipy.stats import binomtest, norm
 from scipy.stats import t as student
 
+from appraise.engine.distributions import (
+    mean_interval,
+    normal_quantile,
+    regularised_beta,
+    share_interval,
+    student_quantile,
+)
 from appraise.engine.draws import Z90
 from appraise.engine.grade import Z95, judge
-from appraise.engine.special import mean_interval, normal_quantile, regularised_beta, share_interval, student_quantile
 from appraise.tables.rows import Statistic
 
 T_TABLE = [

@@ -22,9 +22,9 @@ from decimal import Decimal
 import pytest
 
 from appraise.engine.comparison import prepared
-from appraise.engine.simulate import Source
+from appraise.engine.scenarios import draw_world, evaluate_plan
+from appraise.engine.simulate import Sampler
 from appraise.engine.valuation import value_case
-from appraise.engine.worlds import draw_world, follow
 from appraise.model.case import Assignment, Case, Comparable, Costs, Grade, Identity, Kind, Market
 from appraise.model.span import Span
 
@@ -103,7 +103,7 @@ def test_breakdown_of_depreciation(tables, functional, external, value):
 def test_the_market_factor_is_extracted_from_sales(tables, years, price, factor):
     ours = flat(tables)
     sales = [Comparable(f"sale {n}", Decimal(price), DAY, "retail", made(years), 2.0) for n in range(3)]
-    source = Source(1900, 64)
+    source = Sampler(1900, 64)
     setup = prepared(instrument(ours, 20, sales), ours, source)
     assert setup.evidence.ratio == pytest.approx(factor, rel=2e-3)
     assert setup.factor_from == "comparables"
@@ -120,7 +120,7 @@ def test_extraction_takes_the_middle_of_sales_that_differ(tables):
         Comparable(f"sale {n}", Decimal(price), DAY, "retail", made(15), 2.0)
         for n, price in enumerate((37_500, 45_000, 56_250))
     ]
-    setup = prepared(instrument(ours, 20, sales), ours, Source(1900, 64))
+    setup = prepared(instrument(ours, 20, sales), ours, Sampler(1900, 64))
     assert setup.factor.mid == pytest.approx(0.60, rel=2e-3)
 
 
@@ -137,14 +137,14 @@ def test_a_buyer_takes_off_the_work_and_an_incentive(tables, cost, incentive, as
     case = replace(case, grades=tuple(replace(each, grade=4.0) for each in case.grades))
     plain, dealer = case, replace(case, assignment=replace(case.assignment, basis="trade_in"))
     for each, share in ((plain, 1.0 + incentive), (dealer, 1.0)):
-        setup = prepared(each, ours, Source.centre())
-        world = draw_world(setup, Source.centre())
+        setup = prepared(each, ours, Sampler.centre())
+        world = draw_world(setup, Sampler.centre())
         # The job at the cost of the example: the rate follows.
-        course = follow(setup, world, frozenset({job}))
+        course = evaluate_plan(setup, world, frozenset({job}))
         rate = Decimal(60) * Decimal(cost) / Decimal(float(course.cost[0]))
         priced = replace(each, costs=Costs(labour_rate=rate, carriage=Decimal(0)))
-        setup = prepared(priced, ours, Source.centre())
-        course = follow(setup, draw_world(setup, Source.centre()), frozenset({job}))
+        setup = prepared(priced, ours, Sampler.centre())
+        course = evaluate_plan(setup, draw_world(setup, Sampler.centre()), frozenset({job}))
         taken = setup.taking.kept * course.resale[0] - setup.taking.flat - course.value[0]
         assert float(course.cost[0]) == pytest.approx(cost)
         # A dealer's margin already pays for the trouble.

@@ -30,9 +30,9 @@ from decimal import Decimal
 import pytest
 
 from appraise.engine.comparison import grid_lines, prepared
-from appraise.engine.simulate import Source
+from appraise.engine.scenarios import draw_world, worth
+from appraise.engine.simulate import Sampler
 from appraise.engine.valuation import value_case
-from appraise.engine.worlds import draw_world, worth
 from appraise.model.case import Assignment, Case, Comparable, Costs, Grade, Identity, Kind, Market
 from appraise.model.span import Span
 from appraise.tables.rows import Standing
@@ -42,7 +42,7 @@ DAY = date(2026, 11, 20)
 MADE = Span(date(1996, 11, 20), date(1996, 11, 20))
 NEW = 250_000.0
 GRADE = 2.5
-DRAWS = Source(1900, 64)
+DRAWS = Sampler(1900, 64)
 
 # Clarion chapter 9: price, baths, garages, square feet (three bedrooms each).
 SALES = {

@@ -21,6 +21,7 @@ from scipy.stats import t as student
 from statsmodels.stats.proportion import proportion_confint
 from statsmodels.stats.weightstats import DescrStatsW
 
+from appraise.engine.distributions import wilson_bounds
 from appraise.engine.instruments.sampling import (
     describe,
     estimate_count,
@@ -30,7 +31,6 @@ from appraise.engine.instruments.sampling import (
     notes_out,
     share_bounds,
 )
-from appraise.engine.special import wilson_bounds
 
 GRAMS = [55.0, 54.0, 52.0, 60.0, 51.0, 49.0, 62.0, 45.0]
 ENDLESS = 10**9

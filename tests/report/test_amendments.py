@@ -15,7 +15,7 @@ from pypdf import PdfReader
 
 from appraise.cli.parser import main
 from appraise.services.opening import open_sheet
-from appraise.services.reported import frozen_text
+from appraise.services.report_audit import frozen_text
 from appraise.store.trail_file import read_trail
 from appraise.tables.load import load_tables
 

@@ -9,7 +9,7 @@ import pytest
 from syrupy.extensions.single_file import SingleFileSnapshotExtension, WriteMode
 
 from appraise.report.appraisal import appraisal
-from appraise.report.charts import build, pen
+from appraise.report.charts import build, svg_canvas
 from appraise.report.charts.alt import alt
 from appraise.report.charts.readings import touch
 from appraise.report.charts.svg import svg
@@ -62,8 +62,8 @@ def test_a_picture_stands_by_itself(kind):
         assert not {"dx", "dy"} & set(node.attrib)
     *_, width, height = (float(part) for part in root.get("viewBox").split())
     assert root.get("width") == "170mm"
-    assert root.get("height") == f"{pen.px(height / pen.PX_PER_MM)}mm"
-    assert width == pytest.approx(170 * pen.PX_PER_MM, abs=0.01)
+    assert root.get("height") == f"{svg_canvas.px(height / svg_canvas.PX_PER_MM)}mm"
+    assert width == pytest.approx(170 * svg_canvas.PX_PER_MM, abs=0.01)
 
 
 @pytest.mark.parametrize("width", [70.0, 95.0, 170.0])
@@ -78,7 +78,7 @@ def test_nothing_lies_outside_the_picture(kind, width):
         assert all(-2 <= x <= right + 2 for x in places[::2])
         assert all(-2 <= y <= bottom + 2 for y in places[1::2])
         if node.tag == f"{NS}text" and node.get("text-anchor") is None and node.text:
-            reach = pen.text_width(node.text, float(node.get("font-size")))
+            reach = svg_canvas.text_width(node.text, float(node.get("font-size")))
             assert float(node.get("x")) + reach <= right + 2, node.text
 
 
@@ -90,7 +90,7 @@ def test_the_same_chart_is_the_same_bytes(kind, snapshot):
 
 
 @pytest.mark.parametrize(
-    ("prefix", "fonts"), [("3", pen.FONTS), ('a" onload="', pen.FONTS), ("a", 'x" onload="y'), ("", "a")]
+    ("prefix", "fonts"), [("3", svg_canvas.FONTS), ('a" onload="', svg_canvas.FONTS), ("a", 'x" onload="y'), ("", "a")]
 )
 def test_a_prefix_that_is_no_id_is_refused(prefix, fonts):
     with pytest.raises(ValueError, match="expected"):
@@ -133,7 +133,9 @@ def test_series_differ_by_shape():
 def test_what_stands_out_is_hollow():
     root = parsed(every()["scatter"])
     hollow = [
-        node for node in root.iter() if node.get("fill") == pen.PAPER and node.get("stroke") not in (None, pen.FRAME)
+        node
+        for node in root.iter()
+        if node.get("fill") == svg_canvas.PAPER and node.get("stroke") not in (None, svg_canvas.FRAME)
     ]
     assert len(hollow) == 6
 
@@ -164,13 +166,13 @@ def test_every_text_and_mark_stands_out_from_its_ground():
             fill, stroke = node.get("fill"), node.get("stroke")
             if node.tag in (f"{NS}text", f"{NS}tspan"):
                 if fill is not None:
-                    assert contrast(fill, pen.PAPER) >= 4.5, node.attrib
+                    assert contrast(fill, svg_canvas.PAPER) >= 4.5, node.attrib
                 continue
-            for colour in {fill, stroke} - {None, "none", pen.PAPER, pen.SHADE, pen.GRID}:
-                assert contrast(colour, pen.PAPER) >= 3.0, node.attrib
-                assert contrast(colour, pen.SHADE) >= 3.0, node.attrib
-    assert contrast(pen.PAPER, pen.MARK) >= 3.0  # percentiles on the bar
-    assert contrast(pen.PAPER, pen.FRAME) >= 3.0
+            for colour in {fill, stroke} - {None, "none", svg_canvas.PAPER, svg_canvas.SHADE, svg_canvas.GRID}:
+                assert contrast(colour, svg_canvas.PAPER) >= 3.0, node.attrib
+                assert contrast(colour, svg_canvas.SHADE) >= 3.0, node.attrib
+    assert contrast(svg_canvas.PAPER, svg_canvas.MARK) >= 3.0  # percentiles on the bar
+    assert contrast(svg_canvas.PAPER, svg_canvas.FRAME) >= 3.0
 
 
 def test_charts_of_every_case_are_pictures(item):

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from appraise.model.case import PhotoFile, Remark
-from appraise.report.document import Blanks, Facts, Outline, Photo, Plates, Table, Ticks
+from appraise.report.document import Facts, FillInLines, Outline, Photo, PhotoGrid, Table, Ticks
 from appraise.report.document_json import document_object
 from appraise.report.json_out import report_object
 from appraise.report.json_text import dumps
@@ -166,7 +166,7 @@ def test_photos_stand_in_plates():
         block
         for section in document_for("full", with_photos).sections
         for block in section.blocks
-        if isinstance(block, Plates)
+        if isinstance(block, PhotoGrid)
     ]
     assert [[photo.file for photo in row] for row in plates.rows] == [["0.jpg", "1.jpg"], ["2.jpg"]]
     assert plates.rows[1][0] == Photo("2.jpg", "ab" * 32, "Case: scratch 2", None, "not looked for", files[2].taken)
@@ -175,7 +175,7 @@ def test_photos_stand_in_plates():
     assert "somewhere" not in json.dumps(found)
 
 
-@pytest.mark.parametrize("block", [Facts((("a|b", "[x]"),)), Ticks(("*x*",)), Blanks(("`x`",))])
+@pytest.mark.parametrize("block", [Facts((("a|b", "[x]"),)), Ticks(("*x*",)), FillInLines(("`x`",))])
 def test_blocks_are_data(block):
     document = document_for("summary", valued("grand"))
     found = document_object(alone(document, block))["sections"][0]["blocks"][0]

@@ -20,7 +20,7 @@ from appraise.engine.valuation import value_case
 from appraise.model.case import Case, Market, Origin, PhotoFile, Remark
 from appraise.model.loss import Terms
 from appraise.report.cautions import PLATE, applicable
-from appraise.report.document import Blanks, Plates, Table
+from appraise.report.document import FillInLines, PhotoGrid, Table
 from appraise.report.json_text import dumps
 from appraise.report.kinds import ReportKind, document_for
 from appraise.report.loss import parts
@@ -30,7 +30,7 @@ from appraise.report.loss.json_out import loss_object
 from appraise.report.loss.page import loss_page
 from appraise.report.markdown import render
 from appraise.services.loss import Consignment, compared, state_of
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 from tests.helpers.report_cases import HOSTILE_TEXT
@@ -236,7 +236,9 @@ def test_photos_stand_in_pairs_where_they_are_what_was_recorded(tmp_path):
     (tmp_path / "b.png").write_bytes(PNG + b"later")
     digest = hashlib.sha256(PNG).hexdigest()
     item = pictured(tmp_path, {"photo": "a.png", "sha256": digest}, {"photo": "b.png"})
-    plates = next(block for section in dossier(item).sections for block in section.blocks if isinstance(block, Plates))
+    plates = next(
+        block for section in dossier(item).sections for block in section.blocks if isinstance(block, PhotoGrid)
+    )
     ((first, second),) = plates.rows
     assert (first.path, first.problem) == (tmp_path / "a.png", "")
     assert first.caption.startswith("Before: kept: Finish: Scratch")
@@ -301,7 +303,7 @@ def test_periods_are_counted_from_the_delivery():
 
 @pytest.mark.parametrize("on", [date(2026, 10, 5), date(2026, 11, 6)])
 def test_a_delivery_outside_the_two_inspections_is_refused(on):
-    with pytest.raises(Refused, match="expected a day from 2026-10-06 to 2026-11-05"):
+    with pytest.raises(InputError, match="expected a day from 2026-10-06 to 2026-11-05"):
         delivered(on)
 
 
@@ -324,7 +326,7 @@ def test_nothing_lost_is_said():
 def test_the_statement_is_never_signed():
     document = dossier(moved())
     (statement,) = [section for section in document.sections if section.title == "Statement"]
-    assert statement.blocks[-1] == Blanks(("Place and date", "Name", "Signature"))
+    assert statement.blocks[-1] == FillInLines(("Place and date", "Name", "Signature"))
 
 
 @pytest.mark.parametrize("name", ["labour_rate", "replacement_cost_new"])

@@ -11,16 +11,16 @@ from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
 from appraise.report.document import (
-    Blanks,
     Bullets,
     Column,
     Document,
     Drawing,
     Facts,
+    FillInLines,
     Outline,
     Paragraph,
     Photo,
-    Plates,
+    PhotoGrid,
     Section,
     Table,
 )
@@ -160,7 +160,7 @@ def test_hostile_text_stays_within_its_place(text):
                     Facts(((text, text),)),
                     Table((Column(text), Column(text, numeric=True)), ((text, text), (text, text))),
                     Outline(((0, text), (1, text), (2, text), (0, text))),
-                    Blanks((text,)),
+                    FillInLines((text,)),
                 ),
             ),
         ),
@@ -202,7 +202,7 @@ def test_the_caption_of_a_photo_is_a_sentence_or_a_name():
         ("The cheek", "- The cheek: dent.png"),
     ):
         photo = Photo("dent.png", "", caption)
-        assert line in render(Document("T", "s", (Section("A", (Plates(((photo,),)),)),)))
+        assert line in render(Document("T", "s", (Section("A", (PhotoGrid(((photo,),)),)),)))
 
 
 @pytest.mark.parametrize("kind", ["full", "annex"])

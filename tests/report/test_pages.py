@@ -22,7 +22,7 @@ from appraise.report.kinds import document_for
 from appraise.report.owner_money import IN_TUNE
 from appraise.report.pdf import write as pdf
 from appraise.report.pdf.write import NEARLY_EMPTY
-from appraise.report.standing import Standing
+from appraise.report.provenance import Standing
 from appraise.report.words import literal
 from appraise.report.worth_told import disposed, job_told, lists_told
 from appraise.store.read import read_case

@@ -18,11 +18,11 @@ from hypothesis import strategies as st
 from pdfua import default_registry, validate
 from pypdf import PdfReader
 
-from appraise.model.manner import Manner
-from appraise.report.document import Blanks, Column, Document, Facts, Outline, Paragraph, Section, Table, Ticks
+from appraise.model.locale_format import Formatter
+from appraise.report.document import Column, Document, Facts, FillInLines, Outline, Paragraph, Section, Table, Ticks
 from appraise.report.formats import PAPERS, STANDARDS, Sheet, Unwritable
 from appraise.report.kinds import document_for
-from appraise.report.pdf.data import Setter
+from appraise.report.pdf.data import TypstBuilder
 from appraise.report.pdf.glyphs import missing
 from appraise.report.pdf.write import pdf
 from appraise.report.words import literal
@@ -170,7 +170,7 @@ def test_fonts_are_inside_and_nothing_acts(content):
 
 
 def test_what_the_file_says_of_itself():
-    class Austrian(Manner):
+    class Austrian(Formatter):
         tongue = "de-AT"
 
     document = replace(every_block("plain"), author="A. Invented", manner=Austrian(), dated=date(2026, 11, 23))
@@ -250,7 +250,7 @@ def test_the_head_of_a_table_comes_again():
 @pytest.mark.parametrize("filling", range(30, 42))
 def test_what_is_filled_in_by_hand_stands_below_what_is_ticked(filling):
     above = (Paragraph("A line.") for _ in range(filling))
-    blocks = (*above, Ticks(("First thing done", "Last thing done")), Blanks(("Hours spent", "Done by, on")))
+    blocks = (*above, Ticks(("First thing done", "Last thing done")), FillInLines(("Hours spent", "Done by, on")))
     made = pdf(Document("t", "s", (Section("Jobs", blocks),)), Sheet()).content
     pages = [page.extract_text() for page in PdfReader(io.BytesIO(made)).pages]
     holding = {next(n for n, page in enumerate(pages) if words in page) for words in ("First thing", "Done by")}
@@ -370,7 +370,7 @@ def test_only_a_short_paragraph_between_two_headings_is_held_with_both():
     lead, below = Paragraph("Leads on."), Section("Below", (Paragraph("x"),), level=2)
 
     def sticky(*sections):
-        return [part["sticky"] for part in Setter(Sheet()).sections(sections)]
+        return [part["sticky"] for part in TypstBuilder(Sheet()).sections(sections)]
 
     assert sticky(Section("Above", (lead,)), below) == [True, False]
     assert sticky(Section("Above", (Paragraph("long " * 200),)), below) == [False, False]

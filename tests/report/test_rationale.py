@@ -17,7 +17,7 @@ from appraise.engine.reasons import reason_tree
 from appraise.engine.valuation import value_case
 from appraise.engine.work import groups
 from appraise.model.case import DryingClueSeen, Grade, Reading, Renewal
-from appraise.model.manner import PLAIN
+from appraise.model.locale_format import PLAIN
 from appraise.model.notes import name_of
 from appraise.model.reason import Quote, Reason
 from appraise.model.result import Range, WorkList

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from appraise.model.manner import PLAIN
+from appraise.model.locale_format import PLAIN
 from appraise.model.result import WorkList
 from appraise.report.appraisal import appraisal
 from appraise.report.cautions import PLATE, applicable

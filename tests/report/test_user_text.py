@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from appraise.cli.parser import main
-from appraise.model.manner import PLAIN
+from appraise.model.locale_format import PLAIN
 from appraise.model.message import Message, message, messages
 from appraise.report.kinds import ReportKind
 from appraise.report.wording import manner_for

@@ -18,7 +18,7 @@ from appraise.report.charts.text import lines
 from appraise.report.document import Drawing
 from appraise.report.kinds import document_for
 from appraise.report.loss.page import loss_page
-from appraise.report.standing import Standing
+from appraise.report.provenance import Standing
 from appraise.report.terminal import value_page, why_tree
 from appraise.report.wording.catalogue import covers
 from appraise.services.loss import in_manner

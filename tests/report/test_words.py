@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from appraise.model.manner import PLAIN
+from appraise.model.locale_format import PLAIN
 from appraise.model.span import Span
 from appraise.report.words import capital, counted, day, listed, literal, many, number, small
 

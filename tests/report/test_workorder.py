@@ -8,7 +8,7 @@ import pytest
 
 from appraise.model.case import Remark
 from appraise.model.result import WorkList
-from appraise.report.document import Blanks, Table, Ticks
+from appraise.report.document import FillInLines, Table, Ticks
 from appraise.report.workorder import in_turn, work_order
 from appraise.report.worth_told import job_told
 from appraise.tables.load import load_tables
@@ -88,7 +88,7 @@ def test_every_job_has_boxes_and_lines(name):
     assert jobs
     for part in jobs:
         assert any(isinstance(block, Ticks) for block in part.blocks)
-        (blanks,) = [block for block in part.blocks if isinstance(block, Blanks)]
+        (blanks,) = [block for block in part.blocks if isinstance(block, FillInLines)]
         assert blanks.labels == ("Hours spent", "Parts used", "Done by, on")
 
 

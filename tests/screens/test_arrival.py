@@ -22,14 +22,14 @@ from appraise.screens.walk import WalkScreen
 from appraise.services.arrival import AS_BEFORE, remembering
 from appraise.services.walk import checks_of, grade_given, readings_of
 from appraise.services.worksheet import Worksheet
-from appraise.store.earlier import freeze
+from appraise.store.baseline import freeze
 from appraise.store.read import read_case
 from appraise.store.write import write_case
 from appraise.widgets.case_rows import CaseRows
 from appraise.widgets.check_form import CheckForm
+from appraise.widgets.checkbox import Tick
 from appraise.widgets.field_rows import FieldRows
 from appraise.widgets.outcome_rows import OutcomeRows
-from appraise.widgets.tick import Tick
 from tests.helpers.screen_text import screen_text, settle
 from tests.helpers.worksheet_cases import HOSTILE
 

@@ -23,8 +23,8 @@ from appraise.services.candidates import resale
 from appraise.services.opening import open_sheet
 from appraise.services.ordering import SORTS, Filter
 from appraise.services.ranking import Terms, found, ranked
-from appraise.services.refused import Refused
-from appraise.store.kept import Kept
+from appraise.services.refused import InputError
+from appraise.store.result_cache import Kept
 from appraise.store.trail_file import read_trail
 from appraise.tables.folder import data_folder
 from appraise.widgets.candidate_rows import COLUMNS, CandidateHeading, CandidateRows, shown_columns
@@ -539,7 +539,7 @@ def test_a_kind_of_resale_is_known_by_label_and_by_key(tables, typed, key):
     ],
 )
 def test_what_names_no_one_kind_of_resale_is_refused_with_the_labels(tables, typed, words):
-    with pytest.raises(Refused, match=words):
+    with pytest.raises(InputError, match=words):
         resale(tables)(typed)
 
 

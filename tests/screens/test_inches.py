@@ -5,15 +5,15 @@ from __future__ import annotations
 import pytest
 from textual.widgets import Input, Static
 
-from appraise.model.manner import Units
+from appraise.model.locale_format import Units
 from appraise.screens.instruments import InstrumentsScreen
 from appraise.screens.particulars import ParticularsScreen
 from appraise.screens.readings import ReadingsScreen
+from appraise.services.displayed_quantities import with_unit
 from appraise.services.fields import parse, shown
 from appraise.services.particulars import SECTIONS
 from appraise.services.quantity import quantity, tolerance
-from appraise.services.refused import Refused
-from appraise.services.shown import with_unit
+from appraise.services.refused import InputError
 from appraise.services.walk import readings_of
 from appraise.tables.load import load_tables
 from appraise.widgets.check_form import CheckForm
@@ -46,9 +46,9 @@ def test_in_metric_a_number_alone_is_metric():
 
 
 def test_what_cannot_be_is_refused_in_the_units_of_the_case():
-    with pytest.raises(Refused, match=r"^found 10 in, which cannot be; expected .* in$"):
+    with pytest.raises(InputError, match=r"^found 10 in, which cannot be; expected .* in$"):
         quantity("10", DIP, Units.INCH)
-    with pytest.raises(Refused, match=r"expected a number in inches$"):
+    with pytest.raises(InputError, match=r"expected a number in inches$"):
         quantity("much", DIP, Units.INCH)
 
 
@@ -72,7 +72,7 @@ def test_a_field_is_shown_and_taken_in_inches_and_kept_in_centimetres(inches):
     assert parse(SIZE, "74", case, TABLES) == pytest.approx(187.96, abs=0.05)
     assert parse(SIZE, "190 cm", case, TABLES) == 190.0
     assert parse(SIZE, "72.8", case, TABLES) == case.identity.size_cm  # what stood there, entered again
-    with pytest.raises(Refused, match=r"not more than 196\.9 in"):
+    with pytest.raises(InputError, match=r"not more than 196\.9 in"):
         parse(SIZE, "900", case, TABLES)
 
 

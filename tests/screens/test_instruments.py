@@ -3,7 +3,7 @@
 import pytest
 from textual.widgets import Input, Static
 
-from appraise.model.manner import Units
+from appraise.model.locale_format import Units
 from appraise.screens.instruments import InstrumentRows, InstrumentsScreen
 from appraise.screens.readings import ReadingsScreen
 from tests.helpers.screen_text import screen_text, settle

@@ -15,11 +15,11 @@ from textual.widgets import Input
 from appraise.app import AppraiseApp
 from appraise.screens.ask import AskScreen
 from appraise.screens.bench import BenchScreen
+from appraise.screens.list_detail import WholeBelowScreen
 from appraise.screens.merging import MergeScreen
 from appraise.screens.recovery import RecoveryScreen
 from appraise.screens.trail import TrailRows, TrailScreen
 from appraise.screens.walk import WalkScreen
-from appraise.screens.whole_below import WholeBelowScreen
 from appraise.services import journal
 from appraise.services.opening import open_sheet
 from appraise.store import files, lock
@@ -398,7 +398,7 @@ def _without_hash(text):
 
 
 async def test_the_version_of_a_report_is_taken_out(path, tables, tmp_path):
-    from appraise.services.reported import record_report
+    from appraise.services.report_audit import record_report
 
     report = tmp_path / "report.md"
     report.write_text("the report\n")

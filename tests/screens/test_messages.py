@@ -17,7 +17,7 @@ from appraise.store import files
 from appraise.tables.rows import CheckKind
 from appraise.widgets.check_form import CheckForm
 from appraise.widgets.field_rows import FieldRows
-from appraise.widgets.foot import Foot
+from appraise.widgets.footer import Foot
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.next_checks import NextChecks
 from tests.helpers.screen_text import screen_text, settle

@@ -8,7 +8,7 @@ from appraise.model.case import Grade
 from appraise.screens.quick_look import QuickLookScreen
 from appraise.services.opening import open_sheet
 from appraise.services.quick_look import QUICK_LOOK, look_rows
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
 from appraise.services.walk import overruling
 from appraise.services.worksheet import Worksheet
 from appraise.store.read import read_case
@@ -98,10 +98,10 @@ def test_the_first_check_of_a_part_replaces_its_grade_and_a_note_does_not(blank)
     assert looked(blank) == {"plate": 3.0, "hammers": 4.0}
     blank.add_readings("hammer_groove", {None: 1.0})
     assert looked(blank) == {"plate": 3.0}
-    with pytest.raises(Refused, match="Hammers: checked"):
+    with pytest.raises(InputError, match="Hammers: checked"):
         blank.look({"hammers": 2.0})
     blank.overrule("bridges", 3.0, "cap lifted, seen with a mirror")
-    with pytest.raises(Refused, match="Bridges: you set its grade"):
+    with pytest.raises(InputError, match="Bridges: you set its grade"):
         blank.look({"bridges": 2.0})
     assert overruling(blank.case, "bridges").grade == 3.0
 

@@ -30,9 +30,9 @@ FORBIDDEN = {
 
 KNOWN = {
     ("lock.py", "socket"),  # the name of this machine, for who has a case open
-    ("crew.py", "multiprocessing"),  # a ranking shares its work among processes of its own, over pipes
-    ("crew.py", "multiprocessing.connection"),
-    ("crew.py", "multiprocessing.connection.wait"),
+    ("pool.py", "multiprocessing"),  # a ranking shares its work among processes of its own, over pipes
+    ("pool.py", "multiprocessing.connection"),
+    ("pool.py", "multiprocessing.connection.wait"),
 }
 """What is imported for something else."""
 

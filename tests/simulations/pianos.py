@@ -12,8 +12,8 @@ from appraise.engine.aspects import aspect, governing
 from appraise.engine.comparison import prepared
 from appraise.engine.draws import normal
 from appraise.engine.grade import gradable
-from appraise.engine.simulate import Source
-from appraise.engine.worlds import World, Worth, draw_world, worth
+from appraise.engine.scenarios import Scenario, Worth, draw_world, worth
+from appraise.engine.simulate import Sampler
 from appraise.model.case import Assignment, Case, Costs, Grade, Identity, Kind, Market
 from appraise.model.span import Span
 
@@ -79,9 +79,9 @@ def prior(kind: str, age: int, basis: str, n: int, tables: Tables) -> Prior:
     return Prior(case, setup, found, n)
 
 
-def valued(case: Case, tables: Tables, seed: int, n: int) -> tuple[Setup, World, Worth]:
+def valued(case: Case, tables: Tables, seed: int, n: int) -> tuple[Setup, Scenario, Worth]:
     """Value a case without anything that is only told of it."""
-    source = Source(seed, n)
+    source = Sampler(seed, n)
     setup = prepared(case, tables, source)
     world = draw_world(setup, source)
     return setup, world, worth(setup, world)

@@ -10,7 +10,7 @@ import pytest
 
 from appraise.model.case import EarlierState
 from appraise.model.problem import Unreadable
-from appraise.store.earlier import check_earlier, earlier_case, freeze
+from appraise.store.baseline import check_earlier, earlier_case, freeze
 from appraise.store.read import read_case
 from appraise.store.write import write_case
 

@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 from appraise.cli.parser import main
 from appraise.engine.reasons.tree import reason_tree
 from appraise.engine.valuation import value_case
-from appraise.services.asked import on_day
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
+from appraise.services.valuation_overrides import on_day
 from appraise.store.read import read_case
 from appraise.tables.folder import data_folder
 from appraise.tables.load import load_tables
@@ -91,7 +91,7 @@ def test_figures_of_any_size_are_refused_in_lines_or_valued(document, day, tmp_p
     assert finite(value_case(case, TABLES, draws=100))
     try:
         other = on_day(case, day)
-    except Refused as refused:
+    except InputError as refused:
         assert "\n" not in str(refused)
         return
     assert finite(value_case(other, TABLES, draws=100))

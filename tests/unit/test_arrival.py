@@ -13,10 +13,10 @@ from appraise.model.loss import RemarkClass
 from appraise.model.problem import Unreadable
 from appraise.services.arrival import AS_BEFORE, Arrival, arrival_of, begin, remembering, set_before, signs_at
 from appraise.services.loss import of_worksheet
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
 from appraise.services.walk import answered, form_rows, readings_of
 from appraise.services.worksheet import Worksheet
-from appraise.store.earlier import freeze
+from appraise.store.baseline import freeze
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 
@@ -56,13 +56,13 @@ def test_beginning_makes_room_and_can_be_taken_back(sheet, arrival):
 
 
 def test_beginning_before_the_earlier_state_is_refused(sheet):
-    with pytest.raises(Refused, match="inspected before 2026-10-06"):
+    with pytest.raises(InputError, match="inspected before 2026-10-06"):
         begin(sheet, date(2026, 10, 5))
 
 
 def test_beginning_without_an_earlier_state_is_refused(sheet):
     sheet.undo()
-    with pytest.raises(Refused, match="set the state before the move first"):
+    with pytest.raises(InputError, match="set the state before the move first"):
         begin(sheet, ARRIVED)
 
 
@@ -86,9 +86,9 @@ def test_as_before_is_a_finding_of_today(sheet, arrival, check):
 
 def test_what_was_not_looked_at_cannot_be_as_before(sheet, arrival):
     begin(sheet, ARRIVED)
-    with pytest.raises(Refused, match="not looked at before the move"):
+    with pytest.raises(InputError, match="not looked at before the move"):
         arrival.confirm(sheet, "bridge_roll")
-    with pytest.raises(Refused, match="stand on a check"):
+    with pytest.raises(InputError, match="stand on a check"):
         arrival.confirm_overruling(sheet, "plate")
 
 
@@ -178,7 +178,7 @@ def test_setting_writes_the_copy_and_the_case(tmp_path):
     assert problems == []
     assert again.earlier_state == kept
     assert kept.purpose == "removal"
-    with pytest.raises(Refused, match="found an earlier state of 2026-10-06 in it"):
+    with pytest.raises(InputError, match="found an earlier state of 2026-10-06 in it"):
         set_before(path, TABLES, "x")
 
 

@@ -15,7 +15,7 @@ from appraise.services.changes import applied, differences
 from appraise.services.field_names import field_name, value_at, value_words
 from appraise.services.merging import Merging, Side
 from appraise.services.worksheet import Worksheet
-from appraise.store.plain_case import Misfit, decode_case, encode
+from appraise.store.plain_case import DecodeError, decode_case, encode
 from appraise.store.trail import ABSENT, Change, changes_in
 from appraise.tables.load import load_tables
 from tests.helpers import worksheet_cases
@@ -75,7 +75,7 @@ def test_a_change_that_does_not_fit_is_refused():
         Change((), "", ""),
         Change((0,), "", ""),
     ):
-        with pytest.raises(Misfit):
+        with pytest.raises(DecodeError):
             applied(case, [change])
 
 

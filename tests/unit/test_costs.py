@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from appraise.engine.costs import job_costs, job_hours, offered, parts_share, pieces, rates
-from appraise.engine.simulate import Source
+from appraise.engine.simulate import Sampler
 from appraise.model.case import Assignment, Case, Costs, Identity, Kind, Reading
 from appraise.tables.load import load_tables
 from appraise.tables.rows import Standing
@@ -61,7 +61,7 @@ def case(kind=Kind.GRAND, size=None, tier="", readings=(), **costs):
 
 
 def cost(found, remedy):
-    return float(job_costs(found, TABLES, [remedy], Source.centre())[remedy.key][0])
+    return float(job_costs(found, TABLES, [remedy], Sampler.centre())[remedy.key][0])
 
 
 def counted(key, value, note=None):
@@ -197,7 +197,7 @@ def test_the_draws_keep_the_quantiles_of_the_hours(size, tier, count, remedy):
     """Half of the draws lie under the typical hours; the others spread by the stated share of a single job's hours."""
     found = case(size=size, tier=tier, readings=[counted("strings_missing", count)])
     free = replace(remedy, parts_low=0.0, parts_high=0.0)
-    drawn = job_costs(found, TABLES, [free], Source(7, 2000))[free.key] / 60
+    drawn = job_costs(found, TABLES, [free], Sampler(7, 2000))[free.key] / 60
     hours = job_hours(found, free, TABLES)
     setup = hours.mid - (hours.high - hours.mid) / (free.hours_high / free.hours_typical - 1.0)
     share = TABLES.setting("quotes_share")
@@ -211,7 +211,7 @@ def test_the_draws_keep_the_quantiles_of_the_hours(size, tier, count, remedy):
 @given(count=st.integers(1, 40), more=st.integers(1, 10))
 def test_more_pieces_never_cost_less(count, more):
     few, many = (case(readings=[counted("strings_missing", n)]) for n in (count, count + more))
-    source = Source(3, 64)
+    source = Sampler(3, 64)
     assert np.all(
         job_costs(few, TABLES, [PIECES], source)["pieces"] < job_costs(many, TABLES, [PIECES], source)["pieces"]
     )

@@ -14,7 +14,7 @@ from appraise.engine.age import histories
 from appraise.model.case import Renewal
 from appraise.model.span import Span
 from appraise.services.instruments.dating import date_clues, date_renewal
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
 from appraise.tables.load import load_tables
 from tests.helpers.report_cases import grand
 
@@ -90,7 +90,7 @@ def test_without_a_clue_every_year_is_alike():
     ],
 )
 def test_what_cannot_be_is_refused(keys, more, words):
-    with pytest.raises(Refused, match=words):
+    with pytest.raises(InputError, match=words):
         date_clues(keys, TABLES, inspected=DAY, **more)
 
 

@@ -22,7 +22,7 @@ from appraise.model.case import (
     Reading,
 )
 from appraise.services.instruments.drying import drying_from_clues, drying_of_case
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
 from appraise.tables.load import load_tables
 from appraise.tables.rows_drying import DRIED_OUT
 from tests.helpers.pitch_logs import log
@@ -187,5 +187,5 @@ def test_of_a_case_and_of_clues_alone_is_the_same():
     [(["pins_lose"], [], "did you mean pins_loose"), (["rust"], ["rust"], "twice"), (["qqqq"], [], "appraise sources")],
 )
 def test_clues_that_cannot_be_are_refused(seen, absent, words):
-    with pytest.raises(Refused, match=words):
+    with pytest.raises(InputError, match=words):
         drying_from_clues(seen, absent, TABLES)

@@ -11,15 +11,15 @@ import numpy as np
 import pytest
 
 from appraise.engine.comparison import prepared
-from appraise.engine.levels import price_inputs, price_levels
-from appraise.engine.simulate import Source
+from appraise.engine.price_levels import price_inputs, price_levels
+from appraise.engine.simulate import Sampler
 from appraise.engine.valuation import value_case
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 
 TABLES = load_tables()
 SAMPLES = Path(__file__).parents[2] / "sample_cases"
-DRAWS = Source(1900, 2048)
+DRAWS = Sampler(1900, 2048)
 
 
 def case_of(name, basis=None, sale=None, first=False, times=1):

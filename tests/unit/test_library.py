@@ -7,7 +7,7 @@ from datetime import datetime
 
 import pytest
 
-from appraise.services.library import looks_like_case, scan
+from appraise.services.case_folder import looks_like_case, scan
 from tests.helpers.tables import tiny_tables
 
 CASE = 'schema = 1\n[identity]\nkind = "grand"\n[assignment]\ninspected = 2026-11-20\n'

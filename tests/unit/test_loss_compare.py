@@ -16,7 +16,7 @@ from appraise.engine import costs as costing
 from appraise.engine.loss.compare import compare_states
 from appraise.engine.loss.matching import mismatches
 from appraise.engine.loss.repair import repair
-from appraise.engine.simulate import Source, condition
+from appraise.engine.simulate import Sampler, condition
 from appraise.engine.subject import assemble
 from appraise.model.case import (
     Assignment,
@@ -314,13 +314,13 @@ def damages(draw):
 def test_no_cheaper_set_of_jobs_mends_as_well(damage):
     case = grand()
     parts, grades = [part for part, _ in damage], {check: at for _, graded in damage for check, at in graded.items()}
-    subject, source = assemble(case, TABLES), Source(1, 64)
+    subject, source = assemble(case, TABLES), Sampler(1, 64)
     worn = condition(subject, (), source, TABLES).left
     found = repair(case, TABLES, parts, subject, worn, source, deduct=True, grades=grades)
     chosen = {item.remedy for item in found.items}
     offered = {row.key: row for row in costing.offered(case, TABLES)}
     price = {
-        key: float(cost[0]) for key, cost in costing.job_costs(case, TABLES, offered.values(), Source.centre()).items()
+        key: float(cost[0]) for key, cost in costing.job_costs(case, TABLES, offered.values(), Sampler.centre()).items()
     }
     within, sound = TABLES.setting("loss_restored_within"), TABLES.setting("loss_sound_grade")
     faults = [

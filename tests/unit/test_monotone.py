@@ -10,7 +10,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from appraise.engine.age import histories
-from appraise.engine.simulate import Source
+from appraise.engine.simulate import Sampler
 from appraise.engine.valuation import value_case
 from appraise.model.case import Assignment, Case, Extent, Identity, Kind, Renewal
 from appraise.model.span import Span
@@ -90,7 +90,7 @@ def test_a_later_repair_never_makes_older(tables, years):
             ),
         )
         history = histories(case, tables, ["hammers"])["hammers"]
-        source = Source(1, 512)
+        source = Sampler(1, 512)
         return history.drawn({event.name: source.since(event) for event in history.every})
 
     assert (aged(years) <= aged(years + 3) + 1e-9).all()

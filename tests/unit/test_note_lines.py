@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from appraise.model.manner import Units
+from appraise.model.locale_format import Units
 from appraise.services.note_lines import column_of, line_typed, lines_typed
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
 
 
 @pytest.fixture
@@ -42,7 +42,7 @@ def test_a_fraction_alone_is_in_inches_where_the_case_is(tables):
 
 @pytest.mark.parametrize("text", ["", "7 1/2", "A4", "seven"])
 def test_what_is_neither_is_refused_in_one_line(torque, text):
-    with pytest.raises(Refused) as refused:
+    with pytest.raises(InputError) as refused:
         line_typed(text, (40,), torque, 88)
     assert "\n" not in str(refused.value)
 

@@ -9,7 +9,7 @@ import pytest
 
 from appraise.engine.costs import job_costs, job_hours, offered, parts_share, rates
 from appraise.engine.ranking import trade_in
-from appraise.engine.simulate import Source
+from appraise.engine.simulate import Sampler
 from appraise.engine.taking import hour
 from appraise.engine.valuation import value_case
 from appraise.model.case import Costs
@@ -36,7 +36,7 @@ def test_parts_are_priced_by_their_own_rate():
     for remedy in offered(case, TABLES):
         hours, parts = job_hours(case, remedy, TABLES), parts_share(case, remedy, TABLES)
         by_hand = hours.mid * (20 + parts.mid * 70) * 1.5 * 1.1
-        assert job_costs(case, TABLES, [remedy], Source.centre())[remedy.key][0] == pytest.approx(by_hand)
+        assert job_costs(case, TABLES, [remedy], Sampler.centre())[remedy.key][0] == pytest.approx(by_hand)
         found = rates(case, TABLES).price(hours.low, parts.low)
         assert found == pytest.approx(hours.low * (20 + parts.low * 70) * 1.5 * 1.1)
 

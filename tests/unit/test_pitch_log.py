@@ -13,7 +13,7 @@ from appraise.engine.instruments.pitch_log import VERDICTS, judge_log
 from appraise.model import plausible
 from appraise.model.case import PitchReading
 from appraise.services.instruments.pitch import pitch_measurement
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
 from appraise.tables.load import load_tables
 from tests.helpers.pitch_logs import START, log
 
@@ -93,7 +93,7 @@ def test_what_a_summer_brings_is_not_outside():
 def test_an_empty_log_is_refused():
     with pytest.raises(ValueError, match="at least one"):
         judge_log([], TABLES)
-    with pytest.raises(Refused, match="no reading"):
+    with pytest.raises(InputError, match="no reading"):
         pitch_measurement([], TABLES)
 
 

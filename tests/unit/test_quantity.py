@@ -4,14 +4,14 @@ from decimal import Decimal
 
 import pytest
 
-from appraise.model.manner import Units
-from appraise.services.amounts import in_unit, money, number
+from appraise.model.locale_format import Units
+from appraise.services.displayed_quantities import with_unit
 from appraise.services.fields import parse
 from appraise.services.grade_typed import grade_typed
 from appraise.services.particulars import CLAIM, SECTIONS
 from appraise.services.quantity import quantity, tolerance
-from appraise.services.refused import Refused
-from appraise.services.shown import with_unit
+from appraise.services.refused import InputError
+from appraise.services.typed_quantities import in_unit, money, number
 from appraise.tables.rows import CheckKind
 from tests.helpers.worksheet_cases import bare
 
@@ -33,18 +33,18 @@ def test_another_unit_is_converted(torque):
 
 @pytest.mark.parametrize("text", ["", "abc", "1e3", "1_000", "nan", "inf", "7.4.1", "7,4,1", "--7"])
 def test_what_is_no_number_is_refused(torque, text):
-    with pytest.raises(Refused):
+    with pytest.raises(InputError):
         quantity(text, torque)
 
 
 def test_a_unit_that_does_not_fit_names_those_that_do(torque):
-    with pytest.raises(Refused, match="N·m"):
+    with pytest.raises(InputError, match="N·m"):
         quantity("7 mm", torque)
 
 
 def test_implausible_shows_the_range(torque):
     low, high = torque.plausible
-    with pytest.raises(Refused, match=f"{low:g} to {high:g} N·m"):
+    with pytest.raises(InputError, match=f"{low:g} to {high:g} N·m"):
         quantity("4000", torque)
 
 
@@ -52,7 +52,7 @@ def test_counts_are_whole_and_not_negative(tables):
     count = next(check for check in tables.checks.values() if check.kind is CheckKind.COUNT)
     assert quantity("3", count) == 3
     for text in ("2.5", "-1"):
-        with pytest.raises(Refused):
+        with pytest.raises(InputError):
             quantity(text, replace(count, plausible=None))
 
 
@@ -74,13 +74,13 @@ def test_money_as_people_write_it(text, amount):
 
 @pytest.mark.parametrize("text", ["48.000", "48,000", "1.2.3", "EUR 5", "", "5.", "1,000,00"])
 def test_money_that_is_unclear_is_refused(text):
-    with pytest.raises(Refused):
+    with pytest.raises(InputError):
         money(text)
 
 
 def test_number_refuses_a_unit():
     assert number("-3,5") == -3.5
-    with pytest.raises(Refused):
+    with pytest.raises(InputError):
         number("3 mm")
 
 
@@ -117,7 +117,7 @@ class TestInches:
 
     @pytest.mark.parametrize("text", ["3/8", "1/0 in", "1 3/4", "3/8/2 in"])
     def test_a_fraction_needs_a_unit_and_a_bottom(self, length, text):
-        with pytest.raises(Refused):
+        with pytest.raises(InputError):
             quantity(text, length)
 
 
@@ -147,7 +147,7 @@ class TestParticulars:
             parse(day, "27.11.2026", bare(), tables) == parse(day, "2026-11-27", bare(), tables) == date(2026, 11, 27)
         )
         for text in ("11/27/2026", "31.11.2026"):
-            with pytest.raises(Refused, match="2026-11-20"):
+            with pytest.raises(InputError, match="2026-11-20"):
                 parse(day, text, bare(), tables)
 
     def test_how_reports_are_written_can_be_chosen(self, tables):
@@ -155,7 +155,7 @@ class TestParticulars:
         assert parse(where, "de-ch", bare(), tables) == "de_CH"
         assert parse(where, "", bare(), tables) == ""
         assert parse(units, "inch", bare(), tables) is Units.INCH
-        with pytest.raises(Refused, match="did you mean"):
+        with pytest.raises(InputError, match="did you mean"):
             parse(where, "de_CX", bare(), tables)
 
 
@@ -190,7 +190,7 @@ def test_money_with_its_currency_and_by_the_locale(text, currency, locale, amoun
     ],
 )
 def test_money_that_two_would_read_differently_is_refused(text, currency, locale):
-    with pytest.raises(Refused):
+    with pytest.raises(InputError):
         money(text, currency, locale)
 
 
@@ -212,7 +212,7 @@ def test_feet_and_inches(text, inches):
 
 @pytest.mark.parametrize("text", ["5 ft 13", "5 ft 1/0", "5 ft 10 kg", "5' 10' 3"])
 def test_feet_and_inches_that_cannot_be(text):
-    with pytest.raises(Refused):
+    with pytest.raises(InputError):
         in_unit(text, "mm")
 
 

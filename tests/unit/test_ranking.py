@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 
 from appraise.engine import costs as costing
 from appraise.engine.ranking import highest_offer, residual_setup, trade_in
-from appraise.engine.simulate import Source
+from appraise.engine.scenarios import draw_world, worths
+from appraise.engine.simulate import Sampler
 from appraise.engine.valuation import value_case
-from appraise.engine.worlds import draw_world, worths
 from appraise.model.case import Grade
 from appraise.model.ranking import Candidate
 from appraise.report.ranking import TAKEN, adds_up, apart, flat, from_tables, unstated
@@ -42,7 +42,7 @@ def rooms(case, margin_share, draws, seed):
     The margin is kept of what the parts bring as well, and removal is paid in full. Both are asked for at once, for
     the gain between two price levels hangs on the levels searched.
     """
-    source = Source(seed, draws)
+    source = Sampler(seed, draws)
     setup = residual_setup(with_margin(case, 100.0 * margin_share), TABLES, "retail", source)
     world, off = draw_world(setup, source), setup.taking
     removal = costing.removal(case, TABLES)
@@ -126,7 +126,7 @@ def test_one_that_is_parted_out_shows_what_its_parts_bring():
     case, _ = read_case(next(path for path in SAMPLES if path.stem == "cracked_plate_grand"), TABLES)
     found = trade_in(case, TABLES)
     assert found.course == "part_out"
-    source = Source(found.seed, found.draws)
+    source = Sampler(found.seed, found.draws)
     salvage = draw_world(residual_setup(case, TABLES, "retail", source), source).salvage
     assert found.resale.mid == pytest.approx(float(np.median(salvage)))
     assert (found.work.mid, found.carriage, found.preparation, found.guarantee, found.holding) == (0.0,) * 5

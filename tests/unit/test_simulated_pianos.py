@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from appraise.engine.special import share_interval
+from appraise.engine.distributions import share_interval
 from appraise.tables.load import load_tables
 from tests.simulations.coverage import coverage
 from tests.simulations.pianos import AGES

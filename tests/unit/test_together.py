@@ -6,11 +6,11 @@ from dataclasses import replace
 
 import pytest
 
+from appraise.engine.joint_repairs import as_searched, as_told
+from appraise.engine.scenarios import draw_world, evaluate_plan
 from appraise.engine.setup import prepare
-from appraise.engine.simulate import Source
+from appraise.engine.simulate import Sampler
 from appraise.engine.subject import assemble
-from appraise.engine.together import as_searched, as_told
-from appraise.engine.worlds import draw_world, follow
 from appraise.model.case import Grade, Kind
 from appraise.tables.load import load_tables
 from tests.unit.test_worth_laws import uniform
@@ -34,17 +34,17 @@ def answering(setup, check):
 
 
 def test_both_findings_are_cured_by_both_jobs_and_by_neither_alone(split):
-    world = draw_world(split, Source.centre())
+    world = draw_world(split, Sampler.centre())
     legs, casters = answering(split, "legs_grand"), answering(split, "casters")
     joint = next(one for one in split.joints if one.members & legs and one.members & casters)
-    value = {plan: follow(split, world, plan).value[0] for plan in (frozenset(), joint.members)}
-    alone = [follow(split, world, frozenset([key])).value[0] for key in joint.members]
+    value = {plan: evaluate_plan(split, world, plan).value[0] for plan in (frozenset(), joint.members)}
+    alone = [evaluate_plan(split, world, frozenset([key])).value[0] for key in joint.members]
     assert value[joint.members] > max(alone)
     assert value[joint.members] > value[frozenset()]
 
 
 def test_what_they_cost_adds_up(split):
-    world = draw_world(split, Source.centre())
+    world = draw_world(split, Sampler.centre())
     for joint in split.joints:
         assert world.costs[joint.row.key][0] == pytest.approx(sum(world.costs[key][0] for key in joint.members))
 

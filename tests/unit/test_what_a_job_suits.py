@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from appraise.engine.comparison import prepared
-from appraise.engine.simulate import Source
-from appraise.engine.worlds import draw_world
+from appraise.engine.scenarios import draw_world
+from appraise.engine.simulate import Sampler
 from appraise.model.case import Grade
 from appraise.tables.load import load_tables
 from tests.simulations.pianos import piano
@@ -22,8 +22,8 @@ def test_a_repair_cures_up_to_the_grade_of_its_row_in_every_draw_and_no_further(
     job = TABLES.remedies["pins_glue"]
     grade = Grade(min(5.0, job.up_to + past), component="pin_block")
     case = replace(piano("grand", 30), grades=(grade,))
-    setup = prepared(case, TABLES, Source(3, 512))
-    worn = draw_world(setup, Source(3, 512)).state.worn["pin_block"]
+    setup = prepared(case, TABLES, Sampler(3, 512))
+    worn = draw_world(setup, Sampler(3, 512)).state.worn["pin_block"]
     gate, after = np.asarray(worn.gate), np.asarray(worn.gate_after["pins_glue"])
     wanting = (
         gate < np.interp(job.improves["pin_block"], *zip(*TABLES.components["pin_block"].gate, strict=True)) - 1e-9

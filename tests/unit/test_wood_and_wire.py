@@ -21,13 +21,13 @@ from appraise.engine.instruments.moisture import (
 )
 from appraise.model.notes import name_of
 from appraise.model.units import to_base
-from appraise.services.instruments.one_string import StringReadings, reckon
+from appraise.services.instruments.one_string import StringReadings, compute
 from appraise.services.instruments.pitch_raise import raise_row
 from appraise.services.instruments.scale_file import ScaleNote
 from appraise.services.instruments.scale_sheet import measure_scale
-from appraise.services.instruments.typed import note_number, reading
+from appraise.services.instruments.typed_readings import note_number, reading
 from appraise.services.instruments.wood import WoodReadings, measure_wood
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
 from appraise.tables.load import load_tables
 
 TABLES = load_tables()
@@ -132,7 +132,7 @@ def test_note_names_there_and_back(note):
 
 @pytest.mark.parametrize("text", ["", "H4", "A", "A9", "0", "89", "4A", "A-1", "١"])
 def test_what_is_no_note(text):
-    with pytest.raises(Refused):
+    with pytest.raises(InputError):
         note_number(text)
 
 
@@ -178,7 +178,7 @@ def test_a_gap_no_drying_explains_has_no_humidity():
     ],
 )
 def test_readings_that_cannot_be(readings):
-    with pytest.raises(Refused):
+    with pytest.raises(InputError):
         measure_wood(readings, TABLES)
 
 
@@ -218,7 +218,7 @@ def test_which_notes_pass_a_ceiling_hangs_on_the_strength_used():
 
 @given(st.floats(-300.0, 300.0), st.floats(0.8, 1.5))
 def test_share_of_strength_rises_with_pitch(cents, core):
-    low = reckon(StringReadings(220.0, 500.0, core), TABLES)
-    high = reckon(StringReadings(220.0 * 2 ** ((abs(cents) + 1) / 1200), 500.0, core), TABLES)
+    low = compute(StringReadings(220.0, 500.0, core), TABLES)
+    high = compute(StringReadings(220.0 * 2 ** ((abs(cents) + 1) / 1200), 500.0, core), TABLES)
     assert high.percent > low.percent
     assert high.inharmonicity < low.inharmonicity

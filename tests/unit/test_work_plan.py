@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 
 from appraise.engine.plan import with_needs
+from appraise.engine.scenarios import draw_world, evaluate_plan
 from appraise.engine.setup import prepare
-from appraise.engine.simulate import Source
+from appraise.engine.simulate import Sampler
 from appraise.engine.subject import assemble
 from appraise.engine.valuation import value_case
 from appraise.engine.work import work_plan
-from appraise.engine.worlds import draw_world, follow
 from appraise.model.case import Grade
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
@@ -39,11 +39,13 @@ def case(request):
 def test_what_is_said_to_pay_pays_on_average(case):
     """A typical cost beside a mean gain would call work worth doing that is not: costs run over more than under."""
     setup = prepare(case, TABLES, assemble(case, TABLES))
-    centre, drawn = draw_world(setup, Source.centre()), draw_world(setup, Source(1900, DRAWS))
+    centre, drawn = draw_world(setup, Sampler.centre()), draw_world(setup, Sampler(1900, DRAWS))
     plan = work_plan(setup, centre, drawn)
     assert {item.remedy for item in plan.items if item.chosen} == plan.jobs
     if drawn.prices:
-        assert follow(setup, drawn, plan.jobs).value.mean() >= follow(setup, drawn, frozenset()).value.mean()
+        assert (
+            evaluate_plan(setup, drawn, plan.jobs).value.mean() >= evaluate_plan(setup, drawn, frozenset()).value.mean()
+        )
     needed = frozenset().union(*(with_needs(setup.plans, key) - {key} for key in plan.jobs))
     for item in plan.items:
         if item.remedy in plan.jobs - needed:

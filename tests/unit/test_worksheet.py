@@ -6,11 +6,11 @@ import pytest
 
 from appraise.model.case import DryingClueSeen, PitchReading, Remark, Renewal
 from appraise.model.span import Span
-from appraise.services.fields import get, parse, put, shown
+from appraise.services.fields import get, parse, replace_at, shown
 from appraise.services.particulars import SECTIONS
 from appraise.services.pitch_records import DRYING_CLUES, PITCH_LOG
 from appraise.services.record_lists import COMPARABLES, RECORDS
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
 from appraise.services.walk import answered, checks_of, first_unfinished, form_rows, grade_given, progress
 from appraise.services.worksheet import Worksheet
 from appraise.store.document import case_text
@@ -44,13 +44,13 @@ def test_grade_replaces_and_clears(sheet, tables):
 @pytest.mark.parametrize("grade", [0, 0.5, 2.25, 5.5, float("nan")])
 def test_only_the_nine_grades(sheet, tables, grade):
     before = sheet.case
-    with pytest.raises(Refused):
+    with pytest.raises(InputError):
         sheet.set_grade(a_check(tables, CheckKind.GRADED), grade)
     assert sheet.case is before
 
 
 def test_overruling_needs_a_reason(sheet):
-    with pytest.raises(Refused, match="reason"):
+    with pytest.raises(InputError, match="reason"):
         sheet.overrule("hammers", 2.0, "  ")
     sheet.overrule("hammers", 2.0, "voiced last week")
     assert [grade.component for grade in sheet.case.grades if grade.component] == ["hammers"]
@@ -78,7 +78,7 @@ def test_what_does_not_fit_changes_nothing(sheet, tables):
         (a_check(tables, CheckKind.RECORD), " ", None),
         (a_check(tables, CheckKind.GRADED), 2.0, None),
     ):
-        with pytest.raises(Refused):
+        with pytest.raises(InputError):
             sheet.set_reading(key, value, note=note)
     assert sheet.case is before
     assert not sheet.dirty
@@ -183,7 +183,7 @@ def test_a_new_record_holds_no_figure_and_says_what_it_needs(sheet, tables):
     for records in RECORDS:
         blank = records.blank(sheet.case, tables)
         found = get(sheet.case, records.path)
-        beside = put(sheet.case, records.path, (*found, blank))
+        beside = replace_at(sheet.case, records.path, (*found, blank))
         for field in records.fields:
             assert shown(field.at(*records.path, len(found)), beside, tables)
             now = get(blank, field.path)
@@ -225,7 +225,7 @@ def test_a_new_record_holds_no_figure_and_says_what_it_needs(sheet, tables):
     ],
 )
 def test_particulars_refuse_in_one_line(sheet, tables, path, text, message):
-    with pytest.raises(Refused, match=message) as refused:
+    with pytest.raises(InputError, match=message) as refused:
         parse(FIELDS[path], text, sheet.case, tables)
     assert "\n" not in str(refused.value)
 
@@ -244,10 +244,10 @@ def test_a_fact_is_stated_denied_and_left_open_again(sheet, tables, name):
 def test_an_instrument_is_not_built_after_it_was_tuned(sheet, tables):
     made, tuned = FIELDS[("identity", "made")], FIELDS[("identity", "last_tuned")]
     sheet.put(tuned.path, parse(tuned, "2019/2021", sheet.case, tables))
-    with pytest.raises(Refused, match="built after it was last tuned"):
+    with pytest.raises(InputError, match="built after it was last tuned"):
         parse(made, "2022", sheet.case, tables)
     sheet.put(tuned.path, parse(tuned, "2026-11-10", sheet.case, tables))
-    with pytest.raises(Refused, match="inspected before 2026-11-10"):
+    with pytest.raises(InputError, match="inspected before 2026-11-10"):
         parse(FIELDS[("assignment", "inspected")], "2026-11-09", sheet.case, tables)
 
 
@@ -260,7 +260,7 @@ def test_a_day_is_read_as_it_is_written_on_letters(sheet, tables, text):
 
 def test_renewal_before_the_instrument_is_refused(sheet, tables):
     field = next(field for field in RECORDS[0].fields if field.path == ("date",)).at("renewals", 0)
-    with pytest.raises(Refused, match="before it was built"):
+    with pytest.raises(InputError, match="before it was built"):
         parse(field, "1890", sheet.case, tables)
 
 
@@ -274,7 +274,7 @@ def test_renewal_before_the_instrument_is_refused(sheet, tables):
 )
 def test_a_comparable_is_made_then_sold_then_compared(sheet, tables, name, text, message):
     field = next(field for field in COMPARABLES.fields if field.path == (name,)).at("market", "comparables", 0)
-    with pytest.raises(Refused, match=message):
+    with pytest.raises(InputError, match=message):
         parse(field, text, sheet.case, tables)
 
 
@@ -282,7 +282,7 @@ def test_notes_are_read_as_ranges(sheet, tables):
     field = next(field for field in RECORDS[1].fields if field.path == ("notes",)).at("remarks", 0)
     assert parse(field, "12, 40-43", sheet.case, tables) == (12, 40, 41, 42, 43)
     for text in ("0", "89", "44-40", "x"):
-        with pytest.raises(Refused):
+        with pytest.raises(InputError):
             parse(field, text, sheet.case, tables)
 
 
@@ -323,7 +323,7 @@ def test_pitch_and_drying_are_filled_in(sheet, tables, path, text, value):
     ],
 )
 def test_pitch_and_drying_refuse_in_one_line(sheet, tables, path, text, message):
-    with pytest.raises(Refused, match=message) as refused:
+    with pytest.raises(InputError, match=message) as refused:
         parse(watched(sheet, tables, path), text, sheet.case, tables)
     assert "\n" not in str(refused.value)
 

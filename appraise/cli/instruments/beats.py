@@ -31,11 +31,11 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Turn one into the others.
 
     Raises:
-        Refused: A figure cannot be.
+        InputError: A figure cannot be.
     """
     from appraise.model import plausible
-    from appraise.services.amounts import amount
     from appraise.services.instruments.beats import beats_at_note, note_typed
+    from appraise.services.typed_quantities import amount
 
     beats = hz = cents = a4 = None
     if args.flat is not None:

@@ -32,7 +32,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Measure.
 
     Raises:
-        Refused: A figure cannot be.
+        InputError: A figure cannot be.
         Unreadable: The file cannot be used.
     """
     from appraise.model.case import Kind
@@ -56,7 +56,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
 def _notes(text: str | None, name: str) -> tuple[int, ...] | None:
     """Read notes; "none" is none of them, nothing is that nobody looked."""
     from appraise.model.notes import notes_of
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
 
     if text is None:
         return None
@@ -65,4 +65,4 @@ def _notes(text: str | None, name: str) -> tuple[int, ...] | None:
     try:
         return notes_of(text)
     except ValueError as error:
-        raise Refused(f"--{name}: {error}") from None
+        raise InputError(f"--{name}: {error}") from None

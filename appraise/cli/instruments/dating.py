@@ -29,7 +29,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Weigh the clues.
 
     Raises:
-        Refused: An unknown clue, or dates that cannot be.
+        InputError: An unknown clue, or dates that cannot be.
     """
     from appraise.cli import inputs
     from appraise.services.instruments.dating import date_clues
@@ -45,11 +45,11 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
 
 def _span(text: str | None, what: str) -> Span | None:
     from appraise.model.span import Span
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
 
     if text is None:
         return None
     try:
         return Span.parse(text)
     except ValueError:
-        raise Refused(f"--{what}: found “{text[:40]}”, expected 1931, 1931-05 or 1925/1931") from None
+        raise InputError(f"--{what}: found “{text[:40]}”, expected 1931, 1931-05 or 1925/1931") from None

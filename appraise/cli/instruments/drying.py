@@ -26,15 +26,15 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Weigh the clues.
 
     Raises:
-        Refused: An unknown clue, or clues beside a case.
+        InputError: An unknown clue, or clues beside a case.
         Unreadable: The case cannot be used.
     """
     from appraise.cli.inputs import usable_case
     from appraise.services.instruments.drying import drying_from_clues, drying_of_case
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
 
     if args.case is not None:
         if args.seen or args.absent:
-            raise Refused("give clues or a case, not both; write the clues in the case file")
+            raise InputError("give clues or a case, not both; write the clues in the case file")
         return drying_of_case(usable_case(args.case, tables), tables)
     return drying_from_clues(args.seen, args.absent, tables)

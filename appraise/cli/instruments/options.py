@@ -30,7 +30,7 @@ def meant(args: argparse.Namespace, unit: str) -> str:
         args: The options.
         unit: The base unit of what is asked.
     """
-    from appraise.services.shown import unit_shown
+    from appraise.services.displayed_quantities import unit_shown
 
     said: str = getattr(args, "unit", "")
     return said or unit_shown(unit, units_of(args))
@@ -76,12 +76,12 @@ def from_file(args: argparse.Namespace, given: object, what: str) -> bool:
         what: What they are called there: "--of".
 
     Raises:
-        Refused: There are both.
+        InputError: There are both.
     """
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
 
     if args.csv is not None and given:
-        raise Refused(f"found {what} beside --csv, expected one or the other")
+        raise InputError(f"found {what} beside --csv, expected one or the other")
     return args.csv is not None
 
 
@@ -95,13 +95,13 @@ def typed_reading(args: argparse.Namespace, tables: Tables, option: str, key: st
         key: Row of `reading_ranges`.
 
     Raises:
-        Refused: It cannot be; the text names the option.
+        InputError: It cannot be; the text names the option.
     """
-    from appraise.services.instruments.typed import reading
-    from appraise.services.refused import Refused
+    from appraise.services.instruments.typed_readings import reading
+    from appraise.services.refused import InputError
 
     text = getattr(args, option)
     try:
         return None if text is None else reading(text, key, tables, units_of(args))
-    except Refused as refused:
-        raise Refused(f"--{option.replace('_', '-')}: {refused}") from None
+    except InputError as refused:
+        raise InputError(f"--{option.replace('_', '-')}: {refused}") from None

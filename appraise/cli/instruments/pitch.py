@@ -29,17 +29,17 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Judge the log.
 
     Raises:
-        Refused: The case holds no reading.
+        InputError: The case holds no reading.
         Unreadable: The file cannot be used.
     """
     from appraise.cli.inputs import usable_case
     from appraise.services.instruments.pitch import pitch_measurement
     from appraise.services.instruments.pitch_csv import read_pitch_csv
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
 
     is_case = args.file.suffix.lower() == ".toml"
     log = usable_case(args.file, tables).pitch_log if is_case else read_pitch_csv(args.file, units_of(args))
     try:
         return pitch_measurement(log, tables)
-    except Refused as refused:
-        raise Refused(f"{args.file}: {refused}") from None
+    except InputError as refused:
+        raise InputError(f"{args.file}: {refused}") from None

@@ -38,13 +38,13 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Measure.
 
     Raises:
-        Refused: A figure cannot be.
+        InputError: A figure cannot be.
         Unreadable: The file cannot be used.
     """
     from appraise.model.case import Kind
     from appraise.services.instruments.note_values import note_columns, typed
     from appraise.services.instruments.regulation import regulation_measurement, targets_of
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
     from appraise.tables.files import nearest
 
     kind = Kind(args.kind)
@@ -58,8 +58,8 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
         what = known.get(name)
         if what is None:
             mend = nearest(name, known) or "known are " + ", ".join(one.key for one in quantities)
-            raise Refused(f'found "{name}", expected an adjustment; {mend}')
+            raise InputError(f'found "{name}", expected an adjustment; {mend}')
         if what.key in readings:
-            raise Refused(f"found {what.key} twice, expected it once")
+            raise InputError(f"found {what.key} twice, expected it once")
         readings[what.key] = typed(words, what, meant(args, what.unit))
     return regulation_measurement(readings, kind, tables, population=args.compass, level=args.level)

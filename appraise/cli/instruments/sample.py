@@ -38,16 +38,16 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Measure.
 
     Raises:
-        Refused: A figure cannot be.
+        InputError: A figure cannot be.
         Unreadable: The file cannot be used.
     """
     from appraise.services.instruments.note_values import Quantity, amount, note_columns, typed
     from appraise.services.instruments.sampling import sample_measurement
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
 
     check = _check(args.check, tables)
     if check is not None and (args.low or args.high):
-        raise Refused("found --check beside --low or --high, expected one or the other")
+        raise InputError("found --check beside --low or --high, expected one or the other")
     what = _quantity(check, args)
     unit = meant(args, what.unit)
     values = typed(args.readings, what, unit)
@@ -70,7 +70,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
 
 
 def _check(key: str | None, tables: Tables) -> Check | None:
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
     from appraise.store.findings import did_you_mean
 
     if key is None:
@@ -79,14 +79,14 @@ def _check(key: str | None, tables: Tables) -> Check | None:
     fitting = [row.key for row in tables.checks.values() if row.per_note and row.anchors]
     if check is None or not check.anchors:
         mend = did_you_mean(key, fitting) or "`appraise sources checks` lists them"
-        raise Refused(f'found the check "{key}", expected one with anchors; {mend}')
+        raise InputError(f'found the check "{key}", expected one with anchors; {mend}')
     return check
 
 
 def _quantity(check: Check | None, args: argparse.Namespace) -> Quantity:
     from appraise.model.units import UNITS
     from appraise.services.instruments.note_values import Quantity, quantity_of
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
 
     others = (args.column,) if args.column else ()
     if check is not None:
@@ -94,5 +94,5 @@ def _quantity(check: Check | None, args: argparse.Namespace) -> Quantity:
     known = {key.casefold(): unit for key, unit in UNITS.items()}
     unit = known.get(args.unit.casefold())
     if unit is None:
-        raise Refused(f"found the unit “{args.unit[:20]}”, expected one of {', '.join(key for key in UNITS if key)}")
+        raise InputError(f"found the unit “{args.unit[:20]}”, expected one of {', '.join(key for key in UNITS if key)}")
     return Quantity("value", unit.base, None, others)

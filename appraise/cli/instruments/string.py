@@ -41,14 +41,14 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Answer.
 
     Raises:
-        Refused: A reading that cannot be, or one without the others it needs.
+        InputError: A reading that cannot be, or one without the others it needs.
         Unreadable: The scale cannot be read.
     """
     return _scale(args, tables) if args.scale is not None else _string(args, tables)
 
 
 def _a4(args: argparse.Namespace, tables: Tables) -> float:
-    from appraise.services.instruments.typed import reading
+    from appraise.services.instruments.typed_readings import reading
 
     return reading("440" if args.a4 is None else args.a4, "a4_frequency", tables)
 
@@ -56,21 +56,21 @@ def _a4(args: argparse.Namespace, tables: Tables) -> float:
 def _string(args: argparse.Namespace, tables: Tables) -> Measurement:
     from appraise.model.notes import note_frequency
     from appraise.services.instruments.one_string import StringReadings, measure_string
-    from appraise.services.instruments.typed import note_number, reading
-    from appraise.services.refused import Refused
+    from appraise.services.instruments.typed_readings import note_number, reading
+    from appraise.services.refused import InputError
 
     if (args.note is None) == (args.hz is None):
-        raise Refused("one of --note and --hz is needed")
+        raise InputError("one of --note and --hz is needed")
     if args.hz is not None and args.a4 is not None:
-        raise Refused("--a4 belongs to --note or --scale, not to --hz")
+        raise InputError("--a4 belongs to --note or --scale, not to --hz")
     hz = typed_reading(args, tables, "hz", "frequency")
     length = typed_reading(args, tables, "length", "speaking_length")
     core = typed_reading(args, tables, "diameter", "wire_diameter")
     if length is None or core is None:
-        raise Refused("--length and --diameter are needed, or --scale with a whole sheet")
+        raise InputError("--length and --diameter are needed, or --scale with a whole sheet")
     count = typed_reading(args, tables, "strings", "string_count")
     if count is not None and not count.is_integer():
-        raise Refused(f"--strings: “{args.strings}” is not a whole number")
+        raise InputError(f"--strings: “{args.strings}” is not a whole number")
     windings = tuple(
         (reading(text, "winding_diameter", tables, units_of(args)), args.winding) for text in args.wrap or ()
     )
@@ -91,11 +91,11 @@ def _string(args: argparse.Namespace, tables: Tables) -> Measurement:
 def _scale(args: argparse.Namespace, tables: Tables) -> Measurement:
     from appraise.services.instruments.scale_file import read_scale
     from appraise.services.instruments.scale_sheet import measure_scale
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
 
     for name in ("note", "hz", "length", "diameter", "wrap", "strings"):
         if getattr(args, name) is not None:
-            raise Refused(f"--{name} and --scale ask for two answers: give one of them")
+            raise InputError(f"--{name} and --scale ask for two answers: give one of them")
     return measure_scale(
         read_scale(args.scale, tables),
         tables,

@@ -44,7 +44,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Measure.
 
     Raises:
-        Refused: A figure cannot be.
+        InputError: A figure cannot be.
         Unreadable: The file cannot be used.
     """
     from appraise.services.instruments.note_values import amount, quantity_of
@@ -63,10 +63,10 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
 def _holding(args: argparse.Namespace, tables: Tables) -> Measurement:
     from appraise.services.instruments.holding import HOURS, cents_typed, holding_measurement
     from appraise.services.instruments.note_values import amount
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
 
     if args.of or args.csv is not None:
-        raise Refused("found torques beside a holding test, expected one or the other")
+        raise InputError("found torques beside a holding test, expected one or the other")
     if not (args.set and args.found and args.hours):
-        raise Refused("a holding test needs --set, --found and --hours")
+        raise InputError("a holding test needs --set, --found and --hours")
     return holding_measurement(cents_typed(args.set), cents_typed(args.found), amount(args.hours, HOURS), tables)

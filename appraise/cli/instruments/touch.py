@@ -30,7 +30,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Measure.
 
     Raises:
-        Refused: A figure cannot be.
+        InputError: A figure cannot be.
         Unreadable: The file cannot be used.
     """
     from appraise.engine.instruments.touch import QUANTITIES

@@ -42,11 +42,11 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     """Answer.
 
     Raises:
-        Refused: A reading that cannot be, or one without the others it needs.
+        InputError: A reading that cannot be, or one without the others it needs.
         Unreadable: The log cannot be read.
     """
     from appraise.services.instruments.wood import WoodReadings, measure_wood
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
 
     def typed(option: str, key: str) -> float | None:
         return typed_reading(args, tables, option, key)
@@ -55,7 +55,7 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
     if args.log is not None:
         return _log(args, tables, width)
     if args.unit is not None or args.month_first:
-        raise Refused("--unit and --month-first belong to --log")
+        raise InputError("--unit and --month-first belong to --log")
     temperature = typed("temperature", "air_temperature")
     return measure_wood(
         WoodReadings(
@@ -77,11 +77,11 @@ def measure(args: argparse.Namespace, tables: Tables) -> Measurement:
 def _log(args: argparse.Namespace, tables: Tables, width: float | None) -> Measurement:
     from appraise.services.instruments.climate_log import measure_log
     from appraise.services.instruments.log_file import read_log
-    from appraise.services.refused import Refused
+    from appraise.services.refused import InputError
 
     beside = ("temperature", "rh", "moisture", "to_temperature", "to_rh", "gap", "move")
     for name in beside:
         if getattr(args, name) is not None:
-            raise Refused(f"--{name.replace('_', '-')} and --log ask for two answers: give one of them")
+            raise InputError(f"--{name.replace('_', '-')} and --log ask for two answers: give one of them")
     log = read_log(args.log, tables, unit=args.unit, month_first=args.month_first)
     return measure_log(log, tables, width=width, wood=args.wood, flat_sawn=args.flat_sawn)

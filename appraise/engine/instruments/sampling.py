@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from math import ceil, fsum, inf, sqrt
 from typing import TYPE_CHECKING
 
+from appraise.engine.distributions import student_quantile, wilson_bounds
 from appraise.engine.instruments.tolerance import holds, within
-from appraise.engine.special import student_quantile, wilson_bounds
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence

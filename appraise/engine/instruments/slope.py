@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from appraise.engine.special import normal_quantile
+from appraise.engine.distributions import normal_quantile
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

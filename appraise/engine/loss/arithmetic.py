@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.loss import CarriageLimit
-from appraise.model.manner import PLAIN, Manner
 from appraise.model.units import to_base
 
 if TYPE_CHECKING:
@@ -145,7 +145,7 @@ def marine_partial(insured: float, sound: float, damaged: float) -> float:
 
 
 def carriage_limit(
-    rule: CarriageRule, weight_kg: float | None, volume_m3: float | None, manner: Manner = PLAIN
+    rule: CarriageRule, weight_kg: float | None, volume_m3: float | None, manner: Formatter = PLAIN
 ) -> CarriageLimit:
     """Work out the most that a rule lets be owed for one package of a stated weight and volume.
 

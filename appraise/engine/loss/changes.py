@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from appraise.engine.grade import judged_checks
 from appraise.engine.subject import assemble
 from appraise.model.case import Grade, Origin
+from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.loss import CheckChange, RemarkClass, WorseComponent
-from appraise.model.manner import PLAIN, Manner
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 SLACK = 1e-9
 
 
-def changed_checks(before: Case, after: Case, tables: Tables, manner: Manner = PLAIN) -> tuple[CheckChange, ...]:
+def changed_checks(before: Case, after: Case, tables: Tables, manner: Formatter = PLAIN) -> tuple[CheckChange, ...]:
     """Return every check that says something else after, or was made only once, in table order.
 
     Args:
@@ -49,7 +49,7 @@ def unchanged_checks(before: Case, after: Case, tables: Tables) -> tuple[str, ..
     return tuple(key for key in tables.checks if first.get(key) and first.get(key) == second.get(key))
 
 
-def _sayings(case: Case, judged: Mapping[str, Judged], tables: Tables, manner: Manner) -> dict[str, str]:
+def _sayings(case: Case, judged: Mapping[str, Judged], tables: Tables, manner: Formatter) -> dict[str, str]:
     """Return what each check said, as people read it."""
     found: dict[str, str] = {}
     readings: dict[str, list[Reading]] = {}
@@ -65,7 +65,7 @@ def _sayings(case: Case, judged: Mapping[str, Judged], tables: Tables, manner: M
     return found
 
 
-def _one(reading: Reading, check: Check, several: Sequence[Reading], manner: Manner) -> str:
+def _one(reading: Reading, check: Check, several: Sequence[Reading], manner: Formatter) -> str:
     value = reading.value
     if isinstance(value, bool):
         said = manner.say("yes") if value else manner.say("no")

@@ -30,9 +30,9 @@ from appraise.engine.loss.matching import match_remarks, mismatches
 from appraise.engine.loss.notes import assumptions, cautions
 from appraise.engine.loss.repair import repair
 from appraise.engine.loss.timeline import timeline
-from appraise.engine.simulate import Source, condition
+from appraise.engine.scenarios import draw_world, percentile_range, worth
+from appraise.engine.simulate import Sampler, condition
 from appraise.engine.subject import assemble
-from appraise.engine.worlds import draw_world, percentile_range, worth
 from appraise.model.case import Origin
 from appraise.model.loss import Alternative, Counting, Loss, Measure, Scenario, Terms
 from appraise.model.result import Range
@@ -43,10 +43,10 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.engine.loss.repair import Repair
-    from appraise.engine.subject import Subject
+    from appraise.engine.subject import Instrument
     from appraise.model.case import Case
+    from appraise.model.locale_format import Formatter
     from appraise.model.loss import WorseComponent
-    from appraise.model.manner import Manner
     from appraise.tables.rows import Tables
 
     Array = NDArray[np.float64]
@@ -61,8 +61,8 @@ class _Ground:
     after: Case
     tables: Tables
     terms: Terms
-    source: Source
-    subject: Subject
+    source: Sampler
+    subject: Instrument
     worn: Mapping[str, Array]
     grades: Mapping[str, float]
     """Of each check as it stood after."""
@@ -105,7 +105,7 @@ def compare_states(
     n = int(tables.setting("draws") if draws is None else draws)
     if n < 64:
         raise ValueError(f"a range needs at least 64 draws: {n}")
-    source = Source(int(tables.setting("seed") if seed is None else seed), n)
+    source = Sampler(int(tables.setting("seed") if seed is None else seed), n)
     policy = Terms() if terms is None else terms
     ground = _ground(before, after, tables, policy, source)
     checks = changed_checks(before, after, tables)
@@ -142,7 +142,7 @@ def compare_states(
     )
 
 
-def in_manner(loss: Loss, before: Case, after: Case, tables: Tables, manner: Manner) -> Loss:
+def in_manner(loss: Loss, before: Case, after: Case, tables: Tables, manner: Formatter) -> Loss:
     """Return the same loss with what it says in words said in another manner.
 
     Args:
@@ -161,7 +161,7 @@ def in_manner(loss: Loss, before: Case, after: Case, tables: Tables, manner: Man
     )
 
 
-def _ground(before: Case, after: Case, tables: Tables, terms: Terms, source: Source) -> _Ground:
+def _ground(before: Case, after: Case, tables: Tables, terms: Terms, source: Sampler) -> _Ground:
     case = replace(before, identity=after.identity, assignment=after.assignment, market=after.market, costs=after.costs)
     subject = assemble(case, tables)
     worn = condition(subject, (), source, tables).left
@@ -176,7 +176,7 @@ def _ground(before: Case, after: Case, tables: Tables, terms: Terms, source: Sou
     return _Ground(case, after, tables, terms, source, subject, worn, grades, value, salvage, at_risk)
 
 
-def _value(case: Case, tables: Tables, source: Source) -> Array | None:
+def _value(case: Case, tables: Tables, source: Sampler) -> Array | None:
     if case.market.cost_new is None or tables.bases[case.assignment.basis].method == "replacement":
         return None
     setup = prepared(case, tables, source)

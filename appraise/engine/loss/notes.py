@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from appraise.engine.grade import judged_checks
 from appraise.engine.missing import missing_cost, missing_rate
 from appraise.model.case import STATION_LABELS, Origin
+from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.loss import RemarkClass, unshown
-from appraise.model.manner import PLAIN, Manner
 from appraise.model.message import message
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ def cautions(
     worse: Sequence[WorseComponent],
     scenarios: Sequence[Scenario],
     tables: Tables,
-    manner: Manner = PLAIN,
+    manner: Formatter = PLAIN,
 ) -> tuple[str, ...]:
     """Return a sentence for everything that limits the comparison, user text in it as it was typed."""
     first, second = (_looked_at(case, tables) for case in (before, after))
@@ -47,7 +47,7 @@ def cautions(
     )
 
 
-def _of_identity(before: Case, after: Case, manner: Manner) -> Iterator[str]:
+def _of_identity(before: Case, after: Case, manner: Formatter) -> Iterator[str]:
     serials = [bool(case.identity.serial.strip()) for case in (before, after)]
     if not any(serials):
         yield manner.say(
@@ -66,7 +66,7 @@ def _of_identity(before: Case, after: Case, manner: Manner) -> Iterator[str]:
 
 
 def _of_remarks(
-    seen: set[str], remarks: Sequence[RemarkLine], worse: Sequence[WorseComponent], tables: Tables, manner: Manner
+    seen: set[str], remarks: Sequence[RemarkLine], worse: Sequence[WorseComponent], tables: Tables, manner: Formatter
 ) -> Iterator[str]:
     say = manner.say
     known = seen | {tables.components[key].station for key in seen}
@@ -93,7 +93,7 @@ def _of_components(
     worse: Sequence[WorseComponent],
     scenarios: Sequence[Scenario],
     tables: Tables,
-    manner: Manner,
+    manner: Formatter,
 ) -> Iterator[str]:
     say = manner.say
     unknown = [part.label for part in worse if part.origin is Origin.UNKNOWN]
@@ -131,7 +131,7 @@ def _of_components(
         )
 
 
-def _of_money(before: Case, after: Case, tables: Tables, manner: Manner) -> Iterator[str]:
+def _of_money(before: Case, after: Case, tables: Tables, manner: Formatter) -> Iterator[str]:
     say = manner.say
     if before.assignment.basis != after.assignment.basis:
         one, two = (tables.bases[case.assignment.basis].label for case in (before, after))
@@ -158,7 +158,7 @@ def _of_money(before: Case, after: Case, tables: Tables, manner: Manner) -> Iter
         yield say("No repair can be costed: {why}.", why=missing_rate(after, manner))
 
 
-def assumptions(terms: Terms, tables: Tables, manner: Manner = PLAIN) -> tuple[str, ...]:
+def assumptions(terms: Terms, tables: Tables, manner: Formatter = PLAIN) -> tuple[str, ...]:
     """Return what was assumed, in sentences."""
     say = manner.say
     share = manner.percentage(tables.setting("loss_total_share_pct"), 1)
@@ -237,7 +237,7 @@ def assumptions(terms: Terms, tables: Tables, manner: Manner = PLAIN) -> tuple[s
     return tuple(found)
 
 
-def _label(place: str, tables: Tables, manner: Manner) -> str:
+def _label(place: str, tables: Tables, manner: Formatter) -> str:
     row = tables.components.get(place)
     if row is not None:
         return manner.small(row.label)

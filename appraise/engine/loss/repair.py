@@ -9,8 +9,8 @@ import numpy as np
 
 from appraise.engine import costs as costing
 from appraise.engine.cures import Fault, cheapest, leaves
-from appraise.engine.simulate import EXACT, Source
-from appraise.engine.worlds import percentile_range
+from appraise.engine.scenarios import percentile_range
+from appraise.engine.simulate import EXACT, Sampler
 from appraise.model.loss import RepairItem
 from appraise.model.result import Range
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from appraise.engine.subject import Subject
+    from appraise.engine.subject import Instrument
     from appraise.model.case import Case
     from appraise.model.loss import WorseComponent
     from appraise.tables.rows import Tables
@@ -46,9 +46,9 @@ def repair(
     case: Case,
     tables: Tables,
     damaged: Sequence[WorseComponent],
-    before: Subject,
+    before: Instrument,
     worn: Mapping[str, Array],
-    source: Source,
+    source: Sampler,
     *,
     deduct: bool,
     grades: Mapping[str, float] | None = None,
@@ -81,7 +81,7 @@ def repair(
     fresh = {row.key: _fresh(case, earlier, row, tables) for row in rows}
     counted = {cause for row in rows if row.per and fresh[row.key] > 0.0 for cause in row.causes}
     faults = _faults(damaged, grades or {}, counted, tables)
-    central = costing.job_costs(case, tables, rows, Source.centre())
+    central = costing.job_costs(case, tables, rows, Sampler.centre())
     wanting = [fault for found in faults.values() for fault in found]
     plan = cheapest(wanting, rows, {key: fresh[key] * float(cost[0]) for key, cost in central.items()}, tables)
     rows = [row for row in rows if row.key in plan]
@@ -148,7 +148,7 @@ def _mends(row: Remedy, faults: Mapping[str, Sequence[Fault]], tables: Tables) -
     )
 
 
-def _worn_share(row: Remedy, before: Subject, worn: Mapping[str, Array], n: int) -> Array:
+def _worn_share(row: Remedy, before: Instrument, worn: Mapping[str, Array], n: int) -> Array:
     """Return the depreciation of what a job replaces, by share of cost [–], shape (n,)."""
     shares = {part.key: part.share for part in before.parts if part.key in row.improves}
     total = sum(shares.values())

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.case import Extent
+from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.loss import Dated
-from appraise.model.manner import PLAIN, Manner
 from appraise.model.message import message
 from appraise.model.span import Span
 
@@ -22,7 +22,7 @@ _STATES = {
 }
 
 
-def timeline(before: Case, after: Case, manner: Manner = PLAIN) -> tuple[Dated, ...]:
+def timeline(before: Case, after: Case, manner: Formatter = PLAIN) -> tuple[Dated, ...]:
     """Return every dated event of two cases, earliest first; one that both files hold stands there once."""
     found: dict[tuple[str, str], Dated] = {}
     for file, case in (("before", before), ("after", after)):
@@ -33,7 +33,7 @@ def timeline(before: Case, after: Case, manner: Manner = PLAIN) -> tuple[Dated, 
     return tuple(sorted(found.values(), key=lambda item: (item.sort, item.what)))
 
 
-def _events(case: Case, file: str, manner: Manner) -> Iterator[tuple[Span, str]]:
+def _events(case: Case, file: str, manner: Formatter) -> Iterator[tuple[Span, str]]:
     if case.identity.made is not None:
         yield case.identity.made, manner.say("made")
     for renewal in case.renewals:

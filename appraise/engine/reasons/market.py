@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from appraise.engine.market import factor_rows, tables_factor
 from appraise.engine.market_age import factor_at, market_curve
 from appraise.engine.points import along
-from appraise.engine.simulate import Source, condition
+from appraise.engine.simulate import Sampler, condition
 from appraise.engine.subject import assemble
-from appraise.model.manner import Units
+from appraise.model.locale_format import Units
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -179,7 +179,7 @@ def _central(context: Context) -> _Central | None:
     if method in ("market", "residual"):
         rho = tables.setting("renewal_market_share")
         curve = market_curve(tuple(factor_rows(case, tables)), subject.age, rho)
-    state = condition(subject, (), Source.centre(), tables, curve)
+    state = condition(subject, (), Sampler.centre(), tables, curve)
     sound = sum(part.share * float(state.worn[part.key].sound[0]) for part in subject.parts)
     ages = []
     for part in subject.parts:

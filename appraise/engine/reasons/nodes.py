@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.engine.costs import share_of
-from appraise.model.manner import PLAIN, Manner
+from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.message import message
 from appraise.model.reason import Reason, Reference
 
@@ -32,7 +32,7 @@ class Context:
     case: Case
     tables: Tables
     valuation: Valuation
-    manner: Manner = PLAIN
+    manner: Formatter = PLAIN
     """How the reader gets figures and words."""
 
     def say(self, text: str, /, **values: object) -> str:

@@ -18,7 +18,7 @@ from appraise.engine.reasons.nodes import HIGH, LOW, Context
 from appraise.engine.reasons.pitch import pitch_nodes
 from appraise.engine.reasons.taking import taking_nodes
 from appraise.engine.reasons.worth import guidance_nodes
-from appraise.model.manner import PLAIN, Manner
+from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.message import message
 from appraise.model.reason import Reason
 
@@ -34,7 +34,7 @@ _BEST = {
 }
 
 
-def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Manner = PLAIN) -> Reason:
+def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Formatter = PLAIN) -> Reason:
     """Return why the value is what it is.
 
     Args:

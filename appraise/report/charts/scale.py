@@ -8,7 +8,7 @@ from math import ceil, floor, log10
 from typing import TYPE_CHECKING
 
 from appraise.model.chart import Along
-from appraise.model.manner import PLAIN, Manner
+from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.notes import LAST, name_of
 
 if TYPE_CHECKING:
@@ -60,7 +60,7 @@ def nice(size: float, *, up: bool) -> float:
 
 
 def number_axis(
-    values: Sequence[float], most: int, manner: Manner = PLAIN, *, loose: bool = True, zero: bool = False
+    values: Sequence[float], most: int, manner: Formatter = PLAIN, *, loose: bool = True, zero: bool = False
 ) -> Axis:
     """Return an axis for numbers.
 
@@ -94,7 +94,7 @@ def bare_axis(values: Sequence[float]) -> Axis:
     return Axis(low, high, ()) if high > low else Axis(low - 0.5, high + 0.5, ())
 
 
-def day_axis(low: float, high: float, most: int, manner: Manner = PLAIN) -> Axis:
+def day_axis(low: float, high: float, most: int, manner: Formatter = PLAIN) -> Axis:
     """Return an axis for days, counted as `date.toordinal()` does, with ticks as the reader gets dates.
 
     Args:
@@ -138,7 +138,7 @@ def note_axis(notes: int, most: int) -> Axis:
     return Axis(0.0, notes + 1.0, ticks)
 
 
-def range_axis(chart: Ranges, most: int, manner: Manner = PLAIN) -> Axis:
+def range_axis(chart: Ranges, most: int, manner: Formatter = PLAIN) -> Axis:
     """Return the axis of ranges: it ends at the outermost mark, and at zero where that is not far.
 
     Args:
@@ -150,7 +150,7 @@ def range_axis(chart: Ranges, most: int, manner: Manner = PLAIN) -> Axis:
     return number_axis(values, most, manner, loose=False, zero=0.0 <= min(values) < _NEAR_ZERO * max(values))
 
 
-def beside(row: Span, manner: Manner = PLAIN) -> str:
+def beside(row: Span, manner: Formatter = PLAIN) -> str:
     """Return low and high to be written beside the middle of a range; nothing where there is no width."""
     low, _, high = row.shown
     return "" if low == high else f"({manner.say('{low} to {high}', low=low, high=high)})"
@@ -163,7 +163,7 @@ def scatter_heights(chart: Scatter) -> list[float]:
     return found + [y for _, y in (chart.trend.points if chart.trend is not None else ())]
 
 
-def scatter_axis(chart: Scatter, most: int, most_notes: int, manner: Manner = PLAIN) -> Axis:
+def scatter_axis(chart: Scatter, most: int, most_notes: int, manner: Formatter = PLAIN) -> Axis:
     """Return what runs along below readings.
 
     Args:

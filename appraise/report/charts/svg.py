@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, assert_never
 
 from appraise.model.chart import Bars, Curves, Ranges, Scatter
 from appraise.report.charts.alt import alt
-from appraise.report.charts.cleaned import cleaned
-from appraise.report.charts.pen import FONTS, INK, PAPER, PX_PER_MM, Pen, folded, plain, px
+from appraise.report.charts.sanitize import cleaned
+from appraise.report.charts.svg_canvas import FONTS, INK, PAPER, PX_PER_MM, Pen, folded, plain, px
 from appraise.report.charts.svg_fields import draw_curves, draw_scatter
 from appraise.report.charts.svg_rows import draw_bars, draw_ranges
 

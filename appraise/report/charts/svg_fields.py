@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from string import ascii_uppercase
 from typing import TYPE_CHECKING
 
-from appraise.report.charts.pen import (
+from appraise.report.charts.scale import Axis, number_axis, scatter_axis, scatter_heights
+from appraise.report.charts.svg_canvas import (
     COLOURS,
     DASHES,
     FRAME,
@@ -20,14 +21,13 @@ from appraise.report.charts.pen import (
     folded,
     text_width,
 )
-from appraise.report.charts.scale import Axis, number_axis, scatter_axis, scatter_heights
 from appraise.report.charts.svg_rows import SIZE, SMALL
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from appraise.model.chart import Band, Curve, Curves, Scatter
-    from appraise.report.charts.pen import Pen
+    from appraise.report.charts.svg_canvas import Pen
 
 _HEIGHT = 200.0
 """Of the field [px]."""

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.report.charts.pen import FRAME, GRID, INK, MARK, PAPER, QUIET, folded, text_width
 from appraise.report.charts.scale import Axis, beside, number_axis, range_axis
+from appraise.report.charts.svg_canvas import FRAME, GRID, INK, MARK, PAPER, QUIET, folded, text_width
 
 if TYPE_CHECKING:
     from appraise.model.chart import Bars, Ranges, Span
-    from appraise.report.charts.pen import Pen
+    from appraise.report.charts.svg_canvas import Pen
 
 SIZE = 11.0
 """Of the type [px]."""

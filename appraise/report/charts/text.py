@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, assert_never
 
 from appraise.model.chart import Bars, Curves, Ranges, Scatter
-from appraise.report.charts.cleaned import cleaned
-from appraise.report.charts.letters import Lines, folded, unasked
+from appraise.report.charts.sanitize import cleaned
+from appraise.report.charts.text_canvas import Lines, folded, unasked
 from appraise.report.charts.text_fields import curve_lines, scatter_lines
 from appraise.report.charts.text_rows import bar_lines, range_lines
 

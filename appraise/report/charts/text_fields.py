@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
-from appraise.model.manner import PLAIN, Manner
-from appraise.report.charts.letters import Field, Lines, axis_lines, column, folded, line_up, padded, unasked
+from appraise.model.locale_format import PLAIN, Formatter
 from appraise.report.charts.scale import Axis, number_axis, scatter_axis, scatter_heights
+from appraise.report.charts.text_canvas import Field, Lines, axis_lines, column, folded, line_up, padded, unasked
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -35,7 +35,7 @@ _AT_LEAST, _AT_MOST = "^", "v"
 _LEVEL = "┈"
 
 
-def curve_lines(chart: Curves, width: int, manner: Manner = PLAIN) -> Lines:
+def curve_lines(chart: Curves, width: int, manner: Formatter = PLAIN) -> Lines:
     """Draw curves, each with a letter of its own."""
     ends = chart.y_ends or tuple(y for curve in chart.curves for _, y in curve.points)
     up = number_axis(ends, 6, manner, loose=chart.y_ends is None)
@@ -92,7 +92,7 @@ def _framed(field: Field, up: Axis, margin: int, name: str) -> list[str]:
     return [*folded(name, margin + field.width, 2), *lines] if name else lines
 
 
-def scatter_lines(chart: Scatter, width: int, manner: Manner = PLAIN) -> list[str]:
+def scatter_lines(chart: Scatter, width: int, manner: Formatter = PLAIN) -> list[str]:
     """Draw readings, each series with a mark of its own, on what is wanted."""
     up = number_axis(scatter_heights(chart), 6, manner)
     margin = _margin(up)

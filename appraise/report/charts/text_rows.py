@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
-from appraise.model.manner import PLAIN, Manner
-from appraise.report.charts.letters import Lines, axis_lines, bar, column, folded, padded, unasked
+from appraise.model.locale_format import PLAIN, Formatter
 from appraise.report.charts.scale import Axis, beside, number_axis, range_axis
+from appraise.report.charts.text_canvas import Lines, axis_lines, bar, column, folded, padded, unasked
 
 if TYPE_CHECKING:
     from appraise.model.chart import Bar, Bars, Ranges, Span
@@ -20,7 +20,7 @@ _NARROWEST = 6
 """Cells that bars need beside labels and figures."""
 
 
-def range_lines(chart: Ranges, width: int, manner: Manner = PLAIN) -> Lines:
+def range_lines(chart: Ranges, width: int, manner: Formatter = PLAIN) -> Lines:
     """Draw ranges: thin to the outermost marks, from low to high between stops, a diamond in the middle."""
     axis = range_axis(chart, width // 9, manner)
     drawn: Lines = []
@@ -29,7 +29,7 @@ def range_lines(chart: Ranges, width: int, manner: Manner = PLAIN) -> Lines:
     return [*drawn, *unasked(axis_lines(axis, chart.axis, 0, width))]
 
 
-def _head(row: Span, width: int, manner: Manner) -> list[str]:
+def _head(row: Span, width: int, manner: Formatter) -> list[str]:
     figures = f"{row.shown[1]} {beside(row, manner)}".strip()
     label = folded(row.label, width)
     if len(label) == 1 and cell_len(label[0]) + 2 + cell_len(figures) <= width:
@@ -53,7 +53,7 @@ def _range(row: Span, axis: Axis, width: int) -> str:
     return "".join(cells)
 
 
-def bar_lines(chart: Bars, width: int, manner: Manner = PLAIN) -> Lines:
+def bar_lines(chart: Bars, width: int, manner: Formatter = PLAIN) -> Lines:
     """Draw bars: full to the value, shaded on to what it is a part of."""
     figures = max(cell_len(row.shown) for row in chart.rows) + 1
     labels = min(max(cell_len(row.label) for row in chart.rows), int(_LABELS * width))

@@ -6,13 +6,13 @@ import re
 from base64 import b64encode
 from typing import TYPE_CHECKING, assert_never
 
-from appraise.model.manner import PLAIN, Manner
+from appraise.model.locale_format import PLAIN, Formatter
 from appraise.report.branches import branches
 from appraise.report.charts.svg import svg
-from appraise.report.document import Blanks, Bullets, Drawing, Facts, Outline, Paragraph, Plates, Table, Ticks
-from appraise.report.furniture import Furniture
+from appraise.report.document import Bullets, Drawing, Facts, FillInLines, Outline, Paragraph, PhotoGrid, Table, Ticks
 from appraise.report.html.text import attribute, text
 from appraise.report.pictures import LONGEST, picture
+from appraise.report.report_labels import Furniture
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -39,7 +39,7 @@ NARROW = 3
 class Writer:
     """Writes the blocks of one page and keeps what it must count on the way."""
 
-    def __init__(self, manner: Manner = PLAIN) -> None:
+    def __init__(self, manner: Formatter = PLAIN) -> None:
         self.notes: list[str] = []
         """What turned out here that it could not be shown, a line each."""
         self.scaled = False
@@ -71,7 +71,7 @@ class Writer:
                 yield from _table(block, caption)
             case Outline():
                 yield from _outline(block, caption)
-            case Blanks():
+            case FillInLines():
                 yield '<ul class="blanks">'
                 yield from (f'<li><span>{text(label)}:</span><span class="line"></span></li>' for label in block.labels)
                 yield "</ul>"
@@ -79,7 +79,7 @@ class Writer:
                 yield from _list(block.items, "ticks", before="☐ ")
             case Drawing():
                 yield from self._drawing(block)
-            case Plates():
+            case PhotoGrid():
                 for row in block.rows:
                     yield '<div class="plates">'
                     for photo in row:

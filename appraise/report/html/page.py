@@ -6,9 +6,9 @@ from importlib.resources import files
 from typing import TYPE_CHECKING
 
 from appraise.report.formats import Written
-from appraise.report.furniture import Furniture
 from appraise.report.html.blocks import Writer
 from appraise.report.html.text import attribute, text
+from appraise.report.report_labels import Furniture
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.model.case import STATION_LABELS
+from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.loss import Counting, Measure
-from appraise.model.manner import PLAIN, Manner
 from appraise.model.message import message
-from appraise.report.standing import FIRST, Standing
+from appraise.report.provenance import FIRST, Standing
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -98,7 +98,7 @@ class Compared:
     """The day on which the periods were looked at: of the later report, or else of the later inspection."""
     remembered: EarlierState | None = None
     """The earlier state that the case of the later one keeps, where that is what it was compared with."""
-    manner: Manner = PLAIN
+    manner: Formatter = PLAIN
     """In which all of it is said."""
     standing: Standing = FIRST
     """Among the dossiers before it, and in the trail of the later case."""

@@ -8,20 +8,20 @@ from typing import TYPE_CHECKING
 from appraise.model.loss import RemarkClass
 from appraise.model.message import message
 from appraise.report.document import (
-    Blanks,
     Bullets,
     Column,
     Document,
     Facts,
+    FillInLines,
     Paragraph,
-    Plates,
+    PhotoGrid,
     Section,
     Table,
     Ticks,
 )
 from appraise.report.loss import parts
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NO_LOSS, NOT_KNOWN
-from appraise.report.standing import amended, trailed
+from appraise.report.provenance import amended, trailed
 from appraise.report.words import KINDS, OUTCOMES, capital, literal, make_of
 from appraise.tables.validate_carriage import STAGES
 
@@ -66,7 +66,7 @@ def dossier(item: Compared) -> Document:
         _bullets(item, say("Assumptions"), item.loss.assumptions),
         Section(
             say("Statement"),
-            (Paragraph(_statement(item)), Blanks((say("Place and date"), say("Name"), say("Signature")))),
+            (Paragraph(_statement(item)), FillInLines((say("Place and date"), say("Name"), say("Signature")))),
         ),
         _again(item),
         *_practice(item),
@@ -216,7 +216,7 @@ def _photos(item: Compared) -> Section:
         (_plate(item, pair.before, say("Before"), pair), _plate(item, pair.after, say("After"), pair))
         for pair in item.photos
     ]
-    return Section(say("Photos"), (Plates(tuple(rows)),))
+    return Section(say("Photos"), (PhotoGrid(tuple(rows)),))
 
 
 def _plate(item: Compared, photo: Photo, when: str, pair: PhotoPair) -> Photo:

@@ -11,7 +11,7 @@ from appraise.report.document_json import document_object
 from appraise.report.json_parts import money, pct, spanned, spanned_money
 from appraise.report.kinds import ReportKind, document_for
 from appraise.report.loss.compared import DEFER
-from appraise.report.standing import standing_object
+from appraise.report.provenance import standing_object
 from appraise.report.words import literal
 from appraise.tables.digests import row_digests
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from itertools import zip_longest
 from typing import TYPE_CHECKING, assert_never
 
-from appraise.model.manner import PLAIN, Manner
+from appraise.model.locale_format import PLAIN, Formatter
 from appraise.report.branches import branches
 from appraise.report.charts.alt import alt
 from appraise.report.charts.svg import svg
-from appraise.report.document import Blanks, Bullets, Drawing, Facts, Outline, Paragraph, Plates, Table, Ticks
-from appraise.report.furniture import Furniture
+from appraise.report.document import Bullets, Drawing, Facts, FillInLines, Outline, Paragraph, PhotoGrid, Table, Ticks
 from appraise.report.pdf.columns import LINE, laid_out, width_of
 from appraise.report.pictures import picture
+from appraise.report.report_labels import Furniture
 from appraise.report.words import cut, literal
 
 if TYPE_CHECKING:
@@ -45,10 +45,10 @@ LEFT = (7.0, 17.0)
 """Narrowest and widest column of the names of facts [em]."""
 
 
-class Setter:
+class TypstBuilder:
     """Turns blocks into data and keeps the pictures beside it."""
 
-    def __init__(self, sheet: Sheet, manner: Manner = PLAIN) -> None:
+    def __init__(self, sheet: Sheet, manner: Formatter = PLAIN) -> None:
         self.pictures: dict[str, Picture] = {}
         """Name of the file, as the data names it, and what goes into it."""
         self.notes: list[str] = []
@@ -113,7 +113,7 @@ class Setter:
                 return self._table(block)
             case Outline():
                 return {"k": "outline", "found": _branches(branches(block))}
-            case Blanks():
+            case FillInLines():
                 return {"k": "blanks", "labels": _texts(block.labels)}
             case Ticks():
                 return {"k": "ticks", "items": _texts(block.items)}
@@ -127,7 +127,7 @@ class Setter:
                     "says": says,
                     "alt": literal(alt(block)),
                 }
-            case Plates():
+            case PhotoGrid():
                 return {"k": "plates", "rows": [[self._photo(photo) for photo in row] for row in block.rows]}
             case _:
                 assert_never(block)

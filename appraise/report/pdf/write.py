@@ -14,9 +14,9 @@ from typing import TYPE_CHECKING
 from appraise.model.unsafe import REPLACEMENT
 from appraise.report.document import Paragraph, Section
 from appraise.report.formats import Unwritable, Written
-from appraise.report.furniture import Furniture
-from appraise.report.pdf.data import Setter
+from appraise.report.pdf.data import TypstBuilder
 from appraise.report.pdf.glyphs import missing
+from appraise.report.report_labels import Furniture
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -69,7 +69,7 @@ def pdf(document: Document, sheet: Sheet) -> Written:
     Raises:
         Unwritable: The typesetter refuses it, as PDF/A does a document without a date.
     """
-    setter = Setter(sheet, document.manner)
+    setter = TypstBuilder(sheet, document.manner)
     head, sections = setter.head(document), setter.sections(document.sections)
     data: Data = {**head, "sections": sections}
     lost = missing(_strings(data))
@@ -85,7 +85,7 @@ def pdf(document: Document, sheet: Sheet) -> Written:
     return Written(_set(_parted(data), setter, document, sheet), tuple(notes))
 
 
-def _set(data: Data, setter: Setter, document: Document, sheet: Sheet) -> bytes:
+def _set(data: Data, setter: TypstBuilder, document: Document, sheet: Sheet) -> bytes:
     """Let the template read the data; it lies with the pictures in a folder of their own while it does."""
     import typst
 

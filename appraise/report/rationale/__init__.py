@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import PLAIN, Manner
+from appraise.model.locale_format import PLAIN, Formatter
 from appraise.report.figures import Figures
 from appraise.report.rationale import closing, drying, history, instrument, pitch, spread, stations, value, work
-from appraise.report.rationale.story import Chapter, Story
+from appraise.report.rationale.story import Chapter, Narrator
 
 if TYPE_CHECKING:
     from appraise.model.case import Case
@@ -19,7 +19,7 @@ __all__ = ["Chapter", "chapters", "rationale"]
 
 
 def chapters(
-    case: Case, tables: Tables, valuation: Valuation, tree: Reason, manner: Manner = PLAIN
+    case: Case, tables: Tables, valuation: Valuation, tree: Reason, manner: Formatter = PLAIN
 ) -> tuple[Chapter, ...]:
     """Tell why the value is what it is, one chapter a subject, empty chapters left out.
 
@@ -35,7 +35,7 @@ def chapters(
         its pitch, whether it has dried out, the work, what was not inspected, why the range is as wide as it is, and
         the cautions.
     """
-    story = Story(case, tables, valuation, Figures(tree, manner), manner)
+    story = Narrator(case, tables, valuation, Figures(tree, manner), manner)
     told = (
         instrument.chapter(story),
         value.chapter(story),
@@ -52,7 +52,7 @@ def chapters(
 
 
 def rationale(
-    case: Case, tables: Tables, valuation: Valuation, tree: Reason, manner: Manner = PLAIN
+    case: Case, tables: Tables, valuation: Valuation, tree: Reason, manner: Formatter = PLAIN
 ) -> tuple[Sentence, ...]:
     """Return the sentences of every chapter in reading order; the arguments are those of `chapters`."""
     return tuple(

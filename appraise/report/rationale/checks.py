@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.message import message, messages
-from appraise.report.rationale.story import Piece, Story, quote, verb
+from appraise.report.rationale.story import Narrator, Piece, quote, verb
 from appraise.report.words import capital, literal
 from appraise.tables.rows import CheckKind, Statistic
 
@@ -50,7 +50,7 @@ _GOVERNS = (
 """Taken in turn, so that they do not all read alike."""
 
 
-def governing(story: Story, part: ComponentResult, turn: int) -> Sentence:
+def governing(story: Narrator, part: ComponentResult, turn: int) -> Sentence:
     """Say what the governing check gave, what that looks like, and the grade it leads to.
 
     Args:
@@ -82,7 +82,7 @@ _MEASURED = (
 """Taken in turn."""
 
 
-def _found(story: Story, check: Check, result: CheckResult | None, turn: int) -> list[Piece]:
+def _found(story: Narrator, check: Check, result: CheckResult | None, turn: int) -> list[Piece]:
     """Say what was seen or read: the assessor's grade in the row's words, yes or no, or the reading."""
     if check.kind == CheckKind.GRADED:
         return _graded(story, check)
@@ -100,7 +100,7 @@ def _found(story: Story, check: Check, result: CheckResult | None, turn: int) ->
     return story.phrase("{reading} (“{words}”)", reading=pieces, words=story.name(words))
 
 
-def _graded(story: Story, check: Check) -> list[Piece]:
+def _graded(story: Narrator, check: Check) -> list[Piece]:
     """Say what the assessor graded: in his own words, else in those of the row for that very grade, else its class.
 
     A half grade never borrows the words of the whole grade beside it.
@@ -129,7 +129,7 @@ _OVER = {
 _OVER_ALL = (message(" over the notes sampled"), message(" over the places sampled"))
 
 
-def _sample(story: Story, check: Check, result: CheckResult | None) -> list[Piece]:
+def _sample(story: Narrator, check: Check, result: CheckResult | None) -> list[Piece]:
     """Say that a reading stands for more than was measured, and how far it may be off."""
     if result is None or result.readings < 2:
         return []
@@ -155,7 +155,7 @@ _NO_WEAR = messages(
 )
 
 
-def held_worse(story: Story, part: ComponentResult) -> list[Sentence]:
+def held_worse(story: Narrator, part: ComponentResult) -> list[Sentence]:
     """Explain a component that counts worse than the checks made of it, because few were made."""
     if part.derived_grade is None or part.grade.mid - part.derived_grade < NOTABLE:
         return []
@@ -171,7 +171,7 @@ def held_worse(story: Story, part: ComponentResult) -> list[Sentence]:
     return [story.tells(TOPIC, *_HELD, number, part=label, grade=grade, share=seen)]
 
 
-def own_grade(story: Story, part: ComponentResult) -> Sentence:
+def own_grade(story: Narrator, part: ComponentResult) -> Sentence:
     """Say that the assessor overruled the derived grade, and why."""
     node = story.figures.get(f"{part.component}.grade")
     grade = story.phrase("a grade") if node is None else story.phrase("the grade at {grade}", grade=node)
@@ -187,7 +187,7 @@ def own_grade(story: Story, part: ComponentResult) -> Sentence:
     return story.tell(TOPIC, text, part=label, grade=grade, reason=why)
 
 
-def _answer(story: Story, check: Check) -> list[Piece]:
+def _answer(story: Narrator, check: Check) -> list[Piece]:
     given = [item.value for item in story.case.readings if item.check == check.key]
     if any(value is True for value in given):
         return story.phrase(": yes")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.report.cautions import applicable
-from appraise.report.rationale.story import Chapter, Piece, Story, quote, verb
+from appraise.report.rationale.story import Chapter, Narrator, Piece, quote, verb
 from appraise.report.words import literal
 from appraise.report.worth_told import nothing_inspected
 
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from appraise.model.reason import Sentence
 
 
-def not_inspected(story: Story) -> Chapter:
+def not_inspected(story: Narrator) -> Chapter:
     """List what nobody inspected, and say that it is not assumed to be good."""
     topic = "not inspected"
     told: list[Sentence] = []
@@ -55,13 +55,13 @@ def not_inspected(story: Story) -> Chapter:
     return Chapter(topic, story.say("Not inspected"), tuple(told))
 
 
-def _at_quick_look(story: Story) -> list[Piece]:
+def _at_quick_look(story: Narrator) -> list[Piece]:
     """List the parts whose grade is that of a quick look."""
     parts = [part for station in story.valuation.stations for part in station.components]
     return story.series([[story.name(part.label)] for part in parts if part.component in story.case.preliminary])
 
 
-def _left_out(story: Story) -> list[Piece]:
+def _left_out(story: Narrator) -> list[Piece]:
     """List the checks that could not be made, with the reason given for each."""
     rows = story.tables.checks
     items: list[list[Piece]] = [
@@ -72,7 +72,7 @@ def _left_out(story: Story) -> list[Piece]:
     return story.series(items)
 
 
-def _passed_over(story: Story) -> list[Piece]:
+def _passed_over(story: Narrator) -> list[Piece]:
     """List the parts that nobody looked at, in brackets after each station that was looked at otherwise."""
     pieces: list[Piece] = []
     for station in story.valuation.stations:
@@ -86,7 +86,7 @@ def _passed_over(story: Story) -> list[Piece]:
     return pieces
 
 
-def cautions(story: Story) -> Chapter:
+def cautions(story: Narrator) -> Chapter:
     """Quote the cautions that apply here and say what this rationale is not."""
     topic = "caution"
     told = [

@@ -9,17 +9,17 @@ from appraise.report.worth_told import counts_on_choice, no_ready_market, nothin
 
 if TYPE_CHECKING:
     from appraise.model.reason import Reason, Sentence
-    from appraise.report.rationale.story import Piece, Story
+    from appraise.report.rationale.story import Narrator, Piece
 
 TOPIC = "value"
 
 
-def sentences(story: Story) -> list[Sentence]:
+def sentences(story: Narrator) -> list[Sentence]:
     """Tell how the approaches were weighed, and what the assessor adjusted."""
     return [*_approaches(story), *_adjustments(story)]
 
 
-def course(story: Story) -> list[Sentence]:
+def course(story: Narrator) -> list[Sentence]:
     """Tell what sets the value: the instrument as is, after work, or disposal."""
     figures, best = story.figures, story.valuation.best
     left, after, salvage = (figures.get(key) for key in ("left_alone", "after_work", "salvage"))
@@ -41,7 +41,7 @@ def course(story: Story) -> list[Sentence]:
     return [*told, *_disposal_beside(story), *_next_to_nothing(story, salvage), *_open_choice(story)]
 
 
-def _disposal_beside(story: Story) -> list[Sentence]:
+def _disposal_beside(story: Narrator) -> list[Sentence]:
     """Say that disposal would bring more than the instrument as is, and that the value looks at both."""
     as_is, disposal = story.valuation.left_alone, story.valuation.salvage
     left, salvage = story.figures.get("left_alone"), story.figures.get("salvage")
@@ -53,7 +53,7 @@ def _disposal_beside(story: Story) -> list[Sentence]:
     return [story.tell(TOPIC, text, salvage=salvage, left=left)]
 
 
-def _as_is(story: Story) -> str:
+def _as_is(story: Narrator) -> str:
     """Say why nothing but the value as is counts."""
     if not story.tables.bases[story.valuation.basis].work_weighed:
         return message("This kind of value takes every part that plays for sound, so no work is weighed.")
@@ -62,7 +62,7 @@ def _as_is(story: Story) -> str:
     return message("As is, the piano is worth most: no work on what was inspected brings back what it costs.")
 
 
-def _open_choice(story: Story) -> list[Sentence]:
+def _open_choice(story: Narrator) -> list[Sentence]:
     """Say what keeping the choice of the course open adds, where it shows."""
     option = story.figures.get("option")
     if option is None or not counts_on_choice(story.tables, story.valuation):
@@ -77,7 +77,7 @@ def _open_choice(story: Story) -> list[Sentence]:
     ]
 
 
-def _next_to_nothing(story: Story, salvage: Reason | None) -> list[Sentence]:
+def _next_to_nothing(story: Narrator, salvage: Reason | None) -> list[Sentence]:
     v = story.valuation
     if salvage is None or v.value is None or not no_ready_market(story.tables, v):
         return []
@@ -96,7 +96,7 @@ def _next_to_nothing(story: Story, salvage: Reason | None) -> list[Sentence]:
     ]
 
 
-def _with_work(story: Story, after: Reason, left: Reason) -> Sentence:
+def _with_work(story: Narrator, after: Reason, left: Reason) -> Sentence:
     cost = story.figures.get("plan_cost")
     return story.tell(
         TOPIC,
@@ -108,7 +108,7 @@ def _with_work(story: Story, after: Reason, left: Reason) -> Sentence:
     )
 
 
-def _salvage(story: Story, salvage: Reason, left: Reason | None) -> list[Sentence]:
+def _salvage(story: Narrator, salvage: Reason, left: Reason | None) -> list[Sentence]:
     if story.valuation.salvage is not None and story.valuation.salvage.mid < 0:
         told = [
             story.tell(
@@ -132,7 +132,7 @@ def _salvage(story: Story, salvage: Reason, left: Reason | None) -> list[Sentenc
     return told
 
 
-def _approaches(story: Story) -> list[Sentence]:
+def _approaches(story: Narrator) -> list[Sentence]:
     used = [item for item in story.valuation.approaches if item.used]
     parts: list[list[Piece]] = []
     for item in used:
@@ -154,7 +154,7 @@ def _approaches(story: Story) -> list[Sentence]:
     return told
 
 
-def _beside(story: Story, middles: list[float]) -> list[Sentence]:
+def _beside(story: Narrator, middles: list[float]) -> list[Sentence]:
     """Say why the best estimate does not lie between the approaches, where it does not."""
     value = story.valuation.value
     if value is None or story.case.market.adjustments or min(middles) <= value.mid <= max(middles):
@@ -167,7 +167,7 @@ def _beside(story: Story, middles: list[float]) -> list[Sentence]:
     ]
 
 
-def _adjustments(story: Story) -> list[Sentence]:
+def _adjustments(story: Narrator) -> list[Sentence]:
     told = []
     for n, item in enumerate(story.case.market.adjustments, 1):
         nodes = [story.figures.get(address) for address in (f"adjustment.{n}", f"adjustment.{n}.amount")]

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.drying import CONCLUSIONS, assess_drying
 from appraise.model.message import message
-from appraise.report.rationale.story import Chapter, Piece, Story, quote
+from appraise.report.rationale.story import Chapter, Narrator, Piece, quote
 from appraise.tables.rows_drying import DRIED_OUT, ClueRole
 
 if TYPE_CHECKING:
@@ -59,7 +59,7 @@ _TELLING = 0.0005
 _DRYING = frozenset({"dried_out", "suspected", "cycling"})
 
 
-def chapter(story: Story) -> Chapter:
+def chapter(story: Narrator) -> Chapter:
     """Tell the conclusion and what it rests on, where clues were looked for."""
     heading = story.say("Drying")
     if not story.case.drying_clues:
@@ -77,7 +77,7 @@ def chapter(story: Story) -> Chapter:
     return Chapter(TOPIC, heading, tuple(told))
 
 
-def _conclusion(story: Story, found: Assessment) -> Sentence:
+def _conclusion(story: Narrator, found: Assessment) -> Sentence:
     strong = story.figures.get("drying.strong")
     if found.conclusion == "dried_out" and strong is not None:
         return story.tell(
@@ -91,7 +91,7 @@ def _conclusion(story: Story, found: Assessment) -> Sentence:
     return story.tell(TOPIC, "The likeliest story is not that it has dried out: {story}.", story=told)
 
 
-def _odds(story: Story, found: Assessment) -> list[Sentence]:
+def _odds(story: Narrator, found: Assessment) -> list[Sentence]:
     items: list[list[Piece]] = []
     for one in sorted(found.stories, key=lambda one: -one.after):
         node = story.figures.get(f"drying.story.{one.key}")
@@ -111,7 +111,7 @@ def _odds(story: Story, found: Assessment) -> list[Sentence]:
     ]
 
 
-def _most(story: Story, found: Assessment) -> list[Sentence]:
+def _most(story: Narrator, found: Assessment) -> list[Sentence]:
     if not found.most:
         return []
     clue = story.name(story.tables.drying_clues[found.most].label)
@@ -120,7 +120,7 @@ def _most(story: Story, found: Assessment) -> list[Sentence]:
     return [story.tell(TOPIC, "The clue that counts most: “{clue}”, which was looked for and not found.", clue=clue)]
 
 
-def _lacking(story: Story, found: Assessment) -> list[Sentence]:
+def _lacking(story: Narrator, found: Assessment) -> list[Sentence]:
     if found.conclusion != "suspected":
         return []
     told = []
@@ -132,7 +132,7 @@ def _lacking(story: Story, found: Assessment) -> list[Sentence]:
     return told
 
 
-def _consequences(story: Story, found: Assessment) -> list[Sentence]:
+def _consequences(story: Narrator, found: Assessment) -> list[Sentence]:
     told = []
     for section, harmed, whole in _AFFECTED:
         looked = [
@@ -154,7 +154,7 @@ def _consequences(story: Story, found: Assessment) -> list[Sentence]:
     return told
 
 
-def _advice(story: Story, found: Assessment) -> list[Sentence]:
+def _advice(story: Narrator, found: Assessment) -> list[Sentence]:
     row = story.tables.drying_stories.get(DRIED_OUT if found.conclusion == "suspected" else found.conclusion)
     if row is None:
         return []
@@ -164,7 +164,7 @@ def _advice(story: Story, found: Assessment) -> list[Sentence]:
     ]
 
 
-def _next(story: Story) -> list[Sentence]:
+def _next(story: Narrator) -> list[Sentence]:
     node = story.figures.get("drying.next")
     if node is None:
         return []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.message import message, messages
-from appraise.report.rationale.story import UNNOTICED, Piece, Story, verb
+from appraise.report.rationale.story import UNNOTICED, Narrator, Piece, verb
 from appraise.report.rationale.work import job
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ _MUCH = messages(
 )
 
 
-def sentences(story: Story) -> list[Sentence]:
+def sentences(story: Narrator) -> list[Sentence]:
     """Say which part holds the whole instrument back, what a buyer does about that, and which others would as well."""
     basis = story.tables.bases[story.valuation.basis]
     if basis.method == "replacement" or not basis.work_weighed:
@@ -60,7 +60,7 @@ def sentences(story: Story) -> list[Sentence]:
     return told
 
 
-def _buyer(story: Story, part: ComponentResult, usability: Reason) -> list[Sentence]:
+def _buyer(story: Narrator, part: ComponentResult, usability: Reason) -> list[Sentence]:
     """Say whether a buyer takes off what the work costs, or pays for the instrument as is."""
     basis, valuation = story.tables.bases[story.valuation.basis], story.valuation
     if valuation.value is None or not story.case.costs.reckoned:
@@ -82,7 +82,7 @@ def _buyer(story: Story, part: ComponentResult, usability: Reason) -> list[Sente
     return [story.tell(TOPIC, text, usability=usability)]
 
 
-def _deducted(story: Story, item: WorkItem) -> list[Sentence]:
+def _deducted(story: Narrator, item: WorkItem) -> list[Sentence]:
     cost = story.figures.get(f"work.{item.remedy}.cost")
     if cost is None:
         return []
@@ -97,7 +97,7 @@ def _deducted(story: Story, item: WorkItem) -> list[Sentence]:
     return [story.tell(TOPIC, text, cost=cost, job=label)]
 
 
-def _others(story: Story, others: list[ComponentResult]) -> Sentence:
+def _others(story: Narrator, others: list[ComponentResult]) -> Sentence:
     named: list[list[Piece]] = [[story.name(part.label)] for part in others[:OTHERS]]
     if len(others) > OTHERS:
         named.append(story.phrase("other parts"))

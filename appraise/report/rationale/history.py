@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.clues import disagreeing
 from appraise.model.case import Extent
-from appraise.report.rationale.story import Chapter, Piece, Story, quote, verb
+from appraise.report.rationale.story import Chapter, Narrator, Piece, quote, verb
 
 if TYPE_CHECKING:
     from appraise.model.case import Renewal
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 TOPIC = "history"
 
 
-def chapter(story: Story) -> Chapter:
+def chapter(story: Narrator) -> Chapter:
     """Tell the renewals in the order of the file, then what has no record."""
     told: list[Sentence] = []
     for renewal in story.case.renewals:
@@ -37,7 +37,7 @@ def chapter(story: Story) -> Chapter:
     return Chapter(TOPIC, story.say("Its history"), tuple(told))
 
 
-def _renewal(story: Story, renewal: Renewal) -> list[Sentence]:
+def _renewal(story: Narrator, renewal: Renewal) -> list[Sentence]:
     done = _done(story, renewal)
     if not done:
         return []
@@ -55,7 +55,7 @@ def _renewal(story: Story, renewal: Renewal) -> list[Sentence]:
     return told
 
 
-def _done(story: Story, renewal: Renewal) -> list[Piece]:
+def _done(story: Narrator, renewal: Renewal) -> list[Piece]:
     """Say what was done to which parts, when and by whom; nothing where the tables know none of the parts."""
     labels = [
         story.tables.components[key].named(story.case.identity.kind)
@@ -87,7 +87,7 @@ def _done(story: Story, renewal: Renewal) -> list[Piece]:
     )
 
 
-def _clues(story: Story, renewal: Renewal) -> list[Sentence]:
+def _clues(story: Narrator, renewal: Renewal) -> list[Sentence]:
     rows = [story.tables.dating_clues[key] for key in renewal.clues if key in story.tables.dating_clues]
     ages = [
         (story.tables.components[key].named(story.case.identity.kind), node)
@@ -113,7 +113,7 @@ def _clues(story: Story, renewal: Renewal) -> list[Sentence]:
     return [told, *_disagreement(story, rows)]
 
 
-def _disagreement(story: Story, rows: list[DatingClue]) -> list[Sentence]:
+def _disagreement(story: Narrator, rows: list[DatingClue]) -> list[Sentence]:
     labels = {row.key: row.label for row in rows}
     return [
         story.tell(
@@ -127,12 +127,12 @@ def _disagreement(story: Story, rows: list[DatingClue]) -> list[Sentence]:
     ]
 
 
-def _untouched(story: Story) -> bool:
+def _untouched(story: Narrator) -> bool:
     renewed = {key for renewal in story.case.renewals for key in renewal.components}
     return any(part.component not in renewed for station in story.valuation.stations for part in station.components)
 
 
-def _stated_ages(story: Story) -> list[Sentence]:
+def _stated_ages(story: Narrator) -> list[Sentence]:
     told = []
     for stated in story.case.effective_ages:
         row = story.tables.components.get(stated.component)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.case import FULL_COMPASS, Kind
 from appraise.model.message import message
-from appraise.report.rationale.story import Chapter, Piece, Story, quote
+from appraise.report.rationale.story import Chapter, Narrator, Piece, quote
 from appraise.report.worth_told import nothing_inspected
 
 if TYPE_CHECKING:
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 TOPIC = "instrument"
 
 
-def chapter(story: Story) -> Chapter:
+def chapter(story: Narrator) -> Chapter:
     """Tell what the instrument is, on what day it was seen and on what basis it is valued."""
     told = [_what(story), _made(story)]
     compass = story.case.identity.compass
@@ -27,7 +27,7 @@ def chapter(story: Story) -> Chapter:
     return Chapter(TOPIC, story.say("The instrument"), tuple(told))
 
 
-def _what(story: Story) -> Sentence:
+def _what(story: Narrator) -> Sentence:
     return story.tell(
         TOPIC,
         "This is {instrument}{maker}{serial}.",
@@ -37,7 +37,7 @@ def _what(story: Story) -> Sentence:
     )
 
 
-def _kind(story: Story) -> list[Piece]:
+def _kind(story: Narrator) -> list[Piece]:
     identity = story.case.identity
     grand = identity.kind == Kind.GRAND
     if identity.size_cm is None:
@@ -48,7 +48,7 @@ def _kind(story: Story) -> list[Piece]:
     return story.phrase("an upright piano {size} high", size=size)
 
 
-def _maker(story: Story) -> list[Piece]:
+def _maker(story: Narrator) -> list[Piece]:
     identity = story.case.identity
     maker, model = quote(identity.maker), quote(identity.model)
     if identity.maker.strip() and identity.model.strip():
@@ -60,14 +60,14 @@ def _maker(story: Story) -> list[Piece]:
     return story.phrase(" by an unknown maker")
 
 
-def _serial(story: Story) -> list[Piece]:
+def _serial(story: Narrator) -> list[Piece]:
     serial = story.case.identity.serial
     if not serial.strip():
         return story.phrase(", without a known serial number")
     return story.phrase(", serial number {serial}", serial=quote(serial))
 
 
-def _made(story: Story) -> Sentence:
+def _made(story: Narrator) -> Sentence:
     identity = story.case.identity
     if identity.made is None:
         return story.tell(TOPIC, "When it was made is not known.")
@@ -78,7 +78,7 @@ def _made(story: Story) -> Sentence:
     return story.tell(TOPIC, "It was made {when}; no evidence for the date is on record.", when=when)
 
 
-def _visit(story: Story) -> Sentence:
+def _visit(story: Narrator) -> Sentence:
     assignment = story.case.assignment
     if nothing_inspected(story.valuation):
         text = message("No part of it was inspected; it is valued for {day}{place}{assessor}{client}.")
@@ -95,7 +95,7 @@ def _visit(story: Story) -> Sentence:
     )
 
 
-def _basis(story: Story) -> list[Sentence]:
+def _basis(story: Narrator) -> list[Sentence]:
     basis = story.tables.bases[story.valuation.basis]
     told = [
         story.tell(

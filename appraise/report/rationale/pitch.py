@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.instruments.pitch_log import WHY_NOT, judge_log
 from appraise.model.message import message
 from appraise.report.figures import edges
-from appraise.report.rationale.story import Chapter, Piece, Story, quote
+from appraise.report.rationale.story import Chapter, Narrator, Piece, quote
 
 if TYPE_CHECKING:
     from appraise.engine.instruments.pitch_log import PitchLog
@@ -24,7 +24,7 @@ _VERDICTS = {
 }
 
 
-def chapter(story: Story) -> Chapter:
+def chapter(story: Narrator) -> Chapter:
     """Tell the verdict, the drift, the season, and the readings that neither explains."""
     heading = story.say("Pitch")
     if not story.case.pitch_log:
@@ -47,7 +47,7 @@ def chapter(story: Story) -> Chapter:
     return Chapter(TOPIC, heading, tuple(told))
 
 
-def _verdict(story: Story, found: PitchLog) -> Sentence:
+def _verdict(story: Narrator, found: PitchLog) -> Sentence:
     verdict = story.phrase(_VERDICTS[found.verdict])
     readings, years, last = (story.figures.get(f"pitch.{name}") for name in ("readings", "years", "last"))
     if readings is None or years is None or last is None:
@@ -65,7 +65,7 @@ def _verdict(story: Story, found: PitchLog) -> Sentence:
     )
 
 
-def _drift(story: Story) -> list[Sentence]:
+def _drift(story: Narrator) -> list[Sentence]:
     drift = story.figures.get("pitch.drift")
     ends = edges(drift) if drift is not None else ()
     if drift is None or not ends:
@@ -81,7 +81,7 @@ def _drift(story: Story) -> list[Sentence]:
     ]
 
 
-def _season(story: Story, found: PitchLog) -> list[Sentence]:
+def _season(story: Narrator, found: PitchLog) -> list[Sentence]:
     if found.season.why_not:
         why = story.phrase(WHY_NOT[found.season.why_not])
         return [story.tell(TOPIC, "The season could not be taken out of it: {why}.", why=why)]
@@ -98,7 +98,7 @@ def _season(story: Story, found: PitchLog) -> list[Sentence]:
     ]
 
 
-def _outside(story: Story, found: PitchLog) -> list[Sentence]:
+def _outside(story: Narrator, found: PitchLog) -> list[Sentence]:
     told = []
     for n, line in enumerate((line for line in found.lines if line.outside), 1):
         node, note, expected = (story.figures.get(f"pitch.outside.{n}{part}") for part in ("", ".note", ".expected"))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.report.rationale.story import Chapter, Piece, Story
+from appraise.report.rationale.story import Chapter, Narrator, Piece
 
 if TYPE_CHECKING:
     from appraise.model.reason import Sentence
@@ -21,7 +21,7 @@ NOTICEABLE_PCT = 1.0
 """A check that would narrow the range by less is not worth a word [% of its width]."""
 
 
-def chapter(story: Story) -> Chapter:
+def chapter(story: Narrator) -> Chapter:
     """Tell the largest drivers of the range and the checks that would narrow it most."""
     told: list[Sentence] = []
     basis = story.tables.bases[story.valuation.basis]

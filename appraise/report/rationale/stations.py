@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.model.message import message, messages
 from appraise.report.lives import due_at
 from appraise.report.rationale.checks import class_label, governing, held_worse, own_grade
-from appraise.report.rationale.story import Chapter, Piece, Story, quote, verb
+from appraise.report.rationale.story import Chapter, Narrator, Piece, quote, verb
 from appraise.report.words import note_name
 from appraise.report.worth_told import disposed
 from appraise.tables.rows import CheckKind
@@ -23,7 +23,7 @@ SOUND = 2.0
 """Heidecke's class "sound": up to here a component needs no sentence of its own."""
 
 
-def chapters(story: Story) -> list[Chapter]:
+def chapters(story: Narrator) -> list[Chapter]:
     """Tell one chapter for every station that was looked at, in walking order."""
     seen = [station for station in story.valuation.stations if station.inspected > 0]
     return [
@@ -32,7 +32,7 @@ def chapters(story: Story) -> list[Chapter]:
     ]
 
 
-def _station(story: Story, station: StationResult, turn: int) -> list[Sentence]:
+def _station(story: Narrator, station: StationResult, turn: int) -> list[Sentence]:
     seen = [part for part in station.components if part.inspected > 0]
     worn = sorted((part for part in seen if part.grade.mid > SOUND), key=lambda part: -part.grade.mid)
     fine = [part for part in seen if part.grade.mid <= SOUND]
@@ -70,7 +70,7 @@ _NAMESAKE = message("The parts of the {station} together are at grade {grade}: {
 """Of a station that bears the name of one of its parts, so that nobody reads two grades of one thing."""
 
 
-def _opening(story: Story, station: StationResult, turn: int) -> list[Sentence]:
+def _opening(story: Narrator, station: StationResult, turn: int) -> list[Sentence]:
     """Give the grade of the whole station."""
     grade = story.figures.get(f"station.{station.station}.grade")
     if grade is None:
@@ -100,7 +100,7 @@ _LOST = (
 """Taken in turn."""
 
 
-def _worn(story: Story, part: ComponentResult, turn: int) -> list[Sentence]:
+def _worn(story: Narrator, part: ComponentResult, turn: int) -> list[Sentence]:
     told = [own_grade(story, part)] if part.overruled else []
     if part.governing and not part.overruled:
         told.append(governing(story, part, turn))
@@ -125,7 +125,7 @@ def _worn(story: Story, part: ComponentResult, turn: int) -> list[Sentence]:
     return told
 
 
-def _sound(story: Story, parts: list[ComponentResult], *, alone: bool) -> list[Sentence]:
+def _sound(story: Narrator, parts: list[ComponentResult], *, alone: bool) -> list[Sentence]:
     labels = story.series([[story.name(part.label)] for part in parts])
     number = verb(len(parts), parts[0].label)
     if alone:
@@ -149,7 +149,7 @@ def is_fault(part: ComponentResult, tables: Tables) -> bool:
     return all(tables.checks[check.check].kind is not CheckKind.MEASURED for check in part.checks)
 
 
-def _absent(story: Story, parts: list[ComponentResult]) -> list[Sentence]:
+def _absent(story: Narrator, parts: list[ComponentResult]) -> list[Sentence]:
     """Say which faults of the whole were looked for and not found, or found to be slight."""
     none = [part for part in parts if part.grade.mid <= NO_SIGN]
     slight = [part for part in parts if part.grade.mid > NO_SIGN]
@@ -163,7 +163,7 @@ def _absent(story: Story, parts: list[ComponentResult]) -> list[Sentence]:
     return told
 
 
-def _remarks(story: Story, station: StationResult) -> list[Sentence]:
+def _remarks(story: Narrator, station: StationResult) -> list[Sentence]:
     places = {station.station, *(part.component for part in station.components)}
     told: list[Sentence] = []
     for remark in story.case.remarks:
@@ -193,7 +193,7 @@ _WHOLE = (
 """Taken in turn."""
 
 
-def _whole(story: Story, station: StationResult, turn: int) -> list[Sentence]:
+def _whole(story: Narrator, station: StationResult, turn: int) -> list[Sentence]:
     lost = story.figures.get(f"station.{station.station}.depreciation")
     left = story.figures.get(f"station.{station.station}.remaining")
     if lost is None:

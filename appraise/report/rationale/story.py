@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import PLAIN, Manner
+from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.message import places
 from appraise.model.reason import Quote, Reason, Sentence
 from appraise.report.words import literal, many
@@ -29,7 +29,7 @@ UNNOTICED = 0.995
 
 
 @dataclass(frozen=True, slots=True)
-class Story:
+class Narrator:
     """A valued case with its figures by address, and the manner in which it is told.
 
     Messages have their places in braces, so that a translator can put them in any order.
@@ -39,7 +39,7 @@ class Story:
     tables: Tables
     valuation: Valuation
     figures: Figures
-    manner: Manner = PLAIN
+    manner: Formatter = PLAIN
 
     def say(self, text: str, /, **values: object) -> str:
         """Return a message in the reader's language, its places filled with text."""

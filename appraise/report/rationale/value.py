@@ -8,7 +8,7 @@ from appraise.engine.market import tables_factor
 from appraise.model.message import message
 from appraise.model.reason import Sentence
 from appraise.report.rationale import conclusion, gate
-from appraise.report.rationale.story import UNNOTICED, Chapter, Piece, Story, quote
+from appraise.report.rationale.story import UNNOTICED, Chapter, Narrator, Piece, quote
 from appraise.report.worth_told import disposed, level_told
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 TOPIC = "value"
 
 
-def chapter(story: Story) -> Chapter:
+def chapter(story: Narrator) -> Chapter:
     """Tell the range, the best estimate, and the steps from a new instrument down to this one."""
     told: list[Sentence] = []
     if story.valuation.value is None:
@@ -35,7 +35,7 @@ def chapter(story: Story) -> Chapter:
     return Chapter(TOPIC, story.say("Value"), tuple(told))
 
 
-def _no_money(story: Story) -> list[Sentence]:
+def _no_money(story: Narrator) -> list[Sentence]:
     share = story.figures.get("share_of_new")
     told = [story.tell(TOPIC, "No cost of a like instrument bought new was given, so no sum of money can be named.")]
     if share is not None:
@@ -49,7 +49,7 @@ def _no_money(story: Story) -> list[Sentence]:
     return told
 
 
-def _range(story: Story) -> list[Sentence]:
+def _range(story: Narrator) -> list[Sentence]:
     best, low, high = (story.figures.get(key) for key in ("value", "value.low", "value.high"))
     if best is None:
         return []
@@ -73,7 +73,7 @@ def _range(story: Story) -> list[Sentence]:
     ]
 
 
-def _steps(story: Story) -> list[Sentence]:
+def _steps(story: Narrator) -> list[Sentence]:
     basis = story.tables.bases[story.valuation.basis]
     told = _from_new(story)
     if basis.method == "replacement" and told:
@@ -90,7 +90,7 @@ def _steps(story: Story) -> list[Sentence]:
     return [*told, *_taking(story)]
 
 
-def _market(story: Story) -> list[Sentence]:
+def _market(story: Narrator) -> list[Sentence]:
     """Say what buyers pay against what cost and wear leave, and what that rests on."""
     market = story.figures.get("market_factor")
     if market is None:
@@ -116,7 +116,7 @@ def _market(story: Story) -> list[Sentence]:
     return [*told, *_against_tables(story)]
 
 
-def _sought(story: Story, factor: Reason) -> Sentence:
+def _sought(story: Narrator, factor: Reason) -> Sentence:
     """Say that the market pays more than what is left of the cost."""
     if story.valuation.market_factor_from == "comparables":
         text = message(
@@ -131,7 +131,7 @@ def _sought(story: Story, factor: Reason) -> Sentence:
     return story.tell(TOPIC, text, factor=factor)
 
 
-def _renewals(story: Story) -> list[Sentence]:
+def _renewals(story: Narrator) -> list[Sentence]:
     factor = story.figures.get("renewal")
     if factor is None or abs(story.valuation.renewal - 1.0) < 1.0 - UNNOTICED:
         return []
@@ -143,7 +143,7 @@ def _renewals(story: Story) -> list[Sentence]:
     return [story.tell(TOPIC, text, factor=factor)]
 
 
-def _looks(story: Story) -> list[Sentence]:
+def _looks(story: Narrator) -> list[Sentence]:
     left = story.figures.get("appearance")
     if left is None or story.valuation.appearance > UNNOTICED:
         return []
@@ -154,7 +154,7 @@ def _looks(story: Story) -> list[Sentence]:
     ]
 
 
-def _taking(story: Story) -> list[Sentence]:
+def _taking(story: Narrator) -> list[Sentence]:
     """Say what comes off whatever the condition is."""
     amount = story.figures.get("taking")
     if amount is None:
@@ -170,7 +170,7 @@ def _taking(story: Story) -> list[Sentence]:
     return [story.tell(TOPIC, text, margin=margin, amount=amount)]
 
 
-def _against_tables(story: Story) -> list[Sentence]:
+def _against_tables(story: Narrator) -> list[Sentence]:
     """Say where the comparables show what the tables would hardly have allowed: one of the figures may be wrong."""
     low, high = (story.figures.get(f"market_factor.tables.{end}") for end in ("low", "high"))
     if low is None or high is None:
@@ -189,7 +189,7 @@ def _against_tables(story: Story) -> list[Sentence]:
     ]
 
 
-def _from_new(story: Story) -> list[Sentence]:
+def _from_new(story: Narrator) -> list[Sentence]:
     """Say what a new one costs, and what age and condition leave of it."""
     new, share = story.figures.get("replacement_cost_new"), story.figures.get("share_of_new")
     if new is None or share is None:

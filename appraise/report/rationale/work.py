@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.message import message
 from appraise.model.result import WorkList
-from appraise.report.rationale.story import Chapter, Piece, Story, verb
+from appraise.report.rationale.story import Chapter, Narrator, Piece, verb
 from appraise.report.words import job_label
 from appraise.report.worth_told import disposed, lists_told, why_none_needed
 
@@ -22,7 +22,7 @@ AT_MOST = 3
 """Jobs of a list that get a sentence; the table lists them all."""
 
 
-def chapter(story: Story) -> Chapter:
+def chapter(story: Narrator) -> Chapter:
     """Tell what is needed now, what pays for itself, what a player gains, and what comes next."""
     told: list[Sentence] = []
     if not story.case.costs.reckoned:
@@ -45,7 +45,7 @@ def chapter(story: Story) -> Chapter:
     return Chapter(TOPIC, story.say("Work"), tuple(told))
 
 
-def _were_it_kept(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
+def _were_it_kept(story: Narrator, items: Sequence[WorkItem]) -> list[Sentence]:
     """Say that disposal is the course, and what the instrument would need otherwise."""
     told = [story.tell(TOPIC, "The course is disposal, so no work is advised.")]
     total = story.figures.get("work_listed")
@@ -60,7 +60,7 @@ def _were_it_kept(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
     return told
 
 
-def _needed(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
+def _needed(story: Narrator, items: Sequence[WorkItem]) -> list[Sentence]:
     told: list[Sentence] = []
     parts: list[list[Piece]] = []
     for item in items:
@@ -84,7 +84,7 @@ def _needed(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
     return [story.tell(TOPIC, why, parts=story.series([[story.name(label)] for label in due]))]
 
 
-def _paying(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
+def _paying(story: Narrator, items: Sequence[WorkItem]) -> list[Sentence]:
     told = []
     for item in items:
         cost = story.figures.get(f"work.{item.remedy}.cost")
@@ -100,7 +100,7 @@ def _paying(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
     return told
 
 
-def _player(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
+def _player(story: Narrator, items: Sequence[WorkItem]) -> list[Sentence]:
     parts: list[list[Piece]] = []
     for item in [item for item in items if not item.step][:AT_MOST]:
         cost = story.figures.get(f"work.{item.remedy}.cost")
@@ -115,7 +115,7 @@ def _player(story: Story, items: Sequence[WorkItem]) -> list[Sentence]:
     ]
 
 
-def _plan(story: Story) -> list[Sentence]:
+def _plan(story: Narrator) -> list[Sentence]:
     total = story.figures.get("plan_cost")
     if total is None or story.valuation.best != "after_work":
         return []
@@ -132,19 +132,19 @@ def _plan(story: Story) -> list[Sentence]:
     return [story.tell(TOPIC, text, cost=total)]
 
 
-def job(story: Story, label: str) -> Quote:
+def job(story: Narrator, label: str) -> Quote:
     """Return a remedy's label within a sentence, without the kind that the reader knows already."""
     return story.name(job_label(label))
 
 
-def _between(story: Story, figure: str) -> list[Piece]:
+def _between(story: Narrator, figure: str) -> list[Piece]:
     low, high = (story.figures.get(f"{figure}.{end}") for end in ("low", "high"))
     if low is None or high is None or low.shown == high.shown:
         return []
     return story.phrase(" (most likely between {low} and {high})", low=low, high=high)
 
 
-def _due(story: Story) -> list[Sentence]:
+def _due(story: Narrator) -> list[Sentence]:
     """Name the large jobs that cannot wait, of the parts that somebody inspected."""
     parts = [part for part in story.valuation.due if part.large and part.inspected]
     if not parts:
@@ -160,7 +160,7 @@ def _due(story: Story) -> list[Sentence]:
     ]
 
 
-def _economic(story: Story) -> list[Sentence]:
+def _economic(story: Narrator) -> list[Sentence]:
     """Say how long the instrument has an economic life."""
     node = story.figures.get("economic_life")
     if node is None:
@@ -184,7 +184,7 @@ def _economic(story: Story) -> list[Sentence]:
     ]
 
 
-def _next(story: Story) -> list[Sentence]:
+def _next(story: Narrator) -> list[Sentence]:
     """Say when a large job is to be expected, whichever part comes first, and how long the likeliest lasts alone."""
     coming = story.valuation.next_intervention
     node = story.figures.get("next_intervention")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.model.message import message
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
-from appraise.report.document import Blanks, Bullets, Paragraph, Section, Ticks
+from appraise.report.document import Bullets, FillInLines, Paragraph, Section, Ticks
 from appraise.report.sections.cells import counts_on_work, source_of
 from appraise.report.words import literal
 from appraise.report.worth_told import LISTS, counts_on_choice, level_told
@@ -255,7 +255,7 @@ def statement(item: Appraisal) -> Section:
                 )
             ),
             Paragraph(say("To be filled in by hand:")),
-            Blanks(
+            FillInLines(
                 (
                     say("Interest, and services in the three years before"),
                     say("Others who gave significant help, and which"),

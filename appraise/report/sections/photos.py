@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from appraise.model.case import STATION_LABELS, STATIONS, PhotoFile
-from appraise.model.manner import PLAIN, Manner
+from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.message import message
-from appraise.report.document import Paragraph, Photo, Plates, Section
+from appraise.report.document import Paragraph, Photo, PhotoGrid, Section
 from appraise.report.words import literal, note_name, said
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ class Shot:
     remark: Remark | None = None
     check: str = ""
 
-    def caption(self, tables: Tables, manner: Manner = PLAIN) -> str:
+    def caption(self, tables: Tables, manner: Formatter = PLAIN) -> str:
         """Return what it shows and where, with the assessor's own caption where there is one."""
         own = literal(self.photo.caption)
         if self.remark is not None:
@@ -48,7 +48,7 @@ class Shot:
         return f"{words} – {own}" if own else words
 
     @staticmethod
-    def _place(remark: Remark, tables: Tables, manner: Manner) -> str:
+    def _place(remark: Remark, tables: Tables, manner: Formatter) -> str:
         row = tables.components.get(remark.place)
         place = STATION_LABELS.get(remark.place, remark.place)
         where = said(manner, row.label) if row else literal(manner.render(place))
@@ -103,4 +103,4 @@ def plates(item: Appraisal) -> Section:
         "Each photo is named in the case file; where a digest was recorded, the picture was compared with it before it "
         "was shown. A photo can be checked against its SHA-256 at any time."
     )
-    return Section(say("Photos"), (Plates(rows), Paragraph(note)), key="photos")
+    return Section(say("Photos"), (PhotoGrid(rows), Paragraph(note)), key="photos")

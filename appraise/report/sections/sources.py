@@ -8,7 +8,7 @@ from appraise import __version__
 from appraise.model.message import message
 from appraise.report.document import Column, Facts, Outline, Paragraph, Section, Table
 from appraise.report.figures import below, spread
-from appraise.report.standing import amended, trailed
+from appraise.report.provenance import amended, trailed
 from appraise.report.words import literal
 
 if TYPE_CHECKING:

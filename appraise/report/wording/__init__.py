@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import PLAIN, Manner, Units
+from appraise.model.locale_format import PLAIN, Formatter, Units
 
 if TYPE_CHECKING:
     from appraise.model.case import Assignment
@@ -32,7 +32,7 @@ def paper_for(locale: str) -> str:
     return "letter" if (Locale.parse(locale).territory or Locale.parse(likely).territory) in _LETTER else "a4"
 
 
-def manner_for(locale: str = "", units: Units = Units.METRIC, kind: str = "") -> Manner:
+def manner_for(locale: str = "", units: Units = Units.METRIC, kind: str = "") -> Formatter:
     """Return the manner of a locale.
 
     Args:
@@ -44,10 +44,10 @@ def manner_for(locale: str = "", units: Units = Units.METRIC, kind: str = "") ->
         from appraise.report.wording.localised import localised
 
         return localised(locale, units, kind)
-    return PLAIN if units is Units.METRIC else Manner("", units)
+    return PLAIN if units is Units.METRIC else Formatter("", units)
 
 
-def manner_of(assignment: Assignment, locale: str | None = None, units: str | None = None, kind: str = "") -> Manner:
+def manner_of(assignment: Assignment, locale: str | None = None, units: str | None = None, kind: str = "") -> Formatter:
     """Return the manner that a case asks for, or what a person asks for instead.
 
     Args:

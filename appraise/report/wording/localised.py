@@ -13,7 +13,7 @@ from babel.dates import format_date, format_skeleton
 from babel.lists import format_list
 from babel.numbers import format_currency, format_decimal, format_percent
 
-from appraise.model.manner import Manner, Units
+from appraise.model.locale_format import Formatter, Units
 from appraise.report.wording.catalogue import covers, language_for, translations
 
 if TYPE_CHECKING:
@@ -59,7 +59,7 @@ def localised(locale: str, units: Units = Units.METRIC, kind: str = "") -> Local
 
 
 @dataclass(frozen=True, slots=True)
-class Localised(Manner):
+class Localised(Formatter):
     """The manner of one locale; where its language has no translation, words and lists are English."""
 
     cldr: Locale = field(default_factory=lambda: Locale("en"), compare=False)
@@ -81,12 +81,12 @@ class Localised(Manner):
 
     def small(self, label: str) -> str:
         """Return a label as it stands in the middle of a sentence of the language of the words."""
-        return label if self.language.partition("_")[0] in _KEEP_CAPITALS else Manner.small(self, label)
+        return label if self.language.partition("_")[0] in _KEEP_CAPITALS else Formatter.small(self, label)
 
     def joints(self, words: Sequence[str]) -> list[str]:
         """Return what stands before each item of a list, by the list patterns of the language of the words."""
         if self.language == "en":
-            return Manner.joints(self, words)
+            return Formatter.joints(self, words)
         pieces = format_list(["\0"] * len(words), locale=self.language).split("\0")
         marks = ["", *pieces[1 : len(words)]] if words else []
         if any(", " in word for word in words):

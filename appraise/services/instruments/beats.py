@@ -8,9 +8,9 @@ from appraise.engine.instruments.pitch import beats_of_cents, cents_of, cents_of
 from appraise.model import plausible
 from appraise.model.measurement import Basis, Figure, Measurement
 from appraise.model.notes import name_of, note_frequency, number_of
-from appraise.services.amounts import within
-from appraise.services.refused import Refused
-from appraise.services.shown import with_unit
+from appraise.services.displayed_quantities import with_unit
+from appraise.services.refused import InputError
+from appraise.services.typed_quantities import within
 
 if TYPE_CHECKING:
     from appraise.tables.rows import Tables
@@ -20,12 +20,12 @@ def note_typed(text: str) -> int:
     """Read a note by name or number.
 
     Raises:
-        Refused: It is no note of the keyboard.
+        InputError: It is no note of the keyboard.
     """
     try:
         return number_of(text)
     except ValueError as error:
-        raise Refused(str(error)) from None
+        raise InputError(str(error)) from None
 
 
 def beats_at_note(
@@ -51,10 +51,10 @@ def beats_at_note(
         Beats, cents and frequency; with none of the three given, those of the note in its place.
 
     Raises:
-        Refused: More than one of the three, or a figure that cannot be.
+        InputError: More than one of the three, or a figure that cannot be.
     """
     if sum(given is not None for given in (beats, cents, hz)) > 1:
-        raise Refused("give one of beats, cents and frequency")
+        raise InputError("give one of beats, cents and frequency")
     standard = tables.setting("standard_pitch_hz")
     low, high = tables.setting("agreed_pitch_low_hz"), tables.setting("agreed_pitch_high_hz")
     a4 = within(standard if a4_hz is None else a4_hz, (low, high), "Hz", what="A4: ")
@@ -62,11 +62,11 @@ def beats_at_note(
     if beats is not None:
         if beats >= place:
             most = f"the {with_unit(place, 'Hz')} of {name_of(note)}"
-            raise Refused(f"found {beats:g} beats flat, expected fewer than {most}")
+            raise InputError(f"found {beats:g} beats flat, expected fewer than {most}")
         off = cents_of_beats(beats, place)
     elif hz is not None:
         if hz <= 0.0:
-            raise Refused("a frequency is above 0 Hz")
+            raise InputError("a frequency is above 0 Hz")
         off = cents_of(hz, place)
     else:
         off = 0.0 if cents is None else cents

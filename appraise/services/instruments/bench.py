@@ -7,16 +7,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from appraise.model.problem import Unreadable
-from appraise.services.amounts import number
-from appraise.services.refused import Refused
-from appraise.services.shown import unit_shown, with_unit
-from appraise.store.characters import told_by
+from appraise.services.displayed_quantities import unit_shown, with_unit
+from appraise.services.refused import InputError
+from appraise.services.typed_quantities import number
+from appraise.store.characters import error_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from appraise.model.case import Case
-    from appraise.model.manner import Units
+    from appraise.model.locale_format import Units
     from appraise.model.measurement import Measurement
     from appraise.tables.rows import Tables
 
@@ -61,7 +61,7 @@ class Instrument:
     key: str
     label: str
     answer: Callable[[Case, Tables, Mapping[str, str]], Measurement]
-    """From the case, the tables and what was typed, by key; raises `Refused` where there is nothing to go by."""
+    """From the case, the tables and what was typed, by key; raises `InputError` where there is nothing to go by."""
     asks: tuple[Asked, ...] = ()
     feeds: tuple[str, ...] = ()
     """Checks whose readings it takes; the first of this kind of instrument is where to go for more."""
@@ -70,7 +70,7 @@ class Instrument:
         """Return the answer to what was typed, a number without a unit read as the case is measured.
 
         Raises:
-            Refused: There is nothing to go by, or a figure cannot be.
+            InputError: There is nothing to go by, or a figure cannot be.
         """
         units = case.assignment.units
         return self.answer(
@@ -96,7 +96,7 @@ def _touch(case: Case, tables: Tables, _typed: Mapping[str, str]) -> Measurement
     down = by_note(case, keys["downweight"])
     up = by_note(case, keys["upweight"]) if "upweight" in keys else {}
     if not down:
-        raise Refused("No downweights yet: weigh some keys at the station Action, down and up.")
+        raise InputError("No downweights yet: weigh some keys at the station Action, down and up.")
     return touch_measurement(down, up, kind, tables, population=_compass(case))
 
 
@@ -108,18 +108,18 @@ def _regulation(case: Case, tables: Tables, _typed: Mapping[str, str]) -> Measur
         key: by_note(case, target.row.check) for key, target in targets_of(tables, kind).items() if target.row.check
     }
     if not any(readings.values()):
-        raise Refused("Nothing measured yet: key dip, blow, let-off and the rest, note by note, at Action and Keys.")
+        raise InputError("Nothing measured yet: key dip, blow, let-off and the rest, note by note, at Action and Keys.")
     return regulation_measurement(readings, kind, tables, population=_compass(case))
 
 
 def _torque(case: Case, tables: Tables, _typed: Mapping[str, str]) -> Measurement:
     from appraise.engine.instruments.torque import Pin
     from appraise.services.instruments.torque import torque_measurement
-    from appraise.services.strip import section_of
+    from appraise.services.keybed_view import section_of
 
     torques = by_note(case, "pin_torque")
     if not torques:
-        raise Refused("No torques yet: measure some pins of each section at the station Pin block.")
+        raise InputError("No torques yet: measure some pins of each section at the station Pin block.")
     pins = [Pin(section_of(note, tables), "", note, torque) for note, torque in sorted(torques.items())]
     return torque_measurement(pins, tables)
 
@@ -129,7 +129,7 @@ def _dampers(case: Case, tables: Tables, _typed: Mapping[str, str]) -> Measureme
 
     ring = by_note(case, "damper_bleed")
     if not ring:
-        raise Refused("Nothing timed yet: let some notes ring on after the damper falls, at the station Dampers.")
+        raise InputError("Nothing timed yet: let some notes ring on after the damper falls, at the station Dampers.")
     return dampers_measurement(Seen(ring=ring), case.identity.kind, tables)
 
 
@@ -160,7 +160,7 @@ def _wood(_case: Case, tables: Tables, typed: Mapping[str, str]) -> Measurement:
 def _string(_case: Case, tables: Tables, typed: Mapping[str, str]) -> Measurement:
     from appraise.model.notes import note_frequency
     from appraise.services.instruments.one_string import StringReadings, measure_string
-    from appraise.services.instruments.typed import note_number, reading
+    from appraise.services.instruments.typed_readings import note_number, reading
 
     figure = _figures(typed, tables)
     a4 = reading(typed["a4"] or "440", "a4_frequency", tables)
@@ -172,7 +172,7 @@ def _string(_case: Case, tables: Tables, typed: Mapping[str, str]) -> Measuremen
         return measure_scale(scale, tables, a4=a4, flat=figure("flat", "pitch_change"))
     length, core, winding = figure("length", "speaking_length"), figure("diameter", "wire_diameter"), typed["winding"]
     if length is None or core is None:
-        raise Refused("Write the speaking length and the diameter of the wire.")
+        raise InputError("Write the speaking length and the diameter of the wire.")
     wound = ((reading(winding, "winding_diameter", tables), "copper"),) if winding.strip() else ()
     hz = note_frequency(note_number(typed["note"]), a4)
     return measure_string(
@@ -182,11 +182,11 @@ def _string(_case: Case, tables: Tables, typed: Mapping[str, str]) -> Measuremen
 
 def _beats(_case: Case, tables: Tables, typed: Mapping[str, str]) -> Measurement:
     from appraise.services.instruments.beats import beats_at_note
-    from appraise.services.instruments.typed import note_number, reading
+    from appraise.services.instruments.typed_readings import note_number, reading
 
     beats = typed["beats"].strip()
     if not typed["note"].strip() or not beats:
-        raise Refused("Write the note and the beats a second: four beats flat mean nothing without their note.")
+        raise InputError("Write the note and the beats a second: four beats flat mean nothing without their note.")
     a4 = reading(typed["a4"] or "440", "a4_frequency", tables)
     return beats_at_note(note_number(typed["note"]), tables, beats=number(beats), a4_hz=a4)
 
@@ -195,7 +195,7 @@ def _pitch(case: Case, tables: Tables, _typed: Mapping[str, str]) -> Measurement
     from appraise.services.instruments.pitch import pitch_measurement
 
     if not case.pitch_log:
-        raise Refused("No pitch log yet: F6, list “Pitch log”: date, note, cents, and the humidity beside it.")
+        raise InputError("No pitch log yet: F6, list “Pitch log”: date, note, cents, and the humidity beside it.")
     return pitch_measurement(case.pitch_log, tables)
 
 
@@ -205,9 +205,9 @@ def _dating(case: Case, tables: Tables, typed: Mapping[str, str]) -> Measurement
     clued = [n for n, renewal in enumerate(case.renewals, 1) if renewal.clues]
     asked = typed["renewal"].strip()
     if not asked and not clued:
-        raise Refused("No renewal has clues yet: F6, a renewal, its clues: windings, wire, felt, cloth.")
+        raise InputError("No renewal has clues yet: F6, a renewal, its clues: windings, wire, felt, cloth.")
     if asked and not (asked.isdecimal() and 1 <= int(asked) <= len(case.renewals)):
-        raise Refused(f"found {asked}, expected the number of a renewal, 1 to {len(case.renewals)}")
+        raise InputError(f"found {asked}, expected the number of a renewal, 1 to {len(case.renewals)}")
     return date_renewal(case, case.renewals[(int(asked) if asked else clued[0]) - 1], tables).measurement
 
 
@@ -219,7 +219,7 @@ def _drying(case: Case, tables: Tables, _typed: Mapping[str, str]) -> Measuremen
 
 def _figures(typed: Mapping[str, str], tables: Tables) -> Callable[[str, str], float | None]:
     """Return what reads a figure typed, by its key and its row of `reading_ranges`; none where it is empty."""
-    from appraise.services.instruments.typed import reading
+    from appraise.services.instruments.typed_readings import reading
 
     def figure(key: str, what: str) -> float | None:
         text = typed.get(key, "").strip()
@@ -232,15 +232,15 @@ def _file(text: str, read: Callable[[Path], _T]) -> _T:
     """Read a file that was named in a field.
 
     Raises:
-        Refused: It cannot be read; the first problem, on one line.
+        InputError: It cannot be read; the first problem, on one line.
     """
     try:
         return read(Path(text.strip()).expanduser())
     except Unreadable as unreadable:
         more = len(unreadable.problems) - 1
-        raise Refused(f"{unreadable.problems[0]}{f' (and {more} more)' if more else ''}") from None
+        raise InputError(f"{unreadable.problems[0]}{f' (and {more} more)' if more else ''}") from None
     except OSError as error:
-        raise Refused(f"{text.strip()}: {told_by(error)}") from None
+        raise InputError(f"{text.strip()}: {error_text(error)}") from None
 
 
 def _compass(case: Case) -> int:

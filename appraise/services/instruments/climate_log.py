@@ -10,9 +10,9 @@ import numpy as np
 from appraise.engine.instruments import climate
 from appraise.engine.instruments.moisture import Sorption, equilibrium_moisture_content, followed, width_change
 from appraise.model.measurement import Figure, Grid, Measurement, Plot
-from appraise.services.instruments.grounds import ground, setting_ground
-from appraise.services.instruments.typed import checked
-from appraise.services.refused import Refused, quoted
+from appraise.services.instruments.citations import ground, setting_ground
+from appraise.services.instruments.typed_readings import checked
+from appraise.services.refused import InputError, quoted
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -88,7 +88,7 @@ def measure_log(
         Means and extremes, time outside the limits, longest dry spell, moisture content, and a grid by month.
 
     Raises:
-        Refused: A width that cannot be, or no such wood.
+        InputError: A width that cannot be, or no such wood.
     """
     path = follow_log(log, tables)
     gap = tables.setting("log_gap_hours") * 3600.0
@@ -139,7 +139,7 @@ def measure_log(
     if width is not None:
         checked(width, "board_width", tables)
         if wood not in tables.woods:
-            raise Refused(f"found {quoted(wood)}, expected a wood of the table: {', '.join(tables.woods)}")
+            raise InputError(f"found {quoted(wood)}, expected a wood of the table: {', '.join(tables.woods)}")
         species = tables.woods[wood]
         coefficient = species.tangential if flat_sawn else species.radial
         change = width_change(width, coefficient, float(path.moisture.min()), float(path.moisture.max()))

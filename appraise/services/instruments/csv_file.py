@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem, Unreadable
 from appraise.model.unsafe import shown
-from appraise.store.characters import one_line, told_by
+from appraise.store.characters import error_text, sanitize_line
 from appraise.tables.content import TooLarge, content_of
 
 if TYPE_CHECKING:
@@ -31,13 +31,13 @@ def read_bytes(path: Path, what: str) -> bytes:
     Raises:
         Unreadable: No such file, not a file, too large, empty, or not UTF-8.
     """
-    file = one_line(str(path))
+    file = sanitize_line(str(path))
     try:
         content = content_of(path, LARGEST)
     except TooLarge:
         raise Unreadable(Problem(file, None, "", f"more than {LARGEST >> 20} MB", what, "split it")) from None
     except (OSError, ValueError) as error:
-        raise Unreadable(Problem(file, None, "", told_by(error), what)) from None
+        raise Unreadable(Problem(file, None, "", error_text(error), what)) from None
     content = content.removeprefix(b"\xef\xbb\xbf")
     if not content.isascii():
         try:
@@ -71,4 +71,4 @@ def cells_of(line: str, mark: str) -> list[str]:
 
 def wrong(path: Path, line: int | None, key: str, found: str, expected: str, mend: str = "") -> Unreadable:
     """Return what to raise for one problem of a file."""
-    return Unreadable(Problem(one_line(str(path)), line, shown(key), found, expected, mend))
+    return Unreadable(Problem(sanitize_line(str(path)), line, shown(key), found, expected, mend))

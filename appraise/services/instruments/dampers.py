@@ -12,8 +12,8 @@ from appraise.engine.instruments.touch import Line
 from appraise.model.measurement import Figure, Grid, Measurement, Value
 from appraise.model.notes import LAST, name_of
 from appraise.services.instruments.regulation import targets_of
-from appraise.services.instruments.sampled import METHOD, basis_of, judged_grade
-from appraise.services.refused import Refused
+from appraise.services.instruments.sampling_stats import METHOD, basis_of, judged_grade
+from appraise.services.refused import InputError
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping
@@ -48,10 +48,10 @@ def dampers_measurement(seen: Seen, kind: Kind, tables: Tables, *, level: float 
         level: Confidence level [–]; none: as the settings say.
 
     Raises:
-        Refused: Nothing was seen, or a note beyond the last damper.
+        InputError: Nothing was seen, or a note beyond the last damper.
     """
     if not (seen.ring or seen.wedge or seen.flat or seen.uneven is not None or seen.missing is not None):
-        raise Refused("found nothing, expected seconds, felts or uneven notes")
+        raise InputError("found nothing, expected seconds, felts or uneven notes")
     level = tables.setting("sampling_level") if level is None else level
     felts = felts_of(seen.wedge, seen.flat)
     usual = tables.damper_reach["last_damper"]
@@ -66,7 +66,7 @@ def dampers_measurement(seen: Seen, kind: Kind, tables: Tables, *, level: float 
         if where and max(where) > last:
             beyond = f"note {max(where)} ({name_of(max(where))})"
             why = "where the felts end" if told else "where the last damper commonly is; say --flat where it is higher"
-            raise Refused(f"{what}: found {beyond}, expected a damper up to note {last}, {why}")
+            raise InputError(f"{what}: found {beyond}, expected a damper up to note {last}, {why}")
     norm = tables.note_norms["damper_ring"]
     over = ringing(seen.ring, norm.points)
     outputs: list[Figure] = []

@@ -10,7 +10,7 @@ import numpy as np
 from appraise.engine.clues import STEP_YEARS, disagreeing, weigh
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot
 from appraise.model.span import years_between
-from appraise.services.refused import Refused, quoted
+from appraise.services.refused import InputError, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -89,19 +89,19 @@ def date_clues(
         documented: A date on paper; it wins over every clue.
 
     Raises:
-        Refused: An unknown clue or one twice, or dates that contradict each other.
+        InputError: An unknown clue or one twice, or dates that contradict each other.
     """
     for key in clues:
         if key not in tables.dating_clues:
-            raise Refused(f"found {quoted(key)}, expected a dating clue: `appraise sources dating_clues` lists them")
+            raise InputError(f"found {quoted(key)}, expected a dating clue: `appraise sources dating_clues` lists them")
     if len(set(clues)) < len(clues):
-        raise Refused("a dating clue is named twice")
+        raise InputError("a dating clue is named twice")
     if documented is not None and documented.earliest > inspected:
-        raise Refused(f"a date after the inspection of {inspected.isoformat()}: {documented}")
+        raise InputError(f"a date after the inspection of {inspected.isoformat()}: {documented}")
     if made is not None and made.earliest > inspected:
-        raise Refused(f"made after the inspection of {inspected.isoformat()}: {made}")
+        raise InputError(f"made after the inspection of {inspected.isoformat()}: {made}")
     if documented is not None and made is not None and documented.latest < made.earliest:
-        raise Refused(f"renewed before the instrument was made ({made}): {documented}")
+        raise InputError(f"renewed before the instrument was made ({made}): {documented}")
     longest = tables.setting("unknown_age_high") if made is None else years_between(made.earliest, inspected)
     longest = max(longest, STEP_YEARS)
     rows = [tables.dating_clues[key] for key in sorted(clues)]

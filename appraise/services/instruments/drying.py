@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.drying import CONCLUSIONS, Witness, assess_drying, weigh_clues
 from appraise.model.measurement import Basis, Figure, Grid, Measurement
-from appraise.services.refused import Refused, quoted
+from appraise.services.refused import InputError, quoted
 from appraise.tables.files import nearest
 from appraise.tables.rows_drying import DRIED_OUT
 
@@ -29,14 +29,14 @@ def drying_from_clues(seen: Sequence[str], absent: Sequence[str], tables: Tables
         tables: Stories and clues.
 
     Raises:
-        Refused: An unknown clue, or one named twice.
+        InputError: An unknown clue, or one named twice.
     """
     for key in (*seen, *absent):
         if key not in tables.drying_clues:
             mend = nearest(key, tables.drying_clues) or "`appraise sources drying_clues` lists them"
-            raise Refused(f"found {quoted(key)}, expected a clue to drying: {mend}")
+            raise InputError(f"found {quoted(key)}, expected a clue to drying: {mend}")
         if (*seen, *absent).count(key) > 1:
-            raise Refused(f"found {quoted(key)} twice, expected each clue once")
+            raise InputError(f"found {quoted(key)} twice, expected each clue once")
     looked = (*(Witness(key, True, "assessor") for key in seen), *(Witness(key, False, "assessor") for key in absent))
     return drying_measurement(weigh_clues(looked, tables), tables)
 

@@ -9,8 +9,8 @@ from appraise.engine.instruments.torque import drifts
 from appraise.model.measurement import Figure, Grid, Measurement
 from appraise.report.words import number
 from appraise.services.instruments.note_values import Quantity, amount
-from appraise.services.instruments.sampled import basis_of, judged_grade
-from appraise.services.refused import Refused, quoted
+from appraise.services.instruments.sampling_stats import basis_of, judged_grade
+from appraise.services.refused import InputError, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -26,15 +26,15 @@ def cents_typed(words: Sequence[str]) -> dict[str, float]:
     """Read `pin=cents` each; a pin is named as the person likes.
 
     Raises:
-        Refused: Not a pin and a value, or a pin twice.
+        InputError: Not a pin and a value, or a pin twice.
     """
     found: dict[str, float] = {}
     for word in words:
         pin, mark, value = word.partition("=")
         if not mark or not pin.strip():
-            raise Refused(f"found {quoted(word)}, expected pin=cents such as 12=-1.5")
+            raise InputError(f"found {quoted(word)}, expected pin=cents such as 12=-1.5")
         if pin.strip() in found:
-            raise Refused(f"found pin {quoted(pin)} twice, expected it once")
+            raise InputError(f"found pin {quoted(pin)} twice, expected it once")
         found[pin.strip()] = amount(value, CENTS)
     return found
 
@@ -51,15 +51,15 @@ def holding_measurement(
         tables: Every table.
 
     Raises:
-        Refused: No pin was measured twice, or a drift that cannot be.
+        InputError: No pin was measured twice, or a drift that cannot be.
     """
     moved = drifts(set_to, found)
     if not moved:
-        raise Refused("found no pin measured twice, expected the same pins set and found")
+        raise InputError("found no pin measured twice, expected the same pins set and found")
     check = tables.checks["holding_test"]
     sizes = [abs(value) for value in moved.values()]
     if check.plausible is not None and max(sizes) > check.plausible[1]:
-        raise Refused(f"found a drift of {max(sizes):g} cents, expected {check.plausible[1]:g} at most")
+        raise InputError(f"found a drift of {max(sizes):g} cents, expected {check.plausible[1]:g} at most")
     worst = max(moved, key=lambda pin: (abs(moved[pin]), pin))
     shared = median(moved.values())
     least = tables.setting("holding_hours_least")

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from appraise.services.displayed_quantities import span, with_unit
 from appraise.services.instruments.csv_file import read_bytes, wrong
 from appraise.services.instruments.log_columns import read_columns
 from appraise.services.instruments.log_header import find_header
 from appraise.services.instruments.log_rows import read_each
-from appraise.services.shown import span, with_unit
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from appraise.model.manner import Units
+from appraise.model.locale_format import Units
 from appraise.model.notes import FIRST, LAST, name_of, notes_of, number_of
 from appraise.model.problem import Problem, Unreadable
-from appraise.services.amounts import in_unit, within
-from appraise.services.instruments.separated import separated
-from appraise.services.refused import Refused, quoted
-from appraise.services.shown import unit_shown
+from appraise.services.displayed_quantities import unit_shown
+from appraise.services.instruments.csv_reader import separated
+from appraise.services.refused import InputError, quoted
+from appraise.services.typed_quantities import in_unit, within
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -58,7 +58,7 @@ def amount(text: str, what: Quantity, unit: str = "") -> float:
         The value in the base unit.
 
     Raises:
-        Refused: Not a number, a unit that does not fit, or what cannot be; the text is one line.
+        InputError: Not a number, a unit that does not fit, or what cannot be; the text is one line.
     """
     value = in_unit(text, what.unit, meant=unit, whole=what.whole)
     if what.plausible is None:
@@ -80,26 +80,26 @@ def typed(words: Iterable[str], what: Quantity, unit: str = "") -> dict[int, flo
         Reading by key number, lowest note first.
 
     Raises:
-        Refused: Not a note and a value, or a note twice.
+        InputError: Not a note and a value, or a note twice.
     """
     found: dict[int, float] = {}
     for word in words:
         notes, mark, value = word.partition("=")
         if not mark:
-            raise Refused(f"{what.key}: found {quoted(word)}, expected note=value such as A4=52 or 46-58=51")
+            raise InputError(f"{what.key}: found {quoted(word)}, expected note=value such as A4=52 or 46-58=51")
         try:
             _enter(found, notes_of(notes), amount(value, what, unit))
-        except Refused as refused:
-            raise Refused(f"{what.key} {quoted(notes)}: {refused}") from None
+        except InputError as refused:
+            raise InputError(f"{what.key} {quoted(notes)}: {refused}") from None
         except ValueError as error:
-            raise Refused(f"{what.key}: {error}") from None
+            raise InputError(f"{what.key}: {error}") from None
     return dict(sorted(found.items()))
 
 
 def _enter(found: dict[int, float], notes: Iterable[int], value: float) -> None:
     for note in notes:
         if note in found:
-            raise Refused(f"found note {note} ({name_of(note)}) twice, expected one reading a note")
+            raise InputError(f"found note {note} ({name_of(note)}) twice, expected one reading a note")
         found[note] = value
 
 
@@ -136,7 +136,7 @@ def note_columns(
         try:
             notes = notes_of(line.cells["note"]) if "note" in line.cells else (number_of(str(first + place)),)
             if max(notes) > most:
-                raise Refused(f"found note {max(notes)}, expected one of the compass, up to {most}")
+                raise InputError(f"found note {max(notes)}, expected one of the compass, up to {most}")
         except ValueError as error:
             problems.append(read.problem(line, "note", error))
             continue
@@ -147,7 +147,7 @@ def note_columns(
             unit = read.units.get(what.key) or (units or {}).get(what.key, "")
             try:
                 _enter(found.setdefault(what.key, {}), notes, amount(cell, what, unit))
-            except Refused as refused:
+            except InputError as refused:
                 problems.append(read.problem(line, what.key, refused))
     if not found and not problems:
         expected = " or ".join(what.key for what in quantities)

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.instruments import wire
 from appraise.model.measurement import Figure, Grid, Measurement
-from appraise.services.instruments.grounds import ground
+from appraise.services.instruments.citations import ground
 from appraise.services.instruments.pitch_raise import over_grid, plan_grid, plan_says
-from appraise.services.instruments.typed import checked, remark
-from appraise.services.refused import Refused, quoted
+from appraise.services.instruments.typed_readings import checked, remark
+from appraise.services.refused import InputError, quoted
 
 if TYPE_CHECKING:
     from appraise.model.measurement import Basis
@@ -68,26 +68,28 @@ def chosen(key: str, tables: Tables) -> WireStrength:
     """Return a strength by its key.
 
     Raises:
-        Refused: No such row.
+        InputError: No such row.
     """
     row = tables.wire_strengths.get(key)
     if row is None:
-        raise Refused(f"found {quoted(key)}, expected a strength of the table: {', '.join(tables.wire_strengths)}")
+        raise InputError(f"found {quoted(key)}, expected a strength of the table: {', '.join(tables.wire_strengths)}")
     return row
 
 
-def reckon(readings: StringReadings, tables: Tables) -> StringFigures:
+def compute(readings: StringReadings, tables: Tables) -> StringFigures:
     """Reckon one string; nothing is checked but the names.
 
     Raises:
-        Refused: No such strength or winding.
+        InputError: No such strength or winding.
     """
     steel = tables.wire_materials["steel"]
     layers = []
     for size, key in readings.windings:
         material = tables.wire_materials.get(key)
         if material is None:
-            raise Refused(f"found {quoted(key)}, expected a material of the table: {', '.join(tables.wire_materials)}")
+            raise InputError(
+                f"found {quoted(key)}, expected a material of the table: {', '.join(tables.wire_materials)}"
+            )
         layers.append((size, material.density))
     mass = wire.linear_mass(readings.core, steel.density, layers)
     pull = wire.tension(mass, readings.length, readings.hz)
@@ -113,10 +115,10 @@ def measure_string(readings: StringReadings, tables: Tables) -> Measurement:
         what a raise takes.
 
     Raises:
-        Refused: A reading that cannot be, or a name that is not in the tables.
+        InputError: A reading that cannot be, or a name that is not in the tables.
     """
     says = [text for text in _unusual(readings, tables) if text]
-    found = reckon(readings, tables)
+    found = compute(readings, tables)
     row = chosen(readings.strength, tables)
     wound = bool(readings.windings)
     note = f"of {row.label}" if found.strength is not None else f"{row.label} does not reach this diameter"

@@ -8,7 +8,7 @@ from appraise.engine.instruments.pitch_log import VERDICTS, WHY_NOT, judge_log
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot
 from appraise.model.notes import name_of
 from appraise.model.span import years_between
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -31,10 +31,10 @@ def pitch_measurement(log: Sequence[PitchReading], tables: Tables) -> Measuremen
         tables: Holds what is enough.
 
     Raises:
-        Refused: No readings.
+        InputError: No readings.
     """
     if not log:
-        raise Refused("the pitch log holds no reading")
+        raise InputError("the pitch log holds no reading")
     found = judge_log(log, tables)
     outside = [line for line in found.lines if line.outside]
     return Measurement(

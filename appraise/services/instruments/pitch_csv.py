@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 
 from appraise.model import plausible
 from appraise.model.case import PitchReading
-from appraise.model.manner import Units
+from appraise.model.locale_format import Units
 from appraise.model.problem import Problem, Unreadable
-from appraise.services.amounts import in_unit
-from appraise.services.instruments.separated import separated
-from appraise.services.instruments.typed import note_number
-from appraise.services.refused import Refused
-from appraise.services.shown import span, unit_shown, with_unit
-from appraise.store.characters import one_line
+from appraise.services.displayed_quantities import span, unit_shown, with_unit
+from appraise.services.instruments.csv_reader import separated
+from appraise.services.instruments.typed_readings import note_number
+from appraise.services.refused import InputError
+from appraise.services.typed_quantities import in_unit
+from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -61,7 +61,7 @@ def read_pitch_csv(path: Path, units: Units = Units.METRIC) -> tuple[PitchReadin
         for name, cell in line.cells.items():
             try:
                 values[name] = _cell(name, cell, read.units.get(name, ""), units)
-            except Refused as refused:
+            except InputError as refused:
                 problems.append(read.problem(line, name, refused))
         if len(values) == len(line.cells):
             found.append(PitchReading(**values))  # type: ignore[arg-type]
@@ -80,10 +80,10 @@ def _cell(name: str, cell: str, heading: str, units: Units) -> object:
         units: What a number is in where neither says.
 
     Raises:
-        Refused: It does not fit its column.
+        InputError: It does not fit its column.
     """
     if name == "remark":
-        return one_line(cell)[:20_000]
+        return sanitize_line(cell)[:20_000]
     if name == "date":
         return _day(cell)
     if name == "note":
@@ -100,11 +100,11 @@ def _cell(name: str, cell: str, heading: str, units: Units) -> object:
 def _within(cell: str, unit: str, low: float, high: float, heading: str, units: Units) -> float:
     meant = heading or unit_shown(unit, units)
     if not cell:
-        raise Refused(f"found nothing, expected a number in {meant}")
+        raise InputError(f"found nothing, expected a number in {meant}")
     value = in_unit(cell, unit, meant=meant)
     if not low <= value <= high:
         shown, expected = with_unit(value, unit, units), span(low, high, unit, units)
-        raise Refused(f"found {shown}, which cannot be; expected {expected}")
+        raise InputError(f"found {shown}, which cannot be; expected {expected}")
     return value
 
 
@@ -112,7 +112,7 @@ def _day(cell: str) -> date:
     try:
         day = date.fromisoformat(cell)
     except ValueError:
-        raise Refused(f"found “{one_line(cell[:40])}”, expected a day written as 2026-11-20") from None
+        raise InputError(f"found “{sanitize_line(cell[:40])}”, expected a day written as 2026-11-20") from None
     if not plausible.is_likely(day):
-        raise Refused(f"found {day}, expected {plausible.YEARS}")
+        raise InputError(f"found {day}, expected {plausible.YEARS}")
     return day

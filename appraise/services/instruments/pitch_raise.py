@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.instruments import wire
 from appraise.model.measurement import Grid
-from appraise.services.shown import with_unit
+from appraise.services.displayed_quantities import with_unit
 
 if TYPE_CHECKING:
     from appraise.tables.rows import Tables

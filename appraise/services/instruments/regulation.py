@@ -10,10 +10,10 @@ from appraise.engine.instruments.sampling import describe, estimate_share, notes
 from appraise.engine.instruments.tolerance import bands, within
 from appraise.model.measurement import Figure, Grid, Measurement, Value
 from appraise.model.notes import LAST, name_of
+from appraise.services.displayed_quantities import span, with_unit
 from appraise.services.instruments.note_values import Quantity
-from appraise.services.instruments.sampled import METHOD, basis_of, bounded
-from appraise.services.refused import Refused
-from appraise.services.shown import span, with_unit
+from appraise.services.instruments.sampling_stats import METHOD, basis_of, bounded
+from appraise.services.refused import InputError
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -103,18 +103,18 @@ def regulation_measurement(
         level: Confidence level [–]; none: as the settings say.
 
     Raises:
-        Refused: No readings, an adjustment that this kind does not have, or a note beyond the compass.
+        InputError: No readings, an adjustment that this kind does not have, or a note beyond the compass.
     """
     level = tables.setting("sampling_level") if level is None else level
     targets = targets_of(tables, kind)
     measured = {key: values for key, values in readings.items() if values}
     if not measured:
-        raise Refused(f"found no readings, expected some of {', '.join(targets)}")
+        raise InputError(f"found no readings, expected some of {', '.join(targets)}")
     for key, values in measured.items():
         if key not in targets:
-            raise Refused(f"found {key}, expected an adjustment of the {kind}: {', '.join(targets)}")
+            raise InputError(f"found {key}, expected an adjustment of the {kind}: {', '.join(targets)}")
         if max(values) > population:
-            raise Refused(f"{key}: found note {max(values)}, expected one of the compass, up to {population}")
+            raise InputError(f"{key}: found note {max(values)}, expected one of the compass, up to {population}")
     shares: dict[str, tuple[float, float, float]] = {}
     rows: list[tuple[Value, ...]] = []
     for key, target in targets.items():

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from appraise.model.measurement import Figure, Grid, Measurement
 from appraise.model.notes import LAST, name_of
-from appraise.services.instruments.sampled import (
+from appraise.services.displayed_quantities import with_unit
+from appraise.services.instruments.sampling_stats import (
     METHOD,
     OPEN,
     Asked,
@@ -20,8 +21,7 @@ from appraise.services.instruments.sampled import (
     sample_of,
 )
 from appraise.services.quantity import tolerance
-from appraise.services.refused import Refused
-from appraise.services.shown import with_unit
+from appraise.services.refused import InputError
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -57,14 +57,16 @@ def sample_measurement(
         level: Confidence level [–]; none: as the settings say.
 
     Raises:
-        Refused: No readings, more than notes, or limits the wrong way round.
+        InputError: No readings, more than notes, or limits the wrong way round.
     """
     if not values:
-        raise Refused("found no readings, expected one at least")
+        raise InputError("found no readings, expected one at least")
     if len(values) > population or max(values) > population:
-        raise Refused(f"found {len(values)} readings up to note {max(values)}, expected notes from 1 to {population}")
+        raise InputError(
+            f"found {len(values)} readings up to note {max(values)}, expected notes from 1 to {population}"
+        )
     if low is not None and high is not None and low > high:
-        raise Refused(f"found limits from {low:g} to {high:g}, expected the smaller first")
+        raise InputError(f"found limits from {low:g} to {high:g}, expected the smaller first")
     level = tables.setting("sampling_level") if level is None else level
     asked = _asked(tables, check, (low, high), by_mean, allowed_pct)
     unit = check.unit if check is not None else unit

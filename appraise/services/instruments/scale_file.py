@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 from appraise.model.units import UNITS
 from appraise.model.unsafe import shown
 from appraise.services.instruments.csv_file import read_bytes, separator, wrong
-from appraise.services.instruments.typed import note_number, reading
-from appraise.services.refused import Refused, quoted
+from appraise.services.instruments.typed_readings import note_number, reading
+from appraise.services.refused import InputError, quoted
 from appraise.tables.files import nearest
 
 if TYPE_CHECKING:
@@ -128,7 +128,7 @@ class _Row:
         """Return the note of this row."""
         try:
             number = note_number(self._text("note"))
-        except Refused as refused:
+        except InputError as refused:
             raise wrong(self._path, self._line, "note", quoted(self._text("note")), "a note", str(refused)) from None
         length, core = self._size("length"), self._size("core")
         across = self._size("diameter")
@@ -161,7 +161,7 @@ class _Row:
             return None
         try:
             return reading(f"{text} {unit}", _LENGTHS[column], self._tables)
-        except Refused as refused:
+        except InputError as refused:
             low = self._tables.reading_ranges[_LENGTHS[column]]
             expected = f"{low.low:g} to {low.high:g} mm"
             raise wrong(self._path, self._line, column, quoted(text), expected, str(refused)) from None

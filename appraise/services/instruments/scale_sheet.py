@@ -7,18 +7,18 @@ from typing import TYPE_CHECKING
 from appraise.engine.instruments import wire
 from appraise.model.measurement import Figure, Grid, Measurement
 from appraise.model.notes import name_of, note_frequency
-from appraise.services.instruments.grounds import ground
+from appraise.services.instruments.citations import ground
 from appraise.services.instruments.one_string import (
     CAUTIONS,
     RAISE_CAUTIONS,
     STRENGTH,
     StringReadings,
     chosen,
-    reckon,
+    compute,
     warnings,
 )
 from appraise.services.instruments.pitch_raise import plan_grid, plan_says
-from appraise.services.instruments.typed import checked, remark
+from appraise.services.instruments.typed_readings import checked, remark
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -61,7 +61,7 @@ def measure_scale(
         Total tension in kN and tonnes-force, a grid by note, and the notes past each ceiling.
 
     Raises:
-        Refused: A reading that cannot be, or no such strength.
+        InputError: A reading that cannot be, or no such strength.
     """
     row = chosen(strength, tables)
     says = [text for text in (remark(checked(a4, "a4_frequency", tables), "a4_frequency", tables),) if text]
@@ -70,7 +70,7 @@ def measure_scale(
     total, strings, beyond = 0.0, 0, 0
     for one in scale:
         hz = note_frequency(one.note, a4)
-        found = reckon(StringReadings(hz, one.length, one.core, one.windings, one.strings, strength=strength), tables)
+        found = compute(StringReadings(hz, one.length, one.core, one.windings, one.strings, strength=strength), tables)
         total += found.tension * one.strings
         strings += one.strings
         if found.percent is None:

@@ -8,11 +8,11 @@ from appraise.engine.instruments.sampling import describe, estimate_count
 from appraise.engine.instruments.torque import Loose, Pattern, Pin, by_section, loose_pins, low_anchors, value_at
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Value
 from appraise.model.problem import Unreadable
+from appraise.services.displayed_quantities import with_unit
+from appraise.services.instruments.csv_reader import separated
 from appraise.services.instruments.note_values import Quantity, amount, quantity_of
-from appraise.services.instruments.sampled import METHOD, basis_of, judged_grade, seldom_words
-from appraise.services.instruments.separated import separated
-from appraise.services.refused import Refused, quoted
-from appraise.services.shown import with_unit
+from appraise.services.instruments.sampling_stats import METHOD, basis_of, judged_grade, seldom_words
+from appraise.services.refused import InputError, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -51,7 +51,7 @@ def pins_typed(groups: Iterable[Sequence[str]], tables: Tables, unit: str = "") 
         unit: The unit meant where none is written.
 
     Raises:
-        Refused: Anything cannot be; the text is one line.
+        InputError: Anything cannot be; the text is one line.
     """
     what = quantity_of(tables.checks["pin_torque"], "torque")
     found: list[Pin] = []
@@ -60,12 +60,12 @@ def pins_typed(groups: Iterable[Sequence[str]], tables: Tables, unit: str = "") 
         for word in words:
             number, mark, value = word.partition("=")
             if not mark:
-                raise Refused(f"{quoted(place)}: found {quoted(word)}, expected pin=torque such as 12=7.4")
+                raise InputError(f"{quoted(place)}: found {quoted(word)}, expected pin=torque such as 12=7.4")
             try:
                 pin = Pin(section.strip(), row.strip(), int(amount(number, PIN)), amount(value, what, unit))
                 _once(pin, found)
-            except Refused as refused:
-                raise Refused(f"{quoted(place)}, pin {quoted(number)}: {refused}") from None
+            except InputError as refused:
+                raise InputError(f"{quoted(place)}, pin {quoted(number)}: {refused}") from None
             found.append(pin)
     return found
 
@@ -97,7 +97,7 @@ def pins_from(path: Path, tables: Tables, unit: str = "") -> list[Pin]:
             pin = Pin(cells.get("section", ""), cells.get("row", ""), number, torque)
             column = "pin"
             _once(pin, found)
-        except Refused as refused:
+        except InputError as refused:
             problems.append(read.problem(line, column, refused))
             continue
         found.append(pin)
@@ -108,7 +108,7 @@ def pins_from(path: Path, tables: Tables, unit: str = "") -> list[Pin]:
 
 def _once(pin: Pin, found: Iterable[Pin]) -> None:
     if any((one.section, one.row, one.number) == (pin.section, pin.row, pin.number) for one in found):
-        raise Refused(f"found pin {pin.number} twice in one row, expected one reading a pin")
+        raise InputError(f"found pin {pin.number} twice in one row, expected one reading a pin")
 
 
 def torque_measurement(
@@ -129,13 +129,13 @@ def torque_measurement(
         level: Confidence level [–]; none: as the settings say.
 
     Raises:
-        Refused: No pins, or more than the instrument has.
+        InputError: No pins, or more than the instrument has.
     """
     if not pins:
-        raise Refused("found no readings, expected torques")
+        raise InputError("found no readings, expected torques")
     population = int(tables.setting("pin_count")) if population is None else population
     if len(pins) > population:
-        raise Refused(f"found {len(pins)} pins read, expected no more than the instrument's {population}")
+        raise InputError(f"found {len(pins)} pins read, expected no more than the instrument's {population}")
     level = tables.setting("sampling_level") if level is None else level
     check, spread_check = tables.checks["pin_torque"], tables.checks["torque_spread"]
     limit = value_at(check.anchors, tables.setting("pin_loose_grade")) if below is None else below

@@ -19,7 +19,7 @@ from appraise.engine.instruments.touch import (
 from appraise.model.case import Kind
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot, Value
 from appraise.model.notes import LAST, name_of
-from appraise.services.instruments.sampled import (
+from appraise.services.instruments.sampling_stats import (
     METHOD,
     asked_of,
     basis_of,
@@ -29,7 +29,7 @@ from appraise.services.instruments.sampled import (
     sample_of,
     seldom_words,
 )
-from appraise.services.refused import Refused
+from appraise.services.refused import InputError
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -59,7 +59,7 @@ def derived(down: Mapping[int, float], up: Mapping[int, float]) -> dict[str, dic
         up: Upweights [g]; friction and balance are known where both are.
 
     Raises:
-        Refused: An upweight over the downweight of its note.
+        InputError: An upweight over the downweight of its note.
     """
     both = sorted(down.keys() & up.keys())
     found: dict[str, dict[int, float]] = {"downweight": dict(down), "upweight": dict(up), "friction": {}, "balance": {}}
@@ -68,7 +68,7 @@ def derived(down: Mapping[int, float], up: Mapping[int, float]) -> dict[str, dic
             found["friction"][note] = friction(down[note], up[note])
             found["balance"][note] = balance(down[note], up[note])
         except ValueError as error:
-            raise Refused(f"note {note} ({name_of(note)}): {error}") from None
+            raise InputError(f"note {note} ({name_of(note)}): {error}") from None
     return {name: {note: values[note] for note in sorted(values)} for name, values in found.items()}
 
 
@@ -92,12 +92,12 @@ def touch_measurement(
         level: Confidence level [–]; none: as the settings say.
 
     Raises:
-        Refused: No readings, an upweight over its downweight, or more notes than the compass has.
+        InputError: No readings, an upweight over its downweight, or more notes than the compass has.
     """
     if not down and not up:
-        raise Refused("found no readings, expected downweights")
+        raise InputError("found no readings, expected downweights")
     if max((*down, *up)) > population:
-        raise Refused(f"found note {max((*down, *up))}, expected one of the compass, up to {population}")
+        raise InputError(f"found note {max((*down, *up))}, expected one of the compass, up to {population}")
     level = tables.setting("sampling_level") if level is None else level
     values = derived(down, up)
     checks = {name: tables.checks[key] for name, key in QUANTITIES[kind].items() if values[name]}

@@ -14,9 +14,9 @@ from appraise.engine.instruments.moisture import (
     width_change,
 )
 from appraise.model.measurement import Figure, Grid, Measurement
-from appraise.services.instruments.grounds import ground, setting_ground
-from appraise.services.instruments.typed import checked, remark
-from appraise.services.refused import Refused, quoted
+from appraise.services.instruments.citations import ground, setting_ground
+from appraise.services.instruments.typed_readings import checked, remark
+from appraise.services.refused import InputError, quoted
 
 if TYPE_CHECKING:
     from appraise.model.measurement import Basis
@@ -99,10 +99,10 @@ def measure_wood(readings: WoodReadings, tables: Tables) -> Measurement:
         Moisture content, change of width, the swing behind a gap and days to settle, as far as they were asked for.
 
     Raises:
-        Refused: A reading that cannot be, or one without the others it needs.
+        InputError: A reading that cannot be, or one without the others it needs.
     """
     if readings.humidity is None and readings.moisture is None and readings.move is None:
-        raise Refused("nothing to reckon with: a humidity, a moisture content or a move is needed")
+        raise InputError("nothing to reckon with: a humidity, a moisture content or a move is needed")
     page = _Page(tables)
     page.given("temperature_c", "Temperature", readings.temperature, "°C", "air_temperature")
     now = _now(readings, page)
@@ -113,7 +113,7 @@ def measure_wood(readings: WoodReadings, tables: Tables) -> Measurement:
         if now is not None and later is not None:
             _width(readings.width, wood, readings.flat_sawn, now, later, page)
         elif readings.gap is None:
-            raise Refused("a width alone says nothing: give the humidity before and after, or a gap")
+            raise InputError("a width alone says nothing: give the humidity before and after, or a gap")
     if readings.gap is not None:
         _gap(readings, wood, now, page)
     if readings.move is not None:
@@ -169,10 +169,10 @@ def _band(humidity: float, page: _Page) -> None:
 def _later(readings: WoodReadings, page: _Page, now: float | None) -> float | None:
     if readings.to_humidity is None:
         if readings.to_temperature is not None:
-            raise Refused("a later temperature needs the later humidity beside it")
+            raise InputError("a later temperature needs the later humidity beside it")
         return None
     if now is None:
-        raise Refused("a later humidity needs today’s humidity or a metered moisture content")
+        raise InputError("a later humidity needs today’s humidity or a metered moisture content")
     warmth = readings.temperature if readings.to_temperature is None else readings.to_temperature
     page.given("to_temperature_c", "Later temperature", warmth, "°C", "air_temperature")
     page.given("to_humidity_pct", "Later relative humidity", readings.to_humidity, "%", "air_humidity")
@@ -188,7 +188,7 @@ def _later(readings: WoodReadings, page: _Page, now: float | None) -> float | No
 def _wood(readings: WoodReadings, tables: Tables) -> Wood:
     wood = tables.woods.get(readings.wood)
     if wood is None:
-        raise Refused(f"found {quoted(readings.wood)}, expected a wood of the table: {', '.join(tables.woods)}")
+        raise InputError(f"found {quoted(readings.wood)}, expected a wood of the table: {', '.join(tables.woods)}")
     return wood
 
 
@@ -218,10 +218,10 @@ def _within(page: _Page, *moistures: float) -> None:
 
 def _gap(readings: WoodReadings, wood: Wood, now: float | None, page: _Page) -> None:
     if readings.gap is None or readings.width is None or now is None:
-        raise Refused("a gap needs the width of the board and today’s humidity or moisture content beside it")
+        raise InputError("a gap needs the width of the board and today’s humidity or moisture content beside it")
     page.given("gap_mm", "Gap", readings.gap, "mm", "gap_width")
     if readings.gap >= readings.width:
-        raise Refused("a gap is narrower than the board it stands in")
+        raise InputError("a gap is narrower than the board it stands in")
     drop = moisture_change(readings.gap, readings.width, _coefficient(wood, readings.flat_sawn, page))
     then = now + drop
     page.found("gap_moisture_drop_pct", "Moisture lost since the gap was closed", drop, "%", SWING)
@@ -249,7 +249,7 @@ def _settling(key: str, page: _Page) -> None:
     times = page.tables.settling_times
     row = times.get(key)
     if row is None:
-        raise Refused(f"found {quoted(key)}, expected a kind of move of the table: {', '.join(times)}")
+        raise InputError(f"found {quoted(key)}, expected a kind of move of the table: {', '.join(times)}")
     page.inputs.append(Figure("move", "Move", row.key, "", row.label))
     page.found("settle_days_low", "Days to settle, fewest", row.days_low, "days", row.advice)
     page.found("settle_days_high", "Days to settle, most", row.days_high, "days")

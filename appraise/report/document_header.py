@@ -1,0 +1,78 @@
+"""What frames every document: the line at the foot of each page, what it was made from, and who answers for it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from appraise.report.document import Document, Paragraph
+from appraise.report.preliminary import looked_told, marked, paragraphs, unseen_told
+from appraise.report.sections.identity import instrument
+from appraise.report.sections.sources import AGAIN
+from appraise.report.words import KINDS, cut, literal, make_of
+from appraise.report.worth_told import LOCAL_CODES
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from appraise.model.case import Identity
+    from appraise.model.locale_format import Formatter
+    from appraise.report.appraisal import Appraisal
+    from appraise.report.document import Section
+
+NAME = 40
+"""A name is cut past this in a line at the foot [characters]."""
+
+
+def framed(
+    item: Appraisal, title: str, sections: tuple[Section, ...], *, contents: bool = False, close: bool = False
+) -> Document:
+    """Return a document about one case, under a title of its own.
+
+    Args:
+        item: The valued case.
+        title: What the document is.
+        sections: What it holds.
+        contents: It is long enough for a list of its sections.
+        close: It is meant for one page.
+    """
+    asked = item.case.assignment
+    told = looked_told(item.case, item.tables, item.manner)
+    if close:  # for whoever reads nothing else
+        told += unseen_told(item.case, item.valuation, item.tables, item.manner)
+    first, *others = closed(sections, item.manner)
+    line = footer(item.case.identity, asked.inspected, item.manner)
+    return Document(
+        marked(title, told, item.manner),
+        instrument(item),
+        (replace(first, blocks=(*paragraphs(told), *first.blocks)), *others),
+        footer=f"{item.manner.say('Preliminary')} · {line}" if told else line,
+        made_from="" if any(section.key == AGAIN for section in sections) else made_from(item),
+        author=literal(asked.assessor),
+        dated=asked.reported or asked.inspected,
+        manner=item.manner,
+        contents=contents,
+        close=close,
+    )
+
+
+def closed(sections: tuple[Section, ...], manner: Formatter) -> tuple[Section, ...]:
+    """Return the sections of a document with the words that every document ends with."""
+    *first, last = sections
+    return (*first, replace(last, blocks=(*last.blocks, Paragraph(manner.say(LOCAL_CODES)))))
+
+
+def footer(identity: Identity, when: date, manner: Formatter) -> str:
+    """Return one line that says what a loose page belongs to: the instrument, its number and its day."""
+    say = manner.say
+    named = cut(make_of(identity.maker, identity.model), NAME)
+    number = say("No. {serial}", serial=cut(literal(identity.serial), NAME)) if identity.serial.strip() else ""
+    named = named or say("{instrument}, maker unknown", instrument=say(KINDS[identity.kind]))
+    return " · ".join(word for word in (named, number, say("as on {day}", day=manner.day(when))) if word)
+
+
+def made_from(item: Appraisal) -> str:
+    """Return one line for the end of a document: the case file and the tables by the heads of their hashes."""
+    file = f"{cut(literal(item.file), NAME)} {item.sha256[:12]}".rstrip() if item.file else ""
+    tables = item.manner.say("tables {version}", version=item.valuation.tables_version)
+    return " · ".join(word for word in (file, tables) if word)

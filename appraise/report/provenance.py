@@ -1,0 +1,57 @@
+"""Where a report stands among those before it and in the trail of its case, as every kind of report says it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from appraise.report.words import literal
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from appraise.model.locale_format import Formatter
+    from appraise.report.json_parts import Json
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where a report stands among those before it, and in the trail of its case."""
+
+    day: date | None = None
+    """Of the report that this one amends; none for the first, and for a repetition."""
+    sha256: str = ""
+    """Of that report."""
+    line: int = 0
+    """Last line of work in the trail; 0 without one."""
+    hash: str = ""
+    """Of that line."""
+
+
+FIRST = Standing()
+"""Of a first report, beside whose case there is no trail."""
+
+
+def amended(standing: Standing, manner: Formatter) -> tuple[tuple[str, str], ...]:
+    """Return which report this one amends, where the case was changed since; label and words, or nothing."""
+    if standing.day is None:
+        return ()
+    say = manner.say
+    words = say("the report of {day}, SHA-256 {digest}", day=manner.day(standing.day), digest=literal(standing.sha256))
+    return ((say("Amends"), words),)
+
+
+def trailed(standing: Standing, manner: Formatter) -> tuple[tuple[str, str], ...]:
+    """Return how far the trail of the case went, with the hash of its last line; label and words, or nothing."""
+    if not standing.line:
+        return ()
+    say = manner.say
+    words = say("line {line}, hash {digest}", line=standing.line, digest=literal(standing.hash))
+    return ((say("Trail of the case up to this report"), words),)
+
+
+def standing_object(standing: Standing) -> Json:
+    """Return both as JSON, each null where there is none."""
+    amends = None if standing.day is None else {"day": standing.day.isoformat(), "sha256": literal(standing.sha256)}
+    trail = {"line": standing.line, "hash": literal(standing.hash)} if standing.line else None
+    return {"amends": amends, "trail": trail}

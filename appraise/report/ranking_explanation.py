@@ -1,0 +1,116 @@
+"""Why one trade-in candidate beats another, in two sentences."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from appraise.model.locale_format import PLAIN, Formatter
+from appraise.model.message import message
+from appraise.report.ranking import called
+from appraise.report.words import literal
+
+if TYPE_CHECKING:
+    Row = dict[str, Any]
+
+_STEPS = (
+    ("resale", message("it resells for {amount} more"), message("it resells for {amount} less"), 1.0),
+    ("work", message("its work costs {amount} more"), message("its work costs {amount} less"), -1.0),
+    ("carriage", message("its carriage costs {amount} more"), message("its carriage costs {amount} less"), -1.0),
+    (
+        "preparation",
+        message("its preparation costs {amount} more"),
+        message("its preparation costs {amount} less"),
+        -1.0,
+    ),
+    ("guarantee", message("its guarantee costs {amount} more"), message("its guarantee costs {amount} less"), -1.0),
+    ("holding", message("its holding costs {amount} more"), message("its holding costs {amount} less"), -1.0),
+    ("margin", message("its margin takes {amount} more"), message("its margin takes {amount} less"), -1.0),
+)
+"""Key of a row, what is said of more and of less of it, and its sign in the residual."""
+
+
+def why(first: Row, second: Row, manner: Formatter = PLAIN) -> tuple[str, str]:
+    """Say in two sentences why the first beats the second, or that it does not.
+
+    Args:
+        first: A row as from `flat`.
+        second: Another, in the same currency.
+        manner: How the reader gets figures and words.
+
+    Returns:
+        What the offers come to and where the difference comes from; and what speaks the other way, or that nothing
+        does; risk and time to the next major work of both stand behind it, for they may speak either way.
+
+    Raises:
+        ValueError: The currencies differ, so that no amount can be set against another.
+    """
+    if first["currency"] != second["currency"]:
+        raise ValueError(f"{first['currency']} and {second['currency']} cannot be compared")
+    say = manner.say
+    gap = first["offer"] - second["offer"]
+    steps = [(text, size) for text, size in _steps(first, second, manner) if size != 0.0]
+    ahead = [text for text, size in sorted(steps, key=lambda step: -abs(step[1])) if (size > 0.0) == (gap >= 0.0)]
+    behind = [text for text, size in sorted(steps, key=lambda step: -abs(step[1])) if (size > 0.0) != (gap >= 0.0)]
+    opening = _opening(first, second, gap, manner)
+    if ahead and gap:
+        opening = say("{opening}, for {reasons}", opening=opening, reasons=manner.listed(ahead[:2]))
+    other = say("Nothing in the money speaks the other way")
+    if behind:
+        other = say("Against that, {reasons}", reasons=manner.listed(behind[:2]))
+    return f"{opening}.", f"{other}; {_risks(first, second, manner)}."
+
+
+def _opening(first: Row, second: Row, gap: float, manner: Formatter) -> str:
+    one, two = _names(first, second, manner)
+    offer, more = _coin(first["offer"], first, manner), _coin(abs(gap), first, manner)
+    sure = manner.percentage(first["probability_pct"], 1)
+    if gap == 0.0:
+        return manner.say(
+            "{first} does not beat {second} by its offer: both go up to {offer}", first=one, second=two, offer=offer
+        )
+    text = message("{first} supports an offer of {offer}, {amount} more than {second} at the same {share} confidence")
+    if gap < 0.0:
+        text = message(
+            "{first} does not beat {second}: it supports an offer of {offer}, {amount} less at the same {share} "
+            "confidence"
+        )
+    return manner.say(text, first=one, second=two, offer=offer, amount=more, share=sure)
+
+
+def _coin(money: float, row: Row, manner: Formatter) -> str:
+    return manner.coin(money, row["currency"], 0)
+
+
+def _names(first: Row, second: Row, manner: Formatter) -> tuple[str, str]:
+    one, two = called(first, manner), called(second, manner)
+    if one == two:
+        one, two = f"{one} ({first['file']})", f"{two} ({second['file']})"
+    return literal(one), literal(two)
+
+
+def _steps(first: Row, second: Row, manner: Formatter) -> list[tuple[str, float]]:
+    """Return each step of the residual with what it does for the first [money], the first named as "it"."""
+    found = []
+    for key, more, less, sign in _STEPS:
+        change = first[key] - second[key]
+        text = manner.say(more if change > 0 else less, amount=_coin(abs(change), first, manner))
+        found.append((text, sign * change))
+    return found
+
+
+def _risks(first: Row, second: Row, manner: Formatter) -> str:
+    risk = manner.say(
+        "as to risk, it loses money in {first} of the draws, the other in {second}",
+        first=manner.percentage(first["loss_risk_pct"], 1),
+        second=manner.percentage(second["loss_risk_pct"], 1),
+    )
+    ends = [row["next_intervention_months"] for row in (first, second)]
+    if None in ends:
+        return risk
+    return manner.say(
+        "{risk}, and major work ({part}) is due in about {first} months against {second}",
+        risk=risk,
+        part=manner.small(str(first["next_intervention_part"])),
+        first=manner.number(ends[0], 0),
+        second=manner.number(ends[1], 0),
+    )

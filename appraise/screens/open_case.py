@@ -1,0 +1,77 @@
+"""Coming into a case: the walk, and above it whatever a person has to decide first."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from appraise.messages import Messages
+from appraise.services.opening import Opened, open_sheet
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from textual.app import App
+
+    from appraise.services.worksheet import Worksheet
+
+
+def walk_into(app: App[Any], opened: Opened | Worksheet, back: Callable[[None], None] | None = None) -> None:
+    """Open the walk on a case.
+
+    Args:
+        app: The application.
+        opened: From `open_sheet`, or a worksheet in memory.
+        back: What follows when the walk is left; none: nothing.
+    """
+    from appraise.screens.walk import WalkScreen
+
+    sheet, said = (opened.worksheet, opened.said) if isinstance(opened, Opened) else (opened, ())
+
+    def tell(why: str) -> None:
+        app.notify(
+            f"{why}. F2 tries again, Ctrl+E saves under another name.", severity="error", timeout=6, markup=False
+        )
+
+    sheet.refuse = tell
+    if isinstance(app, Messages):
+        sheet.acknowledged = app.unsay
+    screen = WalkScreen(sheet)
+    app.push_screen(screen, back)
+    if said:
+        # One message: of several the last alone would be seen. It says what the screen would say of a trouble.
+        screen.told_of_trouble = sheet.trouble
+        app.notify(f"{sheet.path.name}: {'; '.join(said)}", severity="warning", timeout=8, markup=False)
+    if not isinstance(opened, Opened):
+        return
+    if opened.unsaved is not None:
+        from appraise.screens.save_actions import ask_recovery
+
+        ask_recovery(screen, opened.unsaved)
+    elif opened.held is not None and opened.held.doubtful:
+        _ask_doubtful(app, screen, opened, back)
+
+
+def _ask_doubtful(
+    app: App[Any],
+    screen: Any,  # noqa: ANN401 - the walk, imported late
+    opened: Opened,
+    back: Callable[[None], None] | None,
+) -> None:
+    from appraise.screens.ask import AskScreen
+
+    sheet = opened.worksheet
+
+    def take(answer: str | None) -> None:
+        if answer == "take":
+            screen.dismiss(None)
+            walk_into(app, open_sheet(sheet.path, sheet.tables, doubtful=True), back)
+
+    held = "" if opened.held is None else str(opened.held.by)
+    app.push_screen(
+        AskScreen(
+            f"{sheet.path.name} is held by {held}. That machine cannot be asked, and nothing was written from there "
+            "for half a day or more. Take it over only if nobody works there any more.",
+            (("stay", "Read only"), ("take", "Take it over")),
+        ),
+        take,
+    )

@@ -1,0 +1,108 @@
+"""The case files of a folder, for the bench."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from appraise.model.case import STATIONS
+from appraise.services.hand_over import missing
+from appraise.services.unsaved_changes import waiting_steps
+from appraise.services.walk import progress
+from appraise.store.read import read_case
+from appraise.tables.content import open_file
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from appraise.model.case import Case
+    from appraise.model.problem import Problem
+    from appraise.tables.rows import Tables
+
+_HEAD = 64 * 1024
+_CASE = re.compile(rb"^[ \t]*(?:schema[ \t]*=|\[(?:identity|assignment)\])", re.MULTILINE)
+
+
+@dataclass(frozen=True, slots=True)
+class CaseEntry:
+    """One case file as the bench lists it."""
+
+    path: Path
+    case: Case | None
+    """None where the file cannot be used; the problems say why."""
+    problems: tuple[Problem, ...]
+    modified: datetime
+    """Last change, in local time."""
+    stations_done: int
+    """Stations of the eight at which no check is left."""
+    missing: int = 0
+    """Things that are missing before it is handed over."""
+    waiting: int = 0
+    """Steps of an earlier session that were not saved: opening the case offers them."""
+
+    @property
+    def stations_total(self) -> int:
+        """Stations of the walk."""
+        return len(STATIONS)
+
+
+def scan(folder: Path, tables: Tables) -> list[CaseEntry]:
+    """Read every case file of a folder.
+
+    Args:
+        folder: The folder; those below it are not entered.
+        tables: What the cases are checked against.
+
+    Returns:
+        An entry for every `.toml` file that is a case, or looks like one that went wrong, by name.
+        Other files are passed over.
+
+    Raises:
+        OSError: The folder cannot be listed.
+    """
+    entries = (read_entry(path, tables) for path in case_files(folder))
+    return [entry for entry in entries if entry is not None]
+
+
+def case_files(folder: Path) -> list[Path]:
+    """Return the `.toml` files of a folder that are cases, or look like ones that went wrong, by name.
+
+    Args:
+        folder: The folder; those below it are not entered.
+
+    Raises:
+        OSError: The folder cannot be listed.
+    """
+    every = sorted(folder.iterdir(), key=lambda item: (item.name.casefold(), item.name))
+    named = (path for path in every if path.suffix == ".toml" and not path.name.startswith("."))
+    return [path for path in named if looks_like_case(path)]
+
+
+def read_entry(path: Path, tables: Tables) -> CaseEntry | None:
+    """Read one case file as the bench lists it; none where the file has gone.
+
+    Args:
+        path: The file.
+        tables: What the case is checked against.
+    """
+    try:
+        changed = path.stat().st_mtime
+    except FileNotFoundError:
+        return None
+    case, problems = read_case(path, tables)
+    done = 0 if case is None else sum(station.finished for station in progress(case, tables).values())
+    modified = datetime.fromtimestamp(changed).astimezone()
+    waiting = 0 if case is None else waiting_steps(path, case)
+    lacks = 0 if case is None else len(missing(case, tables, path.parent))
+    return CaseEntry(path, case, tuple(problems), modified, done, lacks, waiting)
+
+
+def looks_like_case(path: Path) -> bool:
+    """Say whether a file has what only a case file has near its head; False where it cannot be read."""
+    try:
+        with open_file(path) as stream:
+            return _CASE.search(stream.read(_HEAD)) is not None
+    except OSError:
+        return False

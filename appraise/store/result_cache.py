@@ -1,0 +1,84 @@
+"""Candidates kept between runs, one small file each, named by everything they hang on."""
+
+from __future__ import annotations
+
+import json
+import os
+from dataclasses import asdict, replace
+from pathlib import Path
+from typing import NoReturn
+
+from pydantic import TypeAdapter, ValidationError
+
+from appraise.model.ranking import Candidate
+from appraise.store.characters import error_text
+from appraise.store.write import write_file
+from appraise.tables.content import content_of
+
+LAYOUT = 6
+"""Version of what is kept; raised when a figure changes its meaning, so that older files are passed over."""
+
+_LARGEST = 64 * 1024
+_READER = TypeAdapter(Candidate)
+
+
+class Kept:
+    """A folder of results. Nothing here is needed: what is missing, damaged or unwritable is valued again."""
+
+    def __init__(self, folder: Path) -> None:
+        """Take a folder, made when something is first put in it."""
+        self._folder = folder
+        self.unwritable = ""
+        """Why nothing more is written, once that has failed; empty while it works."""
+
+    def get(self, key: str, file: str) -> Candidate | None:
+        """Return what is kept under a name, or none.
+
+        Args:
+            key: From `services.ranking.address`.
+            file: How the candidate is named now; the same content may lie elsewhere than last time.
+        """
+        try:
+            content = content_of(self._place(key), _LARGEST)
+        except OSError:
+            return None
+        try:
+            document = json.loads(content, parse_constant=_refuse)
+            if not isinstance(document, dict) or (document.get("layout"), document.get("key")) != (LAYOUT, key):
+                return None
+            # As JSON, for there a list may stand for a tuple and nothing else is bent into shape.
+            candidate = _READER.validate_json(json.dumps(document.get("candidate")), strict=True)
+        except (ValueError, RecursionError, ValidationError):
+            return None
+        return replace(candidate, file=file)
+
+    def put(self, key: str, candidate: Candidate) -> None:
+        """Keep a candidate, whole or not at all; after the first failure nothing more is tried."""
+        if self.unwritable:
+            return
+        document = {"layout": LAYOUT, "key": key, "candidate": asdict(replace(candidate, file=""))}
+        place = self._place(key)
+        try:
+            place.parent.mkdir(parents=True, exist_ok=True)
+            write_file(place, json.dumps(document, allow_nan=False).encode(), lasting=False)
+        except OSError as error:
+            self.unwritable = error_text(error)
+
+    def _place(self, key: str) -> Path:
+        return self._folder / key[:2] / f"{key[2:]}.json"
+
+
+def usual_folder() -> Path:
+    """Return where results are kept unless told otherwise: below XDG_CACHE_HOME, else below ~/.cache.
+
+    Raises:
+        RuntimeError: There is no home.
+    """
+    stated = os.environ.get("XDG_CACHE_HOME", "")
+    # The XDG Base Directory Specification has relative paths passed over.
+    base = Path(stated) if stated and Path(stated).is_absolute() else Path.home() / ".cache"
+    return base / "appraise" / "rank"
+
+
+def _refuse(constant: str) -> NoReturn:
+    raise ValueError(f"not a number of JSON: {constant}")

@@ -1,0 +1,48 @@
+"""What is kept from one valuation to the next changes no figure."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from appraise.engine.identity_cache import Kept
+from appraise.engine.valuation import value_case
+from appraise.model.case import Grade
+from appraise.store.read import read_case
+from appraise.tables.folder import data_folder
+from appraise.tables.load import load_tables
+
+TABLES = load_tables()
+
+
+def made_anew(self, made_from, how, make):
+    return make()
+
+
+@pytest.mark.parametrize("name", ["renewed_grand", "practice_upright", "removal_before", "flooded_hall_grand"])
+def test_a_changed_grade_gives_the_figures_of_a_fresh_start(name, monkeypatch):
+    case = read_case(data_folder("sample_cases") / f"{name}.toml", TABLES)[0]
+    changes = [replace(case, grades=(*case.grades, Grade(grade, component=part))) for part, grade in CHANGES]
+    one_after_the_other = [value_case(each, TABLES, draws=128) for each in (case, *changes, case)]
+    monkeypatch.setattr(Kept, "of", made_anew)
+    for each, before in zip((case, *changes, case), one_after_the_other, strict=True):
+        again = value_case(each, TABLES, draws=128)
+        assert again.exact == before.exact
+        assert again.percentiles == before.percentiles
+        assert again.work == before.work
+
+
+CHANGES = (("hammers", 4.0), ("pin_block", 3.5), ("finish", 2.0), ("wippens", 5.0), ("soundboard", 4.5), ("plate", 5.0))
+
+
+def test_results_are_told_apart_by_the_objects_they_come_from():
+    kept = Kept(2)
+    one, other = np.ones(3), np.ones(3)
+    assert kept.of((one,), None, lambda: "first") == "first"
+    assert kept.of((one,), None, lambda: "again") == "first"
+    assert kept.of((other,), None, lambda: "another") == "another"
+    assert kept.of((one,), 2, lambda: "with a two") == "with a two"
+    # The least recently used was given up.
+    assert kept.of((one,), None, lambda: "anew") == "anew"
