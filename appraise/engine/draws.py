@@ -22,8 +22,11 @@ BINS = 32
 """Strata into which the draws are sorted when the share of an input in the variance is estimated."""
 
 
-PRICES = ("market factor", "channel", "replacement cost", "comparables", "disagreement", "salvage")
-"""Inputs of the market, drawn evenly together."""
+EVENLY = (
+    *("market factor", "channel", "replacement cost", "comparables", "disagreement", "salvage"),
+    *("general condition", "hours", "parts"),
+)
+"""Inputs that bring most of the width, drawn evenly together: the market's, and what all parts and all jobs share."""
 
 
 def _steps(dimensions: int) -> tuple[float, ...]:
@@ -34,7 +37,7 @@ def _steps(dimensions: int) -> tuple[float, ...]:
     return tuple(root**-j for j in range(1, dimensions + 1))
 
 
-_STEPS = _steps(len(PRICES))
+_STEPS = _steps(len(EVENLY))
 
 
 @lru_cache(maxsize=8)
@@ -57,7 +60,7 @@ def order(seed: int, name: str, n: int) -> NDArray[np.intp]:
         n: Number of draws, ≥ 1.
 
     Notes:
-        The prices of the market are few and bring most of the width. Their order is that of an additive recurrence
+        The prices of the market and what all parts or jobs share are few and bring most of the width. Their order is that of an additive recurrence
         with a start drawn by the seed, u_k = frac(u_0 + k·α_j), α_j = φ^−j with φ the root of φ^(d+1) = φ + 1: in d
         dimensions together it leaves fewer gaps than permutations by chance do.
 
@@ -66,9 +69,9 @@ def order(seed: int, name: str, n: int) -> NDArray[np.intp]:
         choice of α by the generalised golden ratio is M. Roberts' (both from memory).
     """
     bits = np.random.PCG64(np.random.SeedSequence([seed, crc32(name.encode())]))
-    if name in PRICES:
+    if name in EVENLY:
         start = bits.random_raw() / 2.0**64
-        return np.argsort((start + np.arange(1, n + 1) * _STEPS[PRICES.index(name)]) % 1.0, kind="stable")
+        return np.argsort((start + np.arange(1, n + 1) * _STEPS[EVENLY.index(name)]) % 1.0, kind="stable")
     return np.argsort(bits.random_raw(n), kind="stable")
 
 
