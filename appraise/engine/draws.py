@@ -60,9 +60,9 @@ def order(seed: int, name: str, n: int) -> NDArray[np.intp]:
         n: Number of draws, ≥ 1.
 
     Notes:
-        The prices of the market and what all parts or jobs share are few and bring most of the width. Their order is that of an additive recurrence
-        with a start drawn by the seed, u_k = frac(u_0 + k·α_j), α_j = φ^−j with φ the root of φ^(d+1) = φ + 1: in d
-        dimensions together it leaves fewer gaps than permutations by chance do.
+        The prices of the market and what all parts or jobs share are few and bring most of the width. Their order is
+        that of an additive recurrence with a start drawn by the seed, u_k = frac(u_0 + k·α_j), α_j = φ^−j with φ the
+        root of φ^(d+1) = φ + 1: in d dimensions together it leaves fewer gaps than permutations by chance do.
 
     References:
         H. Niederreiter, Random Number Generation and Quasi-Monte Carlo Methods, 1992, on Kronecker sequences; the
