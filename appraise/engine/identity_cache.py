@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from typing import TYPE_CHECKING, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Hashable, Sequence
 
 T = TypeVar("T")
+
+_EVERY: list[Kept[Any]] = []
+
+
+def forget() -> None:
+    """Give up all that is kept, as between two cases of a long row: nothing of the one serves the other."""
+    for kept in _EVERY:
+        kept.clear()
 
 
 class Kept(Generic[T]):
@@ -21,6 +29,11 @@ class Kept(Generic[T]):
         """Keep so many results at most."""
         self._most = most
         self._held: OrderedDict[Hashable, tuple[Sequence[object], T]] = OrderedDict()
+        _EVERY.append(self)
+
+    def clear(self) -> None:
+        """Give up everything."""
+        self._held.clear()
 
     def of(self, made_from: Sequence[object], how: Hashable, make: Callable[[], T]) -> T:
         """Return the result kept for these very objects, else the one made now.

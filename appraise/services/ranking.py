@@ -234,8 +234,10 @@ def _keep(found: Unvalued, item: Candidate | Skipped, terms: Terms, cache: Kept 
 
 def value(case: Case, terms: Terms) -> TradeIn:
     """Value one case on these terms."""
+    from appraise.engine.identity_cache import forget
     from appraise.engine.ranking import trade_in
 
+    forget()  # the next case has arrays of its own
     if terms.margin_pct is not None:
         case = replace(case, costs=replace(case.costs, margin_pct=terms.margin_pct))
     return trade_in(
