@@ -15,6 +15,15 @@ PLACES = 6
 """Decimals of a figure in a chart: more than any page can show."""
 
 
+_KINDS: dict[type, str] = {PhotoGrid: "plates", FillInLines: "blanks"}
+"""Blocks that the published schema calls by another name than their class."""
+
+
+def kind_of(block: Block) -> str:
+    """Return what the schema calls a block."""
+    return _KINDS.get(type(block), type(block).__name__.lower())
+
+
 def document_object(document: Document) -> Json:
     """Return a document as one JSON object.
 
@@ -34,7 +43,7 @@ def document_object(document: Document) -> Json:
                 "key": section.key or None,
                 "title": section.title,
                 "level": section.level,
-                "blocks": [{"kind": type(block).__name__.lower(), **_block(block)} for block in section.blocks],
+                "blocks": [{"kind": kind_of(block), **_block(block)} for block in section.blocks],
             }
             for section in document.sections
         ],

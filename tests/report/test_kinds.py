@@ -11,7 +11,7 @@ import pytest
 
 from appraise.model.case import PhotoFile, Remark
 from appraise.report.document import Facts, FillInLines, Outline, Photo, PhotoGrid, Table, Ticks
-from appraise.report.document_json import document_object
+from appraise.report.document_json import document_object, kind_of
 from appraise.report.json_out import report_object
 from appraise.report.json_text import dumps
 from appraise.report.kinds import ReportKind, document_for
@@ -179,5 +179,5 @@ def test_photos_stand_in_plates():
 def test_blocks_are_data(block):
     document = document_for("summary", valued("grand"))
     found = document_object(alone(document, block))["sections"][0]["blocks"][0]
-    assert found["kind"] == type(block).__name__.lower()
+    assert found["kind"] == kind_of(block)
     assert any("|" in text or "*" in text or "`" in text for text in texts(found))

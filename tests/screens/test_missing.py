@@ -39,7 +39,7 @@ def test_what_was_answered_left_out_stated_or_photographed_is_not_missing(blank)
     assert "assignment.limits" in of(blank, Lack.UNSTATED)
     blank.put(("assignment", "limits"), "back not opened")
     assert "assignment.limits" not in of(blank, Lack.UNSTATED)
-    blank.add(("remarks",), Remark("case", "A dent", photo="dent.jpg"), "remark")
+    blank.add(("remarks",), Remark("case", "A dent", photos=("dent.jpg",)), "remark")
     assert of(blank, Lack.UNPHOTOGRAPHED) == ["remarks.0"]
     (blank.path.parent / "dent.jpg").write_bytes(b"")
     assert of(blank, Lack.UNPHOTOGRAPHED) == []

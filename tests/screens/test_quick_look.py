@@ -52,7 +52,7 @@ async def test_one_key_a_part_grades_the_whole_piano(app_on, blank, screen_snaps
         await settle(pilot)
         shown = screen_text(app)
         assert "preliminary" in shown.splitlines()[0]
-        assert shown.count("preliminary") > 3
+        assert shown.count("preliminary") >= 3
 
 
 @pytest.mark.parametrize("text", ["2.5", "2,5", "2½", "2."])
@@ -128,6 +128,6 @@ def test_it_is_kept_in_file_and_trail_and_comes_back_after_a_crash(folder, table
 
 def test_the_guide_goes_on_where_only_a_quick_look_was_taken(blank):
     blank.look(dict.fromkeys(parts(blank), 3.0))
-    assert blank.valuation.next_checks == ()
+    assert blank.valuation.next_checks  # each part is still to be checked
     blank.guide.plan(blank.case, blank.tables, 256)
     assert blank.guide.left(blank.case)[0].knock_out

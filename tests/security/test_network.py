@@ -30,9 +30,9 @@ FORBIDDEN = {
 
 KNOWN = {
     ("lock.py", "socket"),  # the name of this machine, for who has a case open
-    ("pool.py", "multiprocessing"),  # a ranking shares its work among processes of its own, over pipes
-    ("pool.py", "multiprocessing.connection"),
-    ("pool.py", "multiprocessing.connection.wait"),
+    ("process_pool.py", "multiprocessing"),  # a ranking shares its work among processes of its own, over pipes
+    ("process_pool.py", "multiprocessing.connection"),
+    ("process_pool.py", "multiprocessing.connection.wait"),
 }
 """What is imported for something else."""
 
@@ -139,6 +139,10 @@ def test_every_command_works_where_nobody_may_be_spoken_to(line, ground):
         words += ["--kind", "upright"]
     if words[0] == "new":
         words[1] = "fresh.toml"
+    if words[0] == "look":  # of a case in which nothing was checked
+        made = run(ground, "new", "bare.toml", "--kind", "grand")
+        assert made.returncode == 0, made.stderr
+        words[1] = "bare.toml"
     done = run(ground, *words)
     # A case that has been copied away from its earlier state has a problem, which `check` tells.
     assert done.returncode in ((0, 1) if words[0] == "check" else (0,)), done.stderr

@@ -43,6 +43,11 @@ def hostile(tmp_path, tables):
         ("check", "X", "--json"),
         ("photos", "X"),
         ("photos", "X", "--json"),
+        ("look", "X"),
+        ("look", "X", "--json"),
+        ("missing", "X"),
+        ("missing", "X", "--json"),
+        ("settings",),
         ("loss", "X", "X"),
         ("loss", "X", "X", "--json"),
         ("rank", "X", "--no-cache"),
@@ -75,6 +80,7 @@ def test_nothing_that_is_printed_controls_a_terminal(words, hostile, appraise):
 
 def test_every_command_is_among_them():
     tried = {"value", "why", "check", "photos", "loss", "rank", "measure", "new", "report", "sources", "schema"}
+    tried |= {"look", "missing", "settings"}
     assert tried | {"completion", "open", "demo"} >= set(COMMANDS)
 
 
