@@ -389,6 +389,8 @@ class EarlierState:
     """What it was set for."""
     mended: tuple[int, ...] = ()
     """Remarks of it that were looked for and found mended, counted from 1."""
+    trail: str = ""
+    """Hash of the last line of the trail when it was set; empty where there was no trail."""
 
 
 @dataclass(frozen=True, slots=True)

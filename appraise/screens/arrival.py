@@ -137,7 +137,7 @@ class ArrivalScreen(FieldScreen):
         if sheet.dirty and not self.save_now():
             return
         try:
-            kept = freeze(sheet.path, sheet.case, purpose)
+            kept = freeze(sheet.path, sheet.case, purpose, sheet.trail_head())
         except Unreadable as error:
             self.say(f"Not kept. {error.problems[0]}", wrong=True)
             return

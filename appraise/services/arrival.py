@@ -69,7 +69,7 @@ def set_before(path: Path, tables: Tables, purpose: str, *, again: bool = False)
         if earlier is not None and not again:
             found = f"found an earlier state of {earlier.day.isoformat()} in it, expected none"
             raise InputError(f"{found}; --force sets another")
-        kept = freeze(path, sheet.case, purpose.strip())
+        kept = freeze(path, sheet.case, purpose.strip(), sheet.trail_head())
         sheet.change(remembering(sheet.case, kept), SETTING)
         sheet.save()
     return kept, sheet.trouble
@@ -274,7 +274,7 @@ def arrival_of(sheet: Worksheet) -> Arrival | None:
     if earlier is None:
         return None
     # Ticks change what is remembered of the state, never the state.
-    state, stamp = replace(earlier, mended=(), purpose=""), _stamp(sheet.path, earlier.file)
+    state, stamp = replace(earlier, mended=(), purpose="", trail=""), _stamp(sheet.path, earlier.file)
     return _read(sheet.path, state, sheet.tables, stamp, sheet.case.assignment.units)
 
 

@@ -84,6 +84,14 @@ class OpenCase:
         """Why the last steps are in memory only; empty while they are on the disk or need not be."""
         return "" if self.keeper is None else self.keeper.trouble
 
+    def trail_head(self) -> str:
+        """Put on the disk what waits, and return the hash of the last line of the trail; empty without one."""
+        if self.keeper is None:
+            return ""
+        self.keeper.journal.flush()
+        records = self.keeper.journal.file.records
+        return records[-1].hash if records else ""
+
     # -- valuation ---------------------------------------------------------------------------------
 
     @property

@@ -250,6 +250,7 @@ class EarlierStateSection(Section):
     day: Annotated[Day, Field(description="the day of its inspection, as 2026-11-20")]
     purpose: Text = ""
     mended: _Numbers = ()
+    trail: Annotated[_Digest, Field(description="the hash of the last line of the trail when it was set")] = ""
 
 
 class ClaimSection(Section):

@@ -108,7 +108,10 @@ def test_one_file_and_its_remembered_state_say_what_two_files_say(appraise, kept
     }
     for key in ("scenarios", "remarks", "checks", "components", "value_before", "timeline", "cautions"):
         assert one[key] == two[key], key
-    assert appraise("check", kept).code == 0
+    checked = appraise("check", kept)  # the photos of the later state are not there, and no work of ours wrote it
+    assert checked.code == 1
+    assert "it was changed outside the program" in checked.out
+    assert "earlier_state" not in checked.out
 
 
 def test_the_frozen_copy_is_read_only_and_the_case_it_was(kept):
