@@ -165,7 +165,12 @@ def _digests_set(records: Sequence[Record]) -> Iterator[tuple[str, bool, int]]:
 
 def documents_beside(case_file: Path, records: Sequence[Record]) -> list[Problem]:
     """Hold the documents that a trail names to those beside the case; the last line of each counts."""
-    last = {str(one.more["name"]): one for one in records if one.act == "report" and "name" in one.more}
+    last: dict[str, Record] = {}
+    for one in records:
+        if one.act == "save" and "from" in one.more:
+            last.clear()  # those before lie beside the file that the case was saved from
+        elif one.act == "report" and "name" in one.more:
+            last[str(one.more["name"])] = one
     folder = case_file.resolve().parent
     found: list[Problem] = []
     for name, one in last.items():
@@ -195,6 +200,7 @@ def checked_document(path: Path, tables: Tables) -> Document:
     """
     shown, digest = sanitize_line(str(path)), sha256_of(resolved(path))
     trails: list[str] = []
+    known: list[Document] = []
     same_name: tuple[Record, str] | None = None
     for trail_file in sorted(path.parent.glob(f"*{TRAIL}")):
         case_file = trail_file.with_name(trail_file.name.removesuffix(TRAIL) + ".toml")
@@ -213,9 +219,11 @@ def checked_document(path: Path, tables: Tables) -> Document:
                 broken = [each for each in problems_of(trail_file, trail) if each.grave]
                 problems = (*broken[:1], *_rests_on(shown, case_file, one, trail.records, tables))
                 words = f"the document as it was written on {one.at[:10]} (line {one.line} of {name})"
-                return Document(words, problems)
+                known.append(Document(words, problems))
             if one.more.get("name") == path.name:
                 same_name = (one, name)
+    if known:  # a case saved under another name has the lines of the first as well
+        return min(known, key=lambda each: len(each.problems))
     if same_name is not None:
         one, name = same_name
         expected = f"{brief(str(one.more.get('report')))}, as line {one.line} of {name} has it"

@@ -75,13 +75,13 @@ class Journal:
         """
         if digest and anchored(self.file.records) == digest:
             return
-        by = case.assignment.assessor
         if before is not None:
-            what = "changed by another program"
-            self._queue("outside", by, what=what, changes=differences(before, case), more={"file": digest})
+            # Whoever is named in the file need not be who changed it.
+            what = "changed outside the program, by an unknown hand"
+            self._queue("outside", "", what=what, changes=differences(before, case), more={"file": digest})
             return
         start = {"file": digest, "layout": LAYOUT, "schema": SCHEMA, "case": encode(case)}
-        self._queue("begin", by, what="the trail begins", more=start)
+        self._queue("begin", case.assignment.assessor, what="the trail begins", more=start)
 
     def queue_save(self, case: Case, digest: str) -> None:
         """Note with the first step that an earlier save did reach the file."""

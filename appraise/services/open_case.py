@@ -262,15 +262,19 @@ class OpenCase:
         if self.keeper is not None:
             self.keeper.saved(self._case, digest)
 
-    def save_as(self, path: Path) -> None:
-        """Write the case to a new file and go on working there, its trail and all that waited with it.
+    def save_as(self, path: Path) -> tuple[str, ...]:
+        """Write the case to a new file and go on there: trail, frozen earlier state and photos go along.
 
         Args:
             path: A name that is free.
 
+        Returns:
+            A line for each file that could not go along, with the reason.
+
         Raises:
             Unreadable: The file exists or cannot be written; everything is as it was.
         """
+        from appraise.services.companions import take_along
         from appraise.services.new_file import refuse_other_trail
         from appraise.store.write import write_case
 
@@ -282,6 +286,7 @@ class OpenCase:
         self.on_disk.know(digest)
         if self.keeper is not None:
             self.keeper.moved(old, path, self._case, digest)
+        return take_along(old, path, self._case, self.tables)
 
     def close(self) -> None:
         """Leave the case: what was not saved is given up, the lock given back."""

@@ -141,9 +141,14 @@ def test_setting_twice_is_refused_and_nothing_is_written_over(appraise, kept):
     before = kept.read_bytes()
     answer = appraise("loss", "--set-before", "again", kept)
     assert answer.code == 2
-    assert "found an earlier state of 2026-10-06 in it, expected none; --force sets another" in answer.err
+    assert (
+        "found an earlier state of 2026-10-06 in it, expected none; --in-place-of with its day sets another"
+        in answer.err
+    )
     assert kept.read_bytes() == before
-    assert appraise("loss", "--set-before", "again", kept, "--force").code == 0
+    assert appraise("loss", "--set-before", "again", kept, "--force").code == 2
+    assert appraise("loss", "--set-before", "again", kept, "--in-place-of", "2026-10-07").code == 2
+    assert appraise("loss", "--set-before", "again", kept, "--in-place-of", "2026-10-06").code == 0
     assert kept.with_name("grand.toml.before-2026-10-06").read_bytes() == BEFORE.read_bytes()
     assert kept.with_name("grand.toml.before-2026-11-03").read_bytes() == before
 

@@ -37,7 +37,7 @@ def custody(folder: Path) -> None:
     shutil.copyfile(samples / "removal_before.toml", case)
     set_before(case, tables, "removal")
     sheet = open_sheet(case, tables).worksheet
-    begin(sheet, date(2026, 10, 28))
+    begin(sheet, date(2026, 10, 28), "A. Later", "claim")
     after, _ = read_case(samples / "removal_after.toml", tables)
     assert after is not None
     sheet.change(replace(after, earlier_state=sheet.case.earlier_state), "the arrival inspection")
