@@ -136,7 +136,7 @@ class ArrivalScreen(FieldScreen):
 
         def parse(text: str) -> object:
             if text.strip() != given_up:
-                raise InputError(f"found {quoted(text)}, expected {given_up}, the day of the state that is given up")
+                raise InputError(f"found {quoted(text)}, expected {given_up}, its own day")
             return text
 
         hint = "The case as it stands now, damage and all, becomes the state before. Better: put the frozen copy back."

@@ -92,6 +92,13 @@ class OpenCase:
         records = self.keeper.journal.file.records
         return records[-1].hash if records else ""
 
+    def told_of_trail(self) -> str:
+        """Return what somebody else did to the trail while the case was open, once; empty where nothing."""
+        if self.keeper is None:
+            return ""
+        said, self.keeper.journal.disturbed = self.keeper.journal.disturbed, ""
+        return said
+
     # -- valuation ---------------------------------------------------------------------------------
 
     @property

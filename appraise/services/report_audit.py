@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from appraise.store.trail import Record
     from appraise.tables.rows import Tables
 
-_BY_REPORTS = frozenset({"begin", "outside", "report", "torn"})
+_BY_REPORTS = frozenset({"begin", "outside", "report", "torn", "restored", "replaced"})
 """Lines that writing a report may add."""
 
 

@@ -320,7 +320,7 @@ async def test_a_changed_copy_is_told_on_every_screen_and_nothing_breaks(moved):
         app.screen.query_one(FieldRows).go("set")
         await press(pilot, "enter")
         await enter(pilot, "yes")
-        assert "expected 2026-10-06, the day of the state that is given up" in screen_text(app)
+        assert "expected 2026-10-06, its own day" in screen_text(app)
         await press(pilot, "escape")
         assert moved.case.earlier_state == before
         await press(pilot, "enter")
