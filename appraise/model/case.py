@@ -244,6 +244,8 @@ class PhotoFile:
     """The checks it shows."""
     whole: bool = False
     """It shows the instrument as a whole."""
+    mark: str = ""
+    """An arrow or a circle drawn on it in documents, as `model.photo_mark` has it; the file itself stays as it is."""
 
 
 @dataclass(frozen=True, slots=True)
