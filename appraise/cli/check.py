@@ -165,7 +165,7 @@ def _is_pdf(path: Path) -> bool:
 
 def _document(path: Path, tables: Tables) -> _Checked:
     """Recognise a document by its hash, and hold what it rests on to the files beside it."""
-    from appraise.services.custody import checked_document
+    from appraise.services.document_check import checked_document
     from appraise.store.characters import error_text
 
     file = sanitize_line(str(path))

@@ -10,8 +10,7 @@ from appraise.store.baseline import earlier_case
 from appraise.store.characters import error_text, sanitize_line
 from appraise.store.photos import look_for, sha256_of
 from appraise.store.read import parse_case
-from appraise.store.trail import TRAIL, changes_in, problems_of
-from appraise.store.trail_file import read_trail
+from appraise.store.trail import changes_in
 from appraise.tables.content import resolved
 
 if TYPE_CHECKING:
@@ -86,7 +85,7 @@ def against_files(path: Path, report: Mapping[str, Any], tables: Tables) -> list
     found: list[Problem] = []
     here = False
     for name, key, file, digest, text in states:
-        if not isinstance(file, str) or not isinstance(digest, str) or not _plain_name(file):
+        if not isinstance(file, str) or not isinstance(digest, str) or not plain_name(file):
             continue
         there = path.with_name(file).exists()
         here = here or (there and name != "before")
@@ -118,7 +117,8 @@ def earlier_photos(path: Path, case: Case, tables: Tables) -> list[Problem]:
     return photos_differing(sanitize_line(str(path.with_name(case.earlier_state.file))), path.parent, before)
 
 
-def _plain_name(name: str) -> bool:
+def plain_name(name: str) -> bool:
+    """Tell whether a name is that of a file, and leads nowhere else."""
     return bool(name.strip(". ")) and not any(mark in name for mark in "/\\\0")
 
 
@@ -177,79 +177,4 @@ def documents_beside(case_file: Path, records: Sequence[Record]) -> list[Problem
         named = Named("", "the document", name, str(one.more.get("report")))
         shown = sanitize_line(str(case_file.parent / name))
         found += [each for each in differing(shown, folder, named, needed=False) if each.grave]
-    return found
-
-
-@dataclass(frozen=True, slots=True)
-class Document:
-    """A document of the case, recognised by its SHA-256."""
-
-    words: str
-    problems: tuple[Problem, ...]
-
-
-def checked_document(path: Path, tables: Tables) -> Document:
-    """Look a document up by its SHA-256 in the trails of its folder, and hold what it rests on to the files beside it.
-
-    Args:
-        path: The document, such as a PDF; its content is hashed and never read.
-        tables: What the case is checked against.
-
-    Raises:
-        OSError: It cannot be read.
-    """
-    shown, digest = sanitize_line(str(path)), sha256_of(resolved(path))
-    trails: list[str] = []
-    known: list[Document] = []
-    same_name: tuple[Record, str] | None = None
-    for trail_file in sorted(path.parent.glob(f"*{TRAIL}")):
-        case_file = trail_file.with_name(trail_file.name.removesuffix(TRAIL) + ".toml")
-        try:
-            trail = read_trail(case_file)
-        except OSError:
-            continue
-        if trail is None:
-            continue
-        name = sanitize_line(trail_file.name)
-        trails.append(name)
-        for one in trail.records:
-            if one.act != "report":
-                continue
-            if one.more.get("report") == digest:
-                broken = [each for each in problems_of(trail_file, trail) if each.grave]
-                problems = (*broken[:1], *_rests_on(shown, case_file, one, trail.records, tables))
-                words = f"the document as it was written on {one.at[:10]} (line {one.line} of {name})"
-                known.append(Document(words, problems))
-            if one.more.get("name") == path.name:
-                same_name = (one, name)
-    if known:  # a case saved under another name has the lines of the first as well
-        return min(known, key=lambda each: len(each.problems))
-    if same_name is not None:
-        one, name = same_name
-        expected = f"{brief(str(one.more.get('report')))}, as line {one.line} of {name} has it"
-        mend = "the document was changed since, or another has taken its name"
-        return Document("", (Problem(shown, None, "", f"a document with {brief(digest)}", expected, mend),))
-    if not trails:
-        found, mend = "no trail beside it", "put the document beside its case to have it compared"
-        return Document("", (Problem(shown, None, "", found, f"one that names {brief(digest)}", mend),))
-    found = f"a document that no line of {' or '.join(trails[:3])} names ({brief(digest)})"
-    mend = "it was changed, or the last lines of the trail were cut off"
-    return Document("", (Problem(shown, None, "", found, "a document as the trail has it", mend),))
-
-
-def _rests_on(shown: str, case_file: Path, one: Record, records: Sequence[Record], tables: Tables) -> list[Problem]:
-    """Hold the case, the state before and the photos of a document to the files beside it."""
-    folder, digest = case_file.parent, str(one.more.get("file"))
-    found = differing(shown, folder, Named("", "the case", case_file.name, digest), needed=True)
-    before = one.more.get("before_name")
-    if isinstance(before, str) and _plain_name(before):
-        named = Named("", "the state before", before, str(one.more.get("before")))
-        found += differing(shown, folder, named, needed=True)
-    # A version is frozen once, by the first report made from it.
-    alike = [each.more.get("text") for each in records if each.act == "report" and each.more.get("file") == digest]
-    text = next((text for text in alike if isinstance(text, str)), None)
-    case = None if text is None else parse_case(text, tables, file=shown)[0]
-    if case is not None:
-        found += photos_differing(shown, folder, case)
-        found += [] if found else earlier_photos(case_file, case, tables)
     return found

@@ -7,7 +7,7 @@ import shutil
 
 import pytest
 
-from tests.helpers.tamperings import CASE, JSON, PDF, TAMPERINGS, TRAIL, custody, cut
+from tests.helpers.tamperings import CASE, JSON, PDF, TAMPERINGS, TRAIL, custody, cut, replaced
 
 
 @pytest.fixture(scope="module")
@@ -56,6 +56,14 @@ def test_the_hash_that_a_document_printed(appraise, folder):
     assert f"{TRAIL}: found no line with the hash {said[:12]}…, expected the line that a document" in answer.out
     for wrong in ("abc", "g" * 64, "0" * 65):
         assert appraise("check", folder / CASE, "--hash", wrong).code == 2
+
+
+def test_a_case_of_another_ending_knows_its_document(appraise, good, tmp_path):
+    case = good.rename(tmp_path / "grand.case-file")
+    assert appraise("report", case, "--kind", "summary", "--draws", "100", "-o", tmp_path / "r.md").code == 0
+    assert appraise("check", case, tmp_path / "r.md").code == 0
+    replaced(tmp_path / "r.md", "1985", "1995")
+    assert appraise("check", tmp_path / "r.md").code == 1
 
 
 def test_a_pdf_is_never_read_as_a_case(appraise, tmp_path):
