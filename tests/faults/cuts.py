@@ -210,7 +210,7 @@ def cut_everywhere(
         kept: list[tuple[str, Kept]] = []
         start, calls = recorded(folder, work(folder, tables, kept, seed, only))
         states = [(passed, state) for passed, state in reachable(start, calls) if passed]
-        every = 1 if most is None else max(1, len(states) // most)
+        every = 1 if most is None else -(-len(states) // most)
         tried: Counter[str] = Counter()
         wrong: Counter[str] = Counter()
         for (at, on_its_way), state in states[::every]:
