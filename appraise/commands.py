@@ -89,7 +89,7 @@ _EDITS = (WALK, LOOK, FORM, RECORD, ARRIVAL, PHOTOS)
 _PHOTOS = "Photos of the check, of the whole and of remarks; those used nowhere"
 _OFF = "Take the photo off what it shows; the file stays"
 _LEFT = (*_CASE[1:], WHY, CANDIDATES, OUTCOME, RECOVERY, MERGE, TRAIL)
-_ELSEWHERE = "Write the case to a new file and go on there; its trail goes along"
+_ELSEWHERE = "Write the case to a new file and go on there; all that it rests on goes along"
 _TRAIL = "Who changed what when, from what to what"
 _WORDS = "The words of each grade, the quantity, the readings note by note"
 _SAVE = "Write the case file; the previous version is kept"
@@ -162,6 +162,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("take-off", "delete", "Take off", _OFF, (PHOTOS,)),
     Command("photo-before", "left", "Photo before", "The photo before this one", (PHOTO,)),
     Command("photo-after", "right", "Photo after", "The photo after this one", (PHOTO,), (PHOTO,)),
+    Command("mark", "m", "Arrow or circle", "Draw an arrow or a circle on the copy in documents", (PHOTO,), (PHOTO,)),
     Command("caption", "enter", "Caption", "Write a caption of your own", (PHOTO,), (PHOTO,)),
     Command("instruments", "f11,ctrl+t", "Instruments", _MEASURE, (WALK,)),
     Command("use", "enter", "Use", _USE, (INSTRUMENT,), (INSTRUMENT,)),

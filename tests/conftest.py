@@ -25,6 +25,9 @@ def pytest_addoption(parser):
         "--faults", type=int, default=200, metavar="N", help="processes killed at random moments (tests/faults)"
     )
     parser.addoption(
+        "--cuts", type=int, default=300, metavar="N", help="states of a power cut reopened, 0 for all (tests/faults)"
+    )
+    parser.addoption(
         "--keys", type=int, default=0, metavar="N", help="keys typed at a terminal before a slow disk (tests/terminal)"
     )
 

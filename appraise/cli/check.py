@@ -1,27 +1,35 @@
-"""`appraise check FILE…`: every problem of a case file; a report in JSON computed again, to the cent."""
+"""`appraise check FILE…`: problems of a case, a report in JSON computed again, a PDF known by its hash."""
 
 from __future__ import annotations
 
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from string import hexdigits
 from typing import TYPE_CHECKING, Any
 
 from appraise.cli import inputs
 from appraise.cli.diagnostics import ExitCode, complain
 from appraise.cli.options import add_date, add_json, add_tables
 from appraise.cli.output import say, say_json
-from appraise.model.problem import Unreadable
+from appraise.model.problem import Problem, Unreadable
 from appraise.store.characters import sanitize_line
 from appraise.tables.content import open_file
 
 REPORT = ".json"
-"""Ending of a report; anything else is a case."""
+"""Ending of a report that can be computed again."""
+
+DOCUMENTS = (".pdf", ".html", ".md")
+"""Endings of documents that are recognised by their hash; anything else is a case."""
+
+_PDF = b"%PDF-"
+
+SHORTEST, WHOLE = 12, 64
+"""Digits of a hash: as few as a screen shows of it, and all."""
 
 if TYPE_CHECKING:
     import argparse
     from datetime import date
 
-    from appraise.model.problem import Problem
     from appraise.services.trail_check import Checked
     from appraise.tables.rows import Tables
 
@@ -36,10 +44,24 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "to mend it. Photos are compared with their SHA-256, and the trail beside the case is held to its chain of "
         "hashes. A report that was written as JSON holds the case it was "
         "made from: it is computed again, and every figure that is another is named; what it says of the trail of its "
-        "case and of the report that it amends is held to the trail beside it. Exit code 1 where there is a "
+        "case and of the report that it amends is held to the trail beside it. A PDF, HTML or Markdown document is "
+        "recognised by the SHA-256 that the trail took down when it was written. The case, the state before, photos "
+        "and documents beside are held to what the trail or the document names. Exit code 1 where there is a "
         "problem or a difference.",
     )
-    parser.add_argument("cases", nargs="+", type=Path, metavar="FILE", help="a case file, or a report as .json")
+    parser.add_argument(
+        "cases",
+        nargs="+",
+        type=Path,
+        metavar="FILE",
+        help="a case file, a report as .json, or a document such as a PDF",
+    )
+    parser.add_argument(
+        "--hash",
+        type=_hash,
+        metavar="HASH",
+        help="a hash of the trail as a document printed it: a line of the trail of each case must have it",
+    )
     add_date(parser, "the day taken for today; an inspection after it is pointed out")
     add_tables(parser)
     add_json(parser)
@@ -55,7 +77,7 @@ def run(args: argparse.Namespace) -> int:
     today = args.date or inputs.today()
     checked = []
     for path in args.cases:
-        checked.append(_report(path, tables) if path.suffix.lower() == REPORT else _case(path, tables, today))
+        checked.append(_checked(path, tables, today, args.hash))
         if not args.json:
             _tell(checked[-1])
     if args.json:
@@ -75,6 +97,8 @@ class _Checked:
     trail: Checked | None = None
     """None for a report, and for a case that cannot be read."""
     report: bool = False
+    words: str = ""
+    """What is said of a report without a difference."""
 
     @property
     def differs(self) -> bool:
@@ -102,30 +126,82 @@ def _tell(found: _Checked) -> None:
     if not found.readable:
         return
     if found.report and not found.differs:
-        say(f"{found.file}: the same to the cent")
+        say(f"{found.file}: {found.words}")
     elif found.trail is not None and not found.problems:
         say(f"{found.file}: no problems; {found.trail.words}")
     elif found.trail is not None and found.trail.lines:
         say(f"{found.file}: {found.trail.words}")
 
 
+def _hash(text: str) -> str:
+    """Read a hash as a person types it from paper.
+
+    Raises:
+        ArgumentTypeError: It is none, or too short to tell one line from another.
+    """
+    from argparse import ArgumentTypeError
+
+    found = "".join(text.split()).lower().rstrip("…")
+    if not SHORTEST <= len(found) <= WHOLE or set(found) - set(hexdigits):
+        shown = sanitize_line(text)[:WHOLE]
+        raise ArgumentTypeError(f"found {shown}, expected {SHORTEST} to {WHOLE} hexadecimal digits")
+    return found
+
+
+def _checked(path: Path, tables: Tables, today: date, printed: str | None) -> _Checked:
+    ending = path.suffix.lower()
+    if ending == REPORT:
+        return _report(path, tables)
+    return _document(path, tables) if ending in DOCUMENTS or _is_pdf(path) else _case(path, tables, today, printed)
+
+
+def _is_pdf(path: Path) -> bool:
+    try:
+        with open_file(path) as stream:
+            return stream.read(len(_PDF)) == _PDF
+    except (OSError, ValueError):
+        return False
+
+
+def _document(path: Path, tables: Tables) -> _Checked:
+    """Recognise a document by its hash, and hold what it rests on to the files beside it."""
+    from appraise.services.document_check import checked_document
+    from appraise.store.characters import error_text
+
+    file = sanitize_line(str(path))
+    try:
+        found = checked_document(path, tables)
+    except (OSError, ValueError) as error:
+        reason = "no such file" if isinstance(error, FileNotFoundError) else error_text(error)
+        unreadable = Problem(file, None, "", f"that it cannot be read ({reason})", "a document")
+        return _Checked(file, False, [unreadable], report=True)
+    return _Checked(file, True, list(found.problems), report=True, words=found.words)
+
+
 def _report(path: Path, tables: Tables) -> _Checked:
     """Compute a report again, and hold what it says of its case's trail to the trail beside it."""
+    from appraise.services.custody import against_files
     from appraise.services.recompute import recompute
-    from appraise.services.report_trail import against_trail
+    from appraise.services.report_trail import against_trail, case_beside
     from appraise.store.report_file import read_report
 
     file = sanitize_line(str(path))
     try:
         report = read_report(path)
-        problems = [*recompute(report, tables, file), *against_trail(path, report)]
+        problems = [
+            *recompute(report, tables, file),
+            *against_trail(path, report),
+            *against_files(path, report, tables),
+        ]
     except Unreadable as unreadable:
         return _Checked(file, False, list(unreadable.problems), report=True)
-    return _Checked(file, True, problems, report=True)
+    words = "the same to the cent" + ("" if case_beside(path, report) else "; its case is not beside it")
+    return _Checked(file, True, problems, report=True, words=words)
 
 
-def _case(path: Path, tables: Tables, today: date) -> _Checked:
+def _case(path: Path, tables: Tables, today: date, printed: str | None) -> _Checked:
     """Check a case, its photos, the earlier state that it remembers, and its trail."""
+    from appraise.services.custody import earlier_photos
     from appraise.services.trail_check import checked_trail
     from appraise.store.baseline import check_earlier
     from appraise.store.photos import check_photos
@@ -135,11 +211,11 @@ def _case(path: Path, tables: Tables, today: date) -> _Checked:
     case, problems = read_case(path, tables, today=today)
     if case is not None:
         problems += check_photos(path, case, unhashed=True)
-        problems += check_earlier(path, case, tables)
+        problems += check_earlier(path, case, tables) or earlier_photos(path, case, tables)
     try:
         with open_file(path):
             pass
     except (OSError, ValueError):
         return _Checked(file, False, problems)
-    trail = checked_trail(path, case)
+    trail = checked_trail(path, case, printed or "")
     return _Checked(file, True, [*problems, *trail.problems], trail)

@@ -39,6 +39,12 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser.add_argument("after", type=Path, metavar="AFTER", help="the case file of the state after")
     keep = "keep AFTER as it stands now as its earlier state, a read-only copy beside it, and say what for"
     parser.add_argument("--set-before", metavar="PURPOSE", help=keep)
+    parser.add_argument(
+        "--in-place-of",
+        type=day,
+        metavar="DAY",
+        help="with --set-before: the day of the earlier state that is given up for this one",
+    )
     add_terms(parser)
     add_output(parser)
     add_draws(parser)
@@ -143,7 +149,7 @@ def _set_before(args: argparse.Namespace) -> int:
     tables, shown = tables_for(args.tables), f"appraise loss: {sanitize_line(str(args.after))}"
     usable_case(args.after, tables)
     try:
-        kept, wrong = set_before(args.after, tables, args.set_before, again=args.force)
+        kept, wrong = set_before(args.after, tables, args.set_before, in_place_of=args.in_place_of)
     except InputError as refused:
         raise WrongUse(f"{shown}: {refused}") from None
     if wrong:

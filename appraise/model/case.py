@@ -244,6 +244,8 @@ class PhotoFile:
     """The checks it shows."""
     whole: bool = False
     """It shows the instrument as a whole."""
+    mark: str = ""
+    """An arrow or a circle drawn on it in documents, as `model.photo_mark` has it; the file itself stays as it is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -389,6 +391,8 @@ class EarlierState:
     """What it was set for."""
     mended: tuple[int, ...] = ()
     """Remarks of it that were looked for and found mended, counted from 1."""
+    trail: str = ""
+    """Hash of the last line of the trail when it was set; empty where there was no trail."""
 
 
 @dataclass(frozen=True, slots=True)

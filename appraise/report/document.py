@@ -106,6 +106,8 @@ class Photo:
     """Why it is not shown: missing, another picture than recorded, no kind of picture that can be shown."""
     taken: str = ""
     """When the camera says that it was taken, ISO 8601 as the case has it; empty where it does not say."""
+    mark: str = ""
+    """An arrow or a circle that is drawn on the copy shown, as `model.photo_mark` has it."""
 
 
 @dataclass(frozen=True, slots=True)

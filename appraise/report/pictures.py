@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING
 
+from appraise.model.photo_mark import mark_of
 from appraise.tables.content import open_file
 
 if TYPE_CHECKING:
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
 
     from PIL import Image
 
+    from appraise.model.photo_mark import Mark
     from appraise.report.document import Photo
 
 LONGEST = 1600
@@ -27,6 +29,9 @@ KINDS = ("JPEG", "PNG", "WEBP", "GIF", "TIFF", "BMP")
 
 QUALITY = 85
 """Of the JPEG written, 1–95."""
+
+MARK_SHARE = 0.09
+"""Radius of a circle and length of an arrow's barbs, as a share of the shorter side [–]."""
 
 _PLACED = ("RGBA", "LA", "PA")
 
@@ -68,7 +73,7 @@ def picture(photo: Photo) -> Picture | str:
     if photo.problem or photo.path is None:
         return photo.problem or "not found"
     try:
-        return too_large(photo.path) or _read(photo.path)
+        return too_large(photo.path) or _read(photo.path, mark_of(photo.mark))
     except OSError as error:
         return unreadable(error)
 
@@ -78,9 +83,32 @@ def unreadable(error: OSError) -> str:
     return f"cannot be read as a picture ({error.strerror or 'damaged, or of another kind'})"
 
 
-def _read(path: Path) -> Picture | str:
+def _read(path: Path, mark: Mark | None) -> Picture | str:
     shot = scaled(path, (LONGEST, LONGEST))
-    return shot if isinstance(shot, str) else _encode(shot)
+    if isinstance(shot, str):
+        return shot
+    if mark is not None:
+        _draw(shot, mark)
+    return _encode(shot)
+
+
+def _draw(shot: Image.Image, mark: Mark) -> None:
+    """Draw an arrow or a circle, dark within light, so that it shows on any ground."""
+    from PIL import ImageDraw
+
+    pen, short = ImageDraw.Draw(shot), min(shot.size)
+    x, y = shot.width * mark.x / 100, shot.height * mark.y / 100
+    reach, width = short * MARK_SHARE, max(2, round(short / 150))
+    for colour, stroke in (((255, 255, 255), 3 * width), ((170, 0, 40), width)):
+        if mark.shape == "circle":
+            radius = reach + stroke // 2
+            pen.ellipse((x - radius, y - radius, x + radius, y + radius), outline=colour, width=stroke)
+            continue
+        # From the side on which there is room.
+        along, down = (-1 if x > shot.width / 2 else 1), (-1 if y > shot.height / 2 else 1)
+        pen.line((x, y, x + along * 2 * reach, y + down * 2 * reach), fill=colour, width=stroke)
+        pen.line((x, y, x + along * reach, y), fill=colour, width=stroke)
+        pen.line((x, y, x, y + down * reach), fill=colour, width=stroke)
 
 
 def scaled(path: Path, box: tuple[int, int]) -> Image.Image | str:

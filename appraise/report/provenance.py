@@ -41,12 +41,20 @@ def amended(standing: Standing, manner: Formatter) -> tuple[tuple[str, str], ...
     return ((say("Amends"), words),)
 
 
-def trailed(standing: Standing, manner: Formatter) -> tuple[tuple[str, str], ...]:
-    """Return how far the trail of the case went, with the hash of its last line; label and words, or nothing."""
-    if not standing.line:
-        return ()
+def trailed(standing: Standing, manner: Formatter, *, absent: bool = False) -> tuple[tuple[str, str], ...]:
+    """Return how far the trail of the case went, with the hash of its last line; label and words.
+
+    Args:
+        standing: In that trail.
+        manner: In which it is said.
+        absent: Also say that there was none; else that is nothing.
+    """
     say = manner.say
+    if not standing.line and not absent:
+        return ()
     words = say("line {line}, hash {digest}", line=standing.line, digest=literal(standing.hash))
+    if not standing.line:
+        words = say("none lay beside the case when this was written")
     return ((say("Trail of the case up to this report"), words),)
 
 

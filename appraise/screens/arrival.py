@@ -19,7 +19,7 @@ from appraise.store.baseline import freeze
 from appraise.widgets.field_rows import FieldRow, FieldRows
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from textual.binding import BindingType
 
@@ -92,7 +92,7 @@ class ArrivalScreen(FieldScreen):
         if row is None or not row.does:
             super().action_edit(typed)
         elif row.key == SET:
-            self._ask_purpose()
+            self._ask_given_up()
         elif row.key == BEGIN:
             self._ask_day()
         elif row.key == WALK_ON:
@@ -116,28 +116,42 @@ class ArrivalScreen(FieldScreen):
 
         self.app.push_screen(OutcomeScreen(self.worksheet))
 
-    def _ask_purpose(self) -> None:
-        def take(entry: tuple[object] | None) -> None:
-            if entry is not None:
-                self._set(str(entry[0]))
-
+    def _ask(
+        self, label: str, parse: Callable[[str], object], take: Callable[[str], None], *, text: str = "", hint: str = ""
+    ) -> None:
+        """Ask for one line and go on with what was typed; leaving it ends the whole question."""
+        line = self.query_one(FieldRows).line_of_cursor()
         self.app.push_screen(
-            EntryScreen(
-                "Set the state before the move, for",
-                str.strip,
-                text="removal",
-                hints=("The case is saved, then kept as it stands in a read-only copy beside it.",),
-                line=self.query_one(FieldRows).line_of_cursor(),
-            ),
-            take,
+            EntryScreen(label, parse, text=text, hints=(hint,), line=line),
+            lambda entry: None if entry is None else take(str(entry[0])),
         )
+
+    def _ask_given_up(self) -> None:
+        """Have the day typed of an earlier state that another takes the place of: it is the baseline of the claim."""
+        earlier = self.worksheet.case.earlier_state
+        if earlier is None:
+            self._ask_purpose()
+            return
+        given_up = earlier.day.isoformat()
+
+        def parse(text: str) -> object:
+            if text.strip() != given_up:
+                raise InputError(f"found {quoted(text)}, expected {given_up}, its own day")
+            return text
+
+        hint = "The case as it stands now, damage and all, becomes the state before. Better: put the frozen copy back."
+        self._ask(f"Give up the state of {given_up}? Type its day", parse, lambda _: self._ask_purpose(), hint=hint)
+
+    def _ask_purpose(self) -> None:
+        hint = "The case is saved, then kept as it stands in a read-only copy beside it."
+        self._ask("Set the state before the move, for", str.strip, self._set, text="removal", hint=hint)
 
     def _set(self, purpose: str) -> None:
         sheet = self.worksheet
         if sheet.dirty and not self.save_now():
             return
         try:
-            kept = freeze(sheet.path, sheet.case, purpose)
+            kept = freeze(sheet.path, sheet.case, purpose, sheet.trail_head())
         except Unreadable as error:
             self.say(f"Not kept. {error.problems[0]}", wrong=True)
             return
@@ -163,22 +177,27 @@ class ArrivalScreen(FieldScreen):
                 raise InputError(f"before {earlier.day.isoformat()}, the day of the earlier state")
             return found
 
-        def take(entry: tuple[object] | None) -> None:
-            if entry is not None and isinstance(entry[0], date):
-                begin(self.worksheet, entry[0])
-                self.say("Begun. Ctrl+Z takes it back; Space on a check: looked at again, as before")
-                self.show_case()
-
-        self.app.push_screen(
-            EntryScreen(
-                "Inspected on arrival on",
-                parse,
-                text=today.isoformat(),
-                hints=(
-                    "Grades, readings and remarks make room for those of that day; the earlier ones stay in view. "
-                    "Place and limits of the visit are open again (F6 on the walk).",
-                ),
-                line=self.query_one(FieldRows).line_of_cursor(),
-            ),
-            take,
+        hint = (
+            "Grades, readings and remarks make room for those of that day; the earlier ones stay in view. "
+            "Place and limits of the visit are open again (F6 on the walk)."
         )
+        self._ask("Inspected on arrival on", parse, self._ask_who, text=today.isoformat(), hint=hint)
+
+    def _ask_who(self, when: str) -> None:
+        before = self.worksheet.case.assignment
+        was = (
+            f"Before the move: {before.assessor}"
+            if before.assessor.strip()
+            else "No inspector is named before the move"
+        )
+
+        def ask_for(who: str) -> None:
+            hint = f"Before the move: {before.purpose}" if before.purpose.strip() else ""
+            self._ask("Purpose of this inspection", str.strip, lambda to: self._begin(when, who, to), hint=hint)
+
+        self._ask("Inspected on arrival by", str.strip, ask_for, hint=was)
+
+    def _begin(self, when: str, who: str, purpose: str) -> None:
+        begin(self.worksheet, date.fromisoformat(when), who, purpose)
+        self.say("Begun. Ctrl+Z takes it back; Space on a check: looked at again, as before")
+        self.show_case()

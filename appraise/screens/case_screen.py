@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.report.words import capital
 from appraise.screens import save_actions
 from appraise.screens.queued_screen import Standing
 from appraise.widgets.title_bar import TitleBar
@@ -59,6 +60,9 @@ class CaseScreen(Standing[None]):
         if trouble and trouble != self.told_of_trouble:
             self.say(f"Your work is in memory only ({trouble}). Ctrl+E saves it under another name.", wrong=True)
         self.told_of_trouble = trouble
+        disturbed = sheet.told_of_trail()
+        if disturbed:
+            self.say(f"{capital(disturbed)}; `appraise check` compares", wrong=True)
 
     def say(self, text: str, *, wrong: bool = False) -> None:
         """Say something in passing; the text is never markup."""

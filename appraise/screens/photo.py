@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.content import Content
 from textual.widgets import Static
 
 from appraise.commands import PHOTO, bindings
+from appraise.model.photo_mark import FORM
 from appraise.screens.case_screen import CaseScreen
 from appraise.services.photo_told import told
 from appraise.services.photo_use import shown_by, standing_of
+from appraise.services.refused import InputError, quoted
 from appraise.store.photo_entry import inside
 from appraise.tables.content import resolved
 from appraise.widgets.footer import Foot
@@ -19,7 +22,7 @@ from appraise.widgets.plain import piece
 from appraise.widgets.title_bar import TitleBar
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from textual.app import ComposeResult
     from textual.binding import BindingType
@@ -86,20 +89,40 @@ class PhotoScreen(CaseScreen):
 
     def action_caption(self) -> None:
         """Write the caption of a photo that shows something."""
+        self._ask("caption", "Caption", str.strip)
+
+    def action_mark(self) -> None:
+        """Put an arrow or a circle on a photo that shows something, or take it away."""
+        hint = "Per cent from the left and from the top, such as: circle 40 62. Empty: none. The file stays as it is."
+        self._ask("mark", "Arrow or circle", _mark, hint)
+
+    def _ask(self, field: str, label: str, parse: Callable[[str], object], hint: str = "") -> None:
         from appraise.screens.entry import EntryScreen
 
         sheet, file = self.worksheet, self._file
         at = next((at for at, photo in enumerate(sheet.case.photos) if photo.file == file), None)
         if at is None:
-            self.say("Only a photo that shows something has a caption")
+            self.say(f"Only a photo that shows something has a {field}")
             return
         if not self.may_write():
             return
 
         def take(entry: tuple[object] | None) -> None:
             if entry is not None:
-                sheet.put(("photos", at, "caption"), str(entry[0]).strip(), "caption")
+                sheet.put(("photos", at, field), entry[0], field)
                 self.show_case()
 
-        now = sheet.case.photos[at].caption
-        self.app.push_screen(EntryScreen("Caption", str, text=now, line=self.app.size.height - 8), take)
+        now, line = getattr(sheet.case.photos[at], field), self.app.size.height - 9
+        self.app.push_screen(EntryScreen(label, parse, text=now, hints=(hint,), line=line), take)
+
+
+def _mark(text: str) -> object:
+    """Read a mark as a person types it.
+
+    Raises:
+        InputError: It is none.
+    """
+    found = " ".join(text.lower().replace("%", " ").replace(",", " ").split())
+    if not re.match(FORM, found):
+        raise InputError(f"found {quoted(text)}, expected a mark such as circle 40 62")
+    return found

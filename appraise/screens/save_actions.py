@@ -60,13 +60,16 @@ def save_as(screen: CaseScreen) -> None:
     def write(text: str) -> object:
         path = free_path(text, sheet.path.parent)
         try:
-            sheet.save_as(path)
+            return sheet.save_as(path)
         except Unreadable as error:
             raise InputError(str(error.problems[0])) from None
-        return path
 
     def take(entry: tuple[object] | None) -> None:
-        if entry is not None:
+        stayed = entry[0] if entry is not None and isinstance(entry[0], tuple) else ()
+        if stayed:
+            more = f" and {len(stayed) - 1} more" if len(stayed) > 1 else ""
+            screen.say(f"Saved {sheet.path}; you go on in this file. Not taken along: {stayed[0]}{more}", wrong=True)
+        elif entry is not None:
             screen.say(f"Saved {sheet.path}; you go on in this file")
         screen.show_case()
 

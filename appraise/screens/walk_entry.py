@@ -121,7 +121,7 @@ class WalkEntry(Revaluing):
         form = self.query_one(CheckForm)
         arrival, row = self.remembered(), form.current
         if arrival is None or row is None or self.focused is not form:
-            if arrival is None:
+            if self.worksheet.case.earlier_state is None:
                 self.say("No state before a move is kept: Ctrl+R")
             return
         try:

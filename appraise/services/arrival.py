@@ -48,14 +48,16 @@ SETTING = "setting of the state before the move"
 """What undo and the trail call it."""
 
 
-def set_before(path: Path, tables: Tables, purpose: str, *, again: bool = False) -> tuple[EarlierState, str]:
+def set_before(
+    path: Path, tables: Tables, purpose: str, *, in_place_of: date | None = None
+) -> tuple[EarlierState, str]:
     """Keep a case as it stands as its own earlier state, and write that down in its file and in its trail.
 
     Args:
         path: The case file.
         tables: What the case was made with.
         purpose: What the state is set for.
-        again: Another state may take the place of the one that is remembered.
+        in_place_of: Day of the state that is remembered, where this one is to take its place.
 
     Returns:
         The state kept, and why it is not in the trail; empty where it is.
@@ -66,10 +68,10 @@ def set_before(path: Path, tables: Tables, purpose: str, *, again: bool = False)
     """
     with alone(path, tables) as sheet:
         earlier = sheet.case.earlier_state
-        if earlier is not None and not again:
+        if earlier is not None and in_place_of != earlier.day:
             found = f"found an earlier state of {earlier.day.isoformat()} in it, expected none"
-            raise InputError(f"{found}; --force sets another")
-        kept = freeze(path, sheet.case, purpose.strip())
+            raise InputError(f"{found}; --in-place-of with its day sets another")
+        kept = freeze(path, sheet.case, purpose.strip(), sheet.trail_head())
         sheet.change(remembering(sheet.case, kept), SETTING)
         sheet.save()
     return kept, sheet.trouble
@@ -274,7 +276,7 @@ def arrival_of(sheet: Worksheet) -> Arrival | None:
     if earlier is None:
         return None
     # Ticks change what is remembered of the state, never the state.
-    state, stamp = replace(earlier, mended=(), purpose=""), _stamp(sheet.path, earlier.file)
+    state, stamp = replace(earlier, mended=(), purpose="", trail=""), _stamp(sheet.path, earlier.file)
     return _read(sheet.path, state, sheet.tables, stamp, sheet.case.assignment.units)
 
 
@@ -291,12 +293,14 @@ def _stamp(path: Path, name: str) -> tuple[int, int] | None:
     return found.st_mtime_ns, found.st_size
 
 
-def begin(sheet: Worksheet, today: date) -> None:
+def begin(sheet: Worksheet, today: date, by: str, purpose: str = "") -> None:
     """Begin the inspection on arrival: the findings make room, for they stand in the earlier state.
 
     Args:
         sheet: A worksheet that remembers an earlier state.
         today: The day of the arrival inspection.
+        by: Who inspects now; who inspected before stands in the earlier state. Empty where nobody says.
+        purpose: Of this inspection.
 
     Raises:
         InputError: The day lies before that of the earlier state, or none is remembered.
@@ -306,7 +310,15 @@ def begin(sheet: Worksheet, today: date) -> None:
         raise InputError("set the state before the move first")
     if today < case.earlier_state.day:
         raise InputError(f"inspected before {case.earlier_state.day.isoformat()}, the day of the earlier state")
-    asked = replace(case.assignment, inspected=today, reported=None, place="", limits="")
+    asked = replace(
+        case.assignment,
+        inspected=today,
+        reported=None,
+        place="",
+        limits="",
+        assessor=by.strip(),
+        purpose=purpose.strip(),
+    )
     sheet.change(
         replace(case, assignment=asked, grades=(), readings=(), remarks=(), photos=(), drying_clues=(), left_out=()),
         "beginning of the arrival inspection",

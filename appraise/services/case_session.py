@@ -78,6 +78,7 @@ class Keeper:
     def saved(self, case: Case, digest: str) -> None:
         """Note that the file holds the case now."""
         journal = self.journal
+        journal.guard()
         if anchored(journal.file.records) != digest or journal.waiting or open_steps(journal.file.records):
             journal.note("save", case.assignment.assessor, what="saved", more={"file": digest})
 
@@ -114,4 +115,6 @@ class Keeper:
         """Leave: what was not saved is given up for good, and the lock given back."""
         if not self.read_only and dropped and open_steps(self.journal.file.records):
             self.journal.note("drop", case.assignment.assessor, what="left without saving")
+        elif not self.read_only:
+            self.journal.guard()
         self.lock.release()

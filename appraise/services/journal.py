@@ -30,6 +30,10 @@ class Journal:
         """The trail on disk."""
         self.trouble = ""
         """Why the last records are in memory only; empty while all of them are on the disk."""
+        self.disturbed = ""
+        """What somebody else did to the trail while it was open; until whoever works here has been told."""
+        self.lost = False
+        """True where the case has been worked on before and no trail of that is there."""
         self._holder = holder
         self._waiting: list[dict[str, Any]] = []
         self._count = 0
@@ -75,13 +79,14 @@ class Journal:
         """
         if digest and anchored(self.file.records) == digest:
             return
-        by = case.assignment.assessor
         if before is not None:
-            what = "changed by another program"
-            self._queue("outside", by, what=what, changes=differences(before, case), more={"file": digest})
+            # Whoever is named in the file need not be who changed it.
+            what = "changed outside the program, by an unknown hand"
+            self._queue("outside", "", what=what, changes=differences(before, case), more={"file": digest})
             return
+        what = "the trail begins; the one before is gone" if self.lost else "the trail begins"
         start = {"file": digest, "layout": LAYOUT, "schema": SCHEMA, "case": encode(case)}
-        self._queue("begin", by, what="the trail begins", more=start)
+        self._queue("begin", case.assignment.assessor, what=what, more=start)
 
     def queue_save(self, case: Case, digest: str) -> None:
         """Note with the first step that an earlier save did reach the file."""
@@ -119,6 +124,18 @@ class Journal:
         """
         if not self._waiting:
             return True
+        if not self._append():
+            return False
+        self._tell_of_the_trail()
+        return not self._waiting or self._append()
+
+    def guard(self) -> None:
+        """Put back lines that somebody has cut off since they were read or written here, and say so."""
+        if self.file.cut and self._append():
+            self._tell_of_the_trail()
+            self._append()
+
+    def _append(self) -> bool:
         try:
             self.file.append(self._waiting)
         except OSError as error:
@@ -127,6 +144,17 @@ class Journal:
         self._waiting.clear()
         self.trouble = ""
         return True
+
+    def _tell_of_the_trail(self) -> None:
+        """Say in the trail, and to whoever works here, what somebody else did to it while it was open."""
+        if self.file.put_back:
+            count = self.file.put_back
+            self.disturbed = f"{count} line{'' if count == 1 else 's'} of the trail had been cut off and were put back"
+            self._queue("restored", "", what=self.disturbed, more={"lines": count})
+        elif self.file.replaced:
+            self.disturbed = "another content had taken the place of the trail while it was open"
+            self._queue("replaced", "", what=self.disturbed)
+        self.file.put_back, self.file.replaced = 0, False
 
     def moved(self, case_file: Path, content: bytes, waiting: Sequence[dict[str, Any]]) -> Journal:
         """Return the journal of the same work under another name, with a copy of the trail.

@@ -84,6 +84,21 @@ class OpenCase:
         """Why the last steps are in memory only; empty while they are on the disk or need not be."""
         return "" if self.keeper is None else self.keeper.trouble
 
+    def trail_head(self) -> str:
+        """Put on the disk what waits, and return the hash of the last line of the trail; empty without one."""
+        if self.keeper is None:
+            return ""
+        self.keeper.journal.flush()
+        records = self.keeper.journal.file.records
+        return records[-1].hash if records else ""
+
+    def told_of_trail(self) -> str:
+        """Return what somebody else did to the trail while the case was open, once; empty where nothing."""
+        if self.keeper is None:
+            return ""
+        said, self.keeper.journal.disturbed = self.keeper.journal.disturbed, ""
+        return said
+
     # -- valuation ---------------------------------------------------------------------------------
 
     @property
@@ -254,15 +269,19 @@ class OpenCase:
         if self.keeper is not None:
             self.keeper.saved(self._case, digest)
 
-    def save_as(self, path: Path) -> None:
-        """Write the case to a new file and go on working there, its trail and all that waited with it.
+    def save_as(self, path: Path) -> tuple[str, ...]:
+        """Write the case to a new file and go on there: trail, frozen earlier state and photos go along.
 
         Args:
             path: A name that is free.
 
+        Returns:
+            A line for each file that could not go along, with the reason.
+
         Raises:
             Unreadable: The file exists or cannot be written; everything is as it was.
         """
+        from appraise.services.companions import take_along
         from appraise.services.new_file import refuse_other_trail
         from appraise.store.write import write_case
 
@@ -274,6 +293,7 @@ class OpenCase:
         self.on_disk.know(digest)
         if self.keeper is not None:
             self.keeper.moved(old, path, self._case, digest)
+        return take_along(old, path, self._case, self.tables)
 
     def close(self) -> None:
         """Leave the case: what was not saved is given up, the lock given back."""

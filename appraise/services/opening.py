@@ -14,6 +14,7 @@ from appraise.services.refused import InputError
 from appraise.services.worksheet import Worksheet
 from appraise.store.characters import error_text, sanitize_line
 from appraise.store.document import to_document
+from appraise.store.files import beside
 from appraise.store.lock import me
 from appraise.store.plain_case import DecodeError
 from appraise.store.read import read_case
@@ -157,6 +158,11 @@ def _with_trail(sheet: Worksheet, keeper: Keeper, found: str) -> tuple[Unsaved |
         keeper.journal.trouble = error_text(error)
         said.append(f"the trail cannot be read ({keeper.journal.trouble})")
         return None, tuple(said)
+    if not records and _worked_on(sheet):
+        keeper.journal.lost = True
+        said.append(
+            "no trail lies beside it, though it was worked on before: it was deleted or emptied; a new one begins"
+        )
     if keeper.journal.torn:
         said.append("a crash cut off the last line of the trail; that line was never acknowledged and is dropped")
     if keeper.journal.broken:
@@ -165,6 +171,12 @@ def _with_trail(sheet: Worksheet, keeper: Keeper, found: str) -> tuple[Unsaved |
     if unsaved is None:
         _begin(sheet, keeper, found, steps=open_steps(records))
     return unsaved, tuple(said)
+
+
+def _worked_on(sheet: Worksheet) -> bool:
+    """Tell whether the case names a trail, or an earlier version of it that a save has kept lies beside it."""
+    earlier = sheet.case.earlier_state
+    return bool(earlier is not None and earlier.trail) or beside(sheet.path.resolve(), "~").exists()
 
 
 def _begin(sheet: Worksheet, keeper: Keeper, found: str, *, steps: tuple[Record, ...] = ()) -> None:

@@ -24,4 +24,5 @@ def told(photo: PhotoFile, size: int | None) -> tuple[str, ...]:
     """Return size, capture time, digest and caption of a photo, a line each."""
     digest = f"SHA-256 {photo.sha256}" if photo.sha256 else "no SHA-256 recorded"
     caption = (f"caption: {photo.caption}",) if photo.caption else ()
-    return (f"size {size_words(size)}", taken_words(photo.taken), digest, *caption)
+    marked = (f"marked: {photo.mark} (per cent from the left and the top)",) if photo.mark else ()
+    return (f"size {size_words(size)}", taken_words(photo.taken), digest, *caption, *marked)

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from appraise.store.trail import Record
     from appraise.tables.rows import Tables
 
-_BY_REPORTS = frozenset({"begin", "outside", "report", "torn"})
+_BY_REPORTS = frozenset({"begin", "outside", "report", "torn", "restored", "replaced"})
 """Lines that writing a report may add."""
 
 
@@ -82,10 +82,14 @@ def record_document(path: Path, item: Appraisal | Compared, report: Path) -> str
     """
     if isinstance(item, Appraisal):
         return record_report(path, item.sha256, report, item.tables)
-    return record_report(path, item.after.sha256, report, item.tables, earlier=item.before.sha256)
+    before = item.before
+    beside = before.file if before.file and digest(path.with_name(before.file)) == before.sha256 else ""
+    return record_report(path, item.after.sha256, report, item.tables, earlier=before.sha256, earlier_name=beside)
 
 
-def record_report(path: Path, case_digest: str, report: Path, tables: Tables, *, earlier: str = "") -> str:
+def record_report(
+    path: Path, case_digest: str, report: Path, tables: Tables, *, earlier: str = "", earlier_name: str = ""
+) -> str:
     """Put a finished report into the trail, and with it the version of the case that it rests on.
 
     The same report of the same version is put down once.
@@ -96,6 +100,7 @@ def record_report(path: Path, case_digest: str, report: Path, tables: Tables, *,
         report: Where it was written.
         tables: The rows it was made with.
         earlier: SHA-256 of the earlier state that a claim dossier compares the case with; empty for an appraisal.
+        earlier_name: Of its file, where that lies in the folder of the case.
 
     Returns:
         Why it could not be put down; empty when it is.
@@ -109,6 +114,10 @@ def record_report(path: Path, case_digest: str, report: Path, tables: Tables, *,
         more = {"file": case_digest, "tables": tables.version, "report": sha256_of(report)}
         if earlier:
             more["before"] = earlier
+        if earlier_name:
+            more["before_name"] = earlier_name
+        if report.resolve().parent == path.resolve().parent:
+            more["name"] = report.name
         reports = [record for record in records if record.act == "report"]
         if any(all(one.more.get(key) == value for key, value in more.items()) for one in reports):
             return ""

@@ -26,13 +26,11 @@ def against_trail(path: Path, report: Mapping[str, Any]) -> list[Problem]:
         report: What `store.report_file.read_report` gave.
 
     Returns:
-        A problem for a line of another hash or none, a chain that breaks before it, and an amended report that no
-        line names. A hint where there is no trail to look at, or none of its lines names this very file.
+        A problem for a line of another hash or none, a chain that breaks before it, an amended report that no line
+        names, no trail though its case is there, and a file that no line names. A hint where neither is there.
     """
     file = sanitize_line(str(path))
     stated, amends = (found if isinstance(found := report.get(name), dict) else None for name in ("trail", "amends"))
-    if stated is None and amends is None:
-        return []
     case = _case_file(path, report)
     trail, why = None, "no trail of its case beside it"
     if case is not None:
@@ -40,6 +38,11 @@ def against_trail(path: Path, report: Mapping[str, Any]) -> list[Problem]:
             trail = read_trail(case)
         except OSError as error:
             why = f"a trail that cannot be read ({error_text(error)})"
+    if trail is None and stated is None and amends is None:
+        return []
+    if trail is None and case is not None and case.is_file():
+        name, mend = sanitize_line(trail_path(case).name), "it was deleted since, or renamed; put it back from a copy"
+        return [Problem(file, None, "trail", why, f"{name}, which it names", mend)]
     if case is None or trail is None:
         mend = "to have it compared, put the report beside its case"
         return [Problem(file, None, "trail", why, "the trail that it names", mend, grave=False)]
@@ -48,6 +51,12 @@ def against_trail(path: Path, report: Mapping[str, Any]) -> list[Problem]:
     if amends is not None:
         found += _amended(file, amends, trail, name, loss=report.get("kind") == "loss")
     return found or _known(file, path, trail, name)
+
+
+def case_beside(path: Path, report: Mapping[str, Any]) -> bool:
+    """Tell whether a file of the name of its case lies beside a report."""
+    case = _case_file(path, report)
+    return case is not None and case.is_file()
 
 
 def _case_file(path: Path, report: Mapping[str, Any]) -> Path | None:
@@ -97,8 +106,8 @@ def _known(file: str, path: Path, trail: Trail, name: str) -> list[Problem]:
     if any(one.more.get("report") == digest for one in _reports(trail)):
         return []
     found = f"a file that no line of {name} names (SHA-256 {digest[:12]}…)"
-    mend = "it was written or changed by something else since"
-    return [Problem(file, None, "", found, "the report as it was written", mend, grave=False)]
+    mend = "it was written or changed by something else since, or the last lines of the trail were cut off"
+    return [Problem(file, None, "", found, "the report as it was written", mend)]
 
 
 def _reports(trail: Trail) -> list[Record]:

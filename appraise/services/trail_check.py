@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING, Any
 
 from appraise.model.problem import Problem
 from appraise.services.changes import differences
+from appraise.services.custody import documents_beside, earlier_known
 from appraise.services.file_state import digest
-from appraise.services.history import anchored, open_steps, saved_state
+from appraise.services.history import anchor, anchored, open_steps, replayed, saved_state
 from appraise.store.characters import error_text, sanitize_line
+from appraise.store.document import to_document
 from appraise.store.findings import dotted
 from appraise.store.plain_case import DecodeError
 from appraise.store.trail import problems_of, trail_path
@@ -34,21 +36,21 @@ class Checked:
     head: str
     """Hash of the last line; empty without a trail."""
     matches: bool
-    """True when the file is the one that the trail last named."""
+    """True when the file is the one that the trail last named, or what its open steps lead to."""
     unsaved: int
     """Steps that were never saved, given up or set aside."""
     problems: tuple[Problem, ...]
+    broken: bool = False
+    """True where the chain does not hold."""
 
     @property
     def words(self) -> str:
         """What there is to say, in one line."""
-        if any(one.grave for one in self.problems):
+        if self.broken:
             return f"a trail of {self.lines} lines whose chain is broken"
         if not self.lines:
             return NONE
         words = f"a trail of {self.lines} lines, whole; last hash {self.head}"
-        if not self.matches:
-            words += "; the file was changed outside since"
         if self.unsaved:
             words += f"; {self.unsaved} unsaved steps, which `appraise open` offers"
         return words
@@ -58,12 +60,13 @@ class Checked:
         return {"lines": self.lines, "head": self.head, "matches_file": self.matches, "unsaved_steps": self.unsaved}
 
 
-def checked_trail(path: Path, case: Case | None = None) -> Checked:
+def checked_trail(path: Path, case: Case | None = None, printed: str = "") -> Checked:
     """Check the trail beside a case file: its chain, and that its changes lead to what the file holds.
 
     Args:
         path: The case file.
         case: What the file holds; none: the changes are not followed.
+        printed: Hash of a line, or its first digits, as a document printed it; empty where nobody asks.
     """
     try:
         trail = read_trail(path)
@@ -71,19 +74,70 @@ def checked_trail(path: Path, case: Case | None = None) -> Checked:
         file = sanitize_line(str(trail_path(path)))
         problem = Problem(file, None, "", f"a trail that cannot be read ({error_text(error)})", "a readable file")
         return Checked(0, "", matches=False, unsaved=0, problems=(problem,))
+    shown = sanitize_line(str(path))
     if trail is None:
-        return Checked(0, "", matches=True, unsaved=0, problems=())
+        missing = [] if case is None else earlier_known(shown, case, ())
+        missing += _printed(path, (), printed)
+        return Checked(0, "", matches=not missing, unsaved=0, problems=tuple(missing))
     matches = anchored(trail.records) == digest(path)
     problems = problems_of(trail_path(path), trail)
-    if matches and case is not None and not any(problem.grave for problem in problems):
-        problems += _unexplained(path, case, trail.records)
+    if not trail.records and not trail.breaks:
+        problems.append(_emptied(path))
+    elif case is not None and not any(problem.grave for problem in problems):
+        if matches:
+            problems += _unexplained(path, case, trail.records)
+        elif _as_left(case, trail.records):
+            matches = True
+        else:
+            problems.append(_changed_outside(path, trail.records))
+    if case is not None and trail.records:
+        problems += earlier_known(shown, case, trail.records)
+    problems += _printed(path, trail.records, printed)
+    problems += documents_beside(path, trail.records)
     return Checked(
         lines=len(trail.records),
         head=trail.records[-1].hash if trail.records else "",
         matches=matches,
         unsaved=len(open_steps(trail.records)),
         problems=tuple(problems),
+        broken=bool(trail.breaks),
     )
+
+
+def _printed(path: Path, records: Sequence[Record], printed: str) -> list[Problem]:
+    if not printed or any(one.hash.startswith(printed) for one in records):
+        return []
+    found = f"no line with the hash {printed[:12]}…"
+    mend = "its last lines were cut off, it was deleted or computed anew, or the document is of another case"
+    return [Problem(sanitize_line(str(trail_path(path))), None, "", found, "the line that a document printed", mend)]
+
+
+def _emptied(path: Path) -> Problem:
+    mend = "it was emptied, or a crash came before its first line; compare with a copy"
+    return Problem(sanitize_line(str(trail_path(path))), None, "", "an empty trail", "the lines of its case", mend)
+
+
+def _as_left(case: Case, records: Sequence[Record]) -> bool:
+    """Tell whether the file holds what the open steps lead to: a save reached it and a crash came before its line."""
+    steps = open_steps(records)
+    if not steps:
+        return False
+    try:
+        return to_document(replayed(saved_state(records), steps).case) == to_document(case)
+    except DecodeError:
+        return False
+
+
+def _changed_outside(path: Path, records: Sequence[Record]) -> Problem:
+    last, found = anchor(records), f"another content (SHA-256 {digest(path)[:12]}…)"
+    shown, mend = (
+        sanitize_line(str(path)),
+        "it was changed outside the program; the next work on it logs the difference",
+    )
+    if last is None:
+        return Problem(shown, None, "", found, "one that its trail names", mend)
+    expected = f"{str(last.more.get('file'))[:12]}…, as line {last.line} of its trail has it"
+    return Problem(shown, None, "", found, sanitize_line(expected), mend)
 
 
 def _unexplained(path: Path, case: Case, records: Sequence[Record]) -> list[Problem]:

@@ -27,6 +27,8 @@ _ACTS = {
     "merge": "merged",
     "report": "reported",
     "torn": "torn line",
+    "restored": "put back",
+    "replaced": "replaced",
 }
 
 

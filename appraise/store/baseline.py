@@ -24,13 +24,14 @@ READ_ONLY = 0o444
 _MOST = 1000
 
 
-def freeze(path: Path, case: Case, purpose: str = "") -> EarlierState:
+def freeze(path: Path, case: Case, purpose: str = "", trail: str = "") -> EarlierState:
     """Keep a read-only copy of a case file beside it, byte for byte.
 
     Args:
         path: The case file.
         case: What it holds.
         purpose: What the state is set for.
+        trail: Hash of the last line of the trail.
 
     Returns:
         What the case is to remember. The copy is called as the file with `.before-` and the day of the inspection
@@ -50,7 +51,7 @@ def freeze(path: Path, case: Case, purpose: str = "") -> EarlierState:
         found = f"that the state cannot be kept ({error_text(error)})"
         expected = "a file and folder that can be read and written"
         raise Unreadable(Problem(sanitize_line(str(path)), None, "", found, expected)) from error
-    return EarlierState(target.name, digest, case.assignment.inspected, purpose)
+    return EarlierState(target.name, digest, case.assignment.inspected, purpose, trail=trail)
 
 
 def _free(path: Path, case: Case, content: bytes) -> Path:

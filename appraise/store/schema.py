@@ -8,6 +8,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from appraise.model.case import Extent, Kind, Origin
 from appraise.model.locale_format import Units
+from appraise.model.photo_mark import FORM
 from appraise.model.plausible import MOST_MARGIN_PCT
 from appraise.store.fields import (
     Amount,
@@ -152,6 +153,9 @@ class PhotoSection(Section):
     caption: Text = ""
     checks: _Keys = ()
     whole: bool = False
+    mark: Annotated[
+        str, Field(pattern=FORM, description='such as "circle 40 62": arrow or circle, per cent from the left and top')
+    ] = ""
 
 
 class EffectiveAgeSection(Section):
@@ -250,6 +254,7 @@ class EarlierStateSection(Section):
     day: Annotated[Day, Field(description="the day of its inspection, as 2026-11-20")]
     purpose: Text = ""
     mended: _Numbers = ()
+    trail: Annotated[_Digest, Field(description="the hash of the last line of the trail when it was set")] = ""
 
 
 class ClaimSection(Section):

@@ -76,7 +76,7 @@ class Record:
     line: int
     """Counted from 1."""
     act: str
-    """begin, outside, edit, undo, redo, save, drop, aside, merge, report, moved or torn."""
+    """begin, outside, edit, undo, redo, save, drop, aside, merge, report, moved, torn, restored or replaced."""
     at: str
     """UTC, ISO 8601."""
     by: str
@@ -176,6 +176,7 @@ def parse_trail(data: bytes, *, previous: str = START, first: int = 1) -> Trail:
         if digest != stated:
             expected = f"{digest[:12]}…, as its content gives"
             breaks.append(Break(number, "hash", f"{sanitize_line(stated[:12])}…", expected))
+        breaks += [Break(number, *wrong) for wrong in _misformed(plain)]
         previous = stated
         records.append(_record(number, plain))
     return Trail(tuple(records), tuple(breaks), whole, torn)
@@ -201,6 +202,20 @@ def _plain(raw: bytes) -> dict[str, Any] | None:
         return None
     return plain if isinstance(plain, dict) and raw.rfind(_HASH) > 0 else None
 
+
+def _misformed(plain: Mapping[str, Any]) -> list[tuple[str, str, str]]:
+    """Return key, found and expected of every value that no record of ours has."""
+    texts = [key for key in _TEXTS if not isinstance(plain.get(key, ""), str)]
+    wrong = [(key, f"a value that is no text in {key}", "a text") for key in texts]
+    count, changes = plain.get("k", 0), plain.get("changes", [])
+    if not isinstance(count, int) or isinstance(count, bool):
+        wrong.append(("k", f"a value that is no number ({sanitize_line(json.dumps(count))[:20]})", "a whole number"))
+    if not isinstance(changes, list) or not all(isinstance(one, dict) for one in changes):
+        wrong.append(("changes", "what is no list of changes", "a list of changes"))
+    return wrong
+
+
+_TEXTS = ("act", "at", "by", "user", "session", "what", "reason", "prev", "hash")
 
 _KNOWN = frozenset({"act", "at", "by", "user", "session", "what", "reason", "changes", "prev", "hash"})
 

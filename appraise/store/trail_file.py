@@ -82,6 +82,10 @@ class TrailFile:
         self._lines = 0
         self._kept = bytearray()
         self._missing = b""
+        self.put_back = 0
+        """Lines that had been cut off while they were known here, and stand there again; until it is told."""
+        self.replaced = False
+        """True where another content had taken the place of the lines known here; until it is told."""
 
     def read(self) -> Trail | None:
         """Read the file anew; none where there is none.
@@ -124,8 +128,9 @@ class TrailFile:
             with alone(handle):
                 born = not self._exists or system.fstat(handle).st_size == 0
                 self._catch_up(handle)
-                known = {(record.session, record.more.get("k")) for record in self.records[-len(bodies) - 8 :]}
-                missing = [body for body in bodies if (body.get("session"), body.get("k")) not in known]
+                # A line that somebody forged can hold anything for its number.
+                known = {(record.session, repr(record.more.get("k"))) for record in self.records[-len(bodies) - 8 :]}
+                missing = [body for body in bodies if (body.get("session"), repr(body.get("k"))) not in known]
                 self._add(handle, missing)
         if born:
             sync_folder(self.path.parent)
@@ -151,6 +156,7 @@ class TrailFile:
             raise
         trail = parse_trail(content, previous=self._head, first=self._lines + 1)
         self.records += trail.records
+        self.put_back += self._missing.count(b"\n")
         self._head, self._size, self._lines = head, self._size + len(content), self._lines + len(lines)
         self._kept += content
         self.torn = self._missing = b""
@@ -183,7 +189,18 @@ class TrailFile:
         if size < self._size and bytes(self._kept[:size]) == data:
             self._missing = bytes(self._kept[size:])
         else:
+            self.replaced = bool(self._size)
             self._take(parse_trail(data), data)
+
+    @property
+    def cut(self) -> bool:
+        """True where fewer bytes stand there than are known here, or none."""
+        try:
+            return system.stat(self.path).st_size < self._size
+        except FileNotFoundError:
+            return self._size > 0
+        except OSError:
+            return False
 
     def _take(self, trail: Trail, data: bytes) -> None:
         self._kept = bytearray(data[: trail.whole])

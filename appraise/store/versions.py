@@ -8,7 +8,7 @@ import re
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from appraise.store.files import beside, put, system
+from appraise.store.files import beside, put, sync_folder, system
 from appraise.store.lock import HIDDEN
 
 if TYPE_CHECKING:
@@ -50,6 +50,9 @@ def keep_version(target: Path, content: bytes, mode: int | None, *, most: int) -
             pass  # kept already
         except OSError:  # a file system without hard links
             put(older, last.read_bytes(), mode)
+        # The new version takes the name of this one: until the older name lasts, a power cut could take both.
+        sync_folder(older.parent)
+        sync_folder(target.parent)
     put(last, content, mode)
     for old in versions(target)[most - 1 :]:
         with contextlib.suppress(OSError):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from typing import TYPE_CHECKING
 
 import pytest
@@ -43,11 +44,12 @@ def changed(reports, tmp_path, kind, change) -> Path:
 @pytest.mark.parametrize("kind", KINDS)
 def test_the_same_to_the_cent(appraise, reports, kind):
     path = reports / f"{kind}.json"
-    assert appraise("check", path) == (0, f"{path}: the same to the cent\n", "")
+    assert appraise("check", path) == (0, f"{path}: the same to the cent; its case is not beside it\n", "")
 
 
 def test_the_dossier_of_a_remembered_state(appraise, tmp_path):
     case, path = tmp_path / "grand.toml", tmp_path / "r.json"
+    shutil.copytree(FOLDER / "photos", tmp_path / "photos")
     case.write_bytes((FOLDER / "removal_before.toml").read_bytes())
     assert appraise("loss", "--set-before", "removal", case).code == 0
     kept = case.read_text(encoding="utf-8").split("[earlier_state]")[1]
@@ -139,7 +141,7 @@ def test_another_release_is_a_hint(appraise, reports, tmp_path):
     answer = appraise("check", path)
     assert answer.code == 0
     assert "recompute.program: found " in answer.out
-    assert answer.out.endswith("the same to the cent\n")
+    assert answer.out.endswith("the same to the cent; its case is not beside it\n")
 
 
 @pytest.mark.parametrize(

@@ -108,7 +108,10 @@ def test_one_file_and_its_remembered_state_say_what_two_files_say(appraise, kept
     }
     for key in ("scenarios", "remarks", "checks", "components", "value_before", "timeline", "cautions"):
         assert one[key] == two[key], key
-    assert appraise("check", kept).code == 0
+    checked = appraise("check", kept)  # the photos of the later state are not there, and no work of ours wrote it
+    assert checked.code == 1
+    assert "it was changed outside the program" in checked.out
+    assert "earlier_state" not in checked.out
 
 
 def test_the_frozen_copy_is_read_only_and_the_case_it_was(kept):
@@ -138,9 +141,14 @@ def test_setting_twice_is_refused_and_nothing_is_written_over(appraise, kept):
     before = kept.read_bytes()
     answer = appraise("loss", "--set-before", "again", kept)
     assert answer.code == 2
-    assert "found an earlier state of 2026-10-06 in it, expected none; --force sets another" in answer.err
+    assert (
+        "found an earlier state of 2026-10-06 in it, expected none; --in-place-of with its day sets another"
+        in answer.err
+    )
     assert kept.read_bytes() == before
-    assert appraise("loss", "--set-before", "again", kept, "--force").code == 0
+    assert appraise("loss", "--set-before", "again", kept, "--force").code == 2
+    assert appraise("loss", "--set-before", "again", kept, "--in-place-of", "2026-10-07").code == 2
+    assert appraise("loss", "--set-before", "again", kept, "--in-place-of", "2026-10-06").code == 0
     assert kept.with_name("grand.toml.before-2026-10-06").read_bytes() == BEFORE.read_bytes()
     assert kept.with_name("grand.toml.before-2026-11-03").read_bytes() == before
 

@@ -14,8 +14,10 @@ from appraise.model.problem import Unreadable
 from appraise.services.file_state import digest
 from appraise.services.opening import make_writable, open_sheet, take_up
 from appraise.services.refused import InputError
+from appraise.services.trail_check import checked_trail
 from appraise.store.lock import Lock, me
 from appraise.store.read import read_case
+from appraise.store.trail import START, line_of
 from appraise.store.trail_file import read_trail
 from appraise.store.versions import versions
 from appraise.store.write import write_case
@@ -235,12 +237,73 @@ def test_a_trail_removed_under_the_worksheet_is_put_back(path, tables):
     sheet.put(("identity", "maker"), "Second")
     assert not sheet.trouble
     assert trail.read_bytes().startswith(kept)
+    assert sheet.told_of_trail() == "2 lines of the trail had been cut off and were put back"
+    assert sheet.told_of_trail() == ""
     trail.write_bytes(trail.read_bytes()[:-300])
     sheet.put(("identity", "maker"), "Third")
     assert not sheet.trouble
     sheet.release()
-    assert not read_trail(path).breaks
+    found = read_trail(path)
+    assert not found.breaks
+    assert [record.act for record in found.records].count("restored") == 2
     assert reopened(path, tables).identity.maker == "Third"
+
+
+@pytest.mark.parametrize("how", ["emptied", "deleted", "replaced"])
+def test_a_trail_does_not_begin_again_without_a_word(path, tables, how):
+    sheet = open_sheet(path, tables).worksheet
+    sheet.put(("identity", "maker"), "First")
+    sheet.save()
+    trail = path.with_name("case.trail.jsonl")
+    kept = trail.read_bytes()
+    if how == "deleted":
+        trail.unlink()
+    else:
+        trail.write_bytes(b"" if how == "emptied" else b'{"act":"begin","hash":"0"}\n' * 40)
+    # While it is open: what is known is put back at the latest when the case is left, and both are told.
+    if how == "replaced":
+        sheet.put(("identity", "maker"), "Second")
+        assert sheet.told_of_trail().startswith("another content had taken the place of the trail")
+        assert "replaced" in [record.act for record in read_trail(path).records]
+        sheet.close()
+        return
+    sheet.close()
+    assert trail.read_bytes().startswith(kept)
+    assert read_trail(path).records[-1].act == "restored"
+    # And while it is not.
+    trail.unlink() if how == "deleted" else trail.write_bytes(b"")
+    opened = open_sheet(path, tables)
+    assert opened.said == (
+        "no trail lies beside it, though it was worked on before: it was deleted or emptied; a new one begins",
+    )
+    opened.worksheet.put(("identity", "maker"), "Third")
+    assert read_trail(path).records[0].what == "the trail begins; the one before is gone"
+    opened.worksheet.close()
+
+
+@pytest.mark.parametrize("wrong", [[], {}, True, "1", None, 1.5])
+def test_a_forged_number_of_a_line_is_named_and_nothing_ends(path, tables, wrong):
+    sheet = open_sheet(path, tables).worksheet
+    sheet.put(("identity", "maker"), "First")
+    sheet.save()
+    sheet.close()
+    trail, head, lines = path.with_name("case.trail.jsonl"), START, []
+    for line in trail.read_bytes().splitlines():
+        body = json.loads(line)
+        del body["prev"], body["hash"]
+        raw, head = line_of({**body, "k": wrong} if body["act"] == "save" else body, head)
+        lines.append(raw)
+    trail.write_bytes(b"".join(lines))
+    (problem,) = checked_trail(path, sheet.case).problems
+    assert (problem.line, problem.key) == (3, "k")
+    assert "\n" not in str(problem)
+    opened = open_sheet(path, tables)
+    assert "chain of the trail is broken" in " ".join(opened.said)
+    opened.worksheet.put(("identity", "maker"), "Second")
+    assert not opened.worksheet.trouble
+    opened.worksheet.save()
+    opened.worksheet.close()
+    assert reopened(path, tables).identity.maker == "Second"
 
 
 # -- two worksheets ------------------------------------------------------------------------------

@@ -257,10 +257,10 @@ def test_without_the_trail_beside_it_there_is_a_word_and_no_problem(amending, ca
 def test_a_report_that_no_line_names_is_pointed_out(amending, capsys):
     path, _ = amending
     path.write_text(json.dumps(json.loads(path.read_text(encoding="utf-8"))), encoding="utf-8")
-    assert main(["check", str(path)]) == 0
+    assert main(["check", str(path)]) == 1
     said = capsys.readouterr().out
     assert "found a file that no line of " in said
-    assert "the same to the cent" in said
+    assert said.count("\n") == 1
 
 
 def test_a_name_that_leads_out_of_the_folder_is_not_followed(amending, capsys):

@@ -79,6 +79,12 @@ async def enter(pilot, text: str) -> None:
     await press(pilot, "enter")
 
 
+async def arrive(pilot, day: str = "2026-11-03") -> None:
+    """Answer what is asked at the beginning of the inspection on arrival."""
+    for text in (day, "A. Later", "claim"):
+        await enter(pilot, text)
+
+
 SCREENS = {
     "none": ("fresh", ["ctrl+r"]),
     "kept": ("kept", ["ctrl+r"]),
@@ -120,8 +126,9 @@ async def test_the_whole_way_by_keyboard(fresh, tables):
         await press(pilot, "enter")
         await enter(pilot, "2026-10-05")
         assert "✗ before 2026-10-06" in screen_text(app)
-        await enter(pilot, "2026-11-03")
-        assert fresh.case.assignment.inspected == date(2026, 11, 3)
+        await arrive(pilot)
+        asked = fresh.case.assignment
+        assert (asked.inspected, asked.assessor, asked.purpose) == (date(2026, 11, 3), "A. Later", "claim")
         assert fresh.case.grades == ()
         await press(pilot, "enter")
         assert isinstance(app.screen, WalkScreen)
@@ -190,7 +197,7 @@ async def test_an_arrival_on_the_day_of_the_move_is_walked_from_the_start_too(fr
         await press(pilot, "ctrl+r", "enter")
         await enter(pilot, "removal to Pellings Reach")
         await press(pilot, "enter")
-        await enter(pilot, "2026-10-06")
+        await arrive(pilot, "2026-10-06")
         await press(pilot, "enter")
         assert isinstance(app.screen, WalkScreen)
         assert (app.screen.station, app.screen.query_one(CheckForm).key) == ("structure", "plate_crack")
@@ -220,7 +227,7 @@ async def test_ticks_are_made_changed_and_taken_back(kept):
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         await press(pilot, "ctrl+r", "enter")
-        await enter(pilot, "2026-11-03")
+        await arrive(pilot)
         await press(pilot, "f7", "home", "down", "enter", "w", "enter")
         assert isinstance(app.screen, RecordScreen)
         assert "From the move, or older?" in screen_text(app)
@@ -249,7 +256,7 @@ async def test_by_mouse_alone(kept):
         )
         await pilot.click(offset=(10, line), times=2)
         await settle(pilot)
-        await enter(pilot, "2026-11-03")
+        await arrive(pilot)
         assert rows is app.screen.query_one(FieldRows)
         await press(pilot, "escape")
         app.screen.walk_to("case", "scratches")
@@ -275,7 +282,7 @@ async def test_once_begun_the_walk_stands_on_the_first_check_to_be_seen(kept, ta
         await press(pilot, *keys[way])
         assert isinstance(app.screen, ArrivalScreen)
         await press(pilot, "enter")
-        await enter(pilot, "2026-11-03")
+        await arrive(pilot)
         while not isinstance(app.screen, WalkScreen):
             await press(pilot, "escape")
         screen, form = app.screen, app.screen.query_one(CheckForm)
@@ -308,6 +315,18 @@ async def test_a_changed_copy_is_told_on_every_screen_and_nothing_breaks(moved):
         await press(pilot, "space", "ctrl+r")
         assert "▸ Set another state in its place" in screen_text(app)
         assert "found another content" in screen_text(app)
+        # The damaged state takes its place for nobody who has not typed the day of the one that is given up.
+        before = moved.case.earlier_state
+        app.screen.query_one(FieldRows).go("set")
+        await press(pilot, "enter")
+        await enter(pilot, "yes")
+        assert "expected 2026-10-06, its own day" in screen_text(app)
+        await press(pilot, "escape")
+        assert moved.case.earlier_state == before
+        await press(pilot, "enter")
+        await enter(pilot, "2026-10-06")
+        assert "Set the state before the move, for" in screen_text(app)
+        await press(pilot, "escape")
         await press(pilot, "f7")
         assert isinstance(app.screen, RemarksScreen)
         await press(pilot, "escape", "f5")
@@ -398,7 +417,7 @@ async def test_space_passes_over_what_was_not_looked_at_before(kept):
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await settle(pilot)
         await press(pilot, "ctrl+r", "enter")
-        await enter(pilot, "2026-11-03")
+        await arrive(pilot)
         await press(pilot, "enter")
         app.screen.walk_to("soundboard", "board_shims_open")
         await settle(pilot)

@@ -149,6 +149,13 @@ async def test_photos_of_a_check_are_drawn_and_told(app_on, pictured):
         await pilot.press("enter", *"rib 4", "enter")
         await settle(pilot)
         assert pictured.case.photos[0].caption == "rib 4"
+        await pilot.press("m", *"square 4 2", "enter")
+        await settle(pilot)
+        assert "expected a mark such as circle 40 62" in " ".join(screen_text(app).split())
+        await pilot.press("ctrl+u", *"Circle 40%, 62.5", "enter")
+        await settle(pilot)
+        assert pictured.case.photos[0].mark == "circle 40 62.5"
+        assert "marked: circle 40 62.5" in said(app, "#told-of-photo")
         (pictured.path.parent / "crack.png").write_bytes(b"another")
         await pilot.press("escape")
         await settle(pilot)

@@ -45,7 +45,7 @@ def arrival(sheet) -> Arrival:
 
 def test_beginning_makes_room_and_can_be_taken_back(sheet, arrival):
     assert not arrival.begun(sheet.case)
-    begin(sheet, ARRIVED)
+    begin(sheet, ARRIVED, "A. Later")
     assert arrival.begun(sheet.case)
     assert (sheet.case.grades, sheet.case.readings, sheet.case.remarks) == ((), (), ())
     assert sheet.case.assignment.inspected == ARRIVED
@@ -57,18 +57,18 @@ def test_beginning_makes_room_and_can_be_taken_back(sheet, arrival):
 
 def test_beginning_before_the_earlier_state_is_refused(sheet):
     with pytest.raises(InputError, match="inspected before 2026-10-06"):
-        begin(sheet, date(2026, 10, 5))
+        begin(sheet, date(2026, 10, 5), "A. Later")
 
 
 def test_beginning_without_an_earlier_state_is_refused(sheet):
     sheet.undo()
     with pytest.raises(InputError, match="set the state before the move first"):
-        begin(sheet, ARRIVED)
+        begin(sheet, ARRIVED, "A. Later")
 
 
 @pytest.mark.parametrize("check", ["lyre", "plate_crack", "crown", "plate_serial_record", "pin_torque", "legs_grand"])
 def test_as_before_is_a_finding_of_today(sheet, arrival, check):
-    begin(sheet, ARRIVED)
+    begin(sheet, ARRIVED, "A. Later")
     assert check not in answered(sheet.case)
     arrival.confirm(sheet, check)
     assert check in answered(sheet.case)
@@ -85,7 +85,7 @@ def test_as_before_is_a_finding_of_today(sheet, arrival, check):
 
 
 def test_what_was_not_looked_at_cannot_be_as_before(sheet, arrival):
-    begin(sheet, ARRIVED)
+    begin(sheet, ARRIVED, "A. Later")
     with pytest.raises(InputError, match="not looked at before the move"):
         arrival.confirm(sheet, "bridge_roll")
     with pytest.raises(InputError, match="stand on a check"):
@@ -93,7 +93,7 @@ def test_what_was_not_looked_at_cannot_be_as_before(sheet, arrival):
 
 
 def test_rows_show_how_it_was_and_what_got_worse(sheet, arrival):
-    begin(sheet, ARRIVED)
+    begin(sheet, ARRIVED, "A. Later")
     sheet.set_grade("legs_grand", 4.5)
     arrival.confirm(sheet, "casters")
     plain = form_rows(sheet.case, TABLES, "case", (sheet.case, sheet.valuation))
@@ -107,7 +107,7 @@ def test_rows_show_how_it_was_and_what_got_worse(sheet, arrival):
 
 
 def test_the_detail_tells_the_earlier_words(sheet, arrival):
-    begin(sheet, ARRIVED)
+    begin(sheet, ARRIVED, "A. Later")
     lines = arrival.told(TABLES.checks["legs_grand"], sheet.case)
     assert lines == (
         "Before, 6 October 2026: grade 1.5, Nearly new. Bolts tight, plates flat.",
@@ -118,7 +118,7 @@ def test_the_detail_tells_the_earlier_words(sheet, arrival):
 
 
 def test_ticks_of_the_earlier_remarks(sheet, arrival):
-    begin(sheet, ARRIVED)
+    begin(sheet, ARRIVED, "A. Later")
     assert [arrival.became(sheet.case, number) for number in (1, 2, 3)] == [None, None, None]
     for number, became in ((1, RemarkClass.KEPT), (2, RemarkClass.WORSE), (3, RemarkClass.MENDED)):
         arrival.tick(sheet, number, became)
@@ -146,7 +146,7 @@ def test_ticks_of_the_earlier_remarks(sheet, arrival):
 
 
 def test_what_got_worse_of_an_old_mark_is_not_left_out_unasked(sheet, arrival):
-    begin(sheet, ARRIVED)
+    begin(sheet, ARRIVED, "A. Later")
     scratches = next(n for n, remark in enumerate(arrival.before.remarks, 1) if remark.place == "finish")
     sheet.change(replace(sheet.case, readings=(Reading("scratches", 9.0),)), "scratches")
     arrival.tick(sheet, scratches, RemarkClass.WORSE)
@@ -157,7 +157,7 @@ def test_what_got_worse_of_an_old_mark_is_not_left_out_unasked(sheet, arrival):
 
 
 def test_the_outcome_goes_by_the_ticks(sheet, arrival):
-    begin(sheet, ARRIVED)
+    begin(sheet, ARRIVED, "A. Later")
     for number, became in ((1, RemarkClass.KEPT), (2, RemarkClass.WORSE), (3, RemarkClass.MENDED)):
         arrival.tick(sheet, number, became)
     item = of_worksheet(sheet.path, sheet.case, TABLES)

@@ -293,7 +293,7 @@ def _again(item: Compared) -> Section:
         (say(label), f"{literal(state.file)}, SHA-256 {state.sha256}")
         for label, state in ((message("File before"), item.before), (message("File after"), item.after))
     ]
-    rows += [*trailed(item.standing, item.manner), *amended(item.standing, item.manner)]
+    rows += [*trailed(item.standing, item.manner, absent=True), *amended(item.standing, item.manner)]
     rows += [(say("Tables"), loss.tables_version), (say("Seed"), str(loss.seed)), (say("Draws"), str(loss.draws))]
     return Section(say("To compute it again"), (Facts(tuple(rows)),))
 

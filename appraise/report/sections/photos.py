@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.model.case import STATION_LABELS, STATIONS, PhotoFile
 from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.message import message
+from appraise.model.photo_mark import mark_of
 from appraise.report.document import Paragraph, Photo, PhotoGrid, Section
 from appraise.report.words import literal, note_name, said
 
@@ -45,7 +46,16 @@ class Shot:
             words = literal(row.label if row else self.check)
         else:
             words = manner.render(WHOLE)
-        return f"{words} – {own}" if own else words
+        words = f"{words} – {own}" if own else words
+        mark = mark_of(self.photo.mark)
+        if mark is None:
+            return words
+        x, y = manner.decimal(mark.x, 1), manner.decimal(mark.y, 1)
+        if mark.shape == "arrow":
+            return manner.say(
+                "{words} (arrow added, at {x} % from the left, {y} % from the top)", words=words, x=x, y=y
+            )
+        return manner.say("{words} (circle added, at {x} % from the left, {y} % from the top)", words=words, x=x, y=y)
 
     @staticmethod
     def _place(remark: Remark, tables: Tables, manner: Formatter) -> str:
@@ -64,7 +74,12 @@ class Shot:
         photo = self.photo
         words = self.caption(tables)
         return Photo(
-            literal(photo.file), literal(photo.sha256), words, taken=literal(photo.taken), problem=NOT_LOOKED_FOR
+            literal(photo.file),
+            literal(photo.sha256),
+            words,
+            taken=literal(photo.taken),
+            problem=NOT_LOOKED_FOR,
+            mark=photo.mark,
         )
 
 
