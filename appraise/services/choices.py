@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Protocol
 
-from appraise.model.case import STATION_LABELS, Extent, Kind, Origin
+from appraise.model.case import STATION_LABELS, Extent, Kind
+from appraise.model.claim import Origin
 from appraise.model.locale_format import Units
 
 if TYPE_CHECKING:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from itertools import zip_longest
 from typing import TYPE_CHECKING
 
@@ -29,10 +30,10 @@ from appraise.tables.content import content_of
 
 if TYPE_CHECKING:
     from datetime import date
-    from decimal import Decimal
     from pathlib import Path
 
-    from appraise.model.case import Case, Claim
+    from appraise.model.case import Case
+    from appraise.model.claim import Claim
     from appraise.model.locale_format import Formatter
     from appraise.model.loss import CarriageLimit, Loss
     from appraise.tables.rows import Tables
@@ -68,6 +69,7 @@ def terms_of(claim: Claim) -> Terms:
         special_condition=claim.special_condition,
         surrendered=claim.surrendered,
         residual=claim.residual,
+        total_loss_pct=None if claim.total_loss_pct is None else Decimal(str(claim.total_loss_pct)),
     )
 
 
