@@ -45,6 +45,9 @@ VOLUME_M3 = (0.1, 150.0)
 """Load spaces that are believed [m³], up to a whole trailer."""
 
 
+TOTAL_LOSS_PCT = (10.0, 200.0)
+"""Shares of the value before at which a policy may call a repair a total loss [%]."""
+
 MOST = 10**MONEY_DIGITS - 1
 """No amount of a claim is greater [money]."""
 
@@ -226,6 +229,15 @@ def volume(text: str) -> float:
         InputError: It is none, or cannot be that of a removal.
     """
     return amount(text, "m³", "the volume", *VOLUME_M3)
+
+
+def total_loss(text: str) -> float:
+    """Read the share of the value before from which a repair is a total loss [%]: "80", "80 %".
+
+    Raises:
+        InputError: It is none, or no policy would state it.
+    """
+    return amount(text, "%", "the share", *TOTAL_LOSS_PCT)
 
 
 def above_zero(text: str) -> Decimal:
