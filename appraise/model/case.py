@@ -244,7 +244,7 @@ class Remark:
     @property
     def attributed_to(self) -> Origin:
         """The origin, with climate during the carriage counted as the carriage."""
-        carried = self.stage is not None and self.stage is not Stage.AFTER
+        carried = self.stage in (Stage.HANDING_OVER, Stage.IN_TRANSIT, Stage.DELIVERY)
         return Origin.TRANSIT if self.origin is Origin.CLIMATE and carried else self.origin
 
 

@@ -1,4 +1,7 @@
-"""What no single key of a claim can show: jobs and regimes against the tables, days against days, words left out."""
+"""What no single key of a claim can show: jobs and regimes against the tables, days against days, words left out.
+
+What a form lets somebody leave unfinished is told and refuses no file: it can be opened again and finished.
+"""
 
 from __future__ import annotations
 
@@ -35,12 +38,12 @@ def remark(findings: Diagnostics, tables: Tables, path: Path, found: Remark) -> 
     for name in ("check", "probability_pct"):
         if getattr(found, name) and found.finding is not Finding.SUSPECTED:
             expected = f'no such key unless finding = "{Finding.SUSPECTED}"'
-            findings.add((*path, name), Words(str(getattr(found, name))), expected)
+            findings.add((*path, name), Words(str(getattr(found, name))), expected, grave=False)
     if found.share_pct is not None and not found.share_reason.strip():
-        findings.add((*path, "share_reason"), None, "why that share is put down to the move")
+        findings.add((*path, "share_reason"), None, "why that share is put down to the move", grave=False)
     signs = found.exclusion_for.strip() or found.exclusion_against.strip()
     if signs and found.exclusion is None:
-        findings.add((*path, "exclusion"), None, "the exclusion that these signs speak for or against")
+        findings.add((*path, "exclusion"), None, "the exclusion that these signs speak for or against", grave=False)
 
 
 def claim(findings: Diagnostics, tables: Tables, path: Path, found: Claim) -> None:
@@ -57,14 +60,14 @@ def claim(findings: Diagnostics, tables: Tables, path: Path, found: Claim) -> No
         findings.known((*path, "regime"), found.regime, regimes, "a regime of the table carriage_rules")
     if found.handed_over and found.delivered and found.delivered < found.handed_over:
         expected = f"a day from the handing over on, {found.handed_over.isoformat()}"
-        findings.add((*path, "delivered"), found.delivered, expected)
+        findings.add((*path, "delivered"), found.delivered, expected, grave=False)
     for place, quotation in enumerate(found.quotations):
         where = (*path, "quotations", place)
         for at, job in enumerate(quotation.jobs):
             findings.known((*where, "jobs", at), job, tables.remedies, _JOB)
         if quotation.valid_until is not None and quotation.valid_until < quotation.day:
             expected = f"a day from its date on, {quotation.day.isoformat()}"
-            findings.add((*where, "valid_until"), quotation.valid_until, expected)
+            findings.add((*where, "valid_until"), quotation.valid_until, expected, grave=False)
     seen: set[str] = set()
     for place, rate in enumerate(found.rates):
         where = (*path, "rates", place, "unit")
