@@ -57,7 +57,7 @@ def dossier(item: Compared) -> Document:
         *_offers(item),
         _alternatives(item),
         _doubtful(item),
-        _causes(item),
+        *_causes(item),
         Section(
             say("From the loss to what is payable"),
             (Facts(parts.claim_rows(item)), _rows(item, parts.CLAIM, parts.measure_rows(item))),
@@ -185,13 +185,16 @@ def _remarks(item: Compared) -> Iterator[Section]:
 
 def _repairs(item: Compared) -> Iterator[Section]:
     say = item.manner.say
-    yield Section(say("Repair"), (Paragraph(say("Jobs at the rates of the later file, contingency included.")),))
-    for scenario in item.loss.scenarios:
-        blocks: list[Block] = [_rows(item, parts.JOBS, parts.job_rows(item, scenario))]
-        found = costing.billed(item, scenario)
+    bills = [costing.billed(item, scenario) for scenario in item.loss.scenarios]
+    intro = [Paragraph(say("Jobs at the rates of the later file, contingency included."))]
+    intro += [Paragraph(costing.told(item, found)) for found in bills if found is not None][:1]
+    yield Section(say("Repair"), tuple(intro))
+    for scenario, found in zip(item.loss.scenarios, bills, strict=True):
+        told = None if scenario is item.proposed else item.proposed
+        blocks: list[Block] = [_rows(item, parts.JOBS, parts.job_rows(item, scenario, told))]
         if found is not None:
             columns = tuple(Column(say(heading), numeric=heading in costing.FIGURES) for heading in costing.BILL)
-            blocks += [Paragraph(costing.told(item, found)), Table(columns, costing.bill_rows(item, found))]
+            blocks.append(Table(columns, costing.bill_rows(item, found)))
         if scenario.unrestored:
             labels = "; ".join(item.place(key) for key in scenario.unrestored)
             blocks.append(Paragraph(say("Not brought back by any job of the table: {labels}.", labels=labels)))
@@ -217,13 +220,14 @@ def _doubtful(item: Compared) -> Section:
     return Section(item.manner.say("Remarks in doubt, each by itself"), (Paragraph(note), table))
 
 
-def _causes(item: Compared) -> Section:
+def _causes(item: Compared) -> Iterator[Section]:
     say = item.manner.say
     note = say(
         "What is claimed, with the signs that were seen for it and against it. Whether it holds is not said here."
     )
-    table = _rows(item, doubt.CAUSES, doubt.cause_rows(item))
-    return Section(say("Causes, exclusions and shares"), (Paragraph(note), table))
+    rows = doubt.cause_rows(item)
+    if rows:
+        yield Section(say("Causes, exclusions and shares"), (Paragraph(note), _rows(item, doubt.CAUSES, rows)))
 
 
 def _carried(item: Compared) -> Section:

@@ -125,9 +125,10 @@ def component_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     return tuple(rows)
 
 
-def job_rows(item: Compared, scenario: Scenario) -> tuple[tuple[str, ...], ...]:
-    """Return the jobs of a repair and their sum."""
+def job_rows(item: Compared, scenario: Scenario, told: Scenario | None = None) -> tuple[tuple[str, ...], ...]:
+    """Return the jobs of a repair and their sum; those that another scenario tells alike are only summed."""
     say = item.manner.say
+    known = () if told is None else told.items
     rows = [
         (
             literal(job.label),
@@ -145,10 +146,12 @@ def job_rows(item: Compared, scenario: Scenario) -> tuple[tuple[str, ...], ...]:
             else NOT_KNOWN,
         )
         for job in scenario.items
+        if job not in known
     ]
     if rows:
         new = NOT_KNOWN if scenario.betterment is None else item.amount(scenario.betterment.mid)
-        rows.append((say("Together"), "", "", item.spread(scenario.repair), new))
+        together = say("Together with the established jobs above") if known else say("Together")
+        rows.append((together, "", "", item.spread(scenario.repair), new))
     return tuple(rows)
 
 
