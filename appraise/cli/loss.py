@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     import argparse
     from collections.abc import Callable
 
-    from appraise.model.case import Case, Claim
+    from appraise.model.case import Case
+    from appraise.model.claim import Claim
     from appraise.report.loss.compared import Compared, StateFile
     from appraise.tables.rows import Tables
 
@@ -64,6 +65,7 @@ def add_terms(parser: argparse.ArgumentParser | argparse._ArgumentGroup) -> tupl
     no_new = "deduct no new for old; some jurisdictions bar it on a partial loss"
     taken = "after a total loss the insurer takes what is left: no salvage is taken off"
     left = "what a good repair leaves of the fall in value, instead of what the grades say"
+    wreck = "share of the value before from which a repair is a total loss, as the policy says: 80"
     added = (
         add("--delivered", type=day, metavar="DAY", help="day of the delivery, for the periods of notice"),
         add("--sum-insured", metavar="AMOUNT", help="for average where it is less than the value at risk"),
@@ -73,6 +75,7 @@ def add_terms(parser: argparse.ArgumentParser | argparse._ArgumentGroup) -> tupl
         add("--no-betterment", action="store_true", help=no_new),
         add("--surrendered", action="store_true", help=taken),
         add("--residual", metavar="AMOUNT", help=left),
+        add("--total-loss", metavar="PERCENT", help=wreck),
         add("--weight", metavar="WEIGHT", help='gross weight for the limits of carriage: "480 kg"'),
         add("--volume", metavar="VOLUME", help='load space for the limits of carriage: "4 m³"'),
     )
@@ -176,7 +179,7 @@ def _claim(args: argparse.Namespace, case: Case) -> Claim:
     """Return what the case says of the claim, with the options laid over it."""
     from dataclasses import replace
 
-    from appraise.services.loss import above_zero, not_negative, volume, weight
+    from appraise.services.loss import above_zero, not_negative, total_loss, volume, weight
 
     readers = {
         "sum_insured": above_zero,
@@ -188,6 +191,7 @@ def _claim(args: argparse.Namespace, case: Case) -> Claim:
     stated |= {
         "weight_kg": _option(args, "weight", weight),
         "volume_m3": _option(args, "volume", volume),
+        "total_loss_pct": _option(args, "total_loss", total_loss),
         "delivered": args.delivered,
         "special_condition": args.special_condition or None,
         "surrendered": args.surrendered or None,

@@ -8,6 +8,7 @@ from enum import StrEnum
 from math import sqrt
 from typing import TYPE_CHECKING
 
+from appraise.model.claim import Claim, Exclusion, Finding, Origin, Peril, Stage
 from appraise.model.locale_format import Units
 from appraise.model.message import Message, message
 from appraise.model.span import Span  # noqa: TC001
@@ -65,16 +66,6 @@ class Extent(StrEnum):
     """Replaced or rebuilt: the component's age starts again."""
     REPAIRED = "repaired"
     """Mended: a share of the age is given back."""
-
-
-class Origin(StrEnum):
-    """Where a remark's defect came from."""
-
-    BEFORE = "before"
-    TRANSIT = "transit"
-    CLIMATE = "climate"
-    WEAR = "wear"
-    UNKNOWN = "unknown"
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,6 +218,34 @@ class Remark:
     """Which remark of the remembered earlier state this one goes on from, counted from 1."""
     worse: bool = False
     """It is worse than it was in the earlier state."""
+    finding: Finding = Finding.YES
+    """Whether the fault is there: seen, suspected, looked for in vain, or not seen."""
+    probability_pct: float | None = None
+    """Of a suspected fault, how likely it is there [%]; none: the table's."""
+    check: str = ""
+    """Of a suspected fault, the yes-or-no check that it would answer with yes."""
+    jobs: tuple[str, ...] = ()
+    """Rows of the table `remedies` that mend it, where no grade or reading calls for them."""
+    peril: Peril | None = None
+    """What did it; none: not stated."""
+    stage: Stage | None = None
+    """During which part of the carriage; none: not stated."""
+    exclusion: Exclusion | None = None
+    """What an insurer or a carrier says frees him of it; none: nothing is claimed."""
+    exclusion_for: str = ""
+    """The sign for that exclusion that was seen."""
+    exclusion_against: str = ""
+    """The sign against it that was seen."""
+    share_pct: float | None = None
+    """Share of this damage that is put down to the move [%]; none: all of it."""
+    share_reason: str = ""
+    """Why it is that share."""
+
+    @property
+    def attributed_to(self) -> Origin:
+        """The origin, with climate during the carriage counted as the carriage."""
+        carried = self.stage in (Stage.HANDING_OVER, Stage.IN_TRANSIT, Stage.DELIVERY)
+        return Origin.TRANSIT if self.origin is Origin.CLIMATE and carried else self.origin
 
 
 @dataclass(frozen=True, slots=True)
@@ -396,30 +415,6 @@ class EarlierState:
 
 
 @dataclass(frozen=True, slots=True)
-class Claim:
-    """What a claim after a move needs to know beside the two states."""
-
-    delivered: date | None = None
-    """Day of the delivery: periods of notice are counted from it."""
-    weight_kg: float | None = None
-    """Gross weight of what was carried [kg]."""
-    volume_m3: float | None = None
-    """Load space it took [m³]."""
-    sum_insured: Decimal | None = None
-    value_at_risk: Decimal | None = None
-    """Full value that ought to be insured; none: value before."""
-    excess: Decimal | None = None
-    special_condition: bool = False
-    """No average where the sum insured reaches the stated share of the value at risk."""
-    betterment: bool = True
-    """Deduct new for old."""
-    surrendered: bool = False
-    """After a total loss the insurer takes what is left, so no salvage is taken off."""
-    residual: Decimal | None = None
-    """What the assessor says that a good repair still leaves of the loss in value; none: what the grades say."""
-
-
-@dataclass(frozen=True, slots=True)
 class Case:
     """A whole case file."""
 
@@ -439,7 +434,7 @@ class Case:
     market: Market = field(default_factory=Market)
     costs: Costs = field(default_factory=Costs)
     earlier_state: EarlierState | None = None
-    claim: Claim = Claim()
+    claim: Claim = field(default_factory=Claim)
     invented: str = ""
     """For demo cases: a sentence saying that everything in the file is invented."""
 

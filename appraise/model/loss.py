@@ -7,7 +7,8 @@ from decimal import Decimal  # noqa: TC003 - a dataclass field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from appraise.model.case import Origin, Remark
+from appraise.model.case import Remark  # noqa: TC001 - a dataclass field
+from appraise.model.claim import Finding, Origin, Quotation
 from appraise.model.result import Range  # noqa: TC001
 
 if TYPE_CHECKING:
@@ -50,6 +51,32 @@ class Counting(StrEnum):
     """All of unknown origin counted as coming from the move as well."""
 
 
+class Doubt(StrEnum):
+    """Why a remark has a scenario of its own."""
+
+    UNKNOWN = "unknown_origin"
+    """Nobody knows where the damage came from."""
+    SUSPECTED = "suspected"
+    """Nobody knows whether the damage is there."""
+    UNMOVED = "unmoved"
+    """Put down to the move, but no grade or reading of the part got worse."""
+    NOT_SEEN = "not_seen"
+    """The place could not be seen, so that nothing is counted."""
+
+
+class QuotationUse(StrEnum):
+    """What becomes of a quotation in a repair."""
+
+    TAKEN = "taken"
+    """It stands in place of the table for the jobs it names."""
+    EXPIRED = "expired"
+    """Its time is over on the day of the valuation."""
+    BEYOND = "beyond"
+    """It names a job that is no part of this repair."""
+    OVERLAPS = "overlaps"
+    """A lower quotation prices one of its jobs already."""
+
+
 @dataclass(frozen=True, slots=True)
 class RemarkLine:
     """A remark and what became of it."""
@@ -71,8 +98,14 @@ class RemarkLine:
 
     @property
     def origin(self) -> Origin:
-        """Where the defect came from, as last written."""
-        return self.latest.origin
+        """Where the defect came from, as last written; climate during the carriage is the carriage."""
+        return self.latest.attributed_to
+
+    @property
+    def fresh(self) -> bool:
+        """New or worse, and a fault that was seen or is suspected."""
+        there = self.latest.finding in (Finding.YES, Finding.SUSPECTED)
+        return there and self.outcome in (RemarkClass.NEW, RemarkClass.WORSE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +164,22 @@ class RepairItem:
     """Of what it replaces, as it stood before [–]; 0 where nothing is replaced."""
     betterment: Range
     """New for old [money]."""
+    parts: float = 0.0
+    """Parts as a share of the cost of the hours, typical [–]."""
+    by_table: Range | None = None
+    """What the table and the rates of the case make of it [money]; none where that is the cost."""
+
+
+@dataclass(frozen=True, slots=True)
+class QuotedWork:
+    """A quotation and what became of it."""
+
+    quotation: Quotation
+    use: QuotationUse
+    counted: float
+    """What it comes to here, with tax unless the claimant recovers it [money]."""
+    by_table: Range | None
+    """What the table makes of the same jobs [money]; none where one of them is no part of the repair."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +225,32 @@ class Scenario:
     payable: Range | None
     """After average, the limit of the sum insured, and excess."""
     alternatives: tuple[Alternative, ...] = ()
-    """Every measure that can be stated."""
+    """Every measure that can be stated; a total loss too where the repair does not reach its share."""
+    apportioned: float = 1.0
+    """Share of the measure that is put down to the move [–]: of the jobs, by cost."""
+    quotations: tuple[QuotedWork, ...] = ()
+
+    @property
+    def counts(self) -> bool:
+        """True where any damage is counted: a part that got worse, or a job that a remark names."""
+        return bool(self.components or self.items)
+
+
+@dataclass(frozen=True, slots=True)
+class RemarkScenario:
+    """A remark in doubt: the loss with and without it, the rest as established."""
+
+    line: RemarkLine
+    doubt: Doubt
+    probability: float | None
+    """That a suspected fault is there [–]."""
+    costed: bool
+    """A job or a change of grade stands for it; else it adds nothing, and both sides are the same."""
+    without: Range | None
+    """Loss [money]."""
+    counted: Range | None
+    payable_without: Range | None
+    payable_counted: Range | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,6 +269,8 @@ class Terms:
     """After a total loss what is left goes to the insurer, so no salvage is taken off."""
     residual: Decimal | None = None
     """What a good repair leaves of the fall in value, as the assessor states it; none: what the grades say."""
+    total_loss_pct: Decimal | None = None
+    """Share of the value before from which a repair is a total loss [%]; none: the table's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,8 +325,8 @@ def unshown(remarks: Iterable[RemarkLine], worse: Iterable[WorseComponent]) -> I
     """
     graded = {place for part in worse for place in (part.component, part.station)}
     for line in remarks:
-        fresh = line.outcome in (RemarkClass.NEW, RemarkClass.WORSE)
-        if fresh and line.origin is Origin.TRANSIT and line.latest.place not in graded:
+        certain = line.latest.finding is Finding.YES
+        if line.fresh and certain and line.origin is Origin.TRANSIT and line.latest.place not in graded:
             yield line
 
 
@@ -270,6 +346,8 @@ class Loss:
     components: tuple[WorseComponent, ...]
     scenarios: tuple[Scenario, ...]
     """The established reading first; then all unknown origins counted, where there are any."""
+    doubtful: tuple[RemarkScenario, ...]
+    """Every remark of unknown origin, suspected, not seen, or put down to the move without a part that got worse."""
     value_at_risk: float | None
     terms: Terms
     average: float | None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.case import Origin
+from appraise.model.claim import Origin
 from appraise.model.result import WorkList
 from appraise.report.words import literal
 

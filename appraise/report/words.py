@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from appraise.model.case import Kind, Origin
+from appraise.model.case import Kind
+from appraise.model.claim import Origin
 from appraise.model.locale_format import PLAIN
 from appraise.model.loss import RemarkClass
 from appraise.model.message import message

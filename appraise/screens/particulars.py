@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from appraise.commands import FORM, bindings
 from appraise.screens.fields import RecordsBase
+from appraise.services.claim_records import CLAIM_RECORDS
 from appraise.services.particulars import SECTIONS
 from appraise.services.record_lists import RECORDS
 from appraise.widgets.field_rows import FieldRow
@@ -32,9 +33,9 @@ class ParticularsScreen(RecordsBase):
         for title, fields in SECTIONS:
             rows.append(FieldRow.heading(title))
             rows += [FieldRow.of(field) for field in fields]
-        for records in RECORDS:
-            rows += self.rows_of(records)
         kept = self.worksheet.case.earlier_state is not None
+        for records in (*RECORDS, *(CLAIM_RECORDS if kept else ())):
+            rows += self.rows_of(records)
         what = "what it did, the claim" if kept else "keep the state before it, for the inspection on arrival"
         return [*rows, FieldRow.heading("A move"), FieldRow.doing(MOVE, f"▸ Before and after a move (Ctrl+R): {what}")]
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.grade import judged_checks
 from appraise.engine.loss.changes import observed
-from appraise.model.case import Origin
+from appraise.model.claim import Origin
 from appraise.model.locale_format import Units
 from appraise.model.loss import RemarkClass
 from appraise.report.words import day

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Protocol
 
-from appraise.model.case import STATION_LABELS, Extent, Kind, Origin
+from appraise.model.case import STATION_LABELS, Extent, Kind
+from appraise.model.claim import Exclusion, Finding, Origin, Peril, Stage
 from appraise.model.locale_format import Units
+from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -74,6 +76,42 @@ def extents(_case: Case, _tables: Tables) -> Choices:
 def origins(_case: Case, _tables: Tables) -> Choices:
     """Where a defect may come from."""
     return _values(Origin)
+
+
+def findings(_case: Case, _tables: Tables) -> Choices:
+    """Whether a fault is there."""
+    return _values(Finding)
+
+
+def perils(_case: Case, _tables: Tables) -> Choices:
+    """What may have done damage."""
+    return _values(Peril)
+
+
+def stages(_case: Case, _tables: Tables) -> Choices:
+    """The parts of a carriage."""
+    return _values(Stage)
+
+
+def exclusions(_case: Case, _tables: Tables) -> Choices:
+    """What may be said to free an insurer or a carrier."""
+    return _values(Exclusion)
+
+
+def regimes(_case: Case, tables: Tables) -> Choices:
+    """The regimes of carriage."""
+    return tuple(dict.fromkeys((row.regime, row.regime) for row in tables.carriage_rules.values()))
+
+
+def jobs(case: Case, tables: Tables) -> Choices:
+    """The jobs that there are for such an instrument."""
+    return tuple((key, row.label) for key, row in tables.remedies.items() if case.identity.kind in row.kinds)
+
+
+def questions(case: Case, tables: Tables) -> Choices:
+    """The yes-or-no checks of such an instrument."""
+    rows = tables.checks.items()
+    return tuple((k, row.label) for k, row in rows if row.kind is CheckKind.YES_NO and case.identity.kind in row.kinds)
 
 
 def components(case: Case, tables: Tables) -> Choices:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import STATION_LABELS
+from appraise.services.claim_records import CLAIM_RECORDS
 from appraise.services.displayed_quantities import with_unit
 from appraise.services.fields import NOTHING, labels_of
 from appraise.services.particulars import CLAIM, SECTIONS
@@ -19,13 +20,15 @@ if TYPE_CHECKING:
     from appraise.services.fields import Field
     from appraise.tables.rows import Tables
 
+_ALL = (*RECORDS, *CLAIM_RECORDS)
+
 _LISTS: Mapping[str, str] = {
     "grades": "Grade",
     "readings": "Reading",
     "photos": "Photo",
     "effective_ages": "Effective age",
     "left_out": "Cannot be done here",
-    **{".".join(records.path): records.one.capitalize() for records in RECORDS},
+    **{".".join(records.path): records.one.capitalize() for records in _ALL},
 }
 _ABOUT = frozenset({"place", "check", "component", "clue", "components", "file"})
 """What a record is of: its name says it."""
@@ -38,7 +41,7 @@ _WHOLE = tuple(field for fields in (*(fields for _, fields in SECTIONS), CLAIM) 
 
 _FIELDS: Mapping[tuple[str, ...], Field] = {
     **{tuple(map(str, field.path)): field for field in _WHOLE},
-    **{(*records.path, *map(str, field.path)): field for records in RECORDS for field in records.fields},
+    **{(*records.path, *map(str, field.path)): field for records in _ALL for field in records.fields},
 }
 
 _LABELS: Mapping[tuple[str, ...], str] = {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from itertools import zip_longest
 from typing import TYPE_CHECKING
 
@@ -29,10 +30,10 @@ from appraise.tables.content import content_of
 
 if TYPE_CHECKING:
     from datetime import date
-    from decimal import Decimal
     from pathlib import Path
 
-    from appraise.model.case import Case, Claim
+    from appraise.model.case import Case
+    from appraise.model.claim import Claim
     from appraise.model.locale_format import Formatter
     from appraise.model.loss import CarriageLimit, Loss
     from appraise.tables.rows import Tables
@@ -43,6 +44,9 @@ WEIGHT_KG = (20.0, 2000.0)
 VOLUME_M3 = (0.1, 150.0)
 """Load spaces that are believed [m³], up to a whole trailer."""
 
+
+TOTAL_LOSS_PCT = (10.0, 200.0)
+"""Shares of the value before at which a policy may call a repair a total loss [%]."""
 
 MOST = 10**MONEY_DIGITS - 1
 """No amount of a claim is greater [money]."""
@@ -68,6 +72,7 @@ def terms_of(claim: Claim) -> Terms:
         special_condition=claim.special_condition,
         surrendered=claim.surrendered,
         residual=claim.residual,
+        total_loss_pct=None if claim.total_loss_pct is None else Decimal(str(claim.total_loss_pct)),
     )
 
 
@@ -224,6 +229,15 @@ def volume(text: str) -> float:
         InputError: It is none, or cannot be that of a removal.
     """
     return amount(text, "m³", "the volume", *VOLUME_M3)
+
+
+def total_loss(text: str) -> float:
+    """Read the share of the value before from which a repair is a total loss [%]: "80", "80 %".
+
+    Raises:
+        InputError: It is none, or no policy would state it.
+    """
+    return amount(text, "%", "the share", *TOTAL_LOSS_PCT)
 
 
 def above_zero(text: str) -> Decimal:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from appraise.services import choices
+from appraise.services.claim_records import CARRIAGE
 from appraise.services.fields import Accepts, Field
 
 A = Accepts
@@ -333,5 +334,6 @@ CLAIM: tuple[Field, ...] = (
         help="Of the fall in value; empty: what the grades say",
         low=0,
     ),
+    *CARRIAGE,
 )
 """What a claim after a move needs beside the two states."""

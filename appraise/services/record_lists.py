@@ -94,6 +94,19 @@ REMARKS = Records(
         Field(("text",), "What is seen", A.LONG),
         Field(("cause",), "Cause"),
         Field(("origin",), "Origin", A.CHOICE, choices=choices.origins, required=True),
+        Field(("finding",), "Is it there", A.CHOICE, choices=choices.findings, required=True),
+        Field(
+            ("probability_pct",), "Likely", A.NUMBER, "%", "Of a suspected fault; empty: the table's", low=0, high=100
+        ),
+        Field(("check",), "Suspected check", A.CHOICE, choices=choices.questions, help="That it would answer with yes"),
+        Field(("jobs",), "Jobs", A.SEVERAL, choices=choices.jobs, help="Where no grade calls for them"),
+        Field(("peril",), "Peril", A.CHOICE, choices=choices.perils),
+        Field(("stage",), "Stage", A.CHOICE, choices=choices.stages),
+        Field(("exclusion",), "Exclusion claimed", A.CHOICE, choices=choices.exclusions),
+        Field(("exclusion_for",), "Sign for it", help="As it was seen"),
+        Field(("exclusion_against",), "Sign against it", help="As it was seen"),
+        Field(("share_pct",), "Share of the move", A.NUMBER, "%", "Empty: all of it", low=0, high=100),
+        Field(("share_reason",), "Why that share"),
         Field(("notes",), "Notes concerned", A.NOTES, help="12, 40-44"),
         Field(
             ("photos",), "Photos", A.PHOTOS, help="Enter chooses from the folder of the case; each is hashed on entry"

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from appraise.model.case import Extent, Kind, Origin
+from appraise.model.case import Extent, Kind
+from appraise.model.claim import Exclusion, Finding, Origin, Peril, Stage
 from appraise.model.locale_format import Units
 from appraise.model.photo_mark import FORM
 from appraise.model.plausible import MOST_MARGIN_PCT
@@ -142,6 +144,17 @@ class RemarkSection(Section):
     sha256: Annotated[_Digest, Field(description="of that one photo")] = ""
     earlier: _Number | None = None
     worse: bool = False
+    finding: Annotated[Finding, Field(strict=False)] = Finding.YES
+    probability_pct: Annotated[float, Field(gt=0, lt=100)] | None = None
+    check: Key = ""
+    jobs: _Keys = ()
+    peril: Annotated[Peril, Field(strict=False)] | None = None
+    stage: Annotated[Stage, Field(strict=False)] | None = None
+    exclusion: Annotated[Exclusion, Field(strict=False)] | None = None
+    exclusion_for: Text = ""
+    exclusion_against: Text = ""
+    share_pct: Percent | None = None
+    share_reason: Text = ""
 
 
 class PhotoSection(Section):
@@ -270,6 +283,63 @@ class ClaimSection(Section):
     betterment: bool = True
     surrendered: bool = False
     residual: Cost | None = None
+    total_loss_pct: Annotated[float, Field(ge=10, le=200)] | None = None
+    tax_recovered: bool = False
+    regime: Name = ""
+    contract_number: Name = ""
+    consignment_number: Name = ""
+    claim_number: Name = ""
+    policy_number: Name = ""
+    carrier: Name = ""
+    insurer: Name = ""
+    mover: Name = ""
+    declared_value: Rate | None = None
+    lost: Day | None = None
+    handed_over: Day | None = None
+
+
+class QuotationSection(Section):
+    """One of `[[claim.quotations]]`."""
+
+    firm: Annotated[Name, Field(min_length=1, description="who asks it")]
+    amount: Annotated[Cost, Field(description='an amount without tax, in quotes, such as "1850.00"')]
+    jobs: Annotated[_Keys, Field(min_length=1, description="a list of jobs of the table remedies")]
+    day: Annotated[Day, Field(description="its date, as 2026-11-20")]
+    number: Name = ""
+    tax: Cost = Decimal(0)
+    scope: Text = ""
+    valid_until: Day | None = None
+    file: Name = ""
+    sha256: _Digest = ""
+
+
+class SalvageBidSection(Section):
+    """One of `[[claim.salvage_bids]]`."""
+
+    bidder: Annotated[Name, Field(min_length=1, description="who bids")]
+    amount: Annotated[Cost, Field(description='an amount in quotes, such as "450.00"')]
+    day: Annotated[Day, Field(description="the day of the bid, as 2026-11-20")]
+    note: Text = ""
+    file: Name = ""
+    sha256: _Digest = ""
+
+
+class NoticeSection(Section):
+    """One of `[[claim.notices]]`."""
+
+    day: Annotated[Day, Field(description="the day it was given, as 2026-11-20")]
+    how: Annotated[Said, Field(description="how it was given: letter, email, on the delivery note")]
+    to: Name = ""
+    reservations: Text = ""
+
+
+class LimitRateSection(Section):
+    """One of `[[claim.rates]]`."""
+
+    unit: Annotated[str, Field(pattern=r"^[A-Z]{3}$", description="SDR, or a currency of ISO 4217")]
+    rate: Annotated[float, Field(gt=0, le=1e6, description="what one unit comes to in the currency of the case")]
+    day: Annotated[Day, Field(description="the day of the rate, as 2026-11-20")]
+    source: Text = ""
 
 
 SECTIONS: dict[tuple[str, ...], type[Section]] = {
@@ -295,6 +365,10 @@ LISTS: dict[tuple[str, ...], type[Section]] = {
     ("left_out",): LeftOutSection,
     ("market", "comparables"): ComparableSection,
     ("market", "adjustments"): AdjustmentSection,
+    ("claim", "quotations"): QuotationSection,
+    ("claim", "salvage_bids"): SalvageBidSection,
+    ("claim", "notices"): NoticeSection,
+    ("claim", "rates"): LimitRateSection,
 }
 """Arrays of tables."""
 

@@ -13,7 +13,6 @@ from appraise.model.case import (
     Assignment,
     Case,
     Circumstances,
-    Claim,
     Comparable,
     Costs,
     DryingClueSeen,
@@ -30,7 +29,8 @@ from appraise.model.case import (
     Remark,
     Renewal,
 )
-from appraise.store import refusals, schema
+from appraise.model.claim import Claim, LimitRate, Notice, Quotation, SalvageBid
+from appraise.store import claim_check, refusals, schema
 from appraise.store.crosscheck import CrossCheck
 from appraise.store.fields import LONGEST_TEXT
 from appraise.store.findings import Diagnostics, Path, Words, listed
@@ -50,6 +50,7 @@ class Sections:
         self._document = document
         self._findings = findings
         self._today = today
+        self._tables = tables
         self._check = CrossCheck(findings, tables, self._kind(), self._compass(), *self._dates())
 
     def case(self) -> Case | None:
@@ -58,7 +59,7 @@ class Sections:
         identity, assignment = self._identity(), self._assignment()
         circumstances, market = self._circumstances(), self._market()
         costs = self._costs()
-        earlier, claim = self._earlier_state(), self._section(("claim",))
+        earlier, claim = self._earlier_state(), self._claim()
         renewals = self._renewals()
         grades = [(path, Grade(**dict(item))) for path, item in self._items(("grades",))]
         self._check.grades(grades)
@@ -90,7 +91,7 @@ class Sections:
             market=market or Market(),
             costs=costs,
             earlier_state=earlier,
-            claim=Claim(**dict(claim)) if claim is not None else Claim(),
+            claim=claim,
             invented=invented,
         )
 
@@ -151,6 +152,18 @@ class Sections:
         self._check.earlier_state(("earlier_state",), earlier)
         return earlier
 
+    def _claim(self) -> Claim:
+        section = self._section(("claim",), apart=("quotations", "salvage_bids", "notices", "rates"))
+        claim = replace(
+            Claim() if section is None else Claim(**dict(section)),
+            quotations=tuple(Quotation(**dict(item)) for _, item in self._items(("claim", "quotations"))),
+            salvage_bids=tuple(SalvageBid(**dict(item)) for _, item in self._items(("claim", "salvage_bids"))),
+            notices=tuple(Notice(**dict(item)) for _, item in self._items(("claim", "notices"))),
+            rates=tuple(LimitRate(**dict(item)) for _, item in self._items(("claim", "rates"))),
+        )
+        claim_check.claim(self._findings, self._tables, ("claim",), claim)
+        return claim
+
     def _renewals(self) -> tuple[Renewal, ...]:
         renewals = []
         for path, item in self._items(("renewals",)):
@@ -182,6 +195,7 @@ class Sections:
             one = PhotoFile(plain.pop("photo"), plain.pop("sha256"))
             remark = Remark(**plain)
             self._check.remark(path, remark)
+            claim_check.remark(self._findings, self._tables, path, remark)
             if one.file:
                 remark = replace(remark, photos=tuple(dict.fromkeys((one.file, *remark.photos))))
                 known = photos.setdefault(one.file, one)

@@ -8,7 +8,7 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from appraise.model.loss import RemarkClass
-from appraise.report.loss import parts
+from appraise.report.loss import doubt, parts
 from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS, NOT_KNOWN
 from appraise.report.words import capital, day
 from appraise.widgets.plain import fit, plain, wrapped
@@ -72,6 +72,7 @@ class OutcomeRows(RowList):
             *self._remarks(item, width),
             *self._parts(item, width),
             *self._measures(item, width),
+            *self._doubtful(item, width),
             *self._claim(item, width),
             *self._carriage(item, width),
             *self._timeline(item, width),
@@ -83,7 +84,7 @@ class OutcomeRows(RowList):
         yield _heading("What the move did", width, first=True)
         yield Row("days", tuple(wrapped(f"{first} → {second}, both valued on the later day", width, "$quiet")))
         found = item.proposed
-        if not found.components:
+        if not found.counts:
             yield Row("loss", tuple(wrapped(NO_LOSS, width, "bold")))
         elif found.loss is None:
             text = "No loss in money can be stated: it needs a replacement cost new or a labour rate (F6 on the walk)."
@@ -138,6 +139,15 @@ class OutcomeRows(RowList):
             for row, cells in enumerate(parts.alternative_rows(item)):
                 if cells[at + 1] != NOT_KNOWN:
                     yield _pair(f"measure.{name}.{row}", f"  {cells[0]}", cells[at + 1], width)
+
+    def _doubtful(self, item: Compared, width: int) -> Iterator[Row]:
+        if not item.loss.doubtful:
+            return
+        yield _heading("Remarks in doubt: payable without and with each", width)
+        for at, (place, text, why, without, counted) in enumerate(doubt.doubt_rows(item)):
+            said = wrapped(f"{place}: {text} ({why})", width, "$foreground")
+            sides = wrapped(f"  {without} → {counted}", width, "bold")
+            yield Row(f"doubt.{at}", (*said, *sides))
 
     def _claim(self, item: Compared, width: int) -> Iterator[Row]:
         yield _heading("From the loss to what is payable", width)

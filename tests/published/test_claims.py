@@ -29,7 +29,9 @@ from appraise.engine.loss.arithmetic import (
     marine_partial,
     payable,
 )
+from appraise.engine.loss.limits import converted
 from appraise.engine.loss.periods import deadlines
+from appraise.model.claim import LimitRate
 
 POUND_KG = 0.45359237
 
@@ -165,3 +167,46 @@ def test_the_last_day_of_a_period(tables, rule, concerns, last):
 
 def test_no_period_runs_from_the_delivery_where_another_day_begins_it(tables):
     assert deadlines([tables.carriage_rules["us_suit"]], date(2026, 10, 23), date(2026, 10, 23)) == ()
+
+
+def test_special_drawing_rights_at_a_stated_rate(tables):
+    """The rate is ours, as somebody would type it; the rule is CMR article 23(7): value of the currency on a day."""
+    rate = LimitRate("SDR", 1.2243, date(2026, 11, 3), "typed")
+    limit = carriage_limit(tables.carriage_rules["cmr_limit"], 480, None)
+    found = converted(limit, "EUR", [rate])
+    assert round(found.amount, 2) == 4_895.24  # 480 kg × 8.33 SDR = 3,998.40 SDR; × 1.2243
+    assert converted(limit, "EUR", []) is None  # nothing is guessed
+    euros = carriage_limit(tables.carriage_rules["hgb_451e"], None, 4)
+    assert converted(euros, "EUR", [rate]).amount == 2_480.00
+    assert converted(euros, "GBP", [rate]) is None
+
+
+@pytest.mark.parametrize(
+    ("delivered", "rule", "concerns", "last"),
+    [
+        # CMR article 30: Sundays are not counted. Saturday 2 May 2026: 3 and, within the seven, 10 May are Sundays.
+        (date(2026, 5, 2), "cmr_notice", "notice of damage that does not show", date(2026, 5, 11)),
+        # Sunday 3 May: the seven weekdays from Monday 4 May on end with Monday 11 May, 10 May left out.
+        (date(2026, 5, 3), "cmr_notice", "notice of damage that does not show", date(2026, 5, 11)),
+        # Hague-Visby counts every day: three from Thursday 30 April end on a Sunday.
+        (date(2026, 4, 30), "hague_visby_notice", "notice of damage that does not show", date(2026, 5, 3)),
+        # One year from 29 February ends on the last of the next February.
+        (date(2028, 2, 29), "hague_visby_suit", "an action", date(2029, 2, 28)),
+    ],
+)
+def test_periods_over_weekends(tables, delivered, rule, concerns, last):
+    found = {each.concerns: each for each in deadlines([tables.carriage_rules[rule]], delivered, delivered)}
+    assert found[concerns].last == last
+
+
+@pytest.mark.parametrize(
+    ("loss", "paid"),
+    [
+        # Insured for 15,000 of 20,000, excess 500, the order that the page states: average, limit, excess.
+        (4_000, 2_500),  # 4,000 × 3/4 = 3,000; − 500
+        (20_000, 14_500),  # 20,000 × 3/4 = 15,000, the sum insured; − 500
+        (600, 0),  # 600 × 3/4 = 450, below the excess
+    ],
+)
+def test_the_order_of_deductions(loss, paid):
+    assert payable(loss, sum_insured=15_000, value_at_risk=20_000, excess=500) == paid

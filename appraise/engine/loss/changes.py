@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.grade import judged_checks
 from appraise.engine.subject import assemble
-from appraise.model.case import Grade, Origin
+from appraise.model.case import Grade
+from appraise.model.claim import Finding, Origin
 from appraise.model.locale_format import PLAIN, Formatter
-from appraise.model.loss import CheckChange, RemarkClass, WorseComponent
+from appraise.model.loss import CheckChange, WorseComponent
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -142,11 +143,15 @@ def with_origins(components: Sequence[WorseComponent], remarks: Sequence[RemarkL
         station: the move where any says so, else unknown where any does not know, else what the first says;
         unknown where there is no remark.
     """
-    fresh = [line for line in remarks if line.outcome in (RemarkClass.NEW, RemarkClass.WORSE)]
+    fresh = [line for line in remarks if line.fresh]
+
+    def says(line: RemarkLine) -> Origin:
+        # What is only suspected establishes nothing.
+        return Origin.UNKNOWN if line.latest.finding is Finding.SUSPECTED else line.origin
 
     def origin(part: WorseComponent) -> Origin:
-        said = [line.origin for line in fresh if line.latest.place == part.component]
-        said = said or [line.origin for line in fresh if line.latest.place == part.station]
+        said = [says(line) for line in fresh if line.latest.place == part.component]
+        said = said or [says(line) for line in fresh if line.latest.place == part.station]
         for strongest in (Origin.TRANSIT, Origin.UNKNOWN):
             if strongest in said:
                 return strongest

@@ -27,14 +27,16 @@ from appraise.engine.loss.changes import (
     worse_components,
 )
 from appraise.engine.loss.matching import match_remarks, mismatches
-from appraise.engine.loss.notes import assumptions, cautions
+from appraise.engine.loss.notes import assumptions, cautions, total_share
+from appraise.engine.loss.quotations import Quotations
+from appraise.engine.loss.readings import Readings, answered
 from appraise.engine.loss.repair import repair
 from appraise.engine.loss.timeline import timeline
 from appraise.engine.scenarios import draw_world, percentile_range, worth
 from appraise.engine.simulate import Sampler, condition
 from appraise.engine.subject import assemble
-from appraise.model.case import Origin
-from appraise.model.loss import Alternative, Counting, Loss, Measure, Scenario, Terms
+from appraise.model.claim import Origin
+from appraise.model.loss import Alternative, Counting, Doubt, Loss, Measure, RemarkScenario, Scenario, Terms
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
@@ -42,6 +44,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from appraise.engine.loss.readings import Reading
     from appraise.engine.loss.repair import Repair
     from appraise.engine.subject import Instrument
     from appraise.model.case import Case
@@ -114,11 +117,12 @@ def compare_states(
     remarks = match_remarks(before.remarks, after.remarks, tables, {part.component for part in worse}, mended)
     worse = with_origins(worse, remarks)
     moved = [part for part in worse if part.origin is Origin.TRANSIT]
-    unknown = [part for part in worse if part.origin is Origin.UNKNOWN]
-    scenarios = [_scenario(ground, Counting.ESTABLISHED, moved)]
-    if unknown:
-        wider = [part for part in worse if part in moved or part in unknown]
-        scenarios.append(_scenario(ground, Counting.ALL_UNKNOWN, wider))
+    readings = Readings(before, after, tables, worse, remarks)
+    established = _scenario(ground, Counting.ESTABLISHED, readings.established)
+    scenarios = [established]
+    if readings.widest != readings.established:
+        scenarios.append(_scenario(ground, Counting.ALL_UNKNOWN, readings.widest))
+    doubtful = _doubtful(ground, readings, established)
     return Loss(
         basis=ground.case.assignment.basis,
         currency=after.assignment.currency,
@@ -129,12 +133,13 @@ def compare_states(
         unchanged=unchanged_checks(before, after, tables),
         components=worse,
         scenarios=tuple(scenarios),
+        doubtful=doubtful,
         value_at_risk=ground.at_risk,
         terms=policy,
         average=_average(ground),
         marine_partial=_marine(ground, moved),
         timeline=timeline(before, after),
-        cautions=cautions(before, after, remarks, worse, scenarios, tables),
+        cautions=cautions(before, after, remarks, worse, scenarios, tables, doubtful=doubtful),
         assumptions=assumptions(policy, tables),
         tables_version=tables.version,
         seed=source.seed,
@@ -156,7 +161,9 @@ def in_manner(loss: Loss, before: Case, after: Case, tables: Tables, manner: For
         loss,
         checks=changed_checks(before, after, tables, manner),
         timeline=timeline(before, after, manner),
-        cautions=cautions(before, after, loss.remarks, loss.components, loss.scenarios, tables, manner),
+        cautions=cautions(
+            before, after, loss.remarks, loss.components, loss.scenarios, tables, manner, doubtful=loss.doubtful
+        ),
         assumptions=assumptions(loss.terms, tables, manner),
     )
 
@@ -169,6 +176,8 @@ def _ground(before: Case, after: Case, tables: Tables, terms: Terms, source: Sam
     salvage = None
     if value is not None:
         salvage = draw_world(prepared(case, tables, source), source).salvage
+        if after.claim.salvage_bids:  # one wreck, one value: the best bid is it
+            salvage = np.full_like(salvage, max(float(bid.amount) for bid in after.claim.salvage_bids))
     at_risk = None if terms.value_at_risk is None else float(terms.value_at_risk)
     if at_risk is None and value is not None:
         at_risk = percentile_range(value, tables).mid
@@ -187,11 +196,37 @@ def _value_after(ground: _Ground, damaged: Sequence[WorseComponent]) -> Array | 
     if ground.value is None or not damaged:
         return ground.value
     parts = [part.component for part in damaged]
-    return _value(with_damage(ground.case, ground.after, parts, ground.tables), ground.tables, ground.source)
+    after = _value(with_damage(ground.case, ground.after, parts, ground.tables), ground.tables, ground.source)
+    if after is None or ground.salvage is None or not ground.after.claim.salvage_bids:
+        return after
+    return np.maximum(after, ground.salvage)  # nobody sells for less than is bid for it
 
 
-def _scenario(ground: _Ground, counting: Counting, damaged: Sequence[WorseComponent]) -> Scenario:
-    tables, terms = ground.tables, ground.terms
+def _doubtful(ground: _Ground, readings: Readings, established: Scenario) -> tuple[RemarkScenario, ...]:
+    """Return the loss with and without each remark in doubt, the rest as established; equal readings worked once."""
+    worked = {readings.established: established}
+    found = []
+    for line, doubt in readings.doubts:
+        sides = []
+        for reading in readings.sides(line, doubt):
+            if reading not in worked:
+                worked[reading] = _scenario(ground, Counting.ESTABLISHED, reading)
+            sides.append(worked[reading])
+        without, counted = sides
+        probability = None
+        if doubt is Doubt.SUSPECTED:
+            stated = line.latest.probability_pct
+            probability = (ground.tables.setting("loss_suspected_pct") if stated is None else stated) / 100.0
+        costed = (without.components, without.items, without.loss) != (counted.components, counted.items, counted.loss)
+        amounts = (without.loss, counted.loss, without.payable, counted.payable)
+        found.append(RemarkScenario(line, doubt, probability, costed, *amounts))
+    return tuple(found)
+
+
+def _scenario(ground: _Ground, counting: Counting, reading: Reading) -> Scenario:
+    ground = _with_suspected(ground, reading)
+    damaged = reading.components
+    tables, terms, claim = ground.tables, ground.terms, ground.after.claim
     struck = with_damage(ground.case, ground.after, [part.component for part in damaged], tables)
     found = repair(
         struck,
@@ -203,6 +238,8 @@ def _scenario(ground: _Ground, counting: Counting, damaged: Sequence[WorseCompon
         deduct=terms.betterment,
         grades=ground.grades,
         earlier=ground.case,
+        jobs=[job for job, _ in reading.jobs],
+        quotations=Quotations(claim.quotations, ground.case.assignment.inspected, claim.tax_recovered),
     )
     after = _value_after(ground, damaged)
     net = None if found is None else found.cost - found.betterment
@@ -211,16 +248,17 @@ def _scenario(ground: _Ground, counting: Counting, damaged: Sequence[WorseCompon
     if found is not None and ground.value is not None:
         cost, sound = percentile_range(found.cost, tables).mid, percentile_range(ground.value, tables).mid
         share = cost / sound if sound > 0.0 else None
-        total = is_total(cost, sound, tables.setting("loss_total_share_pct") / 100.0)
+        total = is_total(cost, sound, total_share(terms, tables))
         constructive = cost > 0.0 and is_constructive_total(cost, float(ground.case.costs.carriage or 0), sound)
     residual = route = None
     if found is not None and net is not None and not found.unrestored:
         residual = _residual(ground, found, damaged)
         route = net if residual is None else _met(net, residual) + residual
-    columns = _measures(ground, route, fall, total=total)
+    columns = _measures(ground, route, fall, struck=bool(damaged or (found is not None and found.items)))
     measure, column = _proposed(columns, total=total)
-    stated = [(each, _not_negative(percentile_range(found_, tables))) for each, found_ in columns.items()]
-    loss = None if column is None else _not_negative(percentile_range(column, tables))
+    apportioned = reading.apportioned(() if found is None else found.items)
+    stated = [(each, _apportioned(column, apportioned, tables)) for each, column in columns.items()]
+    loss = None if column is None else _apportioned(column, apportioned, tables)
     return Scenario(
         counting=counting,
         components=tuple(part.component for part in damaged),
@@ -241,7 +279,23 @@ def _scenario(ground: _Ground, counting: Counting, damaged: Sequence[WorseCompon
         loss=loss,
         payable=None if loss is None else _payable(ground, loss),
         alternatives=tuple(Alternative(each, amount, _payable(ground, amount)) for each, amount in stated),
+        apportioned=apportioned,
+        quotations=() if found is None else found.quotations,
     )
+
+
+def _with_suspected(ground: _Ground, reading: Reading) -> _Ground:
+    """Return the ground with the suspected faults of a reading answered with yes."""
+    if not reading.suspected:
+        return ground
+    after = answered(ground.after, reading.suspected)
+    grades = {key: judged.result.own_grade for key, judged in judged_checks(after, ground.tables).items()}
+    return replace(ground, after=after, grades=grades)
+
+
+def _apportioned(column: Array, share: float, tables: Tables) -> Range:
+    found = _not_negative(percentile_range(column, tables))
+    return Range(share * found.low, share * found.mid, share * found.high)
 
 
 def _met(column: Array, market: Array) -> Array:
@@ -271,7 +325,7 @@ def _residual(ground: _Ground, found: Repair, damaged: Sequence[WorseComponent])
     return np.maximum(ground.value - repaired, 0.0)
 
 
-def _measures(ground: _Ground, route: Array | None, fall: Array | None, *, total: bool) -> dict[Measure, Array]:
+def _measures(ground: _Ground, route: Array | None, fall: Array | None, *, struck: bool) -> dict[Measure, Array]:
     """Return what each measure that can be stated comes to in every draw [money], none above a value that is known."""
     found = {}
     if route is not None:
@@ -279,7 +333,7 @@ def _measures(ground: _Ground, route: Array | None, fall: Array | None, *, total
         found[Measure.REPAIR] = route if most is None else np.minimum(_met(route, most), most)
     if fall is not None:
         found[Measure.DIMINUTION] = fall
-    if total and ground.value is not None and ground.salvage is not None:
+    if struck and ground.value is not None and ground.salvage is not None:
         found[Measure.TOTAL_LOSS] = total_loss(ground.value, ground.salvage, surrendered=ground.terms.surrendered)
     return found
 
@@ -290,7 +344,10 @@ def _proposed(columns: Mapping[Measure, Array], *, total: bool) -> tuple[Measure
         return Measure.NONE, None
     if total and Measure.TOTAL_LOSS in columns:
         return Measure.TOTAL_LOSS, columns[Measure.TOTAL_LOSS]
-    return min(columns.items(), key=lambda item: float(np.median(item[1])))
+    partial = {each: column for each, column in columns.items() if each is not Measure.TOTAL_LOSS}
+    if not partial:
+        return Measure.NONE, None
+    return min(partial.items(), key=lambda item: float(np.median(item[1])))
 
 
 def _spared_from(ground: _Ground) -> float | None:

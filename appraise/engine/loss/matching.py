@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 from typing import TYPE_CHECKING
 
-from appraise.model.case import STATIONS, Origin
+from appraise.model.case import STATIONS
+from appraise.model.claim import Origin
 from appraise.model.loss import RemarkClass, RemarkLine
 
 if TYPE_CHECKING:
@@ -113,7 +114,7 @@ def match_remarks(
     parts = {
         j: i
         for j, remark in enumerate(after)
-        if j not in partner and remark.origin is not Origin.TRANSIT
+        if j not in partner and remark.attributed_to is not Origin.TRANSIT
         for i in [_whole_of(remark, before, taken - gone, stations, least)]
         if i is not None
     }
@@ -210,7 +211,7 @@ def _outcome(before: Remark, after: Remark, same: float, worse: Collection[str])
     """
     if set(after.notes) - set(before.notes):
         return RemarkClass.WORSE
-    if after.origin is Origin.TRANSIT and before.origin is not Origin.TRANSIT:
+    if after.attributed_to is Origin.TRANSIT and before.attributed_to is not Origin.TRANSIT:
         return RemarkClass.WORSE
     first, second = (_figures(remark.text) for remark in (before, after))
     if len(first) == len(second) and any(two > one for one, two in zip(first, second, strict=True)):

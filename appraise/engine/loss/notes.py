@@ -6,16 +6,17 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.grade import judged_checks
 from appraise.engine.missing import missing_cost, missing_rate
-from appraise.model.case import STATION_LABELS, Origin
+from appraise.model.case import STATION_LABELS
+from appraise.model.claim import Origin
 from appraise.model.locale_format import PLAIN, Formatter
-from appraise.model.loss import RemarkClass, unshown
+from appraise.model.loss import Doubt, RemarkClass
 from appraise.model.message import message
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from appraise.model.case import Case
-    from appraise.model.loss import RemarkLine, Scenario, Terms, WorseComponent
+    from appraise.model.loss import RemarkLine, RemarkScenario, Scenario, Terms, WorseComponent
     from appraise.tables.rows import Tables
 
 
@@ -36,12 +37,14 @@ def cautions(
     scenarios: Sequence[Scenario],
     tables: Tables,
     manner: Formatter = PLAIN,
+    *,
+    doubtful: Sequence[RemarkScenario] = (),
 ) -> tuple[str, ...]:
     """Return a sentence for everything that limits the comparison, user text in it as it was typed."""
     first, second = (_looked_at(case, tables) for case in (before, after))
     return (
         *_of_identity(before, after, manner),
-        *_of_remarks(first, remarks, worse, tables, manner),
+        *_of_remarks(first, remarks, doubtful, tables, manner),
         *_of_components(first, second, worse, scenarios, tables, manner),
         *_of_money(before, after, tables, manner),
     )
@@ -66,11 +69,15 @@ def _of_identity(before: Case, after: Case, manner: Formatter) -> Iterator[str]:
 
 
 def _of_remarks(
-    seen: set[str], remarks: Sequence[RemarkLine], worse: Sequence[WorseComponent], tables: Tables, manner: Formatter
+    seen: set[str],
+    remarks: Sequence[RemarkLine],
+    doubtful: Sequence[RemarkScenario],
+    tables: Tables,
+    manner: Formatter,
 ) -> Iterator[str]:
     say = manner.say
     known = seen | {tables.components[key].station for key in seen}
-    left_out = frozenset(unshown(remarks, worse))
+    left_out = frozenset(each.line for each in doubtful if each.doubt is Doubt.UNMOVED and not each.costed)
     for line in remarks:
         if line in left_out:
             words = _NOT_WORSE if line.latest.place in known else _NOT_SEEN
@@ -158,10 +165,16 @@ def _of_money(before: Case, after: Case, tables: Tables, manner: Formatter) -> I
         yield say("No repair can be costed: {why}.", why=missing_rate(after, manner))
 
 
+def total_share(terms: Terms, tables: Tables) -> float:
+    """Return the share of the value before from which a repair is a total loss [–]: as stated, else the table's."""
+    stated = terms.total_loss_pct
+    return (tables.setting("loss_total_share_pct") if stated is None else float(stated)) / 100.0
+
+
 def assumptions(terms: Terms, tables: Tables, manner: Formatter = PLAIN) -> tuple[str, ...]:
     """Return what was assumed, in sentences."""
     say = manner.say
-    share = manner.percentage(tables.setting("loss_total_share_pct"), 1)
+    share = manner.percentage(100.0 * total_share(terms, tables), 1)
     within = manner.number(tables.setting("loss_restored_within"))
     found = [
         say(
@@ -197,7 +210,9 @@ def assumptions(terms: Terms, tables: Tables, manner: Formatter = PLAIN) -> tupl
             "A repair that reaches {share} of the value before is a total loss ({standing}); the policy may say "
             "otherwise.",
             share=share,
-            standing=manner.say(tables.settings["loss_total_share_pct"].standing.value),
+            standing=say("as stated")
+            if terms.total_loss_pct is not None
+            else manner.say(tables.settings["loss_total_share_pct"].standing.value),
         )
         + " "
         + (

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from appraise.engine import costs as costing
-from appraise.engine.cures import Fault, cheapest, leaves
+from appraise.engine.cures import Fault, cheapest, leaves, with_steps
 from appraise.engine.scenarios import percentile_range
 from appraise.engine.simulate import EXACT, Sampler
 from appraise.model.loss import RepairItem
@@ -19,9 +19,10 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from appraise.engine.loss.quotations import Quotations
     from appraise.engine.subject import Instrument
     from appraise.model.case import Case
-    from appraise.model.loss import WorseComponent
+    from appraise.model.loss import QuotedWork, WorseComponent
     from appraise.tables.rows import Tables
     from appraise.tables.rows_worth import Remedy
 
@@ -40,6 +41,7 @@ class Repair:
     """[money], shape (n,)."""
     betterment: Array
     """[money], shape (n,), from 0 to the cost."""
+    quotations: tuple[QuotedWork, ...] = ()
 
 
 def repair(
@@ -53,6 +55,8 @@ def repair(
     deduct: bool,
     grades: Mapping[str, float] | None = None,
     earlier: Case | None = None,
+    jobs: Collection[str] = (),
+    quotations: Quotations | None = None,
 ) -> Repair | None:
     """Return the cheapest repair that brings the damaged components back to about the grade they had.
 
@@ -66,6 +70,8 @@ def repair(
         deduct: Whether new for old is counted.
         grades: Grade of each check after the damage; one that is missing counts with the grade of its component.
         earlier: The state before: pieces that were broken already are no part of the damage; none: all of them are.
+        jobs: Done as well, as remarks name them, each with the steps it needs.
+        quotations: What workshops ask; one that is taken stands in place of the table for the jobs it names.
 
     Returns:
         The jobs with the steps they need, each step paid once; none where the case states no labour rate.
@@ -84,15 +90,22 @@ def repair(
     central = costing.job_costs(case, tables, rows, Sampler.centre())
     wanting = [fault for found in faults.values() for fault in found]
     plan = cheapest(wanting, rows, {key: fresh[key] * float(cost[0]) for key, cost in central.items()}, tables)
+    by_key = {row.key: row for row in rows}
+    plan |= with_steps([job for job in jobs if job in by_key], by_key)
     rows = [row for row in rows if row.key in plan]
-    drawn = costing.job_costs(case, tables, rows, source)
+    drawn = {key: fresh[key] * cost for key, cost in costing.job_costs(case, tables, rows, source).items()}
+    typical = {key: fresh[key] * float(cost[0]) for key, cost in central.items() if key in plan}
+    quoted, prices = ((), {}) if quotations is None else quotations.priced(typical, drawn, tables)
     n = source.n
     items, total, new = [], np.zeros(n), np.zeros(n)
     for row in rows:
         share = _worn_share(row, before, worn, n) if deduct and row.resets else np.zeros(n)
-        cost, hours = fresh[row.key] * drawn[row.key], costing.job_hours(case, row, tables)
+        hours = costing.job_hours(case, row, tables)
         hours = Range(*(fresh[row.key] * each for each in (hours.low, hours.mid, hours.high)))
-        items.append(_item(row, hours, _mends(row, faults, tables), cost, share, tables))
+        cost = np.full(n, prices[row.key]) if row.key in prices else drawn[row.key]
+        item = _item(row, hours, _mends(row, faults, tables), cost, share, tables)
+        by_table = percentile_range(drawn[row.key], tables) if row.key in prices else None
+        items.append(replace(item, parts=costing.parts_share(case, row, tables).mid, by_table=by_table))
         total, new = total + cost, new + cost * share
     mended = {
         part: [(fault, min([fault.grade, *(leaves(row, fault, tables) for row in rows)])) for fault in found]
@@ -106,7 +119,7 @@ def repair(
         for part, found in mended.items()
         if any(grade < fault.grade for fault, grade in found)
     }
-    return Repair(tuple(items), unrestored, reached, total, new)
+    return Repair(tuple(items), unrestored, reached, total, new, quoted)
 
 
 def _faults(

@@ -19,7 +19,7 @@ from appraise.report.document import (
     Table,
     Ticks,
 )
-from appraise.report.loss import parts
+from appraise.report.loss import carried, costing, doubt, parts
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NO_LOSS, NOT_KNOWN
 from appraise.report.provenance import amended, trailed
 from appraise.report.words import KINDS, OUTCOMES, capital, literal, make_of
@@ -54,12 +54,16 @@ def dossier(item: Compared) -> Document:
         _changes(item),
         Section(say("Parts that got worse"), (_rows(item, parts.COMPONENTS, parts.component_rows(item)),)),
         *_repairs(item),
+        *_offers(item),
         _alternatives(item),
+        _doubtful(item),
+        *_causes(item),
         Section(
             say("From the loss to what is payable"),
             (Facts(parts.claim_rows(item)), _rows(item, parts.CLAIM, parts.measure_rows(item))),
         ),
         _photos(item),
+        _carried(item),
         _carriage(item),
         _periods(item),
         _bullets(item, say("Cautions"), (*(row.text for row in item.cautions), *item.loss.cautions)),
@@ -113,7 +117,7 @@ def _summary(item: Compared) -> Section:
         (say("Repair less betterment"), item.spread(found.net_repair)),
         (say("Residual diminution after repair"), item.spread(found.residual)),
         (say("Diminution in value"), item.spread(found.diminution)),
-        (say("Measure proposed"), say(MEASURES[found.measure] if found.components else NO_LOSS)),
+        (say("Measure proposed"), say(MEASURES[found.measure] if found.counts else NO_LOSS)),
         (say("Loss attributable to the move"), item.spread(found.loss)),
         *((say("Loss, all of unknown origin counted"), item.spread(other.loss)) for other in item.loss.scenarios[1:]),
         (say("Payable, established"), item.spread(found.payable)),
@@ -181,13 +185,65 @@ def _remarks(item: Compared) -> Iterator[Section]:
 
 def _repairs(item: Compared) -> Iterator[Section]:
     say = item.manner.say
-    yield Section(say("Repair"), (Paragraph(say("Jobs at the rates of the later file, contingency included.")),))
-    for scenario in item.loss.scenarios:
-        blocks: list[Block] = [_rows(item, parts.JOBS, parts.job_rows(item, scenario))]
+    bills = [costing.billed(item, scenario) for scenario in item.loss.scenarios]
+    intro = [Paragraph(say("Jobs at the rates of the later file, contingency included."))]
+    intro += [Paragraph(costing.told(item, found)) for found in bills if found is not None][:1]
+    yield Section(say("Repair"), tuple(intro))
+    for scenario, found in zip(item.loss.scenarios, bills, strict=True):
+        told = None if scenario is item.proposed else item.proposed
+        blocks: list[Block] = [_rows(item, parts.JOBS, parts.job_rows(item, scenario, told))]
+        if found is not None:
+            columns = tuple(Column(say(heading), numeric=heading in costing.FIGURES) for heading in costing.BILL)
+            blocks.append(Table(columns, costing.bill_rows(item, found)))
         if scenario.unrestored:
             labels = "; ".join(item.place(key) for key in scenario.unrestored)
             blocks.append(Paragraph(say("Not brought back by any job of the table: {labels}.", labels=labels)))
         yield Section(say(COUNTED[scenario.counting]), tuple(blocks), level=2)
+
+
+def _offers(item: Compared) -> Iterator[Section]:
+    say = item.manner.say
+    for title, columns, rows in (
+        (say("Quotations"), doubt.QUOTATIONS, doubt.quotation_rows(item)),
+        (say("Bids for the salvage"), doubt.BIDS, doubt.bid_rows(item)),
+    ):
+        if rows:
+            yield Section(title, (_rows(item, columns, rows),), level=2)
+
+
+def _doubtful(item: Compared) -> Section:
+    note = item.manner.say(
+        "Each remark of unknown origin, each suspected fault and each remark on the move whose part did not get worse, "
+        "by itself: what is payable without it and with it, all else as established."
+    )
+    table = _rows(item, doubt.IN_DOUBT, doubt.doubt_rows(item))
+    return Section(item.manner.say("Remarks in doubt, each by itself"), (Paragraph(note), table))
+
+
+def _causes(item: Compared) -> Iterator[Section]:
+    say = item.manner.say
+    note = say(
+        "What is claimed, with the signs that were seen for it and against it. Whether it holds is not said here."
+    )
+    rows = doubt.cause_rows(item)
+    if rows:
+        yield Section(say("Causes, exclusions and shares"), (Paragraph(note), _rows(item, doubt.CAUSES, rows)))
+
+
+def _carried(item: Compared) -> Section:
+    say = item.manner.say
+    notices = carried.notice_rows(item)
+    given: Block = _rows(item, carried.NOTICES, notices) if notices else Paragraph(say(carried.NO_NOTICE))
+    blocks: list[Block] = [Facts(carried.data_rows(item)), given]
+    limits = carried.limit_rows(item)
+    if limits:
+        blocks += [
+            Paragraph(
+                say("Limits beside the established loss, at the rates stated in the file: {defer}.", defer=say(DEFER))
+            ),
+            _rows(item, carried.LIMITS, limits),
+        ]
+    return Section(say("Carriage, policy and notice given"), tuple(blocks))
 
 
 def _alternatives(item: Compared) -> Section:

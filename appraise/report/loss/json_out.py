@@ -7,10 +7,12 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from appraise import __version__
+from appraise.engine.loss.notes import total_share
 from appraise.report.document_json import document_object
 from appraise.report.json_parts import money, pct, spanned, spanned_money
 from appraise.report.kinds import ReportKind, document_for
 from appraise.report.loss.compared import DEFER
+from appraise.report.loss.json_claim import bill_object, claim_object, doubtful, quoted
 from appraise.report.provenance import standing_object
 from appraise.report.words import literal
 from appraise.tables.digests import row_digests
@@ -34,7 +36,9 @@ def loss_object(item: Compared) -> Json:
     A scenario: `components`, `repair_items`, `unrestored`, `repair`, `betterment`, `net_repair`, `value_after`,
     `diminution`, `residual` (what a repair leaves of the fall in value), `repair_route` (net repair and residual),
     `salvage`, `repair_share_pct`, `total_loss`, `constructive_total_loss`, `measure`, `loss`, `payable`, and
-    `alternatives`, every measure with its loss and what is payable. Then `remarks` with `class`
+    `alternatives`, every measure with its loss and what is payable; `apportioned_pct`, `quotations` and `bill`, the
+    repair line by line at its typical figures. Then `doubtful`, each remark in doubt with and without it, `claim` with
+    carriage, policy, bids, notices and limits in the currency of the case, `remarks` with `class`
     (kept | worse | new | mended) and `ticked` where the assessor said so, `checks` that changed, `checks_unchanged`,
     `components` that got worse, `terms` of the policy, `carriage` rules with what they come to, `delivered` and
     `deadlines`, `timeline`, `photos` with their `problem`, `cautions`, `assumptions`, `tables_version`, `seed`,
@@ -62,7 +66,9 @@ def loss_object(item: Compared) -> Json:
         "measure": item.proposed.measure.value,
         "loss": spanned_money(item.proposed.loss),
         "payable": spanned_money(item.proposed.payable),
-        "scenarios": [_scenario(each) for each in loss.scenarios],
+        "scenarios": [_scenario(item, each) for each in loss.scenarios],
+        "doubtful": [doubtful(each) for each in loss.doubtful],
+        "claim": claim_object(item),
         "remarks": [_remark_line(line) for line in loss.remarks],
         "checks": [
             {
@@ -135,7 +141,7 @@ def _file(state: StateFile) -> Json:
     return {"file": literal(state.file), "sha256": state.sha256, "inspected": inspected}
 
 
-def _scenario(each: Scenario) -> Json:
+def _scenario(item: Compared, each: Scenario) -> Json:
     return {
         "counting": each.counting.value,
         "components": list(each.components),
@@ -163,6 +169,9 @@ def _scenario(each: Scenario) -> Json:
             }
             for other in each.alternatives
         ],
+        "apportioned_pct": pct(each.apportioned),
+        "quotations": [quoted(work) for work in each.quotations],
+        "bill": bill_object(item, each),
     }
 
 
@@ -176,6 +185,7 @@ def _job(job: RepairItem) -> Json:
         "replaces": job.replaces,
         "depreciation_pct": pct(job.depreciation),
         "betterment": spanned_money(job.betterment),
+        "by_table": spanned_money(job.by_table),
     }
 
 
@@ -185,6 +195,14 @@ def _remark_line(line: RemarkLine) -> Json:
         "place": line.latest.place,
         "origin": line.origin.value,
         "cause": literal(line.latest.cause),
+        "finding": line.latest.finding.value,
+        "peril": str(line.latest.peril or "") or None,
+        "stage": str(line.latest.stage or "") or None,
+        "exclusion": str(line.latest.exclusion or "") or None,
+        "sign_for": literal(line.latest.exclusion_for) or None,
+        "sign_against": literal(line.latest.exclusion_against) or None,
+        "share_pct": line.latest.share_pct,
+        "share_reason": literal(line.latest.share_reason) or None,
         "notes": list(line.latest.notes),
         "before": None if line.before is None else literal(line.before.text),
         "after": None if line.after is None else literal(line.after.text),
@@ -228,6 +246,7 @@ def _terms(item: Compared) -> Json:
         "special_condition_of_average": terms.special_condition,
         "excess": _stated(terms.excess),
         "surrendered": terms.surrendered,
+        "total_loss_share_pct": round(100.0 * total_share(terms, item.tables), 1),
         "residual_stated": terms.residual is not None,
         "marine_partial": spanned_money(loss.marine_partial),
     }

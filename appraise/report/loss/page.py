@@ -9,7 +9,7 @@ from rich.table import Table
 from rich.text import Text
 
 from appraise.model.loss import RemarkClass
-from appraise.report.loss import parts
+from appraise.report.loss import carried, doubt, parts
 from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS
 from appraise.report.loss.dossier import describe
 from appraise.report.words import ORIGINS, OUTCOMES, TOPICS, capital, literal
@@ -31,10 +31,18 @@ def loss_page(item: Compared) -> list[RenderableType]:
         page += _titled(_repair_title(item), tuple(map(say, parts.JOBS)), parts.job_rows(item, scenario))
     page += _titled(say("Measures"), parts.alternative_columns(item), parts.alternative_rows(item))
     page += [Text(say(parts.NEAR)), Text("")]
+    page += _titled(say("Remarks in doubt, each by itself"), tuple(map(say, doubt.IN_DOUBT)), doubt.doubt_rows(item))
+    page += _titled(say("Quotations"), tuple(map(say, doubt.QUOTATIONS)), doubt.quotation_rows(item))
+    page += _titled(say("Bids for the salvage"), tuple(map(say, doubt.BIDS)), doubt.bid_rows(item))
     terms = item.loss.terms
     if terms.sum_insured is not None or terms.excess is not None:
         page += _titled(say("Payable"), ("", ""), parts.claim_rows(item))
     page += _carriage(item)
+    page += _titled(
+        say("Limits beside the loss ({defer})", defer=say(DEFER)),
+        tuple(map(say, carried.LIMITS)),
+        carried.limit_rows(item),
+    )
     if item.delivered is not None and item.asked_on is not None:
         title = say(
             "From the delivery on {delivered}, as of {asked} ({defer})",
@@ -68,7 +76,7 @@ def _heading(item: Compared) -> Text:
 def _measure(item: Compared) -> Text:
     say = item.manner.say
     found = item.proposed
-    if not found.components:
+    if not found.counts:
         text = Text(say(NO_LOSS), style="bold")
     elif found.loss is None:
         return Text(say("No loss in money can be stated."), style="bold")
@@ -76,7 +84,7 @@ def _measure(item: Compared) -> Text:
         words = say("Proposed: {amount}, {measure}", amount="\0", measure=say(MEASURES[found.measure]))
         before, _, behind = words.partition("\0")
         text = Text.assemble(before, (item.spread(found.loss), "bold"), behind)
-    if found.components and found.payable != found.loss:
+    if found.counts and found.payable != found.loss:
         text.append("\n" + say("Payable: {amount}", amount=item.spread(found.payable)))
     for other in item.loss.scenarios[1:]:
         text.append(
@@ -86,6 +94,10 @@ def _measure(item: Compared) -> Text:
                 amount=item.spread(other.loss),
                 measure=say(MEASURES[other.measure]),
             )
+        )
+    for place in parts.uncounted(item):
+        text.append(
+            "\n" + say("Attributed to the move, not counted: {place}: {why}", place=place, why=say(doubt.NO_JOB))
         )
     return text
 

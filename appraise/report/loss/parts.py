@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.engine.loss.notes import total_share
 from appraise.model.currency import minor_digits
-from appraise.model.loss import RemarkClass, unshown
+from appraise.model.loss import Doubt, RemarkClass
 from appraise.model.message import message
 from appraise.model.result import Range
+from appraise.report.loss.carried import noticed
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NOT_KNOWN, SHORTLY
 from appraise.report.words import ORIGINS, TOPICS, literal, note_name
 
@@ -22,7 +24,14 @@ COMPONENTS = (message("Part"), message("Before"), message("After"), message("By 
 JOBS = (message("Job"), message("Repairs"), message("Hours"), message("Cost"), message("Betterment"))
 RULES = (message("Regime"), message("Rule"), message("Comes to"), message("Source"))
 CLAIM = (message("Counted"), message("Measure"), message("Loss"), message("Payable"))
-DEADLINES = (message("Regime"), message("For"), message("Last day"), message("State"), message("Source"))
+DEADLINES = (
+    message("Regime"),
+    message("For"),
+    message("Last day"),
+    message("State"),
+    message("Notice given"),
+    message("Source"),
+)
 NEAR = message(
     "Each amount is the median of its own draws, with the 10th and the 90th percentile behind it, shown to three "
     "figures: a sum or a difference of these medians comes near the figure stated, not always onto it."
@@ -58,8 +67,8 @@ def remark_rows(item: Compared, outcome: RemarkClass) -> tuple[tuple[str, ...], 
 
 def uncounted(item: Compared) -> tuple[str, ...]:
     """Return the places of damage put down to the move that no part shown to be worse stands for, each once."""
-    lines = unshown(item.loss.remarks, item.loss.components)
-    return tuple(dict.fromkeys(item.place(line.latest.place) for line in lines))
+    left_out = [each.line for each in item.loss.doubtful if each.doubt is Doubt.UNMOVED and not each.costed]
+    return tuple(dict.fromkeys(item.place(line.latest.place) for line in left_out))
 
 
 def checks_told(item: Compared) -> str:
@@ -116,9 +125,10 @@ def component_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     return tuple(rows)
 
 
-def job_rows(item: Compared, scenario: Scenario) -> tuple[tuple[str, ...], ...]:
-    """Return the jobs of a repair and their sum."""
+def job_rows(item: Compared, scenario: Scenario, told: Scenario | None = None) -> tuple[tuple[str, ...], ...]:
+    """Return the jobs of a repair and their sum; those that another scenario tells alike are only summed."""
     say = item.manner.say
+    known = () if told is None else told.items
     rows = [
         (
             literal(job.label),
@@ -136,10 +146,12 @@ def job_rows(item: Compared, scenario: Scenario) -> tuple[tuple[str, ...], ...]:
             else NOT_KNOWN,
         )
         for job in scenario.items
+        if job not in known
     ]
     if rows:
         new = NOT_KNOWN if scenario.betterment is None else item.amount(scenario.betterment.mid)
-        rows.append((say("Together"), "", "", item.spread(scenario.repair), new))
+        together = say("Together with the established jobs above") if known else say("Together")
+        rows.append((together, "", "", item.spread(scenario.repair), new))
     return tuple(rows)
 
 
@@ -172,11 +184,22 @@ def alternative_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
             say("Loss by repair: less betterment, with residual diminution"),
             *(item.spread(each.repair_route) for each in scenarios),
         ),
-        row(say("Repair, of value before"), *(_share(item, each.repair_share) for each in scenarios)),
-        row(say("Salvage, removal taken off"), *(item.spread(each.salvage) for each in scenarios)),
+        row(
+            say(
+                "Repair, of value before; a total loss from {share}",
+                share=item.manner.percent(total_share(item.loss.terms, item.tables)),
+            ),
+            *(_share(item, each.repair_share) for each in scenarios),
+        ),
+        row(
+            say("Salvage: the highest bid")
+            if item.after.case.claim.salvage_bids
+            else say("Salvage by the table, removal taken off"),
+            *(item.spread(each.salvage) for each in scenarios),
+        ),
         row(say("Total loss"), *(say("yes") if each.total_loss else say("no") for each in scenarios)),
         row(say("Repair and carriage exceed the value before"), *(_yes(item, each.constructive) for each in scenarios)),
-        row(say("Measure"), *(say(MEASURES[each.measure]) if each.components else NOT_KNOWN for each in scenarios)),
+        row(say("Measure"), *(say(MEASURES[each.measure]) if each.counts else NOT_KNOWN for each in scenarios)),
         row(say("Loss"), *(item.spread(each.loss) for each in scenarios)),
         row(say("Payable"), *(item.spread(each.payable) for each in scenarios)),
     ]
@@ -196,6 +219,9 @@ def claim_rows(item: Compared) -> tuple[tuple[str, str], ...]:
     say = item.manner.say
     loss, terms, found = item.loss, item.loss.terms, item.proposed
     rows = [(say("Loss attributable to the move"), item.spread(found.loss))]
+    if found.apportioned < 1.0:
+        share = item.manner.percent(found.apportioned)
+        rows.insert(0, (say("Share of the measure put down to the move, as stated by remark"), share))
     if terms.sum_insured is not None:
         rows.append((say("Sum insured"), item.manner.exact_money(float(terms.sum_insured), loss.currency)))
         if terms.value_at_risk is not None:
@@ -273,7 +299,8 @@ def deadline_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
         rule = item.tables.carriage_rules[each.rule]
         roughly = f" ({say(each.roughly)})" if each.roughly else ""
         state = say("passed") if each.passed else say("open")
-        cells = (literal(rule.regime), say(each.concerns), f"{item.manner.day(each.last)}{roughly}", state)
+        given = noticed(item, each.last) if rule.topic != "suit" else NOT_KNOWN
+        cells = (literal(rule.regime), say(each.concerns), f"{item.manner.day(each.last)}{roughly}", state, given)
         rows.append((*cells, source(item, rule, defer=False)))
     return tuple(rows)
 

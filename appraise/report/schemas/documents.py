@@ -72,6 +72,7 @@ LOSS_AGAIN = obj(
         special_condition=YES_NO,
         surrendered=YES_NO,
         residual=maybe(TEXT),
+        total_loss_pct=maybe(TEXT),
     ),
     delivered=maybe(TEXT),
     weight_kg=maybe(NUMBER),

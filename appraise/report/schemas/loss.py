@@ -40,6 +40,74 @@ _JOB = obj(
     replaces=YES_NO,
     depreciation_pct=PCT,
     betterment=_RANGE,
+    by_table=_RANGE,
+)
+_QUOTATION = obj(
+    firm=TEXT,
+    number=TEXT,
+    day=DAY,
+    valid_until=maybe(DAY),
+    jobs=listed(TEXT),
+    scope=TEXT,
+    amount=MONEY,
+    tax=MONEY,
+    counted=MONEY,
+    by_table=_RANGE,
+    use=one_of("taken", "expired", "beyond", "overlaps"),
+    file=maybe(TEXT),
+    sha256=maybe(SHA256),
+)
+_LINE = obj(
+    remedy=TEXT,
+    hours=maybe(NUMBER),
+    labour=maybe(MONEY),
+    parts_pct=maybe(NUMBER),
+    parts=maybe(MONEY),
+    overhead=maybe(MONEY),
+    contingency=maybe(MONEY),
+    cost=MONEY,
+    depreciation_pct=NUMBER,
+    betterment=MONEY,
+)
+_BILL = obj(
+    labour_rate=TEXT,
+    parts_rate=TEXT,
+    overhead_pct=NUMBER,
+    contingency_pct=NUMBER,
+    lines=listed(_LINE),
+    cost=MONEY,
+    betterment=MONEY,
+    net=MONEY,
+)
+_DOUBT = obj(
+    place=TEXT,
+    text=TEXT,
+    doubt=one_of("unknown_origin", "suspected", "unmoved", "not_seen"),
+    check=maybe(TEXT),
+    probability_pct=maybe(PCT),
+    costed=YES_NO,
+    loss_without=_RANGE,
+    loss_with=_RANGE,
+    payable_without=_RANGE,
+    payable_with=_RANGE,
+)
+_CLAIM = obj(
+    regime=maybe(TEXT),
+    carrier=maybe(TEXT),
+    insurer=maybe(TEXT),
+    mover=maybe(TEXT),
+    contract_number=maybe(TEXT),
+    consignment_number=maybe(TEXT),
+    claim_number=maybe(TEXT),
+    policy_number=maybe(TEXT),
+    declared_value=maybe(MONEY),
+    handed_over=maybe(DAY),
+    lost=maybe(DAY),
+    notices=listed(obj(day=DAY, how=TEXT, to=maybe(TEXT), reservations=maybe(TEXT))),
+    salvage_bids=listed(obj(bidder=TEXT, day=DAY, amount=MONEY, file=maybe(TEXT), sha256=maybe(SHA256))),
+    limits=listed(
+        obj(rule=TEXT, amount=MONEY, rate=maybe(NUMBER), rate_day=maybe(DAY), rate_source=maybe(TEXT)),
+    ),
 )
 _SCENARIO = obj(
     counting=TEXT,
@@ -61,6 +129,9 @@ _SCENARIO = obj(
     measure=_MEASURE,
     loss=_RANGE,
     payable=_RANGE,
+    apportioned_pct=PCT,
+    quotations=listed(_QUOTATION),
+    bill=maybe(_BILL),
 )
 _REMARK = {
     "type": "object",
@@ -74,8 +145,16 @@ _REMARK = {
         "after": maybe(TEXT),
         "likeness_pct": PCT,
         "ticked": YES_NO,
+        "finding": one_of("yes", "suspected", "no", "not_seen"),
+        "peril": maybe(TEXT),
+        "stage": maybe(TEXT),
+        "exclusion": maybe(TEXT),
+        "sign_for": maybe(TEXT),
+        "sign_against": maybe(TEXT),
+        "share_pct": maybe(NUMBER),
+        "share_reason": maybe(TEXT),
     },
-    "required": ["class", "place", "origin", "cause", "notes", "before", "after", "likeness_pct", "ticked"],
+    "required": ["class", "place", "origin", "cause", "notes", "before", "after", "likeness_pct", "ticked", "finding"],
 }
 _TERMS = obj(
     betterment_deducted=YES_NO,
@@ -86,6 +165,7 @@ _TERMS = obj(
     special_condition_of_average=YES_NO,
     excess=maybe(MONEY),
     surrendered=YES_NO,
+    total_loss_share_pct=NUMBER,
     residual_stated=YES_NO,
     marine_partial=_RANGE,
 )
@@ -119,6 +199,8 @@ def loss() -> Schema:
         loss=_RANGE,
         payable=_RANGE,
         scenarios=listed(_SCENARIO),
+        doubtful=listed(_DOUBT),
+        claim=_CLAIM,
         remarks=listed(_REMARK),
         checks=listed(
             obj(

@@ -1,0 +1,83 @@
+"""The repair as a bill, in rows of cells that a reader with a calculator can follow to each sum."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.engine.loss.itemised import bill
+from appraise.model.currency import minor_digits
+from appraise.model.message import message
+from appraise.report.loss.compared import NOT_KNOWN
+from appraise.report.words import literal
+
+if TYPE_CHECKING:
+    from decimal import Decimal
+
+    from appraise.engine.loss.itemised import Bill
+    from appraise.model.loss import Scenario
+    from appraise.report.loss.compared import Compared
+
+BILL = (
+    message("Job"),
+    message("Hours"),
+    message("Labour"),
+    message("Parts, %"),
+    message("Parts"),
+    message("Overhead"),
+    message("Contingency"),
+    message("Cost"),
+    message("Worn, %"),
+    message("Betterment"),
+)
+FIGURES = BILL[1:]
+"""Headings of columns of figures."""
+
+
+def billed(item: Compared, scenario: Scenario) -> Bill | None:
+    """Return the bill of a scenario; none without a labour rate or without a job."""
+    found = bill(scenario, item.after.case, item.tables, minor_digits(item.loss.currency))
+    return found if found is not None and found.lines else None
+
+
+def told(item: Compared, found: Bill) -> str:
+    """Return how each column follows from the ones before it, in sentences."""
+    manner, currency = item.manner, item.loss.currency
+    return manner.say(
+        "At the typical figures, in {currency}. Labour: hours × {rate}. Parts: hours × {parts_rate} × their share. "
+        "Overhead: {overhead} of labour and parts. Contingency: {contingency} of labour, parts and overhead. Cost: the "
+        "four together, or the quotation’s share for a job that one prices. Betterment: cost × depreciation of what is "
+        "replaced. Each amount is rounded as it stands. The measures go by the medians of the draws, which come near "
+        "these sums.",
+        currency=currency,
+        rate=manner.exact_money(float(found.rate), currency),
+        parts_rate=manner.exact_money(float(found.parts_rate), currency),
+        overhead=manner.percentage(float(found.overhead_pct), 1),
+        contingency=manner.percentage(float(found.contingency_pct), 1),
+    )
+
+
+def bill_rows(item: Compared, found: Bill) -> tuple[tuple[str, ...], ...]:
+    """Return the lines of a bill, their sums, and the cost less betterment."""
+    say, digits = item.manner.say, minor_digits(item.loss.currency)
+
+    def cell(figure: Decimal | None, places: int) -> str:
+        return NOT_KNOWN if figure is None else item.manner.decimal(float(figure), places, places)
+
+    rows = []
+    for line in found.lines:
+        label = literal(line.job.label)
+        rows.append(
+            (
+                label if line.hours is not None else say("{job}, by quotation", job=label),
+                cell(line.hours, 2),
+                cell(line.labour, digits),
+                cell(line.parts_pct, 1),
+                *(cell(each, digits) for each in (line.parts, line.overhead, line.contingency, line.cost)),
+                cell(line.worn_pct, 1),
+                cell(line.betterment, digits),
+            )
+        )
+    blank = ("",) * 6
+    rows.append((say("Together"), *blank, cell(found.cost, digits), "", cell(found.betterment, digits)))
+    rows.append((say("Cost less betterment"), *blank, cell(found.net, digits), "", ""))
+    return tuple(rows)
