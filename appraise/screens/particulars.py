@@ -35,7 +35,7 @@ class ParticularsScreen(RecordsBase):
         for records in RECORDS:
             rows += self.rows_of(records)
         kept = self.worksheet.case.earlier_state is not None
-        what = "what it did, the claim" if kept else "keep the state before it, for the inspection on arrival"
+        what = "what it did, the claim" if kept else "keep the condition before it, for the inspection on arrival"
         return [*rows, FieldRow.heading("A move"), FieldRow.doing(MOVE, f"▸ Before and after a move (Ctrl+R): {what}")]
 
     def action_edit(self, typed: str = "") -> None:

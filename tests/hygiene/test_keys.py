@@ -18,7 +18,7 @@ PAGES = [PACKAGE.parent / "README.md", *sorted((PACKAGE / "guide").glob("*.md"))
 
 OTHER_WAYS = re.compile(
     r"""\b(?: f(?:[1-9]|1[0-2])\b | ctrl[+-] | Ctrl- | CTRL | Control[+-] | C-[a-z]\b | shift\+ | ESC\b | Escape\b
-        | Delete\b | DEL\b | Insert\b | INS\b | Return\b | ENTER\b | Page[ ]?Up\b | Page[ ]?Down\b | PageDn\b
+        | Delete[ ][a-z]+s\b | DEL\b | Insert\b | INS\b | Return\b | ENTER\b | Page[ ]?Up\b | Page[ ]?Down\b | PageDn\b
         | Spacebar\b | Space[ ]bar\b ) | \^[a-zA-Z]\b | \b(?:Ctrl|Shift)\+[a-z]\b | ⏎""",
     re.VERBOSE,
 )

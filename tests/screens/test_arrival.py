@@ -294,7 +294,7 @@ async def test_as_before_without_a_kept_state_is_told(fresh):
         before = fresh.case
         await press(pilot, "space")
         assert fresh.case is before
-        assert "No state before a move is kept" in screen_text(app)
+        assert "No condition before a move is kept" in screen_text(app)
 
 
 async def test_a_changed_copy_is_told_on_every_screen_and_nothing_breaks(moved):
@@ -406,7 +406,7 @@ async def test_space_passes_over_what_was_not_looked_at_before(kept):
         keys = [row.key for row in form._form if row.check is not None]
         await press(pilot, "space")
         assert readings_of(kept.case, "board_shims_open") == []
-        assert "not looked at before the move; left open" in " ".join(screen_text(app).split())
+        assert "not inspected before the move; left open" in " ".join(screen_text(app).split())
         assert form.key == keys[keys.index("board_shims_open") + 1]
 
 
