@@ -306,7 +306,7 @@ async def test_a_changed_copy_is_told_on_every_screen_and_nothing_breaks(moved):
         await settle(pilot)
         assert "put back the copy" in " ".join(screen_text(app).replace("▌", " ").split())
         await press(pilot, "space", "ctrl+r")
-        assert "▸ Set another state in its place" in screen_text(app)
+        assert "▸ Replace it" in screen_text(app)
         assert "found another content" in screen_text(app)
         await press(pilot, "f7")
         assert isinstance(app.screen, RemarksScreen)
