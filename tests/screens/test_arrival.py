@@ -228,7 +228,7 @@ async def test_ticks_are_made_changed_and_taken_back(kept):
         assert (kept.case.remarks[0].earlier, kept.case.remarks[0].worse) == (2, True)
         assert isinstance(app.screen, RemarksScreen)
         app.screen.query_one(FieldRows).go("earlier.3")
-        await press(pilot, "enter", "m", "enter")
+        await press(pilot, "enter", "r", "enter")
         assert kept.case.earlier_state.mended == (3,)
         await press(pilot, "delete")
         assert kept.case.earlier_state.mended == ()

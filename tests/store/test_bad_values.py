@@ -11,7 +11,7 @@ from appraise.model.span import Span
 MONEY = 'expected an amount as a decimal number in quotes, such as "48000.00"'
 DAY = "expected a day written as 2026-11-20, without quotes"
 WHEN = 'expected a year such as 1931, "1931-05", "1925/1931", or a day such as 1931-05-12'
-STEPS = "expected a grade from 1 (as new) to 5 (spent), in half steps"
+STEPS = "expected a grade from 1 (as new) to 5 (worn out), in half steps"
 UNITS = 'expected a unit for "pin_torque": "N·m", "Nm", "in·lb", "in-lb", "inlb"'
 
 
