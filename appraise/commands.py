@@ -34,22 +34,22 @@ PHOTO = "photo"
 
 SCOPES: dict[str, str] = {
     EVERYWHERE: "Everywhere",
-    BENCH: "On the bench",
+    BENCH: "On the list of cases",
     CANDIDATES: "On the candidates",
-    WALK: "On the walk",
-    LOOK: "At a quick look",
-    MISSING: "In what is missing",
+    WALK: "During the inspection",
+    LOOK: "During a quick look",
+    MISSING: "In the list of what is missing",
     RESULT: "On the result",
     CHARTS: "On the charts",
     WHY: "In the reasons",
-    FORM: "In the particulars and remarks",
+    FORM: "In the particulars and defects",
     RECORD: "In a list of records",
-    INSTRUMENT: "At the instruments",
+    INSTRUMENT: "At the measurements",
     NOTES: "Note by note",
     NEW: "For a new case",
     ASKED: "Where something is asked",
     ARRIVAL: "Before and after a move",
-    OUTCOME: "On what a move did",
+    OUTCOME: "In the result of a move",
     RECOVERY: "Where work was not saved",
     MERGE: "Between two versions",
     TRAIL: "In the trail",
@@ -86,7 +86,7 @@ class Command:
 
 _CASE = (WALK, LOOK, MISSING, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL, PHOTOS, PHOTO)
 _EDITS = (WALK, LOOK, FORM, RECORD, ARRIVAL, PHOTOS)
-_PHOTOS = "Photos of the check, of the whole and of remarks; those used nowhere"
+_PHOTOS = "Photos of the check, of the whole and of defects; those used nowhere"
 _OFF = "Take the photo off what it shows; the file stays"
 _LEFT = (*_CASE[1:], WHY, CANDIDATES, OUTCOME, RECOVERY, MERGE, TRAIL)
 _ELSEWHERE = "Write the case to a new file and go on there; all that it rests on goes along"
@@ -101,8 +101,8 @@ _ABOUT = "Instrument, assignment, circumstances, market, costs"
 _CHARTS = "The range, what makes it wide, what was lost, what may last, the readings: as charts"
 _MEASURE = "What the readings come to: touch, regulation, pins, dampers, wood, strings"
 _USE = "Type the figure under the cursor, or measure the notes it goes by"
-_MOVE = "Keep the state before a move, begin the inspection on arrival, what the move did"
-_AS_BEFORE = "The check was looked at again and is as it was before the move"
+_MOVE = "Keep the condition before a move, begin the inspection on arrival, what the move did"
+_AS_BEFORE = "The check was inspected again and is as it was before the move"
 _HAND_OVER = "Write appraisal, owner's page, workshop's jobs or claim dossier as PDF, HTML, Markdown or JSON"
 _SIDE = "What a dealer can pay for each of these instruments, side by side"
 _BESIDE = "Choose it; of two chosen, the lines below say why one beats the other"
@@ -114,29 +114,31 @@ _OVERRULE = "Put your own grade on the component under the cursor, with a reason
 COMMANDS: tuple[Command, ...] = (
     Command("open-case", "enter", "Open", "Open the case under the cursor", (BENCH,), (BENCH,)),
     Command("new-case", "f3,ctrl+n", "New case", "Start a new case file in this folder", (BENCH,), (BENCH,)),
-    Command("look-again", "f5", "Look again", "Read the folder again", (BENCH, CANDIDATES)),
+    Command("refresh-list", "f5", "Refresh", "Read the folder again", (BENCH, CANDIDATES)),
     Command("candidates", "f6", "Candidates", _SIDE, (BENCH,), (BENCH,)),
     Command("open-candidate", "enter", "Open", "Open the case under the cursor", (CANDIDATES,)),
     Command("set-beside", "space", "Choose", _BESIDE, (CANDIDATES,), (CANDIDATES,)),
     Command("put-in-order", "f3", "Order", "By which column, and which way", (CANDIDATES,)),
     Command("column-before", "left", "Column before", "In the order of the column before", (CANDIDATES,)),
     Command("column-after", "right", "Column after", "In the order of the column after", (CANDIDATES,)),
-    Command("turn-round", "backspace", "Turn round", "The other way round", (CANDIDATES,)),
+    Command("reverse-order", "backspace", "Reverse", "The same column the other way round", (CANDIDATES,)),
     Command("filter", "f4", "Filter", "Kind, least offer, greatest risk, least months", (CANDIDATES,), (CANDIDATES,)),
     Command("terms", "f6", "Terms", "How sure the margin is, the margin, the resale", (CANDIDATES,), (CANDIDATES,)),
-    Command("hold", "f7", "Stop", "Stop valuing; F5 goes on", (CANDIDATES,)),
+    Command("stop-valuing", "f7", "Stop", "Stop valuing; F5 goes on", (CANDIDATES,)),
     Command("write-out", "f8", "Write", _WRITE, (CANDIDATES,)),
     Command("save", "f2,ctrl+s", "Save", _SAVE, _CASE, tuple(scope for scope in _CASE if scope != RESULT)),
     Command("save-as", "ctrl+e", "Save under another name", _ELSEWHERE, _CASE),
     Command("trail", "ctrl+l", "Trail", _TRAIL, _CASE),
-    Command("take-up", "f2,enter", "Take up", "Go on where the work was cut off", (RECOVERY,), (RECOVERY,)),
+    Command("recover", "f2,enter", "Recover", "Go on where the work was cut off", (RECOVERY,), (RECOVERY,)),
     Command("set-aside", "f8", "Set aside", "Go on from the file; the trail keeps the rest", (RECOVERY,), (RECOVERY,)),
     Command("merge", "f2,ctrl+s", "Merge", "Make one version of the two", (MERGE,), (MERGE,)),
     Command("next-open", "f3,ctrl+n", "Next open", "The next difference still to decide", (MERGE,), (MERGE,)),
     Command("take-mine", "left", "Mine", "Take your worksheet's value", (MERGE,)),
     Command("take-theirs", "right", "File's", "Take the file's value", (MERGE,)),
-    Command("rest-mine", "f7", "Rest mine", "Your value wherever nothing is decided yet", (MERGE,)),
-    Command("rest-theirs", "f8", "Rest the file's", "The file's value wherever nothing is decided yet", (MERGE,)),
+    Command("keep-all-mine", "f7", "Keep all mine", "Your value wherever nothing is decided yet", (MERGE,)),
+    Command(
+        "keep-all-theirs", "f8", "Keep all of the file's", "The file's value wherever nothing is decided yet", (MERGE,)
+    ),
     Command("one-field", "enter,f3", "This field", "Only this field's history, or all again", (TRAIL,), (TRAIL,)),
     Command("take-copy", "ctrl+e", "Copy version", "Write the version of a report to a file", (TRAIL,), (TRAIL,)),
     Command("open-row", "enter", "Open", _WORDS, (WALK,)),
@@ -155,7 +157,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("chart-after", "right", "Chart after", "The chart after this one", (CHARTS,)),
     Command("particulars", "f6", "Particulars", _ABOUT, (WALK, RESULT)),
     Command("documents", "f12,ctrl+d", "Document", _HAND_OVER, (WALK, RESULT, OUTCOME), (RESULT, OUTCOME)),
-    Command("remarks", "f7", "Remarks", "Defects seen: place, cause, origin, photo", (WALK, RESULT)),
+    Command("remarks", "f7", "Defects", "Defects seen: place, cause, origin, photo", (WALK, RESULT)),
     Command("photos", "ctrl+f", "Photos", _PHOTOS, (WALK, RESULT)),
     Command("view-photo", "enter", "View", "Show the photo under the cursor", (PHOTOS,), (PHOTOS,)),
     Command("add-photos", "insert,f3", "Add", "Choose photos from the folder of the case", (PHOTOS,), (PHOTOS,)),
@@ -164,20 +166,20 @@ COMMANDS: tuple[Command, ...] = (
     Command("photo-after", "right", "Photo after", "The photo after this one", (PHOTO,), (PHOTO,)),
     Command("mark", "m", "Arrow or circle", "Draw an arrow or a circle on the copy in documents", (PHOTO,), (PHOTO,)),
     Command("caption", "enter", "Caption", "Write a caption of your own", (PHOTO,), (PHOTO,)),
-    Command("instruments", "f11,ctrl+t", "Instruments", _MEASURE, (WALK,)),
+    Command("measurements", "f11,ctrl+t", "Measurements", _MEASURE, (WALK,)),
     Command("use", "enter", "Use", _USE, (INSTRUMENT,), (INSTRUMENT,)),
     Command("overrule", "f8", "Overrule", _OVERRULE, (WALK,)),
     Command("before-and-after", "ctrl+r", "Before and after", _MOVE, (BENCH, WALK, RESULT, FORM), (BENCH,)),
     Command("as-before", "space", "As before", _AS_BEFORE, (WALK,)),
     Command("outcome", "f5", "What it did", "Damage, loss, claim and periods", (ARRIVAL,), (ARRIVAL,)),
     Command(
-        "earlier-remarks", "f7", "Remarks", "What became of the remarks of the earlier state", (ARRIVAL,), (ARRIVAL,)
+        "earlier-remarks", "f7", "Defects", "What became of the defects of the earlier state", (ARRIVAL,), (ARRIVAL,)
     ),
     Command("station-before", "left", "Station before", "The station before this one", (WALK,)),
     Command("station-after", "right", "Station after", "The station after this one", (WALK,)),
     Command("edit", "enter", "Edit", "Fill in the field under the cursor", (FORM, RECORD, ARRIVAL), (FORM, RECORD)),
     Command("add-record", "insert,f3", "Add", "Add one to the list under the cursor", (FORM,), (FORM,)),
-    Command("take-out", "delete", "Take out", "Empty the field, or take the record out", (FORM, RECORD, ARRIVAL)),
+    Command("delete-entry", "delete", "Delete", "Empty the field, or delete the record", (FORM, RECORD, ARRIVAL)),
     Command("undo", "ctrl+z", "Undo", "Take the last edit back, as far back as the session goes", _EDITS),
     Command("redo", "ctrl+y", "Redo", "Make the edit again that was taken back", _EDITS),
     Command("back", "escape", "Back", "Close this screen; unsaved work is asked about", (WALK, *_LEFT), _LEFT),
@@ -192,13 +194,13 @@ SAVE_KEY = next(command for command in COMMANDS if command.id == "save").first_k
 """What saves wherever a case is worked on."""
 
 ENTRY_KEYS: tuple[tuple[str, str], ...] = (
-    ("1 … 5", "Grade the check: 1 as new, 2 sound, 3 simple repair, 4 major repair, 5 spent"),
+    ("1 … 5", "Grade the check: 1 as new, 2 sound, 3 simple repair, 4 major repair, 5 worn out"),
     ("2.5 2,5 2½ 25", "Half grades, and so on; 2. is 2.5 too"),
     ("Enter", "After an answer: take it and go to the next check"),
     ("+ and −", "Half a grade worse, half a grade better"),
     ("0 … 9", "On a measured or counted check: type the quantity; 7,4 and 65 in·lb are both understood"),
     ("y and n", "Answer a yes-or-no check"),
-    ("Del", "Strike the answer out: not inspected"),
+    ("Del", "Clear the answer: not inspected"),
     ("↑ ↓ PgUp PgDn", "Move from check to check; Home and End go to the first and the last"),
     ("Ctrl+↑ Ctrl+↓", "To the heading of a part; Enter or F8 there overrules its grade"),
     ("Tab", "Move between stations, checks and details"),
@@ -212,8 +214,8 @@ NOTE_KEYS: tuple[tuple[str, str], ...] = (
     ("↑ ↓", "While typing: the note above, the note below"),
     ("Tab", "From the line to the list, from there to the keys"),
     ("← → PgUp PgDn", "On the keys: a note, an octave; Home and End go to the ends"),
-    ("Shift+← Shift+→", "On the keys: choose several notes, to write them all or strike them out"),
-    ("Del", "On the keys: strike out the chosen notes; on the list: the reading under the cursor"),
+    ("Shift+← Shift+→", "On the keys: choose several notes, to write them all or clear them"),
+    ("Del", "On the keys: clear the chosen notes; on the list: the reading under the cursor"),
     ("F3", "Bring in a file: a column of values, or columns headed note and value"),
     ("Ctrl+Z Ctrl+Y", "Take back what was written here, make it again"),
     ("Paste", "Many lines at once: values upwards from the cursor, or note and value on each"),

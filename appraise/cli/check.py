@@ -41,7 +41,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "check",
         help=text,
         description="List every problem of a case file with its line, what was found, what was expected and how "
-        "to mend it. Photos are compared with their SHA-256, and the trail beside the case is held to its chain of "
+        "to fix it. Photos are compared with their SHA-256, and the trail beside the case is held to its chain of "
         "hashes. A report that was written as JSON holds the case it was "
         "made from: it is computed again, and every figure that is another is named; what it says of the trail of its "
         "case and of the report that it amends is held to the trail beside it. A PDF, HTML or Markdown document is "

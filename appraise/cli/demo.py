@@ -23,7 +23,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser = subparsers.add_parser(
         "demo",
         help=text,
-        description=f"{capital(text)}. A file of yours with another content is left as it is.",
+        description=f"{capital(text)}. A file of yours with other content is not overwritten.",
     )
     folder = Path("appraise-demo")
     text = f"where to; ./{folder} if not given"
@@ -46,7 +46,7 @@ def run(args: argparse.Namespace) -> int:
         if copy.suffix == ".toml":
             cases.append(copy)
         if kept:
-            say(f"{copy}: left as it is, it differs from the sample")
+            say(f"{copy}: not overwritten, it differs from the sample")
     if interactive():
         return open_worksheet(folder, None)
     say(f"{len(cases)} sample cases in {folder}; everything in them is invented:")

@@ -68,6 +68,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
         "appraise sources",
         "appraise sources remedies --json",
     ),
+    "appraise guide": ("appraise guide", "appraise guide reports", "appraise guide --man > appraise.1"),
     "appraise schema": ("appraise schema case > case.schema.json",),
     "appraise completion": (
         "appraise completion bash > ~/.local/share/bash-completion/completions/appraise",

@@ -44,7 +44,7 @@ def walk_in_lines(path: Path, tables: Tables) -> int:
     try:
         for said in opened.said:
             say(f"{sanitize_line(path.name)}: {said}")
-        _take_up(opened, path)
+        _recover(opened, path)
         walk = LineWalk(sheet)
         say(f"{_named(sheet)}. Enter goes on, ? is help, quit leaves.")
         while not walk.done:
@@ -80,13 +80,13 @@ def _ended(sheet: Worksheet) -> int:
     return ExitCode.PROBLEMS
 
 
-def _take_up(opened: Opened, path: Path) -> None:
+def _recover(opened: Opened, path: Path) -> None:
     """Ask what becomes of what an earlier session left unsaved.
 
     Raises:
         WrongUse: Somebody else has the case, or the screens are needed to decide.
     """
-    from appraise.services.opening import set_aside, take_up
+    from appraise.services.opening import recover, set_aside
 
     shown, sheet, unsaved = f"appraise open --lines: {sanitize_line(str(path))}", opened.worksheet, opened.unsaved
     if sheet.read_only:
@@ -96,15 +96,15 @@ def _take_up(opened: Opened, path: Path) -> None:
     if unsaved.foreign or unsaved.left is None:
         raise WrongUse(f"{shown}: unsaved work beside a file that was changed; `appraise open` lays both side by side")
     count = len(unsaved.steps)
-    say(f"An earlier session left {count} {'step' if count == 1 else 'steps'} unsaved. Type take up, or set aside.")
+    say(f"An earlier session left {count} {'step' if count == 1 else 'steps'} unsaved. Type recover, or set aside.")
     while True:
         typed = _read()
         if typed is None:
             raise WrongUse(f"{shown}: the input ended before it was said what becomes of the unsaved work")
-        if typed.strip().casefold() == "take up":
-            take_up(sheet, unsaved)
+        if typed.strip().casefold() == "recover":
+            recover(sheet, unsaved)
             return
         if typed.strip().casefold() == "set aside":
             set_aside(sheet, unsaved)
             return
-        say("Not taken: expected take up, or set aside")
+        say("Not taken: expected recover, or set aside")

@@ -31,7 +31,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         help=text,
         description=f"{capital(text)}. PART is a component, or a station for all its parts that have not been checked, "
         "faults of the whole such as flood left out; a part named by itself goes before its station. GRADE is 1 as new "
-        f"… 5 spent in half steps, or {NONE} to take it back. Without any, every part is listed.",
+        f"… 5 worn out in half steps, or {NONE} to take it back. Without any, every part is listed.",
     )
     parser.add_argument("case", type=Path, metavar="CASE", help="a case file")
     parser.add_argument("grades", nargs="*", metavar="PART=GRADE", help="as hammers=3 or action=2.5")

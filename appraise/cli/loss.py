@@ -28,7 +28,7 @@ _Read = TypeVar("_Read")
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "compare two states of one instrument, before and after a move, and reckon the loss"
+    text = "compare two states of one instrument, before and after a move, and work out the loss"
     parser = subparsers.add_parser(
         "loss",
         help=text,
@@ -38,7 +38,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     before = "the case file of the state before; left out where AFTER remembers its earlier state"
     parser.add_argument("before", nargs="?", type=Path, metavar="BEFORE", help=before)
     parser.add_argument("after", type=Path, metavar="AFTER", help="the case file of the state after")
-    keep = "keep AFTER as it stands now as its earlier state, a read-only copy beside it, and say what for"
+    keep = "keep the present AFTER as its earlier state, a read-only copy beside it, and say what for"
     parser.add_argument("--set-before", metavar="PURPOSE", help=keep)
     parser.add_argument(
         "--in-place-of",

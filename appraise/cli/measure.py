@@ -1,4 +1,4 @@
-"""`appraise measure INSTRUMENT …`: the instruments alone, without a case."""
+"""`appraise measure MEASUREMENT …`: one measurement alone, without a case."""
 
 from __future__ import annotations
 
@@ -32,9 +32,9 @@ INSTRUMENTS: tuple[str, ...] = (
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command and its instruments."""
-    text = "the instruments alone: from readings to grades, diagnoses and remaining life"
+    text = "one measurement alone: from readings to grades, diagnoses and remaining life"
     parser = subparsers.add_parser("measure", help=text, description=f"{capital(text)}. No case is needed.")
-    below = parser.add_subparsers(dest="instrument", metavar="INSTRUMENT", title="instruments", required=True)
+    below = parser.add_subparsers(dest="instrument", metavar="MEASUREMENT", title="measurements", required=True)
     for name in INSTRUMENTS:
         module = import_module(f"appraise.cli.instruments.{name}")
         one = below.add_parser(name, help=module.HELP, description=f"{capital(module.HELP)}. {module.MORE}")

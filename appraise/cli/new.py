@@ -126,7 +126,7 @@ def run(args: argparse.Namespace) -> int:
     if path.suffix != ".toml":
         raise WrongUse(f"appraise new: found {path}, expected a name that ends in .toml")
     if path.exists() or path.is_symlink():
-        raise WrongUse(f"appraise new: {path} exists and is left as it is; choose another name")
+        raise WrongUse(f"appraise new: {path} exists and is not overwritten; choose another name")
     tables = inputs.tables_for(args.tables)
     document: _Document = {"schema": SCHEMA}
     for entry in _ENTRIES:

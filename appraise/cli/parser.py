@@ -37,6 +37,7 @@ COMMANDS = (
     "measure",
     "settings",
     "sources",
+    "guide",
     "schema",
     "completion",
 )

@@ -30,7 +30,7 @@ SCHEMAS: dict[str, tuple[int, str, str]] = {
     "set_before": (1, "loss --set-before PURPOSE CASE --json", "appraise.report.schemas.loss"),
     "check": (1, "check CASE… --json", "appraise.report.schemas.others"),
     "photos": (1, "photos CASE --json", "appraise.report.schemas.others"),
-    "measure": (1, "measure INSTRUMENT … --json", "appraise.report.schemas.others"),
+    "measure": (1, "measure MEASUREMENT … --json", "appraise.report.schemas.others"),
     "settings": (1, "settings --json", "appraise.report.schemas.others"),
     "sources": (1, "sources [TABLE] --json", "appraise.report.schemas.others"),
 }

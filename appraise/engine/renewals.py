@@ -31,7 +31,7 @@ def renews(job: Remedy, component: str) -> bool:
 
 
 def renewal_costs(case: Case, tables: Tables) -> Mapping[str, float]:
-    """Return what the cheapest job that renews a component costs, its steps included [money], at the middle figures.
+    """Return what the cheapest job that renews a component costs, its steps included [money], at the central figures.
 
     Args:
         case: Its rates, its size and its class of maker count.

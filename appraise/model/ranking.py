@@ -36,7 +36,7 @@ class TradeIn:
     resale_basis: str
     """Kind of sale at which it is resold: a row of the table `bases`."""
     course: str
-    """One of `COURSES`: what is worth most in the middle of the draws."""
+    """One of `COURSES`: what is worth most in the median of the draws."""
     plan: tuple[str, ...]
     """Labels of the jobs worth doing before the resale."""
     resale: Range

@@ -16,9 +16,9 @@ if TYPE_CHECKING:
 
 STATIONS = {
     "structure": message("Frame and rim"),
-    "soundboard": message("Soundboard, which makes the strings heard"),
+    "soundboard": message("Soundboard, which carries the tone"),
     "pin_block": message("Tuning pins, which hold it in tune"),
-    "strings": message("Strings, and how it is in tune"),
+    "strings": message("Strings and tuning"),
     "action": message("Hammers and the mechanism behind the keys"),
     "dampers": message("Dampers and pedals"),
     "keys": message("Keys"),
@@ -31,7 +31,7 @@ BASES = {
     "like_for_like": message("what a new one costs, less what age and wear have taken"),
     "retail": message("the price in a dealer’s showroom, prepared and with a warranty"),
     "used_replacement": message("what a like used piano in playing order costs at a dealer’s, delivered and tuned"),
-    "private_sale": message("the price between private people, as it stands, without delivery or warranty"),
+    "private_sale": message("the price between private people, as is, without delivery or warranty"),
     "trade_in": message("what a dealer can pay who wants to sell it again"),
     "auction": message("the price at a general auction, before the buyer’s premium"),
     "auction_specialist": message("the price at an auction of instruments, before the buyer’s premium"),
@@ -42,11 +42,6 @@ BASES = {
 
 INSURED = frozenset({"replacement_new", "like_for_like", "used_replacement"})
 """Kinds of value that are asked for to insure an instrument."""
-
-WORKSHOP = frozenset(
-    {"string_tension", "broken_strings", "lead", "mothproofing", "cyanoacrylate", "flood", "electric_fittings"}
-)
-"""Cautions for whoever works at the instrument; every other one concerns a household too."""
 
 _INSPECTED = (
     (0.95, message("yes")),
@@ -86,4 +81,4 @@ def basis(item: Appraisal) -> str:
 
 def of_the_household(rows: tuple[Caution, ...]) -> tuple[Caution, ...]:
     """Return the cautions that concern whoever lives with the instrument."""
-    return tuple(row for row in rows if row.key not in WORKSHOP)
+    return tuple(row for row in rows if not row.workshop)

@@ -20,7 +20,7 @@ NAMED = 5
 NOW = message("now")
 """Of a part that was inspected and is due."""
 
-LOOK_FIRST = message("look first")
+LOOK_FIRST = message("inspect first")
 """Of a part that is due by its age alone: nobody inspected it."""
 
 BY_AGE = message("Due by age, not inspected")

@@ -48,7 +48,7 @@ def _piano(item: Appraisal) -> Section:
         (say("Serial number"), literal(it.serial)),
         (say("Inspected"), ", ".join(filter(None, (item.manner.day(asked.inspected), literal(asked.place))))),
         (say("For"), literal(asked.client)),
-        (say("Wanted for"), literal(asked.purpose)),
+        (say("Purpose"), literal(asked.purpose)),
     )
     blocks: list[Block] = [Facts(tuple(row for row in stated if row[1]))]
     if item.case.invented.strip():
@@ -130,12 +130,14 @@ def _who(item: Appraisal) -> Section:
         rows.append((say("Limits of the visit"), literal(asked.limits)))
     cautions = household.of_the_household(applicable(item.case, item.tables, item.valuation))
     if cautions:
-        rows.append((say("Take care"), " ".join(said(item.manner, row.short or row.text) for row in cautions)))
+        rows.append((say("Cautions"), " ".join(said(item.manner, row.short or row.text) for row in cautions)))
     rows += amended(item.standing, item.manner)
     word = say(
         "The full report, with the definition of the value and the assumptions, is what counts. The program informs "
         "and signs nothing; this page is no legal or tax advice."
     )
     return Section(
-        say("Who says so"), (Facts(tuple(rows)), Paragraph(word), FillInLines((say("Date and signature"),))), key="who"
+        say("Appraiser and limits"),
+        (Facts(tuple(rows)), Paragraph(word), FillInLines((say("Date and signature"),))),
+        key="who",
     )

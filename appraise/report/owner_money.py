@@ -65,7 +65,7 @@ def _needed(item: Appraisal, jobs: tuple[WorkItem, ...]) -> Table:
     if len(jobs) > 1:
         rows.append((say("Together"), shown(f"work_list.{WorkList.NEEDED}"), ""))
     title = say(list_title(item.valuation, WorkList.NEEDED))
-    return lean((Column(title), Column(say("Costs"), numeric=True), Column(say("If it is left"))), rows)
+    return lean((Column(title), Column(say("Costs"), numeric=True), Column(say("If not done"))), rows)
 
 
 def _in_a_line(item: Appraisal, group: WorkList, jobs: tuple[WorkItem, ...]) -> tuple[str, str]:
@@ -107,7 +107,7 @@ def _later(item: Appraisal) -> Iterator[tuple[str, str]]:
         return
     if v.next_intervention is not None:
         text = say(
-            "the next large job is to be expected in about {years}, most likely on the {part}",
+            "the next large job is expected in about {years}, most likely on the {part}",
             years=shown("next_intervention"),
             part=household.named(item, v.next_intervention.component),
         )
@@ -160,19 +160,19 @@ def _supposed(item: Appraisal) -> Iterator[tuple[str, str]]:
         yield say("Below zero"), say(BELOW_ZERO)
     if disposed(v):
         yield (
-            say("Supposes"),
-            say("that it is parted out and taken away; sold as it stands it comes to {left}", left=shown("left_alone")),
+            say("Assumes"),
+            say("that it is parted out and taken away; sold as is, the figure is {left}", left=shown("left_alone")),
         )
     if counts_on_choice(item.tables, v):
         yield (
-            say("In the best estimate for the open choice"),
+            say("Option value in the best estimate"),
             say("{option}: the course is chosen once the instrument is opened", option=shown("option")),
         )
     if v.value is not None and v.best == "after_work" and v.after_work is not None:
         yield (
-            say("Supposes"),
+            say("Assumes"),
             say(
-                "that the work it counts on can be done for about {cost}; without it, it is worth about {left}",
+                "that the work it counts on can be done for about {cost}; without that work the value is about {left}",
                 cost=shown("plan_cost"),
                 left=shown("left_alone"),
             ),

@@ -211,7 +211,7 @@ def _list(item: Appraisal, group: WorkList, jobs: Sequence[WorkItem]) -> Iterato
         told = job_told(job, item.manner)
         costs = say("{job}: costs {cost}", job=told, cost=shown(f"work.{job.remedy}.cost"))
         if group is WorkList.NEEDED and job.if_left:
-            yield say("{costs}. If it is left: {left}", costs=costs, left=literal(say(job.if_left)))
+            yield say("{costs}. If not done: {left}", costs=costs, left=literal(say(job.if_left)))
         elif group is WorkList.PAYS and job.step:
             yield say("{costs}, a step of another job.", costs=costs)
         elif group is WorkList.PAYS:

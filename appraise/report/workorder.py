@@ -188,7 +188,7 @@ def _one(item: Appraisal, job: WorkItem, remarks: list[Remark]) -> Iterator[Bloc
         columns = (Column(say("Part")), Column(say("Check")), Column(say("Found")), Column(say("Grade"), numeric=True))
         yield Table(columns[first:], tuple(cells[first:] for cells in found))
     if job.group is WorkList.NEEDED and job.if_left:
-        yield Paragraph(say("If it is left: {left}", left=item.manner.small(literal(job.if_left))))
+        yield Paragraph(say("If not done: {left}", left=item.manner.small(literal(job.if_left))))
     boxes = [_remark(item, remark) for remark in remarks]
     boxes.append(say("Done: {job}", job=item.manner.small(job_label(literal(job.label)))))
     for key, grade in row.improves.items():

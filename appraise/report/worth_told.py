@@ -176,7 +176,7 @@ def why_none_needed(valuation: Valuation) -> tuple[str, tuple[str, ...]]:
         Nobody looked; the tables have no job for what is due; or nothing needs any.
     """
     if nothing_inspected(valuation):
-        return message("Nothing was inspected, so no work can be proposed: look first."), ()
+        return message("Nothing was inspected, so no work can be proposed: inspect first."), ()
     due = tuple(part.label for part in valuation.due if part.inspected)
     if due:
         return message("The tables have no job that cures what is due now: {parts}."), due

@@ -36,12 +36,12 @@ class ArrivalScreen(FieldScreen):
 
     def field_rows(self) -> Sequence[FieldRow]:
         """Return the state kept, what can be done, the fields of the claim, and what is looked at when."""
-        rows = [FieldRow.heading("The state before the move")]
+        rows = [FieldRow.heading("Condition before the move")]
         try:
             arrival = arrival_of(self.worksheet)
         except Unreadable as error:
             rows.append(FieldRow.saying("problem", str(error.problems[0]), "$text-error"))
-            rows.append(FieldRow.doing(SET, "▸ Set another state in its place: the case as it stands now"))
+            rows.append(FieldRow.doing(SET, "▸ Replace it: the case as it is now"))
             arrival = None
         else:
             rows += self._before() if arrival is None else self._after(arrival)
@@ -61,7 +61,7 @@ class ArrivalScreen(FieldScreen):
             "None is kept yet. Setting it writes a read-only copy of this case beside it, and its SHA-256 into the "
             "case; on arrival every check shows how it was.",
         )
-        yield FieldRow.doing(SET, f"▸ Set the state before the move: the case as of {day(inspected)}")
+        yield FieldRow.doing(SET, f"▸ Keep the condition before the move: the case as of {day(inspected)}")
 
     def _after(self, arrival: Arrival) -> Iterator[FieldRow]:
         case = self.worksheet.case
@@ -72,11 +72,11 @@ class ArrivalScreen(FieldScreen):
         words = f"{earlier.file}, unaltered: SHA-256 {earlier.sha256[:12]}…"
         yield FieldRow.saying("file", words, "$text-success")
         if not arrival.begun(case):
-            yield FieldRow.doing(BEGIN, "▸ Begin the inspection on arrival, the state before beside each check")
+            yield FieldRow.doing(BEGIN, "▸ Begin the inspection on arrival, the earlier answer beside each check")
             return
         done = sum(arrival.became(case, number) is not None for number in range(1, len(arrival.before.remarks) + 1))
         yield FieldRow.doing(WALK_ON, f"▸ Walk on: the inspection of {day(case.assignment.inspected)}")
-        remarks = f"▸ Earlier remarks: {done} of {len(arrival.before.remarks)} looked at again (F7)"
+        remarks = f"▸ Earlier defects: {done} of {len(arrival.before.remarks)} inspected again (F7)"
         yield FieldRow.doing("remarks", remarks)
         yield FieldRow.doing("outcome", "▸ What the move did: damage, loss, claim, periods (F5)")
 
@@ -110,7 +110,7 @@ class ArrivalScreen(FieldScreen):
         """Open what the move did."""
         if self.remembered() is None:
             if self.worksheet.case.earlier_state is None:
-                self.say("Set the state before the move first")
+                self.say("Keep the condition before the move first")
             return
         from appraise.screens.outcome import OutcomeScreen
 
@@ -143,8 +143,8 @@ class ArrivalScreen(FieldScreen):
         self._ask(f"Give up the state of {given_up}? Type its day", parse, lambda _: self._ask_purpose(), hint=hint)
 
     def _ask_purpose(self) -> None:
-        hint = "The case is saved, then kept as it stands in a read-only copy beside it."
-        self._ask("Set the state before the move, for", str.strip, self._set, text="removal", hint=hint)
+        hint = "The case is saved, then kept as it is now in a read-only copy beside it."
+        self._ask("Keep the condition before the move, for", str.strip, self._set, text="removal", hint=hint)
 
     def _set(self, purpose: str) -> None:
         sheet = self.worksheet
@@ -178,8 +178,8 @@ class ArrivalScreen(FieldScreen):
             return found
 
         hint = (
-            "Grades, readings and remarks make room for those of that day; the earlier ones stay in view. "
-            "Place and limits of the visit are open again (F6 on the walk)."
+            "Grades, readings and defects make room for those of that day; the earlier ones stay in view. "
+            "Place and limits of the visit are open again (F6 on the inspection)."
         )
         self._ask("Inspected on arrival on", parse, self._ask_who, text=today.isoformat(), hint=hint)
 

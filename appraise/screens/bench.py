@@ -70,7 +70,7 @@ class BenchScreen(Standing[None]):
         super().__init__()
         self._folder, self._tables = folder, tables
         self._entries: list[CaseEntry] = []
-        self._place = f"Bench · {folder.resolve().name or folder}"
+        self._place = f"Cases · {folder.resolve().name or folder}"
         self._values: dict[Path, Valuation] = {}
         self._valued: dict[Path, Case] = {}
         self._looking = True
@@ -97,9 +97,9 @@ class BenchScreen(Standing[None]):
         """Read the folder, the first time and after a case may have been worked on."""
         self._looking = True
         # After the first paint: files and the engine's array library take longer than this screen.
-        self.call_after_refresh(self.action_look_again)
+        self.call_after_refresh(self.action_refresh_list)
 
-    def action_look_again(self) -> None:
+    def action_refresh_list(self) -> None:
         """Read the folder again."""
         if self.is_current:
             self._looking = True

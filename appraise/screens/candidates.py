@@ -156,7 +156,7 @@ class CandidatesScreen(ValuingScreen):
         self._order = order
         self.show()
 
-    def action_turn_round(self) -> None:
+    def action_reverse_order(self) -> None:
         """Turn the order round."""
         self._go_by(self._order)
 
@@ -225,7 +225,7 @@ class CandidatesScreen(ValuingScreen):
             if changed.resolved() != terms.resolved():
                 self._terms = changed
                 self.forget()
-                self.action_look_again()
+                self.action_refresh_list()
 
         self.app.push_screen(FormScreen("On what terms", asked, f"Kinds of resale: {'; '.join(sales.values())}."), take)
 

@@ -184,7 +184,7 @@ def choose_photos(screen: FieldScreen, use: Use, typed: str = "", then: Callable
     if not screen.may_write():
         return
     sheet = screen.worksheet
-    title = "Photos of the whole" if use == WHOLE else "Photos of the remark"
+    title = "Photos of the whole" if use == WHOLE else "Photos of the defect"
     if use[0] == "checks":
         row = sheet.tables.checks.get(str(use[1]))
         title = f"Photos: {row.label if row else use[1]}"

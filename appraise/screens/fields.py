@@ -124,7 +124,7 @@ class FieldScreen(CaseScreen):
         if row is not None and row.field is not None:
             enter_field(self, row.field, typed, self.query_one(FieldRows).line_of_cursor())
 
-    def action_take_out(self) -> None:
+    def action_delete_entry(self) -> None:
         """Empty the field under the cursor."""
         row = self.current
         if row is not None and row.field is not None:
@@ -292,11 +292,11 @@ class RecordsBase(FieldScreen):
         else:
             self.app.push_screen(RecordScreen(self.worksheet, row.records, row.index))
 
-    def action_take_out(self) -> None:
+    def action_delete_entry(self) -> None:
         """Empty the field, or take the record out."""
         row = self.current
         if row is None or row.records is None:
-            super().action_take_out()
+            super().action_delete_entry()
         elif row.index is not None:
             self.worksheet.remove(row.records.path, row.index, row.records.one)
             self.say(f"Taken out: {row.records.one}; Ctrl+Z brings it back")
@@ -306,7 +306,7 @@ class RecordsBase(FieldScreen):
         """Add a record to the list under the cursor and open it."""
         records = self.records_of(self.current)
         if records is None:
-            self.say("Stand on a list to add to it: renewals, remarks, pitch log, comparables …")
+            self.say("Stand on a list to add to it: renewals, defects, pitch log, comparables …")
             return
         sheet = self.worksheet
         blank = self.blank(records)

@@ -77,7 +77,7 @@ class InstrumentRows(RowList):
 class InstrumentsScreen(CaseScreen):
     """A list of instruments, and the answer of the one under the cursor."""
 
-    PLACE = "Instruments"
+    PLACE = "Measurements"
     CSS_PATH = "instruments.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(INSTRUMENT)]
     AUTO_FOCUS = "#instruments"

@@ -127,11 +127,11 @@ class MergeScreen(WholeBelowScreen[Case | None]):
         self._choice |= {one.key: side for one in self._undecided}
         self._show()
 
-    def action_rest_mine(self) -> None:
+    def action_keep_all_mine(self) -> None:
         """Take your own value wherever nothing is decided yet."""
         self._take_all(Side.MINE)
 
-    def action_rest_theirs(self) -> None:
+    def action_keep_all_theirs(self) -> None:
         """Take the file's value wherever nothing is decided yet."""
         self._take_all(Side.THEIRS)
 

@@ -36,7 +36,7 @@ class ParticularsScreen(RecordsBase):
         kept = self.worksheet.case.earlier_state is not None
         for records in (*RECORDS, *(CLAIM_RECORDS if kept else ())):
             rows += self.rows_of(records)
-        what = "what it did, the claim" if kept else "keep the state before it, for the inspection on arrival"
+        what = "what it did, the claim" if kept else "keep the condition before it, for the inspection on arrival"
         return [*rows, FieldRow.heading("A move"), FieldRow.doing(MOVE, f"▸ Before and after a move (Ctrl+R): {what}")]
 
     def action_edit(self, typed: str = "") -> None:

@@ -53,7 +53,7 @@ class PhotosScreen(FieldScreen):
         yield from self._section("The instrument as a whole", WHOLE)
         for at, remark in enumerate(case.remarks):
             if remark.photos:
-                yield from self._section(f"Remark · {REMARKS.title_of(remark, tables)}", ("remarks", at, "photos"))
+                yield from self._section(f"Defect · {REMARKS.title_of(remark, tables)}", ("remarks", at, "photos"))
         lying = unused(case, self.worksheet.path)
         if lying:
             yield FieldRow.heading(f"In the folder, used nowhere: {len(lying)}")

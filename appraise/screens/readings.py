@@ -47,7 +47,7 @@ class ReadingsScreen(Asking[None]):
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Done", show=False),
-        Binding("delete", "take_out", "Strike out", show=False),
+        Binding("delete", "delete_entry", "Clear", show=False),
         Binding("f3", "bring_in", "Bring in a file", show=False),
         Binding("ctrl+z", "undo", "Take back", show=False),
         Binding("ctrl+y", "redo", "Make again", show=False),
@@ -199,7 +199,7 @@ class ReadingsScreen(Asking[None]):
             self._complain("")
             self._show()
 
-    def action_take_out(self) -> None:
+    def action_delete_entry(self) -> None:
         """Strike out the chosen notes, or the reading under the cursor of the list."""
         rows, keys = self.query_one(ReadingRows), self.query_one(Keybed)
         if rows.has_focus and rows.key is not None:

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 
 class RecoveryScreen(WholeBelowScreen[str | None]):
-    """Dismisses with "take-up", "set-aside", or None to decide another time."""
+    """Dismisses with "recover", "set-aside", or None to decide another time."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(RECOVERY)]
     AUTO_FOCUS = "#versions"
@@ -100,12 +100,12 @@ class RecoveryScreen(WholeBelowScreen[str | None]):
             )
         return lines
 
-    def action_take_up(self) -> None:
+    def action_recover(self) -> None:
         """Go on where that session was cut off."""
         if self._unsaved.left is None:
             self.notify("The steps cannot be made again; set them aside to go on", severity="error", markup=False)
         else:
-            self.dismiss("take-up")
+            self.dismiss("recover")
 
     def action_set_aside(self) -> None:
         """Go on from the file; what was found stays in the trail."""

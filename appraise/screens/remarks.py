@@ -23,10 +23,10 @@ EARLIER = "earlier."
 """How the rows of earlier remarks are called, their number behind."""
 
 BECAME = (
-    ("kept", "kept: there, and the same"),
+    ("kept", "unchanged: there, and the same"),
     ("worse", "worse: there, and more or graver; then say its origin"),
-    ("mended", "mended: looked for, and not there"),
-    ("", "not looked at yet"),
+    ("mended", "repaired: looked for, and not there"),
+    ("", "not inspected yet"),
 )
 """What may have become of an earlier remark."""
 
@@ -34,7 +34,7 @@ BECAME = (
 class RemarksScreen(RecordsBase):
     """The remarks alone."""
 
-    PLACE = "Remarks"
+    PLACE = "Defects"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(FORM)]
 
     def __init__(self, worksheet: Worksheet, place: str = "") -> None:
@@ -109,11 +109,11 @@ class RemarksScreen(RecordsBase):
             at = max(at for at, remark in enumerate(sheet.case.remarks) if remark.earlier == number)
             self.app.push_screen(RecordScreen(sheet, REMARKS, at))
 
-    def action_take_out(self) -> None:
+    def action_delete_entry(self) -> None:
         """Take the tick of the earlier remark back, or take the record out."""
         number = self._number
         if number is None:
-            super().action_take_out()
+            super().action_delete_entry()
         else:
             self._tick(number, "")
 

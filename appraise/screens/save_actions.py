@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.problem import Unreadable
 from appraise.services.merging import Merging
-from appraise.services.opening import Unsaved, make_writable, read_at_rest, set_aside, take_up
+from appraise.services.opening import Unsaved, make_writable, read_at_rest, recover, set_aside
 from appraise.services.refused import InputError
 from appraise.store.write import WriteConflict
 
@@ -115,7 +115,7 @@ def take_recovery(screen: CaseScreen, answer: str | None) -> None:
     elif unsaved.foreign:
         _merge_recovery(screen, unsaved)
     else:
-        take_up(sheet, unsaved)
+        recover(sheet, unsaved)
         screen.say("Taken up where it was cut off; F2 saves it")
         screen.show_case()
 

@@ -88,13 +88,13 @@ class ValuingScreen(Standing[None]):
     def on_mount(self) -> None:
         """Begin after the first paint."""
         self.show()
-        self.call_after_refresh(self.action_look_again)
+        self.call_after_refresh(self.action_refresh_list)
 
     def on_unmount(self) -> None:
         """Let the database go."""
         self._base.close()
 
-    def action_look_again(self) -> None:
+    def action_refresh_list(self) -> None:
         """List the folder and value what is new or changed; the rest is kept."""
         self._run += 1
         self._state = "running"
@@ -171,7 +171,7 @@ class ValuingScreen(Standing[None]):
         self._ranking.clear()
         self._left_out = {}
 
-    def action_hold(self) -> None:
+    def action_stop_valuing(self) -> None:
         """Stop valuing; what has come stays."""
         if self._state == "running":
             self._run += 1

@@ -206,7 +206,7 @@ class WalkScreen(Visiting):
         row = self.query_one(CheckForm).current
         return "" if row is None else row.component
 
-    def action_instruments(self) -> None:
+    def action_measurements(self) -> None:
         """Open the instruments."""
         from appraise.screens.instruments import InstrumentsScreen
 

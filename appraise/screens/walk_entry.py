@@ -122,7 +122,7 @@ class WalkEntry(Revaluing):
         arrival, row = self.remembered(), form.current
         if arrival is None or row is None or self.focused is not form:
             if self.worksheet.case.earlier_state is None:
-                self.say("No state before a move is kept: Ctrl+R")
+                self.say("No condition before a move is kept: Ctrl+R")
             return
         try:
             if row.check is not None:

@@ -79,9 +79,9 @@ def write_answer(sheet: Worksheet, check: Check, text: str) -> None:
 
 
 def allowed(check: Check, units: Units = Units.METRIC) -> str:
-    """Say what answers a check: "a grade from 1 as new to 5 spent", "yes or no", "a number in mm, 0 to 12 mm"."""
+    """Say what answers a check: "a grade from 1 as new to 5 worn out", "yes or no", "a number in mm, 0 to 12 mm"."""
     if check.kind is CheckKind.GRADED:
-        return "a grade from 1 as new to 5 spent, in half steps such as 2.5"
+        return "a grade from 1 as new to 5 worn out, in half steps such as 2.5"
     if check.kind is CheckKind.YES_NO:
         return "yes or no"
     if check.kind is CheckKind.RECORD:

@@ -44,7 +44,7 @@ class Was:
     """None where it carries none."""
 
 
-SETTING = "setting of the state before the move"
+SETTING = "record of the condition before the move"
 """What undo and the trail call it."""
 
 
@@ -153,7 +153,7 @@ class Arrival:
         said = " ".join(note for note in notes if note)
         line = f"Before, {day(self.day)}: {words}" + (f". {said}" if said else "")
         done = check.key in answered(case)
-        return (line,) if done else (line, "Space: looked at again, as before; on to the next")
+        return (line,) if done else (line, "Space: inspected again, as before; on to the next")
 
     def worse(self, now: float | None, before: float | None) -> bool:
         """Tell whether a grade has risen by the step that counts."""
@@ -175,7 +175,7 @@ class Arrival:
             replace(reading, remark=_confirmed(reading.remark)) for reading in readings_of(self.before, check)
         )
         if not grades and not readings:
-            raise InputError(f"{row.label}: not looked at before the move; left open")
+            raise InputError(f"{row.label}: not inspected before the move; left open")
         case = sheet.case
         case = checked(case, row)
         sheet.change(
@@ -242,7 +242,7 @@ class Arrival:
             remarks += [replace(remark, worse=worse, origin=_origin(remark.origin, worse=worse)) for remark in kept]
         sheet.change(
             replace(case, remarks=tuple(remarks), earlier_state=replace(earlier, mended=tuple(sorted(mended)))),
-            f"earlier remark {became.value}" if became is not None else "tick of an earlier remark",
+            f"earlier defect {became.value}" if became is not None else "fate of an earlier defect",
         )
 
 
@@ -307,7 +307,7 @@ def begin(sheet: Worksheet, today: date, by: str, purpose: str = "") -> None:
     """
     case = sheet.case
     if case.earlier_state is None:
-        raise InputError("set the state before the move first")
+        raise InputError("keep the condition before the move first")
     if today < case.earlier_state.day:
         raise InputError(f"inspected before {case.earlier_state.day.isoformat()}, the day of the earlier state")
     asked = replace(

@@ -181,7 +181,7 @@ def _not_stated(row: Row) -> str:
     """Say what the case leaves open, and what the tables state instead; empty where it leaves nothing open."""
     found = [f"{COSTS[key]} from the tables" for key in from_tables(row)]
     if unstated(row, "work"):
-        found.append("no rate to cost work by, so no work is reckoned with")
+        found.append("no rate to cost work by, so no work is costed")
     return f"Not stated in the case: {'; '.join(found)}." if found else ""
 
 

@@ -9,14 +9,11 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Caution, Check, Tables
 
 
-BEFORE_START = ("lids", "legs_and_lyre", "upright_tipping", "string_tension")
-"""Rows that hold before a hand is put on the instrument, in the order in which one meets what they are about."""
-
-
 def before_start(case: Case, tables: Tables) -> list[str]:
     """Return the warnings for a person about to open an instrument, each in one short sentence."""
-    rows = (tables.cautions.get(key) for key in BEFORE_START)
-    return [row.short or row.text for row in rows if row is not None and _fits(row, case)]
+    turns = [(row.before_start, row) for row in tables.cautions.values() if row.before_start is not None]
+    rows = (row for _, row in sorted(turns, key=lambda pair: pair[0]))
+    return [row.short or row.text for row in rows if _fits(row, case)]
 
 
 def cautions_of_check(check: Check, case: Case, tables: Tables) -> list[str]:

@@ -135,4 +135,4 @@ def _earlier(case: Case) -> Iterator[Missing]:
     for at, remark in enumerate(case.remarks):
         if remark.origin == "unknown":
             where = "Whether the move made it"
-            yield Missing(Lack.UNDECIDED, " ".join(remark.text.split()) or "A remark", where, f"remarks.{at}")
+            yield Missing(Lack.UNDECIDED, " ".join(remark.text.split()) or "A defect", where, f"remarks.{at}")

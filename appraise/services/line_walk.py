@@ -25,7 +25,7 @@ COMMANDS = (
     ("go STATION or CHECK", "go there: a number from 1 to 8, a name, or a key such as soundboard/crown"),
     ("next", "the check that would narrow the range most; again, the one after it"),
     ("value", "the value as the findings stand"),
-    ("clear", "strike out the answer to this check"),
+    ("clear", "clear the answer to this check"),
     ("undo", "take the last answer back"),
     ("save", "write the case file"),
     ("quit", "leave; what is not saved is asked about"),

@@ -31,7 +31,7 @@ def free_path(text: str, folder: Path) -> Path:
     if path.suffix != ".toml":
         path = path.with_name(f"{path.name}.toml")
     if path.name.startswith("."):
-        raise InputError("a name that does not begin with a dot, or the bench would not list it")
+        raise InputError("a name that does not begin with a dot, or the list of cases would not show it")
     try:
         if not path.parent.is_dir():
             raise InputError(f"there is no folder {_shown(str(path.parent))}")

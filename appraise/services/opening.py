@@ -133,7 +133,7 @@ def make_writable(sheet: Worksheet) -> tuple[bool, Unsaved | None]:
     return True, unsaved
 
 
-def take_up(sheet: Worksheet, unsaved: Unsaved) -> None:
+def recover(sheet: Worksheet, unsaved: Unsaved) -> None:
     """Go on where the earlier session was cut off; the file had not changed since."""
     if unsaved.left is not None:
         sheet.resume(unsaved.left)

@@ -271,7 +271,7 @@ SECTIONS: tuple[tuple[str, tuple[Field, ...]], ...] = (
             Field(("costs", "holding"), "Holding", A.MONEY, help="Room, money and care until a dealer sells it", low=0),
             Field(
                 ("costs", "removal"),
-                "Removal",
+                "Disposal",
                 A.MONEY,
                 help="Taking it away for good; empty: the table's hours",
                 low=0,
@@ -283,7 +283,7 @@ SECTIONS: tuple[tuple[str, tuple[Field, ...]], ...] = (
 
 
 CLAIM: tuple[Field, ...] = (
-    Field(("claim", "delivered"), "Delivered on", A.DAY, help="Periods of notice are counted from it: 2026-10-23"),
+    Field(("claim", "delivered"), "Delivered on", A.DAY, help="Notice dates are counted from it: 2026-10-23"),
     Field(
         ("claim", "weight_kg"),
         "Gross weight",
@@ -293,7 +293,7 @@ CLAIM: tuple[Field, ...] = (
         low=20,
         high=2000,
     ),
-    Field(("claim", "volume_m3"), "Load space", A.NUMBER, "m³", "For the whole removal", low=0.1, high=150),
+    Field(("claim", "volume_m3"), "Load space", A.NUMBER, "m³", "Of the whole consignment", low=0.1, high=150),
     Field(("claim", "sum_insured"), "Sum insured", A.MONEY, help="As the policy states it", low=0.01),
     Field(
         ("claim", "value_at_risk"),
@@ -302,10 +302,12 @@ CLAIM: tuple[Field, ...] = (
         help="Full value to be insured; empty: the value before",
         low=0.01,
     ),
-    Field(("claim", "excess"), "Excess", A.MONEY, help="First part of a loss, borne by the insured", low=0),
+    Field(
+        ("claim", "excess"), "Excess (deductible)", A.MONEY, help="First part of a loss, borne by the insured", low=0
+    ),
     Field(
         ("claim", "special_condition"),
-        "Special average condition",
+        "Special condition of average",
         A.CHOICE,
         help="yes: no average where the sum insured reaches most of the value at risk, as the policy says",
         choices=choices.yes_no,
@@ -321,7 +323,7 @@ CLAIM: tuple[Field, ...] = (
     ),
     Field(
         ("claim", "surrendered"),
-        "Insurer takes the wreck",
+        "Salvage passes to insurer",
         A.CHOICE,
         help="After a total loss; yes: no salvage is taken off",
         choices=choices.yes_no,
@@ -329,9 +331,9 @@ CLAIM: tuple[Field, ...] = (
     ),
     Field(
         ("claim", "residual"),
-        "Left after a good repair",
+        "Residual diminution after repair",
         A.MONEY,
-        help="Of the fall in value; empty: what the grades say",
+        help="What a good repair leaves of the fall in value; empty: by the grades",
         low=0,
     ),
     *CARRIAGE,

@@ -85,8 +85,8 @@ RENEWALS = Records(
 
 REMARKS = Records(
     ("remarks",),
-    "Remarks",
-    "remark",
+    "Defects",
+    "defect",
     _blank_remark,
     _remark_title,
     (
@@ -127,7 +127,7 @@ COMPARABLES = Records(
         Field(("date",), "Day", A.DAY, required=True),
         Field(("sale",), "Kind of sale", A.CHOICE, choices=choices.bases, required=True),
         Field(("made",), "Built", A.SPAN, required=True),
-        Field(("grade",), "General condition", A.NUMBER, "", "1 as new to 5 spent", required=True, low=1, high=5),
+        Field(("grade",), "General condition", A.NUMBER, "", "1 as new to 5 worn out", required=True, low=1, high=5),
         Field(("size_cm",), "Size", A.NUMBER, "cm", low=50, high=500),
         Field(("distance_km",), "Distance", A.NUMBER, "km", required=True, low=0),
         Field(("replacement_cost_new",), "Its replacement cost", A.MONEY, low=0),

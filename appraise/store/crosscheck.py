@@ -178,7 +178,7 @@ class CrossCheck:
     def remark(self, path: Path, remark: Remark) -> None:
         """Check place, notes and photos."""
         if remark.worse and remark.earlier is None:
-            expected = "earlier = the number of the remark that it is worse than"
+            expected = "earlier = the number of the defect that it is worse than"
             self.findings.add((*path, "earlier"), None, expected)
         places = [*STATIONS, *(key for key in self._component_keys() if key not in STATIONS)]
         self.findings.known((*path, "place"), remark.place, places, "a station or a component")

@@ -122,7 +122,7 @@ def _reading(value: object) -> float | bool | str:
 
 
 def _grade(value: object) -> float:
-    expected = "a grade from 1 (as new) to 5 (spent), in half steps"
+    expected = "a grade from 1 (as new) to 5 (worn out), in half steps"
     if isinstance(value, bool) or not isinstance(value, int | float) or not 1 <= value <= 5:
         raise refused(expected)
     if value * 2 != int(value * 2):

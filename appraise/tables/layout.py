@@ -282,6 +282,8 @@ LAYOUTS: tuple[Layout, ...] = (
             "stations": Column(read.names),
             "kinds": Column(read.kinds),
             "materials": Column(read.names),
+            "before_start": Column(read.above_zero),
+            "workshop": Column(read.flag),
         },
     ),
     _table(

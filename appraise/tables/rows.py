@@ -205,6 +205,10 @@ class Caution(Row):
     """Empty: both."""
     materials: tuple[str, ...] = ()
     """Applies when identity.finish or identity.key_covering is one of these."""
+    before_start: float | None = None
+    """Its turn among what is shown before anything is touched; none: it is not shown there."""
+    workshop: bool = False
+    """Concerns whoever works at the instrument and no household."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -38,7 +38,7 @@ def check_detail(check: Check, case: Case, tables: Tables, width: int, told: Seq
     lines += [Content(""), *_basis(check, tables, width)]
     general = cautions_of_check(check, case, tables)
     if general:
-        lines += [Content(""), *wrapped("Take care", width, "bold $secondary")]
+        lines += [Content(""), *wrapped("Cautions", width, "bold $secondary")]
     for text in general:
         lines += wrapped(f"▲ {text}", width, "$text-warning", indent=2)
     return Content("\n").join(lines)

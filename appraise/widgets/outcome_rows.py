@@ -104,7 +104,7 @@ class OutcomeRows(RowList):
     def _remarks(self, item: Compared, width: int) -> Iterator[Row]:
         words = [_shown(line)[1] for line in item.loss.remarks]
         counts = [f"{words.count(word)} {word}" for word in (*RemarkClass, ABSENT) if word != ABSENT or word in words]
-        yield _heading(f"Remarks: {', '.join(counts)}", width)
+        yield _heading(f"Defects: {', '.join(counts)}", width)
         order = list(_MARKS)
         lines = sorted(enumerate(item.loss.remarks), key=lambda pair: order.index(pair[1].outcome))
         for at, line in lines:

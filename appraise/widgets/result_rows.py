@@ -254,7 +254,7 @@ class ResultRows(RowList):
 
     def _caution_rows(self, width: int) -> Iterable[Row]:
         if self._cautions:
-            yield _heading("Take care", width)
+            yield _heading("Cautions", width)
         for at, text in enumerate(self._cautions):
             yield self._row(f"caution.{at}", wrapped(f"▲ {text}", width, "$text-warning", indent=2))
 

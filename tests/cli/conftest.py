@@ -15,7 +15,7 @@ schema = 1
 
 [identity]
 kind = "grand"
-maker = "Ostermoor [/b] [bold]"
+maker = "Oskelmoor [/b] [bold]"
 made = 1985
 
 [assignment]

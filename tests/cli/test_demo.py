@@ -85,7 +85,7 @@ def test_what_the_person_changed_is_left(appraise, samples, tmp_path):
     (folder / "a.toml").write_text("schema = 1 # mine\n")
     answer = appraise("demo", folder)
     assert answer.code == 0
-    assert f"{folder / 'a.toml'}: left as it is, it differs from the sample" in answer.out
+    assert f"{folder / 'a.toml'}: not overwritten, it differs from the sample" in answer.out
     assert (folder / "a.toml").read_text() == "schema = 1 # mine\n"
 
 

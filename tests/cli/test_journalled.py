@@ -20,7 +20,7 @@ def acts(path):
 
 def test_a_new_case_begins_its_trail(appraise, tmp_path):
     path = tmp_path / "new.toml"
-    assert appraise("new", path, "--kind", "grand", "--maker", "Ostermoor").code == 0
+    assert appraise("new", path, "--kind", "grand", "--maker", "Oskelmoor").code == 0
     assert acts(path) == [("begin", "the trail begins")]
     assert "a trail of 1 lines, whole" in appraise("check", path).out
 
@@ -51,7 +51,7 @@ def test_setting_the_state_before_is_a_change_of_the_trail(appraise, good):
     assert appraise("loss", "--set-before", "removal", good).code == 0
     assert acts(good) == [
         ("begin", "the trail begins"),
-        ("edit", "setting of the state before the move"),
+        ("edit", "record of the condition before the move"),
         ("save", "saved"),
     ]
     (change,) = read_trail(good).records[1].changes
@@ -107,8 +107,8 @@ def test_a_file_whose_change_no_line_tells_is_found(appraise, good, field):
     text = good.read_text(encoding="utf-8")
     assert appraise("check", good).code == 0
     good.write_text(
-        text.replace("[identity]", f'[identity]\n{field} = "Halverstede"', 1).replace(
-            'maker = "Ostermoor [/b] [bold]"\n', "" if field == "maker" else 'maker = "Ostermoor [/b] [bold]"\n'
+        text.replace("[identity]", f'[identity]\n{field} = "Halvrestode"', 1).replace(
+            'maker = "Oskelmoor [/b] [bold]"\n', "" if field == "maker" else 'maker = "Oskelmoor [/b] [bold]"\n'
         ),
         encoding="utf-8",
     )

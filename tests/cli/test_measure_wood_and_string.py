@@ -94,7 +94,7 @@ def test_scale(appraise, tmp_path):
 @pytest.mark.parametrize(
     ("words", "says"),
     [
-        ("wood", "nothing to reckon with"),
+        ("wood", "nothing to calculate from"),
         ("wood --rh 120", "--rh: relative humidity: found 120 %, which cannot be; expected 0 to 100 %"),
         ("wood --rh 40 --width 3kg", "found the unit “kg”, expected mm"),
         ("wood --rh x", "found “x”, expected a number"),

@@ -22,7 +22,7 @@ def read():
 def test_from_options(appraise, tmp_path, read):
     path = tmp_path / "case.toml"
     answer = appraise(
-        *("new", path, "--kind", "upright", "--maker", 'Brannock "B" [/]', "--year", "1925/1931"),
+        *("new", path, "--kind", "upright", "--maker", 'Brunvock "B" [/]', "--year", "1925/1931"),
         *("--size", "51in", "--serial", "12", "--currency", "CHF", "--replacement-cost", "9 800,50"),
         *("--labour-rate", "90", "--finish", "shellac", "--compass", "85", "--date", "2026-11-02"),
     )
@@ -30,7 +30,7 @@ def test_from_options(appraise, tmp_path, read):
     case, problems = read(path)
     assert problems == []
     assert case.identity.kind is Kind.UPRIGHT
-    assert case.identity.maker == 'Brannock "B" [/]'
+    assert case.identity.maker == 'Brunvock "B" [/]'
     assert case.identity.made == Span.parse("1925/1931")
     assert case.identity.size_cm == pytest.approx(129.54)
     assert case.identity.serial == "12"
@@ -75,7 +75,7 @@ def test_the_least(appraise, tmp_path, read):
 def test_an_existing_file_is_left(appraise, good):
     before = good.read_bytes()
     answer = appraise("new", good, "--kind", "grand")
-    assert answer == (2, "", f"appraise new: {good} exists and is left as it is; choose another name\n")
+    assert answer == (2, "", f"appraise new: {good} exists and is not overwritten; choose another name\n")
     assert good.read_bytes() == before
 
 
@@ -147,7 +147,7 @@ def person(monkeypatch):
 
 def test_asked_in_a_terminal(appraise, tmp_path, read, person):
     path = tmp_path / "case.toml"
-    asked = person("", "organ", "G", "Ostermoor", "", "185,5", "", "193", "1931", "EUR", "48000", "")
+    asked = person("", "organ", "G", "Oskelmoor", "", "185,5", "", "193", "1931", "EUR", "48000", "")
     answer = appraise("new", path, "--date", "2026-11-20")
     assert answer.code == 0
     assert asked[:3] == ["Grand or upright: "] * 3
@@ -187,12 +187,12 @@ def test_the_help_names_the_words_that_the_tables_take(appraise):
 
 def test_what_an_option_says_is_not_asked(appraise, tmp_path, person):
     asked = person(*[""] * 9)
-    appraise("new", tmp_path / "case.toml", "--kind", "grand", "--maker", "Ostermoor")
+    appraise("new", tmp_path / "case.toml", "--kind", "grand", "--maker", "Oskelmoor")
     assert not [question for question in asked if question in ("Grand or upright: ", "Maker: ")]
 
 
 def test_stopping_writes_nothing(appraise, tmp_path, person):
-    person("grand", "Ostermoor")
+    person("grand", "Oskelmoor")
     answer = appraise("new", tmp_path / "case.toml")
     assert (answer.code, answer.err) == (2, "appraise new: stopped before the end; nothing was written\n")
     assert list(tmp_path.iterdir()) == []

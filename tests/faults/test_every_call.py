@@ -9,7 +9,7 @@ import shutil
 import pytest
 
 from appraise.model.problem import Unreadable
-from appraise.services.opening import open_sheet, take_up
+from appraise.services.opening import open_sheet, recover
 from appraise.store import files
 from appraise.store.read import read_case
 from appraise.store.trail_file import read_trail
@@ -52,7 +52,7 @@ def again(path, tables):
     """Open the case as after a crash and return what is offered."""
     opened = open_sheet(path, tables)
     if opened.unsaved is not None:
-        take_up(opened.worksheet, opened.unsaved)
+        recover(opened.worksheet, opened.unsaved)
     opened.worksheet.release()
     return opened.worksheet.case
 

@@ -12,7 +12,7 @@ import select
 import signal
 import time
 
-from appraise.services.opening import open_sheet, set_aside, take_up
+from appraise.services.opening import open_sheet, recover, set_aside
 from appraise.store.trail_file import read_trail
 from appraise.store.write import write_case
 from tests.helpers import worksheet_cases
@@ -42,7 +42,7 @@ def _work(path, tables, checks, seed: int, aside: bool, pipe: int) -> None:
         set_aside(sheet, opened.unsaved)
         os.write(pipe, b"done\n")
     elif opened.unsaved is not None:
-        take_up(sheet, opened.unsaved)
+        recover(sheet, opened.unsaved)
     while True:
         before = sheet.case
         # What the step will make of the case is found out on a copy in memory.

@@ -15,7 +15,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 
 from appraise.model.problem import Unreadable
 from appraise.services.merging import Merging, Side
-from appraise.services.opening import open_sheet, read_at_rest, set_aside, take_up
+from appraise.services.opening import open_sheet, read_at_rest, recover, set_aside
 from appraise.store.read import read_case
 from appraise.store.trail_file import read_trail
 from appraise.store.write import WriteConflict, write_case
@@ -155,7 +155,7 @@ class Work(RuleBasedStateMachine):
             self.now, self.base = merged, self.file
             self.since = ([self.past[-1]], [])
         else:
-            take_up(self.sheet, unsaved)
+            recover(self.sheet, unsaved)
             # Undo goes back as far as the last save.
             self.past, self.future = (list(stack) for stack in self.since)
         assert [case for _, case in self.sheet._past] == self.past

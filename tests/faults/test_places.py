@@ -12,7 +12,7 @@ import pytest
 
 from appraise.model.problem import Unreadable
 from appraise.services.file_state import digest
-from appraise.services.opening import make_writable, open_sheet, take_up
+from appraise.services.opening import make_writable, open_sheet, recover
 from appraise.services.refused import InputError
 from appraise.services.trail_check import checked_trail
 from appraise.store.lock import Lock, me
@@ -49,7 +49,7 @@ def mounted(tmp_path):
 def reopened(path, tables):
     opened = open_sheet(path, tables)
     if opened.unsaved is not None:
-        take_up(opened.worksheet, opened.unsaved)
+        recover(opened.worksheet, opened.unsaved)
     opened.worksheet.release()
     return opened.worksheet.case
 

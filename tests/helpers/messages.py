@@ -1,14 +1,20 @@
-"""The catalogue of messages, from the sources; `python -m tests.helpers.messages` writes it and levels translations."""
+"""The catalogue of messages, from the sources.
+
+`python -m tests.helpers.messages` levels the translations with it: what is no message any more goes, and what is not
+translated is not kept. With the name of a file it writes all messages there, for somebody who translates.
+"""
 
 from __future__ import annotations
 
 import ast
+import sys
 from datetime import UTC, datetime
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from babel.messages.catalog import Catalog
+from babel.messages.catalog import Catalog, Message
 from babel.messages.extract import extract_from_dir
 from babel.messages.pofile import read_po, write_po
 
@@ -22,7 +28,6 @@ if TYPE_CHECKING:
 
 ROOT = Path(__file__).resolve().parents[2]
 FOLDER = ROOT / "appraise" / "report" / "wording"
-TEMPLATE = FOLDER / "appraise.pot"
 
 KEYWORDS = {
     "message": None,
@@ -63,8 +68,9 @@ def calls(
                 yield node.lineno, name, tuple(each if isinstance(each, str) else None for each in values), []
 
 
+@cache
 def messages() -> Catalog:
-    """Return every message of the sources."""
+    """Return every message of the sources; found once a process, and not to be changed."""
     catalogue = Catalog(
         project="appraise", header_comment=_HEAD, creation_date=_NEVER, revision_date=_NEVER, charset="utf-8"
     )
@@ -103,22 +109,34 @@ def written(catalogue: Catalog) -> bytes:
 
 
 def read(path: Path) -> Catalog:
-    """Read a template or a translation."""
+    """Read a translation."""
     with path.open("rb") as file:
-        return read_po(file, locale=None if path.suffix == ".pot" else path.stem)
+        return read_po(file, locale=path.stem)
 
 
-def main() -> None:
-    """Write the template, and bring every translation up to it."""
-    template = messages()
-    TEMPLATE.write_bytes(written(template))
+def levelled(path: Path) -> bytes:
+    """Return a translation as it is kept: the messages that there are and that are translated."""
+    translation = read(path)
+    translation.update(messages(), no_fuzzy_matching=True)
+    translation.obsolete.clear()
+    translation.revision_date = _NEVER
+    for entry in [entry for entry in translation if entry.id and not is_translated(entry)]:
+        translation.delete(entry.id, entry.context)
+    return written(translation)
+
+
+def is_translated(entry: Message) -> bool:
+    """Tell whether every form of a message has its words."""
+    return all(entry.string) if isinstance(entry.string, tuple) else bool(entry.string)
+
+
+def main(target: str = "") -> None:
+    """Write all messages where somebody wants them, and bring every translation up to them."""
+    if target:
+        Path(target).write_bytes(written(messages()))
     for path in sorted(FOLDER.glob("*.po")):
-        translation = read(path)
-        translation.update(template, no_fuzzy_matching=True)
-        translation.obsolete.clear()
-        translation.revision_date = _NEVER
-        path.write_bytes(written(translation))
+        path.write_bytes(levelled(path))
 
 
 if __name__ == "__main__":
-    main()
+    main(*sys.argv[1:2])

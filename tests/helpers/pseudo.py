@@ -12,7 +12,7 @@ from appraise.model.locale_format import Units
 from appraise.model.message import places
 from appraise.model.span import Span
 from appraise.report.wording.localised import Localised
-from tests.helpers.messages import TEMPLATE, read
+from tests.helpers.messages import messages
 
 _WORD = re.compile(r"[^\W\d_]{2,}")
 _SAID = re.compile(r"⟦[^⟦⟧]*⟧")
@@ -22,12 +22,12 @@ _UNITS = {"mm", "cm", "m", "N·m", "g", "kg", "Hz", "°C", "s", "lb", "in", "RH"
 
 
 class Pseudo(NullTranslations):
-    """Brackets around every message of the template, and around nothing else."""
+    """Brackets around every message, and around nothing else."""
 
     def __init__(self):
         super().__init__()
         self.known = set()
-        for entry in read(TEMPLATE):
+        for entry in messages():
             if entry.id:
                 self.known.update(entry.id if isinstance(entry.id, tuple) else (entry.id,))
         self.asked = set()

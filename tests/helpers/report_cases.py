@@ -57,7 +57,7 @@ def grand() -> Case:
         assignment=Assignment(
             inspected=DAY,
             purpose="sale between neighbours",
-            place="Talheim",
+            place="Tolvrem",
             assessor="R. Invented",
             client="F. Imagined",
             intended_users="the client alone",
@@ -108,7 +108,7 @@ def grand() -> Case:
                 )
                 for label, price, month, made, grade, size in (
                     ("Amberlin 180", "7400.00", 5, 1928, 3.0, 180.0),
-                    ("Talheimer 190", "9200.00", 8, 1951, 2.5, 190.0),
+                    ("Tolvremer 190", "9200.00", 8, 1951, 2.5, 190.0),
                     ("Korb 170", "4100.00", 2, 1925, 3.5, 170.0),
                 )
             ),
@@ -156,7 +156,7 @@ def unwanted() -> Case:
 def young() -> Case:
     """A young grand with a plan of work on the trade-in basis."""
     return Case(
-        Identity(kind=Kind.GRAND, maker="Talheimer", made=Span.parse("2012-05"), size_cm=210, compass=92),
+        Identity(kind=Kind.GRAND, maker="Tolvremer", made=Span.parse("2012-05"), size_cm=210, compass=92),
         Assignment(inspected=DAY, basis="trade_in", currency="CHF"),
         grades=(
             Grade(4.0, check="repetition"),

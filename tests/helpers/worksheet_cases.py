@@ -46,7 +46,7 @@ def grand(tables) -> Case:
         assignment=Assignment(
             inspected=DAY,
             purpose="sale between private persons",
-            place="Oberweiler",
+            place="Obervelner",
             assessor="invented assessor",
             client="invented client",
         ),

@@ -14,11 +14,11 @@ from appraise.commands import ASKED_KEYS, COMMANDS, ENTRY_KEYS, NEW_KEYS, NOTE_K
 from tests.helpers.literals import literals
 
 PACKAGE = Path(appraise.__file__).parent
-README = PACKAGE.parent / "README.md"
+PAGES = [PACKAGE.parent / "README.md", *sorted((PACKAGE / "guide").glob("*.md"))]
 
 OTHER_WAYS = re.compile(
     r"""\b(?: f(?:[1-9]|1[0-2])\b | ctrl[+-] | Ctrl- | CTRL | Control[+-] | C-[a-z]\b | shift\+ | ESC\b | Escape\b
-        | Delete\b | DEL\b | Insert\b | INS\b | Return\b | ENTER\b | Page[ ]?Up\b | Page[ ]?Down\b | PageDn\b
+        | Delete[ ][a-z]+s\b | DEL\b | Insert\b | INS\b | Return\b | ENTER\b | Page[ ]?Up\b | Page[ ]?Down\b | PageDn\b
         | Spacebar\b | Space[ ]bar\b ) | \^[a-zA-Z]\b | \b(?:Ctrl|Shift)\+[a-z]\b | ⏎""",
     re.VERBOSE,
 )
@@ -70,8 +70,8 @@ def test_no_text_of_the_worksheet_writes_them_otherwise():
     assert [(file, text) for file, text in texts if OTHER_WAYS.search(text)] == []
 
 
-def test_the_readme_writes_them_so_too():
-    text = README.read_text(encoding="utf-8")
+def test_readme_and_guide_write_them_so_too():
+    text = "\n".join(page.read_text(encoding="utf-8") for page in PAGES)
     assert NAMED.findall(text)
     assert OTHER_WAYS.findall(text) == []
 
@@ -81,7 +81,7 @@ def test_every_key_that_a_text_names_is_bound_to_something():
     bound |= {
         name for group in (ENTRY_KEYS, NOTE_KEYS, NEW_KEYS, ASKED_KEYS) for keys, _ in group for name in keys.split()
     }
-    texts = [*told(), ("README.md", README.read_text(encoding="utf-8"))]
+    texts = [*told(), *((page.name, page.read_text(encoding="utf-8")) for page in PAGES)]
     unbound = {(file, key) for file, text in texts for key in NAMED.findall(text) if key not in bound}
     assert unbound == set()
 

@@ -2,7 +2,7 @@
 
 Sources:
     DuckDB's readers of newline-delimited JSON and of CSV (RFC 4180), Polars' of both, and the Dask bag: the examples of
-    the README, run as they stand there.
+    the guide, run as they stand there.
 """
 
 from __future__ import annotations
@@ -27,14 +27,12 @@ from appraise.tables.folder import data_folder
 
 NUMBERS = [key for key in KEYS if key.endswith(("_pct", "_low", "_high", "_cm", "_months"))]
 NUMBERS += ["offer", "resale", *TAKEN, "margin", "expected_profit", "share_of_retail", "seed", "draws"]
-README = Path(appraise.__file__).parents[1] / "README.md"
+GUIDE = Path(appraise.__file__).parent / "guide" / "candidates.md"
 
 
 def examples(word):
-    """The README's Python examples that hold a word."""
-    if not README.is_file():
-        pytest.skip("the README is beside the package in a checkout only")
-    blocks = re.findall(r"```python\n(.*?)```", README.read_text(encoding="utf-8"), re.DOTALL)
+    """The guide's Python examples that hold a word."""
+    blocks = re.findall(r"```python\n(.*?)```", GUIDE.read_text(encoding="utf-8"), re.DOTALL)
     found = [block for block in blocks if word in block]
     assert found
     return found
@@ -86,11 +84,11 @@ def test_polars_takes_every_row_with_its_types(ranked, ending):
 
 
 @pytest.mark.parametrize("word", ["import duckdb", "import polars"])
-def test_the_examples_of_the_readme_run(ranked, word, monkeypatch, capsys):
+def test_the_examples_of_the_guide_run(ranked, word, monkeypatch, capsys):
     folder, _ = ranked
     monkeypatch.chdir(folder)
     for block in examples(word):
-        exec(compile(block, "README.md", "exec"), {})  # noqa: S102 - our own README
+        exec(compile(block, "candidates.md", "exec"), {})  # noqa: S102 - our own guide
     if "duckdb" in word:
         assert "grand" in capsys.readouterr().out
 
@@ -99,7 +97,7 @@ def test_a_dask_bag_makes_the_rows_of_the_command(ranked):
     folder, rows = ranked
     (block,) = examples("dask.bag")
     (folder / "map.py").write_text(block, encoding="utf-8")
-    environment = {"PYTHONPATH": str(README.parent), "PATH": ""}
+    environment = {"PYTHONPATH": str(Path(appraise.__file__).parents[1]), "PATH": ""}
     subprocess.run([sys.executable, "map.py"], cwd=folder, env=environment, check=True, timeout=300)
     parts = sorted((folder / "ranked").glob("*.jsonl"))
     mapped = [json.loads(line) for part in parts for line in part.read_text(encoding="utf-8").splitlines() if line]

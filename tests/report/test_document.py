@@ -105,7 +105,7 @@ def test_identity_basis_dates_and_provenance_are_stated():
         "23 November 2026",
         "the bottom was not unscrewed",
         "price list of the invented dealer",
-        "Talheimer 190",
+        "Tolvremer 190",
         "letter of the first owner",
         "ab" * 32,
         load_tables().version,

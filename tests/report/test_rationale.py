@@ -271,7 +271,7 @@ def test_what_can_hurt_somebody_comes_first_and_says_what_happens():
     item = sample("removal_after")
     text = " ".join(s.text for chapter in item.chapters if chapter.topic == "work" for s in chapter.sentences)
     assert text.startswith("Needed now, for safety: rebuild a leg and its plate, at ")
-    assert "If it is left: the instrument can come down" in text
+    assert "If not done: the instrument can come down" in text
 
 
 def told_in(document):
@@ -297,7 +297,7 @@ def test_what_is_disposed_of_is_advised_no_work(name):
     pages = [" ".join(told_in(document_for(kind, item))) for kind in ("full", "summary", "workorder")]
     pages.append(printed(*value_page(item), width=4000))
     for page in pages:
-        assert "The value supposes disposal, so no work is advised." in page
+        assert "The value assumes disposal, so no work is advised." in page
         assert "Would need, were it kept" in page
         assert "Needed now" not in page
         assert "For the player" not in page
@@ -339,7 +339,7 @@ def test_one_figure_for_the_next_large_job_and_no_part_left_out_beside_a_limit(p
     item = sample(path.stem)
     pages = {kind: " ".join(words_of(document_for(kind, item))) for kind in ("full", "summary")}
     for page in pages.values():
-        told = re.findall(r"large job is to be expected in about ([\d.]+ years?)", page)
+        told = re.findall(r"large job is expected in about ([\d.]+ years?)", page)
         assert set(told) <= {item.figures.shown("next_intervention")}
         assert "first renewal" not in page.lower()
         inspected = all(part.inspected > 0 for s in item.valuation.stations for part in s.components)
@@ -356,7 +356,7 @@ def test_the_choice_kept_open_is_a_figure_of_its_own():
         document = document_for(kind, item)
         rows = [row for s in document.sections for block in s.blocks if isinstance(block, Facts) for row in block.rows]
         told = f"{option}: the course is chosen once the instrument is opened"
-        assert ("In the best estimate for the open choice", told) in rows
+        assert ("Option value in the best estimate", told) in rows
     (section,) = [each for each in document_for("full", item).sections if each.key == "assumptions"]
     assumed = [text for text in section.blocks[0].items if text.startswith("Extraordinary assumption: ")]
     assert any(option in text for text in assumed)
@@ -375,7 +375,7 @@ def test_a_part_due_by_age_alone_is_to_be_looked_at_first():
     page = document_for("full", item)
     tables = [block for s in page.sections for block in s.blocks if isinstance(block, Table)]
     rows = [row for table in tables for row in table.rows if row[0] == station.label and len(row) >= 4]
-    assert rows[0][-1] == "look first"
+    assert rows[0][-1] == "inspect first"
     assert not any("now" in row[-1].split() for row in rows)
     assert "“Look first”: a part is due by its age, but was not inspected." in " ".join(words_of(page))
     said = words_of(document_for("summary", item))
@@ -427,7 +427,10 @@ def test_value_that_counts_on_work_is_an_extraordinary_assumption():
         page = " ".join(words_of(document_for(kind, item)))
         assert f"if not, the value as is would be {shown('left_alone')}" in page, kind
     page = " ".join(words_of(document_for("summary", item)))
-    assert f"can be done for about {shown('plan_cost')}; without it, it is worth about {shown('left_alone')}" in page
+    assert (
+        f"can be done for about {shown('plan_cost')}; without that work the value is about {shown('left_alone')}"
+        in page
+    )
 
 
 def test_a_fault_that_costs_more_than_it_adds_is_paid_for_as_is():
@@ -454,7 +457,7 @@ def test_the_work_order_and_the_report_name_one_total(name):
         ("used_replacement", "sound in every part that plays, whatever faults this one has", "supposes the sale"),
         ("retail", "supposes the sale that its definition describes", "Hypothetical condition"),
         ("trade_in", "supposes the sale that its definition describes", "Hypothetical condition"),
-        ("like_for_like", "The value holds for the effective date", "Hypothetical condition"),
+        ("like_for_like", "The value is valid for the effective date", "Hypothetical condition"),
     ],
 )
 def test_closing_statements_are_true_of_the_kind_of_value(basis, words, never):
@@ -511,7 +514,7 @@ def test_pitch_and_drying_are_told_with_what_to_watch():
     assert "drifting flat" in pitch
     assert figures.shown("pitch.drift") in pitch
     assert "A4 on 2 March 2025 stood at −55 cents" in pitch
-    assert "By the clues it has dried out" in drying
+    assert "The clues show that it has dried out" in drying
     assert figures.shown("drying.story.dried_out") in drying
     assert "which is the worst that drying brings" in drying
     assert "The key coverings hold so far" in drying
@@ -583,7 +586,7 @@ def test_a_piano_nobody_looked_at_is_told_so_from_the_first_line():
 
 
 def test_an_owner_is_told_that_it_has_dried_out():
-    assert "By the clues it has dried out: " in owner_text(sample("attic_upright"))
+    assert "The clues show that it has dried out: " in owner_text(sample("attic_upright"))
     assert "dried out" not in owner_text(sample("renewed_grand"))
 
 
@@ -596,7 +599,7 @@ def test_what_is_due_is_told_before_the_next_large_job():
     text = " ".join(sentence.text for chapter in item.chapters for sentence in chapter.sentences)
     now = text.index("cannot wait: ")
     assert "hammers" in text[now : text.index(".", now)]
-    assert now < text.index("A large job is to be expected in about ")
+    assert now < text.index("A large job is expected in about ")
     drowned = sample("flooded_hall_grand")
     text = " ".join(sentence.text for chapter in drowned.chapters for sentence in chapter.sentences)
     assert "economic life of the instrument is over" in text

@@ -24,7 +24,7 @@ from appraise.report.wording.catalogue import covers
 from appraise.services.loss import in_manner
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
-from tests.helpers.messages import FOLDER, TEMPLATE, messages, read
+from tests.helpers.messages import FOLDER, is_translated, levelled, messages, read, written
 from tests.helpers.pseudo import Explained, bracketed, pseudo_manner, shown_strings
 from tests.helpers.report_cases import CASES
 from tests.helpers.terminal_text import drawn
@@ -84,15 +84,23 @@ def test_places_can_be_turned_round():
     assert said == "The x is at grade"  # not in the catalogue, so not in brackets
 
 
-def test_the_template_is_up_to_date():
-    """`python -m tests.helpers.messages` writes it."""
-    kept = {(entry.id, entry.context) for entry in read(TEMPLATE)}
-    assert kept == {(entry.id, entry.context) for entry in messages()}
+def test_the_messages_are_found_and_can_be_handed_to_a_translator(tmp_path):
+    assert len(messages()) > 1000
+    path = tmp_path / "de.po"
+    path.write_bytes(written(messages()))
+    assert {entry.id for entry in read(path)} == {entry.id for entry in messages()}
+
+
+@pytest.mark.parametrize("path", sorted(FOLDER.glob("*.po")), ids=lambda path: path.stem)
+def test_a_translation_is_level_with_the_messages(path):
+    """`python -m tests.helpers.messages` makes it so."""
+    assert path.read_bytes() == levelled(path)
+    assert all(is_translated(entry) for entry in read(path) if entry.id)
 
 
 @pytest.mark.parametrize("path", sorted(FOLDER.glob("*.po")), ids=lambda path: path.stem)
 def test_a_translation_keeps_every_place(path):
-    known = {entry.id for entry in read(TEMPLATE)}
+    known = {entry.id for entry in messages()}
     for entry in read(path):
         assert entry.id in known
         forms = entry.string if isinstance(entry.string, tuple) else (entry.string,)
@@ -123,7 +131,7 @@ def test_a_translation_covers_the_kinds_that_it_says(language):
             item = replace(item, standing=AMENDING)
             for text in shown_strings(document_for(kind, item)):
                 said.update(re.findall(r"⟦([^⟦⟧]*)⟧", text))
-        for entry in read(TEMPLATE):
+        for entry in messages():
             forms = entry.id if isinstance(entry.id, tuple) else (entry.id,)
             words = [[words for words, _ in places(form) if words] for form in forms]
             if entry.id and any(pieces and all(piece in said for piece in pieces) for pieces in words):

@@ -235,7 +235,7 @@ async def test_ticks_are_made_changed_and_taken_back(kept):
         assert (kept.case.remarks[0].earlier, kept.case.remarks[0].worse) == (2, True)
         assert isinstance(app.screen, RemarksScreen)
         app.screen.query_one(FieldRows).go("earlier.3")
-        await press(pilot, "enter", "m", "enter")
+        await press(pilot, "enter", "r", "enter")
         assert kept.case.earlier_state.mended == (3,)
         await press(pilot, "delete")
         assert kept.case.earlier_state.mended == ()
@@ -301,7 +301,7 @@ async def test_as_before_without_a_kept_state_is_told(fresh):
         before = fresh.case
         await press(pilot, "space")
         assert fresh.case is before
-        assert "No state before a move is kept" in screen_text(app)
+        assert "No condition before a move is kept" in screen_text(app)
 
 
 async def test_a_changed_copy_is_told_on_every_screen_and_nothing_breaks(moved):
@@ -313,7 +313,7 @@ async def test_a_changed_copy_is_told_on_every_screen_and_nothing_breaks(moved):
         await settle(pilot)
         assert "put back the copy" in " ".join(screen_text(app).replace("▌", " ").split())
         await press(pilot, "space", "ctrl+r")
-        assert "▸ Set another state in its place" in screen_text(app)
+        assert "▸ Replace it" in screen_text(app)
         assert "found another content" in screen_text(app)
         # The damaged state takes its place for nobody who has not typed the day of the one that is given up.
         before = moved.case.earlier_state
@@ -425,7 +425,7 @@ async def test_space_passes_over_what_was_not_looked_at_before(kept):
         keys = [row.key for row in form._form if row.check is not None]
         await press(pilot, "space")
         assert readings_of(kept.case, "board_shims_open") == []
-        assert "not looked at before the move; left open" in " ".join(screen_text(app).split())
+        assert "not inspected before the move; left open" in " ".join(screen_text(app).split())
         assert form.key == keys[keys.index("board_shims_open") + 1]
 
 

@@ -220,12 +220,12 @@ async def test_two_chosen_are_compared_in_two_sentences(app_on, shelf):
         await pilot.press("space")
         rows.go(str(screen._paths.index(shelf / "removal_before.toml")))
         await pilot.pause()
-        assert said(app).startswith("Against the one chosen: Ostravell O 178 (")
+        assert said(app).startswith("Against the one chosen: Ostravell OV 178 (")
         await pilot.press("space")
         text = said(app)
         assert text.count(". ") >= 1
         assert text.index("removal_before") < text.index("removal_after")
-        assert "more than Ostravell O 178" in text
+        assert "more than Ostravell OV 178" in text
         rows.go(str(screen._paths.index(shelf / "trade_in_grand.toml")))
         await pilot.press("space")
         assert "cannot be compared" in said(app)

@@ -224,7 +224,7 @@ async def test_a_row_opens_with_one_click_on_its_mark_and_is_selected_with_one_b
     app = app_on()
     async with app.run_test(size=size) as pilot:
         await to_the_walk(pilot)
-        await command(pilot, "Remarks")
+        await command(pilot, "Defects")
         assert isinstance(app.screen, RemarksScreen)
         rows = app.screen.query_one(FieldRows)
         mark = found(app, "▸ ")

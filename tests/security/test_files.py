@@ -167,5 +167,5 @@ def test_demo_writes_through_no_link(tmp_path, monkeypatch, capsys):
     os.mkfifo(folder / "recent_grand.toml")
     assert main(["demo", "practice"]) == 0
     said = capsys.readouterr().out
-    assert said.count("left as it is") == 2
+    assert said.count("not overwritten") == 2
     assert not (tmp_path / "elsewhere.toml").exists()

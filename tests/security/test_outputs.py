@@ -63,6 +63,11 @@ def hostile(tmp_path, tables):
         ("sources", "\x1b[2J\u202e"),
         ("schema", "\x1b[2J\u202e"),
         ("completion", "\x1b[2J\u202e"),
+        ("guide", "\x1b[2J\u202e"),
+        ("look", "X"),
+        ("look", "X", "--json"),
+        ("missing", "X"),
+        ("missing", "X", "--json"),
         ("\x1b[2J\u202e",),
         ("value", "X", "--basis", "\x1b[2J\u202e"),
         ("value", "X", "--date", "\x1b[2J\u202e"),
@@ -81,7 +86,7 @@ def test_nothing_that_is_printed_controls_a_terminal(words, hostile, appraise):
 def test_every_command_is_among_them():
     tried = {"value", "why", "check", "photos", "loss", "rank", "measure", "new", "report", "sources", "schema"}
     tried |= {"look", "missing", "settings"}
-    assert tried | {"completion", "open", "demo"} >= set(COMMANDS)
+    assert tried | {"completion", "guide", "open", "demo"} >= set(COMMANDS)
 
 
 @pytest.mark.parametrize("ending", [".md", ".json"])

@@ -15,7 +15,7 @@ schema = 1
 
 [identity]
 kind = "grand"
-maker = "Ostermoor & Sons"
+maker = "Oskelmoor & Sons"
 size_cm = 185
 made = "1925/1931"
 finish = "shellac"

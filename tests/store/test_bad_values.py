@@ -11,7 +11,7 @@ from appraise.model.span import Span
 MONEY = 'expected an amount as a decimal number in quotes, such as "48000.00"'
 DAY = "expected a day written as 2026-11-20, without quotes"
 WHEN = 'expected a year such as 1931, "1931-05", "1925/1931", or a day such as 1931-05-12'
-STEPS = "expected a grade from 1 (as new) to 5 (spent), in half steps"
+STEPS = "expected a grade from 1 (as new) to 5 (worn out), in half steps"
 UNITS = 'expected a unit for "pin_torque": "N·m", "Nm", "in·lb", "in-lb", "inlb"'
 
 
@@ -37,8 +37,8 @@ def test_the_good_file_has_no_problems(problems_of, good):
             "purpose =",
             "8: identity.purpose: found an unknown key, expected a key of [identity]; it belongs to [assignment]",
         ),
-        ('"Ostermoor & Sons"', "12", "8: identity.maker: found 12, expected a text in quotes"),
-        ('"Ostermoor & Sons"', "[]", "8: identity.maker: found a list of 0, expected a text in quotes"),
+        ('"Oskelmoor & Sons"', "12", "8: identity.maker: found 12, expected a text in quotes"),
+        ('"Oskelmoor & Sons"', "[]", "8: identity.maker: found a list of 0, expected a text in quotes"),
         ("= 185", "= nan", "9: identity.size_cm: found nan, expected a finite number"),
         ("= 185", "= inf", "9: identity.size_cm: found inf, expected a finite number"),
         ("= 185", "= -inf", "9: identity.size_cm: found -inf, expected a finite number"),
@@ -452,7 +452,7 @@ def test_one_slip_does_not_hide_the_next(problems_of, good):
 
 
 def test_every_problem_is_one_line(problems_of, good):
-    text = good.replace('"Ostermoor & Sons"', '["a\\nb"]').replace("shellac", "a\\nb\\tc")
+    text = good.replace('"Oskelmoor & Sons"', '["a\\nb"]').replace("shellac", "a\\nb\\tc")
     lines = problems_of(text)[1]
     assert len(lines) == 2
     assert not [line for line in lines if "\n" in line]

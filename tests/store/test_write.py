@@ -31,18 +31,18 @@ def renamed(case, maker):
 
 
 def test_the_previous_version_and_the_comment_are_kept(path, case, tables, good):
-    write_case(path, renamed(case, "Brannock"), tables)
+    write_case(path, renamed(case, "Brunvock"), tables)
     assert path.with_name("case.toml~").read_text(encoding="utf-8") == good
     text = path.read_text(encoding="utf-8")
     assert text.startswith("# Invented for the tests.\n# Nobody of this name builds instruments.\n\nschema = 1\n")
-    assert 'maker = "Brannock"' in text
+    assert 'maker = "Brunvock"' in text
     assert sorted(item.name for item in path.parent.iterdir()) == ["case.toml", "case.toml~"]
 
 
 def test_saving_the_same_again_writes_nothing(path, case, tables):
-    write_case(path, renamed(case, "Brannock"), tables)
+    write_case(path, renamed(case, "Brunvock"), tables)
     kept, stamp = path.with_name("case.toml~").read_bytes(), path.stat().st_mtime_ns
-    write_case(path, renamed(case, "Brannock"), tables)
+    write_case(path, renamed(case, "Brunvock"), tables)
     assert path.with_name("case.toml~").read_bytes() == kept
     assert path.stat().st_mtime_ns == stamp
 
@@ -56,16 +56,16 @@ def test_a_new_file_has_no_previous_version(tmp_path, case, tables):
 
 def test_the_mode_is_kept(path, case, tables):
     path.chmod(0o640)
-    write_case(path, renamed(case, "Brannock"), tables)
+    write_case(path, renamed(case, "Brunvock"), tables)
     assert path.stat().st_mode & 0o777 == 0o640
 
 
 def test_a_link_is_followed(path, case, tables):
     link = path.with_name("link.toml")
     link.symlink_to(path)
-    write_case(link, renamed(case, "Brannock"), tables)
+    write_case(link, renamed(case, "Brunvock"), tables)
     assert link.is_symlink()
-    assert read_case(path, tables)[0].identity.maker == "Brannock"
+    assert read_case(path, tables)[0].identity.maker == "Brunvock"
 
 
 @pytest.mark.parametrize("broken", ["replace", "fchmod"])
@@ -81,7 +81,7 @@ def test_a_failure_leaves_the_file_as_it_was(path, case, tables, good, monkeypat
 
     monkeypatch.setattr(files.system, broken, fail)
     with pytest.raises(Unreadable) as caught:
-        write_case(path, renamed(case, "Brannock"), tables)
+        write_case(path, renamed(case, "Brunvock"), tables)
     assert len(caught.value.problems) == 1
     assert "No space left on device" in str(caught.value)
     assert "\n" not in str(caught.value)
@@ -97,7 +97,7 @@ def test_a_folder_that_is_not_there(tmp_path, case, tables):
 def test_a_read_only_file(path, case, tables, good, monkeypatch):
     monkeypatch.setattr(os, "access", lambda *_: False)
     with pytest.raises(Unreadable, match="the file is read-only"):
-        write_case(path, renamed(case, "Brannock"), tables)
+        write_case(path, renamed(case, "Brunvock"), tables)
     assert path.read_text(encoding="utf-8") == good
 
 

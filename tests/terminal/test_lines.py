@@ -118,9 +118,9 @@ def test_what_was_answered_outlives_the_process(case, tables):
     child.kill(9)
     child.wait()
     assert "\x1b" not in child.before
-    code, out, _ = piped(case, "maybe", "take up", "quit", "save")
+    code, out, _ = piped(case, "maybe", "recover", "quit", "save")
     assert code == 0
-    assert "An earlier session left 1 step unsaved. Type take up, or set aside." in out
+    assert "An earlier session left 1 step unsaved. Type recover, or set aside." in out
     assert [one.value for one in read_case(case, tables)[0].readings] == [3.0]
 
 

@@ -62,7 +62,7 @@ def test_beginning_before_the_earlier_state_is_refused(sheet):
 
 def test_beginning_without_an_earlier_state_is_refused(sheet):
     sheet.undo()
-    with pytest.raises(InputError, match="set the state before the move first"):
+    with pytest.raises(InputError, match="keep the condition before the move first"):
         begin(sheet, ARRIVED, "A. Later")
 
 
@@ -86,7 +86,7 @@ def test_as_before_is_a_finding_of_today(sheet, arrival, check):
 
 def test_what_was_not_looked_at_cannot_be_as_before(sheet, arrival):
     begin(sheet, ARRIVED, "A. Later")
-    with pytest.raises(InputError, match="not looked at before the move"):
+    with pytest.raises(InputError, match="not inspected before the move"):
         arrival.confirm(sheet, "bridge_roll")
     with pytest.raises(InputError, match="stand on a check"):
         arrival.confirm_overruling(sheet, "plate")
@@ -111,7 +111,7 @@ def test_the_detail_tells_the_earlier_words(sheet, arrival):
     lines = arrival.told(TABLES.checks["legs_grand"], sheet.case)
     assert lines == (
         "Before, 6 October 2026: grade 1.5, Nearly new. Bolts tight, plates flat.",
-        "Space: looked at again, as before; on to the next",
+        "Space: inspected again, as before; on to the next",
     )
     arrival.confirm(sheet, "legs_grand")
     assert len(arrival.told(TABLES.checks["legs_grand"], sheet.case)) == 1

@@ -181,7 +181,7 @@ def test_deleted_here_and_changed_there_asks():
 def test_names_are_those_of_the_forms():
     case = worksheet_cases.grand(TABLES)
     assert field_name(("identity", "size_cm"), "", TABLES) == "Size"
-    assert field_name(("remarks", 0, "text"), "soundboard", TABLES).startswith("Remark · Soundboard: ")
+    assert field_name(("remarks", 0, "text"), "soundboard", TABLES).startswith("Defect · Soundboard: ")
     check = case.grades[0].check
     assert field_name(("grades", 0, "grade"), check, TABLES) == f"Grade · {TABLES.checks[check].label}"
     assert field_name(("market", "comparables", 0, "price"), "Hall grand", TABLES) == "Comparable · Hall grand: price"

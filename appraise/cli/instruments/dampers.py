@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from appraise.model.measurement import Measurement
     from appraise.tables.rows import Tables
 
-HELP = "dampers: ringing on, extent of wedge and flat felts, uneven lift, hours"
+HELP = "dampers: bleed-through, extent of wedge and flat felts, uneven lift, hours"
 MORE = "Notes are names, numbers or ranges: A4, 49, 46-58, C3-E5."
 
 

@@ -115,7 +115,7 @@ def life_node(context: Context, result: ComponentResult) -> Reason:
         result.life_years,
         "years",
         say(
-            "the table's life, brought to {use} and {climate}; reckoned with is a Weibull life of this median and this "
+            "the table's life, brought to {use} and {climate}; the life used is a Weibull life of this median and this "
             "ratio of high to low, whose own 10% and 90% quantile lie near them",
             use=context.manner.small(use.label),
             climate=context.manner.small(climate.label),

@@ -1,4 +1,4 @@
-"""Why the approaches come to what they do: what each is at the middle figures, and what a resale costs."""
+"""Why the approaches come to what they do: what each is at the central figures, and what a resale costs."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 def central_share_of_new(case: Case, valuation: Valuation) -> float:
-    """Return what condition leaves of a new one at the middle figures, usability included [–]."""
+    """Return what condition leaves of a new one at the central figures, usability included [–]."""
     return dict(valuation.laws)[case.assignment.law] * valuation.usability
 
 
@@ -79,22 +79,22 @@ def _cost_how(context: Context) -> str:
     if method == "replacement":
         return say("the replacement cost new, and nothing taken off")
     if method == "depreciated":
-        return say("middle of the draws: replacement cost new × what condition leaves, or salvage where that is more")
+        return say("median of the draws: replacement cost new × what condition leaves, or salvage where that is more")
     return say(
-        "middle of the draws, in each the course that is worth most: as is, after work, or disposal; as is is worked "
-        "out below at the middle figures"
+        "median of the draws, in each the course that is worth most: as is, after work, or disposal; as is is worked "
+        "out below at the central figures"
     )
 
 
 def _cost(context: Context) -> list[Reason]:
-    """Return what the cost approach comes to at the middle figures, nothing done; none for a new one."""
+    """Return what the cost approach comes to at the central figures, nothing done; none for a new one."""
     say, valuation = context.say, context.valuation
     method = context.tables.bases[valuation.basis].method
     if method == "replacement":
         return []
     if method == "depreciated":
         how = say(
-            "replacement cost new × what condition leaves at the middle figures, usability included, × what the looks "
+            "replacement cost new × what condition leaves at the central figures, usability included, × what the looks "
             "leave"
         )
     else:
@@ -116,13 +116,13 @@ def _cost(context: Context) -> list[Reason]:
 def _sales_how(context: Context) -> str:
     """Say how the sales comparison comes about."""
     return context.say(
-        "middle of the draws, in each the course that is worth most: as is, after work, or disposal, by the prices of "
+        "median of the draws, in each the course that is worth most: as is, after work, or disposal, by the prices of "
         "the comparables, adjusted to this instrument one feature at a time and weighed"
     )
 
 
 def _sales(context: Context) -> Reason:
-    """Return what the sales comparison comes to at the middle figures, nothing done."""
+    """Return what the sales comparison comes to at the central figures, nothing done."""
     lines = context.valuation.grid
     if all(line.adjusted > 0.0 for line in lines):
         mean = exp(sum(line.weight * log(line.adjusted) for line in lines))
@@ -148,7 +148,7 @@ def _central(context: Context, approach: str, amount: float, how: str) -> Reason
         most = (context.case.market.cost_new or 0.0) * context.valuation.basis_factor.mid
         if amount > most:
             amount, how = most, say("{how}; cut to the price of a new one on this market", how=how)
-    return context.figure(f"approach.{approach}.central", say("As is, at the middle figures"), amount, "money", how)
+    return context.figure(f"approach.{approach}.central", say("As is, at the central figures"), amount, "money", how)
 
 
 def disagreement_nodes(context: Context) -> list[Reason]:

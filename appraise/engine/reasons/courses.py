@@ -79,7 +79,7 @@ def course_nodes(context: Context) -> list[Reason]:
                 say("Disposal: parts less removal"),
                 valuation.salvage,
                 "money",
-                say("middle of the draws: a share of replacement cost new, less what it costs to take it away"),
+                say("median of the draws: a share of replacement cost new, less what it costs to take it away"),
                 context.setting(*(f"salvage_{kind}_{step}" for step in ("low", "typical", "high"))),
                 [_parts_share(context), _removal(context)],
             )

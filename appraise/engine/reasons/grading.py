@@ -67,7 +67,7 @@ def grade_node(context: Context, result: ComponentResult) -> Reason:
         how = (
             say("not inspected: the grade to take where nobody looked")
             if hazard
-            else say("not inspected: what its age lets expect, moved by what was seen of the rest")
+            else say("not inspected: the grade expected for its age, moved by what was seen of the rest")
         )
     elif not leans:
         how = say("the worst of its checks governs")
@@ -83,7 +83,7 @@ def grade_node(context: Context, result: ComponentResult) -> Reason:
         )
     else:
         how = say(
-            "the worst check governs; as far as its wear was not looked at it leans towards the grade to expect of "
+            "the worst check governs; as far as its wear was not inspected it leans towards the grade to expect of "
             "what was not checked, where that is worse"
         )
     settings = ("grade_sd_seen", "hazard_sd_unseen") if hazard else _SETTINGS
@@ -106,7 +106,7 @@ def _expected_node(context: Context, result: ComponentResult, *, hazard: bool) -
         how = say("from the consumed share of probable life")
         return context.figure(
             f"{key}.expected",
-            say("{label}: grade its age lets expect", label=result.label),
+            say("{label}: grade expected for its age", label=result.label),
             result.expected_grade,
             "grade",
             how,
@@ -129,7 +129,7 @@ def _wear_node(context: Context, result: ComponentResult, rows: Sequence[Check])
     say = context.say
     return context.figure(
         f"{result.component}.wear_seen",
-        say("{label}: wear looked at", label=result.label),
+        say("{label}: wear inspected", label=result.label),
         result.wear_seen,
         "%",
         say(
@@ -143,17 +143,17 @@ def _wear_node(context: Context, result: ComponentResult, rows: Sequence[Check])
 def _unseen_node(context: Context, result: ComponentResult) -> Reason:
     """Return the grade to expect of what was not checked."""
     say, key = context.say, result.component
-    how = say("what its age lets expect: nothing was looked at that could move it")
+    how = say("the grade expected for its age: nothing was inspected that could move it")
     parts = []
     if context.valuation.general is not None:
         how = say(
-            "what its age lets expect, moved by the weight of the mean of the grades seen as far as that lies from the "
-            "mean that such parts show, no further than the limit"
+            "the grade expected for its age, moved by the weight of the mean of the grades seen as far as that lies "
+            "from the mean that such parts show, no further than the limit"
         )
         settings = context.setting("grade_sd_unseen", "grade_sd_unseen_new")
         shown = float(shown_grade(result.expected_grade, context.tables))
         label = say("{label}: mean grade that parts of this age show", label=result.label)
-        reads = say("what its age lets expect, with no grade seen below 1 or above 5")
+        reads = say("the grade expected for its age, with no grade seen below 1 or above 5")
         parts.append(context.figure(f"{key}.shown", label, shown, "grade", reads, settings))
     label = say("{label}: grade to expect of what was not checked", label=result.label)
     limit = context.setting("surprise_limit")
@@ -253,7 +253,7 @@ def _together_node(context: Context, check: Check, result: CheckResult, how: str
         references = context.refer(check)
     else:
         text = message(
-            "never judged by itself: no more than {ahead} grades worse than the grade taken of {others}, not looked at"
+            "never judged by itself: no more than {ahead} grades worse than the grade taken of {others}, not inspected"
         )
         references = (*context.refer(check), *context.setting("judged_alone_grade"))
     how = say(text, others=named, ahead=ahead)

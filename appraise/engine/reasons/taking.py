@@ -106,7 +106,7 @@ def _option(context: Context) -> list[Reason]:
     if valuation.option <= 0.0:
         return []
     how = say(
-        "the middle of the draws, in each of which the course is chosen by what the instrument shows once it is "
+        "the median of the draws, in each of which the course is chosen by what the instrument shows once it is "
         "opened, less the best single course chosen today"
     )
     return [context.figure("option", say("What opening it could add"), valuation.option, "money", how)]

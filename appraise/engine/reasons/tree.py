@@ -84,12 +84,12 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Format
         for p, amount in valuation.percentiles
     )
     how = say(
-        "middle of {draws} draws of every uncertain figure together",
+        "median of {draws} draws of every uncertain figure together",
         draws=manner.decimal(valuation.draws, 0, grouped=False),
     )
     if basis.method not in ("replacement", "depreciated"):
         how = say(
-            "{how}, each at what pays best there: as is, after work, or disposal; in the middle that is {best}",
+            "{how}, each at what pays best there: as is, after work, or disposal; at the best estimate that is {best}",
             how=how,
             best=say(_BEST[valuation.best]),
         )
@@ -116,7 +116,7 @@ def _condition(context: Context) -> Reason:
     say, valuation = context.say, context.valuation
     sum_ = context.figure(
         "share_of_new.central",
-        say("What condition leaves of a new one, at the middle figures"),
+        say("What condition leaves of a new one, at the central figures"),
         central_share_of_new(context.case, valuation),
         "%",
         say("sum over the components of share × (1 − depreciation), times usability"),
@@ -148,7 +148,7 @@ def _condition(context: Context) -> Reason:
         say("What condition leaves of a new one"),
         valuation.share_of_new,
         "%",
-        say("middle of the draws, each the sum over the components of share × (1 − depreciation), times usability"),
+        say("median of the draws, each the sum over the components of share × (1 − depreciation), times usability"),
         parts=[sum_, *seen, *(station_node(context, station) for station in valuation.stations)],
     )
 

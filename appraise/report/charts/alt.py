@@ -18,10 +18,10 @@ def alt(drawing: Drawing) -> str:
     match chart:
         case Ranges():
             return several(
-                "Range chart “{title}”: {count} bar from low to high with a diamond at the middle, {names}. Across: "
-                "{across}.",
-                "Range chart “{title}”: {count} bars from low to high, each with a diamond at the middle, {names}. "
+                "Range chart “{title}”: {count} bar from low to high with a diamond at the best estimate, {names}. "
                 "Across: {across}.",
+                "Range chart “{title}”: {count} bars from low to high, each with a diamond at the best estimate, "
+                "{names}. Across: {across}.",
                 len(chart.rows),
                 title=title,
                 count=len(chart.rows),

@@ -142,9 +142,9 @@ def _sample(story: Narrator, check: Check, result: CheckResult | None) -> list[P
 
 _HELD = messages(
     "The {part} by itself still counts at grade {grade}, since only {share} of what shows its wear was checked, "
-    "and at its age worse is to be expected.",
+    "and at its age worse is likely.",
     "The {part} by themselves still count at grade {grade}, since only {share} of what shows their wear was "
-    "checked, and at their age worse is to be expected.",
+    "checked, and at their age worse is likely.",
 )
 
 _NO_WEAR = messages(

@@ -82,7 +82,8 @@ def _conclusion(story: Narrator, found: Assessment) -> Sentence:
     if found.conclusion == "dried_out" and strong is not None:
         return story.tell(
             TOPIC,
-            "By the clues it has dried out: {count} strong clues of damage in different sections, and a dry history.",
+            "The clues show that it has dried out: {count} strong clues of damage in different sections, and a dry "
+            "history.",
             count=strong,
         )
     if found.conclusion in _CONCLUDED:

@@ -83,7 +83,7 @@ def _visit(story: Narrator) -> Sentence:
     if nothing_inspected(story.valuation):
         text = message("No part of it was inspected; it is valued for {day}{place}{assessor}{client}.")
     else:
-        text = message("It was inspected on {day}{place}{assessor}{client}; every figure holds for that day.")
+        text = message("It was inspected on {day}{place}{assessor}{client}; every figure is as of that day.")
     place, assessor, client = quote(assignment.place), quote(assignment.assessor), quote(assignment.client)
     return story.tell(
         TOPIC,
@@ -107,5 +107,5 @@ def _basis(story: Narrator) -> list[Sentence]:
     ]
     purpose = story.case.assignment.purpose
     if purpose.strip():
-        told.append(story.tell(TOPIC, "It is wanted for: {purpose}.", purpose=story.said(purpose)))
+        told.append(story.tell(TOPIC, "The value is wanted for: {purpose}.", purpose=story.said(purpose)))
     return told

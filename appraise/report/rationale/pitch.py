@@ -84,7 +84,7 @@ def _drift(story: Narrator) -> list[Sentence]:
 def _season(story: Narrator, found: PitchLog) -> list[Sentence]:
     if found.season.why_not:
         why = story.phrase(WHY_NOT[found.season.why_not])
-        return [story.tell(TOPIC, "The season could not be taken out of it: {why}.", why=why)]
+        return [story.tell(TOPIC, "The seasonal effect could not be removed: {why}.", why=why)]
     slope, explained = story.figures.get("pitch.season"), story.figures.get("pitch.explained")
     if slope is None or explained is None:
         return []

@@ -201,7 +201,7 @@ def _whole(story: Narrator, station: StationResult, turn: int) -> list[Sentence]
     rest: list[Piece] = []
     due = due_at(story.valuation, station.station)
     if due and not due[0].inspected:
-        rest = story.phrase("; by its age a part that was not inspected is due, so look first")
+        rest = story.phrase("; by its age a part that was not inspected is due, so inspect first")
     elif due and disposed(story.valuation):
         rest = story.phrase(", and part of it has no service life left")
     elif due:

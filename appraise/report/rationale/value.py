@@ -161,7 +161,9 @@ def _taking(story: Narrator) -> list[Sentence]:
         return []
     margin = story.figures.get("margin")
     if margin is None:
-        text = message("A buyer pays about {amount} for carriage and the first tunings, and takes that off the price.")
+        text = message(
+            "A buyer pays about {amount} for carriage and the first tunings, and deducts that from the price."
+        )
         return [story.tell(TOPIC, text, amount=amount)]
     text = message(
         "A dealer keeps {margin} of the resale price as margin and pays about {amount} before the resale for carriage, "

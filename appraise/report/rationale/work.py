@@ -68,7 +68,7 @@ def _needed(story: Narrator, items: Sequence[WorkItem]) -> list[Sentence]:
         if cost is None:
             continue
         if item.safety and item.if_left:
-            text = message("Needed now, for safety: {job}, at {cost}. If it is left: {left}.")
+            text = message("Needed now, for safety: {job}, at {cost}. If not done: {left}.")
             left = story.name(item.if_left)
             told.append(story.tell(TOPIC, text, job=job(story, item.label), cost=cost, left=left))
         else:
@@ -122,7 +122,7 @@ def _plan(story: Narrator) -> list[Sentence]:
     if story.tables.bases[story.valuation.basis].method == "market":
         text = message(
             "The value counts on work that costs {cost} together; steps that several jobs need are paid for once. A "
-            "buyer takes that off, and an allowance for the trouble."
+            "buyer deducts that, and an allowance for the trouble."
         )
     else:
         text = message(
@@ -198,9 +198,9 @@ def _next(story: Narrator) -> list[Sentence]:
     return [
         story.tells(
             TOPIC,
-            "A large job is to be expected in about {years}{range}, whichever part comes first: most likely the "
+            "A large job is expected in about {years}{range}, whichever part comes first: most likely the "
             "{part}, which by itself should last about {own}.",
-            "A large job is to be expected in about {years}{range}, whichever part comes first: most likely the "
+            "A large job is expected in about {years}{range}, whichever part comes first: most likely the "
             "{part}, which by themselves should last about {own}.",
             verb(1, coming.label),
             part=part,

@@ -24,7 +24,7 @@ MONEY: Schema = {
     "description": "money, in the currency beside it",
 }
 PCT: Schema = {"type": "number", "description": "per cent"}
-GRADE: Schema = {"type": "number", "minimum": 1, "maximum": 5, "description": "1 as new to 5 spent"}
+GRADE: Schema = {"type": "number", "minimum": 1, "maximum": 5, "description": "1 as new to 5 worn out"}
 VERSION: Schema = {"type": "string", "pattern": "^[0-9a-f]{12}$"}
 VALUE: Schema = {"type": ["number", "boolean", "string", "null"]}
 

@@ -70,14 +70,14 @@ def _condition(item: Appraisal) -> Iterator[str]:
         )
     if valuation.value is None:
         yield say(
-            "The condition holds for the effective date; after a move, damage or work the instrument has to be "
+            "The condition is stated as of the effective date; after a move, damage or work the instrument has to be "
             "inspected again."
         )
     elif new_for_old:
-        yield say("The value holds for the effective date and the kind of value named, and for no other.")
+        yield say("The value is valid for the effective date and the kind of value named, and for no other.")
     else:
         yield say(
-            "The value holds for the effective date and the kind of value named, and for no other; after a move, "
+            "The value is valid for the effective date and the kind of value named, and for no other; after a move, "
             "damage or work the instrument has to be inspected again."
         )
 

@@ -122,7 +122,7 @@ def _station(item: Appraisal, station: StationResult, rows: list[tuple[str, ...]
         Column(say("Check")),
         Column(say("Found")),
         Column(say("Grade"), numeric=True),
-        Column(say("Remark")),
+        Column(say("Note")),
     )
     blocks: list[Block] = [*told_of(item, "station", say(station.label)), lean(columns, rows)]
     if station.station == TOUCH and (chart := touch(item)) is not None:

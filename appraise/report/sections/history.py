@@ -45,7 +45,7 @@ def history(item: Appraisal) -> Section:
         if part.age_evidence == "clues"
     ]
     if dated:
-        columns = (Column(say("Dated by clues")), Column(say("Age that they speak of"), numeric=True))
+        columns = (Column(say("Dated by clues")), Column(say("Age indicated"), numeric=True))
         blocks.append(Table(columns, tuple(dated)))
     general = " ".join(sentence.text for sentence in _general(item))
     if general:

@@ -76,7 +76,7 @@ def assumed_rows(item: Appraisal) -> Iterator[tuple[str, str]]:
         yield say("Course"), text
     if counts_on_choice(item.tables, item.valuation):
         yield (
-            say("In the best estimate for the open choice"),
+            say("Option value in the best estimate"),
             say("{option}: the course is chosen once the instrument is opened", option=shown("option")),
         )
     if text := assumed(item):
@@ -94,8 +94,8 @@ def assumed(item: Appraisal) -> str:
         )
     if counts_on_choice(item.tables, item.valuation):
         return say(
-            "it can be opened, and the course that pays best chosen then; if not, the best estimate is lower by "
-            "{option}",
+            "the instrument can be opened and the course that pays best chosen then; if not, the best estimate is "
+            "lower by {option}",
             option=shown("option"),
         )
     return ""

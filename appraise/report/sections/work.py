@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from appraise.report.document import Block
 
 DISPOSAL_FIRST = message(
-    "The value supposes disposal, so no work is advised. The lists say what the instrument would need, were it kept."
+    "The value assumes disposal, so no work is advised. The lists say what the instrument would need, were it kept."
 )
 """Before the lists of an instrument that is worth no more than its parts."""
 
@@ -55,7 +55,7 @@ def _unseen(item: Appraisal) -> str:
     """Say that nothing is proposed on a part that nobody inspected."""
     if all(part.inspected > 0 for station in item.valuation.stations for part in station.components):
         return ""
-    return item.manner.say("No work is proposed on a part that was not inspected: look first.")
+    return item.manner.say("No work is proposed on a part that was not inspected: inspect first.")
 
 
 def _list(item: Appraisal, group: WorkList, jobs: Sequence[WorkItem]) -> tuple[Block, ...]:
@@ -77,7 +77,7 @@ def _list(item: Appraisal, group: WorkList, jobs: Sequence[WorkItem]) -> tuple[B
         )
         for job in jobs
     )
-    last = say("If it is left") if group is WorkList.NEEDED else say("Adds to the value")
+    last = say("If not done") if group is WorkList.NEEDED else say("Adds to the value")
     columns = (
         Column(say("Job")),
         Column(say("Hours"), numeric=True),

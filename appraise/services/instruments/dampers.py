@@ -154,7 +154,7 @@ def _says(felts: Felts, over: Mapping[int, float], tables: Tables) -> list[str]:
             f"No felt was told of at {notes}{' and more' if len(felts.bare) > 8 else ''}: missing, or not noted."
         )
     if felts.both:
-        told.append(f"{len(felts.both)} notes have both felts, as bass notes may; look again if that was a slip.")
+        told.append(f"{len(felts.both)} notes have both felts, as bass notes may; check again if that was a slip.")
     if over:
         worst = ", ".join(f"{name_of(note)} (+{more:.1f} s)" for note, more in list(over.items())[:6])
         told.append(f"Ring on too long: {worst}.")

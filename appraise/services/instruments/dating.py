@@ -151,8 +151,8 @@ def _measurement(plot: DatingPlot, inspected: date, longest: float) -> Measureme
     elif not plot.clues:
         says.append("Without a clue every year since the making is equally likely.")
     says.extend(
-        f"{clue.label}: speaks of {clue.low:g} to {clue.high:g} years and disagrees with the rest; look again, or ask "
-        "whether that part was done at another time."
+        f"{clue.label}: speaks of {clue.low:g} to {clue.high:g} years and disagrees with the rest; inspect again, or "
+        "ask whether that part was done at another time."
         for clue in against
     )
     year = inspected.year + (inspected.timetuple().tm_yday - 0.5) / 365.25

@@ -144,7 +144,7 @@ def measure_string(readings: StringReadings, tables: Tables) -> Measurement:
     if readings.flat is not None:
         now = wire.at_cents(found.tension, -readings.flat)
         outputs += [
-            Figure("tension_now_n", "Tension as it stands", now, "N"),
+            Figure("tension_now_n", "Present tension", now, "N"),
             Figure("tension_change_n", "Change to reach the pitch", found.tension - now, "N"),
             Figure("tension_change_pct", "Change to reach the pitch", 100.0 * (found.tension / now - 1.0), "%"),
         ]

@@ -119,7 +119,7 @@ def measure_scale(
         inputs.append(Figure("flat_cents", "Stands below pitch by", flat, "cents"))
         now = wire.at_cents(total, -flat)
         outputs += [
-            Figure("total_now_kn", "Total as it stands", now / 1e3, "kN"),
+            Figure("total_now_kn", "Present total", now / 1e3, "kN"),
             Figure("total_change_kn", "A raise adds", (total - now) / 1e3, "kN", "to plate and back, beyond over-pull"),
         ]
         grids.append(plan_grid(flat, tables))

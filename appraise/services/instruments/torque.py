@@ -31,8 +31,8 @@ RUNS = Basis(
 )
 _MEANING = {
     Pattern.NONE: "No pin read is loose.",
-    Pattern.SCATTERED: "The loose pins stand scattered: that speaks of worn or dry holes, to be mended pin by pin, and "
-    "not of a crack.",
+    Pattern.SCATTERED: "The loose pins stand scattered: that speaks of worn or dry holes, to be repaired pin by pin, "
+    "and not of a crack.",
     Pattern.LINE: "Loose pins stand together in a line more than chance would have it: within the field that usually "
     "means a crack or layers parting, which ends the block; along the edge of the flange it may be crushing only. Look "
     "at the block itself before anything is decided.",

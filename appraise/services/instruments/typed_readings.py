@@ -52,7 +52,7 @@ def remark(value: float, key: str, tables: Tables) -> str:
         return ""
     unit = _unit(row)
     usual = span(row.usual_low, row.usual_high, unit)
-    return f"{row.label} of {with_unit(value, unit)} is unusual ({usual} is usual): look again."
+    return f"{row.label} of {with_unit(value, unit)} is unusual ({usual} is usual): check again."
 
 
 def _unit(row: ReadingRange) -> str:

@@ -102,7 +102,7 @@ def measure_wood(readings: WoodReadings, tables: Tables) -> Measurement:
         InputError: A reading that cannot be, or one without the others it needs.
     """
     if readings.humidity is None and readings.moisture is None and readings.move is None:
-        raise InputError("nothing to reckon with: a humidity, a moisture content or a move is needed")
+        raise InputError("nothing to calculate from: a humidity, a moisture content or a move is needed")
     page = _Page(tables)
     page.given("temperature_c", "Temperature", readings.temperature, "°C", "air_temperature")
     now = _now(readings, page)

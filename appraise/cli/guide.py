@@ -1,0 +1,87 @@
+"""`appraise guide [TOPIC]`: the guide by topics, and the manual page."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from appraise.cli.diagnostics import ExitCode, WrongUse
+from appraise.cli.output import say, say_script, show
+from appraise.report.words import capital
+from appraise.store.findings import did_you_mean
+from appraise.tables.content import content_of
+
+if TYPE_CHECKING:
+    import argparse
+
+FOLDER = Path(__file__).resolve().parent.parent / "guide"
+"""Where the topics lie, one Markdown file each."""
+
+TOPICS = (
+    "inspection",
+    "measurements",
+    "photos",
+    "value",
+    "reports",
+    "candidates",
+    "moves",
+    "case-files",
+    "lines",
+    "locales",
+    "tables",
+    "scripts",
+)
+"""Every topic, in the order in which one reads them."""
+
+_MOST_BYTES = 1_000_000
+
+
+def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Register the command."""
+    text = "print the guide: its topics, or one of them"
+    parser = subparsers.add_parser("guide", help=text, description=f"{capital(text)}.")
+    parser.add_argument("topic", nargs="?", metavar="TOPIC", help=f"one of {', '.join(TOPICS)}")
+    parser.add_argument("--man", action="store_true", help="print the manual page of all commands, for `man`")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print it.
+
+    Raises:
+        WrongUse: There is no such topic.
+    """
+    if args.man:
+        from appraise.cli.manual import manual
+        from appraise.cli.parser import build_parser
+
+        say_script(manual(build_parser()))
+    elif args.topic is None:
+        widest = max(map(len, TOPICS))
+        for topic in TOPICS:
+            say(f"{topic:<{widest}}  {title(topic)}")
+        say("`appraise guide TOPIC` prints one.")
+    elif args.topic not in TOPICS:
+        mend = did_you_mean(args.topic, TOPICS) or "`appraise guide` lists them"
+        raise WrongUse(f'appraise guide: found "{args.topic}", expected a topic; {mend}')
+    elif sys.stdout.isatty():
+        from rich.markdown import Markdown
+
+        show(Markdown(topic_text(args.topic)))
+    else:
+        say_script(topic_text(args.topic))
+    return ExitCode.DONE
+
+
+def title(topic: str) -> str:
+    """Return the heading of one topic."""
+    return topic_text(topic).partition("\n")[0].removeprefix("# ")
+
+
+def topic_text(topic: str) -> str:
+    """Return the Markdown of one topic.
+
+    Raises:
+        OSError: Its file is missing from the installation.
+    """
+    return content_of(FOLDER / f"{topic}.md", _MOST_BYTES).decode("utf-8")
