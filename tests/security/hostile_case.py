@@ -34,6 +34,8 @@ _KEYS = frozenset(
             "taken",
             "locale",
             "language",
+            "mark",
+            "regime",
         ),
     }
 )
