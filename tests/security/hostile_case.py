@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
-from appraise.model.case import Case, Remark
+from appraise.model.case import Case, Exclusion, Remark
 from tests.helpers import report_cases
 
 CONTROLS = "\x1b[2J\x1b]0;title\x07\x9b31m\x9d0;t\x9c\x08\x7f"
@@ -49,7 +49,8 @@ def everywhere(word: str = HOSTILE) -> Case:
     base = replace(base, remarks=(*base.remarks, Remark("soundboard", word)))
     found = _spoilt(base, word)
     assert isinstance(found, Case)
-    return found
+    # Signs for and against have an exclusion that they speak of.
+    return replace(found, remarks=tuple(replace(each, exclusion=Exclusion.PACKING) for each in found.remarks))
 
 
 def _spoilt(value: Any, word: str, name: str = "") -> Any:
