@@ -151,7 +151,8 @@ def test_photos_that_cannot_be_shown_get_a_line_and_the_rest_is_made(appraise, p
 def test_a_report_with_photos_computes_again_anywhere(appraise, photographed, tmp_path):
     text = photographed.read_text(encoding="utf-8").rpartition("\n[[remarks]]")[0]
     photographed.write_text(text, encoding="utf-8")
-    data = tmp_path / "elsewhere.json"
+    data = tmp_path / "elsewhere" / "report.json"  # where no file of the case's name lies
+    data.parent.mkdir()
     assert appraise("report", photographed, "-o", data, "--draws", "200").code == 0
     photographed.unlink()
     assert appraise("check", data) == (0, f"{data}: the same to the cent\n", "")

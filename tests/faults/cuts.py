@@ -15,7 +15,7 @@ from appraise.report.appraisal import appraisal
 from appraise.report.formats import Sheet
 from appraise.services.arrival import set_before
 from appraise.services.documents import export_documents
-from appraise.services.opening import open_sheet, take_up
+from appraise.services.opening import open_sheet, recover
 from appraise.services.trail_check import checked_trail
 from appraise.store.baseline import check_earlier
 from appraise.store.files import digest_of
@@ -169,7 +169,7 @@ def found_wrong(folder: Path, tables: Tables, before: Kept, after: Kept | None) 
     if opened.held is not None:
         return "the case stays locked"
     if opened.unsaved is not None:
-        take_up(opened.worksheet, opened.unsaved)
+        recover(opened.worksheet, opened.unsaved)
     opened.worksheet.release()
     if fingerprint(opened.worksheet.case) not in {each.now for each in either}:
         return "what comes back is not what was acknowledged"

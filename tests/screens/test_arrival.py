@@ -325,7 +325,7 @@ async def test_a_changed_copy_is_told_on_every_screen_and_nothing_breaks(moved):
         assert moved.case.earlier_state == before
         await press(pilot, "enter")
         await enter(pilot, "2026-10-06")
-        assert "Set the state before the move, for" in screen_text(app)
+        assert "Keep the condition before the move, for" in screen_text(app)
         await press(pilot, "escape")
         await press(pilot, "f7")
         assert isinstance(app.screen, RemarksScreen)

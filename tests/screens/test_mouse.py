@@ -251,7 +251,7 @@ async def test_instruments_and_readings_note_by_note(app_on, size):
     async with app.run_test(size=size) as pilot:
         await to_the_walk(pilot)
         sheet = sheet_of(app)
-        await command(pilot, "Instruments")
+        await command(pilot, "Measurements")
         assert isinstance(app.screen, InstrumentsScreen)
         await click(pilot, "Wood")
         assert app.screen.chosen.key == "wood"

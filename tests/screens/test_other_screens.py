@@ -376,7 +376,7 @@ async def test_help_and_palette_offer_the_commands_of_the_screen(app_on, sheet):
         assert {"Save", "Next check", "Why?", "Undo", "Quit", "Help"} <= offered
         await pilot.press("f1")
         await settle(pilot)
-        assert "On the walk" in screen_text(app)
+        assert "During the inspection" in screen_text(app)
         await pilot.press("escape")
         await settle(pilot)
         keys = app.screen.query_one(Footer).query("FooterKey")

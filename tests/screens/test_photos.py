@@ -149,7 +149,7 @@ async def test_photos_of_a_check_are_drawn_and_told(app_on, pictured):
         await pilot.press("enter", *"rib 4", "enter")
         await settle(pilot)
         assert pictured.case.photos[0].caption == "rib 4"
-        await pilot.press("m", *"square 4 2", "enter")
+        await pilot.press("f4", *"square 4 2", "enter")
         await settle(pilot)
         assert "expected a mark such as circle 40 62" in " ".join(screen_text(app).split())
         await pilot.press("ctrl+u", *"Circle 40%, 62.5", "enter")

@@ -140,7 +140,8 @@ def test_a_wrong_earlier_state_is_told(added, old, new, words):
         ("weight_kg = 3.0", "a number of at least 20"),
         ("delivered = 2026", "claim.delivered"),
         ('betterment = "no"', "true or false"),
-        ("lost = true", "an unknown key"),
+        ("lost = true", "a day written as 2026-11-20"),
+        ("vanished = true", "an unknown key"),
     ],
 )
 def test_a_wrong_claim_is_told(added, line, words):

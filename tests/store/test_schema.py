@@ -7,6 +7,7 @@ from dataclasses import MISSING, fields
 import pytest
 
 from appraise.model import case as model
+from appraise.model import claim
 from appraise.store import schema
 
 PAIRS = {
@@ -28,8 +29,18 @@ PAIRS = {
     schema.CostsSection: model.Costs,
     schema.EarlierStateSection: model.EarlierState,
     schema.ClaimSection: model.Claim,
+    schema.QuotationSection: claim.Quotation,
+    schema.SalvageBidSection: claim.SalvageBid,
+    schema.NoticeSection: claim.Notice,
+    schema.LimitRateSection: claim.LimitRate,
 }
 
+
+APART = {
+    schema.MarketSection: {"comparables", "adjustments"},
+    schema.ClaimSection: {"quotations", "salvage_bids", "notices", "rates"},
+}
+"""Lists that are tables of their own in the file."""
 
 EARLIER = {schema.RemarkSection: {"photo", "sha256"}}
 """Keys that are read as earlier layouts have them, and never written."""
@@ -41,7 +52,7 @@ def test_every_table_of_the_file_has_its_pair():
 
 @pytest.mark.parametrize("section", PAIRS, ids=lambda section: section.__name__)
 def test_fields_and_defaults_agree(section):
-    apart = {"comparables", "adjustments"} if section is schema.MarketSection else set()
+    apart = APART.get(section, set())
     expected = {item.name: item for item in fields(PAIRS[section]) if item.name not in apart}
     keys = set(section.model_fields) - EARLIER.get(section, set())
     assert keys == set(expected)

@@ -191,7 +191,7 @@ def test_a_new_record_holds_no_figure_and_says_what_it_needs(sheet, tables):
         needs[records.one] = records.lacking(blank)
     assert needs == {
         "renewal": ["Components"],
-        "remark": [],
+        "defect": [],
         "pitch reading": ["Day", "Note", "Deviation"],
         "clue to drying": ["Clue", "Seen"],
         "comparable": ["What it is", "Price", "Day", "Kind of sale", "Built", "General condition"],
