@@ -155,4 +155,4 @@ def test_a_report_with_photos_computes_again_anywhere(appraise, photographed, tm
     data.parent.mkdir()
     assert appraise("report", photographed, "-o", data, "--draws", "200").code == 0
     photographed.unlink()
-    assert appraise("check", data) == (0, f"{data}: the same to the cent\n", "")
+    assert appraise("check", data) == (0, f"{data}: the same to the cent; its case is not beside it\n", "")
