@@ -53,7 +53,18 @@ def together(remedies: Iterable[Remedy], subject: Instrument) -> tuple[Together,
         if row.causes and len(row.improves) == 1:
             by_part.setdefault(next(iter(row.improves)), []).append(row)
     several = [(part, by_part[part.key]) for part in subject.parts if len(by_part.get(part.key, ())) > 1]
-    return tuple(joint for part, rows in several for joint in _of_part(part, rows))
+    return tuple(
+        joint for part, rows in several for joint in _KNOWN.of(rows, _found(part), partial(_of_part, part, rows))
+    )
+
+
+def _found(part: Part) -> tuple[object, ...]:
+    """Return everything of a part that what its repairs leave hangs on."""
+    judged = tuple((one.result.check, one.result.grade) for one in part.seen.judged)
+    return part.key, part.belief.mean, part.overrule, part.seen.grade, part.seen.wear_grade, judged
+
+
+_KNOWN: Kept[list[Together]] = Kept(128)
 
 
 def _of_part(part: Part, remedies: Iterable[Remedy]) -> list[Together]:

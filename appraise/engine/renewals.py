@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -9,6 +10,7 @@ import numpy as np
 from appraise.engine import costs as costing
 from appraise.engine.belief import SOUND_ENOUGH, WORST
 from appraise.engine.cures import MARGIN, with_steps
+from appraise.engine.identity_cache import Kept
 from appraise.engine.simulate import SOUND, Sampler
 
 if TYPE_CHECKING:
@@ -68,6 +70,13 @@ def large_jobs(subject: Instrument, case: Case, tables: Tables) -> tuple[Part, .
         Those whose cheapest renewal costs at least that share. Where the case prices no labour or no new instrument,
         and for a component that no job renews, the component's own share of the cost new counts instead.
     """
+    return _LARGE.of((subject, case, tables), None, partial(_large_jobs, subject, case, tables))
+
+
+_LARGE: Kept[tuple[Part, ...]] = Kept(2)
+
+
+def _large_jobs(subject: Instrument, case: Case, tables: Tables) -> tuple[Part, ...]:
     least = tables.setting("large_job_share")
     new = case.market.cost_new
     costs = renewal_costs(case, tables) if new else {}
