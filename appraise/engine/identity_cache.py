@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
+from threading import Lock
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 if TYPE_CHECKING:
@@ -28,12 +29,14 @@ class Kept(Generic[T]):
     def __init__(self, most: int) -> None:
         """Keep so many results at most."""
         self._most = most
+        self._lock = Lock()  # a screen values in threads of its own
         self._held: OrderedDict[Hashable, tuple[Sequence[object], T]] = OrderedDict()
         _EVERY.append(self)
 
     def clear(self) -> None:
         """Give up everything."""
-        self._held.clear()
+        with self._lock:
+            self._held.clear()
 
     def of(self, made_from: Sequence[object], how: Hashable, make: Callable[[], T]) -> T:
         """Return the result kept for these very objects, else the one made now.
@@ -44,12 +47,14 @@ class Kept(Generic[T]):
             make: Works the result out.
         """
         key = (tuple(map(id, made_from)), how)
-        held = self._held.get(key)
-        if held is not None:
-            self._held.move_to_end(key)
-            return held[1]
+        with self._lock:
+            held = self._held.get(key)
+            if held is not None:
+                self._held.move_to_end(key)
+                return held[1]
         made = make()
-        self._held[key] = (made_from, made)
-        if len(self._held) > self._most:
-            self._held.popitem(last=False)
+        with self._lock:
+            self._held[key] = (made_from, made)
+            if len(self._held) > self._most:
+                self._held.popitem(last=False)
         return made

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import draws
-from appraise.engine.belief import representative, settled_by
+from appraise.engine.belief import representative
 from appraise.engine.grade import gradable
 
 if TYPE_CHECKING:
@@ -328,6 +328,7 @@ def knowledge(
     explained = sum(float(response.strength(name).sum()) for name in response.terms)
     fixed = explained - float(own.sum() + shared.sum())
     before = np.array([part.belief.own_sd**2 for part in parts])
+    powers = [1.0 if part.row.hazard else tables.setting("akin_checks_power") for part in parts]
     # Not drawn towards 0: many small parts carry the general condition together. None carries it the other way.
     reach = np.array(
         [
@@ -347,9 +348,9 @@ def knowledge(
         lean,
         max(0.0, of_condition - explained),
         before,
-        np.array([_open_variance(part, tables) for part in parts]),
+        np.array([_open_variance(part, power, tables) for part, power in zip(parts, powers, strict=True)]),
         np.array([part.inspected for part in parts]),
-        np.array([1.0 if part.row.hazard else tables.setting("akin_checks_power") for part in parts]),
+        np.array(powers),
         subject.common.precision,
         places,
         _looks(case, subject, places, tables),
@@ -363,7 +364,7 @@ def _looks(case: Case, subject: Instrument, places: Mapping[str, int], tables: T
     checks = gradable(tables, case.identity.kind)
     found = {}
     for part in subject.parts:
-        if (part.overrule is not None and not part.overrule.preliminary) or part.stated is not None:
+        if part.decided or part.stated is not None:
             continue
         done = {judged.result.check for judged in part.seen.judged}
         rows = checks.get(part.key, [])
@@ -376,14 +377,14 @@ def _looks(case: Case, subject: Instrument, places: Mapping[str, int], tables: T
     return found
 
 
-def _open_variance(part: Part, tables: Tables) -> float:
+def _open_variance(part: Part, power: float, tables: Tables) -> float:
     """Return by how much looking at the whole of an unseen part makes its own variance fall [grade²].
 
     The belief's own variance is τ·s² + (1 − τ)·u² beside what sampling adds, τ from the coverage (see
     `belief.settled_by`), so that τ from 0 to 1 takes u² − s² off.
     """
     seen_var = tables.setting("grade_sd_seen") ** 2
-    settled = part.inspected if part.row.hazard else settled_by(part.inspected, tables)
+    settled: float = part.inspected**power
     if 1.0 - settled <= _LEAST:
         return 0.0
     unseen_var = (part.belief.own_sd**2 - settled * seen_var - part.seen.sampling_sd**2) / (1.0 - settled)

@@ -147,8 +147,7 @@ def condition(
             if improved in parts:
                 part = parts[improved]
                 rest = left_standing(job, part)
-                known = part.overrule is not None and not part.overrule.preliminary
-                open_to = () if known or found_of(part) else answered(job, part)
+                open_to = () if part.decided or found_of(part) else answered(job, part)
                 cure = (
                     _Cure(job.key, reaches, job.up_to, job.resets, rest, open_to)
                     if rest

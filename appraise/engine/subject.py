@@ -73,6 +73,11 @@ class Part:
         return self.row.key
 
     @property
+    def decided(self) -> bool:
+        """Whether the assessor set its grade himself, and not at a quick look."""
+        return self.overrule is not None and not self.overrule.preliminary
+
+    @property
     def inspected(self) -> float:
         """How much of what can be known of it has been inspected [–].
 

@@ -184,12 +184,8 @@ class CheckForm(RowList):
 
     def action_heading(self, step: int) -> None:
         """Go to the heading above or below, on purpose."""
-        keys = [row.key for row in self._form]
-        at = keys.index(self.key) if self.key in keys else -1
-        ahead = self._form[at + 1 :] if step > 0 else self._form[: max(0, at)][::-1]
-        heading = next((row for row in ahead if row.check is None), None)
-        if heading is not None:
-            self.go(heading.key)
+        headings = {row.key for row in self._form if row.check is None}
+        self.go_to_next(step, [row.key for row in self._form], headings, elsewhere=-1)
 
     def go_past(self, where: Callable[[FormRow], bool]) -> None:
         """Go to the next row of which something is true; nowhere where there is none."""

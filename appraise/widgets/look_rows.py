@@ -114,12 +114,8 @@ class LookRows(RowList):
 
     def action_heading(self, step: int) -> None:
         """Go to the heading of a station above or below, on purpose."""
-        keys = [row.key for row in self._look]
-        at = keys.index(self.key) if self.key in keys else len(keys)
-        ahead = self._look[at + 1 :] if step > 0 else self._look[: max(0, at)][::-1]
-        heading = next((row for row in ahead if row.component is None), None)
-        if heading is not None:
-            self.go(heading.key)
+        headings = {row.key for row in self._look if row.component is None}
+        self.go_to_next(step, [row.key for row in self._look], headings, elsewhere=len(self._look))
 
     def go_on(self, row: LookRow) -> None:
         """Go to the next part, or from a station to the next station."""

@@ -18,7 +18,7 @@ from textual.strip import Strip
 from textual.visual import Visual
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Container
 
     from textual import events
     from textual.binding import BindingType
@@ -208,6 +208,21 @@ class RowList(ScrollView, can_focus=True):
         self.cursor = at
         self.call_after_refresh(self.reveal)
         return True
+
+    def go_to_next(self, step: int, keys: Sequence[str], wanted: Container[str], *, elsewhere: int) -> None:
+        """Go to the next of the wanted rows, ahead or, with a negative step, back; nowhere where there is none.
+
+        Args:
+            step: 1 or −1.
+            keys: Of all rows, in their order.
+            wanted: Of those to go to.
+            elsewhere: Where to begin among the keys where the cursor is on none of them.
+        """
+        at = keys.index(self.key) if self.key in keys else elsewhere
+        ahead = keys[at + 1 :] if step > 0 else keys[: max(0, at)][::-1]
+        key = next((key for key in ahead if key in wanted), None)
+        if key is not None:
+            self.go(key)
 
     def line_of_cursor(self) -> int:
         """Return the line of the screen on which the row under the cursor starts."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 
 import numpy as np
@@ -46,3 +47,17 @@ def test_results_are_told_apart_by_the_objects_they_come_from():
     assert kept.of((one,), 2, lambda: "with a two") == "with a two"
     # The least recently used was given up.
     assert kept.of((one,), None, lambda: "anew") == "anew"
+
+
+def test_threads_share_what_is_kept_without_stumbling():
+    kept, arrays = Kept(4), [np.full(3, n) for n in range(16)]
+
+    def ask(at):
+        for n in range(2000):
+            one = arrays[(at + n) % len(arrays)]
+            assert kept.of((one,), None, lambda one=one: float(one[0])) == one[0]
+            if n % 100 == 0:
+                kept.clear()
+
+    with ThreadPoolExecutor(4) as pool:
+        assert list(pool.map(ask, range(4))) == [None] * 4
