@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from appraise.engine import draws
 from appraise.engine.age import event_names
+from appraise.engine.identity_cache import Kept
 from appraise.engine.information import narrowing
 from appraise.model.locale_format import PLAIN
 from appraise.model.message import message
 from appraise.model.result import Driver, NextCheck
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     import numpy as np
     from numpy.typing import NDArray
@@ -56,12 +58,18 @@ def drivers(
     total = float(outcome.var())
     found = []
     for inputs, mean in means.items():
+        how = (case.identity.kind, inputs)
+        labels = _NAMED.of((case.renewals, tables), how, partial(_labels_of, inputs, case, tables))
         shares = draws.variance_shares(mean, draws.orders_of(seed, inputs, mean.size), total)
-        found += [
-            Driver(name, driver_label(name, case, tables), float(share))
-            for name, share in zip(inputs, shares, strict=True)
-        ]
+        found += [Driver(name, label, float(share)) for name, label, share in zip(inputs, labels, shares, strict=True)]
     return tuple(sorted(found, key=lambda driver: (-driver.share, driver.input)))
+
+
+def _labels_of(inputs: Iterable[str], case: Case, tables: Tables) -> tuple[str, ...]:
+    return tuple(driver_label(name, case, tables) for name in inputs)
+
+
+_NAMED: Kept[tuple[str, ...]] = Kept(16)
 
 
 def driver_label(name: str, case: Case, tables: Tables, manner: Formatter = PLAIN) -> str:

@@ -44,6 +44,11 @@ def renewal_costs(case: Case, tables: Tables) -> Mapping[str, float]:
     """
     if not case.costs.labour_rate:
         return {}
+    made_from = (case.identity, case.readings, case.costs, tables)
+    return _COSTS.of(made_from, None, partial(_renewal_costs, case, tables))
+
+
+def _renewal_costs(case: Case, tables: Tables) -> Mapping[str, float]:
     rows = {row.key: row for row in costing.offered(case, tables)}
     alone = {
         key: float(cost[0]) for key, cost in costing.job_costs(case, tables, rows.values(), Sampler.centre()).items()
@@ -56,6 +61,9 @@ def renewal_costs(case: Case, tables: Tables) -> Mapping[str, float]:
             for key in wanted:
                 found[key] = min(cost, found.get(key, cost))
     return found
+
+
+_COSTS: Kept[Mapping[str, float]] = Kept(16)
 
 
 def large_jobs(subject: Instrument, case: Case, tables: Tables) -> tuple[Part, ...]:

@@ -59,11 +59,8 @@ class Setup:
     standard deviation on the logarithmic scale [–]."""
     centre: Condition
     """Condition at the central figures."""
-
-    @property
-    def jobs(self) -> tuple[Remedy, ...]:
-        """The remedies, and those done together as one."""
-        return (*self.remedies, *(joint.row for joint in self.joints))
+    jobs: tuple[Remedy, ...]
+    """The remedies, and those done together as one."""
 
 
 def prepare(
@@ -82,7 +79,7 @@ def prepare(
         ValueError: The case states no replacement cost new.
     """
     basis = tables.bases[case.assignment.basis]
-    remedies = tuple(costing.offered(case, tables))
+    remedies = costing.offered(case, tables)
     joints = together(remedies, subject)
     jobs = (*remedies, *(joint.row for joint in joints))
     plans = space({job.key: (tuple(job.improves), job.requires) for job in jobs})
@@ -123,6 +120,7 @@ def prepare(
         sales_sd,
         widening,
         centre,
+        jobs,
     )
 
 

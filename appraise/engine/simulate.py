@@ -124,7 +124,11 @@ class Condition:
 
 
 def condition(
-    subject: Instrument, remedies: Iterable[Remedy], source: Sampler, tables: Tables, market: MarketCurve | None = None
+    subject: Instrument,
+    remedies: tuple[Remedy, ...],
+    source: Sampler,
+    tables: Tables,
+    market: MarketCurve | None = None,
 ) -> Condition:
     """Draw the condition of every component, as it stands and after each remedy.
 
@@ -140,6 +144,31 @@ def condition(
     """
     inputs = dict.fromkeys(event.name for event in subject.events if not (event.exact or source.central))
     inputs["general condition"] = None
+    jobs = _CURES.of((subject, remedies), None, partial(_cures, subject, remedies))
+    worn = {}
+    for part in subject.parts:
+        inputs[f"grade.{part.key}"] = None
+        if not part.row.hazard:
+            inputs[f"life.{part.key}"] = None
+        stated = None if part.stated is None else part.stated.years
+        worn[part.key] = _worn(
+            part.row,
+            _by_itself(part, source),
+            part.history,
+            part.life,
+            part.life_years.mid,
+            stated,
+            jobs[part.key],
+            subject.law,
+            source,
+            tables,
+            market,
+        )
+    return Condition(worn, tuple(inputs))
+
+
+def _cures(subject: Instrument, remedies: Iterable[Remedy]) -> Mapping[str, tuple[_Cure, ...]]:
+    """Return what each remedy does to each component, by component."""
     jobs: dict[str, list[_Cure]] = {part.key: [] for part in subject.parts}
     parts = {part.key: part for part in subject.parts}
     for job in remedies:
@@ -154,26 +183,10 @@ def condition(
                     else _Cure(job.key, reaches, 0.0)
                 )
                 jobs[improved].append(cure)
-    worn = {}
-    for part in subject.parts:
-        inputs[f"grade.{part.key}"] = None
-        if not part.row.hazard:
-            inputs[f"life.{part.key}"] = None
-        stated = None if part.stated is None else part.stated.years
-        worn[part.key] = _worn(
-            part.row,
-            _by_itself(part, source),
-            part.history,
-            part.life,
-            part.life_years.mid,
-            stated,
-            tuple(jobs[part.key]),
-            subject.law,
-            source,
-            tables,
-            market,
-        )
-    return Condition(worn, tuple(inputs))
+    return {part: tuple(cures) for part, cures in jobs.items()}
+
+
+_CURES: Kept[Mapping[str, tuple[_Cure, ...]]] = Kept(4)
 
 
 def _by_itself(part: Part, source: Sampler) -> GradePosterior:

@@ -72,7 +72,7 @@ def work_plan(setup: Setup, centre: Scenario, drawn: Scenario, most: float = inf
     case, tables = setup.case, setup.tables
     if not setup.remedies:
         return Plan(frozenset(), ())
-    costs = {key: float(cost.mean()) for key, cost in drawn.costs.items()}
+    costs = costing.means(drawn.costs)
     found = faults(setup.subject, tables)
     urgent = _urgent(found, setup.remedies, tables)
     needed = cheapest(urgent, setup.remedies, costs, tables)
@@ -164,8 +164,8 @@ def _best_course(setup: Setup, centre: Scenario, found: Iterable[Fault], needed:
     plans = space({key: (tuple(rows[key].improves), rows[key].requires) for key in sorted(able)})
     costs = centre.prices.costs
     free = {key: np.zeros_like(costs[key]) if key in needed else costs[key] for key in costs}
-    free = added_up(free, setup.joints)
-    return as_told(best(plans, replace(centre.prices, costs=free)).plans[0], setup.joints)
+    whole = added_up(free, setup.joints)
+    return as_told(best(plans, replace(centre.prices, costs=whole)).plans[0], setup.joints)
 
 
 def _affordable(remedies: Iterable[Remedy], costs: Mapping[str, float], most: float) -> list[Remedy]:

@@ -175,7 +175,7 @@ def test_jobs_by_the_piece_are_offered_where_something_was_found():
 
 
 def test_nothing_is_offered_without_a_rate():
-    assert offered(replace(case(), costs=Costs()), TABLES) == []
+    assert offered(replace(case(), costs=Costs()), TABLES) == ()
 
 
 def test_restringing_and_a_new_board_cost_more_on_a_concert_grand():

@@ -92,7 +92,7 @@ def repair(
     plan = cheapest(wanting, rows, {key: fresh[key] * float(cost[0]) for key, cost in central.items()}, tables)
     by_key = {row.key: row for row in rows}
     plan |= with_steps([job for job in jobs if job in by_key], by_key)
-    rows = [row for row in rows if row.key in plan]
+    rows = tuple(row for row in rows if row.key in plan)
     drawn = {key: fresh[key] * cost for key, cost in costing.job_costs(case, tables, rows, source).items()}
     typical = {key: fresh[key] * float(cost[0]) for key, cost in central.items() if key in plan}
     quoted, prices = ((), {}) if quotations is None else quotations.priced(typical, drawn, tables)
