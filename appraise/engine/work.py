@@ -184,13 +184,13 @@ class _Expected:
     def __init__(self, plans: Space, sample: Prices, joints: tuple[Together, ...]) -> None:
         """Look at nothing but these draws."""
         self.plans, self.sample, self.joints = plans, sample, joints
+        self._as_is = Followed.nothing(plans, sample)
         self._worth: dict[frozenset[str], float] = {}
 
     def worth(self, plan: frozenset[str]) -> float:
         """Return what a plan leaves before its cost."""
         if plan not in self._worth:
-            done = Followed.nothing(self.plans, self.sample).with_jobs(as_searched(plan, self.joints))
-            self._worth[plan] = done.worth
+            self._worth[plan] = self._as_is.with_jobs(as_searched(plan, self.joints)).worth
         return self._worth[plan]
 
     def gain(self, plan: frozenset[str]) -> float:
