@@ -76,9 +76,7 @@ def _report(setup: Setup, centre: Scenario, drawn: Scenario) -> Valuation:
     found = worth(setup, drawn)
     exact = percentile_range(found.value, tables)
     step = rounding_step(setup.replacement.mid, tables.setting("step_share"), case.assignment.currency)
-    ranked = drivers(
-        {drawn.inputs: found.by_condition, drawn.priced: found.value}, found.value, drawn.source.seed, case, tables
-    )
+    ranked = drivers({drawn.inputs: found.by_condition, drawn.priced: found.value}, found.value, drawn.source.seed)
     shares = {driver.input: driver.share for driver in ranked}
     parts = component_results(subject, centre.state, drawn.state, shares, tables)
     usable = central_share(subject, centre.state)[1] if setup.basis.work_weighed else 1.0
@@ -197,7 +195,7 @@ def _without_money(case: Case, tables: Tables, subject: Instrument, n: int, seed
     centre = condition(subject, (), Sampler.centre(), tables)
     drawn = condition(subject, (), Sampler(seed, n), tables)
     column = share_left(subject, drawn)
-    ranked = drivers({drawn.inputs: column}, column, seed, case, tables)
+    ranked = drivers({drawn.inputs: column}, column, seed)
     shares = {driver.input: driver.share for driver in ranked}
     parts = component_results(subject, centre, drawn, shares, tables)
     one = Range(1.0, 1.0, 1.0)

@@ -13,9 +13,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from appraise.engine.reasons import reason_tree
 from appraise.engine.valuation import value_case
 from appraise.engine.work import groups
+from appraise.explain import reason_tree
 from appraise.model.case import DryingClueSeen, Grade, Reading, Renewal
 from appraise.model.locale_format import PLAIN
 from appraise.model.notes import name_of

@@ -15,7 +15,7 @@ from appraise.model.locale_format import Units
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from appraise.engine.reasons.nodes import Context
+    from appraise.explain.nodes import Context
     from appraise.model.reason import Reason
     from appraise.model.result import ComponentResult
     from appraise.tables.rows_worth import MarketFactor
