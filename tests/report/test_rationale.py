@@ -61,7 +61,7 @@ def strings(thing):
 def quotable(item):
     """Return every text that a sentence may quote."""
     identity = item.case.identity
-    texts = {*strings(item.case), *strings(item.valuation)}
+    texts = {*strings(item.case), *strings(item.valuation), *(node.label for node in item.tree.walk())}
     for name in ("components", "checks", "remedies", "bases", "dating_clues", "condition_classes", "cautions"):
         texts.update(strings(getattr(item.tables, name)))
     for name in ("drying_clues", "drying_stories"):
