@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.aspects import aspect, governing
 from appraise.engine.draws import normal, percentiles, rectangular
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, worth
 from appraise.engine.setup import prepare
-from appraise.engine.simulate import Sampler
 from appraise.engine.subject import assemble
 from appraise.model.case import Grade
 

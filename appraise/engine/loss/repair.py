@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import costs as costing
+from appraise.engine.belief import EXACT
 from appraise.engine.cures import Fault, cheapest, leaves, with_steps
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import percentile_range
-from appraise.engine.simulate import EXACT, Sampler
 from appraise.model.loss import RepairItem
 from appraise.model.result import Range
 
