@@ -26,7 +26,7 @@ DRAWS = 256
 """Draws behind the range of each."""
 
 SEEDS = 4
-"""Sets of draws that the visits take in turn: the chance of one set would be a good part of what a short visit promises."""
+"""Sets of draws that the visits take in turn: the chance of one would be a good part of what a short visit promises."""
 
 
 def promised(setup: Setup, checks: Sequence[str], seed: int) -> float:

@@ -130,7 +130,7 @@ def _row(
             problems.append(raw.problem(name, "an unknown column", f"a column of {layout.name}", mend))
             continue
         try:
-            fields[column.field or name] = column.read(cell)
+            fields[column.field] = column.read(cell)
         except WrongCellError as wrong:
             problems.append(raw.problem(name, wrong.found, wrong.expected, wrong.mend))
     for name, column in columns.items():
