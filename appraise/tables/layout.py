@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.model.case import STATIONS
 from appraise.tables import rows, rows_ageing, rows_carriage, rows_drying, rows_notes, rows_wood, rows_worth
 from appraise.tables.columns import Column
+from appraise.tables.row import Row, Source
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -19,13 +20,13 @@ class Layout:
 
     name: str
     """As `rows.Tables` calls it."""
-    row: Callable[..., rows.Row | rows.Source]
+    row: Callable[..., Row | Source]
     columns: Mapping[str, Column]
     files: tuple[str, ...]
     """File names relative to the folder of tables."""
 
 
-def _table(name: str, row: type[rows.Row | rows.Source], *files: str) -> Layout:
+def _table(name: str, row: type[Row | Source], *files: str) -> Layout:
     columns = {}
     for own in fields(row):
         if "read" in own.metadata:
@@ -36,7 +37,7 @@ def _table(name: str, row: type[rows.Row | rows.Source], *files: str) -> Layout:
 
 
 LAYOUTS: tuple[Layout, ...] = (
-    _table("sources", rows.Source),
+    _table("sources", Source),
     _table("components", rows.Component),
     _table("lives", rows_ageing.Life, "lives.csv"),
     _table("checks", rows.Check, *(f"checks/{station}.toml" for station in STATIONS)),

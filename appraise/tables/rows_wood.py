@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from appraise.tables import columns as read
 from appraise.tables.columns import cell
-from appraise.tables.rows import Row
+from appraise.tables.row import Row
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
