@@ -20,8 +20,8 @@ from appraise.report.ranking import (
 )
 from appraise.report.ranking_explanation import why
 from appraise.report.words import either
-from appraise.services.ranking import sale_kinds
 from appraise.services.refused import InputError, quoted
+from appraise.services.trade_in import sale_kinds
 from appraise.services.typed_quantities import money
 from appraise.services.typed_quantities import number as typed_number
 from appraise.store.write import writing
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from appraise.services.ordering import Filter
-    from appraise.services.ranking import Terms
+    from appraise.services.trade_in import Terms
     from appraise.tables.rows import Tables
 
     Row = dict[str, Any]

@@ -35,7 +35,7 @@ class Kept:
         """Return what is kept under a name, or none.
 
         Args:
-            key: From `services.ranking.address`.
+            key: From `services.trade_in.address`.
             file: How the candidate is named now; the same content may lie elsewhere than last time.
         """
         try:

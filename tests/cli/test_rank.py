@@ -21,7 +21,8 @@ from appraise.model.ranking import COURSES
 from appraise.report.ranking import TAKEN
 from appraise.services import ranking
 from appraise.services.ordering import SORTS
-from appraise.services.ranking import Skipped, Terms, found, ranked
+from appraise.services.ranking import found, ranked
+from appraise.services.trade_in import Skipped, Terms
 from appraise.store.result_cache import Kept
 from appraise.store.write import writing
 from appraise.tables.folder import data_folder

@@ -22,8 +22,9 @@ from appraise.services import ranking
 from appraise.services.candidates import resale
 from appraise.services.opening import open_sheet
 from appraise.services.ordering import SORTS, Filter
-from appraise.services.ranking import Terms, found, ranked
+from appraise.services.ranking import found, ranked
 from appraise.services.refused import InputError
+from appraise.services.trade_in import Terms
 from appraise.store.result_cache import Kept
 from appraise.store.trail_file import read_trail
 from appraise.tables.folder import data_folder
