@@ -19,7 +19,7 @@ import pytest
 
 from appraise.model.ranking import COURSES
 from appraise.report.ranking import TAKEN
-from appraise.services import ranking
+from appraise.services import trade_in
 from appraise.services.ordering import SORTS
 from appraise.services.ranking import found, ranked
 from appraise.services.trade_in import Skipped, Terms
@@ -53,13 +53,13 @@ def cache(tmp_path):
 def valued(monkeypatch):
     """The cases valued so far, by maker and model."""
     seen = []
-    real = ranking.value
+    real = trade_in.value
 
     def counting(case, terms):
         seen.append(f"{case.identity.maker} {case.identity.model}")
         return real(case, terms)
 
-    monkeypatch.setattr(ranking, "value", counting)
+    monkeypatch.setattr(trade_in, "value", counting)
     return seen
 
 
@@ -228,7 +228,7 @@ def test_other_tables_and_versions_are_valued_anew(appraise, good, cache, valued
     (mine / "settings.toml").write_text("[[row]]" + row.replace("value = 30", "value = 45"), encoding="utf-8")
     dearer = appraise("rank", good, *FEW, "--cache", cache, "--tables", mine, "--jsonl", "-")
     assert lines(dearer)[0]["least_margin_pct"] == 45
-    monkeypatch.setattr(ranking, "__version__", "999.0")
+    monkeypatch.setattr(trade_in, "__version__", "999.0")
     appraise("rank", good, *FEW, "--cache", cache)
     assert len(valued) == 3
 

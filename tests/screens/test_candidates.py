@@ -18,7 +18,7 @@ from appraise.screens.bench import BenchScreen
 from appraise.screens.candidates import CandidatesScreen
 from appraise.screens.form import FormScreen
 from appraise.screens.walk import WalkScreen
-from appraise.services import ranking
+from appraise.services import trade_in
 from appraise.services.candidates import resale
 from appraise.services.opening import open_sheet
 from appraise.services.ordering import SORTS, Filter
@@ -120,7 +120,7 @@ async def test_every_column_puts_in_order_by_key_and_by_mouse(app_on, shelf, tab
 
 
 def _alone(path, tables):
-    item = ranking.one(path, Terms(tables, draws=128))
+    item = trade_in.one(path, Terms(tables, draws=128))
     return None if isinstance(item, ranking.Skipped) else item
 
 
@@ -185,8 +185,8 @@ async def test_a_filter_leaves_out_and_says_so(app_on, shelf):
 
 async def test_other_terms_give_other_offers_and_are_kept(app_on, shelf, monkeypatch, tables):
     valued = []
-    real = ranking.value
-    monkeypatch.setattr(ranking, "value", lambda case, terms: valued.append(terms) or real(case, terms))
+    real = trade_in.value
+    monkeypatch.setattr(trade_in, "value", lambda case, terms: valued.append(terms) or real(case, terms))
     app = app_on()
     async with app.run_test(size=(80, 24)) as pilot:
         await open_candidates(app, pilot)
@@ -202,7 +202,7 @@ async def test_other_terms_give_other_offers_and_are_kept(app_on, shelf, monkeyp
         assert len(valued) == 14
         place = app.screen._paths.index(shelf / "recent_grand.toml")
         row = app.screen._ranking.row(place)
-        alone = ranking.one(
+        alone = trade_in.one(
             shelf / "recent_grand.toml", Terms(tables, "private_sale", 0.95, draws=128, margin_pct=40.0)
         )
         assert (row["offer"], row["least_margin_pct"], row["probability_pct"]) == (round(alone.trade.offer), 40, 95)
