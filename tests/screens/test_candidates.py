@@ -121,7 +121,7 @@ async def test_every_column_puts_in_order_by_key_and_by_mouse(app_on, shelf, tab
 
 def _alone(path, tables):
     item = trade_in.one(path, Terms(tables, draws=128))
-    return None if isinstance(item, ranking.Skipped) else item
+    return None if isinstance(item, trade_in.Skipped) else item
 
 
 async def test_a_wide_screen_has_every_cost_and_puts_by_it(app_on, shelf, tables):
