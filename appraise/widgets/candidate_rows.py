@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from rich.cells import cell_len
 from textual.content import Content
 from textual.message import Message
 from textual.widget import Widget
@@ -183,11 +184,21 @@ class CandidateRows(RowList):
         letter = self._marks.get(place, "")
         pieces: list[str | Content | tuple[str, str]] = [(fit(letter, _MARK), "bold $secondary")]
         for column in columns:
+            if column.order == NAME.order and row["preliminary"]:
+                pieces += _marked(called(row), column.width)
+                continue
             text, style = _cell(row, column)
             pieces.append((fit(text, column.width) if column.order == "file" else _right(text, column), style))
         return Content.assemble(*pieces)
 
 
+def _marked(name: str, width: int) -> list[tuple[str, str]]:
+    """Return the name of a candidate with the mark of what rests on a quick look, in full where there is room."""
+    mark = next((word for word in _PRELIMINARY if cell_len(name) + cell_len(word) <= width), _PRELIMINARY[-1])
+    return [(fit(name, max(1, width - cell_len(mark))), "$foreground"), (mark, "$text-warning")]
+
+
+_PRELIMINARY = (" preliminary", " prelim.")
 _COSTS = ("carriage", "preparation", "guarantee", "holding")
 
 
