@@ -38,6 +38,8 @@ class WalkScreen(Visiting):
     CSS_PATH = "walk.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(WALK)]
     AUTO_FOCUS = "#form"
+    # Beside the details a check, its answer and its grade need so much; where there is less, the details lie below.
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (112, "-wide")]  # noqa: RUF012 - declared so by Textual
 
     def __init__(self, worksheet: Worksheet, station: str | None = None) -> None:
         super().__init__(worksheet)

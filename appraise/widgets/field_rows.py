@@ -129,11 +129,11 @@ class FieldRows(RowList):
         if row.says:
             return Row(row.key, tuple(wrapped(row.label, min(width, WIDEST), row.says, indent=2)), stop=False)
         if row.does:
-            return Row(row.key, (Content.styled(fit(row.label, width), "$foreground"),))
+            return Row(row.key, tuple(wrapped(row.label, min(width, WIDEST), "$foreground", indent=2)))
         if row.records is None:
-            rule = "─" * max(0, width - len(row.label) - 1)
-            line = Content.assemble((row.label, "bold $secondary"), " ", (rule, "$faint"))
-            return Row(row.key, (line,), stop=False)
+            lines = wrapped(row.label, width, "bold $secondary", indent=2)
+            lines[-1] = lines[-1] + Content.styled(f" {'─' * max(0, width - lines[-1].cell_length - 1)}", "$faint")
+            return Row(row.key, tuple(lines), stop=False)
         style = "$quiet" if row.index is None else "$foreground"
         return Row(row.key, (Content.styled(fit(row.label, width), style),))
 
