@@ -262,7 +262,7 @@ ASKED_KEYS: tuple[tuple[str, str], ...] = (
     ("Enter", "Take what was typed, or the choice under the cursor"),
     ("F2 Ctrl+S", "Take it as well, and save: a text, or several lines at once, too"),
     ("Ctrl+J", "In a text of several lines: a new line; where the terminal tells it apart, Alt+Enter too"),
-    ("↑ ↓", "Among choices; a letter goes to the first that begins with it"),
+    ("↑ ↓", "Among choices; letters go to the one that begins with them, from the row itself too"),
     ("Space", "Where several may be chosen: tick it, or take the tick away"),
     ("Esc", "Leave it as it was; what was written in a text of several lines is asked about"),
 )

@@ -34,7 +34,7 @@ _YES_NO = {True: "yes", False: "no"}
 
 
 class SettingRows(RowList):
-    """A line a setting, a heading for each table of the file; a letter or digit begins to fill in a text."""
+    """A line a setting, a heading for each table of the file; a letter begins to fill in a text or goes to a choice."""
 
     class EntryWanted(Message):
         """A person began to type on a text."""
@@ -76,9 +76,9 @@ class SettingRows(RowList):
     def on_key(self, event: events.Key) -> None:
         """Begin to fill in the text under the cursor."""
         setting, typed = self.current, event.character or ""
-        if setting is None or isinstance(setting.default, bool) or setting.about.choices:
+        if setting is None or isinstance(setting.default, bool):
             return
-        if typed.isprintable() and typed.strip():
+        if typed.isalnum() or (typed.strip() and typed.isprintable() and not setting.about.choices):
             event.stop()
             event.prevent_default()
             self.post_message(self.EntryWanted(typed))
@@ -150,7 +150,7 @@ class SettingsScreen(WholeBelowScreen[None]):
                 if key is not None:
                     self._put(setting, value=key)
 
-            self.app.push_screen(ChooseScreen(about.label, about.choices, now=now), choose)
+            self.app.push_screen(ChooseScreen(about.label, about.choices, now=now, typed=typed), choose)
         else:
 
             def parse(text: str) -> object:

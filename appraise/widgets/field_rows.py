@@ -78,7 +78,7 @@ class FieldRow:
 
 
 class FieldRows(RowList):
-    """Rows of fields; typing a letter begins to fill in the one under the cursor."""
+    """Rows of fields; a letter begins to fill in the one under the cursor, or goes to a choice."""
 
     @dataclass
     class EntryWanted(Message):
@@ -143,7 +143,7 @@ class FieldRows(RowList):
         typed = event.character or ""
         if row is None or row.field is None or not typed.isprintable() or not typed.strip():
             return
-        if row.field.accepts not in (Accepts.CHOICE, Accepts.SEVERAL):
+        if row.field.accepts is not Accepts.SEVERAL and (row.field.accepts is not Accepts.CHOICE or typed.isalnum()):
             event.stop()
             event.prevent_default()
             self.post_message(self.EntryWanted(typed))
