@@ -56,8 +56,8 @@ class MissingRows(RowList):
                 lack = one.lack
                 rows.append(Row(f"heading.{at}", [Content.styled(lack.capitalize(), "bold $secondary")], stop=False))
             where = fit(one.where, room)
-            first, *more = wrapped(one.what, max(8, width - room - 7), "$foreground")
-            gap = " " * max(0, width - room - 7 - first.cell_length)
+            first, *more = wrapped(one.what, max(8, width - room - 8), "$foreground")
+            gap = " " * max(0, width - room - 8 - first.cell_length)
             line = Content.assemble(("  ○ ", "$text-warning"), first, f"{gap}  ", (where, "$quiet"))
             rows.append(Row(_key(at, one), [line, *(Content.assemble("    ", each) for each in more)]))
         return rows

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import TYPE_CHECKING, ClassVar, Protocol, cast
 
 from textual import events, on
 from textual.content import Content
@@ -27,8 +27,14 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.binding import BindingType
 
-    from appraise.app import AppraiseApp
     from appraise.store.own_settings import Setting
+
+
+class _Holder(Protocol):
+    """The application: what holds now is with it."""
+
+    settings: OwnSettings
+
 
 _YES_NO = {True: "yes", False: "no"}
 
@@ -101,10 +107,6 @@ class SettingsScreen(WholeBelowScreen[None]):
     AUTO_FOCUS = "#settings"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
 
-    @property
-    def _app(self) -> AppraiseApp:
-        return cast("AppraiseApp", self.app)
-
     def compose(self) -> ComposeResult:
         """The settings, and one of them in full."""
         yield TitleBar("Settings", state=_place())
@@ -116,7 +118,7 @@ class SettingsScreen(WholeBelowScreen[None]):
         self._show()
 
     def _show(self) -> None:
-        self.query_one(SettingRows).show(self._app.settings)
+        self.query_one(SettingRows).show(self.own_settings)
         self.write()
 
     def write(self) -> None:
@@ -141,7 +143,7 @@ class SettingsScreen(WholeBelowScreen[None]):
         setting = rows.current
         if setting is None:
             return
-        about, now = setting.about, self._app.settings.value(setting)
+        about, now = setting.about, self.own_settings.value(setting)
         if isinstance(now, bool):
             self._put(setting, value=not now)
         elif about.choices:
@@ -176,7 +178,7 @@ class SettingsScreen(WholeBelowScreen[None]):
 
     def _put(self, setting: Setting, *, value: bool | str) -> None:
         try:
-            self._app.settings = write_setting(settings_file(), setting, value)
+            cast("_Holder", self.app).settings = write_setting(settings_file(), setting, value)
         except RuntimeError:
             self._refuse("there is no home folder to keep settings in; APPRAISE_SETTINGS names a file")
         except Unreadable as error:

@@ -148,7 +148,7 @@ HEADINGS: Mapping[str, str] = {each.name: each.metadata["heading"] for each in f
 """Tables of the file, and what a person reads over the settings of each."""
 
 SETTINGS: tuple[Setting, ...] = tuple(
-    Setting(section, each.name, each.default, each.metadata["about"])
+    Setting(section, each.name, getattr(getattr(_DEFAULTS, section), each.name), each.metadata["about"])
     for section in HEADINGS
     for each in fields(getattr(_DEFAULTS, section))
 )
