@@ -125,6 +125,7 @@ def trade_in(
         next_months=None if soon is None else 12.0 * soon.years.mid,
         next_part="" if soon is None else soon.label,
         looked_at=sum(part.share * part.inspected for part in setup.subject.parts),
+        preliminary=bool(case.preliminary),
         not_stated=_not_stated(case),
         tables_version=tables.version,
         seed=chosen_seed,

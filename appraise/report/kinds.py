@@ -48,17 +48,15 @@ def document_for(kind: str, item: Appraisal | Compared) -> Document:
     if not isinstance(item, Appraisal):
         from appraise.report.document_header import closed, footer
         from appraise.report.loss.dossier import dossier
-        from appraise.report.preliminary import looked_told, marked, paragraphs
+        from appraise.report.preliminary import compared_told, marked, paragraphs, with_mark
 
         written = dossier(item)
-        told: tuple[str, ...] = ()
-        for state in (item.after, item.before):
-            told = told or looked_told(state.case, item.tables, item.manner)
+        told = compared_told(item)
         first, *others = closed(written.sections, item.manner)
         sections = (replace(first, blocks=(*paragraphs(told), *first.blocks)), *others)
         title = marked(written.title, told, item.manner)
         line = footer(item.after.case.identity, item.loss.day, item.manner)
-        return replace(written, title=title, sections=sections, footer=line)
+        return replace(written, title=title, sections=sections, footer=with_mark(line, told, item.manner))
     if wanted is ReportKind.SUMMARY:
         from appraise.report.owner import owner_summary
 

@@ -50,6 +50,7 @@ KEYS = (
     "next_intervention_months",
     "next_intervention_part",
     "inspected_pct",
+    "preliminary",
     "course",
     "plan",
     "not_stated",
@@ -114,6 +115,7 @@ def flat(candidate: Candidate) -> Row:
         None if trade.next_months is None else round(trade.next_months, 1),
         literal(trade.next_part) or None,
         _pct(trade.looked_at),
+        trade.preliminary,
         trade.course,
         "; ".join(map(literal, trade.plan)),
         "; ".join(trade.not_stated),
@@ -151,9 +153,10 @@ def write_json_lines(stream: TextIO, rows: Iterable[Row]) -> None:
 
 
 def _cell(value: object) -> str:
+    """Return a value as a cell; true and false in the words of XML Schema."""
     if value is None:
         return ""
-    text = str(value)
+    text = str(value).lower() if isinstance(value, bool) else str(value)
     return f"'{text}" if isinstance(value, str) and text.startswith(_FORMULA) else text
 
 

@@ -15,7 +15,7 @@ from appraise.store.characters import error_text
 from appraise.store.write import write_file
 from appraise.tables.content import content_of
 
-LAYOUT = 6
+LAYOUT = 7
 """Version of what is kept; raised when a figure changes its meaning, so that older files are passed over."""
 
 _LARGEST = 64 * 1024

@@ -5,12 +5,13 @@ from __future__ import annotations
 import hashlib
 import json
 import shutil
+from pathlib import Path
 
 import pytest
 
 from appraise.services.report_audit import frozen_text
 from appraise.store.trail_file import read_trail
-from tests.helpers.samples import copied_samples
+from tests.helpers.samples import copied_samples, look_only
 
 FOLDER = copied_samples()
 BEFORE, AFTER = FOLDER / "removal_before.toml", FOLDER / "removal_after.toml"
@@ -267,3 +268,13 @@ def test_a_missing_photo_is_told_and_the_rest_made(appraise, tmp_path, good):
     assert answer.code == 0
     assert "gone.jpg" in answer.err
     assert json.loads(answer.out)["photos"][0]["after"]["file"] == "gone.jpg"
+
+
+def test_a_loss_that_rests_on_a_quick_look_says_so(appraise, tables, tmp_path):
+    before, after = (Path(shutil.copy(path, tmp_path)) for path in (BEFORE, AFTER))
+    part = look_only(after, tables)
+    told = json.loads(appraise("loss", before, after, "--draws", 128, "--json").out)
+    assert told["before"]["preliminary_parts"] == []
+    assert told["after"]["preliminary_parts"] == [part]
+    assert "graded at a quick look" in appraise("loss", before, after, "--draws", 128).out
+    assert "graded at a quick look" not in appraise("loss", BEFORE, AFTER, "--draws", 128).out

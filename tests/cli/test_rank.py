@@ -28,6 +28,7 @@ from appraise.store.write import writing
 from appraise.tables.folder import data_folder
 from tests.cli.conftest import GOOD
 from tests.helpers.candidates import fill
+from tests.helpers.samples import look_only
 
 SAMPLES = ("recent_grand", "practice_upright", "trade_in_grand", "removal_before", "removal_after")
 FEW = ("--draws", 128)
@@ -322,6 +323,23 @@ def test_files_load_into_a_general_reader(appraise, shelf, tmp_path):
         assert from_lines[name].to_list() == from_cells[name].to_list()
     best = from_lines.filter(polars.col("kind") == "grand").sort("offer", descending=True)
     assert best["model"][0] == "OV 188"
+
+
+def test_an_offer_that_rests_on_a_quick_look_is_marked_everywhere(appraise, shelf, tables, tmp_path):
+    quick, closely = shelf / "practice_upright.toml", shelf / "recent_grand.toml"
+    look_only(quick, tables)
+    terms = (*FEW, "--no-cache")
+    rows = lines(appraise("rank", shelf, *terms, "--jsonl", "-"))
+    assert [row["file"].rpartition("/")[2] for row in rows if row["preliminary"]] == [quick.name]
+    appraise("rank", shelf, *terms, "--csv", tmp_path / "rank.csv")
+    assert polars.read_csv(tmp_path / "rank.csv")["preliminary"].sum() == 1
+    table = appraise("rank", shelf, *terms).out
+    assert f"preliminary · {quick.name}" in table
+    assert table.count("preliminary ·") == 1
+    assert "Preliminary, graded in part at a quick look: " in table
+    told = appraise("rank", "--why", closely, quick, *terms).out
+    assert "Preliminary: the offer for " in told
+    assert "Preliminary" not in appraise("rank", "--why", closely, closely, *terms).out
 
 
 def test_every_row_adds_up(appraise, shelf):

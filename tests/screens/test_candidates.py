@@ -29,6 +29,7 @@ from appraise.store.result_cache import Kept
 from appraise.store.trail_file import read_trail
 from appraise.tables.folder import data_folder
 from appraise.widgets.candidate_rows import COLUMNS, CandidateHeading, CandidateRows, shown_columns
+from tests.helpers.samples import look_only
 from tests.helpers.screen_text import screen_text, settle, shown, until
 
 NAMES = ("recent_grand", "practice_upright", "trade_in_grand", "removal_before", "removal_after")
@@ -76,6 +77,20 @@ async def test_the_best_stands_first_and_what_is_left_out_says_why(app_on, shelf
         assert "bare.toml: market.replacement_cost_new" in text
         assert "EUR, GBP side by side, unconverted" in text
         assert app.screen.query_one("#valuing").display is False
+
+
+async def test_what_rests_on_a_quick_look_is_marked(app_on, shelf, tables):
+    path = shelf / "practice_upright.toml"
+    look_only(path, tables)
+    for size in ((80, 24), (120, 40)):
+        async with app_on().run_test(size=size) as pilot:
+            app = pilot.app
+            await open_candidates(app, pilot)
+            marked = [line for line in screen_text(app).splitlines() if "prelim" in line]
+            assert len(marked) == 1
+            app.screen.query_one(CandidateRows).go(str([p.name for p in app.screen._paths].index(path.name)))
+            await settle(pilot)
+            assert "preliminary, graded in part at a quick look" in said(app)
 
 
 async def test_every_column_puts_in_order_by_key_and_by_mouse(app_on, shelf, tables):
@@ -444,7 +459,6 @@ async def test_hostile_names_are_letters(app_on, shelf):
     (shelf / "[b]bad.toml").write_text(
         'schema = 1\n[identity]\nkind = "[/] harp"\n[assignment]\ninspected = 2026-11-20\n'
     )
-    app = app_on()
     for size in ((80, 24), (120, 40)):
         async with app_on().run_test(size=size) as pilot:
             app = pilot.app

@@ -30,7 +30,8 @@ SCHEMA = 1
 def loss_object(item: Compared) -> Json:
     """Return what `loss --json` prints.
 
-    Keys: `schema`; `before`, `after` {`file`, `sha256`, `inspected`}; `identity`; `currency`, `basis`, `valued_on`;
+    Keys: `schema`; `before`, `after` {`file`, `sha256`, `inspected`, `preliminary_parts`: parts graded at a quick look,
+    on which the figures rest}; `identity`; `currency`, `basis`, `valued_on`;
     `value_before`; `measure` (repair | diminution | total_loss | none), `loss` and `payable`, all three of the first of
     `scenarios`: `established` counts what is known to come from the move, `all_unknown` adds all of unknown origin.
     A scenario: `components`, `repair_items`, `unrestored`, `repair`, `betterment`, `net_repair`, `value_after`,
@@ -138,7 +139,12 @@ def loss_report_object(item: Compared) -> Json:
 
 def _file(state: StateFile) -> Json:
     inspected = state.case.assignment.inspected.isoformat()
-    return {"file": literal(state.file), "sha256": state.sha256, "inspected": inspected}
+    return {
+        "file": literal(state.file),
+        "sha256": state.sha256,
+        "inspected": inspected,
+        "preliminary_parts": sorted(state.case.preliminary),
+    }
 
 
 def _scenario(item: Compared, each: Scenario) -> Json:

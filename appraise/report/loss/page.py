@@ -12,6 +12,7 @@ from appraise.model.loss import RemarkClass
 from appraise.report.loss import carried, doubt, parts
 from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS
 from appraise.report.loss.dossier import describe
+from appraise.report.preliminary import compared_told
 from appraise.report.words import ORIGINS, OUTCOMES, TOPICS, capital, literal
 from appraise.report.worth_told import LOCAL_CODES
 
@@ -24,7 +25,9 @@ if TYPE_CHECKING:
 def loss_page(item: Compared) -> list[RenderableType]:
     """Return the summary of one loss: the measure, remarks, worse parts, repair, alternatives, carriage, cautions."""
     say = item.manner.say
-    page: list[RenderableType] = [_heading(item), Text(""), _measure(item), Text("")]
+    page: list[RenderableType] = [_heading(item), Text("")]
+    page += [line for told in compared_told(item) for line in (Text(told, "bold"), Text(""))]
+    page += [_measure(item), Text("")]
     page += _remarks(item)
     page += _titled(say("Parts that got worse"), tuple(map(say, parts.COMPONENTS)), parts.component_rows(item))
     for scenario in item.loss.scenarios[-1:]:

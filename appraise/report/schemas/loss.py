@@ -29,7 +29,7 @@ KEPT_STATE = 1
 
 _MEASURE = one_of("repair", "diminution", "total_loss", "none")
 _RANGE = maybe(span(MONEY))
-_FILE = obj(file=TEXT, sha256=SHA256, inspected=DAY)
+_FILE = obj(file=TEXT, sha256=SHA256, inspected=DAY, preliminary_parts=listed(TEXT))
 _PHOTO = maybe(obj(file=TEXT, sha256=maybe(SHA256), taken=maybe(TEXT), problem=maybe(TEXT)))
 _JOB = obj(
     remedy=TEXT,

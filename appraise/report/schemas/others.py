@@ -53,6 +53,7 @@ _OTHERS: dict[str, Schema] = {
     "share_of_retail": maybe(WHOLE),
     "next_intervention_months": maybe(NUMBER),
     "next_intervention_part": maybe(TEXT),
+    "preliminary": YES_NO,
     "course": one_of(*COURSES),
     "case_sha256": SHA256,
     "tables_version": VERSION,
