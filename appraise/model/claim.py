@@ -173,3 +173,9 @@ class Claim:
     salvage_bids: tuple[SalvageBid, ...] = ()
     notices: tuple[Notice, ...] = ()
     rates: tuple[LimitRate, ...] = ()
+
+    @property
+    def papers(self) -> tuple[tuple[str, int, str, str], ...]:
+        """The files of quotations and bids: the list each stands in, its place there, its name and its SHA-256."""
+        lists = (("quotations", self.quotations), ("salvage_bids", self.salvage_bids))
+        return tuple((name, at, one.file, one.sha256) for name, found in lists for at, one in enumerate(found) if one.file)
