@@ -178,4 +178,6 @@ class Claim:
     def papers(self) -> tuple[tuple[str, int, str, str], ...]:
         """The files of quotations and bids: the list each stands in, its place there, its name and its SHA-256."""
         lists = (("quotations", self.quotations), ("salvage_bids", self.salvage_bids))
-        return tuple((name, at, one.file, one.sha256) for name, found in lists for at, one in enumerate(found) if one.file)
+        return tuple(
+            (name, at, one.file, one.sha256) for name, found in lists for at, one in enumerate(found) if one.file
+        )

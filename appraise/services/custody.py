@@ -102,7 +102,9 @@ def against_files(path: Path, report: Mapping[str, Any], tables: Tables) -> list
 def evidence_differing(shown: str, folder: Path, case: Case) -> list[Problem]:
     """Hold the photos of a case and the files of its quotations and bids to their SHA-256; a missing one differs."""
     named = [Named("photos", "the photo", photo.file, photo.sha256) for photo in case.photos]
-    named += [Named(f"claim.{name}[{at + 1}]", "the file", file, sha256) for name, at, file, sha256 in case.claim.papers]
+    named += [
+        Named(f"claim.{name}[{at + 1}]", "the file", file, sha256) for name, at, file, sha256 in case.claim.papers
+    ]
     return [problem for one in named if one.sha256 for problem in differing(shown, folder, one, needed=True)]
 
 

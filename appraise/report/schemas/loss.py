@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from appraise.report.kinds import OF_A_LOSS
 from appraise.report.loss.json_out import SCHEMA
 from appraise.report.schemas.build import (
     DAY,
@@ -239,9 +240,9 @@ def loss() -> Schema:
 
 
 def dossier() -> Schema:
-    """Return the schema of what `loss -o FILE.json` writes."""
+    """Return the schema of what `loss -o FILE.json` and `report --kind notice` or `request` write."""
     whole = loss()
-    more = {"kind": one_of("loss"), **STANDING, "recompute": maybe(LOSS_AGAIN), "document": DOCUMENT}
+    more = {"kind": one_of(*map(str, OF_A_LOSS)), **STANDING, "recompute": maybe(LOSS_AGAIN), "document": DOCUMENT}
     both = {**whole["properties"], **more}
     return {**whole, "properties": both, "required": list(both)}
 
