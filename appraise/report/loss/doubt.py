@@ -151,7 +151,7 @@ def _quotation(item: Compared, each: QuotedWork) -> tuple[str, ...]:
         tax,
         table,
         f"{item.manner.exact_money(each.counted, item.loss.currency)}; {say(USES[each.use])}",
-        _file(it.file, it.sha256),
+        literal(it.file) or NOT_KNOWN,
     )
 
 
@@ -163,7 +163,7 @@ def bid_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
             f"{literal(bid.bidder)}: {literal(bid.note)}" if bid.note.strip() else literal(bid.bidder),
             item.manner.day(bid.day),
             _exact(item, bid.amount),
-            _file(bid.file, bid.sha256),
+            literal(bid.file) or NOT_KNOWN,
         )
         for bid in bids
     )
@@ -171,9 +171,3 @@ def bid_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
 
 def _exact(item: Compared, amount: Decimal) -> str:
     return item.manner.exact_money(float(amount), item.loss.currency)
-
-
-def _file(file: str, sha256: str) -> str:
-    if not file:
-        return NOT_KNOWN
-    return f"{literal(file)}, SHA-256 {sha256}" if sha256 else literal(file)

@@ -39,7 +39,7 @@ def loss_page(item: Compared) -> list[RenderableType]:
         page += _titled(say("Payable"), ("", ""), parts.claim_rows(item))
     page += _carriage(item)
     page += _titled(
-        say("Limits beside the loss ({defer})", defer=say(DEFER)),
+        say("Limits beside the loss, {loss} ({defer})", loss=item.spread(item.proposed.loss), defer=say(DEFER)),
         tuple(map(say, carried.LIMITS)),
         carried.limit_rows(item),
     )
@@ -50,9 +50,7 @@ def loss_page(item: Compared) -> list[RenderableType]:
             asked=item.manner.day(item.asked_on),
             defer=say(DEFER),
         )
-        page += _titled(
-            title, tuple(map(say, parts.DEADLINES[:-1])), tuple(row[:-1] for row in parts.deadline_rows(item))
-        )
+        page += _titled(title, tuple(map(say, parts.DEADLINES)), parts.deadline_rows(item))
     page += _list(say("Cautions"), tuple(row.text for row in item.cautions))
     page += _list(say("Points to note"), item.loss.cautions)
     page += _list(say("Assumed"), item.loss.assumptions)
