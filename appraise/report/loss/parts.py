@@ -334,7 +334,7 @@ def sign_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
 def rule_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     """Return the rules of carriage with what each comes to, its source and standing."""
     limits = {limit.rule: limit for limit in item.limits}
-    rows = []
+    rows, last = [], ""
     for key, rule in item.tables.carriage_rules.items():
         limit = limits.get(key)
         comes_to = NOT_KNOWN
@@ -347,17 +347,19 @@ def rule_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
                 f"{literal(rule.regime)}, {item.manner.say(TOPICS[rule.topic])}",
                 literal(rule.text),
                 comes_to,
-                source(item, rule),
+                source(item, rule, again=bool(rule.source) and rule.source == last),
             )
         )
+        last = rule.source
     return tuple(rows)
 
 
-def source(item: Compared, rule: CarriageRule) -> str:
+def source(item: Compared, rule: CarriageRule, *, again: bool = False) -> str:
     """Return where a rule comes from and how far it can be relied on; the warning stands at the head of the column."""
     say = item.manner.say
     row = item.tables.sources.get(rule.source)
     standing = say(rule.standing.value)
-    words = [standing] if row is None else [literal(row.title), literal(rule.where), standing]
+    title = "" if row is None else say("the same") if again else literal(row.title)
+    words = [standing] if row is None else [title, literal(rule.where), standing]
     yours = [say("your own table")] if rule.yours else []
     return ", ".join(word for word in (*words, *yours) if word)
