@@ -223,11 +223,11 @@ def _offers(item: Compared) -> Iterator[Section]:
 
 def _doubtful(item: Compared) -> Section:
     note = item.manner.say(
-        "Each remark of unknown origin, each suspected fault and each remark on the move whose part did not get worse, "
-        "by itself; what is payable without it and with it, all else as established:"
+        "Each remark or part of unknown origin, each suspected fault, each remark on the move whose part did not get "
+        "worse; what is payable without it and with it, all else as established:"
     )
     table = _rows(item, doubt.IN_DOUBT, doubt.doubt_rows(item))
-    return Section(item.manner.say("Remarks in doubt, each by itself"), (Paragraph(note), table))
+    return Section(item.manner.say("What is in doubt, each by itself"), (Paragraph(note), table))
 
 
 def _causes(item: Compared) -> Iterator[Section]:
@@ -331,8 +331,7 @@ def _practice(item: Compared) -> Iterator[Section]:
     note = say(
         "Common practice, no source, unless it says otherwise. One sign alone can mislead; an indicator proves nothing."
     )
-    yield Section(say("Appendix: the practice of a claim"), (Paragraph(note),))
-    yield Section(say("Fresh damage and old"), (_rows(item, parts.SIGNS, parts.sign_rows(item)),), level=2)
+    yield Section(say("Fresh damage and old"), (Paragraph(note), _rows(item, parts.SIGNS, parts.sign_rows(item))))
     # What is done before a move and on arrival is over; the worksheet lists it while it can be done.
     told = tuple(
         literal(row.text) + ("" if row.standing.value == "common practice" else f" ({say(row.standing.value)})")
@@ -340,7 +339,7 @@ def _practice(item: Compared) -> Iterator[Section]:
         if row.when == "later"
     )
     if told:
-        yield Section(say("Later"), (Ticks(told),), level=2)
+        yield Section(say("Later"), (Ticks(told),))
 
 
 def _carriage(item: Compared) -> Section:

@@ -20,6 +20,7 @@ DOUBTS = {
     Doubt.UNKNOWN: message("origin unknown"),
     Doubt.SUSPECTED: message("suspected"),
     Doubt.UNMOVED: message("no part got worse"),
+    Doubt.UNTOLD: message("no remark"),
     Doubt.NOT_SEEN: message("not seen"),
 }
 PERILS = {
@@ -59,8 +60,8 @@ IN_DOUBT = (
     message("Place"),
     message("What"),
     message("In doubt"),
-    message("Payable without it"),
-    message("Payable with it"),
+    message("Without it"),
+    message("With it"),
 )
 CAUSES = (
     message("Place"),
@@ -89,7 +90,9 @@ def doubt_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     return tuple(
         (
             item.place(each.line.latest.place),
-            literal(each.line.latest.text),
+            item.manner.say("Worse by {checks}", checks=literal(each.line.latest.text))
+            if each.doubt is Doubt.UNTOLD
+            else literal(each.line.latest.text),
             _doubt(item, each),
             item.spread(each.payable_without),
             item.spread(each.payable_counted) if each.costed else item.manner.say(NO_JOB),

@@ -31,7 +31,7 @@ def loss_page(item: Compared) -> list[RenderableType]:
         page += _titled(_repair_title(item), tuple(map(say, parts.JOBS)), parts.job_rows(item, scenario))
     page += _titled(say("Measures"), parts.alternative_columns(item), parts.alternative_rows(item))
     page += [Text(say(parts.NEAR)), Text("")]
-    page += _titled(say("Remarks in doubt, each by itself"), tuple(map(say, doubt.IN_DOUBT)), doubt.doubt_rows(item))
+    page += _titled(say("What is in doubt, each by itself"), tuple(map(say, doubt.IN_DOUBT)), doubt.doubt_rows(item))
     page += _titled(say("Quotations"), tuple(map(say, doubt.QUOTATIONS)), doubt.quotation_rows(item))
     page += _titled(say("Bids for the salvage"), tuple(map(say, doubt.BIDS)), doubt.bid_rows(item))
     terms = item.loss.terms
