@@ -177,7 +177,6 @@ class Claim:
     @property
     def papers(self) -> tuple[tuple[str, int, str, str], ...]:
         """The files of quotations and bids: the list each stands in, its place there, its name and its SHA-256."""
-        lists = (("quotations", self.quotations), ("salvage_bids", self.salvage_bids))
-        return tuple(
-            (name, at, one.file, one.sha256) for name, found in lists for at, one in enumerate(found) if one.file
-        )
+        files = [("quotations", at, one.file, one.sha256) for at, one in enumerate(self.quotations)]
+        files += [("salvage_bids", at, one.file, one.sha256) for at, one in enumerate(self.salvage_bids)]
+        return tuple(each for each in files if each[2])

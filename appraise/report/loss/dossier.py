@@ -291,7 +291,8 @@ def _photos(item: Compared) -> Section:
     say = item.manner.say
     if not item.photos:
         return Section(say("Photos"), (Paragraph(say("None.")),))
-    rows, alone = [], []
+    rows: list[tuple[Photo, ...]] = []
+    alone: list[Photo] = []
     for pair in item.photos:
         before, after = _plate(item, pair.before, say("Before"), pair), _plate(item, pair.after, say("After"), pair)
         if before.file and after.file:
