@@ -14,14 +14,14 @@ from appraise.report.document import Facts, FillInLines, Outline, Photo, PhotoGr
 from appraise.report.document_json import document_object, kind_of
 from appraise.report.json_out import report_object
 from appraise.report.json_text import dumps
-from appraise.report.kinds import ReportKind, document_for
+from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
 from appraise.report.loss.json_out import loss_report_object
 from appraise.report.markdown import escape, render
 from appraise.report.words import literal
 from tests.report.conftest import valued
 from tests.report.test_loss import moved
 
-OF_A_CASE = tuple(kind for kind in ReportKind if kind is not ReportKind.LOSS)
+OF_A_CASE = tuple(kind for kind in ReportKind if kind not in OF_A_LOSS)
 NUMBER = r"−?\d+(?:,\d{3})*(?:\.\d\d)?"
 
 

@@ -22,6 +22,7 @@ from appraise.engine.loss.arithmetic import (
 from appraise.engine.loss.changes import (
     changed_checks,
     left_at,
+    on_later_terms,
     unchanged_checks,
     with_damage,
     with_origins,
@@ -170,7 +171,7 @@ def in_manner(loss: Loss, before: Case, after: Case, tables: Tables, manner: For
 
 
 def _ground(before: Case, after: Case, tables: Tables, terms: Terms, source: Sampler) -> _Ground:
-    case = replace(before, identity=after.identity, assignment=after.assignment, market=after.market, costs=after.costs)
+    case = on_later_terms(before, after)
     subject = assemble(case, tables)
     worn = condition(subject, (), source, tables).left
     value = _value(case, tables, source)

@@ -111,8 +111,8 @@ def loss_object(item: Compared) -> Json:
     }
 
 
-def loss_report_object(item: Compared) -> Json:
-    """Return what a dossier is as JSON: `loss_object`, `kind`, `amends`, `trail`, `document`, `recompute`.
+def loss_report_object(item: Compared, kind: str = ReportKind.LOSS) -> Json:
+    """Return what a dossier or a letter is as JSON: `loss_object`, `kind`, `amends`, `trail`, `document`, `recompute`.
 
     `recompute`, null without files, holds the text of both case files, the terms of the policy and the consignment as
     they were given, and the digest of every row of the tables.
@@ -130,10 +130,10 @@ def loss_report_object(item: Compared) -> Json:
     }
     return {
         **loss_object(item),
-        "kind": str(ReportKind.LOSS),
+        "kind": str(kind),
         **standing_object(item.standing),
         "recompute": recompute if all(texts.values()) else None,
-        "document": document_object(document_for(ReportKind.LOSS, item)),
+        "document": document_object(document_for(kind, item)),
     }
 
 

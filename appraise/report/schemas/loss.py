@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from appraise.report.kinds import OF_A_LOSS
 from appraise.report.loss.json_out import SCHEMA
 from appraise.report.schemas.build import (
     DAY,
@@ -82,7 +83,7 @@ _BILL = obj(
 _DOUBT = obj(
     place=TEXT,
     text=TEXT,
-    doubt=one_of("unknown_origin", "suspected", "unmoved", "not_seen"),
+    doubt=one_of("unknown_origin", "suspected", "unmoved", "no_remark", "not_seen"),
     check=maybe(TEXT),
     probability_pct=maybe(PCT),
     costed=YES_NO,
@@ -239,9 +240,9 @@ def loss() -> Schema:
 
 
 def dossier() -> Schema:
-    """Return the schema of what `loss -o FILE.json` writes."""
+    """Return the schema of what `loss -o FILE.json` and `report --kind notice` or `request` write."""
     whole = loss()
-    more = {"kind": one_of("loss"), **STANDING, "recompute": maybe(LOSS_AGAIN), "document": DOCUMENT}
+    more = {"kind": one_of(*map(str, OF_A_LOSS)), **STANDING, "recompute": maybe(LOSS_AGAIN), "document": DOCUMENT}
     both = {**whole["properties"], **more}
     return {**whole, "properties": both, "required": list(both)}
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from appraise.model.result import WorkList
 from appraise.report.json_out import SCHEMA
-from appraise.report.kinds import ReportKind
+from appraise.report.kinds import OF_A_LOSS, ReportKind
 from appraise.report.schemas.build import (
     DAY,
     GRADE,
@@ -253,7 +253,7 @@ def report() -> Schema:
     whole = _value()
     texts = ("purpose", "client", "intended_users", "assessor", "place", "limits", "law")
     more = obj(
-        kind=one_of(*(kind.value for kind in ReportKind if kind is not ReportKind.LOSS)),
+        kind=one_of(*(kind.value for kind in ReportKind if kind not in OF_A_LOSS)),
         **STANDING,
         recompute=maybe(AGAIN),
         document=DOCUMENT,
