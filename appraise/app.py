@@ -62,7 +62,7 @@ _SCOPES = {
     "ParticularsScreen": FORM,
     "RemarksScreen": FORM,
     "RecordScreen": RECORD,
-    "InstrumentsScreen": INSTRUMENT,
+    "MeasurementsScreen": INSTRUMENT,
     "ReadingsScreen": NOTES,
     "NewCaseScreen": NEW,
     "EntryScreen": ASKED,

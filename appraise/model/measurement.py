@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
 
 Value = float | int | bool | str | None
 
@@ -31,6 +35,17 @@ class Grid:
     columns: tuple[tuple[str, str, str], ...]
     """(key, heading, unit) of each column."""
     rows: tuple[tuple[Value, ...], ...]
+
+    @classmethod
+    def of(cls, key: str, label: str, columns: str, rows: Iterable[tuple[Value, ...]]) -> Grid:
+        """Make a grid from its columns in words: "note | mean_g mean [g]" has two, keyed `note` and `mean_g`."""
+        return cls(key, label, tuple(_column(part) for part in columns.split(" | ")), tuple(rows))
+
+
+def _column(words: str) -> tuple[str, str, str]:
+    key, _, rest = words.partition(" ")
+    heading, mark, unit = rest.partition("[")
+    return key, heading.strip() if rest else key, unit.removesuffix("]") if mark else ""
 
 
 @dataclass(frozen=True, slots=True)

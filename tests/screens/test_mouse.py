@@ -12,7 +12,7 @@ from appraise.screens.documents import DocumentsScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.fields import RecordScreen
 from appraise.screens.help import HelpScreen
-from appraise.screens.instruments import InstrumentsScreen
+from appraise.screens.measurements import MeasurementsScreen
 from appraise.screens.new_case import NewCaseScreen
 from appraise.screens.particulars import ParticularsScreen
 from appraise.screens.readings import ReadingsScreen
@@ -252,7 +252,7 @@ async def test_instruments_and_readings_note_by_note(app_on, size):
         await to_the_walk(pilot)
         sheet = sheet_of(app)
         await command(pilot, "Measurements")
-        assert isinstance(app.screen, InstrumentsScreen)
+        assert isinstance(app.screen, MeasurementsScreen)
         await click(pilot, "Wood")
         assert app.screen.chosen.key == "wood"
         await command(pilot, "Use")

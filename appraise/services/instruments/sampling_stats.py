@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from appraise.engine.instruments.tolerance import Band
-    from appraise.tables.rows import Check, Row, Tables
+    from appraise.tables.rows import Check, Tables
 
 _SUFFIX = {"N·m": "n_m", "%": "pct", "°C": "c", "Hz": "hz", "": ""}
 INSIDE, OUTSIDE, OPEN = "in tolerance", "out of tolerance", "not settled"
@@ -59,14 +59,6 @@ def keyed(name: str, unit: str) -> str:
 def bounded(value: float) -> float | None:
     """Return a bound, or none where there is no bound."""
     return value if isfinite(value) else None
-
-
-def basis_of(what: str, row: Row, tables: Tables) -> Basis:
-    """Return what a table row rests on, its source by name."""
-    source = tables.sources.get(row.source)
-    named = f"{source.author}, {source.title}" if source is not None else ""
-    place = f"{row.where}; {row.ref}" if row.where else row.ref
-    return Basis(what, "yours" if row.yours else row.standing.value, named, place)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,13 +106,7 @@ class Sample:
 
 
 def sample_of(values: Sequence[float], asked: Asked, population: int, level: float) -> Sample:
-    """Take a sample for the whole compass.
-
-    Args:
-        values: Readings, at least one, not more than the compass has notes.
-        asked: What is to be settled.
-        population: Notes of the compass.
-        level: Confidence level [–].
+    """Take a sample of a compass of so many notes, with a confidence level [–].
 
     Raises:
         ValueError: No readings, or more than notes.
