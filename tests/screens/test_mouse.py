@@ -4,8 +4,8 @@ import pytest
 from textual.widgets import Input
 
 from appraise.model.case import STATION_LABELS, STATIONS
-from appraise.screens.bench import BenchScreen
 from appraise.screens.candidates import CandidatesScreen
+from appraise.screens.cases import CasesScreen
 from appraise.screens.charts import ChartsScreen
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.documents import DocumentsScreen
@@ -51,7 +51,7 @@ def no_keys(monkeypatch):
 
 async def to_the_walk(pilot):
     await settle(pilot)
-    assert isinstance(pilot.app.screen, BenchScreen)
+    assert isinstance(pilot.app.screen, CasesScreen)
     await click(pilot, "Ostravell", times=2)
     assert isinstance(pilot.app.screen, WalkScreen)
 
@@ -68,7 +68,7 @@ async def test_the_bench_opens_a_case_and_the_rail_leads_through_every_station(a
             await click(pilot, STATION_LABELS[station])
             assert app.screen.station == station
         await command(pilot, "Back")
-        assert isinstance(app.screen, BenchScreen)
+        assert isinstance(app.screen, CasesScreen)
         # One click takes the cursor there, and the foot opens.
         await click(pilot, "Cottage", nth=1)
         await click_foot(pilot, "Open")
@@ -295,7 +295,7 @@ async def test_help_trail_new_case_and_candidates(app_on, size):
         await command(pilot, "Filter")
         await click(pilot, "Leave (Esc)")
         await command(pilot, "Back")
-        assert isinstance(app.screen, BenchScreen)
+        assert isinstance(app.screen, CasesScreen)
         await to_the_walk(pilot)
         await command(pilot, "Help")
         assert isinstance(app.screen, HelpScreen)
