@@ -32,7 +32,7 @@ class LateParser(argparse.ArgumentParser):
                 for parser in action.choices.values():
                     parser.complete()
 
-    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:  # type: ignore[override]  # noqa: ANN401
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:  # noqa: ANN401
         """Parse as ever, the options added before."""
         if self.later is not None:
             self.complete()

@@ -61,8 +61,6 @@ class Line:
     reading: PitchReading
     expected: float | None
     """[cents]; none for a note read once, or without humidity where the season counts."""
-    score: float | None
-    """Modified z score of what is left [–]."""
     outside: bool
 
 
@@ -127,7 +125,6 @@ def judge_log(log: Sequence[PitchReading], tables: Tables) -> PitchLog:
         Line(
             reading,
             float(at) if good else None,
-            float(off / floor) if good else None,
             bool(good and abs(off) / floor > cutoff),
         )
         for reading, at, off, good in zip(ordered, expected, left, known, strict=True)

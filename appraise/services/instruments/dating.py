@@ -108,12 +108,7 @@ class Dated:
 
 
 def date_clues(
-    clues: Sequence[str],
-    tables: Tables,
-    *,
-    inspected: date,
-    made: Span | None = None,
-    documented: Span | None = None,
+    clues: Sequence[str], tables: Tables, *, inspected: date, made: Span | None = None, documented: Span | None = None
 ) -> Dated:
     """Date a renewal.
 
@@ -164,11 +159,7 @@ def date_clues(
 def date_renewal(case: Case, renewal: Renewal, tables: Tables) -> Dated:
     """Date one renewal of a case; arguments and errors as for `date_clues`."""
     return date_clues(
-        renewal.clues,
-        tables,
-        inspected=case.assignment.inspected,
-        made=case.identity.made,
-        documented=renewal.date,
+        renewal.clues, tables, inspected=case.assignment.inspected, made=case.identity.made, documented=renewal.date
     )
 
 

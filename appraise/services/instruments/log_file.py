@@ -37,9 +37,7 @@ _FAHRENHEIT = re.compile(r"fahrenheit|°\s*f\b|\bf\b|deg\s*f")
 _CELSIUS = re.compile(r"celsius|°\s*c\b|\bc\b|deg\s*c")
 _YEAR_FIRST = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})\Z")
 _YEAR_LAST = re.compile(r"(\d{1,2})[-/.](\d{1,2})[-/.](\d{4}|\d\d)\Z")
-_CLOCK = re.compile(
-    r"(\d{1,2}):(\d\d)(?::(\d\d)(?:[.,]\d+)?)?\s*([AaPp])?\.?(?:[Mm]\.?)?\s*(Z|[+-]\d\d:?\d\d)?\Z",
-)
+_CLOCK = re.compile(r"(\d{1,2}):(\d\d)(?::(\d\d)(?:[.,]\d+)?)?\s*([AaPp])?\.?(?:[Mm]\.?)?\s*(Z|[+-]\d\d:?\d\d)?\Z")
 _NUMBER = re.compile(r"[-+−]?(?:\d+(?:[.,]\d*)?|[.,]\d+)\Z")
 _EPOCH = date(1970, 1, 1).toordinal()
 _PATTERNS = "a time such as 2026-01-31 14:05 or 31.01.2026 14:05"
@@ -49,7 +47,6 @@ _PATTERNS = "a time such as 2026-01-31 14:05 or 31.01.2026 14:05"
 class ClimateLog:
     """Readings of a data logger, in order of time; compared by identity."""
 
-    file: str
     seconds: Floats
     """Time since 1970-01-01 on the logger's own clock, or UTC where it wrote its offset [s], shape (n,)."""
     temperature: Floats
@@ -60,8 +57,6 @@ class ClimateLog:
     """Rows passed over because a cell was empty."""
     moved: int = 0
     """Readings that stood before an earlier one; they were put in order."""
-    fahrenheit: bool = False
-    """The file was in °F."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +119,7 @@ def read_log(path: Path, tables: Tables, *, unit: str | None = None, month_first
     if moved:
         order = np.argsort(seconds, kind="stable")
         seconds, warmth, damp = seconds[order], warmth[order], damp[order]
-    return ClimateLog(str(path), seconds, warmth, damp, passed, moved, header.fahrenheit)
+    return ClimateLog(seconds, warmth, damp, passed, moved)
 
 
 def _possible(

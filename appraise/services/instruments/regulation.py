@@ -97,7 +97,6 @@ class Target:
     unit: str
     anchors: tuple[tuple[float, float], ...]
     plausible: tuple[float, float] | None
-    how: str
     from_grade: float
     """What grades worse is put right: a regulation does not leave marginal what it touches [grade]."""
 
@@ -137,7 +136,7 @@ def targets_of(tables: Tables, kind: Kind, sheet: str = "action") -> dict[str, T
     for row in tables.regulation_targets.values():
         if row.sheet == sheet and kind in row.kinds:
             told = tables.checks.get(row.check, row)
-            found[row.key] = Target(row, told.unit, told.anchors, told.plausible, told.how, worst)
+            found[row.key] = Target(row, told.unit, told.anchors, told.plausible, worst)
     return found
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.measurement import Figure, Grid, Measurement
+from appraise.model.measurement import Basis, Figure, Grid, Measurement
 from appraise.model.notes import LAST, name_of
 from appraise.model.units import UNITS
 from appraise.services.displayed_quantities import with_unit
@@ -150,7 +150,8 @@ def sample_measurement(
     outputs = list(figures_of(sample, unit, population))
     inputs = [Figure("population", "notes of the compass", population), Figure("level", "confidence", level)]
     title = f"Sample of {len(values)} of {population} notes"
-    rests_on, cautions = METHOD, ()
+    rests_on: tuple[Basis, ...] = METHOD
+    cautions: tuple[str, ...] = ()
     if check is not None:
         title += f": {check.label}"
         inputs += [Figure("check", "check", check.key), Figure("tolerance", "tolerance", tolerance(check))]
