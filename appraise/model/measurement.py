@@ -1,4 +1,4 @@
-"""What an instrument answers: the figures it was given, those it found, and what they rest on."""
+"""The answer of a measuring tool: figures given, figures found, and their sources."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ class Figure:
     unit: str = ""
     """As people read it: "%", "N", "mm"; empty for counts, shares of one and words."""
     note: str = ""
-    """What a reader must know beside the figure: "upper bound: the board is restrained"."""
+    """Note beside the figure: "upper bound: the board is restrained"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,9 +55,9 @@ class Plot:
     key: str
     label: str
     x: str
-    """What runs to the right, with its unit: "note", "years ago", "time"."""
+    """Quantity that runs to the right, with its unit: "note", "years ago", "time"."""
     y: str = ""
-    """What runs upwards, with its unit; empty where the height is only a density."""
+    """Quantity that runs upwards, with its unit; empty where the height is only a density."""
     points: tuple[tuple[float, float], ...] = ()
     line: bool = False
     """The points are a curve: draw it as a filled shape."""
@@ -67,7 +67,7 @@ class Plot:
 
 @dataclass(frozen=True, slots=True)
 class Basis:
-    """What a figure rests on."""
+    """Source and standing of a figure."""
 
     what: str
     """The formula or the value: "equilibrium moisture content"."""
@@ -81,7 +81,7 @@ class Basis:
 
 @dataclass(frozen=True, slots=True)
 class Measurement:
-    """The answer of one instrument."""
+    """The answer of one measuring tool."""
 
     instrument: str
     title: str

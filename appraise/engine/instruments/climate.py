@@ -1,4 +1,4 @@
-"""What a data logger's readings come to: time-weighted means, time outside limits, spells, months."""
+"""A data logger's readings summed up: time-weighted means, time outside limits, spells, months."""
 
 from __future__ import annotations
 

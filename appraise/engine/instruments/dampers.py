@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Felts:
-    """Where the felts are."""
+    """Extent of the felts."""
 
     last_wedge: int | None
     """Highest note with a wedge felt."""

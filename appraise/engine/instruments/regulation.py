@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Adjustment:
-    """What putting one adjustment right takes."""
+    """The work that putting one adjustment right takes: minutes a note, hours to set up."""
 
     key: str
     minutes_per_note: float

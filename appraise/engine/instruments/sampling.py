@@ -1,4 +1,4 @@
-"""What a sample of notes says of the whole compass, and how many more notes would settle it."""
+"""Estimates of the whole compass from a sample of its notes, and the number of notes still to measure."""
 
 from __future__ import annotations
 

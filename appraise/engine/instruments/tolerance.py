@@ -1,4 +1,4 @@
-"""Where a quantity is good and where it is not, from the anchors of its check."""
+"""Tolerances: the values in and out of order, from the anchors of a check."""
 
 from __future__ import annotations
 

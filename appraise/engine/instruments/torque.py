@@ -42,7 +42,7 @@ class RowOfPins:
 
 
 class Pattern(StrEnum):
-    """How the loose pins stand."""
+    """Pattern of the loose pins."""
 
     NONE = "no loose pins"
     SCATTERED = "scattered"
@@ -53,7 +53,7 @@ class Pattern(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Loose:
-    """What the loose pins speak of."""
+    """The loose pins of all rows together."""
 
     pattern: Pattern
     rows: tuple[RowOfPins, ...]

@@ -44,15 +44,15 @@ class Fault(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """What is expected across the compass."""
+    """Values expected across the compass."""
 
     points: tuple[tuple[float, float], ...]
     """(key number, value)."""
     below: float | None
-    """How far under the line a note may be; none: any."""
+    """Most that a note may lie under the line; none: any."""
     above: float | None
     even: float
-    """How far from its neighbours; 0: not looked at."""
+    """Most that it may lie from its neighbours; 0: not judged."""
 
     def at(self, note: int) -> float:
         """Return what is expected at a note, in the unit of the points."""
@@ -124,7 +124,7 @@ def flags_of(values: Mapping[int, float], line: Line, anchors: Sequence[tuple[fl
 
 
 class Cause(StrEnum):
-    """Where to look when a key is too heavy or too light."""
+    """Cause of a key that is too heavy or too light."""
 
     FRICTION = "friction"
     WEIGHT = "weight"

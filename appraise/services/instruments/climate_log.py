@@ -1,4 +1,4 @@
-"""What a data logger's record says of a room and of the wood in it."""
+"""A data logger's record: the air of a room, and the wood in it."""
 
 from __future__ import annotations
 
@@ -44,9 +44,9 @@ class FollowedLog:
     weight: Floats
     """Time each reading stands for [days], shape (n,)."""
     equilibrium: Floats
-    """Where the wood was heading [% moisture content], shape (n,)."""
+    """Moisture content that the wood was heading for [% moisture content], shape (n,)."""
     moisture: Floats
-    """Where it was, by a first-order lag [% moisture content], shape (n,)."""
+    """Moisture content it had, by a first-order lag [% moisture content], shape (n,)."""
 
 
 def wood_of(key: str, tables: Tables) -> Wood:

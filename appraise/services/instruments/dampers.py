@@ -79,7 +79,7 @@ TOOL = Tool(
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What was seen of the dampers; notes are key numbers."""
+    """Observations of the dampers; notes are key numbers."""
 
     ring: Mapping[int, float] = field(default_factory=dict)
     """Seconds until silent [s]."""

@@ -82,7 +82,7 @@ class ClueSpan:
 
 @dataclass(frozen=True, eq=False)
 class DatingPlot:
-    """What a plot of the clues and of their density is drawn from."""
+    """The figures behind a plot of the clues and of their density."""
 
     clues: tuple[ClueSpan, ...]
     years: NDArray[np.float64]

@@ -1,4 +1,4 @@
-"""Has it dried out? The answer from clues alone or from a case."""
+"""The odds that a piano has dried out, from clues alone or from a case."""
 
 from __future__ import annotations
 

@@ -48,9 +48,9 @@ class Field:
     label: str = ""
     """In the form; empty: not there."""
     hint: str = ""
-    """What may be written in the form, with units."""
+    """Examples of an entry in the form, with units."""
     start: str = ""
-    """What stands in the form at first."""
+    """Entry that the form begins with."""
     last: bool = False
     """Behind the others in the form."""
     unit: str = ""
@@ -99,7 +99,7 @@ def unit_field(units: str) -> Field:
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """What was given to a tool, read as its fields declare it."""
+    """The values given to a tool, read as its fields declare them."""
 
     tables: Tables
     values: Mapping[str, Any]
@@ -107,7 +107,7 @@ class Given:
     rows: Mapping[str, str] = field(default_factory=dict)
     """Row of `reading_ranges` by key of the field."""
     units: Units = Units.METRIC
-    """What a number alone is in."""
+    """Units of a number alone."""
     case: Case | None = None
     """The case beside the form; none on the command line."""
     read_case: Callable[[Path, Tables], Case] | None = None
@@ -210,7 +210,7 @@ class Tool:
     key: str
     label: str
     more: str
-    """What its help page says behind the help."""
+    """The rest of its help page."""
     fields: tuple[Field, ...]
     answer: Callable[[Given], Measurement]
     """From what was given; raises `InputError` where there is nothing to go by, `Unreadable` for a file."""

@@ -61,12 +61,12 @@ class ClimateLog:
 
 @dataclass(frozen=True, slots=True)
 class LogHeader:
-    """Where the readings begin, and which column holds what, counted from 0."""
+    """The first line of the readings, and the column of each quantity, counted from 0."""
 
     lines: int
     """Lines before the first reading, the headings included."""
     mark: str
-    """What parts the cells."""
+    """Mark between the cells."""
     width: int
     """Cells of a row."""
     stamp: int

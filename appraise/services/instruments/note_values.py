@@ -29,7 +29,7 @@ class Quantity:
     unit: str = ""
     """Base unit, as `model.units` names it."""
     plausible: tuple[float, float] | None = None
-    """What is outside is refused."""
+    """Least and greatest that are taken."""
     others: tuple[str, ...] = ()
     """Other headings that mean it."""
     whole: bool = False

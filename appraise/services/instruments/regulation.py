@@ -98,7 +98,7 @@ class Target:
     anchors: tuple[tuple[float, float], ...]
     plausible: tuple[float, float] | None
     from_grade: float
-    """What grades worse is put right: a regulation does not leave marginal what it touches [grade]."""
+    """Notes that grade worse are put right: a regulation leaves nothing marginal that it touches [grade]."""
 
     @property
     def limits(self) -> list[Band]:

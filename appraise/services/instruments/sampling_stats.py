@@ -40,7 +40,7 @@ METHOD = (
         "chapters 2 and 3; drawn without replacement",
     ),
 )
-"""What the intervals rest on."""
+"""Sources of the intervals."""
 
 
 def keyed(name: str, unit: str) -> str:
@@ -56,7 +56,7 @@ def bounded(value: float) -> float | None:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What is to be settled about the compass."""
+    """The question that a sample of the compass is to settle."""
 
     limits: tuple[Band, ...]
     """In tolerance, in the unit of the readings; empty: nothing is to be settled."""
