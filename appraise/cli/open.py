@@ -59,7 +59,7 @@ def open_worksheet(folder: Path, case: Path | None, overlay: Path | None = None)
     """Run the terminal interface until it is left.
 
     Args:
-        folder: Whose cases the bench lists.
+        folder: Whose cases are listed.
         case: The case to open at once.
         overlay: The user's own tables.
 

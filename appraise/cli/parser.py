@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, NoReturn
 from appraise import __version__
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain, complain_of, remember_typed
 from appraise.cli.examples import epilog
+from appraise.cli.options import LateParser
 from appraise.model.problem import Unreadable
 from appraise.store.findings import did_you_mean
 
@@ -51,7 +52,7 @@ class _Layout(argparse.HelpFormatter):
         return text if text.startswith("example") else super()._fill_text(text, width, indent)
 
 
-class _Parser(argparse.ArgumentParser):
+class _Parser(LateParser):
     """Raises where argparse would print and leave; every help page ends with examples."""
 
     def __init__(self, *args: object, **options: object) -> None:
@@ -69,11 +70,12 @@ class _Parser(argparse.ArgumentParser):
         raise WrongUse(f"{self.prog}: {message}; `{self.prog} --help` shows how")
 
 
-def build_parser(commands: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
+def build_parser(commands: Sequence[str] = COMMANDS, *, late: bool = False) -> argparse.ArgumentParser:
     """Return the parser of the whole command line.
 
     Args:
         commands: The commands to load; the others are not known to it.
+        late: Leave options that take heavy imports until they are parsed.
     """
     parser = _Parser(
         prog="appraise",
@@ -84,6 +86,8 @@ def build_parser(commands: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
     below = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     for name in commands:
         import_module(f"appraise.cli.{name}").add(below)
+    if not late:
+        parser.complete()
     return parser
 
 
@@ -152,7 +156,8 @@ def _run(words: list[str]) -> int:
         raise WrongUse(_unknown(first))
     try:
         # Only what was asked for is loaded; help lists them all.
-        args = build_parser((first,) if first is not None and words[0] == first else COMMANDS).parse_args(words)
+        known = (first,) if first is not None and words[0] == first else COMMANDS
+        args = build_parser(known, late=True).parse_args(words)
     except SystemExit as stop:  # after --help and --version
         return int(stop.code or 0)
     code: int = import_module(f"appraise.cli.{args.command}").run(args)

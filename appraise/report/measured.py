@@ -1,4 +1,4 @@
-"""What an instrument answers, for the terminal and as JSON."""
+"""The answer of a measuring tool, for the terminal and as JSON."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The case files of a folder, for the bench."""
+"""The case files of a folder, for the list of cases."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ _CASE = re.compile(rb"^[ \t]*(?:schema[ \t]*=|\[(?:identity|assignment)\])", re.
 
 @dataclass(frozen=True, slots=True)
 class CaseEntry:
-    """One case file as the bench lists it."""
+    """One case file as the list of cases has it."""
 
     path: Path
     case: Case | None
@@ -81,7 +81,7 @@ def case_files(folder: Path) -> list[Path]:
 
 
 def read_entry(path: Path, tables: Tables) -> CaseEntry | None:
-    """Read one case file as the bench lists it; none where the file has gone.
+    """Read one case file as the list of cases has it; none where the file has gone.
 
     Args:
         path: The file.

@@ -17,9 +17,9 @@ from jsonschema import Draft202012Validator
 from pydantic import ValidationError
 
 from appraise.cli.examples import EXAMPLES
-from appraise.cli.measure import INSTRUMENTS
 from appraise.cli.schema import SCHEMAS, schema
 from appraise.model.case import SCHEMA
+from appraise.services.instruments.tools import TOOLS
 from appraise.store.read import parse_case
 from appraise.store.schema import LISTS, SECTIONS, TOP_LEVEL
 from appraise.tables.folder import data_folder
@@ -136,7 +136,7 @@ def test_sources_fit(appraise):
         assert wrong("sources", json.loads(answer.out)) == [], table["table"]
 
 
-@pytest.mark.parametrize("name", INSTRUMENTS)
+@pytest.mark.parametrize("name", TOOLS)
 def test_measurements_fit(appraise, name, tmp_path):
     (tmp_path / "log.csv").write_text(
         "date,note,cents,humidity\n"

@@ -47,9 +47,9 @@ WRITERS = frozenset(
 
 WITHIN = frozenset(
     {
-        "appraise.services.instruments.log_header.find_header",  # called by read_log with what it has read
-        "appraise.services.instruments.csv_file.wrong",  # makes a message, opens nothing
-        "appraise.services.instruments.log_rows.read_each",  # called by read_log with what it has read
+        "appraise.services.instruments.csv_reader.wrong",  # makes a message, opens nothing
+        "appraise.services.instruments.csv_reader.rows_of",  # called by readers with what they have read
+        "appraise.services.instruments.log_file.read_each",  # called by read_log with what it has read
         "appraise.tables.content.open_file",  # by every reader
         "appraise.tables.content.content_of",
         "appraise.tables.content.resolved",

@@ -23,7 +23,7 @@ from appraise.cli.schema import SCHEMAS, schema
 from appraise.commands import COMMANDS, ENTRY_KEYS, NOTE_KEYS, SCOPES
 from appraise.model.case import STATION_LABELS, Extent, Kind, Origin
 from appraise.model.ranking import COURSES
-from appraise.services.instruments.bench import INSTRUMENTS
+from appraise.services.instruments.tools import BESIDE_A_CASE, tool
 from appraise.services.particulars import SECTIONS
 from appraise.services.record_lists import RECORDS
 from appraise.store.schema import LISTS
@@ -109,7 +109,7 @@ def names() -> dict[str, list[str]]:
         "commands of the worksheet": [f"{item.keys}: {item.label} ({item.id})" for item in COMMANDS],
         "keys for findings": [key for key, _ in (*ENTRY_KEYS, *NOTE_KEYS)],
         "stations": [f"{key}: {label}" for key, label in STATION_LABELS.items()],
-        "instruments": [f"{item.key}: {item.label}" for item in INSTRUMENTS],
+        "instruments": [f"{name}: {tool(name).label}" for name in BESIDE_A_CASE],
         "fields": [f"{title.strip()}: {item.label.strip()}" for title, items in SECTIONS for item in items],
         "records": [f"{group.title}: {item.label.strip()}" for group in RECORDS for item in group.fields],
         "words of state": [

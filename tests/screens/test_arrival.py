@@ -13,7 +13,7 @@ from textual.widgets import Footer, Input, OptionList
 from appraise.app import AppraiseApp
 from appraise.model.case import Claim, Origin, Remark
 from appraise.screens.arrival import ArrivalScreen
-from appraise.screens.bench import BenchScreen
+from appraise.screens.cases import CasesScreen
 from appraise.screens.documents import DocumentsScreen
 from appraise.screens.fields import RecordScreen
 from appraise.screens.outcome import OutcomeScreen
@@ -183,7 +183,7 @@ async def test_the_whole_way_by_keyboard(fresh, tables):
         assert not fresh.dirty
         assert fresh.path.with_name("grand-loss.html").exists()
         await press(pilot, "escape", "escape", "escape", "escape")
-        assert isinstance(app.screen, BenchScreen)
+        assert isinstance(app.screen, CasesScreen)
     case, problems = read_case(fresh.path, tables)
     assert problems == []
     assert case == fresh.case

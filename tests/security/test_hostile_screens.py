@@ -163,4 +163,4 @@ async def test_hostile_words_on_every_screen(tmp_path, tables):
 
 def test_the_hostile_word_is_hostile():
     assert UNFIT.search(HOSTILE)
-    assert every_screen() >= {"BenchScreen", "WalkScreen", "ResultScreen", "WhyScreen", "AskScreen"}
+    assert every_screen() >= {"CasesScreen", "WalkScreen", "ResultScreen", "WhyScreen", "AskScreen"}

@@ -4,14 +4,14 @@ import pytest
 from textual.widgets import Input, Static
 
 from appraise.model.locale_format import Units
-from appraise.screens.instruments import InstrumentRows, InstrumentsScreen
+from appraise.screens.measurements import MeasurementsScreen, ToolRows
 from appraise.screens.readings import ReadingsScreen
 from tests.helpers.screen_text import screen_text, settle
 
 
 async def open_at(pilot, app, sheet, key):
     await settle(pilot)
-    await app.push_screen(InstrumentsScreen(sheet, key))
+    await app.push_screen(MeasurementsScreen(sheet, key))
     await settle(pilot)
     await pilot.pause()
 
@@ -43,7 +43,7 @@ async def test_a_figure_is_typed_and_the_answer_follows(app_on, sheet):
     async with app.run_test(size=(120, 40)) as pilot:
         await open_at(pilot, app, sheet, "string")
         assert "763.9 N" in screen_text(app)  # the worked string: 440 Hz, 400 mm, 1 mm
-        app.screen.query_one(InstrumentRows).go("string.length")
+        app.screen.query_one(ToolRows).go("string.length")
         for text, refused in (("4000 km", True), ("200 mm", False)):
             await pilot.press("enter")
             await settle(pilot)
@@ -77,7 +77,7 @@ async def test_a_logger_file_is_named_or_refused(app_on, sheet, tmp_path):
     app = app_on(sheet)
     async with app.run_test(size=(120, 40)) as pilot:
         await open_at(pilot, app, sheet, "wood")
-        app.screen.query_one(InstrumentRows).go("wood.log")
+        app.screen.query_one(ToolRows).go("wood.log")
         for path in (bad, good):
             await pilot.press("enter")
             await settle(pilot)
@@ -99,7 +99,7 @@ async def test_what_is_typed_on_a_figure_goes_into_it(app_on, sheet, tmp_path):
     app = app_on(sheet)
     async with app.run_test(size=(80, 24)) as pilot:
         await open_at(pilot, app, sheet, "wood")
-        app.screen.query_one(InstrumentRows).go("wood.log")
+        app.screen.query_one(ToolRows).go("wood.log")
         for letter in str(path):
             await pilot.press("slash" if letter == "/" else "full_stop" if letter == "." else letter)
         await settle(pilot)
@@ -110,10 +110,10 @@ async def test_what_is_typed_on_a_figure_goes_into_it(app_on, sheet, tmp_path):
         assert "Data logger: the air of the room" in text
         assert "log.csv" in text  # its end is what tells one file from another
         # On an instrument itself a letter opens nothing.
-        app.screen.query_one(InstrumentRows).go("wood")
+        app.screen.query_one(ToolRows).go("wood")
         await pilot.press("x")
         await settle(pilot)
-        assert isinstance(app.screen, InstrumentsScreen)
+        assert isinstance(app.screen, MeasurementsScreen)
 
 
 @pytest.mark.parametrize("units", list(Units))

@@ -1,4 +1,4 @@
-"""The bench: the case files of a folder, painted at once, their values following one by one."""
+"""The cases: the case files of a folder, painted at once, their values following one by one."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from textual.message import Message
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
-from appraise.commands import BENCH, bindings
+from appraise.commands import CASES, bindings
 from appraise.screens.queued_screen import Standing
 from appraise.store.characters import error_text
 from appraise.widgets.case_rows import CaseRows
@@ -32,11 +32,11 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 
-class BenchScreen(Standing[None]):
+class CasesScreen(Standing[None]):
     """The cases at hand."""
 
-    CSS_PATH = "bench.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(BENCH)]
+    CSS_PATH = "cases.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(CASES)]
     AUTO_FOCUS = "#cases"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
 

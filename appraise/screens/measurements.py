@@ -1,4 +1,4 @@
-"""The instruments: what the readings of the case come to, and a few figures reckoned beside it."""
+"""The measurements: the answers to the readings of a case, and to a few figures typed beside it."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from appraise.commands import INSTRUMENT, bindings
 from appraise.model.locale_format import Formatter
 from appraise.screens.case_screen import CaseScreen
 from appraise.services.displayed_quantities import unit_shown
-from appraise.services.instruments.bench import INSTRUMENTS, Instrument
+from appraise.services.instruments.tools import BESIDE_A_CASE, tool
 from appraise.services.refused import InputError
 from appraise.widgets.footer import Foot
 from appraise.widgets.plain import ending, fit, piece
@@ -29,11 +29,12 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.binding import BindingType
 
+    from appraise.services.instruments.inputs import Tool
     from appraise.services.worksheet import Worksheet
 
 
-class InstrumentRows(RowList):
-    """The instruments, and below the chosen one the figures it asks for."""
+class ToolRows(RowList):
+    """The measuring tools, and below the chosen one the fields of its form."""
 
     @dataclass
     class EntryWanted(Message):
@@ -44,17 +45,17 @@ class InstrumentRows(RowList):
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self.typed: Mapping[str, Mapping[str, str]] = {}
-        self.chosen = INSTRUMENTS[0].key
+        self.chosen = BESIDE_A_CASE[0]
 
     def rows(self, width: int) -> Sequence[Row]:
-        """Return a line for each instrument and each figure of the chosen one."""
+        """Return a line for each tool and each field of the chosen one."""
         found = []
-        for one in INSTRUMENTS:
+        for one in map(tool, BESIDE_A_CASE):
             chosen = one.key == self.chosen
             mark = "▸ " if chosen else "  "
             style = "bold $primary" if chosen else "$foreground"
             found.append(Row(one.key, (Content.assemble(mark, piece(fit(one.label, width - 3).rstrip(), style)),)))
-            for asked in one.asks if chosen else ():
+            for asked in one.form if chosen else ():
                 value = self.typed.get(one.key, {}).get(asked.key, "")
                 room = max(4, width - len(asked.label) - 7)
                 value = ending(value, room)  # a file is known by its end
@@ -74,33 +75,28 @@ class InstrumentRows(RowList):
         self.post_message(self.EntryWanted(typed))
 
 
-class InstrumentsScreen(CaseScreen):
-    """A list of instruments, and the answer of the one under the cursor."""
+class MeasurementsScreen(CaseScreen):
+    """A list of measuring tools, and the answer of the one under the cursor."""
 
     PLACE = "Measurements"
-    CSS_PATH = "instruments.tcss"
+    CSS_PATH = "measurements.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(INSTRUMENT)]
     AUTO_FOCUS = "#instruments"
 
-    def __init__(self, worksheet: Worksheet, instrument: str = "") -> None:
-        """Open the instruments.
-
-        Args:
-            worksheet: The case.
-            instrument: Key of the one to begin with; empty: the first.
-        """
+    def __init__(self, worksheet: Worksheet, name: str = "") -> None:
+        """Open the measurements of a case at one tool, by its key; empty: the first."""
         super().__init__(worksheet)
-        self._first = instrument or INSTRUMENTS[0].key
+        self._first = name or BESIDE_A_CASE[0]
         self._units = worksheet.case.assignment.units
         self._typed: dict[str, dict[str, str]] = {
-            one.key: {asked.key: asked.start_in(self._units) for asked in one.asks} for one in INSTRUMENTS
+            one.key: {asked.key: asked.start_in(self._units) for asked in one.form} for one in map(tool, BESIDE_A_CASE)
         }
 
     def compose(self) -> ComposeResult:
         """The list, and the answer beside it."""
         yield TitleBar()
         with Horizontal(id="body"):
-            yield InstrumentRows(id="instruments")
+            yield ToolRows(id="instruments")
             with VerticalScroll(id="answer"):
                 yield Static(id="page", markup=False)
                 yield Static(id="tables", markup=False)
@@ -108,20 +104,19 @@ class InstrumentsScreen(CaseScreen):
         yield Foot()
 
     def on_mount(self) -> None:
-        """Show the first instrument."""
-        rows = self.query_one(InstrumentRows)
+        """Show the first tool."""
+        rows = self.query_one(ToolRows)
         rows.typed, rows.chosen = self._typed, self._first
         rows.rebuild(keep=self._first)
         self.show_case()
 
     @property
-    def chosen(self) -> Instrument:
-        """The instrument under the cursor."""
-        key = (self.query_one(InstrumentRows).key or self._first).partition(".")[0]
-        return next(one for one in INSTRUMENTS if one.key == key)
+    def chosen(self) -> Tool:
+        """The tool under the cursor."""
+        return tool((self.query_one(ToolRows).key or self._first).partition(".")[0])
 
     def show_case(self) -> None:
-        """Show the answer of the instrument under the cursor."""
+        """Show the answer of the tool under the cursor."""
         self.show_title()
         self.call_after_refresh(self._show_answer)
 
@@ -150,7 +145,7 @@ class InstrumentsScreen(CaseScreen):
 
     @on(RowList.Moved)
     def _moved(self) -> None:
-        rows = self.query_one(InstrumentRows)
+        rows = self.query_one(ToolRows)
         if self.chosen.key != rows.chosen:
             rows.chosen = self.chosen.key
             rows.rebuild(keep=rows.key)
@@ -161,16 +156,16 @@ class InstrumentsScreen(CaseScreen):
     def _row_chosen(self) -> None:
         self.action_use()
 
-    @on(InstrumentRows.EntryWanted)
-    def _entry_wanted(self, message: InstrumentRows.EntryWanted) -> None:
+    @on(ToolRows.EntryWanted)
+    def _entry_wanted(self, message: ToolRows.EntryWanted) -> None:
         self.action_use(message.typed)
 
     def action_use(self, typed: str = "") -> None:
-        """Type a figure the instrument asks for, or go to the check that feeds it."""
-        rows = self.query_one(InstrumentRows)
+        """Type a figure the tool asks for, or go to the check that feeds it."""
+        rows = self.query_one(ToolRows)
         _, _, key = (rows.key or "").partition(".")
         one = self.chosen
-        asked = next((item for item in one.asks if item.key == key), one.asks[0] if one.asks else None)
+        asked = next((item for item in one.form if item.key == key), next(iter(one.form), None))
         if asked is None:
             self._go_to_check(one)
             return
@@ -179,7 +174,7 @@ class InstrumentsScreen(CaseScreen):
         def parse(text: str) -> object:
             trial = {**self._typed[one.key], asked.key: text.strip()}
             if text.strip():
-                self._try(one, trial)
+                one.answered(self.worksheet.case, self.worksheet.tables, trial)
             return text.strip()
 
         def take(entry: tuple[object] | None) -> None:
@@ -194,10 +189,7 @@ class InstrumentsScreen(CaseScreen):
         entry = EntryScreen(title, parse, text=now, typed=typed, hints=hints, line=rows.line_of_cursor())
         self.app.push_screen(entry, take)
 
-    def _try(self, one: Instrument, typed: Mapping[str, str]) -> None:
-        one.answered(self.worksheet.case, self.worksheet.tables, typed)
-
-    def _go_to_check(self, one: Instrument) -> None:
+    def _go_to_check(self, one: Tool) -> None:
         sheet = self.worksheet
         kind = sheet.case.identity.kind
         check = next((sheet.tables.checks[key] for key in one.feeds if kind in sheet.tables.checks[key].kinds), None)
