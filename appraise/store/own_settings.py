@@ -7,14 +7,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
-from pydantic import Field, ValidationError
-
 from appraise.model.problem import Unreadable
-from appraise.store import refusals
 from appraise.store.characters import sanitize_line
 from appraise.store.findings import Diagnostics, Words, listed
+from appraise.store.layout import table
 from appraise.store.read import content, document, text
-from appraise.store.schema import Section
 
 if TYPE_CHECKING:
     from appraise.model.problem import Problem
@@ -25,21 +22,11 @@ SCHEMA = 1
 _WHAT = "settings file"
 
 
-class WalkSection(Section):
-    """`[walk]`."""
-
-    move_on: Annotated[bool, Field(description="true or false")] = True
-
-
-SECTIONS: dict[str, type[Section]] = {"walk": WalkSection}
-"""Tables of the file; a new one needs its part in `OwnSettings`."""
-
-
 @dataclass(frozen=True, slots=True)
 class WalkSettings:
     """How the walk and the particulars go."""
 
-    move_on: bool = True
+    move_on: Annotated[bool, "true or false"] = True
     """After an answer go to the next row."""
 
 
@@ -48,6 +35,10 @@ class OwnSettings:
     """What the file says, and the defaults where it says nothing."""
 
     walk: WalkSettings = field(default_factory=WalkSettings)
+
+
+SECTIONS = {"walk": table(WalkSettings)}
+"""Tables of the file; a new one needs its part in `OwnSettings`."""
 
 
 def settings_file() -> Path:
@@ -120,12 +111,7 @@ def _settings(made: dict[str, Any], findings: Diagnostics) -> OwnSettings:
         elif not isinstance(raw, dict):
             findings.add((name,), raw, f"a table: [{name}]")
         else:
-            try:
-                section = model.model_validate(raw)
-            except ValidationError as error:
-                for detail in error.errors(include_url=False):
-                    refusals.explain(findings, (name,), model, detail)
-                continue
-            if isinstance(section, WalkSection):
-                walk = WalkSettings(**dict(section))
+            values = model.read(findings, (name,), raw)
+            if values is not None:
+                walk = WalkSettings(**values)
     return OwnSettings(walk)
