@@ -39,6 +39,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from appraise.model.case import EffectiveAge, Grade
+    from appraise.model.declaration import Row
     from appraise.model.span import Span
     from appraise.tables.rows import Check, Tables
 
