@@ -9,10 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from appraise.model.claim import Claim, Exclusion, Finding, Origin, Peril, Stage
-from appraise.model.declaration import Chars, Digest, Form, Key, Name, Named, Number, Remarked, Row, Size, Text
 from appraise.model.findings import (
     DryingClueSeen,
     EffectiveAge,
@@ -29,6 +28,9 @@ from appraise.model.locale_format import Units
 from appraise.model.market import Adjustment, Comparable, Costs, Market
 from appraise.model.message import Message, message
 from appraise.model.span import Span
+
+if TYPE_CHECKING:
+    from appraise.model.declaration import Chars, Digest, Form, Key, Name, Named, Number, Remarked, Row, Size, Text
 
 __all__ = (
     "FULL_COMPASS",

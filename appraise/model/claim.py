@@ -6,9 +6,24 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
-from appraise.model.declaration import Chars, Cost, Digest, Form, Key, Name, Named, Number, Rate, Row, Said, Some, Text
+if TYPE_CHECKING:
+    from appraise.model.declaration import (
+        Chars,
+        Cost,
+        Digest,
+        Form,
+        Key,
+        Name,
+        Named,
+        Number,
+        Rate,
+        Row,
+        Said,
+        Some,
+        Text,
+    )
 
 
 class Origin(StrEnum):

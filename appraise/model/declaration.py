@@ -1,11 +1,13 @@
 """What a field of the case declares beside its type: the values it takes, its words in a form, its choices.
 
-The declaration stands in `Annotated`; annotations are texts until `declared` is asked, so that it costs no import.
+The declaration stands in `Annotated`; annotations are texts until `declared` is asked: the classes of the case import
+this module for the type checker alone, and `hints` lends them its names.
 A plain text among them says what a file expects where a required key is missing.
 """
 
 from __future__ import annotations
 
+import sys
 from dataclasses import MISSING, dataclass, fields, is_dataclass
 from decimal import Decimal
 from functools import lru_cache
@@ -183,10 +185,17 @@ _RULES = (Chars, Number, Quantity, Money, Measured, HalfStep, NoteNumber)
 
 
 @lru_cache(maxsize=64)
+def hints(record: type, *, extras: bool = False) -> dict[str, Any]:
+    """Return the types of a record's fields, with what is annotated beside them where that is asked."""
+    names = {**globals(), **vars(sys.modules[record.__module__])}
+    return get_type_hints(record, names, names, include_extras=extras)
+
+
+@lru_cache(maxsize=64)
 def declared(record: type) -> dict[str, Declared]:
     """Return the fields of a record of the case by name, in their order."""
-    hints = get_type_hints(record, include_extras=True)
-    return {item.name: _declared(item, hints[item.name]) for item in fields(record)}
+    types = hints(record, extras=True)
+    return {item.name: _declared(item, types[item.name]) for item in fields(record)}
 
 
 def parts(record: type, before: tuple[str, ...] = ()) -> dict[tuple[str, ...], Declared]:

@@ -5,31 +5,33 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from appraise.model.claim import Exclusion, Finding, Origin, Peril, Stage
-from appraise.model.declaration import (
-    Chars,
-    Digest,
-    Form,
-    HalfStep,
-    Key,
-    Measured,
-    Name,
-    NoteNumber,
-    Number,
-    Percent,
-    PhotoPath,
-    Quantity,
-    Remarked,
-    Row,
-    Said,
-    Some,
-    Text,
-)
 from appraise.model.photo_mark import FORM
 from appraise.model.plausible import CELSIUS, CENTS, HUMIDITY
 from appraise.model.span import Span
+
+if TYPE_CHECKING:
+    from appraise.model.declaration import (
+        Chars,
+        Digest,
+        Form,
+        HalfStep,
+        Key,
+        Measured,
+        Name,
+        NoteNumber,
+        Number,
+        Percent,
+        PhotoPath,
+        Quantity,
+        Remarked,
+        Row,
+        Said,
+        Some,
+        Text,
+    )
 
 
 class Extent(StrEnum):

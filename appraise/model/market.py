@@ -5,26 +5,28 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from math import sqrt
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
-from appraise.model.declaration import (
-    Amount,
-    Cost,
-    Form,
-    Key,
-    Name,
-    Named,
-    Number,
-    Percent,
-    Price,
-    Rate,
-    Row,
-    Said,
-    Size,
-    Text,
-)
 from appraise.model.plausible import MOST_MARGIN_PCT
 from appraise.model.span import Span
+
+if TYPE_CHECKING:
+    from appraise.model.declaration import (
+        Amount,
+        Cost,
+        Form,
+        Key,
+        Name,
+        Named,
+        Number,
+        Percent,
+        Price,
+        Rate,
+        Row,
+        Said,
+        Size,
+        Text,
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -106,6 +106,8 @@ def _field(one: Declared, definitions: dict[str, Any]) -> dict[str, Any]:
     made = _value(one, definitions)
     if one.many:
         made = {"items": made, "maxItems": LONGEST_LIST, "type": "array", **({"minItems": 1} if one.some else {})}
+    if one.form is not None:
+        made = {**made, "title": one.form.label.strip(), **({"description": one.form.help} if one.form.help else {})}
     if one.expected:
         made = {**made, "description": one.expected}
     if not one.missing and one.default not in (None, "", ()):

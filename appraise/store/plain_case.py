@@ -12,11 +12,10 @@ from dataclasses import MISSING, Field, fields, is_dataclass
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from enum import StrEnum
-from functools import lru_cache
-from typing import Any, Union, get_args, get_origin, get_type_hints
+from typing import Any, Union, get_args, get_origin
 
 from appraise.model.case import Case
-from appraise.model.declaration import parts
+from appraise.model.declaration import hints, parts
 from appraise.store.characters import clean
 
 
@@ -94,27 +93,22 @@ def field_type(path: tuple[str | int, ...]) -> Any:  # noqa: ANN401 - an annotat
             if get_origin(kind) is not tuple:
                 raise DecodeError(f"no list at {path}")
             kind = get_args(kind)[0]
-        elif isinstance(kind, type) and is_dataclass(kind) and step in _hints(kind):
-            kind = _hints(kind)[step]
+        elif isinstance(kind, type) and is_dataclass(kind) and step in hints(kind):
+            kind = hints(kind)[step]
         else:
             raise DecodeError(f"no field {path}")
     return kind
 
 
-@lru_cache(maxsize=64)
-def _hints(kind: type) -> dict[str, Any]:
-    return get_type_hints(kind)
-
-
 def _record(kind: Any, plain: Any) -> Any:  # noqa: ANN401
-    hints = _hints(kind)
-    if not isinstance(plain, dict) or not plain.keys() <= hints.keys():
+    types = hints(kind)
+    if not isinstance(plain, dict) or not plain.keys() <= types.keys():
         raise DecodeError(f"not a {kind.__name__}")
     for item in fields(kind):
         if item.name not in plain and default_of(item) is MISSING:
             raise DecodeError(f"a {kind.__name__} without {item.name}")
     try:
-        return kind(**{name: decode(hints[name], value) for name, value in plain.items()})
+        return kind(**{name: decode(types[name], value) for name, value in plain.items()})
     except ValueError as error:
         raise DecodeError(str(error)) from None
 
