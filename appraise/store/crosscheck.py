@@ -121,13 +121,9 @@ class CrossCheck:
                 known = [(where, clue) for where, clue in records if clue.clue in self.tables.drying_clues]
                 self._each_once(known, "clue", "every clue once", "remove one of the two", words)
             case ("left_out",):
-                words, checks = '"{}" a second time', self.tables.checks
-                known = [
-                    (where, left)
-                    for where, left in records
-                    if left.check in checks and self._fits(checks[left.check].kinds)
-                ]
-                self._each_once(known, "check", "every check once", "remove one", words)
+                here = choices("checks", self.tables, self.kind)
+                known = [(where, left) for where, left in records if left.check in here]
+                self._each_once(known, "check", "every check once", "remove one", '"{}" a second time')
 
     def _each_once(self, records: list[tuple[Path, Any]], key: str, expected: str, mend: str, words: str = "") -> None:
         seen: set[str] = set()
@@ -257,8 +253,7 @@ class CrossCheck:
             self._photo_path((*path, "photos", place), file)
 
     def _photo_path(self, path: Path, file: str) -> None:
-        wrong = photo_problem(file)
-        if wrong:
+        if wrong := photo_problem(file):
             self.findings.add(path, file, wrong)
 
     def _effective_ages(self, ages: list[tuple[Path, EffectiveAge]]) -> None:
@@ -349,8 +344,7 @@ class CrossCheck:
         return self.findings.nearest(key, (row.key for row in rows if self._fits(row.kinds)))
 
     def _component(self, path: Path, key: str) -> bool:
-        row = self.tables.components.get(key)
-        if row is None:
+        if (row := self.tables.components.get(key)) is None:
             near = self.findings.nearest(key, self._component_keys())
             self.findings.add(path, key or None, "a component of the table components", near)
             return False
