@@ -142,7 +142,7 @@ COMMANDS: tuple[Command, ...] = (
     Command(
         "keep-all-theirs", "f8", "Keep all of the file's", "The file's value wherever nothing is decided yet", (MERGE,)
     ),
-    Command("own-settings", "ctrl+x", "Settings", _SETTINGS, (BENCH, WALK, FORM)),
+    Command("own-settings", "ctrl+x", "Settings", _SETTINGS, (CASES, WALK, FORM)),
     Command("change-setting", "enter,space", "Change", "Turn it over, choose, or type", (SETTINGS,), (SETTINGS,)),
     Command("default-setting", "delete", "Default", "What holds where nothing is set", (SETTINGS,), (SETTINGS,)),
     Command("one-field", "enter,f3", "This field", "Only this field's history, or all again", (TRAIL,), (TRAIL,)),

@@ -8,10 +8,9 @@ from dataclasses import asdict, replace
 from pathlib import Path
 from typing import NoReturn
 
-from pydantic import TypeAdapter, ValidationError
-
 from appraise.model.ranking import Candidate
 from appraise.store.characters import error_text
+from appraise.store.plain_case import DecodeError, decode
 from appraise.store.write import write_file
 from appraise.tables.content import content_of
 
@@ -19,7 +18,6 @@ LAYOUT = 7
 """Version of what is kept; raised when a figure changes its meaning, so that older files are passed over."""
 
 _LARGEST = 64 * 1024
-_READER = TypeAdapter(Candidate)
 
 
 class Kept:
@@ -46,9 +44,8 @@ class Kept:
             document = json.loads(content, parse_constant=_refuse)
             if not isinstance(document, dict) or (document.get("layout"), document.get("key")) != (LAYOUT, key):
                 return None
-            # As JSON, for there a list may stand for a tuple and nothing else is bent into shape.
-            candidate = _READER.validate_json(json.dumps(document.get("candidate")), strict=True)
-        except (ValueError, RecursionError, ValidationError):
+            candidate: Candidate = decode(Candidate, document.get("candidate"))
+        except (ValueError, RecursionError, DecodeError):
             return None
         return replace(candidate, file=file)
 

@@ -70,7 +70,7 @@ WITHIN = frozenset(
         "appraise.cli.valued.valued",  # by the commands
         "appraise.services.fields.get",  # a path in a record
         "appraise.services.fields.replace_at",
-        "appraise.store.refusals.refusal",
+        "appraise.store.layout.refusal",
         "appraise.store.findings.dotted",  # a path in a document
         "appraise.store.convert.convert_reading",
     }

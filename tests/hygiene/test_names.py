@@ -26,8 +26,8 @@ from appraise.model.ranking import COURSES
 from appraise.services.instruments.tools import BESIDE_A_CASE, tool
 from appraise.services.particulars import SECTIONS
 from appraise.services.record_lists import RECORDS
-from appraise.store.schema import LISTS
-from appraise.store.schema import SECTIONS as FILE_SECTIONS
+from appraise.store.layout import LISTS
+from appraise.store.layout import SECTIONS as FILE_SECTIONS
 from appraise.tables.layout import LAYOUTS
 from appraise.tables.row import Standing
 from appraise.tables.rows import CheckKind, Tables
@@ -86,6 +86,8 @@ def _glyphs():
         for letter in text
         if ord(letter) > 126
     }
+    forms = (*(items for _, items in SECTIONS), *(group.fields for group in RECORDS))
+    yield from (letter for items in forms for item in items for letter in item.label + item.help if ord(letter) > 126)
 
 
 def _json_keys(node):
@@ -122,8 +124,7 @@ def names() -> dict[str, list[str]]:
         "tables": [item.name for item in fields(Tables) if item.name != "version"],
         "columns of tables": sorted({f"{layout.name}: {', '.join(layout.columns)}" for layout in LAYOUTS}),
         "keys of the case file": [
-            f"{'.'.join(path)}: {', '.join(model.model_fields)}"
-            for path, model in (*FILE_SECTIONS.items(), *LISTS.items())
+            f"{'.'.join(path)}: {', '.join(model.keys)}" for path, model in (*FILE_SECTIONS.items(), *LISTS.items())
         ],
         "keys of the JSON": [
             f"{name}: {', '.join(sorted(set(_json_keys(schema(name)))))}" for name in SCHEMAS if name != "case"
