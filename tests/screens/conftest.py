@@ -11,6 +11,7 @@ from appraise.services.worksheet import Worksheet
 from appraise.store.write import write_case
 from tests.helpers import worksheet_cases
 from tests.helpers.screen_text import ScreenText
+from tests.helpers.unpainted import paint_what_is_read
 
 WHEN = 1_795_000_000
 """A fixed last change of every file: 2026-11-18."""
@@ -24,6 +25,12 @@ def still_and_dated(monkeypatch):
     import time
 
     time.tzset()
+
+
+@pytest.fixture(autouse=True)
+def paint_less(monkeypatch):
+    """Only what a test reads is drawn, unless the run is a deep one."""
+    paint_what_is_read(monkeypatch)
 
 
 @pytest.fixture(autouse=True)
