@@ -17,12 +17,8 @@ from tests.helpers import depth
 
 def pytest_addoption(parser):
     parser.addoption("--deep", action="store_true", help="every case of every law, as .ci/run tries it; else a sample")
-    parser.addoption(
-        "--faults", type=int, metavar="N", help="processes killed at random moments (tests/faults)"
-    )
-    parser.addoption(
-        "--cuts", type=int, metavar="N", help="states of a power cut reopened, 0 for all (tests/faults)"
-    )
+    parser.addoption("--faults", type=int, metavar="N", help="processes killed at random moments (tests/faults)")
+    parser.addoption("--cuts", type=int, metavar="N", help="states of a power cut reopened, 0 for all (tests/faults)")
     parser.addoption(
         "--keys", type=int, default=0, metavar="N", help="keys typed at a terminal before a slow disk (tests/terminal)"
     )

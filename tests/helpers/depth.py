@@ -1,4 +1,4 @@
-"""How deep the tests go: every case with `--deep`, as a change must pass, else a sample of each law for a quick answer."""
+"""How deep the tests go: every case with `--deep`, as a change must pass, else a sample of each law, sooner."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Golden files that a reviewer can read: JSON with short rows and long lists by a digest, texts beside one of their kind."""
+"""Golden files a reviewer can read: JSON in short rows with digests, and of like texts one whole."""
 
 from __future__ import annotations
 

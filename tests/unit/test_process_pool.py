@@ -20,8 +20,9 @@ from appraise.services.process_pool import processors
 from appraise.services.ranking import Skipped, Terms, found, ranked
 from appraise.store.result_cache import Kept
 from tests.helpers.candidates import candidate, fill
+from tests.helpers.depth import whole
 
-COUNT = 60
+COUNT = whole(60, 30)
 
 
 @pytest.fixture(scope="module")
