@@ -9,6 +9,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_json, add_manner, add_tables, manner_asked
 from appraise.cli.output import console, say_json, show
+from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 
 if TYPE_CHECKING:
@@ -32,7 +33,7 @@ INSTRUMENTS: tuple[str, ...] = (
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command and its instruments."""
-    text = "one measurement alone: from readings to grades, diagnoses and remaining life"
+    text = COMMANDS["measure"]
     parser = subparsers.add_parser("measure", help=text, description=f"{capital(text)}. No case is needed.")
     below = parser.add_subparsers(dest="instrument", metavar="MEASUREMENT", title="measurements", required=True)
     for name in INSTRUMENTS:

@@ -1,7 +1,8 @@
-"""Where the data that travels with the program is found."""
+"""Where the data that travels with the program is found, and where results are kept."""
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 _PACKAGE = Path(__file__).resolve().parent.parent
@@ -23,3 +24,15 @@ def data_folder(name: str) -> Path:
         if folder.is_dir():
             return folder
     raise FileNotFoundError(f"the program's own folder {name!r} is missing: install it again")
+
+
+def cache_folder() -> Path:
+    """Return where results are kept between runs: below XDG_CACHE_HOME, else below ~/.cache.
+
+    Raises:
+        RuntimeError: There is no home.
+    """
+    stated = os.environ.get("XDG_CACHE_HOME", "")
+    # The XDG Base Directory Specification has relative paths passed over.
+    base = Path(stated) if stated and Path(stated).is_absolute() else Path.home() / ".cache"
+    return base / "appraise"
