@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, NoReturn
 from appraise import __version__
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain, complain_of, remember_typed
 from appraise.cli.examples import epilog
+from appraise.cli.output_cache import through_cache
 from appraise.cli.summaries import COMMANDS
 from appraise.model.problem import Unreadable
 from appraise.store.findings import did_you_mean
@@ -70,11 +71,12 @@ def build_parser(commands: Iterable[str] = COMMANDS, *, named: bool = False) -> 
     return parser
 
 
-def main(argv: Sequence[str] | None = None) -> int:
+def main(argv: Sequence[str] | None = None, *, cached: bool = False) -> int:
     """Run a command line.
 
     Args:
         argv: The words after the program's name; none: those of this process.
+        cached: Whether a command that only prints may print again what it printed of the same files.
 
     Returns:
         The exit code.
@@ -88,7 +90,7 @@ def main(argv: Sequence[str] | None = None) -> int:
             stream.reconfigure(errors="backslashreplace")
     try:
         _interruptible()
-        code = _run(words)
+        code = through_cache(words, lambda: _run(words)) if cached and words[:1] == ["value"] else _run(words)
         sys.stdout.flush()
     except WrongUse as wrong:
         complain(str(wrong))

@@ -40,6 +40,8 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser.add_argument("--asking", type=price, metavar="MONEY", help=text)
     text = "a check that cannot be made on this visit: a row of the table `checks`; may be given again"
     parser.add_argument("--skip", action="append", default=[], metavar="CHECK", help=text)
+    text = "work it out anew: without it the same command on the same content prints what it printed before"
+    parser.add_argument("--no-cache", action="store_true", help=text)
     add_valuing(parser)
 
 

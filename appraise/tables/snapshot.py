@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
 import tempfile
@@ -14,11 +13,10 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
-from appraise import __version__
 from appraise.model.case import Kind
 from appraise.tables import rows, rows_ageing, rows_carriage, rows_drying, rows_notes, rows_wood, rows_worth
 from appraise.tables.content import content_of
-from appraise.tables.folder import cache_folder
+from appraise.tables.folder import cache_folder, digest_of_folder
 
 _LARGEST = 8 * 1024 * 1024
 """Size of a snapshot that is still read [bytes]; ours takes half a megabyte."""
@@ -37,16 +35,8 @@ def place_of(folder: Path) -> Path | None:
     Its name is a digest of every file's name and content and of the code that reads them, so that a snapshot of other
     text is never taken.
     """
-    found = hashlib.sha256(f"{__version__}\0".encode())
     try:
-        for path in sorted(Path(__file__).parent.glob("*.py")):
-            state = path.stat()
-            found.update(f"{path.name}\0{state.st_mtime_ns}\0{state.st_size}\0".encode())
-        for path in sorted(path for path in folder.rglob("*") if path.suffix in {".toml", ".csv"}):
-            content = content_of(path, _LARGEST)
-            found.update(f"{path.relative_to(folder).as_posix()}\0{len(content)}\0".encode())
-            found.update(content)
-        return cache_folder() / "tables" / f"{found.hexdigest()}.json"
+        return cache_folder() / "tables" / f"{digest_of_folder(folder)}.json"
     except (OSError, RuntimeError):
         return None
 
