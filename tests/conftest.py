@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import getpass
 import os
+import tempfile
+from pathlib import Path
 
 os.environ["TEXTUAL_ANIMATIONS"] = "none"  # read when Textual is imported
+# What the tests keep lies apart from what the person at this machine keeps, and is named by content as theirs is.
+os.environ["XDG_CACHE_HOME"] = str(Path(tempfile.gettempdir()) / f"appraise-tests-{getpass.getuser()}")
 os.environ.pop("NO_COLOR", None)
 
 import pytest
@@ -29,6 +34,8 @@ def pytest_configure(config):
     depth.register_profiles(
         deep=config.option.deep, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
     )
+    if not config.option.deep:  # a snapshot of a case that is left out is not one that nobody wants
+        config.option.warn_unused_snapshots = True
     for option, deep, quick in (("faults", 200, 20), ("cuts", 300, 40)):
         if getattr(config.option, option) is None:
             setattr(config.option, option, depth.whole(deep, quick))
