@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import lru_cache, partial
+from dataclasses import dataclass, field
+from functools import cached_property, partial
 from math import ceil
 from typing import TYPE_CHECKING
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from appraise.engine.simulate import Sampler
+    from appraise.engine.sampler import Sampler
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
     from appraise.tables.rows_worth import MarketFactor, Remedy
@@ -74,15 +74,12 @@ def share_of(key: str, case: Case, tables: Tables) -> float:
     return (tables.setting(key) if stated is None else stated) / 100.0
 
 
-def offered(case: Case, tables: Tables) -> list[Remedy]:
+def offered(case: Case, tables: Tables) -> tuple[Remedy, ...]:
     """Return the remedies that exist for this instrument, none where the case's rates cost no work.
 
     A job by the piece is offered only where a check that it answers found something.
     """
-    if not case.costs.reckoned:
-        return []
-    here = [remedy for remedy in tables.remedies.values() if case.identity.kind in remedy.kinds]
-    return [remedy for remedy in here if pieces(case, remedy, tables)]
+    return _here(case, tables).offered if case.costs.reckoned else ()
 
 
 def pieces(case: Case, remedy: Remedy, tables: Tables) -> int:
@@ -92,6 +89,10 @@ def pieces(case: Case, remedy: Remedy, tables: Tables) -> int:
     where those are more; a check made note by note gives the notes whose reading grades worse than 3, each once. The
     pieces of several checks are added up.
     """
+    return _here(case, tables).of(remedy).count
+
+
+def _pieces(case: Case, remedy: Remedy, tables: Tables) -> int:
     if not remedy.per:
         return 1
     found = 0
@@ -111,7 +112,7 @@ def pieces(case: Case, remedy: Remedy, tables: Tables) -> int:
 
 def job_hours(case: Case, remedy: Remedy, tables: Tables) -> Range:
     """Return the hours of a job on this instrument [h]: its pieces, its set-up and the instrument's size applied."""
-    return _taken(case, remedy, tables).hours
+    return _here(case, tables).of(remedy).hours
 
 
 def parts_share(case: Case, remedy: Remedy, tables: Tables) -> Range:
@@ -120,30 +121,48 @@ def parts_share(case: Case, remedy: Remedy, tables: Tables) -> Range:
     The class of maker is applied. The set-up of a job by the piece needs no parts: the share is that of the pieces,
     spread over all the typical hours.
     """
-    return _taken(case, remedy, tables).parts
+    return _here(case, tables).of(remedy).parts
 
 
-def job_costs(case: Case, tables: Tables, remedies: Iterable[Remedy], source: Sampler) -> dict[str, Array]:
+def job_costs(case: Case, tables: Tables, remedies: Iterable[Remedy], source: Sampler) -> Mapping[str, Array]:
     """Return the cost of each remedy alone [money], arrays of shape (n,).
 
     All hours move together, and so do all parts: a workshop that is slow at one job is slow at the others, which
     makes the range of a plan's cost wider, never narrower, than independent jobs would. Of the table's range, which is
     that of single jobs, only a share counts: buyers take off what several workshops ask.
     """
+    here, chosen = _here(case, tables), tuple(remedies)
     hourly, spread = rates(case, tables), tables.setting("quotes_share")
-    return {remedy.key: _cost(_taken(case, remedy, tables), hourly, source, spread) for remedy in remedies}
+    make = partial(_costs, here, chosen, hourly, source, spread)
+    return _COSTS.of((here, *chosen), (hourly, source, spread), make)
 
 
-def asked(costs: Mapping[str, Array], tables: Tables, source: Sampler) -> dict[str, Array]:
+def _costs(
+    here: _Here, remedies: Iterable[Remedy], hourly: Rates, source: Sampler, spread: float
+) -> Mapping[str, Array]:
+    how = (hourly, source, spread)
+    every = {row.key: (row, here.of(row)) for row in remedies}
+    return {key: _COST.of((row,), (taken, *how), partial(_cost, taken, *how)) for key, (row, taken) in every.items()}
+
+
+_COSTS: Kept[Mapping[str, Array]] = Kept(16)
+_COST: Kept[Array] = Kept(1024)
+
+
+def asked(costs: Mapping[str, Array], tables: Tables, source: Sampler) -> Mapping[str, Array]:
     """Return what a buyer takes off for each job [money]: its cost, and more for trouble, time and risk.
 
     References:
         Entrepreneurial incentive of the cost approach; the share is a row of the settings.
     """
+    return _ASKED.of((costs, tables), source, partial(_asked, costs, tables, source))
+
+
+def _asked(costs: Mapping[str, Array], tables: Tables, source: Sampler) -> Mapping[str, Array]:
     low, mid, high = (tables.setting(f"incentive_{step}") for step in ("low", "typical", "high"))
     incentive = source.between("incentive", Range(low, mid, high))
     return {
-        key: _ASKED.of((incentive, cost), None, partial(_with_incentive, incentive, cost))
+        key: _WITH_INCENTIVE.of((incentive, cost), None, partial(_with_incentive, incentive, cost))
         for key, cost in costs.items()
     }
 
@@ -152,13 +171,16 @@ def _with_incentive(incentive: Array, cost: Array) -> Array:
     return (1.0 + incentive) * cost
 
 
-_ASKED: Kept[Array] = Kept(1024)
+_ASKED: Kept[Mapping[str, Array]] = Kept(16)
+_WITH_INCENTIVE: Kept[Array] = Kept(1024)
 
 
 @dataclass(frozen=True, slots=True)
 class _Taken:
     """What a job takes on one instrument."""
 
+    count: int
+    """Pieces that it is done to."""
     setup: float
     """Hours once, at the instrument's size [h]."""
     piece: Range
@@ -172,17 +194,36 @@ class _Taken:
         return Range(self.setup + self.piece.low, self.setup + self.piece.mid, self.setup + self.piece.high)
 
 
-def _taken(case: Case, remedy: Remedy, tables: Tables) -> _Taken:
-    identity = case.identity
-    how = (
-        _by_size(remedy.size_grand if identity.kind is Kind.GRAND else remedy.size_upright, identity.size_cm),
-        parts_class(case, tables),
-        pieces(case, remedy, tables),
-    )
-    return _TAKEN.of((remedy,), how, partial(_worked_out, remedy, *how))
+@dataclass(frozen=True, eq=False)
+class _Here:
+    """What every job takes on one instrument, each worked out when it is first asked for."""
+
+    case: Case
+    tables: Tables
+    known: dict[str, _Taken] = field(default_factory=dict)
+
+    def of(self, remedy: Remedy) -> _Taken:
+        """Return what one job takes."""
+        if remedy.key not in self.known:
+            case, tables = self.case, self.tables
+            identity = case.identity
+            size = _by_size(remedy.size_grand if identity.kind is Kind.GRAND else remedy.size_upright, identity.size_cm)
+            self.known[remedy.key] = _worked_out(remedy, size, parts_class(case, tables), _pieces(case, remedy, tables))
+        return self.known[remedy.key]
+
+    @cached_property
+    def offered(self) -> tuple[Remedy, ...]:
+        """The remedies that exist for it."""
+        kind = self.case.identity.kind
+        return tuple(row for row in self.tables.remedies.values() if kind in row.kinds and self.of(row).count)
 
 
-_TAKEN: Kept[_Taken] = Kept(1024)
+def _here(case: Case, tables: Tables) -> _Here:
+    """Return what jobs take on this instrument, kept: a change of a grade changes none of it."""
+    return _HERE.of((case.identity, case.readings, tables), None, partial(_Here, case, tables))
+
+
+_HERE: Kept[_Here] = Kept(64)
 
 
 def _worked_out(remedy: Remedy, size: float, parts: float, count: int) -> _Taken:
@@ -192,7 +233,7 @@ def _worked_out(remedy: Remedy, size: float, parts: float, count: int) -> _Taken
     shown = parts if setup == 0.0 else parts * mid / (setup + mid)
     middle = 0.5 * (remedy.parts_low + remedy.parts_high)
     share = Range(remedy.parts_low * shown, middle * shown, remedy.parts_high * shown)
-    return _Taken(setup, Range(low, mid, high), share)
+    return _Taken(count, setup, Range(low, mid, high), share)
 
 
 def _by_size(points: Sequence[tuple[float, float]], size_cm: float | None) -> float:
@@ -212,9 +253,16 @@ def maker_class(case: Case, tables: Tables) -> MarketFactor | None:
     return row if row is not None and row.factor == "tier" else None
 
 
-@lru_cache(maxsize=1024)
+def means(costs: Mapping[str, Array]) -> Mapping[str, float]:
+    """Return the mean cost of each job [money]."""
+    return _MEANS.of((costs,), None, lambda: {key: float(cost.mean()) for key, cost in costs.items()})
+
+
+_MEANS: Kept[Mapping[str, float]] = Kept(16)
+
+
 def _cost(taken: _Taken, hourly: Rates, source: Sampler, spread: float) -> Array:
-    """Return what a job costs [money], shape (n,); kept, because a change of one grade changes no price."""
+    """Return what a job costs [money], shape (n,)."""
     whole, parts = _drawn(taken, source, spread)
     more = hourly.parts - hourly.labour
     return hourly.labour * whole if more == 0.0 else hourly.labour * whole + more * parts

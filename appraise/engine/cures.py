@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from appraise.engine.belief import SOUND_ENOUGH
+from appraise.engine.belief import EXACT, SOUND_ENOUGH
 from appraise.engine.plan import Prices, space
 from appraise.engine.plan_search import best
-from appraise.engine.simulate import EXACT
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -115,7 +114,10 @@ def cheapest(
         trades a better cure for a lower cost; among the plans that cure most it returns the cheapest.
     """
     rows = {row.key: row for row in remedies}
-    answered = {key: answers(row, wanting, tables) for key, row in rows.items()}
+    places = {fault.component for fault in wanting}
+    by_name = {tables.checks[fault.check].put_right_by for fault in wanting if fault.check in tables.checks}
+    near = {key for key, row in rows.items() if key in by_name or not places.isdisjoint(row.improves)}
+    answered = {key: answers(row, wanting, tables) if key in near else [] for key, row in rows.items()}
     used = with_steps({key for key, found in answered.items() if found}, rows)
     if not used:
         return frozenset()

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.identity_cache import Kept
-from appraise.engine.simulate import left_standing
+from appraise.engine.job_effects import left_standing
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -99,8 +99,12 @@ def _as_one(rows: list[Remedy], component: str) -> Remedy:
     )
 
 
-def added_up(costs: Mapping[str, Array], joints: Iterable[Together]) -> dict[str, Array]:
+def added_up(costs: Mapping[str, Array], joints: tuple[Together, ...]) -> Mapping[str, Array]:
     """Return the costs of jobs with those of the jobs done together [money], arrays of shape (n,)."""
+    return _ALL.of((costs, *joints), None, partial(_added_up, costs, joints)) if joints else costs
+
+
+def _added_up(costs: Mapping[str, Array], joints: Iterable[Together]) -> Mapping[str, Array]:
     found = dict(costs)
     for joint in joints:
         members = [costs[key] for key in sorted(joint.members)]
@@ -108,6 +112,7 @@ def added_up(costs: Mapping[str, Array], joints: Iterable[Together]) -> dict[str
     return found
 
 
+_ALL: Kept[Mapping[str, Array]] = Kept(16)
 _SUMS: Kept[Array] = Kept(128)
 
 

@@ -210,18 +210,18 @@ class Followed:
             Shape of `level`. Looks may take more than is left, and then it is nothing; a younger part adds no more
             than `Prices.room` allows.
         """
-        pairs = level.size // self.total.size
-        value: Array = level * np.tile(self.usable * np.maximum(0.0, self.total), pairs)
+        met = _met(level.size // self.total.size)
+        value: Array = level * met(self.usable * np.maximum(0.0, self.total))
         for part, left in self.mended.items():
             if part in self.prices.room:
                 beyond = self.prices.left[part] - left - self.prices.room[part]
-                if (beyond > 0.0).any():
+                if beyond.max() > 0.0:
                     allowed = sum(
                         (self.prices.costs[key] / len(self.plans.jobs[key].improves) for key in self._working_on(part)),
                         np.zeros(left.size),
                     )
-                    younger = level * np.tile(self.usable * self.prices.shares[part] * beyond, pairs)
-                    value -= np.maximum(0.0, younger - np.tile(allowed, pairs))
+                    younger = level * met(self.usable * self.prices.shares[part] * beyond)
+                    value -= np.maximum(0.0, younger - met(allowed))
         return value
 
     def _working_on(self, part: str) -> list[str]:
@@ -236,6 +236,11 @@ class Followed:
     def cost(self) -> Array:
         """What the jobs cost [money]."""
         return sum((self.prices.costs[key] for key in sorted(self.jobs)), np.zeros(self.prices.level.size))
+
+
+def _met(pairs: int) -> Callable[[Array], Array]:
+    """Return what repeats a column for each of so many markets."""
+    return (lambda column: column) if pairs == 1 else (lambda column: np.tile(column, pairs))
 
 
 def _least(gates: Mapping[str, Array], n: int) -> Array:

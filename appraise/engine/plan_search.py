@@ -15,7 +15,7 @@ from appraise.engine.plan_cache import SLACK, ground_of, most_left, opening_cost
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from appraise.engine.plan import Cluster, Prices, Space
+    from appraise.engine.plan import Cluster, Job, Prices, Space
     from appraise.engine.plan_cache import Ground
 
 Array = NDArray[np.float64]
@@ -302,21 +302,27 @@ def _best_of_component(
     shut = entries.shut(part, gate)
     if rise is None and shut is None and not (offered and active.size):
         return None
-    scaled = entries.worth * prices.shares[part]
-    gain = np.zeros(entries.draws.size) if rise is None else scaled * rise[entries.draws]
-    most = _most_of_part(entries, bundle, part, scaled)
-    if most is not None:
-        gain = np.minimum(gain, most)
+    share, room = prices.shares[part], prices.room.get(part)
+    # The most that the part may gain by the bundle, or by one more job beyond the cost of that.
+    paid = [prices.costs[key] / len(job.improves) for key, job in _on(part, bundle, entries.plans)]
+    if rise is None:
+        gain = np.zeros(entries.draws.size)
+    else:
+        draws, scaled = entries.draws, entries.worth * share
+        gain = scaled * rise[draws]
+        if room is not None:
+            gain = np.minimum(gain, _most(scaled, room, paid, draws))
     if shut is not None:
         gain[shut] = -np.inf
     top = _Top(gain, named=entries.named)
     if not active.size:
         return top
-    draws, scaled = entries.draws[active], scaled[active]
+    draws, scaled = entries.draws[active], entries.worth[active] * share
+    most = None if room is None else _most(scaled, room, paid, draws)
     for key in offered:
         value = scaled * rises.with_job(part, bundle, key)[draws] - prices.costs[key][draws]
         if most is not None:
-            value = np.minimum(value, most[active])
+            value = np.minimum(value, most)
         if shut is not None and gate is not None and entries.least is not None:
             opened = np.maximum(gate, after[key, part])[draws] >= entries.least[active]
             value = np.where(opened, value, -np.inf)
@@ -324,16 +330,16 @@ def _best_of_component(
     return top
 
 
-def _most_of_part(entries: _Entries, bundle: frozenset[str], part: str, scaled: Array) -> Array | None:
-    """Return the most that a component may gain by a bundle, or by one more job beyond the cost of that [money]."""
-    room = entries.prices.room.get(part)
-    if room is None:
-        return None
-    most: Array = scaled * room[entries.draws]
-    for key in sorted(bundle):
-        job = entries.plans.jobs[key]
-        if part in job.improves:
-            most = most + entries.prices.costs[key][entries.draws] / len(job.improves)
+def _on(part: str, bundle: frozenset[str], plans: Space) -> list[tuple[str, Job]]:
+    """Return the jobs of a bundle that work on a component, in one order."""
+    return [(key, plans.jobs[key]) for key in sorted(bundle) if part in plans.jobs[key].improves]
+
+
+def _most(scaled: Array, room: Array, paid: Sequence[Array], draws: Places) -> Array:
+    """Return the most that a component may gain in some draws [money]; see `Prices.room`."""
+    most: Array = scaled * room[draws]
+    for cost in paid:
+        most = most + cost[draws]
     return most
 
 

@@ -12,8 +12,8 @@ from appraise.engine import costs as costing
 from appraise.engine.comparison import prepared
 from appraise.engine.component_results import intervention
 from appraise.engine.rounding import rounding_step
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, evaluate_plan, percentile_range, worths
-from appraise.engine.simulate import Sampler
 from appraise.engine.taking import carriage
 from appraise.engine.work import work_plan
 from appraise.model.ranking import COSTS, TradeIn

@@ -9,9 +9,10 @@ import numpy as np
 
 from appraise.engine import costs as costing
 from appraise.engine.belief import SOUND_ENOUGH, WORST
+from appraise.engine.condition import SOUND
 from appraise.engine.cures import MARGIN, with_steps
 from appraise.engine.identity_cache import Kept
-from appraise.engine.simulate import SOUND, Sampler
+from appraise.engine.sampler import Sampler
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -44,6 +45,11 @@ def renewal_costs(case: Case, tables: Tables) -> Mapping[str, float]:
     """
     if not case.costs.labour_rate:
         return {}
+    made_from = (case.identity, case.readings, case.costs, tables)
+    return _COSTS.of(made_from, None, partial(_renewal_costs, case, tables))
+
+
+def _renewal_costs(case: Case, tables: Tables) -> Mapping[str, float]:
     rows = {row.key: row for row in costing.offered(case, tables)}
     alone = {
         key: float(cost[0]) for key, cost in costing.job_costs(case, tables, rows.values(), Sampler.centre()).items()
@@ -56,6 +62,9 @@ def renewal_costs(case: Case, tables: Tables) -> Mapping[str, float]:
             for key in wanted:
                 found[key] = min(cost, found.get(key, cost))
     return found
+
+
+_COSTS: Kept[Mapping[str, float]] = Kept(16)
 
 
 def large_jobs(subject: Instrument, case: Case, tables: Tables) -> tuple[Part, ...]:

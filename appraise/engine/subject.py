@@ -3,34 +3,28 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from appraise.engine.age import histories
-from appraise.engine.belief import (
-    FULL,
-    WORST,
-    GradePosterior,
-    believe,
-    believe_hazard,
-    common_condition,
-    look,
-    prior_grade,
-)
+from appraise.engine.belief import WORST, GradePosterior, believe, believe_hazard, common_condition, prior_grade
 from appraise.engine.grade import gradable, judged_checks
+from appraise.engine.identity_cache import Kept
 from appraise.engine.life import Weibull, consumed_share, weibull
+from appraise.engine.observation import FULL, look
 from appraise.model.result import Range
 from appraise.model.span import years_between
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from numpy.typing import NDArray
 
     from appraise.engine.age import Event, History
-    from appraise.engine.belief import Common, Observation
+    from appraise.engine.belief import Common
+    from appraise.engine.observation import Observation
     from appraise.model.case import Case, EffectiveAge, Grade, Kind
     from appraise.tables.rows import Check, Component, Tables
     from appraise.tables.rows_ageing import Law, Life
@@ -157,11 +151,11 @@ def assemble(case: Case, tables: Tables) -> Instrument:
         else (found.wear_grade, found.covered.speaks)
         for key, found in seen.items()
     }
+    lives = _LIVES.of((case.identity, case.circumstances, tables), None, partial(_lives, rows, case, tables))
     common = common_condition(worn, spoken_shares(rows, kind), tables)
     parts = []
     for row in rows:
-        life_row, years = service_life(row, case, tables)
-        life = weibull(years.low, years.mid, years.high)
+        life_row, years, life = lives[row.key]
         age = ages[row.key].age
         look_, overrule = seen[row.key], overrules.get(row.key)
         grade, covered = (look_.grade, look_.covered) if overrule is None else (overrule.grade, FULL)
@@ -197,6 +191,15 @@ def assemble(case: Case, tables: Tables) -> Instrument:
             )
         )
     return Instrument(tuple(parts), common, tables.laws[case.assignment.law])
+
+
+def _lives(rows: Iterable[Component], case: Case, tables: Tables) -> Mapping[str, tuple[Life, Range, Weibull]]:
+    """Return the service life of every component: its row, its years here and their distribution."""
+    found = {row.key: service_life(row, case, tables) for row in rows}
+    return {key: (row, years, weibull(years.low, years.mid, years.high)) for key, (row, years) in found.items()}
+
+
+_LIVES: Kept[Mapping[str, tuple[Life, Range, Weibull]]] = Kept(16)
 
 
 def service_life(row: Component, case: Case, tables: Tables) -> tuple[Life, Range]:
@@ -242,6 +245,7 @@ def hazard_prior(component: str, case: Case, tables: Tables) -> float:
     return float(np.interp(years, span, (recent, neglected)))
 
 
+@lru_cache(maxsize=512)
 def expected_grade(life: Weibull, age: float, tables: Tables) -> float:
     """Return the grade that age alone lets expect, from the consumed share of probable life."""
     return float(np.interp(consumed_share(life, age), *_priors(tables)))

@@ -18,11 +18,12 @@ from appraise.engine.component_results import (
     law_shares,
     station_results,
 )
+from appraise.engine.condition import condition
 from appraise.engine.draws import percentiles
 from appraise.engine.guidance import drivers, next_checks
 from appraise.engine.rounding import outward, rounding_step
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import PERCENTILES, draw_world, evaluate_plan, percentile_range, share_left, worth
-from appraise.engine.simulate import Sampler, condition
 from appraise.engine.study import study, study_of_share
 from appraise.engine.subject import assemble
 from appraise.engine.work import work_plan, work_without_money
@@ -76,9 +77,7 @@ def _report(setup: Setup, centre: Scenario, drawn: Scenario) -> Valuation:
     found = worth(setup, drawn)
     exact = percentile_range(found.value, tables)
     step = rounding_step(setup.replacement.mid, tables.setting("step_share"), case.assignment.currency)
-    ranked = drivers(
-        {drawn.inputs: found.by_condition, drawn.priced: found.value}, found.value, drawn.source.seed, case, tables
-    )
+    ranked = drivers({drawn.inputs: found.by_condition, drawn.priced: found.value}, found.value, drawn.source.seed)
     shares = {driver.input: driver.share for driver in ranked}
     parts = component_results(subject, centre.state, drawn.state, shares, tables)
     usable = central_share(subject, centre.state)[1] if setup.basis.work_weighed else 1.0
@@ -197,7 +196,7 @@ def _without_money(case: Case, tables: Tables, subject: Instrument, n: int, seed
     centre = condition(subject, (), Sampler.centre(), tables)
     drawn = condition(subject, (), Sampler(seed, n), tables)
     column = share_left(subject, drawn)
-    ranked = drivers({drawn.inputs: column}, column, seed, case, tables)
+    ranked = drivers({drawn.inputs: column}, column, seed)
     shares = {driver.input: driver.share for driver in ranked}
     parts = component_results(subject, centre, drawn, shares, tables)
     one = Range(1.0, 1.0, 1.0)

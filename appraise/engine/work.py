@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import costs as costing
-from appraise.engine.belief import SOUND_ENOUGH
+from appraise.engine.belief import EXACT, SOUND_ENOUGH
 from appraise.engine.cures import answers, cheapest, faults, leaves, with_steps
 from appraise.engine.joint_repairs import added_up, as_searched, as_told
 from appraise.engine.plan import Followed, space, thinned, with_needs
 from appraise.engine.plan_search import best
-from appraise.engine.simulate import EXACT, Sampler
+from appraise.engine.sampler import Sampler
 from appraise.model.result import Range, WorkItem, WorkList
 
 if TYPE_CHECKING:
@@ -72,7 +72,7 @@ def work_plan(setup: Setup, centre: Scenario, drawn: Scenario, most: float = inf
     case, tables = setup.case, setup.tables
     if not setup.remedies:
         return Plan(frozenset(), ())
-    costs = {key: float(cost.mean()) for key, cost in drawn.costs.items()}
+    costs = costing.means(drawn.costs)
     found = faults(setup.subject, tables)
     urgent = _urgent(found, setup.remedies, tables)
     needed = cheapest(urgent, setup.remedies, costs, tables)
@@ -164,8 +164,8 @@ def _best_course(setup: Setup, centre: Scenario, found: Iterable[Fault], needed:
     plans = space({key: (tuple(rows[key].improves), rows[key].requires) for key in sorted(able)})
     costs = centre.prices.costs
     free = {key: np.zeros_like(costs[key]) if key in needed else costs[key] for key in costs}
-    free = added_up(free, setup.joints)
-    return as_told(best(plans, replace(centre.prices, costs=free)).plans[0], setup.joints)
+    whole = added_up(free, setup.joints)
+    return as_told(best(plans, replace(centre.prices, costs=whole)).plans[0], setup.joints)
 
 
 def _affordable(remedies: Iterable[Remedy], costs: Mapping[str, float], most: float) -> list[Remedy]:
@@ -184,13 +184,13 @@ class _Expected:
     def __init__(self, plans: Space, sample: Prices, joints: tuple[Together, ...]) -> None:
         """Look at nothing but these draws."""
         self.plans, self.sample, self.joints = plans, sample, joints
+        self._as_is = Followed.nothing(plans, sample)
         self._worth: dict[frozenset[str], float] = {}
 
     def worth(self, plan: frozenset[str]) -> float:
         """Return what a plan leaves before its cost."""
         if plan not in self._worth:
-            done = Followed.nothing(self.plans, self.sample).with_jobs(as_searched(plan, self.joints))
-            self._worth[plan] = done.worth
+            self._worth[plan] = self._as_is.with_jobs(as_searched(plan, self.joints)).worth
         return self._worth[plan]
 
     def gain(self, plan: frozenset[str]) -> float:

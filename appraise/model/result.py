@@ -183,9 +183,18 @@ class Driver:
     """One uncertain input and the share of the value's variance it brings."""
 
     input: str
-    label: str
     share: float
     """First-order [–]."""
+
+    @property
+    def name(self) -> str:
+        """Its name in addresses and outputs, in one word."""
+        return self.input.replace(" ", "_")
+
+    @property
+    def address(self) -> str:
+        """Where the reason tree has it."""
+        return f"range.{self.name}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from appraise.engine.reasons import reason_tree
 from appraise.engine.valuation import value_case
+from appraise.explain import reason_tree
 from appraise.model.locale_format import PLAIN, Formatter
 from appraise.report.figures import Figures
 from appraise.report.provenance import FIRST, Standing

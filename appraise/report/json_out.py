@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise import __version__
 from appraise.engine.economic_life import economic_life
+from appraise.explain.drivers import driver_label
 from appraise.report.cautions import applicable
 from appraise.report.document_json import document_object
 from appraise.report.json_parts import (
@@ -116,7 +117,11 @@ def value_object(item: Appraisal, visit: Visit | None = None) -> Json:
         "approaches": [approach_object(approach) for approach in v.approaches],
         "comparables": [grid_object(line) for line in v.grid],
         "drivers": [
-            {"input": driver.input.replace(" ", "_"), "label": driver.label, "share_pct": pct(driver.share)}
+            {
+                "input": driver.name,
+                "label": driver_label(driver.input, item.case, item.tables),
+                "share_pct": pct(driver.share),
+            }
             for driver in v.drivers
         ],
         "laws": [{"law": law, "share_of_new_pct": pct(share)} for law, share in v.laws],

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from appraise.report.formats import ENDINGS, WRITERS, Sheet, Unwritable, Written, write
+from appraise.report.formats import ENDINGS, WRITERS, write
 from appraise.report.kinds import ReportKind, document_for
+from appraise.report.written import Sheet, Unwritable, Written
 from appraise.services.report_audit import record_document, with_standing
 from appraise.store.characters import error_text, sanitize_line
 from appraise.store.files import digest_of

@@ -137,7 +137,7 @@ class OpenCase:
     def reasons(self) -> Reason:
         """The reason tree of the current valuation."""
         if self._tree is None or self._tree[0] is not self._case:
-            from appraise.engine.reasons import reason_tree
+            from appraise.explain import reason_tree
 
             self._tree = (self._case, reason_tree(self._case, self.tables, self.valuation))
         return self._tree[1]

@@ -14,13 +14,13 @@ from pathlib import Path
 from typing import Any
 
 from appraise.model.case import Kind
-from appraise.tables import rows, rows_ageing, rows_carriage, rows_drying, rows_notes, rows_wood, rows_worth
+from appraise.tables import row, rows, rows_ageing, rows_carriage, rows_drying, rows_notes, rows_wood, rows_worth
 from appraise.tables.content import content_of
 from appraise.tables.folder import cache_folder, digest_of_folder
 
 _LARGEST = 8 * 1024 * 1024
 """Size of a snapshot that is still read [bytes]; ours takes half a megabyte."""
-_MODULES = (rows, rows_ageing, rows_carriage, rows_drying, rows_notes, rows_wood, rows_worth)
+_MODULES = (row, rows, rows_ageing, rows_carriage, rows_drying, rows_notes, rows_wood, rows_worth)
 _CLASSES: dict[str, Any] = {
     name: kind for module in _MODULES for name, kind in vars(module).items() if isinstance(kind, type)
 }
@@ -71,8 +71,8 @@ def encoded(tables: rows.Tables) -> bytes:
         if table.name == "version":
             continue
         row_class = type(next(iter(content.values())))
-        names = [each.name for each in fields(row_class)]
-        cells = [[_plain(getattr(row, name)) for name in names] for row in content.values()]
+        names = [column.name for column in fields(row_class)]
+        cells = [[_plain(getattr(each, name)) for name in names] for each in content.values()]
         found[table.name] = [row_class.__name__, names, cells]
     return json.dumps(document, ensure_ascii=False, separators=(",", ":")).encode()
 
@@ -87,8 +87,8 @@ def decoded(content: bytes) -> rows.Tables:
     found: dict[str, Any] = {}
     for table, (name, names, cells) in document["tables"].items():
         row_class = _CLASSES[name]
-        made = (row_class(**dict(zip(names, map(_typed, row), strict=True))) for row in cells)
-        found[table] = {row.key: row for row in made}
+        made = (row_class(**dict(zip(names, map(_typed, each), strict=True))) for each in cells)
+        found[table] = {each.key: each for each in made}
     return rows.Tables(**found, version=document["version"])
 
 

@@ -8,6 +8,7 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from appraise.engine.missing import missing_cost
+from appraise.explain.drivers import driver_label
 from appraise.model.locale_format import PLAIN
 from appraise.model.result import WorkList
 from appraise.report.worth_told import (
@@ -94,7 +95,7 @@ class ResultRows(RowList):
         rows += self._sentence_rows(width)
         rows += self._approaches(valuation, width)
         rows += self._grid(valuation, width)
-        rows += self._drivers(valuation, width)
+        rows += self._drivers(case, tables, valuation, width)
         rows += self._unseen(valuation, width)
         rows += self._caution_rows(width)
         return rows
@@ -230,14 +231,13 @@ class ResultRows(RowList):
             lines += wrapped(note + ("  past the stated limit" if line.flagged else ""), width, "$quiet", indent=4)
             yield self._row(f"comparable.{at}", lines, f"comparable.{at}")
 
-    def _drivers(self, valuation: Valuation, width: int) -> Iterable[Row]:
+    def _drivers(self, case: Case, tables: Tables, valuation: Valuation, width: int) -> Iterable[Row]:
         yield _heading("What the width of the range comes from", width)
         for driver in valuation.drivers[:8]:
             bar = "▬" * max(1, round(driver.share * 20))
-            figure = f"range.{driver.input.replace(' ', '_')}"
-            label = fit(f"  {driver.label}", max(0, width - 28))
+            label = fit(f"  {driver_label(driver.input, case, tables)}", max(0, width - 28))
             line = Content.assemble(label, (fit(bar, 21), "$primary"), (f"{driver.share:5.0%}", "bold"))
-            yield self._row(figure, [line], figure)
+            yield self._row(driver.address, [line], driver.address)
 
     def _unseen(self, valuation: Valuation, width: int) -> Iterable[Row]:
         unseen = [part for station in valuation.stations for part in station.components if part.inspected <= 0]

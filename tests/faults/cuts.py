@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from appraise.report.appraisal import appraisal
-from appraise.report.formats import Sheet
+from appraise.report.written import Sheet
 from appraise.services.arrival import set_before
 from appraise.services.documents import export_documents
 from appraise.services.opening import open_sheet, recover

@@ -65,7 +65,7 @@ def command(*words: str) -> str:
 @pytest.mark.parametrize(
     "code",
     [
-        "import appraise.engine.valuation, appraise.engine.reasons",
+        "import appraise.engine.valuation, appraise.explain",
         "import appraise.store.read, appraise.store.write",
         "import appraise.services.case_folder, appraise.services.worksheet",
         command("value", "case.toml"),

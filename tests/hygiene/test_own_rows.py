@@ -13,8 +13,8 @@ import tomli_w
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from appraise.engine.reasons.tree import reason_tree
 from appraise.engine.valuation import value_case
+from appraise.explain.tree import reason_tree
 from appraise.model.problem import Unreadable
 from appraise.tables.folder import data_folder
 from appraise.tables.load import load_from, load_tables

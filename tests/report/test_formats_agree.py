@@ -8,11 +8,12 @@ from functools import cache
 import pytest
 
 from appraise.report.document import Document, Drawing, Paragraph, Section, Table
-from appraise.report.formats import WRITERS, Sheet, write
+from appraise.report.formats import WRITERS, write
 from appraise.report.json_out import report_object
 from appraise.report.json_text import dumps
 from appraise.report.kinds import ReportKind, document_for
 from appraise.report.loss.json_out import loss_report_object
+from appraise.report.written import Sheet
 from tests.helpers.report_text import figures, html_text, json_texts, letters_of, markdown_text, pdf_text, words_of
 from tests.report.conftest import valued
 from tests.report.test_loss import moved

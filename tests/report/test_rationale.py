@@ -13,9 +13,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from appraise.engine.reasons import reason_tree
 from appraise.engine.valuation import value_case
 from appraise.engine.work import groups
+from appraise.explain import reason_tree
 from appraise.model.case import DryingClueSeen, Grade, Reading, Renewal
 from appraise.model.locale_format import PLAIN
 from appraise.model.notes import name_of
@@ -62,7 +62,7 @@ def strings(thing):
 def quotable(item):
     """Return every text that a sentence may quote."""
     identity = item.case.identity
-    texts = {*strings(item.case), *strings(item.valuation)}
+    texts = {*strings(item.case), *strings(item.valuation), *(node.label for node in item.tree.walk())}
     for name in ("components", "checks", "remedies", "bases", "dating_clues", "condition_classes", "cautions"):
         texts.update(strings(getattr(item.tables, name)))
     for name in ("drying_clues", "drying_stories"):

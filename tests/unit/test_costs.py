@@ -12,10 +12,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from appraise.engine.costs import job_costs, job_hours, offered, parts_share, pieces, rates
-from appraise.engine.simulate import Sampler
+from appraise.engine.sampler import Sampler
 from appraise.model.case import Assignment, Case, Costs, Identity, Kind, Reading
 from appraise.tables.load import load_tables
-from appraise.tables.rows import Standing
+from appraise.tables.row import Standing
 from appraise.tables.rows_worth import Remedy
 
 TABLES = load_tables()
@@ -175,7 +175,7 @@ def test_jobs_by_the_piece_are_offered_where_something_was_found():
 
 
 def test_nothing_is_offered_without_a_rate():
-    assert offered(replace(case(), costs=Costs()), TABLES) == []
+    assert offered(replace(case(), costs=Costs()), TABLES) == ()
 
 
 def test_restringing_and_a_new_board_cost_more_on_a_concert_grand():

@@ -12,8 +12,8 @@ import numpy as np
 import pytest
 from scipy import special
 
-from appraise.engine.reasons.tree import reason_tree
 from appraise.engine.valuation import value_case
+from appraise.explain.tree import reason_tree
 from appraise.model.case import EffectiveAge
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables

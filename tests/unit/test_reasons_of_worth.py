@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from appraise.engine.reasons import reason_tree
 from appraise.engine.valuation import value_case
 from appraise.engine.work import groups
+from appraise.explain import reason_tree
 from appraise.model.case import Renewal
 from appraise.store.read import read_case
 from appraise.tables.folder import data_folder

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.comparison import prepared
+from appraise.engine.condition import condition
 from appraise.engine.grade import judged_checks
 from appraise.engine.loss.arithmetic import (
     average_share,
@@ -32,8 +33,8 @@ from appraise.engine.loss.quotations import Quotations
 from appraise.engine.loss.readings import Readings, answered
 from appraise.engine.loss.repair import repair
 from appraise.engine.loss.timeline import timeline
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, percentile_range, worth
-from appraise.engine.simulate import Sampler, condition
 from appraise.engine.subject import assemble
 from appraise.model.claim import Origin
 from appraise.model.loss import Alternative, Counting, Doubt, Loss, Measure, RemarkScenario, Scenario, Terms

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import costs as costing
+from appraise.engine.belief import EXACT
 from appraise.engine.cures import Fault, cheapest, leaves, with_steps
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import percentile_range
-from appraise.engine.simulate import EXACT, Sampler
 from appraise.model.loss import RepairItem
 from appraise.model.result import Range
 
@@ -92,7 +93,7 @@ def repair(
     plan = cheapest(wanting, rows, {key: fresh[key] * float(cost[0]) for key, cost in central.items()}, tables)
     by_key = {row.key: row for row in rows}
     plan |= with_steps([job for job in jobs if job in by_key], by_key)
-    rows = [row for row in rows if row.key in plan]
+    rows = tuple(row for row in rows if row.key in plan)
     drawn = {key: fresh[key] * cost for key, cost in costing.job_costs(case, tables, rows, source).items()}
     typical = {key: fresh[key] * float(cost[0]) for key, cost in central.items() if key in plan}
     quoted, prices = ((), {}) if quotations is None else quotations.priced(typical, drawn, tables)

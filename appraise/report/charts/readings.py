@@ -10,7 +10,7 @@ from appraise.engine.derived import following
 from appraise.engine.instruments.pitch_log import judge_log
 from appraise.engine.instruments.tolerance import bands
 from appraise.engine.instruments.touch import QUANTITIES, flags_of, line_of
-from appraise.engine.reasons.grading import STATISTICS
+from appraise.explain.grading import STATISTICS
 from appraise.model.chart import Along, Band, Scatter, Series, Trend
 from appraise.model.message import message
 from appraise.model.notes import LAST, name_of

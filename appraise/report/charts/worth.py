@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.explain.drivers import driver_label
 from appraise.model.chart import Bar, Bars, Ranges, Span
 from appraise.model.message import message
 from appraise.report.document import Drawing
@@ -104,10 +105,11 @@ def what_drives(item: Appraisal) -> Drawing | None:
         return None
     rows = []
     for driver in noticed[:DRIVERS]:
-        address = f"range.{driver.input.replace(' ', '_')}"
-        node = item.figures.get(address)
-        label, shown = (driver.label, "") if node is None else (node.label, node.shown)
-        rows.append(Bar(literal(label), 100.0 * driver.share, shown, figure=address))
+        node = item.figures.get(driver.address)
+        label, shown = (driver_label(driver.input, item.case, item.tables, item.manner), "")
+        if node is not None:
+            label, shown = node.label, node.shown
+        rows.append(Bar(literal(label), 100.0 * driver.share, shown, figure=driver.address))
     say = item.manner.say
     told = item.manner.listed(f"{item.manner.small(row.label)} ({row.shown})" for row in rows[:3])
     if item.valuation.value is not None:

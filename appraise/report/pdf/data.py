@@ -18,8 +18,8 @@ from appraise.report.words import cut, literal
 if TYPE_CHECKING:
     from appraise.report.branches import Branch
     from appraise.report.document import Block, Document, Photo, Section
-    from appraise.report.formats import Sheet
     from appraise.report.pictures import Picture
+    from appraise.report.written import Sheet
 
 Data = str | int | float | bool | None | list["Data"] | dict[str, "Data"]
 """What JSON holds."""

@@ -27,7 +27,7 @@ def chapter(story: Narrator) -> Chapter:
     basis = story.tables.bases[story.valuation.basis]
     drivers: list[list[Piece]] = []
     for driver in story.valuation.drivers[:LARGEST]:
-        node = story.figures.get(f"range.{driver.input.replace(' ', '_')}")
+        node = story.figures.get(driver.address)
         if node is not None and driver.share >= TOLD:
             drivers.append(story.phrase("{cause} ({share})", cause=story.name(node.label), share=node))
     if drivers:

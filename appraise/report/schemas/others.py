@@ -22,7 +22,7 @@ from appraise.report.schemas.build import (
     one_of,
     version,
 )
-from appraise.tables.rows import Standing
+from appraise.tables.row import Standing
 
 CHECKED = 1
 """Version of what `check --json` prints."""

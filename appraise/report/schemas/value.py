@@ -27,7 +27,7 @@ from appraise.report.schemas.build import (
     version,
 )
 from appraise.report.schemas.documents import AGAIN, DOCUMENT, STANDING
-from appraise.tables.rows import Standing
+from appraise.tables.row import Standing
 
 _IDENTITY = obj(
     kind=one_of("grand", "upright"),

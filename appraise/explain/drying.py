@@ -9,7 +9,7 @@ from appraise.engine.drying import CONCLUSIONS, assess_drying
 
 if TYPE_CHECKING:
     from appraise.engine.drying import Assessment, Witness
-    from appraise.engine.reasons.nodes import Context
+    from appraise.explain.nodes import Context
     from appraise.model.reason import Reason
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.engine.reasons.ageing import age_node, life_node
-from appraise.engine.reasons.grading import grade_node
+from appraise.explain.ageing import age_node, life_node
+from appraise.explain.grading import grade_node
 
 if TYPE_CHECKING:
-    from appraise.engine.reasons.nodes import Context
+    from appraise.explain.nodes import Context
     from appraise.model.reason import Reason
     from appraise.model.result import ComponentResult, StationResult
 

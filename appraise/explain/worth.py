@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.costs import job_hours, parts_share, rates
-from appraise.engine.guidance import driver_label
-from appraise.engine.reasons.nodes import HIGH, LOW
+from appraise.explain.drivers import driver_label
+from appraise.explain.nodes import HIGH, LOW
 from appraise.model.reason import Reason
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
-    from appraise.engine.reasons.nodes import Context
+    from appraise.explain.nodes import Context
     from appraise.model.result import WorkItem
     from appraise.tables.rows_worth import Remedy
 
@@ -250,7 +250,7 @@ def guidance_nodes(context: Context) -> list[Reason]:
     say = context.say
     found = [
         context.figure(
-            f"range.{driver.input.replace(' ', '_')}",
+            driver.address,
             driver_label(driver.input, context.case, context.tables, context.manner),
             driver.share,
             "%",

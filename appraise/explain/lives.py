@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.economic_life import economic_life
 
 if TYPE_CHECKING:
-    from appraise.engine.reasons.nodes import Context
+    from appraise.explain.nodes import Context
     from appraise.model.reason import Reason
     from appraise.model.result import EconomicLife
 

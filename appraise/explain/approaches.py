@@ -5,12 +5,12 @@ from __future__ import annotations
 from math import exp, log
 from typing import TYPE_CHECKING
 
-from appraise.engine.reasons.market import factor_nodes
-from appraise.engine.reasons.worth import grid_nodes, replacement_node
 from appraise.engine.taking import taking
+from appraise.explain.market import factor_nodes
+from appraise.explain.worth import grid_nodes, replacement_node
 
 if TYPE_CHECKING:
-    from appraise.engine.reasons.nodes import Context
+    from appraise.explain.nodes import Context
     from appraise.model.case import Case
     from appraise.model.reason import Reason
     from appraise.model.result import Valuation

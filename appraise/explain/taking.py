@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.taking import hour, taking
 
 if TYPE_CHECKING:
-    from appraise.engine.reasons.nodes import Context
+    from appraise.explain.nodes import Context
     from appraise.model.reason import Reason
 
 

@@ -5,19 +5,19 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.missing import missing_cost
-from appraise.engine.reasons.approaches import (
+from appraise.explain.approaches import (
     approach_nodes,
     central_share_of_new,
     disagreement_nodes,
 )
-from appraise.engine.reasons.condition import station_node
-from appraise.engine.reasons.courses import course_nodes
-from appraise.engine.reasons.drying import drying_nodes
-from appraise.engine.reasons.lives import life_nodes
-from appraise.engine.reasons.nodes import HIGH, LOW, Context
-from appraise.engine.reasons.pitch import pitch_nodes
-from appraise.engine.reasons.taking import taking_nodes
-from appraise.engine.reasons.worth import guidance_nodes
+from appraise.explain.condition import station_node
+from appraise.explain.courses import course_nodes
+from appraise.explain.drying import drying_nodes
+from appraise.explain.lives import life_nodes
+from appraise.explain.nodes import HIGH, LOW, Context
+from appraise.explain.pitch import pitch_nodes
+from appraise.explain.taking import taking_nodes
+from appraise.explain.worth import guidance_nodes
 from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.message import message
 from appraise.model.reason import Reason

@@ -1,5 +1,5 @@
 """The reason tree: every figure of a valuation, how it came about and which table rows it rests on."""
 
-from appraise.engine.reasons.tree import reason_tree
+from appraise.explain.tree import reason_tree
 
 __all__ = ["reason_tree"]

@@ -5,15 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.costs import maker_class, removal, salvage_share
-from appraise.engine.reasons.worth import hour_nodes, work_nodes
 from appraise.engine.work import groups
+from appraise.explain.worth import hour_nodes, work_nodes
 from appraise.model.message import message
 from appraise.model.result import Range, WorkList
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from appraise.engine.reasons.nodes import Context
+    from appraise.explain.nodes import Context
     from appraise.model.reason import Reason
     from appraise.model.result import WorkItem
 

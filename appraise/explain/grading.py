@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.belief import shown_grade
 from appraise.engine.grade import gradable
-from appraise.engine.reasons.nodes import HIGH, LOW
+from appraise.explain.nodes import HIGH, LOW
 from appraise.model.message import message
 from appraise.tables.rows import CheckKind, Statistic
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from appraise.engine.reasons.nodes import Context
+    from appraise.explain.nodes import Context
     from appraise.model.reason import Reason
     from appraise.model.result import CheckResult, ComponentResult
     from appraise.tables.rows import Check, Tables

@@ -12,7 +12,7 @@ from appraise.model.span import Span
 
 if TYPE_CHECKING:
     from appraise.engine.instruments.pitch_log import Line, PitchLog
-    from appraise.engine.reasons.nodes import Context
+    from appraise.explain.nodes import Context
     from appraise.model.reason import Reason
 
 A_YEAR = "cents a year"

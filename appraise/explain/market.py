@@ -5,17 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from appraise.engine.condition import condition
 from appraise.engine.market import factor_rows, tables_factor
 from appraise.engine.market_age import factor_at, market_curve
 from appraise.engine.points import along
-from appraise.engine.simulate import Sampler, condition
+from appraise.engine.sampler import Sampler
 from appraise.engine.subject import assemble
 from appraise.model.locale_format import Units
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from appraise.engine.reasons.nodes import Context
+    from appraise.explain.nodes import Context
     from appraise.model.reason import Reason
     from appraise.model.result import ComponentResult
     from appraise.tables.rows_worth import MarketFactor

@@ -10,7 +10,7 @@ from appraise.model.case import Extent
 from appraise.model.message import message
 
 if TYPE_CHECKING:
-    from appraise.engine.reasons.nodes import Context
+    from appraise.explain.nodes import Context
     from appraise.model.case import Renewal
     from appraise.model.reason import Reason
     from appraise.model.result import ComponentResult
