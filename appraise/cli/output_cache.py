@@ -47,7 +47,7 @@ def through_cache(words: Sequence[str], run: Callable[[], int]) -> int:
         say_script(kept[0])
         return 0
     out, err = _Copied(sys.stdout), _Copied(sys.stderr)
-    sys.stdout, sys.stderr = out, err  # type: ignore[assignment]
+    sys.stdout, sys.stderr = out, err
     try:
         code = run()
     finally:

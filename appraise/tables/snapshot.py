@@ -14,18 +14,21 @@ from pathlib import Path
 from typing import Any
 
 from appraise.model.case import Kind
-from appraise.tables import row, rows, rows_ageing, rows_carriage, rows_drying, rows_notes, rows_wood, rows_worth
+from appraise.tables import row as one_row
+from appraise.tables import rows, rows_ageing, rows_carriage, rows_drying, rows_notes, rows_wood, rows_worth
 from appraise.tables.content import content_of
 from appraise.tables.folder import cache_folder, digest_of_folder
 
 _LARGEST = 8 * 1024 * 1024
 """Size of a snapshot that is still read [bytes]; ours takes half a megabyte."""
-_MODULES = (row, rows, rows_ageing, rows_carriage, rows_drying, rows_notes, rows_wood, rows_worth)
+_MODULES = (one_row, rows, rows_ageing, rows_carriage, rows_drying, rows_notes, rows_wood, rows_worth)
 _CLASSES: dict[str, Any] = {
     name: kind for module in _MODULES for name, kind in vars(module).items() if isinstance(kind, type)
 }
-_WORDS: dict[str, type[StrEnum]] = {
-    name: kind for name, kind in (*_CLASSES.items(), ("Kind", Kind)) if issubclass(kind, StrEnum)
+_WORDS: dict[str, dict[str, StrEnum]] = {
+    name: {word.value: word for word in kind}
+    for name, kind in (*_CLASSES.items(), ("Kind", Kind))
+    if issubclass(kind, StrEnum)
 }
 
 
@@ -64,7 +67,7 @@ def keep(tables: rows.Tables, place: Path) -> None:
 
 
 def encoded(tables: rows.Tables) -> bytes:
-    """Return all tables as JSON: of each its class, its columns, and its rows as lists of cells."""
+    """Return all tables as JSON: of each its class, its columns, which of them JSON has no type for, and its rows."""
     document: dict[str, object] = {"version": tables.version, "tables": (found := {})}
     for table in fields(tables):
         content = getattr(tables, table.name)
@@ -73,7 +76,8 @@ def encoded(tables: rows.Tables) -> bytes:
         row_class = type(next(iter(content.values())))
         names = [column.name for column in fields(row_class)]
         cells = [[_plain(getattr(each, name)) for name in names] for each in content.values()]
-        found[table.name] = [row_class.__name__, names, cells]
+        other = [place for place in range(len(names)) if any(isinstance(cell[place], list | dict) for cell in cells)]
+        found[table.name] = [row_class.__name__, names, other, cells]
     return json.dumps(document, ensure_ascii=False, separators=(",", ":")).encode()
 
 
@@ -85,10 +89,14 @@ def decoded(content: bytes) -> rows.Tables:
     """
     document = json.loads(content)
     found: dict[str, Any] = {}
-    for table, (name, names, cells) in document["tables"].items():
+    for table, (name, names, other, cells) in document["tables"].items():
         row_class = _CLASSES[name]
-        made = (row_class(**dict(zip(names, map(_typed, each), strict=True))) for each in cells)
-        found[table] = {each.key: each for each in made}
+        found[table] = {}
+        for cell in cells:
+            for place in other:
+                cell[place] = _typed(cell[place])
+            row = row_class(**dict(zip(names, cell, strict=True)))
+            found[table][row.key] = row
     return rows.Tables(**found, version=document["version"])
 
 
@@ -114,5 +122,5 @@ def _typed(value: Any) -> Any:  # noqa: ANN401 - any cell of any table
         ((name, inside),) = value.items()
         if name == "dict":
             return {_typed(key): _typed(inner) for key, inner in inside}
-        return date.fromisoformat(inside) if name == "date" else _WORDS[name](inside)
+        return date.fromisoformat(inside) if name == "date" else _WORDS[name][inside]
     return value
