@@ -11,6 +11,7 @@ from appraise.cli import inputs
 from appraise.cli.diagnostics import ExitCode, complain
 from appraise.cli.options import add_date, add_json, add_tables
 from appraise.cli.output import say, say_json
+from appraise.cli.summaries import COMMANDS
 from appraise.model.problem import Problem, Unreadable
 from appraise.store.characters import sanitize_line
 from appraise.tables.content import open_file
@@ -36,7 +37,7 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "list every problem of a case file; compute a report in JSON again"
+    text = COMMANDS["check"]
     parser = subparsers.add_parser(
         "check",
         help=text,

@@ -9,6 +9,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, complain
 from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json, show_table
+from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 from appraise.store.characters import sanitize_line
 from appraise.store.findings import did_you_mean, shorten
@@ -25,7 +26,7 @@ NONE = "-"
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "grade parts at a quick look: preliminary until a check of the part is made"
+    text = COMMANDS["look"]
     parser = subparsers.add_parser(
         "look",
         help=text,

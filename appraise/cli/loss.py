@@ -10,6 +10,7 @@ from appraise.cli.documents import add_output, refuse, write_out
 from appraise.cli.inputs import tables_for, usable_case, usable_file
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, day
 from appraise.cli.output import say, say_json, show
+from appraise.cli.summaries import COMMANDS
 from appraise.report.kinds import ReportKind
 from appraise.report.words import capital
 from appraise.store.characters import sanitize_line
@@ -28,7 +29,7 @@ _Read = TypeVar("_Read")
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "compare two states of one instrument, before and after a move, and work out the loss"
+    text = COMMANDS["loss"]
     parser = subparsers.add_parser(
         "loss",
         help=text,

@@ -12,6 +12,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import LateParser, add_json, add_manner, add_tables, day, manner_asked, units_of, whole
 from appraise.cli.output import console, say_json, show
+from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 from appraise.services.instruments.tools import TOOLS, tool
 from appraise.store.findings import shorten
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[LateParser]) -> None:
     """Register the command and its measurements."""
-    text = "one measurement alone: from readings to grades, diagnoses and remaining life"
+    text = COMMANDS["measure"]
     parser = subparsers.add_parser("measure", help=text, description=f"{capital(text)}. No case is needed.")
     below = parser.add_subparsers(dest="instrument", metavar="MEASUREMENT", title="measurements", required=True)
     for name, help_line in TOOLS.items():

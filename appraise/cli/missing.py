@@ -9,6 +9,7 @@ from appraise.cli.diagnostics import ExitCode, complain_of
 from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json
+from appraise.cli.summaries import COMMANDS
 from appraise.model.problem import Unreadable
 from appraise.report.words import capital
 from appraise.store.characters import sanitize_line
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "list what is missing before a case is handed over, and where it is entered"
+    text = COMMANDS["missing"]
     parser = subparsers.add_parser(
         "missing",
         help=text,

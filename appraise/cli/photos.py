@@ -9,6 +9,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, complain
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json
+from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 from appraise.store.characters import sanitize_line
 
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "list the photos of a case, whether they are as they were entered, and those that lie unused beside it"
+    text = COMMANDS["photos"]
     parser = subparsers.add_parser(
         "photos",
         help=text,

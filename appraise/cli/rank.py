@@ -9,6 +9,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, advancing, complain
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, amount, manner_asked, share, whole
 from appraise.cli.output import console, say, say_json, say_json_list, show, stream
+from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 from appraise.services.ordering import SORTS, Filter, ordered
 
@@ -27,7 +28,7 @@ SHOWN = 50
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "set trade-in candidates side by side: resale, work, margin, the highest offer, its risk"
+    text = COMMANDS["rank"]
     parser = subparsers.add_parser(
         "rank",
         help=text,

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.output import say, say_json
+from appraise.cli.summaries import COMMANDS
 from appraise.model.case import SCHEMA as CASE
 from appraise.report.words import capital
 from appraise.store.findings import did_you_mean, shorten
@@ -39,7 +40,7 @@ SCHEMAS: dict[str, tuple[int, str, str]] = {
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "print the JSON Schema of the case file, or of a command's JSON"
+    text = COMMANDS["schema"]
     parser = subparsers.add_parser("schema", help=text, description=f"{capital(text)} (draft 2020-12).")
     parser.add_argument("name", nargs="?", metavar="NAME", help=f"{', '.join(SCHEMAS)}; without one, all are listed")
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.options import add_json
 from appraise.cli.output import say, say_json
+from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 from appraise.store.characters import sanitize_line
 
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "say where the settings file is and what holds; the defaults where there is none"
+    text = COMMANDS["settings"]
     parser = subparsers.add_parser(
         "settings",
         help=text,

@@ -12,6 +12,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json, show_table
+from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 from appraise.store.findings import did_you_mean, shorten
 from appraise.tables.row import Row, Source, Standing
@@ -26,7 +27,7 @@ _SHORT = 40
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "show the reference tables with source and standing of every row"
+    text = COMMANDS["sources"]
     parser = subparsers.add_parser("sources", help=text, description=f"{capital(text)}.")
     parser.add_argument("table", nargs="?", metavar="TABLE", help="a table; without one, all are listed")
     add_tables(parser)

@@ -9,6 +9,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import price, whole
 from appraise.cli.output import console, say, say_json, show
+from appraise.cli.summaries import COMMANDS
 from appraise.cli.valued import add_valuing, valued
 from appraise.model.problem import Unreadable
 from appraise.report.words import capital
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "value a case: range, depreciation by station, work needed now, remaining life, what to check next"
+    text = COMMANDS["value"]
     parser = subparsers.add_parser(
         "value",
         help=text,
@@ -39,6 +40,8 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser.add_argument("--asking", type=price, metavar="MONEY", help=text)
     text = "a check that cannot be made on this visit: a row of the table `checks`; may be given again"
     parser.add_argument("--skip", action="append", default=[], metavar="CHECK", help=text)
+    text = "work it out anew: without it the same command on the same content prints what it printed before"
+    parser.add_argument("--no-cache", action="store_true", help=text)
     add_valuing(parser)
 
 

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import json
-import os
 from dataclasses import asdict, replace
-from pathlib import Path
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 from appraise.model.ranking import Candidate
 from appraise.store.characters import error_text
 from appraise.store.plain_case import DecodeError, decode
 from appraise.store.write import write_file
 from appraise.tables.content import content_of
+from appraise.tables.folder import cache_folder
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 LAYOUT = 7
 """Version of what is kept; raised when a figure changes its meaning, so that older files are passed over."""
@@ -71,10 +73,7 @@ def usual_folder() -> Path:
     Raises:
         RuntimeError: There is no home.
     """
-    stated = os.environ.get("XDG_CACHE_HOME", "")
-    # The XDG Base Directory Specification has relative paths passed over.
-    base = Path(stated) if stated and Path(stated).is_absolute() else Path.home() / ".cache"
-    return base / "appraise" / "rank"
+    return cache_folder() / "rank"
 
 
 def _refuse(constant: str) -> NoReturn:

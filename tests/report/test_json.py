@@ -11,6 +11,7 @@ from appraise.report.appraisal import appraisal
 from appraise.report.json_out import figure_object, report_object, several, value_object
 from appraise.report.json_text import dumps
 from appraise.tables.load import load_tables
+from tests.helpers.golden import golden
 from tests.helpers.report_cases import grand
 from tests.report.conftest import valued
 
@@ -133,4 +134,4 @@ def test_a_figure_with_its_tree_cut_at_a_depth():
 @pytest.mark.parametrize("name", ["grand", "bare"])
 def test_the_object_of_two_cases(name, json_snapshot):
     item = valued(name)
-    assert dumps({**value_object(item), "tables_version": "TABLES"}) == json_snapshot
+    assert golden(dumps({**value_object(item), "tables_version": "TABLES"})) == json_snapshot

@@ -33,6 +33,7 @@ from appraise.services.loss import Consignment, compared, state_of
 from appraise.services.refused import InputError
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
+from tests.helpers.golden import golden
 from tests.helpers.report_cases import HOSTILE_TEXT
 from tests.helpers.report_text import words_of
 
@@ -113,7 +114,7 @@ def test_the_delivery_stands_in_the_timeline():
 
 
 def test_the_object(json_snapshot):
-    assert dumps(loss_object(moved())) == json_snapshot
+    assert golden(dumps(loss_object(moved()))) == json_snapshot
 
 
 @pytest.mark.parametrize(

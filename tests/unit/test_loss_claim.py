@@ -12,6 +12,7 @@ from hypothesis import Phase, given, settings
 from appraise.model.case import Reading, Remark
 from appraise.model.claim import Claim, Finding, Origin, Quotation, SalvageBid, Stage
 from appraise.model.loss import Counting, Doubt, Measure, QuotationUse
+from tests.helpers.depth import examples
 from tests.laws.pairs import broken, compared, pairs
 from tests.unit.test_loss_compare import TABLES, compare, sample
 
@@ -172,7 +173,7 @@ def test_a_share_put_down_to_the_move_is_a_share_of_every_measure(before, after,
     assert found.loss.mid == pytest.approx(0.5 * whole.loss.mid)
 
 
-@settings(max_examples=12, phases=[Phase.generate])
+@settings(max_examples=examples(12), phases=[Phase.generate])
 @given(pairs())
 def test_bids_quotations_and_a_residual_keep_the_laws(pair):
     before, after, terms = pair

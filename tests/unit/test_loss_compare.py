@@ -38,6 +38,7 @@ from appraise.services.loss import without_ticks
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 from tests.helpers.cases import cases
+from tests.helpers.depth import examples
 from tests.laws.pairs import broken, compared, pairs
 
 TABLES = load_tables()
@@ -68,7 +69,7 @@ def compare(one: Case, two: Case, **terms):
     return compare_states(one, two, TABLES, terms=Terms(**terms), draws=DRAWS)
 
 
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 @given(cases(TABLES))
 def test_identical_states_are_no_loss(case):
     case = without_ticks(case)  # they name remarks of another state
@@ -310,7 +311,7 @@ def damages(draw):
     return found
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(damages())
 def test_no_cheaper_set_of_jobs_mends_as_well(damage):
     case = grand()
@@ -403,7 +404,7 @@ def test_pieces_broken_before_are_no_part_of_the_damage(before):
     assert cost_by_the_piece(before, 2, 8) == pytest.approx(0.75 * cost_by_the_piece(before, 0, 8), rel=1e-9)
 
 
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(pairs())
 def test_no_claim_passes_the_value_before_and_no_cure_is_taken_off_at_less_than_it_costs(pair):
     assert broken(compared(pair)) == {}
@@ -425,7 +426,7 @@ def test_the_smallest_claim_that_was_above_its_value(before):
         assert each.loss.high <= loss.value_before.high + 1e-6
 
 
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 @given(cases(TABLES, priced=True), st.integers(1, 8).map(lambda n: n / 2 + 1.0))
 def test_damage_never_raises_the_value(case, grade):
     looked_at = [each for each in case.grades if each.component]
@@ -531,7 +532,7 @@ def test_checks_made_both_times_alike_are_counted(before, after):
     assert compare(before, replace(before, grades=(), readings=())).unchanged == ()
 
 
-@settings(max_examples=12)
+@settings(max_examples=examples(12))
 @given(st.sampled_from(PARTS), st.lists(st.integers(3, 10), min_size=2, max_size=2, unique=True))
 def test_a_worse_state_never_lowers_the_loss(part, halves):
     # New for old may: a part too far gone to mend is replaced, and most of a worn part's price is betterment.
@@ -553,7 +554,7 @@ def test_a_worse_state_never_lowers_the_loss(part, halves):
         assert two.mid >= one.mid - 1e-6 * (1.0 + abs(one.mid)), name
 
 
-@settings(max_examples=12)
+@settings(max_examples=examples(12))
 @given(st.integers(1, 60_000), st.integers(0, 40_000), st.booleans())
 def test_a_larger_sum_insured_never_lowers_what_is_payable(insured, more, spared):
     case = replace(grand(), grades=(Grade(1.5, component="casework", reason="seen"),))
