@@ -63,6 +63,18 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     "appraise measure pitch": ("appraise measure pitch log.csv",),
     "appraise measure dating": ("appraise measure dating copper_dull --made 1931",),
     "appraise measure drying": ("appraise measure drying --case grand.toml",),
+    "appraise sales": (
+        "appraise sales add grand.toml --sold 11500 --on 2026-11-25 --as private_sale",
+        "appraise sales list",
+    ),
+    "appraise sales add": (
+        "appraise sales add grand.toml --sold 11500 --on 2026-11-25 --as private_sale",
+        "appraise sales add --kind upright --made 1998 --class good --new 9800 --grade 3 --sold 3200 --on 2026-10-02",
+    ),
+    "appraise sales import": ("appraise sales import sold.csv --currency EUR --try",),
+    "appraise sales list": ("appraise sales list --newest 20",),
+    "appraise sales export": ("appraise sales export book.csv",),
+    "appraise sales check": ("appraise sales check",),
     "appraise settings": ("appraise settings",),
     "appraise sources": (
         "appraise sources",

@@ -35,6 +35,7 @@ COMMANDS = (
     "check",
     "photos",
     "measure",
+    "sales",
     "settings",
     "sources",
     "guide",
