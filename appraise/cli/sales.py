@@ -16,6 +16,7 @@ ACTIONS: dict[str, str] = {
     "add": "entry",
     "import": "intake",
     "list": "listing",
+    "learn": "learning",
     "export": "export",
     "check": "soundness",
 }

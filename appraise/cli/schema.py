@@ -32,6 +32,7 @@ SCHEMAS: dict[str, tuple[int, str, str]] = {
     "photos": (1, "photos CASE --json", "appraise.report.schemas.others"),
     "measure": (1, "measure MEASUREMENT … --json", "appraise.report.schemas.others"),
     "sales_list": (1, "sales list --json", "appraise.report.schemas.evidence"),
+    "sales_learn": (1, "sales learn --json", "appraise.report.schemas.evidence"),
     "settings": (1, "settings --json", "appraise.report.schemas.others"),
     "sources": (1, "sources [TABLE] --json", "appraise.report.schemas.others"),
 }
