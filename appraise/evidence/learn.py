@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from appraise.engine.distributions import student_quantile
 from appraise.engine.draws import Z90
 from appraise.engine.market import relative_sd
 from appraise.evidence.shrinkage import shrunk, student
@@ -140,12 +141,18 @@ def _effects(found: Sequence[Level], tables: Tables, until: date) -> tuple[list[
         effects.append(_Effect(row, None, picked))
         blocks.append(np.array([[tables.setting(_WEIGHTS[row.standing])]]))
     years = np.array([(level.sale.date - until).days / _YEAR for level in found])
-    effects.append(_Effect(None, None, years))
+    # About the middle of the dates, so that what draws the level towards the tables does not bend the drift.
+    effects.append(_Effect(None, None, years - years.mean()))
     blocks.append(np.zeros((1, 1)))
     relative = np.zeros((len(effects), len(effects)))
+    # A sale has several effects at once: half of what the prior leaves open is the level's, the rest theirs alike, so
+    # that together they weigh as much as one row.
+    others = sum(float(effect.column.sum()) for effect in effects[:-1]) / len(found) - 1.0
     at = 0
     for block in blocks:
-        relative[at : at + len(block), at : at + len(block)] = block
+        effect = effects[at]
+        level = effect.age is None and getattr(effect.row, "factor", "") == "base"
+        relative[at : at + len(block), at : at + len(block)] = block * (2.0 if level else 2.0 * max(1.0, others))
         at += len(block)
     absolute = np.zeros_like(relative)
     absolute[-1, -1] = 1.0 / tables.setting("own_sales_drift_sd") ** 2
@@ -180,6 +187,7 @@ def _rows(
     effects: list[_Effect], fit: Fit, x: Array, relative: Array, found: Sequence[Level], tables: Tables, beside: float
 ) -> list[LearnedRow]:
     rows = []
+    today = float(effects[-1].column[max(range(len(found)), key=lambda place: found[place].sale.date)])
     for place, effect in enumerate(effects):
         row = effect.row
         if row is None or effect.age is not None:
@@ -190,9 +198,11 @@ def _rows(
             ends = [k for k, other in enumerate(effects) if other.row is row and other.age is not None]
             curve = _falling(row.by_age, fit.effects[ends]) if ends else ()  # type: ignore[union-attr]
             others = _beside(row, effects, fit, relative, found, tables)
-            inside = effect.column > 0.0
-            unsure = np.einsum("np,pq,nq->n", x[inside], fit.covariance, x[inside]).mean()
-            own = _scatter(fit.residuals[inside], tables) ** 2 + float(unsure)
+            now = x[effect.column > 0.0]
+            now[:, -1] = today
+            unsure = np.einsum("np,pq,nq->n", now, fit.covariance, now).mean()
+            own = _as_normal(fit.sd, tables) ** 2 + float(unsure)
+            typical *= exp(float(fit.effects[-1]) * today)
             sd = sqrt(max(_NEAR**2, own - others**2 - beside**2))
             step = exp(Z90 * sd)
             rows.append(LearnedRow(row, n, _rounded(typical / step, typical, typical * step), curve))
@@ -229,12 +239,9 @@ def _beside(
     return sqrt(total)
 
 
-def _scatter(residuals: Array, tables: Tables) -> float:
-    """Return the standard deviation whose 80 % range holds 80 % of the sales [–], drawn towards the expected one."""
-    expected, weight = tables.setting("own_sales_sd"), tables.setting("own_sales_weight_assumption")
-    n = len(residuals)
-    seen = float(np.quantile(np.abs(residuals), 0.8)) / Z90
-    return exp((n * log(max(seen, _NEAR)) + weight * log(expected)) / (n + weight))
+def _as_normal(scale: float, tables: Tables) -> float:
+    """Return the normal standard deviation whose 80 % range is that of Student's t of a scale [–]."""
+    return scale * student_quantile(0.9, int(tables.setting("own_sales_freedom"))) / Z90
 
 
 def _falling(points: tuple[tuple[float, float], ...], effects: Array) -> tuple[tuple[float, float], ...]:

@@ -17,7 +17,8 @@ if TYPE_CHECKING:
     from appraise.evidence.levels import Level
     from appraise.tables.rows import Tables
 
-_LOOKED_AT = 9
+_LOOKED_AT = 31
+_DRAWS = 256
 
 
 def condition_sd(found: Sequence[Level], tables: Tables) -> float:
@@ -32,7 +33,7 @@ def condition_sd(found: Sequence[Level], tables: Tables) -> float:
     rest = []
     for level in some:
         case = instrument(level.sale, tables)
-        exact = value_case(case, tables).exact
+        exact = value_case(case, tables, draws=_DRAWS).exact
         if exact is None or exact.low <= 0.0:
             continue
         basis = tables.bases[level.sale.sale]

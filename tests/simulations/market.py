@@ -8,6 +8,7 @@ from decimal import Decimal
 from math import exp, log
 from random import Random
 from statistics import median
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -18,7 +19,8 @@ from appraise.evidence.levels import age_of, instrument, levels, model
 from appraise.evidence.overlay import sales_rows
 from appraise.evidence.ranges import condition_sd
 from appraise.evidence.sale import Sale
-from appraise.tables.rows import Tables
+if TYPE_CHECKING:
+    from appraise.tables.rows import Tables
 
 TODAY = date(2026, 6, 30)
 SIZES = {"grand": (152.0, 170.0, 178.0, 208.0), "upright": (110.0, 118.0, 122.0, 131.0)}
