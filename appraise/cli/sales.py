@@ -17,6 +17,8 @@ ACTIONS: dict[str, str] = {
     "import": "intake",
     "list": "listing",
     "learn": "learning",
+    "score": "scoring",
+    "share": "sharing",
     "export": "export",
     "check": "soundness",
 }

@@ -33,6 +33,7 @@ SCHEMAS: dict[str, tuple[int, str, str]] = {
     "measure": (1, "measure MEASUREMENT … --json", "appraise.report.schemas.others"),
     "sales_list": (1, "sales list --json", "appraise.report.schemas.evidence"),
     "sales_learn": (1, "sales learn --json", "appraise.report.schemas.evidence"),
+    "sales_score": (1, "sales score --json", "appraise.report.schemas.evidence"),
     "settings": (1, "settings --json", "appraise.report.schemas.others"),
     "sources": (1, "sources [TABLE] --json", "appraise.report.schemas.others"),
 }

@@ -15,6 +15,7 @@ from appraise.evidence.sale import COLUMNS, MONEY, Sale
 from appraise.model.case import Kind
 from appraise.model.currency import DIGITS, minor_digits
 from appraise.model.problem import Problem, Unreadable
+from appraise.model.unsafe import CONTROL, REPLACEMENT
 from appraise.tables.content import open_file
 
 if TYPE_CHECKING:
@@ -274,7 +275,7 @@ def _value(column: str, cell: str, sold: date, said: Said, words: Mapping[str, t
     if column == "days":
         return int(cells.between(cell, 0, 36_500, "days"))
     text = cell[1:] if cell.startswith("'") and cell[1:].startswith(_FORMULA) else cell
-    return text[:_LONGEST]
+    return CONTROL.sub(REPLACEMENT, text[:_LONGEST])
 
 
 def _brought(

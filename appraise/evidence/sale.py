@@ -51,6 +51,7 @@ class Sale:
     file: str = ""
     """Where the row was imported from."""
     file_sha256: str = ""
+    """Of that file or of the case, or drawn by lot for a sale typed: with the line it tells a sale from all others."""
     line: int | None = None
     note: str = ""
 

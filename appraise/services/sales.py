@@ -52,6 +52,7 @@ def outcome(case: Case, content: bytes, path: Path, price: Decimal, sold: date, 
     ends = () if found.exact is None else (found.exact.low, found.exact.mid, found.exact.high)
     low, middle, high = (Decimal(str(round(end, 2))) for end in ends) if ends else (None, None, None)
     new = case.market.cost_new
+    digest = digest_of(content)
     made = case.identity.made
     return Sale(
         date=sold,
@@ -70,7 +71,9 @@ def outcome(case: Case, content: bytes, path: Path, price: Decimal, sold: date, 
         high=high,
         tables_version=tables.version,
         case_file=sanitize_line(path.name),
-        case_sha256=digest_of(content),
+        case_sha256=digest,
+        file_sha256=digest,
+        line=0,
     )
 
 

@@ -19,6 +19,7 @@ from appraise.evidence.levels import age_of, instrument, levels, model
 from appraise.evidence.overlay import sales_rows
 from appraise.evidence.ranges import condition_sd
 from appraise.evidence.sale import Sale
+
 if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 

@@ -178,7 +178,7 @@ def test_currencies_by_a_dated_table(tmp_path):
 def test_memory_stays_flat(kept, tmp_path):
     path = tmp_path / "sold.csv"
     said, peaks = Said(currency="EUR"), []
-    for count in (2_000, 20_000):
+    for count in (1_000, 6_000):
         write_many(path, count)
         tracemalloc.start()
         with book(kept, create=True) as found:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -133,6 +134,8 @@ def _typed(args: argparse.Namespace, tables: Tables) -> Sale:
         price_new=_maybe(args.new),
         bought=_maybe(args.bought),
         costs=_maybe(args.costs),
+        file_sha256=secrets.token_hex(32),
+        line=0,
         note=args.note,
     )
 

@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 HELP = "what your sales make of the tables: each row beside ours, with how many sales it rests on; --take lays them in"
 MORE = (
     "Level and age curve by kind, class of maker, size, kind of sale, drift and scatter, drawn towards the tables by "
-    "as many sales as their standing is worth, gross errors weighed down. Nothing is changed until --take names a folder, "
-    "which --tables then lays over ours."
+    "as many sales as their standing is worth, gross errors weighed down. Nothing is changed until --take names a "
+    "folder, which --tables then lays over ours."
 )
 
 

@@ -47,7 +47,7 @@ def run(args: argparse.Namespace) -> int:
     for sale in sales:
         valued = f"{sale.low:,.0f} – {sale.high:,.0f}" if sale.low is not None and sale.high is not None else ""
         grade = "" if sale.grade is None else f"{sale.grade:g}"
-        place = sale.case_file or (f"{sale.file}:{sale.line}" if sale.file else "")
+        place = sale.case_file or (f"{sale.file}:{sale.line}" if sale.file else "typed")
         price = f"{sale.price:,f} {sale.currency}"
         rows.append(
             (str(sale.date), sale.kind, sale.made, sale.maker, sale.maker_class, grade, sale.sale, price, valued, place)

@@ -22,6 +22,8 @@ LISTED = 1
 """Version of what `sales list --json` prints."""
 LEARNED = 1
 """Version of what `sales learn --json` prints."""
+SCORED = 1
+"""Version of what `sales score --json` prints."""
 
 _AMOUNT: Schema = {"type": "string", "pattern": r"^[0-9]+(\.[0-9]+)?$"}
 _TYPES: dict[str, Schema] = {"date": DAY, "Decimal": _AMOUNT, "float": NUMBER, "int": WHOLE, "str": TEXT}
@@ -60,3 +62,12 @@ def sales_learn() -> Schema:
         taken=YES_NO,
         left_out=listed(TEXT),
     )
+
+
+def sales_score() -> Schema:
+    """Return the schema of what `sales score --json` prints: all sales first, then by kind, class and kind of sale."""
+    counts = dict.fromkeys(("n", "within", "below", "above", "above_middle"), WHOLE)
+    figures = dict.fromkeys(("price_over_middle", "pinball", "wider"), NUMBER)
+    shares = {"within_low_pct": PCT, "within_high_pct": PCT}
+    group = obj(name=TEXT, **counts, **shares, **figures, pit=listed(NUMBER), advice=listed(TEXT))
+    return obj(schema=version(SCORED), groups=listed(group))
