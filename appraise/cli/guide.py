@@ -25,6 +25,7 @@ TOPICS = (
     "value",
     "reports",
     "candidates",
+    "sales",
     "moves",
     "case-files",
     "lines",

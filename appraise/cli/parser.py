@@ -36,6 +36,7 @@ COMMANDS = (
     "photos",
     "measure",
     "sales",
+    "lives",
     "settings",
     "sources",
     "guide",

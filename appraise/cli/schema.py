@@ -34,6 +34,7 @@ SCHEMAS: dict[str, tuple[int, str, str]] = {
     "sales_list": (1, "sales list --json", "appraise.report.schemas.evidence"),
     "sales_learn": (1, "sales learn --json", "appraise.report.schemas.evidence"),
     "sales_score": (1, "sales score --json", "appraise.report.schemas.evidence"),
+    "lives": (1, "lives CASE-or-FOLDER… --json", "appraise.report.schemas.evidence"),
     "settings": (1, "settings --json", "appraise.report.schemas.others"),
     "sources": (1, "sources [TABLE] --json", "appraise.report.schemas.others"),
 }

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from appraise.evidence.learn import Learned
     from appraise.tables.rows import Row
 
-MARK = "# Learned from own evidence; what stands below is written anew each time."
+MARK = "# Learned from own evidence"
+"""Begins the line above learned rows; the source they name follows it."""
 SOURCE = "own_sales"
 LIVES_SOURCE = "own_cases"
 
@@ -58,12 +59,14 @@ def texts(rows: Iterable[Row], source: Source, there: Mapping[str, str]) -> tupl
         by_file.setdefault("lives.csv" if row.table == "lives" else f"{row.table}.toml", []).append(row)
     found, left = {}, []
     for name, ours in by_file.items():
-        theirs = there.get(name, "").partition(MARK)[0].rstrip()
+        theirs, *learned = (part.rstrip() for part in there.get(name, "").split(MARK))
+        others = [f"{MARK}{part}" for part in learned if not part.startswith(f", {source.key}:")]
         taken = _keys(name, theirs)
         new = [row for row in ours if row.key not in taken]
         left += [row.ref for row in ours if row.key in taken and not isinstance(row, Source)]
         below = _csv(new, theirs) if name.endswith(".csv") else "\n".join(map(_toml, new))
-        found[name] = f"{theirs}\n\n{MARK}\n\n{below}" if theirs else f"{MARK}\n\n{below}"
+        block = f"{MARK}, {source.key}: what stands below is written anew each time.\n\n{below}"
+        found[name] = "\n\n".join(part for part in (theirs, *others, block) if part)
     return found, left
 
 

@@ -22,6 +22,8 @@ LISTED = 1
 """Version of what `sales list --json` prints."""
 LEARNED = 1
 """Version of what `sales learn --json` prints."""
+LIVED = 1
+"""Version of what `lives --json` prints."""
 SCORED = 1
 """Version of what `sales score --json` prints."""
 
@@ -71,3 +73,10 @@ def sales_score() -> Schema:
     shares = {"within_low_pct": PCT, "within_high_pct": PCT}
     group = obj(name=TEXT, **counts, **shares, **figures, pit=listed(NUMBER), advice=listed(TEXT))
     return obj(schema=version(SCORED), groups=listed(group))
+
+
+def lives() -> Schema:
+    """Return the schema of what `lives --json` prints: service lives [years] before and after."""
+    years = {f"{name}_years": span(NUMBER) for name in ("before", "after", "after_heavy")}
+    row = obj(row=TEXT, renewals=WHOLE, in_service=WHOLE, factor=NUMBER, factor_sd=NUMBER, **years)
+    return obj(schema=version(LIVED), cases=WHOLE, rows=listed(row), taken=YES_NO, left_out=listed(TEXT))
