@@ -149,7 +149,8 @@ class Book:
             kind: Of this kind alone; empty: every kind.
             newest: Only so many, the newest.
         """
-        where, given = (" WHERE kind = ?", [kind]) if kind else ("", [])
+        where = " WHERE kind = ?" if kind else ""
+        given: list[str | int] = [kind] if kind else []
         order, limit = "date, number", ""
         if newest is not None:
             limit, given = " ORDER BY date DESC, number DESC LIMIT ?", [*given, newest]

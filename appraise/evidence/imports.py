@@ -7,6 +7,7 @@ import csv
 import hashlib
 import io
 from dataclasses import dataclass, field
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from appraise.evidence import cells
@@ -21,7 +22,6 @@ from appraise.tables.content import open_file
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
     from datetime import date
-    from decimal import Decimal
     from pathlib import Path
 
     from appraise.evidence.rates import Rates
@@ -282,7 +282,7 @@ def _brought(
     amounts: Mapping[str, Decimal], code: str, sold: date, rates: Rates, note: str
 ) -> tuple[dict[str, Decimal], str]:
     rate, day = rates.at(code, sold)
-    unit = cells.Decimal(1).scaleb(-minor_digits(rates.into))
+    unit = Decimal(1).scaleb(-minor_digits(rates.into))
     brought = {key: (amount * rate).quantize(unit) for key, amount in amounts.items()}
     said = f"paid {amounts['price']} {code}, at {rate} of {day}"
     return brought, f"{note}; {said}" if note else said

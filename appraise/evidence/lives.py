@@ -12,7 +12,7 @@ from appraise.evidence.overlay import LIVES_SOURCE
 from appraise.evidence.survival import Spell, fitted
 from appraise.model.case import Extent
 from appraise.model.result import Range
-from appraise.model.span import years_between
+from appraise.model.span import Span, years_between
 from appraise.tables.rows import Source, Standing
 
 if TYPE_CHECKING:
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from datetime import date
 
     from appraise.model.case import Case
-    from appraise.model.span import Span
     from appraise.tables.rows import Component, Tables
     from appraise.tables.rows_ageing import Life
 
@@ -107,7 +106,7 @@ def _middle(span: Span) -> date:
 
 
 def _between(begin: Span, end: Span | date) -> float:
-    return years_between(_middle(begin), end if not hasattr(end, "earliest") else _middle(end))
+    return years_between(_middle(begin), _middle(end) if isinstance(end, Span) else end)
 
 
 def learn_lives(found: dict[str, list[Spell]], tables: Tables) -> tuple[LearnedLife, ...]:

@@ -37,8 +37,8 @@ def condition_sd(found: Sequence[Level], tables: Tables) -> float:
         if exact is None or exact.low <= 0.0:
             continue
         basis = tables.bases[level.sale.sale]
-        rows = [*factor_rows(case, tables), basis]
-        known = sum(relative_sd(Range(row.low, row.typical, row.high)) ** 2 for row in rows)
+        spreads = [(row.low, row.high) for row in factor_rows(case, tables)] + [(basis.low, basis.high)]
+        known = sum((relative_sd(Range(low, low, high)) ** 2 for low, high in spreads), 0.0)
         known += tables.setting("replacement_cost_sd") ** 2
         rest.append(max(0.0, (log(exact.high / exact.low) / (2 * Z90)) ** 2 - known))
     return sqrt(median(rest)) if rest else 0.0

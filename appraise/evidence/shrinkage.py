@@ -96,7 +96,7 @@ def shrunk(
         scaled = x * weights[:, None]
         precision = (scaled.T @ x + relative / wider) / variance + absolute
         before, spread = beta, variance
-        covariance = np.linalg.inv(precision)
+        covariance = np.asarray(np.linalg.inv(precision), dtype=np.float64)
         beta = covariance @ (scaled.T @ y) / variance
         residuals = y - x @ beta
         spent = float(np.einsum("pq,qp->", scaled.T @ x, covariance)) / variance
@@ -108,4 +108,5 @@ def shrunk(
         if np.abs(beta - before).max(initial=0.0) < _CLOSE and abs(variance - spread) < _CLOSE * spread:
             break
     precision = ((x * weights[:, None]).T @ x + relative / wider) / variance + absolute
-    return Fit(beta, np.linalg.inv(precision), float(np.sqrt(variance)), weights, residuals, wider)
+    covariance = np.asarray(np.linalg.inv(precision), dtype=np.float64)
+    return Fit(beta, covariance, float(np.sqrt(variance)), weights, residuals, wider)

@@ -21,6 +21,8 @@ from appraise.evidence.ranges import condition_sd
 from appraise.evidence.sale import Sale
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
     from appraise.tables.rows import Tables
 
 TODAY = date(2026, 6, 30)
@@ -135,4 +137,29 @@ def measured(tables: Tables, base: Tables, tested: list[Sale], truth: Truth) -> 
         widths.append(log(max(found.high, 1.0) / max(found.low, 1.0)))
     return Measured(
         float(np.sqrt(np.mean(np.square(errors)))), median(ratios), float(np.mean(within)), median(widths), len(tested)
+    )
+
+
+def proof(counts: Sequence[int], markets: int, prices: int, tables: Tables) -> Iterator[str]:
+    """Yield a line for each number of sales: how near the learned rows come, over several markets' worth of sales."""
+    truth = Truth()
+    yield f"market {truth}"
+    drawn = [sold(prices, truth, tables, 5000 + market, today=True) for market in range(markets)]
+    yield _line("tables", [measured(tables, tables, tested, truth) for tested in drawn])
+    for count in counts:
+        found = []
+        for market, tested in enumerate(drawn):
+            found.append(measured(laid_over(tables, sold(count, truth, tables, market)), tables, tested, truth))
+        yield _line(f"{count:,} sales", found)
+
+
+def _line(name: str, found: list[Measured]) -> str:
+    n = sum(one.prices for one in found)
+    within = sum(one.within * one.prices for one in found) / n
+    each = ", ".join(f"{100 * one.within:.0f}" for one in found)
+    return (
+        f"{name}: middle off by {100 * float(np.mean([one.error for one in found])):.1f} % (bias "
+        f"{100 * float(np.mean([one.bias for one in found])):+.1f} %), {100 * within:.1f} ± "
+        f"{100 * (within * (1 - within) / n) ** 0.5:.1f} % of {n} prices within (by market {each}), "
+        f"ln(high/low) {float(np.mean([one.width for one in found])):.2f}"
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -147,11 +148,9 @@ def _kind_of_sale(args: argparse.Namespace, tables: Tables) -> str:
     return str(args.sale)
 
 
-def _money(amount: float):  # noqa: ANN202 - a decimal, imported where it is used
-    from decimal import Decimal
-
-    return Decimal(repr(amount)).normalize().quantize(Decimal("0.01"))
+def _money(amount: float) -> Decimal:
+    return Decimal(repr(amount)).quantize(Decimal("0.01"))
 
 
-def _maybe(amount: float | None):  # noqa: ANN202
+def _maybe(amount: float | None) -> Decimal | None:
     return None if amount is None else _money(amount)

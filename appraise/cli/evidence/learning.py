@@ -140,8 +140,8 @@ def _tell(learned: Learned, unused: list[Unused]) -> None:
         f"{100 * learned.drift_sd:.1f} % a year; a sale scatters by {100 * learned.sd:.0f} % about its level; "
         f"{learned.outlying:,} stand out and count little."
     )
-    for one in unused:
-        say(f"{one.count:,} sales say nothing: {one.reason}.")
+    for why in unused:
+        say(f"{why.count:,} sales say nothing: {why.reason}.")
 
 
 def _ends(span: Range) -> tuple[float, float, float]:

@@ -38,8 +38,8 @@ def run(args: argparse.Namespace) -> int:
         if args.json:
             from appraise.report.schemas.evidence import LISTED
 
-            rows = map(as_object, found.sales(kind=args.kind or "", newest=args.newest))
-            say_json_list({"schema": LISTED, "book": args.book.name}, "sales", rows)
+            every = found.sales(kind=args.kind or "", newest=args.newest)
+            say_json_list({"schema": LISTED, "book": args.book.name}, "sales", map(as_object, every))
             return ExitCode.DONE
         sales = list(found.sales(kind=args.kind or "", newest=args.newest or SHOWN))
         count = found.count()
