@@ -69,7 +69,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     ),
     "appraise sales add": (
         "appraise sales add grand.toml --sold 11500 --on 2026-11-25 --as auction",
-        "appraise sales add --kind upright --made 1998 --new 9800 --sold 3200 --on 2026-10-02",
+        "appraise sales add --kind upright --new 9800 --sold 3200 --on 2026-10-02",
     ),
     "appraise sales import": ("appraise sales import sold.csv --currency EUR --try",),
     "appraise sales list": ("appraise sales list --newest 20",),

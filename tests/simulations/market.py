@@ -114,7 +114,7 @@ class Measured:
     """How well tables fit a market."""
 
     error: float
-    """Root mean square of ln(middle / true middle)."""
+    """Median of |ln(middle / true middle)|: a few worthless instruments would rule a mean of squares."""
     bias: float
     """Median of ln(price / middle)."""
     within: float
@@ -131,13 +131,11 @@ def measured(tables: Tables, base: Tables, tested: list[Sale], truth: Truth) -> 
         found = value_case(instrument(sale, tables), tables, draws=400).exact
         its = model(instrument(sale, base), base)
         true = float(np.interp(exp(truth.level_of(sale)), RATIOS, its.medians))
-        errors.append(log(max(found.mid, 1.0) / max(true, 1.0)))
+        errors.append(abs(log(max(found.mid, 1.0) / max(true, 1.0))))
         ratios.append(log(float(sale.price) / max(found.mid, 1.0)))
         within.append(found.low <= float(sale.price) <= found.high)
         widths.append(log(max(found.high, 1.0) / max(found.low, 1.0)))
-    return Measured(
-        float(np.sqrt(np.mean(np.square(errors)))), median(ratios), float(np.mean(within)), median(widths), len(tested)
-    )
+    return Measured(median(errors), median(ratios), float(np.mean(within)), median(widths), len(tested))
 
 
 def proof(counts: Sequence[int], markets: int, prices: int, tables: Tables) -> Iterator[str]:
