@@ -179,11 +179,16 @@ class Book:
                 found.append(f"sale {number}: {error}")
         return found
 
-    def levels(self) -> dict[str, float]:
-        """Return what was worked out before of sales' market levels, by the name of what each hangs on."""
-        return dict(self._base.execute("SELECT name, ratio FROM level"))
+    def levels(self, model: str) -> dict[str, float]:
+        """Return what was worked out before of sales' market levels, by the name of what each hangs on.
 
-    def keep_levels(self, levels: dict[str, float]) -> None:
-        """Keep worked-out levels; nothing hangs on them but time."""
+        Args:
+            model: Of which model, see `evidence.levels.model_name`.
+        """
+        return dict(self._base.execute("SELECT name, ratio FROM level WHERE name GLOB ?", (f"{model}/*",)))
+
+    def keep_levels(self, model: str, levels: dict[str, float]) -> None:
+        """Keep worked-out levels in place of those of other models; nothing hangs on them but time."""
         with self.writing():
+            self._base.execute("DELETE FROM level WHERE name NOT GLOB ?", (f"{model}/*",))
             self._base.executemany("INSERT OR REPLACE INTO level VALUES (?, ?)", levels.items())

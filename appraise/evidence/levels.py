@@ -8,6 +8,7 @@ from decimal import Decimal
 from math import exp, log
 from typing import TYPE_CHECKING
 
+from appraise import __version__
 from appraise.model.case import Assignment, Case, Grade, Identity, Kind, Market
 from appraise.model.span import Span, years_between
 
@@ -98,7 +99,7 @@ def levels(
             node = exp(round(log(float(sale.price_new or 1)) / _STEP) * _STEP)
             price = float(sale.price) * node / float(sale.price_new or 1)
             what = (sale.kind, sale.maker_class, sale.size_cm, sale.sale, sale.grade, round(age), round(node, 2))
-            name = f"{tables.version}/{price:.6g}/{'/'.join(map(str, what))}"
+            name = f"{model_name(tables)}/{price:.6g}/{'/'.join(map(str, what))}"
             if name not in known:
                 if what not in twins:
                     twins[what] = model(instrument(sale, tables, new=node, age=round(age)), tables)
@@ -119,6 +120,11 @@ def model(case: Case, tables: Tables) -> Twin:
 
     source = Sampler(int(tables.setting("seed")), _DRAWS)
     return twin(case, tables, source, tables.setting("own_sales_sd"))
+
+
+def model_name(tables: Tables) -> str:
+    """Return the name of the model that levels hang on: release of the program and version of the tables."""
+    return f"{__version__}-{tables.version}"
 
 
 def age_of(sale: Sale) -> float:

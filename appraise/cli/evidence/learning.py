@@ -42,7 +42,7 @@ def run(args: argparse.Namespace) -> int:
     """
     from appraise.evidence.book import book
     from appraise.evidence.learn import learn
-    from appraise.evidence.levels import levels
+    from appraise.evidence.levels import levels, model_name
     from appraise.evidence.overlay import sales_rows
     from appraise.evidence.ranges import condition_sd
     from appraise.services.learning import refuse_learned, take
@@ -50,12 +50,12 @@ def run(args: argparse.Namespace) -> int:
     tables = tables_for(args.tables)
     refuse_learned(tables)
     with book(args.book) as kept:
-        known = kept.levels()
+        known = kept.levels(model_name(tables))
         before = set(known)
         with advancing("valuing", kept.count) as advance:
             found, unused = levels(kept.sales(), tables, known, advance)
         if known.keys() - before:
-            kept.keep_levels({name: known[name] for name in known.keys() - before})
+            kept.keep_levels(model_name(tables), {name: known[name] for name in known.keys() - before})
     if not found:
         why = "; ".join(f"{one.count:,}: {one.reason}" for one in unused) or "the book is empty"
         raise WrongUse(f"appraise sales learn: found no sale that says anything of the market ({why}), expected one")
