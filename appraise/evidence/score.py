@@ -75,7 +75,7 @@ def place(sale: Sale) -> float:
 
 
 def score(sales: Iterable[Sale]) -> tuple[Group, ...]:
-    """Return the score of valued sales, then by kind, class of maker and kind of sale; empty where there is none."""
+    """Return the score of valued sales, then by kind, class and kind of sale where they differ; empty without any."""
     valued = [sale for sale in sales if sale.valued]
     if not valued:
         return ()
@@ -83,7 +83,8 @@ def score(sales: Iterable[Sale]) -> tuple[Group, ...]:
     groups = [_group("all", valued)]
     for name_of in by:
         names = sorted({name_of(sale) for sale in valued} - {""})
-        groups += [_group(name, [sale for sale in valued if name_of(sale) == name]) for name in names]
+        if len({name_of(sale) for sale in valued}) > 1:
+            groups += [_group(name, [sale for sale in valued if name_of(sale) == name]) for name in names]
     return tuple(groups)
 
 
