@@ -26,6 +26,7 @@ TOPICS = (
     "value",
     "reports",
     "candidates",
+    "sales",
     "moves",
     "case-files",
     "lines",

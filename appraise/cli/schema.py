@@ -32,6 +32,10 @@ SCHEMAS: dict[str, tuple[int, str, str]] = {
     "check": (1, "check CASE… --json", "appraise.report.schemas.others"),
     "photos": (1, "photos CASE --json", "appraise.report.schemas.others"),
     "measure": (1, "measure MEASUREMENT … --json", "appraise.report.schemas.others"),
+    "sales_list": (1, "sales list --json", "appraise.report.schemas.evidence"),
+    "sales_learn": (1, "sales learn --json", "appraise.report.schemas.evidence"),
+    "sales_score": (1, "sales score --json", "appraise.report.schemas.evidence"),
+    "lives": (1, "lives CASE-or-FOLDER… --json", "appraise.report.schemas.evidence"),
     "settings": (1, "settings --json", "appraise.report.schemas.others"),
     "sources": (1, "sources [TABLE] --json", "appraise.report.schemas.others"),
 }

@@ -14,6 +14,8 @@ COMMANDS = {
     "check": "list every problem of a case file; compute a report in JSON again",
     "photos": "list the photos of a case, whether they are as they were entered, and those that lie unused beside it",
     "measure": "one measurement alone: from readings to grades, diagnoses and remaining life",
+    "sales": "the book of your own sales: enter and import them, learn from them, score past valuations",
+    "lives": "what your cases say of how long parts last, beside the tables; --take lays it in",
     "settings": "say where the settings file is and what holds; the defaults where there is none",
     "sources": "show the reference tables with source and standing of every row",
     "guide": "print the guide: its topics, or one of them",

@@ -110,6 +110,7 @@ class Fuzzer:
         (folder / "here").mkdir()
         os.chdir(folder / "here")  # a hostile word may be the name of a file to write
         os.environ["XDG_CACHE_HOME"] = str(folder / "cache")
+        os.environ["APPRAISE_SETTINGS"] = str(folder / "settings.toml")
         self._readers = {
             name: [t for t in file_readers() if _kind(t) == name] for name in ("case", "table", "separated")
         }

@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import appraise
+from appraise.evidence.imports import Said
 from appraise.model.locale_format import Units
 from appraise.model.units import UNITS
 from appraise.services.instruments.note_values import Quantity, quantity_of
@@ -192,6 +193,7 @@ _FILLED: dict[str, Callable[[Random], object]] = {
     "Tables": lambda _: load_tables(),
     "Units": lambda random: random.choice(list(Units)),
     "Mapping[str, Any]": lambda _: {"case": "case.toml", "trail": {"line": 1, "hash": "0"}, "amends": {"day": "x"}},
+    "Said": lambda random: random.choice((Said(currency="EUR"), Said(encoding="cp1252", dates="dmy"))),
     "Check": _check,
     "Case": _case,
     "Layout": lambda random: random.choice(list(FILES.values())),
