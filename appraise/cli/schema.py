@@ -14,27 +14,17 @@ from appraise.store.findings import did_you_mean, shorten
 if TYPE_CHECKING:
     import argparse
 
-SCHEMAS: dict[str, tuple[int, str, str]] = {
-    "case": (CASE, "a case file, its TOML as JSON: days are texts", "appraise.store.case_schema"),
-    "value": (2, "value CASE --json", "appraise.report.schemas.value"),
-    "values": (2, "value CASE CASE… --json", "appraise.report.schemas.value"),
-    "why": (2, "why CASE FIGURE --json", "appraise.report.schemas.value"),
-    "report": (2, "report CASE -o FILE.json", "appraise.report.schemas.value"),
-    "rank": (2, "rank … --json", "appraise.report.schemas.others"),
-    "rank_row": (2, "a line of rank … --jsonl FILE", "appraise.report.schemas.others"),
-    "rank_why": (2, "rank --why A B --json", "appraise.report.schemas.others"),
-    "look": (1, "look CASE [PART=GRADE …] --json", "appraise.report.schemas.others"),
-    "missing": (1, "missing CASE… --json", "appraise.report.schemas.others"),
-    "loss": (1, "loss BEFORE AFTER --json", "appraise.report.schemas.loss"),
-    "dossier": (1, "loss BEFORE AFTER -o FILE.json", "appraise.report.schemas.loss"),
-    "set_before": (1, "loss --set-before PURPOSE CASE --json", "appraise.report.schemas.loss"),
-    "check": (1, "check CASE… --json", "appraise.report.schemas.others"),
-    "photos": (1, "photos CASE --json", "appraise.report.schemas.others"),
-    "measure": (1, "measure MEASUREMENT … --json", "appraise.report.schemas.others"),
-    "settings": (1, "settings --json", "appraise.report.schemas.others"),
-    "sources": (1, "sources [TABLE] --json", "appraise.report.schemas.others"),
+    from appraise.report.outputs.fields import Output, Schema
+
+SCHEMAS = {
+    "case": "appraise.store.case_schema",
+    **dict.fromkeys(("value", "values", "why", "report"), "appraise.report.outputs.value"),
+    **dict.fromkeys(("rank", "rank_row", "rank_why"), "appraise.report.outputs.rank"),
+    **dict.fromkeys(("look", "missing"), "appraise.cli.listings"),
+    **dict.fromkeys(("loss", "dossier"), "appraise.report.outputs.loss"),
+    **dict.fromkeys(("set_before", "check", "photos", "measure", "settings", "sources"), "appraise.cli.listings"),
 }
-"""Name → version, what it describes, the module whose function of that name makes it."""
+"""Name → the module that declares it by its name in capitals; of the case, by the layout of its file."""
 
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -52,8 +42,9 @@ def run(args: argparse.Namespace) -> int:
     """
     if args.name is None:
         width = max(map(len, SCHEMAS))
-        for name, (number, what, _) in SCHEMAS.items():
-            say(f"{name:{width}}  version {number}  {what}")
+        for name in SCHEMAS:
+            version, what = _about(name)
+            say(f"{name:{width}}  version {version}  {what}")
         return ExitCode.DONE
     if args.name not in SCHEMAS:
         mend = did_you_mean(args.name, SCHEMAS) or f"there are {', '.join(SCHEMAS)}"
@@ -62,13 +53,28 @@ def run(args: argparse.Namespace) -> int:
     return ExitCode.DONE
 
 
-def schema(name: str) -> dict[str, Any]:
+def schema(name: str) -> Schema:
     """Return one schema as it is given out.
 
     Raises:
         KeyError: There is none of this name.
     """
-    from appraise.report.schemas.build import published
+    if name != "case":
+        return _output(name).published()
+    from appraise.report.outputs.fields import published
+    from appraise.store.case_schema import case
 
-    number, what, module = SCHEMAS[name]
-    return published(name, number, what, getattr(import_module(module), name)())
+    return published(name, *_about(name), case())
+
+
+def _about(name: str) -> tuple[int, str]:
+    """Return the version of a schema and what it describes."""
+    if name == "case":
+        return CASE, "a case file, its TOML as JSON: days are texts"
+    output = _output(name)
+    return output.version, output.printed_by
+
+
+def _output(name: str) -> Output[Any]:
+    output: Output[Any] = getattr(import_module(SCHEMAS[name]), name.upper())
+    return output
