@@ -14,11 +14,12 @@ from appraise.report.outputs.fields import (
     VERSION,
     WHOLE,
     YES_NO,
-    Either,
     Field,
     Object,
     Output,
     Type,
+    either,
+    in_order,
     leaf,
     list_of,
     map_of,
@@ -55,16 +56,12 @@ _TRAIL: Object[Checked] = Object(
     unsaved_steps=WHOLE.of(lambda trail: trail.unsaved),
 )
 _FILE: Object[CheckedFile] = Object(file=TEXT, readable=YES_NO, problems=list_of(_PROBLEM), trail=nullable(_TRAIL))
-CHECK: Output[Sequence[CheckedFile]] = Output(
-    "check", 1, "check CASE… --json", files=list_of(_FILE).of(lambda files: files)
-)
+CHECK: Output[Sequence[CheckedFile]] = Output("check", files=list_of(_FILE).of(lambda files: files))
 
 _LACK: Object[Missing] = Object(lack=TEXT, what=TEXT, where=TEXT, row=TEXT)
-_CASE: Object[tuple[str, Sequence[Missing]]] = Object(
-    case=TEXT.of(lambda case: case[0]), missing=list_of(_LACK).of(lambda case: case[1])
-)
+_CASE: Object[tuple[str, Sequence[Missing]]] = Object(**in_order(case=TEXT, missing=list_of(_LACK)))
 MISSING: Output[Sequence[tuple[str, Sequence[Missing]]]] = Output(
-    "missing", 1, "missing CASE… --json", cases=list_of(_CASE).of(lambda cases: cases)
+    "missing", cases=list_of(_CASE).of(lambda cases: cases)
 )
 
 _PART: Object[LookRow] = Object(
@@ -74,18 +71,10 @@ _PART: Object[LookRow] = Object(
     preliminary_grade=nullable(NUMBER).of(lambda row: row.grade),
     closed=YES_NO.of(lambda row: bool(row.closed)),
 )
-LOOK: Output[tuple[str, Sequence[LookRow]]] = Output(
-    "look",
-    1,
-    "look CASE [PART=GRADE …] --json",
-    case=_LINE.of(lambda look: look[0]),
-    parts=list_of(_PART).of(lambda look: look[1]),
-)
+LOOK: Output[tuple[str, Sequence[LookRow]]] = Output("look", **in_order(case=_LINE, parts=list_of(_PART)))
 
 SETTINGS: Output[tuple[Path, Mapping[str, Any]]] = Output(
     "settings",
-    1,
-    "settings --json",
     file=_LINE.of(lambda held: str(held[0])),
     there=YES_NO.of(lambda held: held[0].is_file()),
     settings=map_of(map_of(ANY)).of(lambda held: held[1]),
@@ -102,44 +91,28 @@ _PHOTO: Object[PhotoStanding] = Object(
 _LYING: Object[Lying] = Object(file=_LINE, size_bytes=WHOLE.of(lambda one: one.size))
 PHOTOS: Output[tuple[Sequence[PhotoStanding], Sequence[Lying]]] = Output(
     "photos",
-    1,
-    "photos CASE --json",
-    photos=list_of(_PHOTO).of(lambda found: found[0]),
-    unused=list_of(_LYING).of(lambda found: found[1]),
+    **in_order(photos=list_of(_PHOTO), unused=list_of(_LYING)),
 )
 
-SET_BEFORE: Output[EarlierState] = Output(
-    "set_before", 1, "loss --set-before PURPOSE CASE --json", file=TEXT, sha256=SHA256, day=DAY
-)
+SET_BEFORE: Output[EarlierState] = Output("set_before", file=TEXT, sha256=SHA256, day=DAY)
 """The frozen copy of the state kept."""
 
 _BY_STANDING: dict[str, Field[Any]] = {each.value: Field(WHOLE, itemgetter(each)) for each in Standing}
 _COUNTS: Object[Counter[Standing]] = Object(**_BY_STANDING)
 TableCount = tuple[str, int, "Counter[Standing]", int]
 """Name of a table, number of rows, how many are of which standing, how many are the user's."""
-_TABLE: Object[TableCount] = Object(
-    table=TEXT.of(lambda table: table[0]),
-    rows=WHOLE.of(lambda table: table[1]),
-    standing=_COUNTS.of(lambda table: table[2]),
-    yours=WHOLE.of(lambda table: table[3]),
-)
-_SOURCES = "sources", 1, "sources [TABLE] --json"
+_TABLE: Object[TableCount] = Object(**in_order(table=TEXT, rows=WHOLE, standing=_COUNTS, yours=WHOLE))
 TABLES: Output[tuple[str, Sequence[TableCount]]] = Output(
-    *_SOURCES, tables_version=VERSION.of(lambda all_: all_[0]), tables=list_of(_TABLE).of(lambda all_: all_[1])
+    "sources", **in_order(tables_version=VERSION, tables=list_of(_TABLE))
 )
-_ROW: Type[Mapping[str, Any]] = map_of(leaf({}))
 ROWS: Output[tuple[str, str, Sequence[Mapping[str, Any]]]] = Output(
-    *_SOURCES,
-    table=TEXT.of(lambda one: one[0]),
-    tables_version=VERSION.of(lambda one: one[1]),
-    rows=list_of(_ROW).of(lambda one: one[2]),
+    "sources",
+    **in_order(table=TEXT, tables_version=VERSION, rows=list_of(map_of(leaf({})))),
 )
-SOURCES = Either(TABLES, ROWS)
+SOURCES = either(TABLES, ROWS)
 
 _END: Type[float | None] = leaf({"type": ["number", "null"]})
-_SPAN: Object[tuple[str, float, float]] = Object(
-    label=TEXT.of(lambda span: span[0]), from_=_END.of(lambda span: span[1]), to=_END.of(lambda span: span[2])
-)
+_SPAN: Object[tuple[str, float, float]] = Object(**in_order(label=TEXT, from_=_END, to=_END))
 _PLOT: Object[Plot] = Object(x=TEXT, y=TEXT, points=list_of(list_of(_END)), spans=list_of(_SPAN))
 
 
@@ -153,8 +126,6 @@ _GRID: Type[Grid] = Type(list_of(map_of(ANY)).schema, _records)
 _BASIS: Object[Basis] = Object(what=TEXT, standing=TEXT, source=TEXT, where=TEXT)
 MEASURE: Output[Measurement] = Output(
     "measure",
-    1,
-    "measure MEASUREMENT … --json",
     instrument=TEXT,
     inputs=map_of(ANY).of(lambda m: {figure.key: figure.value for figure in m.inputs}),
     outputs=map_of(ANY).of(lambda m: {figure.key: figure.value for figure in m.outputs}),

@@ -3,28 +3,22 @@
 from __future__ import annotations
 
 from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.output import say, say_json
 from appraise.model.case import SCHEMA as CASE
+from appraise.report.outputs.catalogue import OUTPUTS, Published
 from appraise.report.words import capital
 from appraise.store.findings import did_you_mean, shorten
 
 if TYPE_CHECKING:
     import argparse
 
-    from appraise.report.outputs.fields import Output, Schema
+    from appraise.report.outputs.fields import Schema
 
-SCHEMAS = {
-    "case": "appraise.store.case_schema",
-    **dict.fromkeys(("value", "values", "why", "report"), "appraise.report.outputs.value"),
-    **dict.fromkeys(("rank", "rank_row", "rank_why"), "appraise.report.outputs.rank"),
-    **dict.fromkeys(("look", "missing"), "appraise.cli.listings"),
-    **dict.fromkeys(("loss", "dossier"), "appraise.report.outputs.loss"),
-    **dict.fromkeys(("set_before", "check", "photos", "measure", "settings", "sources"), "appraise.cli.listings"),
-}
-"""Name → the module that declares it by its name in capitals; of the case, by the layout of its file."""
+_CASE = Published(CASE, "a case file, its TOML as JSON: days are texts", "appraise.store.case_schema")
+SCHEMAS = {"case": _CASE, **OUTPUTS}
 
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -42,9 +36,8 @@ def run(args: argparse.Namespace) -> int:
     """
     if args.name is None:
         width = max(map(len, SCHEMAS))
-        for name in SCHEMAS:
-            version, what = _about(name)
-            say(f"{name:{width}}  version {version}  {what}")
+        for name, row in SCHEMAS.items():
+            say(f"{name:{width}}  version {row.version}  {row.printed_by}")
         return ExitCode.DONE
     if args.name not in SCHEMAS:
         mend = did_you_mean(args.name, SCHEMAS) or f"there are {', '.join(SCHEMAS)}"
@@ -59,22 +52,9 @@ def schema(name: str) -> Schema:
     Raises:
         KeyError: There is none of this name.
     """
-    if name != "case":
-        return _output(name).published()
-    from appraise.report.outputs.fields import published
-    from appraise.store.case_schema import case
+    from appraise.report.outputs.fields import leaf, published
 
-    return published(name, *_about(name), case())
-
-
-def _about(name: str) -> tuple[int, str]:
-    """Return the version of a schema and what it describes."""
-    if name == "case":
-        return CASE, "a case file, its TOML as JSON: days are texts"
-    output = _output(name)
-    return output.version, output.printed_by
-
-
-def _output(name: str) -> Output[Any]:
-    output: Output[Any] = getattr(import_module(SCHEMAS[name]), name.upper())
-    return output
+    row = SCHEMAS[name]
+    module = import_module(row.module)
+    kind = leaf(module.case()) if name == "case" else getattr(module, name.upper())
+    return published(name, row.version, row.printed_by, kind)

@@ -15,6 +15,7 @@ from appraise.model.loss import Terms
 from appraise.model.problem import Problem, Unreadable
 from appraise.report.json_text import dumps
 from appraise.report.kinds import ReportKind
+from appraise.report.outputs.catalogue import OUTPUTS
 from appraise.services.differences import ABSENT, differences
 from appraise.services.refused import InputError, parted
 from appraise.store.characters import sanitize_line
@@ -84,11 +85,8 @@ class _Asked:
         return Unreadable(Problem(self.file, None, key, describe(found), expected, mend))
 
     def kind(self) -> ReportKind:
-        from appraise.report.outputs.loss import DOSSIER
-        from appraise.report.outputs.value import REPORT
-
         found, schema = self.report.get("kind"), self.report.get("schema")
-        known = (DOSSIER if found == ReportKind.LOSS else REPORT).version
+        known = OUTPUTS["dossier" if found == ReportKind.LOSS else "report"].version
         if schema != known or isinstance(schema, bool):
             raise self.no("schema", schema, f"{known}, the layout of reports that this release knows")
         if not isinstance(found, str) or found not in list(ReportKind):

@@ -15,6 +15,7 @@ from appraise.report.outputs.fields import (
     YES_NO,
     Object,
     Type,
+    in_order,
     list_of,
     map_of,
     nullable,
@@ -55,7 +56,7 @@ def _chart(chart: Chart) -> Json:
 _CHART: Type[Chart] = Type(lambda defs: {**Object(kind=TEXT).schema(defs), "additionalProperties": True}, _chart)
 _PHOTO: Object[Photo] = Object(file=TEXT, sha256=stated(SHA256), taken=stated(TEXT), caption=TEXT, problem=stated(TEXT))
 _COLUMN: Object[Column] = Object(heading=TEXT, numeric=YES_NO)
-_ENTRY: Object[tuple[int, str]] = Object(depth=WHOLE.of(lambda entry: entry[0]), text=TEXT.of(lambda entry: entry[1]))
+_ENTRY: Object[tuple[int, str]] = Object(**in_order(depth=WHOLE, text=TEXT))
 _CELLS = list_of(list_of(TEXT))
 
 BLOCKS: Mapping[type[Block], tuple[str, Object[Any]]] = {

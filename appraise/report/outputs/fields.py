@@ -6,9 +6,10 @@ over what it does not know. Schemas are put together when they are asked for.
 
 from __future__ import annotations
 
-from operator import attrgetter
+from operator import attrgetter, itemgetter
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
+from appraise.report.outputs.catalogue import OUTPUTS
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -96,52 +97,19 @@ class Object(Type[S]):
 
 
 class Output(Object[S]):
-    """An object that a command prints under a published name; its first key, `schema`, is the version of its layout."""
+    """An object that a command prints, as `outputs.catalogue` names it."""
 
-    def __init__(self, name: str, version: int, printed_by: str, /, **fields: Type[Any] | Field[S]) -> None:
-        """Declare an output.
-
-        Args:
-            name: As `appraise schema` knows it.
-            version: Raised when a key changes its meaning or goes.
-            printed_by: The command.
-            fields: The other keys, as for `Object`.
-        """
-        super().__init__(**self._first(version), **fields)
-        self.name, self.version, self.printed_by = name, version, printed_by
-
-    def published(self) -> Schema:
-        """Return the schema as it is given out."""
-        defs: Schema = {}
-        content = self.schema(defs)
-        if defs:
-            content = {**content, "$defs": defs}
-        return published(self.name, self.version, self.printed_by, content)
-
-    def _first(self, version: int) -> dict[str, Field[S]]:
-        return {"schema": Field(leaf({"const": version}), lambda _: version)}
+    def __init__(self, name: str, /, **fields: Type[Any] | Field[S]) -> None:
+        """Declare an output; its first key is `schema`, the version of its layout."""
+        version = OUTPUTS[name].version
+        super().__init__(schema=Field(leaf({"const": version}), lambda _: version), **fields)
 
 
-class Line(Output[S]):
-    """One of many lines, which do without `schema`."""
-
-    def _first(self, version: int) -> dict[str, Field[S]]:
-        return {}
-
-
-class Either(Output[Any]):
-    """One of several outputs, as the command was asked."""
-
-    def __init__(self, *outputs: Output[Any]) -> None:
-        """Put outputs of one name together."""
-        self.name, self.version, self.printed_by = outputs[0].name, outputs[0].version, outputs[0].printed_by
-        self.schema = lambda defs: {"anyOf": [output.schema(defs) for output in outputs]}
-
-
-def published(name: str, version: int, title: str, content: Schema) -> Schema:
-    """Return a schema as it is given out: with its draft, name, version and title."""
-    draft = "https://json-schema.org/draft/2020-12/schema"
-    return {"$schema": draft, "$id": f"urn:appraise:schema:{name}:{version}", "title": title, **content}
+def published(name: str, version: int, title: str, kind: Type[Any]) -> Schema:
+    """Return a schema as it is given out: with its draft, name, version, title and definitions."""
+    draft, defs = "https://json-schema.org/draft/2020-12/schema", Schema()
+    head = {"$schema": draft, "$id": f"urn:appraise:schema:{name}:{version}", "title": title, **kind.schema(defs)}
+    return {**head, "$defs": defs} if defs else head
 
 
 def _same(value: T) -> T:
@@ -162,6 +130,11 @@ def list_of(kind: Type[T]) -> Type[Iterable[T]]:
     return Type(
         lambda defs: {"type": "array", "items": kind.schema(defs)}, lambda values: [kind.dump(item) for item in values]
     )
+
+
+def either(*kinds: Type[Any]) -> Type[Any]:
+    """Return the type of what is one of several, for its schema alone."""
+    return Type(lambda defs: {"anyOf": [kind.schema(defs) for kind in kinds]})
 
 
 def map_of(kind: Type[T]) -> Type[Mapping[str, T]]:
@@ -220,6 +193,11 @@ def ends(kind: Type[Any]) -> Object[Range]:
 def range_of(kind: Type[Any]) -> Type[Range]:
     """Return the type of a range."""
     return ends(kind).doc("10th, 50th and 90th percentile")
+
+
+def in_order(**kinds: Type[Any]) -> dict[str, Field[Any]]:
+    """Return the fields of an object made from a tuple, each from the item at its place."""
+    return {key: Field(kind, itemgetter(place)) for place, (key, kind) in enumerate(kinds.items())}
 
 
 def optional(kind: Type[Any], get: Callable[[S], Any]) -> Field[S]:

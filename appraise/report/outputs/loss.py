@@ -326,7 +326,7 @@ _COMPARED: Object[Compared] = Object(
     **_RUN.within(lambda i: i.loss),
 )
 
-LOSS: Output[Compared] = Output("loss", 1, "loss BEFORE AFTER --json", **_COMPARED.fields)
+LOSS: Output[Compared] = Output("loss", **_COMPARED.fields)
 
 _GIVEN = nullable(leaf(TEXT.schema({}), str))
 _AGREED: Object[Terms] = Object(
@@ -353,8 +353,6 @@ _AGAIN = nullable(_RECOMPUTE).doc("what it takes to compute it again; null for s
 
 DOSSIER: Output[Compared] = Output(
     "dossier",
-    1,
-    "loss BEFORE AFTER -o FILE.json",
     **_COMPARED.fields,
     kind=one_of(ReportKind.LOSS).of(lambda _: ReportKind.LOSS),
     **STANDING.within(lambda i: i.standing),

@@ -15,9 +15,10 @@ from appraise.report.outputs.fields import (
     TEXT,
     VERSION,
     WHOLE,
-    Line,
+    Object,
     Output,
     Type,
+    in_order,
     leaf,
     list_of,
     nullable,
@@ -59,10 +60,7 @@ def priced(candidate: Candidate) -> Priced:
     return Priced(candidate, offer, round(trade.resale.mid) - sum(map(round, taken)) - offer)
 
 
-RANK_ROW: Line[Priced] = Line(
-    "rank_row",
-    2,
-    "a line of rank … --jsonl FILE",
+RANK_ROW: Object[Priced] = Object(
     file=LITERAL.of(lambda row: row.candidate.file),
     kind=one_of("grand", "upright").of(lambda row: row.candidate.kind),
     maker=LITERAL.of(lambda row: row.candidate.maker),
@@ -109,13 +107,7 @@ _ROWS: Type[Iterable[dict[str, Any]]] = Type(list_of(RANK_ROW).schema)
 """They are written already, one after the other."""
 
 RANK: Output[tuple[str, Iterable[dict[str, Any]]]] = Output(
-    "rank",
-    2,
-    "rank … --json",
-    sorted_by=one_of(*KEYS).of(lambda ranking: ranking[0]),
-    candidates=_ROWS.of(lambda ranking: ranking[1]),
+    "rank", **in_order(sorted_by=one_of(*KEYS), candidates=_ROWS)
 )
-RANK_WHY: Output[Sequence[str]] = Output(
-    "rank_why", 2, "rank --why A B --json", why=list_of(TEXT).of(lambda sentences: sentences)
-)
+RANK_WHY: Output[Sequence[str]] = Output("rank_why", why=list_of(TEXT).of(lambda sentences: sentences))
 """Why the better of two beats the other."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from appraise import __version__
 from appraise.engine.economic_life import economic_life
@@ -33,6 +33,7 @@ from appraise.report.outputs.fields import (
     Type,
     added,
     ends,
+    in_order,
     leaf,
     list_of,
     map_of,
@@ -153,14 +154,26 @@ _CHECK: Object[CheckResult] = Object(
     readings=WHOLE,
     capped=YES_NO,
 )
+_GRADES: Object[Any] = Object(
+    grade=GRADE.of(lambda part: part.grade.mid),
+    grade_low=GRADE.of(lambda part: part.grade.low),
+    grade_high=GRADE.of(lambda part: part.grade.high),
+)
+_WEAR: Object[Any] = Object(
+    depreciation_pct=SHARE.of(lambda part: part.depreciation.mid),
+    depreciation_low_pct=SHARE.of(lambda part: part.depreciation.low),
+    depreciation_high_pct=SHARE.of(lambda part: part.depreciation.high),
+    effective_age_years=TENTHS,
+    remaining_years=range_of(TENTHS),
+    variance_share_pct=SHARE.of(lambda part: part.variance_share),
+)
+"""Alike of a component and of a station."""
 _COMPONENT: Object[ComponentResult] = Object(
     component=TEXT,
     label=TEXT,
     share_pct=SHARE.of(lambda part: part.share),
     inspected_pct=SHARE.of(lambda part: part.inspected),
-    grade=GRADE.of(lambda part: part.grade.mid),
-    grade_low=GRADE.of(lambda part: part.grade.low),
-    grade_high=GRADE.of(lambda part: part.grade.high),
+    **_GRADES.fields,
     derived_grade=nullable(GRADE),
     expected_grade=GRADE,
     governing=stated(TEXT),
@@ -169,12 +182,7 @@ _COMPONENT: Object[ComponentResult] = Object(
     age_evidence=TEXT,
     life_years=range_of(TENTHS),
     consumed_pct=SHARE.of(lambda part: part.consumed),
-    depreciation_pct=SHARE.of(lambda part: part.depreciation.mid),
-    depreciation_low_pct=SHARE.of(lambda part: part.depreciation.low),
-    depreciation_high_pct=SHARE.of(lambda part: part.depreciation.high),
-    effective_age_years=TENTHS,
-    remaining_years=range_of(TENTHS),
-    variance_share_pct=SHARE.of(lambda part: part.variance_share),
+    **_WEAR.fields,
     usability_pct=SHARE.of(lambda part: part.usability),
     due=YES_NO,
     checks=list_of(_CHECK),
@@ -182,19 +190,12 @@ _COMPONENT: Object[ComponentResult] = Object(
 _STATION: Object[StationResult] = Object(
     station=TEXT,
     label=TEXT,
-    grade=GRADE.of(lambda station: station.grade.mid),
-    grade_low=GRADE.of(lambda station: station.grade.low),
-    grade_high=GRADE.of(lambda station: station.grade.high),
+    **_GRADES.fields,
     inspected=YES_NO.of(lambda station: station.inspected > 0),
     inspected_pct=SHARE.of(lambda station: station.inspected),
     checks_done=WHOLE,
     checks_total=WHOLE,
-    depreciation_pct=SHARE.of(lambda station: station.depreciation.mid),
-    depreciation_low_pct=SHARE.of(lambda station: station.depreciation.low),
-    depreciation_high_pct=SHARE.of(lambda station: station.depreciation.high),
-    effective_age_years=TENTHS,
-    remaining_years=range_of(TENTHS),
-    variance_share_pct=SHARE.of(lambda station: station.variance_share),
+    **_WEAR.fields,
     components=list_of(_COMPONENT),
 )
 _DUE: Object[DuePart] = Object(component=TEXT, label=TEXT, station=TEXT, grade=GRADE, large=YES_NO, inspected=YES_NO)
@@ -219,7 +220,7 @@ _APPROACH: Object[Approach] = Object(
     weight_pct=SHARE.of(lambda approach: approach.weight),
     reason=LITERAL,
 )
-_STEP: Object[tuple[str, float]] = Object(feature=TEXT.of(lambda step: step[0]), added=MONEY.of(lambda step: step[1]))
+_STEP: Object[tuple[str, float]] = Object(**in_order(feature=TEXT, added=MONEY))
 _COMPARABLE: Object[GridLine] = Object(
     label=LITERAL,
     price=MONEY,
@@ -231,7 +232,7 @@ _COMPARABLE: Object[GridLine] = Object(
     flagged=YES_NO,
     market_factor=FACTOR,
 )
-_LAW: Object[tuple[str, float]] = Object(law=TEXT.of(lambda law: law[0]), share_of_new_pct=SHARE.of(lambda law: law[1]))
+_LAW: Object[tuple[str, float]] = Object(**in_order(law=TEXT, share_of_new_pct=SHARE))
 _SENTENCE: Object[Sentence] = Object(topic=TEXT, text=TEXT, figures=list_of(TEXT))
 _CAUTION: Object[Caution] = Object(caution=TEXT.of(lambda row: row.key), text=LITERAL, standing=TEXT)
 _VISIT_CHECK: Object[VisitCheck] = Object(
@@ -329,13 +330,9 @@ _CASE: Object[Appraisal] = Object(
     **_RUN.within(lambda i: i.valuation),
 )
 
-VALUE: Output[Valued] = Output(
-    "value", 2, "value CASE --json", **_CASE.within(lambda v: v.item), visit=optional(_VISIT, lambda v: v.visit)
-)
+VALUE: Output[Valued] = Output("value", **_CASE.within(lambda v: v.item), visit=optional(_VISIT, lambda v: v.visit))
 
-VALUES: Output[Sequence[Valued]] = Output(
-    "values", 2, "value CASE CASE… --json", cases=list_of(VALUE).of(lambda all_: all_)
-)
+VALUES: Output[Sequence[Valued]] = Output("values", cases=list_of(VALUE).of(lambda all_: all_))
 
 _REFERENCE: Object[Reference] = Object(ref=TEXT, standing=TEXT, source=LITERAL, where=LITERAL, yours=YES_NO)
 
@@ -362,8 +359,6 @@ def _below(node: Reason, depth: int | None) -> list[tuple[Reason, int | None]]:
 
 WHY: Output[Figure] = Output(
     "why",
-    2,
-    "why CASE FIGURE --json",
     case=TEXT.of(lambda f: f.item.file),
     currency=TEXT.of(lambda f: f.item.valuation.currency),
     **_RUN.within(lambda f: f.item.valuation),
@@ -391,8 +386,6 @@ _AGAIN = nullable(_RECOMPUTE).doc("what it takes to compute it again; null for a
 
 REPORT: Output[Report] = Output(
     "report",
-    2,
-    "report CASE -o FILE.json",
     **_CASE.within(lambda r: r.item),
     kind=one_of(*(kind for kind in ReportKind if kind is not ReportKind.LOSS)),
     assignment=_ASSIGNMENT.of(lambda r: r.item.case.assignment),
