@@ -85,10 +85,9 @@ def run(args: argparse.Namespace) -> int:
             show(*charts_page(item, console().width))
         done += 1
     if args.json and (collected or len(args.cases) > 1):
-        from appraise.report.outputs.value import VALUE, VALUES, Valued
+        from appraise.report.outputs.value import VALUE, VALUES
 
-        valuations = [Valued(*each) for each in collected]
-        say_json(VALUE.dump(valuations[0]) if len(args.cases) == 1 else VALUES.dump(valuations))
+        say_json(VALUE.dump(collected[0]) if len(args.cases) == 1 else VALUES.dump(collected))
     return code
 
 

@@ -47,9 +47,9 @@ def run(args: argparse.Namespace) -> int:
         mend = f"nearest are {', '.join(near)}" if near else "`appraise why CASE --depth 2` shows the largest"
         raise WrongUse(f'appraise why: found "{sanitize_line(args.figure)}", expected a figure of this case; {mend}')
     if args.json:
-        from appraise.report.outputs.value import WHY, Figure
+        from appraise.report.outputs.value import WHY
 
-        say_json(WHY.dump(Figure(item, node, args.depth)))
+        say_json(WHY.dump((item, node, args.depth)))
         return ExitCode.DONE
     from appraise.report.terminal import why_tree
 

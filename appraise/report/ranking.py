@@ -9,7 +9,7 @@ from appraise.model.locale_format import MINUS, PLAIN, Formatter
 from appraise.model.message import message
 from appraise.model.ranking import COSTS, RATES
 from appraise.report import json_text
-from appraise.report.outputs.rank import KEYS, RANK_ROW, priced
+from appraise.report.outputs.rank import KEYS, RANK_ROW, Priced
 from appraise.report.words import make_of
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ _FORMULA = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
 
 def flat(candidate: Candidate) -> Row:
     """Return a candidate as one flat row of plain values, keys as in `KEYS`: it adds up as it is printed."""
-    row: Row = RANK_ROW.dump(priced(candidate))
+    row: Row = RANK_ROW.dump(Priced(candidate))
     return row
 
 

@@ -160,9 +160,9 @@ def _object_text(item: Appraisal | Compared, kind: str) -> str:
 
     plain = _said(item, PLAIN)
     if isinstance(plain, Appraisal):
-        from appraise.report.outputs.value import REPORT, Report
+        from appraise.report.outputs.value import REPORT
 
-        return dumps(REPORT.dump(Report(plain, kind)))
+        return dumps(REPORT.dump((plain, kind)))
     from appraise.report.outputs.loss import DOSSIER
 
     return dumps(DOSSIER.dump(plain))

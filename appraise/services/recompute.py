@@ -137,7 +137,7 @@ class _Asked:
 
 def _appraisal(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
     from appraise.report.appraisal import Asked, appraisal
-    from appraise.report.outputs.value import REPORT, Report
+    from appraise.report.outputs.value import REPORT
     from appraise.services.valuation_overrides import on_basis, on_day
 
     text, case = asked.case("case_text", tables)
@@ -158,7 +158,7 @@ def _appraisal(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
     item = appraisal(case, tables, file=asked.name("case"), sha256=_digest(text), draws=draws, seed=seed)
     # What it amends and how far the trail went are no results: `report_trail` holds them to the trail itself.
     item = replace(item, asked=Asked(text, when, str(basis or "")), standing=_standing(asked.report))
-    report: Json = REPORT.dump(Report(item, kind))
+    report: Json = REPORT.dump((item, kind))
     return report
 
 

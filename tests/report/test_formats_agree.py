@@ -12,7 +12,7 @@ from appraise.report.formats import WRITERS, Sheet, write
 from appraise.report.json_text import dumps
 from appraise.report.kinds import ReportKind, document_for
 from appraise.report.outputs.loss import DOSSIER
-from appraise.report.outputs.value import REPORT, Report
+from appraise.report.outputs.value import REPORT
 from tests.helpers.report_text import figures, html_text, json_texts, letters_of, markdown_text, pdf_text, words_of
 from tests.report.conftest import valued
 from tests.report.test_loss import moved
@@ -56,7 +56,7 @@ def test_every_figure_is_in_every_format(case, kind, ending):
 @pytest.mark.parametrize(("case", "kind"), KINDS)
 def test_every_figure_is_in_the_object(case, kind):
     item = moved() if case == "moved" else valued(case)
-    text = dumps(DOSSIER.dump(item) if kind == ReportKind.LOSS else REPORT.dump(Report(item, kind)))
+    text = dumps(DOSSIER.dump(item) if kind == ReportKind.LOSS else REPORT.dump((item, kind)))
     assert figures(json_texts(text)) == figures(words_of(made(case, kind)))
 
 

@@ -17,7 +17,7 @@ from appraise.report.kinds import ReportKind, document_for
 from appraise.report.markdown import escape, render
 from appraise.report.outputs.document import BLOCKS, DOCUMENT
 from appraise.report.outputs.loss import DOSSIER
-from appraise.report.outputs.value import REPORT, Report
+from appraise.report.outputs.value import REPORT
 from appraise.report.words import literal
 from tests.report.conftest import valued
 from tests.report.test_loss import moved
@@ -144,7 +144,7 @@ def texts(block) -> list[str]:
 
 
 def test_the_object_of_each_kind(kind):
-    found = REPORT.dump(Report(valued("grand"), kind))
+    found = REPORT.dump((valued("grand"), kind))
     assert (found["kind"], found["schema"]) == (str(kind), 2)
     assert ("reasons" in found) == (kind is ReportKind.FULL)
     assert found["document"] == DOCUMENT.dump(document_for(kind, valued("grand")))

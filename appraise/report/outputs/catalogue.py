@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
 
-
-class Published(NamedTuple):
+class Published:
     """What is known of an output without its fields."""
 
-    version: int
-    """Raised when a key changes its meaning or goes."""
-    printed_by: str
-    module: str
-    """It has the output by its name in capitals."""
+    def __init__(self, version: int, printed_by: str, module: str) -> None:
+        """Note it.
+
+        Args:
+            version: Of its layout, raised when a key changes its meaning or goes.
+            printed_by: The command that prints it.
+            module: It declares the output by its name in capitals.
+        """
+        self.version, self.printed_by, self.module = version, printed_by, module
 
 
 _VALUE, _RANK, _LOSS = (f"appraise.report.outputs.{name}" for name in ("value", "rank", "loss"))

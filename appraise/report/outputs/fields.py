@@ -30,6 +30,8 @@ Schema = dict[str, Any]
 class Type(Generic[T]):
     """How one kind of value is written as JSON, and the schema of what is written."""
 
+    __slots__ = ("dump", "schema")
+
     def __init__(self, schema: Callable[[Schema], Schema], dump: Callable[[T], Any] | None = None) -> None:
         """Declare a type.
 
@@ -52,6 +54,8 @@ class Type(Generic[T]):
 class Field(Generic[S]):
     """One key of an object: its type, and where its value is found."""
 
+    __slots__ = ("absent", "get", "kind", "required")
+
     def __init__(
         self, kind: Type[Any], get: Callable[[S], Any], *, required: bool = True, absent: bool = False
     ) -> None:
@@ -68,6 +72,8 @@ class Field(Generic[S]):
 
 class Object(Type[S]):
     """An object with keys known beforehand, made from one value; `class_` stands for the key `class`."""
+
+    __slots__ = ("_plan", "fields")
 
     def __init__(self, **fields: Type[Any] | Field[S]) -> None:
         """Declare an object; a type alone is a field found in the attribute of its name."""
@@ -92,7 +98,9 @@ class Object(Type[S]):
 
     def _dump(self, value: S) -> Json:
         return {
-            key: dump(found) for key, get, dump, absent in self._plan if (found := get(value)) is not None or not absent
+            key: found if dump is _same else dump(found)
+            for key, get, dump, absent in self._plan
+            if (found := get(value)) is not None or not absent
         }
 
 

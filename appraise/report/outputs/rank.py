@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from math import floor
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from appraise.model.ranking import COURSES
 from appraise.report.outputs.fields import (
@@ -30,7 +30,7 @@ from appraise.report.words import literal
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from appraise.model.ranking import Candidate, TradeIn
+    from appraise.model.ranking import Candidate
 
 _SLACK = 1e-6
 """An offer that is a unit short of rounding noise is that unit [money]."""
@@ -39,25 +39,16 @@ UNIT: Type[float] = leaf(WHOLE.schema({}), round)
 """An amount in whole units of the row's currency."""
 
 
-class Priced(NamedTuple):
+class Priced:
     """A candidate with its offer rounded down to the unit, and the margin that the rounded figures leave."""
 
-    candidate: Candidate
-    offer: int
-    margin: int
-
-    @property
-    def trade(self) -> TradeIn:
-        """What it was valued at."""
-        return self.candidate.trade
-
-
-def priced(candidate: Candidate) -> Priced:
-    """Return a candidate whose figures add up as they are printed, each to the unit."""
-    trade = candidate.trade
-    offer = floor(trade.offer + _SLACK)
-    taken = (trade.work.mid, trade.carriage, trade.preparation, trade.guarantee, trade.holding)
-    return Priced(candidate, offer, round(trade.resale.mid) - sum(map(round, taken)) - offer)
+    def __init__(self, candidate: Candidate) -> None:
+        """Round its figures so that they add up as they are printed, each to the unit."""
+        self.candidate = candidate
+        self.trade = trade = candidate.trade
+        taken = (trade.work.mid, trade.carriage, trade.preparation, trade.guarantee, trade.holding)
+        self.offer = floor(trade.offer + _SLACK)
+        self.margin = round(trade.resale.mid) - sum(map(round, taken)) - self.offer
 
 
 RANK_ROW: Object[Priced] = Object(

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, NamedTuple
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
 
 from appraise import __version__
 from appraise.engine.economic_life import economic_life
@@ -71,29 +72,6 @@ if TYPE_CHECKING:
     from appraise.model.visit import Asking, Decisive, Visit, VisitCheck
     from appraise.report.appraisal import Appraisal, Asked
     from appraise.tables.rows import Caution, Tables
-
-
-class Valued(NamedTuple):
-    """A valued case, and the visit that was asked for."""
-
-    item: Appraisal
-    visit: Visit | None = None
-
-
-class Report(NamedTuple):
-    """A valued case, and the kind of report that is made of it."""
-
-    item: Appraisal
-    kind: str = ReportKind.FULL
-
-
-class Figure(NamedTuple):
-    """A figure of a valued case, and how many levels below it are shown; none: all."""
-
-    item: Appraisal
-    node: Reason
-    depth: int | None = None
-
 
 _RANGE = nullable(range_of(MONEY))
 _SHARES = range_of(SHARE)
@@ -330,9 +308,11 @@ _CASE: Object[Appraisal] = Object(
     **_RUN.within(lambda i: i.valuation),
 )
 
-VALUE: Output[Valued] = Output("value", **_CASE.within(lambda v: v.item), visit=optional(_VISIT, lambda v: v.visit))
+VALUE: Output[tuple[Appraisal, Visit | None]] = Output(
+    "value", **_CASE.within(lambda v: v[0]), visit=optional(_VISIT, lambda v: v[1])
+)
 
-VALUES: Output[Sequence[Valued]] = Output("values", cases=list_of(VALUE).of(lambda all_: all_))
+VALUES: Output[Sequence[tuple[Appraisal, Visit | None]]] = Output("values", cases=list_of(VALUE).of(lambda all_: all_))
 
 _REFERENCE: Object[Reference] = Object(ref=TEXT, standing=TEXT, source=LITERAL, where=LITERAL, yours=YES_NO)
 
@@ -340,29 +320,31 @@ _FIGURE: Type[float | str | None] = Type(
     ANY.schema, lambda value: round(value, 6) + 0.0 if isinstance(value, float) else value
 )
 _TREE = recursive("reason", lambda: _REASON)
-_REASON: Object[tuple[Reason, int | None]] = Object(
-    figure=TEXT.of(lambda n: n[0].figure),
-    label=LITERAL.of(lambda n: n[0].label),
-    value=_FIGURE.of(lambda n: n[0].value),
-    unit=TEXT.of(lambda n: n[0].unit),
-    shown=LITERAL.of(lambda n: n[0].shown),
-    how=LITERAL.of(lambda n: n[0].how),
-    references=list_of(_REFERENCE).of(lambda n: n[0].references),
-    parts=list_of(_TREE).of(lambda n: _below(*n)),
+_REASON: Object[Reason] = Object(
+    figure=TEXT,
+    label=LITERAL,
+    value=_FIGURE,
+    unit=TEXT,
+    shown=LITERAL,
+    how=LITERAL,
+    references=list_of(_REFERENCE),
+    parts=list_of(_TREE),
 )
 
 
-def _below(node: Reason, depth: int | None) -> list[tuple[Reason, int | None]]:
-    """Return the figures below one, each with the levels that are shown of it."""
-    return [] if depth == 0 else [(part, None if depth is None else depth - 1) for part in node.parts]
+def _cut(node: Reason, depth: int | None) -> Reason:
+    """Return a figure with so many levels below it; none: all."""
+    if depth is None:
+        return node
+    return replace(node, parts=tuple(_cut(part, depth - 1) for part in node.parts) if depth else ())
 
 
-WHY: Output[Figure] = Output(
+WHY: Output[tuple[Appraisal, Reason, int | None]] = Output(
     "why",
-    case=TEXT.of(lambda f: f.item.file),
-    currency=TEXT.of(lambda f: f.item.valuation.currency),
-    **_RUN.within(lambda f: f.item.valuation),
-    reason=_TREE.of(lambda f: (f.node, f.depth)),
+    case=TEXT.of(lambda f: f[0].file),
+    currency=TEXT.of(lambda f: f[0].valuation.currency),
+    **_RUN.within(lambda f: f[0].valuation),
+    reason=_TREE.of(lambda f: _cut(*f[1:])),
 )
 
 _ASSIGNMENT: Object[Assignment] = Object(
@@ -384,14 +366,14 @@ _RECOMPUTE: Object[tuple[Asked, Tables]] = Object(
 )
 _AGAIN = nullable(_RECOMPUTE).doc("what it takes to compute it again; null for a case that has no file")
 
-REPORT: Output[Report] = Output(
+REPORT: Output[tuple[Appraisal, str]] = Output(
     "report",
-    **_CASE.within(lambda r: r.item),
-    kind=one_of(*(kind for kind in ReportKind if kind is not ReportKind.LOSS)),
-    assignment=_ASSIGNMENT.of(lambda r: r.item.case.assignment),
-    case_sha256=SHA256.of(lambda r: r.item.sha256),
-    **STANDING.within(lambda r: r.item.standing),
-    recompute=_AGAIN.of(lambda r: None if r.item.asked is None else (r.item.asked, r.item.tables)),
-    document=DOCUMENT.of(lambda r: document_for(r.kind, r.item)),
-    reasons=optional(_TREE, lambda r: (r.item.tree, None) if r.kind == ReportKind.FULL else None),
+    **_CASE.within(lambda r: r[0]),
+    kind=one_of(*(kind for kind in ReportKind if kind is not ReportKind.LOSS)).of(lambda r: r[1]),
+    assignment=_ASSIGNMENT.of(lambda r: r[0].case.assignment),
+    case_sha256=SHA256.of(lambda r: r[0].sha256),
+    **STANDING.within(lambda r: r[0].standing),
+    recompute=_AGAIN.of(lambda r: None if r[0].asked is None else (r[0].asked, r[0].tables)),
+    document=DOCUMENT.of(lambda r: document_for(r[1], r[0])),
+    reasons=optional(_TREE, lambda r: r[0].tree if r[1] == ReportKind.FULL else None),
 )
