@@ -31,6 +31,7 @@ LOOK = "look"
 MISSING = "missing"
 PHOTOS = "photos"
 PHOTO = "photo"
+SETTINGS = "settings"
 
 SCOPES: dict[str, str] = {
     EVERYWHERE: "Everywhere",
@@ -55,6 +56,7 @@ SCOPES: dict[str, str] = {
     TRAIL: "In the trail",
     PHOTOS: "Among the photos",
     PHOTO: "On a photo",
+    SETTINGS: "In the settings",
 }
 """Where commands work, as the help page heads them."""
 
@@ -88,7 +90,7 @@ _CASE = (WALK, LOOK, MISSING, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL,
 _EDITS = (WALK, LOOK, FORM, RECORD, ARRIVAL, PHOTOS)
 _PHOTOS = "Photos of the check, of the whole and of defects; those used nowhere"
 _OFF = "Take the photo off what it shows; the file stays"
-_LEFT = (*_CASE[1:], WHY, CANDIDATES, OUTCOME, RECOVERY, MERGE, TRAIL)
+_LEFT = (*_CASE[1:], WHY, CANDIDATES, OUTCOME, RECOVERY, MERGE, TRAIL, SETTINGS)
 _ELSEWHERE = "Write the case to a new file and go on there; all that it rests on goes along"
 _TRAIL = "Who changed what when, from what to what"
 _WORDS = "The words of each grade, the quantity, the readings note by note"
@@ -109,6 +111,7 @@ _BESIDE = "Choose it; of two chosen, the lines below say why one beats the other
 _WRITE = "Write what is shown, in its order, as CSV or as JSON lines"
 _LOOK = "One grade a part in some thirty keys; it is marked preliminary until a check of the part is made"
 _MISSING = "What is unanswered, preliminary, unstated, unphotographed or undecided before it is handed over"
+_SETTINGS = "How the worksheet goes, and what a new case begins with; kept in your settings file"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
 COMMANDS: tuple[Command, ...] = (
@@ -139,6 +142,9 @@ COMMANDS: tuple[Command, ...] = (
     Command(
         "keep-all-theirs", "f8", "Keep all of the file's", "The file's value wherever nothing is decided yet", (MERGE,)
     ),
+    Command("own-settings", "ctrl+x", "Settings", _SETTINGS, (BENCH, WALK, FORM)),
+    Command("change-setting", "enter,space", "Change", "Turn it over, choose, or type", (SETTINGS,), (SETTINGS,)),
+    Command("default-setting", "delete", "Default", "What holds where nothing is set", (SETTINGS,), (SETTINGS,)),
     Command("one-field", "enter,f3", "This field", "Only this field's history, or all again", (TRAIL,), (TRAIL,)),
     Command("take-copy", "ctrl+e", "Copy version", "Write the version of a report to a file", (TRAIL,), (TRAIL,)),
     Command("open-row", "enter", "Open", _WORDS, (WALK,)),
@@ -256,7 +262,7 @@ ASKED_KEYS: tuple[tuple[str, str], ...] = (
     ("Enter", "Take what was typed, or the choice under the cursor"),
     ("F2 Ctrl+S", "Take it as well, and save: a text, or several lines at once, too"),
     ("Ctrl+J", "In a text of several lines: a new line; where the terminal tells it apart, Alt+Enter too"),
-    ("↑ ↓", "Among choices; a letter goes to the first that begins with it"),
+    ("↑ ↓", "Among choices; letters go to the one that begins with them, from the row itself too"),
     ("Space", "Where several may be chosen: tick it, or take the tick away"),
     ("Esc", "Leave it as it was; what was written in a text of several lines is asked about"),
 )

@@ -70,6 +70,8 @@ class TypeAhead(App[ReturnType]):
         """Hand a key on when its turn has come."""
         if isinstance(event, events.Load):
             self._watch_messages()
+        if isinstance(event, _TYPED) and not self.screen_stack:
+            return  # all is closed: there is nobody left to answer it
         if isinstance(event, _TYPED) and not event.is_forwarded and event is not self._handed:
             at_once = self._turn is None and self._at_rest()
             if self._turn is None:

@@ -6,6 +6,7 @@ import os
 
 os.environ["TEXTUAL_ANIMATIONS"] = "none"  # read when Textual is imported
 os.environ.pop("NO_COLOR", None)
+os.environ["APPRAISE_SETTINGS"] = "/nonexistent/settings.toml"  # nobody's own settings hold in a test
 
 import pytest
 from hypothesis import HealthCheck, settings

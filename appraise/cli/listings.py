@@ -27,7 +27,7 @@ from appraise.report.outputs.fields import (
     stated,
 )
 from appraise.store.characters import sanitize_line
-from appraise.tables.rows import Standing
+from appraise.tables.row import Standing
 
 if TYPE_CHECKING:
     from collections import Counter

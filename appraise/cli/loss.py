@@ -107,7 +107,9 @@ def run(args: argparse.Namespace) -> int:
     return code
 
 
-def compared_states(before: Path | None, after: Path, args: argparse.Namespace, tables: Tables) -> Compared:
+def compared_states(
+    before: Path | None, after: Path, args: argparse.Namespace, tables: Tables, kind: str = ReportKind.LOSS
+) -> Compared:
     """Read two states and compare them as the command line asks.
 
     Args:
@@ -115,6 +117,7 @@ def compared_states(before: Path | None, after: Path, args: argparse.Namespace, 
         after: Of the state after.
         args: With the options of `add_terms`, `add_draws` and `add_manner`.
         tables: The rows to value both with.
+        kind: Of the document that is made from them, for its language.
 
     Raises:
         Unreadable: A case cannot be used, or its frozen earlier state.
@@ -132,7 +135,7 @@ def compared_states(before: Path | None, after: Path, args: argparse.Namespace, 
         item = compared(earlier, later, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
     except InputError as refused:
         raise WrongUse(f"appraise {args.command}: {refused}") from None
-    return in_manner(item, manner_of(later.case.assignment, args.locale, args.units, "loss"))
+    return in_manner(item, manner_of(later.case.assignment, args.locale, args.units, kind))
 
 
 def _set_before(args: argparse.Namespace) -> int:

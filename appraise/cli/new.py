@@ -104,7 +104,8 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "new",
         help=text,
         description="Begin a case file. What the options leave open is asked for in a terminal; an empty "
-        "answer leaves it open. An existing file is never overwritten.",
+        "answer leaves it open. Assessor, currency and the like come from your settings (`appraise settings`) unless "
+        "an option says otherwise. An existing file is never overwritten.",
     )
     parser.add_argument("file", type=Path, metavar="FILE", help="the case file to make, ending in .toml")
     for entry in _ENTRIES:
@@ -120,7 +121,8 @@ def run(args: argparse.Namespace) -> int:
         WrongUse: The file exists or is not named as a case, the kind is not said, or the person stopped.
         Unreadable: An option does not fit a case file, or the file cannot be written.
     """
-    from appraise.services.new_file import write_new
+    from appraise.services.new_file import begun_with, write_new
+    from appraise.store.own_settings import own_settings
 
     path: Path = args.file
     if path.suffix != ".toml":
@@ -136,7 +138,11 @@ def run(args: argparse.Namespace) -> int:
     today = inputs.today()
     if args.date is not None and args.date > today:
         raise WrongUse(f"appraise new: --date: found {args.date}, expected a day up to today, {today}")
-    document.setdefault("assignment", {})["inspected"] = args.date or today
+    document["assignment"] = {
+        **begun_with(own_settings().new_case),
+        **document.get("assignment", {}),
+        "inspected": args.date or today,
+    }
     if interactive():
         _ask(document, tables)
     elif args.kind is None:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from appraise.services.ordering import Ordered
-    from appraise.services.ranking import Skipped, Terms
+    from appraise.services.trade_in import Skipped, Terms
     from appraise.store.result_cache import Kept
     from appraise.tables.rows import Tables
 
@@ -96,7 +96,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _terms(args: argparse.Namespace, tables: Tables) -> Terms:
-    from appraise.services.ranking import Terms, sale_kinds
+    from appraise.services.trade_in import Terms, sale_kinds
 
     if args.probability is not None and not 0.0 < args.probability < 1.0:
         raise WrongUse("appraise rank: --probability: found 0 or 1, expected a share between, such as 0.8")
@@ -126,7 +126,8 @@ def _cache(args: argparse.Namespace) -> Kept | None:
 def _collect(args: argparse.Namespace, terms: Terms, cache: Kept | None, ranking: Ordered) -> ExitCode:
     from appraise.report.ranking import flat
     from appraise.services.process_pool import processors
-    from appraise.services.ranking import Skipped, found, ranked
+    from appraise.services.ranking import found, ranked
+    from appraise.services.trade_in import Skipped
 
     processes = args.processes or processors()
     good = bad = 0
@@ -199,7 +200,7 @@ def _explain(args: argparse.Namespace, terms: Terms, cache: Kept | None) -> Exit
     from appraise.report.outputs.rank import RANK_WHY
     from appraise.report.ranking import apart, called, flat
     from appraise.report.ranking_explanation import why
-    from appraise.services.ranking import Skipped, one
+    from appraise.services.trade_in import Skipped, one
 
     rows = []
     for path in args.why:

@@ -14,7 +14,8 @@ from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json, show_table
 from appraise.report.words import capital
 from appraise.store.findings import did_you_mean, shorten
-from appraise.tables.rows import Row, Source, Standing, Tables
+from appraise.tables.row import Row, Source, Standing
+from appraise.tables.rows import Tables
 
 if TYPE_CHECKING:
     import argparse

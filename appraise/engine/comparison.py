@@ -19,9 +19,9 @@ from appraise.model.result import Range
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from appraise.engine.sampler import Sampler
     from appraise.engine.scenarios import Scenario, Worth
     from appraise.engine.setup import Setup
-    from appraise.engine.simulate import Sampler
     from appraise.model.case import Case
     from appraise.model.result import GridLine
     from appraise.tables.rows import Tables

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from appraise.engine.belief import EXACT
 from appraise.engine.depreciation import age_term, heidecke, ross, ross_inverse, with_condition
 from appraise.engine.draws import Z90
 from appraise.engine.grade import gradable
 from appraise.engine.life import chance_of_being_first, consumed_share, first_to_fail, life_share, remaining_range
 from appraise.engine.renewals import large_jobs
-from appraise.engine.simulate import EXACT
 from appraise.model.case import STATION_LABELS, STATIONS
 from appraise.model.result import ComponentResult, DuePart, General, NextIntervention, Range, StationResult
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from appraise.engine.simulate import ComponentDraws, Condition
+    from appraise.engine.condition import ComponentDraws, Condition
     from appraise.engine.subject import Instrument, Part
     from appraise.model.case import Case
     from appraise.tables.rows import Tables

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from appraise.engine.simulate import Sampler
+    from appraise.engine.sampler import Sampler
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
     from appraise.tables.rows_worth import MarketFactor, Remedy

@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from appraise.engine.belief import SOUND_ENOUGH
+from appraise.engine.belief import EXACT, SOUND_ENOUGH
 from appraise.engine.plan import Prices, space
 from appraise.engine.plan_search import best
-from appraise.engine.simulate import EXACT
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

@@ -9,19 +9,21 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from appraise.engine.belief import WORST
+from appraise.engine.belief import EXACT, WORST
 from appraise.engine.comparison import prepared
 from appraise.engine.component_results import effective_age
+from appraise.engine.condition import condition
 from appraise.engine.costs import asked, job_costs
 from appraise.engine.draws import percentiles, rectangular
 from appraise.engine.joint_repairs import added_up
 from appraise.engine.life import life_share
+from appraise.engine.part_prices import priced
 from appraise.engine.points import along
 from appraise.engine.price_levels import price_levels
 from appraise.engine.projection import later
 from appraise.engine.renewals import cures_by_grade
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import adjusted, course_gains
-from appraise.engine.simulate import EXACT, Sampler, condition, priced
 from appraise.model.result import EconomicLife, Range
 
 if TYPE_CHECKING:
@@ -29,10 +31,10 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from appraise.engine.condition import Condition
     from appraise.engine.price_levels import Prices as MarketPrices
     from appraise.engine.projection import Path
     from appraise.engine.setup import Setup
-    from appraise.engine.simulate import Condition
     from appraise.engine.subject import Part
     from appraise.model.case import Case
     from appraise.tables.rows import Tables

@@ -200,7 +200,7 @@ class Knowledge:
     seen: Array
     """Share of each part looked at [–], shape (parts,)."""
     power: Array
-    """Of that share with which the variance falls [–], shape (parts,); see `belief.settled_by`."""
+    """Of that share with which the variance falls [–], shape (parts,); see `observation.settled_by`."""
     precision: float
     """Of the general condition, over its prior precision [–]."""
     places: Mapping[str, int]
@@ -381,7 +381,7 @@ def _open_variance(part: Part, power: float, tables: Tables) -> float:
     """Return by how much looking at the whole of an unseen part makes its own variance fall [grade²].
 
     The belief's own variance is τ·s² + (1 − τ)·u² beside what sampling adds, τ from the coverage (see
-    `belief.settled_by`), so that τ from 0 to 1 takes u² − s² off.
+    `observation.settled_by`), so that τ from 0 to 1 takes u² − s² off.
     """
     seen_var = tables.setting("grade_sd_seen") ** 2
     settled: float = part.inspected**power

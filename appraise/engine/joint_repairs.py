@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.identity_cache import Kept
-from appraise.engine.simulate import left_standing
+from appraise.engine.job_effects import left_standing
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

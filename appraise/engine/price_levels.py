@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.engine.comparables import Evidence
+    from appraise.engine.sampler import Sampler
     from appraise.engine.setup import Setup
-    from appraise.engine.simulate import Sampler
     from appraise.model.result import Range
 
     Array = NDArray[np.float64]

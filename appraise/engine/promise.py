@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.aspects import aspect, governing
 from appraise.engine.draws import normal, percentiles, rectangular
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, worth
 from appraise.engine.setup import prepare
-from appraise.engine.simulate import Sampler
 from appraise.engine.subject import assemble
 from appraise.model.case import Grade
 
@@ -24,6 +24,9 @@ VISITS = 24
 
 DRAWS = 256
 """Draws behind the range of each."""
+
+SEEDS = 4
+"""Sets of draws that the visits take in turn: the chance of one would be a good part of what a short visit promises."""
 
 
 def promised(setup: Setup, checks: Sequence[str], seed: int) -> float:
@@ -45,10 +48,10 @@ def promised(setup: Setup, checks: Sequence[str], seed: int) -> float:
     """
     if not checks:
         return 0.0
-    before = _width(setup, setup.case, seed)
+    before = sum(_width(setup, setup.case, seed + turn) for turn in range(SEEDS)) / SEEDS
     if before <= 0.0:
         return 0.0
-    widths = [_width(setup, case, seed) for case in imagined(setup, checks, seed)]
+    widths = [_width(setup, case, seed + at % SEEDS) for at, case in enumerate(imagined(setup, checks, seed))]
     return max(0.0, 100.0 * (1.0 - sum(widths) / len(widths) / before))
 
 
@@ -66,6 +69,8 @@ def imagined(setup: Setup, checks: Sequence[str], seed: int) -> list[Case]:
     own = {row.key: normal(seed, f"promise.{row.key}", VISITS) for row in rows}
     components = dict.fromkeys(row.component for row in rows)
     turned = {key: normal(seed, f"promise.{key}", VISITS) for key in components}
+    scatter = {key: normal(seed, f"promise.assessor.{key}", VISITS) for key in components}
+    noise = setup.tables.setting("grade_sd_seen")
     falls = {key: rectangular(seed, f"promise.governing.{key}", VISITS) for key in components}
     cases = []
     for visit in range(VISITS):
@@ -74,6 +79,7 @@ def imagined(setup: Setup, checks: Sequence[str], seed: int) -> list[Case]:
             part, score = parts[row.component], float(turned[row.component][visit])
             belief = part.belief
             grade = belief.mean + belief.own_sd * score + belief.common_sd * common
+            grade += noise * float(scatter[row.component][visit])  # what an assessor finds scatters about what is there
             grade = min(belief.worst, max(1.0, grade))
             if row is not governing(part.checks, grade, float(falls[row.component][visit])):
                 grade = min(grade, aspect(belief, len(part.checks), score, float(own[row.key][visit]), common))

@@ -12,8 +12,8 @@ from appraise.engine import costs as costing
 from appraise.engine.comparison import prepared
 from appraise.engine.component_results import intervention
 from appraise.engine.rounding import rounding_step
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, evaluate_plan, percentile_range, worths
-from appraise.engine.simulate import Sampler
 from appraise.engine.taking import carriage
 from appraise.engine.work import work_plan
 from appraise.model.ranking import COSTS, TradeIn
@@ -125,6 +125,7 @@ def trade_in(
         next_months=None if soon is None else 12.0 * soon.years.mid,
         next_part="" if soon is None else soon.label,
         looked_at=sum(part.share * part.inspected for part in setup.subject.parts),
+        preliminary=bool(case.preliminary),
         not_stated=_not_stated(case),
         tables_version=tables.version,
         seed=chosen_seed,

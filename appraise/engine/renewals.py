@@ -9,9 +9,10 @@ import numpy as np
 
 from appraise.engine import costs as costing
 from appraise.engine.belief import SOUND_ENOUGH, WORST
+from appraise.engine.condition import SOUND
 from appraise.engine.cures import MARGIN, with_steps
 from appraise.engine.identity_cache import Kept
-from appraise.engine.simulate import SOUND, Sampler
+from appraise.engine.sampler import Sampler
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import costs as costing
+from appraise.engine.condition import condition
 from appraise.engine.draws import percentiles
 from appraise.engine.joint_repairs import added_up, as_searched
+from appraise.engine.part_prices import priced
 from appraise.engine.plan import Followed
 from appraise.engine.plan_search import best_gains
 from appraise.engine.price_levels import price_inputs, price_levels
-from appraise.engine.simulate import condition, priced
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
@@ -21,10 +22,11 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from appraise.engine.condition import Condition
     from appraise.engine.plan import Prices, Space
     from appraise.engine.price_levels import Prices as MarketPrices
+    from appraise.engine.sampler import Sampler
     from appraise.engine.setup import Setup
-    from appraise.engine.simulate import Condition, Sampler
     from appraise.engine.subject import Instrument
     from appraise.model.case import Case
     from appraise.tables.rows import Tables

@@ -7,12 +7,13 @@ from math import exp, hypot, log, sqrt
 from typing import TYPE_CHECKING
 
 from appraise.engine import costs as costing
+from appraise.engine.condition import condition
 from appraise.engine.draws import Z90
 from appraise.engine.joint_repairs import together
 from appraise.engine.market import factor_rows, obsolescence, relative_sd, tables_factor
 from appraise.engine.market_age import market_curve
 from appraise.engine.plan import space
-from appraise.engine.simulate import Sampler, condition
+from appraise.engine.sampler import Sampler
 from appraise.engine.taking import Taking, taking
 from appraise.model.result import Range
 
@@ -20,10 +21,10 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from appraise.engine.comparables import Evidence
+    from appraise.engine.condition import Condition
     from appraise.engine.joint_repairs import Together
     from appraise.engine.market_age import MarketCurve
     from appraise.engine.plan import Space
-    from appraise.engine.simulate import Condition
     from appraise.engine.subject import Instrument
     from appraise.model.case import Case
     from appraise.tables.rows import Tables

@@ -9,19 +9,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.age import histories
-from appraise.engine.belief import (
-    FULL,
-    WORST,
-    GradePosterior,
-    believe,
-    believe_hazard,
-    common_condition,
-    look,
-    prior_grade,
-)
+from appraise.engine.belief import WORST, GradePosterior, believe, believe_hazard, common_condition, prior_grade
 from appraise.engine.grade import gradable, judged_checks
 from appraise.engine.identity_cache import Kept
 from appraise.engine.life import Weibull, consumed_share, weibull
+from appraise.engine.observation import FULL, look
 from appraise.model.result import Range
 from appraise.model.span import years_between
 
@@ -31,7 +23,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.engine.age import Event, History
-    from appraise.engine.belief import Common, Observation
+    from appraise.engine.belief import Common
+    from appraise.engine.observation import Observation
     from appraise.model.case import Case, EffectiveAge, Grade, Kind
     from appraise.tables.rows import Check, Component, Tables
     from appraise.tables.rows_ageing import Law, Life

@@ -18,11 +18,12 @@ from appraise.engine.component_results import (
     law_shares,
     station_results,
 )
+from appraise.engine.condition import condition
 from appraise.engine.draws import percentiles
 from appraise.engine.guidance import drivers, next_checks
 from appraise.engine.rounding import outward, rounding_step
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import PERCENTILES, draw_world, evaluate_plan, percentile_range, share_left, worth
-from appraise.engine.simulate import Sampler, condition
 from appraise.engine.study import study, study_of_share
 from appraise.engine.subject import assemble
 from appraise.engine.work import work_plan, work_without_money

@@ -9,10 +9,11 @@ from appraise.engine.another_sale import another_sale
 from appraise.engine.asking import asking_price, changes_course, changes_purchase, course_responses, purchase_response
 from appraise.engine.choice import chosen
 from appraise.engine.comparison import prepared
+from appraise.engine.condition import condition
 from appraise.engine.information import narrowing
 from appraise.engine.promise import promised
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, share_left, worth
-from appraise.engine.simulate import Sampler, condition
 from appraise.engine.study import study, study_of_share
 from appraise.engine.subject import assemble
 from appraise.engine.work import work_plan

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import costs as costing
-from appraise.engine.belief import SOUND_ENOUGH
+from appraise.engine.belief import EXACT, SOUND_ENOUGH
 from appraise.engine.cures import answers, cheapest, faults, leaves, with_steps
 from appraise.engine.joint_repairs import added_up, as_searched, as_told
 from appraise.engine.plan import Followed, space, thinned, with_needs
 from appraise.engine.plan_search import best
-from appraise.engine.simulate import EXACT, Sampler
+from appraise.engine.sampler import Sampler
 from appraise.model.result import Range, WorkItem, WorkList
 
 if TYPE_CHECKING:

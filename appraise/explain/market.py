@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from appraise.engine.condition import condition
 from appraise.engine.market import factor_rows, tables_factor
 from appraise.engine.market_age import factor_at, market_curve
 from appraise.engine.points import along
-from appraise.engine.simulate import Sampler, condition
+from appraise.engine.sampler import Sampler
 from appraise.engine.subject import assemble
 from appraise.model.locale_format import Units
 

@@ -173,3 +173,10 @@ class Claim:
     salvage_bids: tuple[SalvageBid, ...] = ()
     notices: tuple[Notice, ...] = ()
     rates: tuple[LimitRate, ...] = ()
+
+    @property
+    def papers(self) -> tuple[tuple[str, int, str, str], ...]:
+        """The files of quotations and bids: the list each stands in, its place there, its name and its SHA-256."""
+        files = [("quotations", at, one.file, one.sha256) for at, one in enumerate(self.quotations)]
+        files += [("salvage_bids", at, one.file, one.sha256) for at, one in enumerate(self.salvage_bids)]
+        return tuple(each for each in files if each[2])

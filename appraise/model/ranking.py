@@ -75,6 +75,8 @@ class TradeIn:
     """Label of the component most likely to bring it; empty where none is critical."""
     looked_at: float
     """Share of what can be known of its condition that has been looked at, by replacement cost [–]."""
+    preliminary: bool
+    """A part was graded at a quick look, and the figures rest on that."""
     not_stated: tuple[str, ...]
     """Of `COSTS`, what the case does not state: without a rate no work is reckoned with, the rest is the tables'."""
     tables_version: str

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.report.document import Document, Paragraph
-from appraise.report.preliminary import looked_told, marked, paragraphs, unseen_told
+from appraise.report.preliminary import looked_told, marked, paragraphs, unseen_told, with_mark
 from appraise.report.sections.identity import instrument
 from appraise.report.sections.sources import AGAIN
 from appraise.report.words import KINDS, cut, literal, make_of
@@ -46,7 +46,7 @@ def framed(
         marked(title, told, item.manner),
         instrument(item),
         (replace(first, blocks=(*paragraphs(told), *first.blocks)), *others),
-        footer=f"{item.manner.say('Preliminary')} · {line}" if told else line,
+        footer=with_mark(line, told, item.manner),
         made_from="" if any(section.key == AGAIN for section in sections) else made_from(item),
         author=literal(asked.assessor),
         dated=asked.reported or asked.inspected,

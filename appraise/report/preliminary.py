@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from appraise.model.locale_format import Formatter
     from appraise.model.result import StationResult, Valuation
     from appraise.report.appraisal import Appraisal
+    from appraise.report.loss.compared import Compared
     from appraise.tables.rows import Tables
 
 
@@ -51,6 +52,12 @@ def looked_told(case: Case, tables: Tables, manner: Formatter) -> tuple[str, ...
     )
 
 
+def compared_told(item: Compared) -> tuple[str, ...]:
+    """Return the sentence on what was graded at a quick look of two states compared: of the later, else the earlier."""
+    later, earlier = (looked_told(state.case, item.tables, item.manner) for state in (item.after, item.before))
+    return later or earlier
+
+
 def unseen_told(case: Case, valuation: Valuation, tables: Tables, manner: Formatter) -> tuple[str, ...]:
     """Return the sentence on stations that can decide the value and were not inspected; nothing where there is none."""
     unseen = set(undecided(case, valuation, tables))
@@ -80,6 +87,11 @@ def inspected_told(item: Appraisal, station: StationResult) -> str:
 def marked(title: str, told: tuple[str, ...], manner: Formatter) -> str:
     """Return the title of a document, marked where something in it is preliminary."""
     return manner.say("{title} (preliminary)", title=title) if told else title
+
+
+def with_mark(line: str, told: tuple[str, ...], manner: Formatter) -> str:
+    """Return the footer of a document, marked where something in it is preliminary."""
+    return f"{manner.say('Preliminary')} · {line}" if told else line
 
 
 def paragraphs(told: tuple[str, ...]) -> tuple[Paragraph, ...]:

@@ -54,9 +54,10 @@ def write_json_lines(stream: TextIO, rows: Iterable[Row]) -> None:
 
 
 def _cell(value: object) -> str:
+    """Return a value as a cell; true and false in the words of XML Schema."""
     if value is None:
         return ""
-    text = str(value)
+    text = str(value).lower() if isinstance(value, bool) else str(value)
     return f"'{text}" if isinstance(value, str) and text.startswith(_FORMULA) else text
 
 

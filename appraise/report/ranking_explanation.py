@@ -1,4 +1,4 @@
-"""Why one trade-in candidate beats another, in two sentences."""
+"""Why one trade-in candidate beats another, in two sentences, and what of that is preliminary."""
 
 from __future__ import annotations
 
@@ -29,8 +29,8 @@ _STEPS = (
 """Key of a row, what is said of more and of less of it, and its sign in the residual."""
 
 
-def why(first: Row, second: Row, manner: Formatter = PLAIN) -> tuple[str, str]:
-    """Say in two sentences why the first beats the second, or that it does not.
+def why(first: Row, second: Row, manner: Formatter = PLAIN) -> tuple[str, ...]:
+    """Say in two sentences why the first beats the second, or that it does not; in a third what of it is preliminary.
 
     Args:
         first: A row as from `flat`.
@@ -39,7 +39,8 @@ def why(first: Row, second: Row, manner: Formatter = PLAIN) -> tuple[str, str]:
 
     Returns:
         What the offers come to and where the difference comes from; and what speaks the other way, or that nothing
-        does; risk and time to the next major work of both stand behind it, for they may speak either way.
+        does; risk and time to the next major work of both stand behind it, for they may speak either way. A third
+        where the offer for either rests on a quick look.
 
     Raises:
         ValueError: The currencies differ, so that no amount can be set against another.
@@ -57,7 +58,22 @@ def why(first: Row, second: Row, manner: Formatter = PLAIN) -> tuple[str, str]:
     other = say("Nothing in the money speaks the other way")
     if behind:
         other = say("Against that, {reasons}", reasons=manner.listed(behind[:2]))
-    return f"{opening}.", f"{other}; {_risks(first, second, manner)}."
+    return f"{opening}.", f"{other}; {_risks(first, second, manner)}.", *_preliminary(first, second, manner)
+
+
+def _preliminary(first: Row, second: Row, manner: Formatter) -> tuple[str, ...]:
+    found = [
+        name for row, name in zip((first, second), _names(first, second, manner), strict=True) if row["preliminary"]
+    ]
+    if not found:
+        return ()
+    told = manner.several(
+        "Preliminary: the offer for {candidates} rests on a quick look.",
+        "Preliminary: the offers for {candidates} rest on a quick look.",
+        len(found),
+        candidates=manner.listed(found),
+    )
+    return (told,)
 
 
 def _opening(first: Row, second: Row, gap: float, manner: Formatter) -> str:

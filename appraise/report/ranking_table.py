@@ -75,13 +75,15 @@ def _table(rows: Sequence[Row], columns: Sequence[Sequence[Text]], manner: Forma
     shown = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, padding=(0, 1, 0, gap - 2))
     shown.add_column("", justify="right", no_wrap=True)
     room = max(1, width - _taken(columns, gap))
-    whole = max((cell_len(part) for row in rows for part in (called(row, manner), _where(row, names))), default=0)
+    whole = max(
+        (cell_len(part) for row in rows for part in (called(row, manner), _where(row, names, manner))), default=0
+    )
     shown.add_column(manner.say("Candidate"), overflow="fold", width=min(room, max(_NAME, whole)))
     for heading, *figures in columns:
         words = heading.plain == manner.say(HEADINGS["course"])
         shown.add_column(heading, justify="left" if words else "right", width=_widest((heading, *figures)))
     for at, row in enumerate(rows):
-        name = Text.assemble((called(row, manner), "bold"), "\n", (_where(row, names), "dim"))
+        name = Text.assemble((called(row, manner), "bold"), "\n", (_where(row, names, manner), "dim"))
         shown.add_row(Text(str(at + 1)), name, *(column[at + 1] for column in columns))
     return shown
 
@@ -108,8 +110,9 @@ def _widest(texts: Iterable[Text]) -> int:
     return max(cell_len(line) for text in texts for line in text.plain.split("\n"))
 
 
-def _where(row: Row, names: Counter[str]) -> str:
-    return named(row) if names[named(row)] == 1 else str(row["file"])
+def _where(row: Row, names: Counter[str], manner: Formatter) -> str:
+    place = named(row) if names[named(row)] == 1 else str(row["file"])
+    return f"{manner.say('preliminary')} · {place}" if row["preliminary"] else place
 
 
 def _figure(row: Row, key: str, manner: Formatter) -> Text:
@@ -143,6 +146,13 @@ def footnotes(rows: Sequence[Row], manner: Formatter = PLAIN) -> list[str]:
                 "Less than half inspected, by share of replacement cost: {candidates}. What was not inspected is "
                 "valued at the grade expected for its age.",
                 candidates=_some([(row, row["inspected_pct"]) for row in unseen], manner),
+            )
+        )
+    if early := [(row, None) for row in rows if row["preliminary"]]:
+        notes.append(
+            manner.say(
+                "Preliminary, graded in part at a quick look: {candidates}. A full inspection may change the offer.",
+                candidates=_some(early, manner),
             )
         )
     if any(row["offer"] < 0 for row in rows):

@@ -10,7 +10,7 @@ from appraise.engine.work import groups
 from appraise.model.message import message
 from appraise.model.result import WorkList
 from appraise.report.words import job_label, literal, said
-from appraise.tables.rows import Standing
+from appraise.tables.row import Standing
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

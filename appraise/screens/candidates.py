@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from textual.binding import BindingType
     from textual.worker import Worker
 
-    from appraise.services.ranking import Terms
+    from appraise.services.trade_in import Terms
     from appraise.tables.rows import Tables
 
 _LETTERS = "AB"

@@ -38,6 +38,7 @@ class ChooseScreen(Asking[str | None]):
         now: str = "",
         start: str = "",
         show_keys: bool = False,
+        typed: str = "",
     ) -> None:
         """Make the choice.
 
@@ -47,11 +48,13 @@ class ChooseScreen(Asking[str | None]):
             now: The key chosen at present.
             start: Where to stand while none is chosen; none: on the first.
             show_keys: The keys are grades: shown before the words, and typed as on a row.
+            typed: The first letter typed already.
         """
         super().__init__()
         self._title, self._choices, self._now, self._show_keys = title, choices, now, show_keys
-        self._start = now or start
+        self._start, self._first = now or start, typed
         self._typed = ""
+        """The letters of one word, typed one behind the other."""
 
     def compose(self) -> ComposeResult:
         """A title and the choices."""
@@ -63,16 +66,17 @@ class ChooseScreen(Asking[str | None]):
             yield KeyHints(("enter", "takes it"), ("escape", "leaves it as it was"))
 
     def on_mount(self) -> None:
-        """Stand on the present choice, or where to start."""
+        """Stand on the present choice, or where to start, or on the first that begins with what was typed."""
         keys = [key for key, _ in self._choices]
         self.query_one(OptionList).highlighted = keys.index(self._start) if self._start in keys else 0
+        self._seek(self._first.casefold())
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Take the choice."""
         self.dismiss(self._choices[event.option_index][0])
 
     def on_key(self, event: events.Key) -> None:
-        """Go to the grade that was typed, or else to the choice whose first word begins with what was typed."""
+        """Go to the grade that was typed, or else to the choice that begins with what was typed."""
         typed = (event.character or "").casefold()
         options = self.query_one(OptionList)
         if self._show_keys and typed and typed in "0123456789.,½":
@@ -82,15 +86,24 @@ class ChooseScreen(Asking[str | None]):
             if grade is not None and f"{grade:g}" in keys:
                 options.highlighted = keys.index(f"{grade:g}")
             return
-        self._typed = ""
+        self._seek(typed)
+
+    def _seek(self, typed: str) -> None:
+        """Go to the next choice that begins with the letter, or to the one that begins with all typed of one word."""
+        before, self._typed = self._typed, ""
         if not typed.isalnum():
             return
-        start = -1 if options.highlighted is None else options.highlighted
-        order = [*range(start + 1, len(self._choices)), *range(start + 1)]
-        for at in order:
-            _, words = self._choices[at]
-            if words.casefold().startswith(typed):
-                options.highlighted = at
+        options = self.query_one(OptionList)
+        here, count = options.highlighted or 0, len(self._choices)
+        # What is opened by a letter stays where it stands if that begins with it, unless nothing is chosen there.
+        begun = bool(self._first) and bool(self._choices[here][0])
+        self._first = ""
+        whole = ((before + typed, here),) if before else ()
+        for text, first in (*whole, (typed, here if begun else here + 1)):
+            order = (at % count for at in range(first, first + count))
+            found = next((at for at in order if self._choices[at][1].casefold().startswith(text)), None)
+            if found is not None:
+                options.highlighted, self._typed = found, text
                 return
 
     def action_leave(self) -> None:

@@ -14,7 +14,7 @@ from textual.widgets import Button, Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from appraise.model.problem import Unreadable
-from appraise.report.formats import PAPERS, Sheet
+from appraise.report.written import PAPERS, Sheet
 from appraise.screens.queued_screen import Asking
 from appraise.services.documents import FORMS, Outcome, default_stem, export_documents, item_for, kinds_of
 from appraise.services.refused import InputError

@@ -51,7 +51,7 @@ def enter_field(screen: FieldScreen, field: Field, typed: str, line: int) -> Non
     elif field.accepts is Accepts.CHOICE and field.choices is not None:
         choices = field.choices(case, tables)
         choices = choices if field.required else (("", "not stated"), *choices)
-        screen.app.push_screen(ChooseScreen(what, choices, now=as_typed(field, case)), take_choice)
+        screen.app.push_screen(ChooseScreen(what, choices, now=as_typed(field, case), typed=typed), take_choice)
     elif field.accepts is Accepts.SEVERAL and field.choices is not None:
         screen.app.push_screen(ChooseSeveralScreen(what, field.choices(case, tables), now), take_several)
     else:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar
 
+from rich.cells import cell_len
 from textual import on
 from textual.content import Content
 
@@ -11,7 +12,7 @@ from appraise.commands import MISSING, bindings
 from appraise.screens.case_screen import CaseScreen
 from appraise.services.hand_over import missing
 from appraise.widgets.footer import Foot
-from appraise.widgets.plain import fit, plain
+from appraise.widgets.plain import fit, plain, wrapped
 from appraise.widgets.row_list import Row, RowList
 from appraise.widgets.title_bar import TitleBar
 
@@ -49,15 +50,16 @@ class MissingRows(RowList):
         if not self._missing:
             return [Row("none", [Content.styled(fit(_NONE, width - 1), "$text-success")], stop=False)]
         rows: list[Row] = []
-        lack = None
+        lack, room = None, min(max(cell_len(plain(one.where)) for one in self._missing), width // 3)
         for at, one in enumerate(self._missing):
             if one.lack != lack:
                 lack = one.lack
                 rows.append(Row(f"heading.{at}", [Content.styled(lack.capitalize(), "bold $secondary")], stop=False))
-            where = fit(plain(one.where), max(4, width // 3))
-            what = fit(plain(one.what), max(4, width - len(where) - 6))
-            line = Content.assemble(("  ○ ", "$text-warning"), (what, "$foreground"), ("  ", ""), (where, "$quiet"))
-            rows.append(Row(_key(at, one), [line]))
+            where = fit(one.where, room)
+            first, *more = wrapped(one.what, max(8, width - room - 8), "$foreground")
+            gap = " " * max(0, width - room - 8 - first.cell_length)
+            line = Content.assemble(("  ○ ", "$text-warning"), first, f"{gap}  ", (where, "$quiet"))
+            rows.append(Row(_key(at, one), [line, *(Content.assemble("    ", each) for each in more)]))
         return rows
 
     def opens(self, key: str, x: int) -> bool:

@@ -11,11 +11,11 @@ from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Button, Input, Static
 
-from appraise.model.case import Assignment, Case, Identity, Kind
+from appraise.model.case import Case, Identity, Kind
 from appraise.model.problem import Unreadable
 from appraise.screens.queued_screen import Asking
 from appraise.services.fields import parse
-from appraise.services.new_file import write_new
+from appraise.services.new_file import assignment_begun, write_new
 from appraise.services.particulars import SECTIONS
 from appraise.services.refused import InputError
 from appraise.widgets.plain import piece
@@ -134,7 +134,7 @@ class NewCaseScreen(Asking[Path | None]):
         from appraise.services.fields import replace_at
 
         today = datetime.now(UTC).astimezone().date()
-        case = Case(Identity(self.query_one(KindButton).kind), Assignment(today))
+        case = Case(Identity(self.query_one(KindButton).kind), assignment_begun(today, self.own_settings.new_case))
         for name in _ASKED:
             field = _FIELDS[name]
             line = self.query_one(f"#{name}", Input)

@@ -31,10 +31,21 @@ class Standing(Screen[ScreenResultType]):
     """
 
     @property
-    def moves_on(self) -> bool:
-        """Whether an answer takes the cursor to the next row: a setting of whoever works here."""
+    def own_settings(self) -> OwnSettings:
+        """The settings of whoever works here; the defaults under an application that has none."""
         settings = getattr(self.app, "settings", None)
-        return not isinstance(settings, OwnSettings) or settings.walk.move_on
+        return settings if isinstance(settings, OwnSettings) else OwnSettings()
+
+    @property
+    def moves_on(self) -> bool:
+        """Whether an answer takes the cursor to the next row."""
+        return self.own_settings.walk.move_on
+
+    def action_own_settings(self) -> None:
+        """Open the settings of whoever works here."""
+        from appraise.screens.own_settings import SettingsScreen  # it is such a screen itself
+
+        self.app.push_screen(SettingsScreen())
 
     gone = False
     """True once the screen has been closed."""

@@ -14,7 +14,8 @@ from textual.worker import get_current_worker
 
 from appraise.screens.queued_screen import Standing
 from appraise.services.ordering import Ordered, temporary
-from appraise.services.ranking import ALONE, Skipped, Terms, one, ranked
+from appraise.services.ranking import ALONE, ranked
+from appraise.services.trade_in import Skipped, Terms, one
 from appraise.store.characters import error_text
 
 if TYPE_CHECKING:

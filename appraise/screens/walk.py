@@ -12,7 +12,7 @@ from appraise.commands import WALK, bindings
 from appraise.model.case import STATIONS
 from appraise.screens.visiting import Visiting
 from appraise.services.cautions import before_start
-from appraise.services.walk import answered, checks_of, first_unfinished, form_rows, progress
+from appraise.services.walk import answered, first_open, first_unfinished, form_rows, progress
 from appraise.widgets.check_detail import check_detail, component_detail
 from appraise.widgets.check_form import CheckForm
 from appraise.widgets.detail_pane import DetailPane
@@ -38,6 +38,8 @@ class WalkScreen(Visiting):
     CSS_PATH = "walk.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings(WALK)]
     AUTO_FOCUS = "#form"
+    # Beside the details a check, its answer and its grade need so much; where there is less, the details lie below.
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (112, "-wide")]  # noqa: RUF012 - declared so by Textual
 
     def __init__(self, worksheet: Worksheet, station: str | None = None) -> None:
         super().__init__(worksheet)
@@ -162,12 +164,8 @@ class WalkScreen(Visiting):
             self.action_station_after()
 
     def _first_open(self) -> str | None:
-        """Return the first check of the station that nobody has made, or else its first."""
-        sheet = self.worksheet
-        checks = checks_of(sheet.tables, sheet.case.identity.kind, self.station)
-        done = answered(sheet.case)
-        keys = [check.key for check in checks]
-        return next((key for key in keys if key not in done), keys[0] if keys else None)
+        """Return the check of the station to begin at."""
+        return first_open(self.worksheet.case, self.worksheet.tables, self.station)
 
     def action_station_before(self) -> None:
         """Go one station back."""

@@ -20,8 +20,8 @@ from appraise.report.ranking import (
 )
 from appraise.report.ranking_explanation import why
 from appraise.report.words import either
-from appraise.services.ranking import sale_kinds
 from appraise.services.refused import InputError, quoted
+from appraise.services.trade_in import sale_kinds
 from appraise.services.typed_quantities import money
 from appraise.services.typed_quantities import number as typed_number
 from appraise.store.write import writing
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from appraise.services.ordering import Filter
-    from appraise.services.ranking import Terms
+    from appraise.services.trade_in import Terms
     from appraise.tables.rows import Tables
 
     Row = dict[str, Any]
@@ -168,6 +168,8 @@ def about(row: Row) -> list[str]:
         due = "is due now" if round(months) < 1 else f"in about {time}"
         resale += f". Next major work {due} as is ({part})"
     seen = f"{_number(row['inspected_pct'], 0)}% inspected"
+    if row["preliminary"]:
+        seen += "; preliminary, graded in part at a quick look"
     found = [f"{called(row)} ({made}), {named(row)}: {seen}", offer, f"{adds_up(row)}.", f"{resale}."]
     found += [text for text in (apart(row), _not_stated(row)) if text]
     return found
@@ -190,7 +192,7 @@ def _range(row: Row, key: str) -> str:
 
 
 def set_beside(first: Row, second: Row) -> list[str]:
-    """Say in two sentences why the better of two candidates beats the other, or why they cannot be compared."""
+    """Say why the better of two candidates beats the other, or why they cannot be compared."""
     if first["currency"] == second["currency"] and first["offer"] < second["offer"]:
         first, second = second, first
     first, second = ({**row, "file": named(row)} for row in (first, second))

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
 
+from appraise.model.case import Assignment
+from appraise.model.locale_format import Units
 from appraise.model.problem import Problem, Unreadable
 from appraise.services.journal import Journal
 from appraise.store.characters import sanitize_line
@@ -14,10 +17,25 @@ from appraise.store.trail import trail_path
 from appraise.store.write import write_case, write_file
 
 if TYPE_CHECKING:
+    from datetime import date
     from pathlib import Path
 
     from appraise.model.case import Case
+    from appraise.store.own_settings import NewCaseSettings
     from appraise.tables.rows import Tables
+
+
+def begun_with(own: NewCaseSettings) -> dict[str, str]:
+    """Return what a new case takes from the settings: fields of its assignment, as a file has them."""
+    return {key: value for key, value in asdict(own).items() if value}
+
+
+def assignment_begun(inspected: date, own: NewCaseSettings) -> Assignment:
+    """Return the assignment of a new case, with what the settings say of every one."""
+    stated: dict[str, Any] = begun_with(own)
+    if "units" in stated:
+        stated["units"] = Units(stated["units"])
+    return Assignment(inspected, **stated)
 
 
 def refuse_other_trail(path: Path) -> None:

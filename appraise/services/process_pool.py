@@ -13,13 +13,13 @@ from concurrent.futures.process import BrokenProcessPool
 from multiprocessing.connection import wait
 from typing import TYPE_CHECKING
 
-from appraise.services.ranking import Terms, settled
+from appraise.services.trade_in import Terms, settled
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from appraise.model.ranking import Candidate
-    from appraise.services.ranking import Skipped, Unvalued
+    from appraise.services.trade_in import Skipped, Unvalued
 
 _terms: list[Terms] = []
 """In a process of a pool: what it values with."""

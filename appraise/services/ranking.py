@@ -2,90 +2,27 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
 from collections import deque
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from appraise import __version__
-from appraise.model.problem import Problem
-from appraise.model.ranking import Candidate, TradeIn
-from appraise.store.characters import error_text, sanitize_line
-from appraise.store.files import digest_of
-from appraise.store.read import LARGEST, parse_case, read_case
-from appraise.tables.content import content_of
+from appraise.services.process_pool import ProcessPool
+from appraise.services.trade_in import Skipped, Terms, Unvalued, keep, looked_up, one, settled
 
 if TYPE_CHECKING:
     from collections.abc import Generator, Iterable, Iterator
     from concurrent.futures import Future
 
-    from appraise.model.case import Case
+    from appraise.model.ranking import Candidate
     from appraise.store.result_cache import Kept
-    from appraise.tables.rows import Tables
-
 
 ALONE = 16
 """Cases valued by this process before others are started to help: starting them takes as long as a dozen cases."""
 
 _AHEAD = 8
 """Cases that may be under way for each process."""
-
-
-@dataclass(frozen=True, slots=True)
-class Terms:
-    """What every candidate is valued with."""
-
-    tables: Tables
-    resale: str = "retail"
-    probability: float | None = None
-    """That the offer keeps the margin [–]; none: the table's."""
-    draws: int | None = None
-    seed: int | None = None
-    margin_pct: float | None = None
-    """Margin on resale [%], in place of each case's own; none: each its own."""
-
-    def resolved(self) -> tuple[str, str, float, int, int, float | None]:
-        """Return tables' version, resale, probability [–], draws, seed and margin [%], the tables' where none is given.
-
-        The margin stays none where each case has its own.
-        """
-        setting = self.tables.setting
-        return (
-            self.tables.version,
-            self.resale,
-            setting("offer_probability") if self.probability is None else self.probability,
-            int(setting("draws") if self.draws is None else self.draws),
-            int(setting("seed") if self.seed is None else self.seed),
-            self.margin_pct,
-        )
-
-
-@dataclass(frozen=True, slots=True)
-class Unvalued:
-    """A file that has been read and not yet valued."""
-
-    file: str
-    digest: str
-    """SHA-256 of its content."""
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
-class Skipped:
-    """A file that could not be ranked, and why."""
-
-    file: str
-    problem: Problem
-    """The first grave one."""
-    more: int = 0
-    """How many there are beside it."""
-
-
-def sale_kinds(tables: Tables) -> list[str]:
-    """Return the rows of `bases` at which an instrument may be resold: markets on which the buyer weighs work."""
-    return [key for key, row in tables.bases.items() if row.method == "market" and row.work_weighed]
 
 
 def found(places: Iterable[Path]) -> Iterator[Path]:
@@ -137,15 +74,13 @@ def ranked(
         for path in paths:
             yield one(path, terms, cache)
         return
-    from appraise.services.process_pool import ProcessPool
-
     pool = ProcessPool(terms, processes)
     waiting: deque[_UnderWay | Candidate | Skipped] = deque()
 
     def first() -> Candidate | Skipped:
         item = waiting.popleft()
         if isinstance(item, _UnderWay):
-            return _keep(item.case, pool.answer(item.case, item.begun), terms, cache)
+            return keep(item.case, pool.answer(item.case, item.begun), terms, cache)
         return item
 
     try:
@@ -155,7 +90,7 @@ def ranked(
                 waiting.append(found)
             elif alone:
                 alone -= 1
-                waiting.append(_keep(found, settled(found, terms), terms, cache))
+                waiting.append(keep(found, settled(found, terms), terms, cache))
             else:
                 waiting.append(_UnderWay(found, pool.begin(found)))
             while waiting and (len(waiting) > _AHEAD * processes or _ready(waiting[0])):
@@ -174,125 +109,3 @@ class _UnderWay:
 
 def _ready(item: _UnderWay | Candidate | Skipped) -> bool:
     return not isinstance(item, _UnderWay) or item.begun is None or item.begun.done()
-
-
-def one(path: Path, terms: Terms, cache: Kept | None = None) -> Candidate | Skipped:
-    """Return one file's candidate, from the cache where its content has been valued on the same terms.
-
-    Args:
-        path: The file.
-        terms: As for `ranked`.
-        cache: As for `ranked`.
-
-    Returns:
-        The candidate, or why there is none; nothing is raised for a bad file.
-    """
-    found = looked_up(path, terms, cache)
-    return _keep(found, settled(found, terms), terms, cache) if isinstance(found, Unvalued) else found
-
-
-def looked_up(path: Path, terms: Terms, cache: Kept | None = None) -> Candidate | Skipped | Unvalued:
-    """Return what is kept of a file, why it cannot be used, or what is to be valued."""
-    file = sanitize_line(str(path))
-    content = _content(path)
-    if content is None:
-        unlisted = _unlisted(file, path)
-        if unlisted is not None:
-            return unlisted
-        return _refused(file, read_case(path, terms.tables)[1])
-    digest = digest_of(content)
-    kept = None if cache is None else cache.get(address(digest, terms), file)
-    if kept is not None:
-        return kept
-    try:
-        return Unvalued(file, digest, content.decode("utf-8"))
-    except UnicodeDecodeError:
-        return _refused(file, read_case(path, terms.tables)[1])
-
-
-def settled(found: Unvalued, terms: Terms) -> Candidate | Skipped:
-    """Return the candidate of a file that has been read, or why there is none: a pure function of both."""
-    file = found.file
-    case, problems = parse_case(found.text, terms.tables, file=file)
-    if case is None:
-        return _refused(file, problems)
-    if case.market.cost_new is None:
-        expected = "what a like instrument costs new"
-        one_end = {case.market.replacement_cost_low, case.market.replacement_cost_high} != {None}
-        what = "one of its ends alone" if one_end else "no such key"
-        mend = "nothing can be offered without a price to start from"
-        missing = Problem(file, None, "market.replacement_cost_new", what, expected, mend)
-        return Skipped(file, missing)
-    return _candidate(file, found.digest, case, value(case, terms))
-
-
-def _keep(found: Unvalued, item: Candidate | Skipped, terms: Terms, cache: Kept | None) -> Candidate | Skipped:
-    if cache is not None and isinstance(item, Candidate):
-        cache.put(address(found.digest, terms), item)
-    return item
-
-
-def value(case: Case, terms: Terms) -> TradeIn:
-    """Value one case on these terms."""
-    from appraise.engine.identity_cache import forget
-    from appraise.engine.ranking import trade_in
-
-    forget()  # the next case has arrays of its own
-    if terms.margin_pct is not None:
-        case = replace(case, costs=replace(case.costs, margin_pct=terms.margin_pct))
-    return trade_in(
-        case,
-        terms.tables,
-        resale=terms.resale,
-        probability=terms.probability,
-        draws=terms.draws,
-        seed=terms.seed,
-    )
-
-
-def address(digest: str, terms: Terms) -> str:
-    """Return the name under which a result is kept: SHA-256 of the content's own and of everything it hangs on."""
-    parts = (digest, *terms.resolved(), __version__)
-    return hashlib.sha256("\n".join(map(repr, parts)).encode()).hexdigest()
-
-
-def _content(path: Path) -> bytes | None:
-    """Return the file's bytes, or none where `read_case` has to say why there are none."""
-    try:
-        return content_of(path, LARGEST)
-    except (OSError, ValueError):
-        return None
-
-
-def _unlisted(file: str, path: Path) -> Skipped | None:
-    """Say why a folder yielded by `found` could not be walked, or nothing of any other place."""
-    try:
-        if path.is_dir():
-            os.scandir(path).close()
-    except (OSError, ValueError) as error:
-        return Skipped(
-            file, Problem(file, None, "", f"a folder that cannot be listed ({error_text(error)})", "one that can be")
-        )
-    return None
-
-
-def _refused(file: str, problems: list[Problem]) -> Skipped:
-    grave = [problem for problem in problems if problem.grave]
-    if not grave:  # it changed between two looks
-        return Skipped(file, Problem(file, None, "", "a file that is being changed", "one that stays as it is"))
-    return Skipped(file, grave[0], len(grave) - 1)
-
-
-def _candidate(file: str, digest: str, case: Case, trade: TradeIn) -> Candidate:
-    identity = case.identity
-    return Candidate(
-        file=file,
-        kind=str(identity.kind),
-        maker=identity.maker,
-        model=identity.model,
-        size_cm=identity.size_cm,
-        made="" if identity.made is None else str(identity.made),
-        sha256=digest,
-        program=__version__,
-        trade=trade,
-    )

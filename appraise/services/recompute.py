@@ -14,7 +14,7 @@ from appraise import __version__
 from appraise.model.loss import Terms
 from appraise.model.problem import Problem, Unreadable
 from appraise.report.json_text import dumps
-from appraise.report.kinds import ReportKind
+from appraise.report.kinds import OF_A_LOSS, ReportKind
 from appraise.report.outputs.catalogue import OUTPUTS
 from appraise.services.differences import ABSENT, differences
 from appraise.services.refused import InputError, parted
@@ -64,7 +64,7 @@ def recompute(report: Mapping[str, Any], tables: Tables, file: str) -> list[Prob
     """
     asked = _Asked(report, file)
     kind = asked.kind()
-    again = _loss(asked, tables) if kind is ReportKind.LOSS else _appraisal(asked, kind, tables)
+    again = _loss(asked, kind, tables) if kind in OF_A_LOSS else _appraisal(asked, kind, tables)
     again = json.loads(dumps(again))  # as a reader of the file gets it
     problems = [*_program(asked), *_tables(asked, tables)]
     return [*problems, *_differing(report, again, file)]
@@ -86,7 +86,7 @@ class _Asked:
 
     def kind(self) -> ReportKind:
         found, schema = self.report.get("kind"), self.report.get("schema")
-        known = OUTPUTS["dossier" if found == ReportKind.LOSS else "report"].version
+        known = OUTPUTS["dossier" if found in list(OF_A_LOSS) else "report"].version
         if schema != known or isinstance(schema, bool):
             raise self.no("schema", schema, f"{known}, the layout of reports that this release knows")
         if not isinstance(found, str) or found not in list(ReportKind):
@@ -175,7 +175,7 @@ def _standing(report: Mapping[str, Any]) -> Standing:
     return Standing(day, str(amends.get("sha256", "")), line, str(trail.get("hash", "")))
 
 
-def _loss(asked: _Asked, tables: Tables) -> Json:
+def _loss(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
     from appraise.report.outputs.loss import DOSSIER
     from appraise.services.loss import Consignment, compared
 
@@ -187,7 +187,7 @@ def _loss(asked: _Asked, tables: Tables) -> Json:
         item = compared(before, after, tables, terms=terms, consignment=consignment, draws=draws, seed=seed)
     except InputError as refused:
         raise Unreadable(Problem(asked.file, None, "recompute", *_parted(refused))) from None
-    report: Json = DOSSIER.dump(replace(item, standing=_standing(asked.report)))
+    report: Json = DOSSIER.dump((replace(item, standing=_standing(asked.report)), kind))
     return report
 
 

@@ -70,13 +70,24 @@ def answered(case: Case) -> set[str]:
 
 
 def progress(case: Case, tables: Tables) -> dict[str, Progress]:
-    """Return how far each of the eight stations has been walked; what follows from other readings is done."""
+    """Return how far each of the eight stations has been walked.
+
+    What follows from other readings is done; what cannot be made here is not counted unless it was made.
+    """
     done = answered(case) | set(following(case, tables))
+    left_out = {left.check for left in case.left_out} - done
     found = {}
     for station in STATIONS:
-        keys = [check.key for check in checks_of(tables, case.identity.kind, station)]
+        keys = [check.key for check in checks_of(tables, case.identity.kind, station) if check.key not in left_out]
         found[station] = Progress(sum(key in done for key in keys), len(keys))
     return found
+
+
+def first_open(case: Case, tables: Tables, station: str) -> str | None:
+    """Return the first check of a station that is still to be made, or else its first; none where it has none."""
+    keys = [check.key for check in checks_of(tables, case.identity.kind, station)]
+    dealt_with = answered(case) | set(following(case, tables)) | {left.check for left in case.left_out}
+    return next((key for key in keys if key not in dealt_with), keys[0] if keys else None)
 
 
 def first_unfinished(case: Case, tables: Tables) -> str:

@@ -3,51 +3,156 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
-from pydantic import Field, ValidationError
-
-from appraise.model.problem import Unreadable
-from appraise.store import refusals
-from appraise.store.characters import sanitize_line
-from appraise.store.findings import Diagnostics, Words, listed
+from appraise.model.currency import DIGITS
+from appraise.model.locale_format import Units
+from appraise.model.problem import Problem, Unreadable
+from appraise.store.characters import error_text, sanitize_line
+from appraise.store.findings import Diagnostics, Words, did_you_mean, listed
+from appraise.store.locales import EXPECTED, known_locale, nearest_locale
 from appraise.store.read import content, document, text
-from appraise.store.schema import Section
 
 if TYPE_CHECKING:
-    from appraise.model.problem import Problem
+    from collections.abc import Callable, Mapping
 
 SCHEMA = 1
 """Version of the file's layout."""
 
 _WHAT = "settings file"
+_LONGEST = 200
+_T = TypeVar("_T", bool, str)
 
 
-class WalkSection(Section):
-    """`[walk]`."""
+class NotTaken(ValueError):
+    """A value that a setting does not take: what was expected, and what to write instead."""
 
-    move_on: Annotated[bool, Field(description="true or false")] = True
+    def __init__(self, expected: str, mend: str = "") -> None:
+        super().__init__(expected)
+        self.expected, self.mend = expected, mend
 
 
-SECTIONS: dict[str, type[Section]] = {"walk": WalkSection}
-"""Tables of the file; a new one needs its part in `OwnSettings`."""
+@dataclass(frozen=True, slots=True)
+class About:
+    """What is said of a setting beside its default, and what it takes."""
+
+    label: str
+    help: str
+    choices: tuple[tuple[str, str], ...] = ()
+    """What may be chosen, with the words for it; none: yes or no, or a text."""
+    spelt: Callable[[str], str] | None = None
+    """Returns a text as it is kept, or raises `NotTaken`."""
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One setting: its place in the file, its default, what it takes."""
+
+    section: str
+    key: str
+    default: bool | str
+    about: About
+
+    def taken(self, value: object) -> bool | str:
+        """Return a value as it is kept.
+
+        Raises:
+            NotTaken: The setting does not take it.
+        """
+        if isinstance(self.default, bool):
+            if not isinstance(value, bool):
+                raise NotTaken("true or false")
+            return value
+        if not isinstance(value, str):
+            raise NotTaken("a text in quotes")
+        plain, about = sanitize_line(value).strip(), self.about
+        if about.choices and plain not in dict(about.choices):
+            keys = [key for key, _ in about.choices if key]
+            raise NotTaken(f"one of {listed(keys)}", did_you_mean(plain, keys))
+        if len(plain) > _LONGEST:
+            raise NotTaken(f"a text of at most {_LONGEST} characters")
+        return about.spelt(plain) if about.spelt is not None and plain else plain
+
+
+def _currency(name: str) -> str:
+    if name.upper() not in DIGITS:
+        raise NotTaken("a currency of ISO 4217 in use, such as EUR", did_you_mean(name.upper(), DIGITS))
+    return name.upper()
+
+
+def _locale(name: str) -> str:
+    found = known_locale(name)
+    if not found:
+        raise NotTaken(EXPECTED, nearest_locale(name))
+    return found
+
+
+def _setting(default: _T, about: About) -> _T:
+    made: _T = field(default=default, metadata={"about": about})
+    return made
+
+
+_UNITS = (("", "not stated: metric"), (Units.METRIC.value, "metric"), (Units.INCH.value, "inches, pounds, °F"))
 
 
 @dataclass(frozen=True, slots=True)
 class WalkSettings:
     """How the walk and the particulars go."""
 
-    move_on: bool = True
-    """After an answer go to the next row."""
+    move_on: bool = _setting(
+        default=True,
+        about=About("Go on after an answer", "Enter takes an answer and goes to the next row; no: it stays there."),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class NewCaseSettings:
+    """What a new case begins with; what is empty stays as a case has it where nothing is said."""
+
+    assessor: str = _setting("", About("Assessor", "Who inspects, as reports name you; with title and address."))
+    equipment: str = _setting(
+        "", About("Equipment", "What you measure with, and when each was last checked, as reports list it.")
+    )
+    currency: str = _setting("", About("Currency", "Three letters of ISO 4217; empty: EUR.", spelt=_currency))
+    locale: str = _setting(
+        "", About("Locale", "How reports write figures and dates: de_CH, en_GB; empty: the house’s way.", spelt=_locale)
+    )
+    units: str = _setting("", About("Units", "What lengths, torque and weights are given in.", _UNITS))
 
 
 @dataclass(frozen=True, slots=True)
 class OwnSettings:
-    """What the file says, and the defaults where it says nothing."""
+    """What the file says, and the defaults where it says nothing; each field of a section is one setting."""
 
-    walk: WalkSettings = field(default_factory=WalkSettings)
+    walk: WalkSettings = field(default_factory=WalkSettings, metadata={"heading": "During the inspection"})
+    new_case: NewCaseSettings = field(
+        default_factory=NewCaseSettings, metadata={"heading": "What a new case begins with"}
+    )
+
+    def value(self, setting: Setting) -> bool | str:
+        """Return what holds for a setting."""
+        held: bool | str = getattr(getattr(self, setting.section), setting.key)
+        return held
+
+    def put(self, setting: Setting, value: bool | str) -> OwnSettings:
+        """Return the settings with one of them changed."""
+        section = replace(getattr(self, setting.section), **{setting.key: value})
+        return replace(self, **{setting.section: section})
+
+
+_DEFAULTS = OwnSettings()
+
+HEADINGS: Mapping[str, str] = {each.name: each.metadata["heading"] for each in fields(OwnSettings)}
+"""Tables of the file, and what a person reads over the settings of each."""
+
+SETTINGS: tuple[Setting, ...] = tuple(
+    Setting(section, each.name, getattr(getattr(_DEFAULTS, section), each.name), each.metadata["about"])
+    for section in HEADINGS
+    for each in fields(getattr(_DEFAULTS, section))
+)
+"""Every setting, in the order in which it is listed."""
 
 
 def settings_file() -> Path:
@@ -91,41 +196,90 @@ def read_settings(path: Path) -> tuple[OwnSettings, list[Problem]]:
         The settings, and every problem in the order of the file; with a problem the defaults stand.
     """
     findings = Diagnostics(sanitize_line(str(path)))
+    words = _words(path, findings)
+    if words is None or not words.strip():
+        return OwnSettings(), findings.problems
+    made = document(words, findings, _WHAT)
+    settings = OwnSettings() if made is None else _settings(made, findings)
+    findings.problems.sort(key=lambda problem: problem.line or 0)
+    return (OwnSettings() if findings.grave else settings), findings.problems
+
+
+def write_setting(path: Path, setting: Setting, value: bool | str) -> OwnSettings:
+    """Put one setting into a settings file, made where there is none; comments and all else stay as they are.
+
+    Args:
+        path: The file; a link is followed.
+        setting: Which.
+        value: As it is kept.
+
+    Returns:
+        What holds then.
+
+    Raises:
+        Unreadable: The file has problems, or cannot be written; it is as it was.
+    """
+    import tomlkit
+
+    from appraise.store.write import write_file
+
+    settings, problems = read_settings(path)
+    if problems:
+        raise Unreadable(*problems)
+    made = tomlkit.parse(_words(path, Diagnostics("")) or f"schema = {SCHEMA}\n")
+    if setting.section not in made:
+        made[setting.section] = tomlkit.table()
+    section: Any = made[setting.section]
+    section[setting.key] = value
+    try:
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        write_file(path, tomlkit.dumps(made).encode("utf-8"))
+    except (OSError, ValueError) as error:
+        found = f"that it cannot be written ({error_text(error)})"
+        raise Unreadable(
+            Problem(sanitize_line(str(path)), None, "", found, "a file and folder that can be written")
+        ) from error
+    return settings.put(setting, value)
+
+
+def _words(path: Path, findings: Diagnostics) -> str | None:
+    """Return the text of the file; none where there is no file, or where it cannot be read."""
     try:
         path.lstat()
     except (FileNotFoundError, NotADirectoryError):
-        return OwnSettings(), []
+        return None
     except (OSError, ValueError):
         pass  # what stands in the way is told below
     found = content(path, findings, _WHAT)
     words = None if found is None else text(found, findings)
-    if words is None or not words.strip():
-        return OwnSettings(), findings.problems
-    made = document(words.removeprefix("\ufeff").replace("\r\n", "\n"), findings, _WHAT)
-    settings = OwnSettings() if made is None else _settings(made, findings)
-    findings.problems.sort(key=lambda problem: problem.line or 0)
-    return (OwnSettings() if findings.grave else settings), findings.problems
+    return None if words is None else words.removeprefix("\ufeff").replace("\r\n", "\n")
 
 
 def _settings(made: dict[str, Any], findings: Diagnostics) -> OwnSettings:
     version = made.pop("schema", SCHEMA)
     if version != SCHEMA or isinstance(version, bool):
         findings.add(("schema",), version, f"schema = {SCHEMA}")
-    walk = WalkSettings()
-    for name, raw in made.items():
-        model = SECTIONS.get(name)
-        if model is None:
-            mend = findings.nearest(name, SECTIONS)
-            findings.add((name,), Words("an unknown key"), f"one of the tables {listed(SECTIONS)}", mend)
-        elif not isinstance(raw, dict):
-            findings.add((name,), raw, f"a table: [{name}]")
+    settings = OwnSettings()
+    for name, table in made.items():
+        if name not in HEADINGS:
+            mend = findings.nearest(name, HEADINGS)
+            findings.add((name,), Words("an unknown key"), f"one of the tables {listed(HEADINGS)}", mend)
+        elif not isinstance(table, dict):
+            findings.add((name,), table, f"a table: [{name}]")
         else:
-            try:
-                section = model.model_validate(raw)
-            except ValidationError as error:
-                for detail in error.errors(include_url=False):
-                    refusals.explain(findings, (name,), model, detail)
-                continue
-            if isinstance(section, WalkSection):
-                walk = WalkSettings(**dict(section))
-    return OwnSettings(walk)
+            settings = _section(settings, name, table, findings)
+    return settings
+
+
+def _section(settings: OwnSettings, name: str, table: dict[str, Any], findings: Diagnostics) -> OwnSettings:
+    known = {each.key: each for each in SETTINGS if each.section == name}
+    for key, value in table.items():
+        if key not in known:
+            mend = findings.nearest(key, known)
+            findings.add((name, key), Words("an unknown key"), f"a key of [{name}]", mend)
+            continue
+        try:
+            settings = settings.put(known[key], known[key].taken(value))
+        except NotTaken as refused:
+            findings.add((name, key), value, refused.expected, refused.mend)
+    return settings

@@ -15,7 +15,7 @@ from appraise.store.characters import error_text
 from appraise.store.write import write_file
 from appraise.tables.content import content_of
 
-LAYOUT = 6
+LAYOUT = 7
 """Version of what is kept; raised when a figure changes its meaning, so that older files are passed over."""
 
 _LARGEST = 64 * 1024
@@ -35,7 +35,7 @@ class Kept:
         """Return what is kept under a name, or none.
 
         Args:
-            key: From `services.ranking.address`.
+            key: From `services.trade_in.address`.
             file: How the candidate is named now; the same content may lie elsewhere than last time.
         """
         try:

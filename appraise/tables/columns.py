@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import MISSING, dataclass, field
 from datetime import date
 from enum import StrEnum
 from itertools import pairwise
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from appraise.model.case import Kind
 from appraise.model.unsafe import CONTROL_OR_HIDDEN_OR_BREAK
@@ -38,9 +38,30 @@ class Column:
 
     read: Callable[[object], object]
     """Turns a cell into the field's type or raises `WrongCellError`."""
-    required: bool = False
-    field: str = ""
-    """Field of the row when it is not called like the column."""
+    required: bool
+    field: str
+    """Field of the row."""
+
+
+def cell(
+    read: Callable[[object], object],
+    default: object = MISSING,
+    *,
+    factory: Callable[[], object] | None = None,
+    required: bool = False,
+    column: str = "",
+) -> Any:  # noqa: ANN401 - the field's own type, which its row states
+    """Declare a field of a row that is read from a column of its table.
+
+    Args:
+        read: Turns a cell into the field's type or raises `WrongCellError`.
+        default: Of the field; none: every row of the table must have the column.
+        factory: Makes the default, where it can be changed.
+        required: Rows of the table must have it all the same.
+        column: Its name where it is not the field's.
+    """
+    told = {"read": read, "required": required, "column": column}
+    return field(default=default, metadata=told) if factory is None else field(default_factory=factory, metadata=told)
 
 
 def shown(value: object) -> str:
@@ -234,3 +255,9 @@ def factors(value: object) -> dict[str, float]:
 grade = between(1.0, 5.0)
 share = between(0.0, 1.0)
 not_negative = between(0.0, math.inf)
+FACTOR = between(0.001, 100.0)
+"""A factor on a price or a life: never nothing, for it is divided by and its logarithm is taken."""
+LIFE = between(0.1, 5000.0)
+"""A service life [years]."""
+HOURS = between(0.0, 10_000.0)
+"""Work [h]."""

@@ -9,7 +9,8 @@ from dataclasses import fields
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from appraise.tables.rows import Row, Source, Tables
+    from appraise.tables.row import Row, Source
+    from appraise.tables.rows import Tables
 
 LENGTH = 10
 """Hexadecimal digits kept: rows are told apart, nobody is kept from forging them."""

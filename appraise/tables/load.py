@@ -14,6 +14,7 @@ from appraise.tables.files import RawRow, nearest, read_rows
 from appraise.tables.folder import data_folder
 from appraise.tables.layout import FILES, LAYOUTS, Layout
 from appraise.tables.overlay import overlay_files
+from appraise.tables.row import Row, Source
 from appraise.tables.sheet import Sheet
 from appraise.tables.validate import validate
 from appraise.tables.validate_settings import keep_bounds
@@ -21,7 +22,7 @@ from appraise.tables.validate_settings import keep_bounds
 if TYPE_CHECKING:
     from pathlib import Path
 
-_AnyRow = rows.Row | rows.Source
+_AnyRow = Row | Source
 
 
 def load_tables(overlay: Path | None = None) -> rows.Tables:
@@ -130,7 +131,7 @@ def _row(
             problems.append(raw.problem(name, "an unknown column", f"a column of {layout.name}", mend))
             continue
         try:
-            fields[column.field or name] = column.read(cell)
+            fields[column.field] = column.read(cell)
         except WrongCellError as wrong:
             problems.append(raw.problem(name, wrong.found, wrong.expected, wrong.mend))
     for name, column in columns.items():

@@ -6,21 +6,16 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from appraise.tables import columns as read
+from appraise.tables.columns import cell
+from appraise.tables.row import Row
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
-    from datetime import date
 
     from appraise.model.case import Kind
     from appraise.tables import rows_ageing, rows_carriage, rows_drying, rows_notes, rows_wood, rows_worth
-
-
-class Standing(StrEnum):
-    """How far a row can be relied on."""
-
-    PUBLISHED = "published"
-    COMMON_PRACTICE = "common practice"
-    FROM_MEMORY = "from memory"
-    OUR_ASSUMPTION = "our assumption"
+    from appraise.tables.row import Source
 
 
 class CheckKind(StrEnum):
@@ -51,74 +46,36 @@ class Statistic(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
-    """What every row carries."""
-
-    table: str
-    key: str
-    standing: Standing
-    source: str = "none"
-    """Key in `sources`, or "none" where the standing allows it."""
-    where: str = ""
-    """Page, table or equation in the source."""
-    row_note: str = ""
-    yours: bool = False
-    """True when the row came from the user's own tables."""
-
-    @property
-    def ref(self) -> str:
-        """Return the row's address, `table/key`."""
-        return f"{self.table}/{self.key}"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
-    """Something a row rests on."""
-
-    key: str
-    author: str
-    title: str
-    publisher: str = ""
-    year: str = ""
-    url: str = ""
-    """DOI or address."""
-    licence: str = ""
-    seen: date | None = None
-    """When somebody last had it in hand; none: never, quoted from memory or second hand."""
-    note: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Component(Row):
     """A part that ages and is renewed."""
 
-    label: str
-    station: str
-    kinds: tuple[Kind, ...]
-    label_grand: str = ""
+    label: str = cell(read.filled)
+    station: str = cell(read.filled)
+    kinds: tuple[Kind, ...] = cell(read.some_kinds)
+    label_grand: str = cell(read.text, "")
     """What it is called in a grand; empty: the label does for both kinds."""
-    label_upright: str = ""
+    label_upright: str = cell(read.text, "")
     """The same in an upright."""
-    share_grand: float = 0.0
+    share_grand: float = cell(read.share, 0.0)
     """Share of a grand's replacement cost new [–]; the column sums to 1."""
-    share_upright: float = 0.0
+    share_upright: float = cell(read.share, 0.0)
     """The same for an upright."""
-    critical: bool = False
+    critical: bool = cell(read.flag, False)
     """Its failure makes the whole instrument unusable."""
-    visibility: float
+    visibility: float = cell(read.between(0.15, 0.4))
     """How far inspection shows its wear [–], 0 hidden … 1 plain to see."""
-    speaks: float = 1.0
+    speaks: float = cell(read.between(0.0, 1.0), 1.0)
     """How far its condition speaks for parts nobody has looked at, against its share of cost [–]: a scratched case says
     little of the pin block."""
-    gate: tuple[tuple[float, float], ...] = ()
+    gate: tuple[tuple[float, float], ...] = cell(read.points, ())
     """Usability of the whole by this component's grade: (grade, factor) points, linear between. Critical components
     have one, and so has every other part whose failure stops or spoils playing."""
-    appearance: tuple[tuple[float, float], ...] = ()
+    appearance: tuple[tuple[float, float], ...] = cell(read.points, ())
     """Share of the value that this component's looks leave, by its grade: (grade, factor) points, linear between; empty
     where its looks do not matter."""
-    due_from: float = 4.0
+    due_from: float = cell(read.grade, 4.0)
     """Grade from which its renewal or repair is due now: it has no remaining life."""
-    hazard: bool = False
+    hazard: bool = cell(read.flag, False)
     """No part but a fault of the whole, as flood, borers, mould or a lost pitch: it has no share of cost, does not age,
     and is taken to be absent where nobody looked."""
 
@@ -136,58 +93,58 @@ class Check(Row):
     """One thing to look at or measure."""
 
     station: str
-    component: str
-    kinds: tuple[Kind, ...]
-    label: str
-    kind: CheckKind
-    unit: str = ""
+    component: str = cell(read.filled)
+    kinds: tuple[Kind, ...] = cell(read.some_kinds)
+    label: str = cell(read.filled)
+    kind: CheckKind = cell(read.choice(CheckKind))
+    unit: str = cell(read.text, "")
     """Unit of a measured reading, as `model.units` names it; empty for the other kinds."""
-    anchors: tuple[tuple[float, float], ...] = ()
+    anchors: tuple[tuple[float, float], ...] = cell(read.points, ())
     """(value, grade) points, values rising; linear between, flat beyond."""
-    statistic: Statistic = Statistic.MEAN
-    per_note: bool = False
+    statistic: Statistic = cell(read.choice(Statistic), Statistic.MEAN)
+    per_note: bool = cell(read.flag, False)
     """Readings are taken note by note."""
-    plausible: tuple[float, float] | None = None
+    plausible: tuple[float, float] | None = cell(read.pair, None)
     """Readings outside are refused."""
-    half_difference: tuple[str, ...] = ()
+    half_difference: tuple[str, ...] = cell(read.names, ())
     """Two checks made note by note: where it has no readings of its own, they follow as half their difference."""
-    half_sum: tuple[str, ...] = ()
+    half_sum: tuple[str, ...] = cell(read.names, ())
     """The same as half their sum."""
-    grade_yes: float = 1.0
-    grade_no: float = 1.0
-    cap: float = 5.0
+    grade_yes: float = cell(read.grade, 1.0)
+    grade_no: float = cell(read.grade, 1.0)
+    cap: float = cell(read.grade, 5.0)
     """The worst grade this check alone can cause."""
-    weight: float = 1.0
+    weight: float = cell(read.between(0.0, 1000.0), 1.0)
     """How much of what can be known of the component this check shows, relative to its other checks; > 0
     unless the check is a record."""
-    minutes: float = 2.0
+    minutes: float = cell(read.between(0.05, 100000.0), 2.0, required=True)
     """Time it takes [min]."""
-    words: tuple[tuple[float, str], ...] = ()
+    words: tuple[tuple[float, str], ...] = cell(read.wordings, ())
     """(grade, wording) for what is seen at that grade."""
-    how: str = ""
-    caution: str = ""
-    wear: float = 1.0
+    how: str = cell(read.text, "")
+    caution: str = cell(read.text, "")
+    wear: float = cell(read.between(0.0, 1.0), 1.0)
     """How far its finding speaks of the wear of other parts [–], 0–1: 0 for cracks, borers, floods, earlier repairs,
     whose absence is no sign of care."""
-    knock_out: bool = False
+    knock_out: bool = cell(read.flag, False)
     """Belongs to the round that comes first: what it finds can end the matter alone."""
-    days: bool = False
+    days: bool = cell(read.flag, False)
     """Takes a day or more: never proposed for a visit."""
-    judged_with: tuple[str, ...] = ()
+    judged_with: tuple[str, ...] = cell(read.names, ())
     """Checks of the same component that it is never judged without: it counts for no more than `ahead` grades worse
     than the worst of them."""
-    ahead: float = 0.0
+    ahead: float = cell(read.between(0.0, 4.0), 0.0)
     """How many grades it may count worse than the worst of the checks it is judged with [grade]: the more it says by
     itself, the more."""
-    no_cure: str = ""
+    no_cure: str = cell(read.text, "")
     """Why no job is made for what it finds; empty where one is."""
-    put_right_by: str = ""
+    put_right_by: str = cell(read.text, "")
     """Remedy that puts the check right and mends no part, as a tuning does; empty: the part wants mending."""
-    each: bool = False
+    each: bool = cell(read.flag, False)
     """Counts pieces that are broken or missing: one is fixed now, however little it says of the component."""
-    first_job: str = ""
+    first_job: str = cell(read.text, "")
     """Remedy that comes before any cure of what it finds, as the treatment before new felt; empty: none."""
-    disputed: str = ""
+    disputed: str = cell(read.text, "")
     """Where practitioners disagree, both views."""
 
 
@@ -195,19 +152,19 @@ class Check(Row):
 class Caution(Row):
     """A warning shown where it applies."""
 
-    text: str
-    short: str = ""
+    text: str = cell(read.filled)
+    short: str = cell(read.text, "")
     """The same in one short sentence, for a page without room."""
-    checks: tuple[str, ...] = ()
-    components: tuple[str, ...] = ()
-    stations: tuple[str, ...] = ()
-    kinds: tuple[Kind, ...] = ()
+    checks: tuple[str, ...] = cell(read.names, ())
+    components: tuple[str, ...] = cell(read.names, ())
+    stations: tuple[str, ...] = cell(read.names, ())
+    kinds: tuple[Kind, ...] = cell(read.kinds, ())
     """Empty: both."""
-    materials: tuple[str, ...] = ()
+    materials: tuple[str, ...] = cell(read.names, ())
     """Applies when identity.finish or identity.key_covering is one of these."""
-    before_start: float | None = None
+    before_start: float | None = cell(read.above_zero, None)
     """Its turn among what is shown before anything is touched; none: it is not shown there."""
-    workshop: bool = False
+    workshop: bool = cell(read.flag, False)
     """Concerns whoever works at the instrument and no household."""
 
 
@@ -215,14 +172,14 @@ class Caution(Row):
 class Setting(Row):
     """One number of the method."""
 
-    value: float
-    unit: str
-    means: str
-    least: float | None = None
+    value: float = cell(read.number)
+    unit: str = cell(read.text)
+    means: str = cell(read.filled)
+    least: float | None = cell(read.number, None)
     """Plausible range of the value, in its unit: what lies outside is refused. Every row of ours has one, and a row of
     the user's keeps it."""
-    most: float | None = None
-    whole: bool = False
+    most: float | None = cell(read.number, None)
+    whole: bool = cell(read.flag, False)
     """Only whole numbers make sense."""
 
 

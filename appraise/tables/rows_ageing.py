@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from appraise.tables.rows import Row
+from appraise.tables import columns as read
+from appraise.tables.columns import cell
+from appraise.tables.row import Row
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -15,30 +17,30 @@ if TYPE_CHECKING:
 class Life(Row):
     """Service life of a component."""
 
-    component: str
-    variant: str = ""
+    component: str = cell(read.filled)
+    variant: str = cell(read.text, "")
     """Material this row is for (identity.finish, identity.key_covering); empty: any other."""
-    low: float
+    low: float = cell(read.LIFE)
     """10 % quantile in domestic use [years]."""
-    typical: float
+    typical: float = cell(read.LIFE)
     """Median in domestic use [years]."""
-    high: float
+    high: float = cell(read.LIFE)
     """90 % quantile in domestic use [years]."""
-    heavy_low: float
+    heavy_low: float = cell(read.LIFE)
     """10 % quantile under school or practice use [years]."""
-    heavy_typical: float
-    heavy_high: float
+    heavy_typical: float = cell(read.LIFE)
+    heavy_high: float = cell(read.LIFE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Law(Row):
     """A way from age and life to the consumed share of life."""
 
-    label: str
-    how: str
-    rate: float | None = None
+    label: str = cell(read.filled)
+    how: str = cell(read.filled)
+    rate: float | None = cell(read.between(0.0, 1.0), None)
     """Declining balance: share of the remaining value lost each year [–]."""
-    schedule: tuple[float, ...] = ()
+    schedule: tuple[float, ...] = cell(read.numbers, ())
     """Schedule: percent good after 1, 2, … years [%]."""
 
 
@@ -46,10 +48,10 @@ class Law(Row):
 class Climate(Row):
     """Where an instrument stood, as multipliers on service life."""
 
-    label: str
-    default: float
+    label: str = cell(read.filled)
+    default: float = cell(read.between(0.05, 20.0))
     """Multiplier for components not named [–]."""
-    factors: Mapping[str, float] = field(default_factory=dict)
+    factors: Mapping[str, float] = cell(read.factors, factory=dict)
     """Component → multiplier [–]."""
 
 
@@ -57,8 +59,8 @@ class Climate(Row):
 class Use(Row):
     """How hard an instrument works."""
 
-    label: str
-    weight: float
+    label: str = cell(read.filled)
+    weight: float = cell(read.between(-1.0, 2.0))
     """Life = domestic^(1−w) · heavy^w, w this weight [–]; negative for light use."""
 
 
@@ -66,13 +68,13 @@ class Use(Row):
 class DatingClue(Row):
     """A look that speaks of the years since a renewal."""
 
-    label: str
-    components: tuple[str, ...]
-    low: float
+    label: str = cell(read.filled)
+    components: tuple[str, ...] = cell(read.names)
+    low: float = cell(read.between(0.0, 1000.0))
     """Fewest years [years]."""
-    high: float
+    high: float = cell(read.between(0.01, 1000.0))
     """Most years [years]."""
-    reliability: float
+    reliability: float = cell(read.share)
     """Weight r of the clue's interval against "says nothing" [–]."""
 
 
@@ -80,17 +82,17 @@ class DatingClue(Row):
 class ConditionClass(Row):
     """One of Heidecke's nine classes."""
 
-    grade: float
-    c_pct: float
+    grade: float = cell(read.grade)
+    c_pct: float = cell(read.between(0.0, 100.0))
     """Heidecke's depreciation for condition alone [%]."""
-    label: str
-    words: str
+    label: str = cell(read.filled)
+    words: str = cell(read.filled)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prior(Row):
     """The grade expected of a component nobody has looked at, by the consumed share of its life."""
 
-    consumed: float
+    consumed: float = cell(read.between(0.0, 1000.0))
     """Consumed share of life [–]."""
-    grade: float
+    grade: float = cell(read.grade)

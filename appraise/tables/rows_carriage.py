@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from appraise.tables.rows import Row
+from appraise.tables import columns as read
+from appraise.tables.columns import cell
+from appraise.tables.row import Row
 
 if TYPE_CHECKING:
     from appraise.model.case import Kind
@@ -15,31 +17,31 @@ if TYPE_CHECKING:
 class CarriageRule(Row):
     """One rule of a convention, a law or a tariff; information only, the current edition and the policy decide."""
 
-    regime: str
+    regime: str = cell(read.filled)
     """The convention, law or tariff, as people call it."""
-    topic: str
+    topic: str = cell(read.filled)
     """scope | limit | notice | suit | measure."""
-    text: str
+    text: str = cell(read.filled)
     """What it says, in our words."""
-    unit: str = ""
+    unit: str = cell(read.text, "")
     """ISO 4217 code, or SDR for special drawing rights, of the amounts below."""
-    per_kg: float | None = None
+    per_kg: float | None = cell(read.above_zero, None)
     """Most that is owed for a kilogram of gross weight [unit/kg]."""
-    per_lb: float | None = None
+    per_lb: float | None = cell(read.above_zero, None)
     """The same for a pound [unit/lb]."""
-    per_m3: float | None = None
+    per_m3: float | None = cell(read.above_zero, None)
     """The same for a cubic metre of load space [unit/m³]."""
-    per_package: float | None = None
+    per_package: float | None = cell(read.above_zero, None)
     """The same for a package; the higher of this and the amount by weight counts [unit]."""
-    days_apparent: float | None = None
+    days_apparent: float | None = cell(read.between(0.0, 3660.0), None)
     """Notice of damage that shows, counted from the day after delivery [days]; 0: at delivery."""
-    days: float | None = None
+    days: float | None = cell(read.between(0.0, 3660.0), None)
     """Notice of damage that does not show, counted alike [days]."""
-    months: float | None = None
+    months: float | None = cell(read.between(0.0, 3660.0), None)
     """Time for a claim or an action from the delivery [months]."""
-    least: bool = False
+    least: bool = cell(read.flag, False)
     """The period is the least that must be allowed."""
-    no_sundays: bool = False
+    no_sundays: bool = cell(read.flag, False)
     """Sundays are not counted, nor public holidays, which are not known here."""
 
 
@@ -47,20 +49,20 @@ class CarriageRule(Row):
 class DamageSign(Row):
     """How fresh damage tells itself from old."""
 
-    label: str
-    kinds: tuple[Kind, ...]
-    places: tuple[str, ...]
+    label: str = cell(read.filled)
+    kinds: tuple[Kind, ...] = cell(read.some_kinds)
+    places: tuple[str, ...] = cell(read.names)
     """Components it is looked for at."""
-    typical: str
+    typical: str = cell(read.filled)
     """What a move does there."""
-    fresh: str
-    old: str
+    fresh: str = cell(read.filled)
+    old: str = cell(read.filled)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MoveStep(Row):
     """Something done before a move or after it, so that a claim can rest on it."""
 
-    when: str
+    when: str = cell(read.filled)
     """before | arrival | later."""
-    text: str
+    text: str = cell(read.filled)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from appraise.tables.rows import Row
+from appraise.tables import columns as read
+from appraise.tables.columns import cell
+from appraise.tables.row import Row
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -33,12 +35,12 @@ class ClueRole(StrEnum):
 class DryingStory(Row):
     """One of the stories that compete to explain what is seen."""
 
-    label: str
-    odds: float
+    label: str = cell(read.filled)
+    odds: float = cell(read.between(1e-06, 1000000.0))
     """Before any clue, relative to the other stories [–]."""
-    means: str
+    means: str = cell(read.filled)
     """What it would mean for the owner."""
-    advice: str
+    advice: str = cell(read.filled)
     """What to watch or do where it leads."""
 
 
@@ -46,27 +48,27 @@ class DryingStory(Row):
 class DryingClue(Row):
     """Something to look for that speaks for or against drying out."""
 
-    label: str
-    section: str
+    label: str = cell(read.filled)
+    section: str = cell(read.filled)
     """Where it is seen; clues of one section are not independent witnesses."""
-    role: ClueRole
-    strength: float
+    role: ClueRole = cell(read.choice(ClueRole))
+    strength: float = cell(read.between(1.0, 5.0))
     """1 weak to 5 strong, as practitioners weigh it."""
-    seen_if_dried: float
+    seen_if_dried: float = cell(read.between(0.001, 0.999))
     """How often it is seen in an instrument that has dried out [–]."""
-    ratios: Mapping[str, float] = field(default_factory=dict)
+    ratios: Mapping[str, float] = cell(read.factors, factory=dict, required=True)
     """Rival story → likelihood ratio of seeing the clue, dried out against that rival [–]."""
-    checks: tuple[str, ...] = ()
+    checks: tuple[str, ...] = cell(read.names, ())
     """Checks of the walk that tell of it."""
-    from_grade: float | None = None
+    from_grade: float | None = cell(read.grade, None)
     """Seen when one of the checks grades this or worse."""
-    above: float | None = None
+    above: float | None = cell(read.number, None)
     """And its reading is not below this, in the check's unit."""
-    below: float | None = None
+    below: float | None = cell(read.number, None)
     """And its reading is not above this, in the check's unit."""
-    climates: tuple[str, ...] = ()
+    climates: tuple[str, ...] = cell(read.names, ())
     """Seen where the case states one of these climates."""
-    verdict: str = ""
+    verdict: str = cell(read.text, "")
     """Seen when the pitch log comes to this verdict."""
-    other: str = ""
+    other: str = cell(read.text, "")
     """Other explanations, in words."""

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from appraise.tables.rows import Row
+from appraise.tables import columns as read
+from appraise.tables.columns import cell
+from appraise.tables.row import Row
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wood(Row):
     """How far a species moves across the grain, between 6 and 14 % moisture content."""
 
-    label: str
-    radial: float
+    label: str = cell(read.filled)
+    radial: float = cell(read.above_zero)
     """Coefficient across a quarter-sawn face [1 per % of moisture content]."""
-    tangential: float
+    tangential: float = cell(read.above_zero)
     """Coefficient across a flat-sawn face [1 per % of moisture content]."""
 
 
@@ -22,21 +24,21 @@ class Wood(Row):
 class SorptionTerm(Row):
     """One term of the equation of equilibrium moisture content, a parabola in temperature [°C]."""
 
-    label: str
-    constant: float
-    linear: float
-    quadratic: float
+    label: str = cell(read.filled)
+    constant: float = cell(read.number)
+    linear: float = cell(read.number)
+    quadratic: float = cell(read.number)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WireGridPoint(Row):
     """Tensile strength of music wire at one diameter, in the units of the standard."""
 
-    diameter_in: float
+    diameter_in: float = cell(read.above_zero)
     """Diameter [in]."""
-    low_ksi: float
+    low_ksi: float = cell(read.above_zero)
     """Least tensile strength [ksi]."""
-    high_ksi: float
+    high_ksi: float = cell(read.above_zero)
     """Most tensile strength [ksi]."""
 
 
@@ -44,16 +46,16 @@ class WireGridPoint(Row):
 class WireStrength(Row):
     """One tensile strength that a percentage can be taken of."""
 
-    label: str
-    method: str
+    label: str = cell(read.filled)
+    method: str = cell(read.filled)
     """grid_low | grid_high (the table wire_grid) | fit (a_mpa / d^exponent)."""
-    a_mpa: float | None = None
+    a_mpa: float | None = cell(read.above_zero, None)
     """Fit: A [MPa·mm^m]."""
-    exponent: float | None = None
+    exponent: float | None = cell(read.above_zero, None)
     """Fit: m [–]."""
-    from_mm: float | None = None
+    from_mm: float | None = cell(read.above_zero, None)
     """Fit: least diameter it holds for [mm]."""
-    to_mm: float | None = None
+    to_mm: float | None = cell(read.above_zero, None)
     """Fit: greatest diameter it holds for [mm]."""
 
 
@@ -61,10 +63,10 @@ class WireStrength(Row):
 class WireMaterial(Row):
     """What a string or its winding is made of."""
 
-    label: str
-    density: float
+    label: str = cell(read.filled)
+    density: float = cell(read.above_zero)
     """Density [kg/m³]."""
-    modulus: float | None = None
+    modulus: float | None = cell(read.above_zero, None)
     """Young's modulus [GPa], of the wire that bears the tension."""
 
 
@@ -72,10 +74,10 @@ class WireMaterial(Row):
 class TensionCeiling(Row):
     """One view of how far a string may be loaded."""
 
-    label: str
-    usual_pct: float
+    label: str = cell(read.filled)
+    usual_pct: float = cell(read.between(0.0, 100.0))
     """What the view calls safe [% of tensile strength]."""
-    ceiling_pct: float
+    ceiling_pct: float = cell(read.between(0.0, 100.0))
     """What it calls the ceiling [% of tensile strength]."""
 
 
@@ -83,34 +85,34 @@ class TensionCeiling(Row):
 class PitchRaise(Row):
     """What is done when the pitch is so far off."""
 
-    above_cents: float
+    above_cents: float = cell(read.not_negative)
     """More than this [cents]."""
-    up_to_cents: float
+    up_to_cents: float = cell(read.above_zero)
     """At most this [cents]."""
-    action: str
-    passes_low: float
+    action: str = cell(read.filled)
+    passes_low: float = cell(read.not_negative)
     """Fewest passes before the tuning [1]."""
-    passes_high: float
-    follow_up: str = ""
+    passes_high: float = cell(read.not_negative)
+    follow_up: str = cell(read.text, "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Overpull(Row):
     """How far above the wanted pitch a string is drawn in a raise."""
 
-    label: str
-    usual_cents: float
-    most_cents: float
+    label: str = cell(read.filled)
+    usual_cents: float = cell(read.not_negative)
+    most_cents: float = cell(read.above_zero)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClimateLimit(Row):
     """Relative humidity between which the words of the row hold."""
 
-    label: str
-    rh_low: float
+    label: str = cell(read.filled)
+    rh_low: float = cell(read.between(0.0, 100.0))
     """[% RH]."""
-    rh_high: float
+    rh_high: float = cell(read.between(0.0, 100.0))
     """[% RH]."""
 
 
@@ -118,24 +120,24 @@ class ClimateLimit(Row):
 class SettlingTime(Row):
     """How long an instrument is left alone after a move."""
 
-    label: str
-    days_low: float
+    label: str = cell(read.filled)
+    days_low: float = cell(read.not_negative)
     """[days]."""
-    days_high: float
+    days_high: float = cell(read.not_negative)
     """[days]."""
-    advice: str
+    advice: str = cell(read.filled)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingRange(Row):
     """What a reading can be, and what it usually is."""
 
-    label: str
-    unit: str
+    label: str = cell(read.filled)
+    unit: str = cell(read.filled)
     """Base unit of the bounds, as `model.units` names it; "1" for a count."""
-    low: float
+    low: float = cell(read.number)
     """Less is refused."""
-    usual_low: float
+    usual_low: float = cell(read.number)
     """Less is remarked on."""
-    usual_high: float
-    high: float
+    usual_high: float = cell(read.number)
+    high: float = cell(read.number)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.model.case import STATIONS, Kind
 from appraise.tables import rows, rows_ageing, rows_worth
 from appraise.tables.columns import shown
+from appraise.tables.row import Row, Source, Standing
 from appraise.tables.sheet import Book, Sheet
 from appraise.tables.validate_carriage import carriage_rules, move_rules
 from appraise.tables.validate_checks import check_rules
@@ -64,19 +65,19 @@ def _sources(book: Book) -> None:
         if name == "sources":
             continue
         for row in sheet.rows.values():
-            if not isinstance(row, rows.Row):
+            if not isinstance(row, Row):
                 continue
             used.add(row.source)
             if row.source != "none":
                 book.known(row, "source", (row.source,), sources, 'the key of a source, or "none"')
-            if row.standing is not rows.Standing.PUBLISHED:
+            if row.standing is not Standing.PUBLISHED:
                 continue
             if row.source == "none":
                 book.wrong(row, "source", '"none"', "a source, since the standing is published")
             if not row.where.strip():
                 book.wrong(row, "where", "nothing", "the place in the source, since the standing is published")
     laid_over = any(sheet.yours for sheet in book.sheets.values())
-    for source in book.rows("sources", rows.Source):
+    for source in book.rows("sources", Source):
         if laid_over and source.key not in book.sheets["sources"].yours:
             continue  # the user may have replaced the rows that rest on it
         if source.key not in used:
@@ -135,7 +136,7 @@ def _lives(book: Book) -> None:
 
 def _points(
     book: Book,
-    row: rows.Row,
+    row: Row,
     column: str,
     points: tuple[tuple[float, float], ...],
     span: tuple[float, float],

@@ -6,14 +6,15 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from rich.cells import cell_len
 from textual.content import Content
 from textual.message import Message
 from textual.widget import Widget
 
 from appraise.model.locale_format import PLAIN
 from appraise.model.ranking import COURSES
-from appraise.report.ranking import amount, called, unstated
-from appraise.widgets.plain import fit
+from appraise.report.ranking import amount, called, named, unstated
+from appraise.widgets.plain import fit, plain
 from appraise.widgets.row_list import Later, Row, RowList
 
 if TYPE_CHECKING:
@@ -183,18 +184,32 @@ class CandidateRows(RowList):
         letter = self._marks.get(place, "")
         pieces: list[str | Content | tuple[str, str]] = [(fit(letter, _MARK), "bold $secondary")]
         for column in columns:
+            if column.order == NAME.order:
+                pieces += _named(row, column.width)
+                continue
             text, style = _cell(row, column)
-            pieces.append((fit(text, column.width) if column.order == "file" else _right(text, column), style))
+            pieces.append((_right(text, column), style))
         return Content.assemble(*pieces)
 
 
+def _named(row: Mapping[str, Any], width: int) -> list[tuple[str, str]]:
+    """Return what a candidate is called, the mark of a quick look, and the file where there is room for all of it."""
+    name, mark = called(dict(row)), ""
+    if row["preliminary"]:
+        mark = next((word for word in _PRELIMINARY if cell_len(name) + cell_len(word) <= width), _PRELIMINARY[-1])
+    file = f"  {plain(named(dict(row)))}"
+    room = width - cell_len(mark)
+    if cell_len(name) + cell_len(file) > room:
+        return [(fit(name, max(1, room)), "$foreground"), (mark, "$text-warning")]
+    return [(plain(name), "$foreground"), (mark, "$text-warning"), (fit(file, room - cell_len(name)), "$quiet")]
+
+
+_PRELIMINARY = (" preliminary", " prelim.")
 _COSTS = ("carriage", "preparation", "guarantee", "holding")
 
 
 def _cell(row: Mapping[str, Any], column: Column) -> tuple[str, str]:
     match column.order:
-        case "file":
-            return called(dict(row)), "$foreground"
         case "offer":
             offer = f"{row['currency']} {amount(row['offer'])}"
             return offer, "bold $primary" if row["offer"] >= 0 else "bold $text-error"

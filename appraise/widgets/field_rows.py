@@ -78,7 +78,7 @@ class FieldRow:
 
 
 class FieldRows(RowList):
-    """Rows of fields; typing a letter begins to fill in the one under the cursor."""
+    """Rows of fields; a letter begins to fill in the one under the cursor, or goes to a choice."""
 
     @dataclass
     class EntryWanted(Message):
@@ -129,11 +129,11 @@ class FieldRows(RowList):
         if row.says:
             return Row(row.key, tuple(wrapped(row.label, min(width, WIDEST), row.says, indent=2)), stop=False)
         if row.does:
-            return Row(row.key, (Content.styled(fit(row.label, width), "$foreground"),))
+            return Row(row.key, tuple(wrapped(row.label, min(width, WIDEST), "$foreground", indent=2)))
         if row.records is None:
-            rule = "─" * max(0, width - len(row.label) - 1)
-            line = Content.assemble((row.label, "bold $secondary"), " ", (rule, "$faint"))
-            return Row(row.key, (line,), stop=False)
+            lines = wrapped(row.label, width, "bold $secondary", indent=2)
+            lines[-1] = lines[-1] + Content.styled(f" {'─' * max(0, width - lines[-1].cell_length - 1)}", "$faint")
+            return Row(row.key, tuple(lines), stop=False)
         style = "$quiet" if row.index is None else "$foreground"
         return Row(row.key, (Content.styled(fit(row.label, width), style),))
 
@@ -143,7 +143,7 @@ class FieldRows(RowList):
         typed = event.character or ""
         if row is None or row.field is None or not typed.isprintable() or not typed.strip():
             return
-        if row.field.accepts not in (Accepts.CHOICE, Accepts.SEVERAL):
+        if row.field.accepts is not Accepts.SEVERAL and (row.field.accepts is not Accepts.CHOICE or typed.isalnum()):
             event.stop()
             event.prevent_default()
             self.post_message(self.EntryWanted(typed))

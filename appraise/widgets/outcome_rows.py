@@ -10,6 +10,7 @@ from textual.content import Content
 from appraise.model.loss import RemarkClass
 from appraise.report.loss import doubt, parts
 from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS, NOT_KNOWN
+from appraise.report.preliminary import compared_told
 from appraise.report.words import capital, day
 from appraise.widgets.plain import fit, plain, wrapped
 from appraise.widgets.row_list import Row, RowList
@@ -83,6 +84,8 @@ class OutcomeRows(RowList):
         first, second = (day(state.case.assignment.inspected) for state in (item.before, item.after))
         yield _heading("What the move did", width, first=True)
         yield Row("days", tuple(wrapped(f"{first} → {second}, both valued on the later day", width, "$quiet")))
+        for told in compared_told(item):
+            yield Row("preliminary", tuple(wrapped(told, width, "$text-warning")))
         found = item.proposed
         if not found.counts:
             yield Row("loss", tuple(wrapped(NO_LOSS, width, "bold")))

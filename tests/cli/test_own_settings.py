@@ -2,10 +2,26 @@
 
 from __future__ import annotations
 
+import json
+from dataclasses import fields
+
 import pytest
 
 from appraise.app import AppraiseApp
-from appraise.store.own_settings import OwnSettings, WalkSettings, own_settings, read_settings, settings_file
+from appraise.model.case import Assignment
+from appraise.model.locale_format import Units
+from appraise.model.problem import Unreadable
+from appraise.store.own_settings import (
+    SETTINGS,
+    NewCaseSettings,
+    OwnSettings,
+    WalkSettings,
+    own_settings,
+    read_settings,
+    settings_file,
+    write_setting,
+)
+from appraise.store.read import read_case
 
 
 @pytest.fixture
@@ -45,9 +61,21 @@ def test_what_it_says_holds(own, appraise):
             "[walk]\nmove_one = true\n",
             ':2: walk.move_one: found an unknown key, expected a key of [walk]; did you mean "move_on"?',
         ),
-        ("[wlak]\n", ':1: wlak: found an unknown key, expected one of the tables "walk"; did you mean "walk"?'),
+        (
+            "[wlak]\n",
+            ':1: wlak: found an unknown key, expected one of the tables "walk", "new_case"; did you mean "walk"?',
+        ),
         ('[walk]\nmove_on = "no"\n', ':2: walk.move_on: found "no", expected true or false'),
         ("walk = 3\n", ":1: walk: found 3, expected a table: [walk]"),
+        (
+            '[new_case]\ncurrency = "EURO"\n',
+            ':2: new_case.currency: found "EURO", expected a currency of ISO 4217 in use, such as EUR; did you mean '
+            '"EUR"?',
+        ),
+        (
+            '[new_case]\nunits = "inches"\n',
+            ':2: new_case.units: found "inches", expected one of "metric", "inch"; did you mean "inch"?',
+        ),
         ("schema = 2\n", ":1: schema: found 2, expected schema = 1"),
         ("[walk\n", ":1: found text that is not TOML"),
     ],
@@ -60,6 +88,56 @@ def test_a_wrong_one_is_refused_in_one_line(own, appraise, text, problem):
     assert answer.code == 2
     assert answer.err.startswith(f"{own}{problem}")
     assert answer.err.count("\n") == 1
+
+
+def test_every_setting_is_declared_read_printed_and_taken_as_it_is_kept(own, appraise):
+    answer = json.loads(appraise("settings", "--json").out)
+    held = {(section, key): value for section, keys in answer["settings"].items() for key, value in keys.items()}
+    assert held == {(each.section, each.key): each.default for each in SETTINGS}
+    for each in SETTINGS:
+        assert each.taken(each.default) == each.default
+        assert each.about.label
+        assert each.about.help.endswith(".")
+    # What the setting of a new case is called is what the case calls it.
+    names = {each.name for each in fields(Assignment)}
+    assert {each.key for each in SETTINGS if each.section == "new_case"} <= names
+
+
+def test_one_is_changed_and_comments_and_the_rest_stay(own):
+    kept = '# mine\nschema = 1\n\n[walk]  # the walk\nmove_on = true  # faster\n\n[new_case]\nassessor = "R. Hale"\n'
+    own.write_text(kept)
+    move_on = next(each for each in SETTINGS if each.key == "move_on")
+    currency = next(each for each in SETTINGS if each.key == "currency")
+    assert write_setting(own, move_on, value=False).walk.move_on is False
+    assert own.read_text() == kept.replace("move_on = true", "move_on = false")
+    write_setting(own, currency, value=currency.taken("chf"))
+    assert own.read_text() == kept.replace("move_on = true", "move_on = false") + 'currency = "CHF"\n'
+    assert own_settings() == OwnSettings(WalkSettings(move_on=False), NewCaseSettings("R. Hale", currency="CHF"))
+
+
+def test_a_file_that_is_wrong_or_cannot_be_written_stays_as_it_is(own, tmp_path):
+    move_on = SETTINGS[0]
+    own.write_text("[walk]\nmove_one = true\n")
+    with pytest.raises(Unreadable, match="move_one"):
+        write_setting(own, move_on, value=False)
+    assert own.read_text() == "[walk]\nmove_one = true\n"
+    (tmp_path / "file").write_text("")
+    with pytest.raises(Unreadable, match="cannot be written"):
+        write_setting(tmp_path / "file" / "settings.toml", move_on, value=False)
+    made = tmp_path / "not" / "yet" / "settings.toml"
+    write_setting(made, move_on, value=False)
+    assert read_settings(made) == (OwnSettings(WalkSettings(move_on=False)), [])
+
+
+def test_a_new_case_begins_with_them_and_an_option_goes_before(own, appraise, tables, tmp_path):
+    own.write_text('[new_case]\nassessor = "R. Hale"\ncurrency = "GBP"\nunits = "inch"\nlocale = "en_GB"\n')
+    path = tmp_path / "new.toml"
+    assert appraise("new", path, "--kind", "upright", "--currency", "USD").code == 0
+    asked = read_case(path, tables)[0].assignment
+    assert (asked.assessor, asked.currency, asked.units, asked.locale) == ("R. Hale", "USD", Units.INCH, "en_GB")
+    own.write_text('[new_case]\nlocale = "xx_XX"\n')
+    assert appraise("new", tmp_path / "other.toml", "--kind", "upright").err.startswith(f"{own}:2: new_case.locale: ")
+    assert not (tmp_path / "other.toml").exists()
 
 
 def test_the_worksheet_takes_the_defaults_where_nobody_says_otherwise(tmp_path):

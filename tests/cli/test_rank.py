@@ -19,14 +19,16 @@ import pytest
 
 from appraise.model.ranking import COURSES
 from appraise.report.ranking import TAKEN
-from appraise.services import ranking
+from appraise.services import trade_in
 from appraise.services.ordering import SORTS
-from appraise.services.ranking import Skipped, Terms, found, ranked
+from appraise.services.ranking import found, ranked
+from appraise.services.trade_in import Skipped, Terms
 from appraise.store.result_cache import Kept
 from appraise.store.write import writing
 from appraise.tables.folder import data_folder
 from tests.cli.conftest import GOOD
 from tests.helpers.candidates import fill
+from tests.helpers.samples import look_only
 
 SAMPLES = ("recent_grand", "practice_upright", "trade_in_grand", "removal_before", "removal_after")
 FEW = ("--draws", 128)
@@ -52,13 +54,13 @@ def cache(tmp_path):
 def valued(monkeypatch):
     """The cases valued so far, by maker and model."""
     seen = []
-    real = ranking.value
+    real = trade_in.value
 
     def counting(case, terms):
         seen.append(f"{case.identity.maker} {case.identity.model}")
         return real(case, terms)
 
-    monkeypatch.setattr(ranking, "value", counting)
+    monkeypatch.setattr(trade_in, "value", counting)
     return seen
 
 
@@ -227,7 +229,7 @@ def test_other_tables_and_versions_are_valued_anew(appraise, good, cache, valued
     (mine / "settings.toml").write_text("[[row]]" + row.replace("value = 30", "value = 45"), encoding="utf-8")
     dearer = appraise("rank", good, *FEW, "--cache", cache, "--tables", mine, "--jsonl", "-")
     assert lines(dearer)[0]["least_margin_pct"] == 45
-    monkeypatch.setattr(ranking, "__version__", "999.0")
+    monkeypatch.setattr(trade_in, "__version__", "999.0")
     appraise("rank", good, *FEW, "--cache", cache)
     assert len(valued) == 3
 
@@ -321,6 +323,23 @@ def test_files_load_into_a_general_reader(appraise, shelf, tmp_path):
         assert from_lines[name].to_list() == from_cells[name].to_list()
     best = from_lines.filter(polars.col("kind") == "grand").sort("offer", descending=True)
     assert best["model"][0] == "OV 188"
+
+
+def test_an_offer_that_rests_on_a_quick_look_is_marked_everywhere(appraise, shelf, tables, tmp_path):
+    quick, closely = shelf / "practice_upright.toml", shelf / "recent_grand.toml"
+    look_only(quick, tables)
+    terms = (*FEW, "--no-cache")
+    rows = lines(appraise("rank", shelf, *terms, "--jsonl", "-"))
+    assert [row["file"].rpartition("/")[2] for row in rows if row["preliminary"]] == [quick.name]
+    appraise("rank", shelf, *terms, "--csv", tmp_path / "rank.csv")
+    assert polars.read_csv(tmp_path / "rank.csv")["preliminary"].sum() == 1
+    table = appraise("rank", shelf, *terms).out
+    assert f"preliminary · {quick.name}" in table
+    assert table.count("preliminary ·") == 1
+    assert "Preliminary, graded in part at a quick look: " in table
+    told = appraise("rank", "--why", closely, quick, *terms).out
+    assert "Preliminary: the offer for " in told
+    assert "Preliminary" not in appraise("rank", "--why", closely, closely, *terms).out
 
 
 def test_every_row_adds_up(appraise, shelf):

@@ -33,9 +33,9 @@ from appraise.report.markdown import render
 from appraise.report.outputs.value import REPORT
 from appraise.services.fields import Field, get, parse, replace_at
 from appraise.services.particulars import SECTIONS
-from appraise.services.ranking import Terms, one
 from appraise.services.record_lists import RECORDS
 from appraise.services.refused import InputError
+from appraise.services.trade_in import Terms, one
 from appraise.store.characters import sanitize_line
 from appraise.store.document import case_text, to_document
 from appraise.store.findings import dotted

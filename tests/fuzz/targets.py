@@ -53,7 +53,7 @@ WITHIN = frozenset(
         "appraise.tables.content.open_file",  # by every reader
         "appraise.tables.content.content_of",
         "appraise.tables.content.resolved",
-        "appraise.services.ranking.looked_up",  # by the command rank
+        "appraise.services.trade_in.looked_up",  # by the command rank
         "appraise.model.message.fill",  # takes a message of ours
         "appraise.services.loss.state_of",  # takes what was read
         "appraise.services.report_audit.record_report",  # writes to the trail
@@ -66,7 +66,7 @@ WITHIN = frozenset(
         "appraise.store.files.read_all",  # by what is about to be replaced
         "appraise.store.files.put",
         "appraise.store.trail.problems_of",  # by the command check
-        "appraise.services.ranking.one",  # by the command rank
+        "appraise.services.trade_in.one",  # by the command rank
         "appraise.cli.valued.valued",  # by the commands
         "appraise.services.fields.get",  # a path in a record
         "appraise.services.fields.replace_at",

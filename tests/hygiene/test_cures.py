@@ -11,7 +11,7 @@ import pytest
 
 from appraise.engine.costs import job_costs, offered
 from appraise.engine.grade import anchored
-from appraise.engine.simulate import Sampler
+from appraise.engine.sampler import Sampler
 from appraise.model.case import Assignment, Case, Costs, Identity, Kind, Reading
 from appraise.tables.load import load_tables
 from appraise.tables.rows import CheckKind

@@ -29,7 +29,8 @@ from appraise.services.record_lists import RECORDS
 from appraise.store.schema import LISTS
 from appraise.store.schema import SECTIONS as FILE_SECTIONS
 from appraise.tables.layout import LAYOUTS
-from appraise.tables.rows import CheckKind, Standing, Tables
+from appraise.tables.row import Standing
+from appraise.tables.rows import CheckKind, Tables
 from appraise.themes import ORDER
 from tests.helpers.literals import literals
 

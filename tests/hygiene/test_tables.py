@@ -13,7 +13,8 @@ from appraise.model.units import UNITS
 from appraise.tables.folder import data_folder
 from appraise.tables.layout import FILES
 from appraise.tables.load import load_from, load_tables
-from appraise.tables.rows import CheckKind, Standing, Tables
+from appraise.tables.row import Standing
+from appraise.tables.rows import CheckKind, Tables
 
 OURS = 'standing = "our assumption"\nsource = "none"\n'
 

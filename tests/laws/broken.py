@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from appraise.engine.comparison import prepared
 from appraise.engine.rounding import outward, rounding_step
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, evaluate_plan, percentile_range, worth
-from appraise.engine.simulate import Sampler
 from appraise.model.case import Case, Comparable, Costs, Grade, Market
 from appraise.model.span import Span
 from tests.laws.worse import TABLES, WORSE

@@ -22,8 +22,8 @@ from decimal import Decimal
 import pytest
 
 from appraise.engine.comparison import prepared
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, evaluate_plan
-from appraise.engine.simulate import Sampler
 from appraise.engine.valuation import value_case
 from appraise.model.case import Assignment, Case, Comparable, Costs, Grade, Identity, Kind, Market
 from appraise.model.span import Span

@@ -30,12 +30,12 @@ from decimal import Decimal
 import pytest
 
 from appraise.engine.comparison import grid_lines, prepared
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, worth
-from appraise.engine.simulate import Sampler
 from appraise.engine.valuation import value_case
 from appraise.model.case import Assignment, Case, Comparable, Costs, Grade, Identity, Kind, Market
 from appraise.model.span import Span
-from appraise.tables.rows import Standing
+from appraise.tables.row import Standing
 from appraise.tables.rows_worth import Basis
 
 DAY = date(2026, 11, 20)

@@ -13,7 +13,7 @@ import pytest
 from appraise.model.case import PhotoFile, Remark
 from appraise.report.document import Block, Facts, FillInLines, Outline, Photo, PhotoGrid, Table, Ticks
 from appraise.report.json_text import dumps
-from appraise.report.kinds import ReportKind, document_for
+from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
 from appraise.report.markdown import escape, render
 from appraise.report.outputs.document import BLOCKS, DOCUMENT
 from appraise.report.outputs.loss import DOSSIER
@@ -22,7 +22,7 @@ from appraise.report.words import literal
 from tests.report.conftest import valued
 from tests.report.test_loss import moved
 
-OF_A_CASE = tuple(kind for kind in ReportKind if kind is not ReportKind.LOSS)
+OF_A_CASE = tuple(kind for kind in ReportKind if kind not in OF_A_LOSS)
 NUMBER = r"−?\d+(?:,\d{3})*(?:\.\d\d)?"
 
 
@@ -153,7 +153,7 @@ def test_the_object_of_each_kind(kind):
 
 
 def test_the_object_of_a_loss():
-    found = DOSSIER.dump(moved())
+    found = DOSSIER.dump((moved(), "loss"))
     assert (found["kind"], found["recompute"]) == ("loss", None)
     assert found["document"]["sections"][0]["title"] == "Summary"
 

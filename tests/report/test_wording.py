@@ -16,11 +16,13 @@ from appraise.report.appraisal import appraisal
 from appraise.report.charts.svg import svg
 from appraise.report.charts.text import lines
 from appraise.report.document import Drawing
-from appraise.report.kinds import document_for
+from appraise.report.kinds import OF_A_LOSS, document_for
 from appraise.report.loss.page import loss_page
 from appraise.report.provenance import Standing
 from appraise.report.terminal import value_page, why_tree
+from appraise.report.wording import manner_for
 from appraise.report.wording.catalogue import covers
+from appraise.report.wording.variants import in_english_of
 from appraise.services.loss import in_manner
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
@@ -73,7 +75,10 @@ def test_every_word_of_the_terminal_is_a_message_or_data():
 def test_every_word_of_a_loss_is_a_message_or_data():
     item = in_manner(moved(), MANNER)
     states = item.before, item.after
-    texts = [*shown_strings(document_for("loss", item)), *drawn(*loss_page(item))]
+    texts = [
+        *(text for kind in OF_A_LOSS for text in shown_strings(document_for(kind, item))),
+        *drawn(*loss_page(item)),
+    ]
     assert unexplained(texts, *states, list(TABLES.components)) == []
 
 
@@ -110,6 +115,51 @@ def test_a_translation_keeps_every_place(path):
             if entry.id and form:
                 assert set(names_in(form)) <= wanted, form
                 assert set(names_in(originals[-1])) <= set(names_in(form)), form
+
+
+@pytest.mark.parametrize(
+    ("territory", "text", "said"),
+    [
+        ("US", "Excess (deductible)", "Deductible"),
+        (
+            "US",
+            "The mould harbours odours; in excess of {colour} m.",
+            "The mold harbors odors; in excess of {colour} m.",
+        ),
+        ("US", "Pin block", "Pinblock"),
+        ("US", "Labour at {labour}", "Labor at {labour}"),
+        ("GB", "Pin block", "Pin block (wrest plank)"),
+        ("GB", "Labour", "Labour"),
+        ("IE", "Excess (deductible)", "Excess (deductible)"),
+    ],
+)
+def test_english_by_land(territory, text, said):
+    assert in_english_of(territory, text) == said
+
+
+BRITISH = re.compile(
+    r"(?i)\b(?:col|lab|od|harb|neighb|fav|behavi|hon|rum|vap)our|\bgrey|\bmould|metres?\b|\bcentres?\b|[^v]ised\b|ysed\b"
+)
+
+
+def test_no_message_keeps_its_british_spelling_in_the_united_states():
+    left = [
+        text
+        for entry in messages()
+        for text in [entry.id if isinstance(entry.id, str) else entry.id[1]]
+        if BRITISH.search(
+            re.sub(r"\{\w+\}", "", in_english_of("US", text)).replace("advised", "").replace("raised", "")
+        )
+    ]
+    assert left == []
+
+
+def test_what_a_user_wrote_keeps_its_spelling():
+    case = replace(CASES["grand"](), identity=replace(CASES["grand"]().identity, maker="Grey & Mould Colours"))
+    item = appraisal(case, TABLES, file="case.toml", sha256="ab" * 32, draws=64, manner=manner_for("en_US"))
+    said = "\n".join(shown_strings(document_for("full", item)))
+    assert "Grey & Mould Colours" in said
+    assert "bias toward the instrument" in said
 
 
 AMENDING = Standing(date(2026, 11, 20), "cd" * 32, 7, "ef" * 32)

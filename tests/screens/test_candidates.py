@@ -18,16 +18,18 @@ from appraise.screens.bench import BenchScreen
 from appraise.screens.candidates import CandidatesScreen
 from appraise.screens.form import FormScreen
 from appraise.screens.walk import WalkScreen
-from appraise.services import ranking
+from appraise.services import trade_in
 from appraise.services.candidates import resale
 from appraise.services.opening import open_sheet
 from appraise.services.ordering import SORTS, Filter
-from appraise.services.ranking import Terms, found, ranked
+from appraise.services.ranking import found, ranked
 from appraise.services.refused import InputError
+from appraise.services.trade_in import Terms
 from appraise.store.result_cache import Kept
 from appraise.store.trail_file import read_trail
 from appraise.tables.folder import data_folder
 from appraise.widgets.candidate_rows import COLUMNS, CandidateHeading, CandidateRows, shown_columns
+from tests.helpers.samples import look_only
 from tests.helpers.screen_text import screen_text, settle, shown, until
 
 NAMES = ("recent_grand", "practice_upright", "trade_in_grand", "removal_before", "removal_after")
@@ -77,6 +79,20 @@ async def test_the_best_stands_first_and_what_is_left_out_says_why(app_on, shelf
         assert app.screen.query_one("#valuing").display is False
 
 
+async def test_what_rests_on_a_quick_look_is_marked(app_on, shelf, tables):
+    path = shelf / "practice_upright.toml"
+    look_only(path, tables)
+    for size in ((80, 24), (120, 40)):
+        async with app_on().run_test(size=size) as pilot:
+            app = pilot.app
+            await open_candidates(app, pilot)
+            marked = [line for line in screen_text(app).splitlines() if "prelim" in line]
+            assert len(marked) == 1
+            app.screen.query_one(CandidateRows).go(str([p.name for p in app.screen._paths].index(path.name)))
+            await settle(pilot)
+            assert "preliminary, graded in part at a quick look" in said(app)
+
+
 async def test_every_column_puts_in_order_by_key_and_by_mouse(app_on, shelf, tables):
     rows = {path.name: item.trade for path in found([shelf]) if (item := _alone(path, tables)) is not None}
     figure = {
@@ -119,8 +135,8 @@ async def test_every_column_puts_in_order_by_key_and_by_mouse(app_on, shelf, tab
 
 
 def _alone(path, tables):
-    item = ranking.one(path, Terms(tables, draws=128))
-    return None if isinstance(item, ranking.Skipped) else item
+    item = trade_in.one(path, Terms(tables, draws=128))
+    return None if isinstance(item, trade_in.Skipped) else item
 
 
 async def test_a_wide_screen_has_every_cost_and_puts_by_it(app_on, shelf, tables):
@@ -184,8 +200,8 @@ async def test_a_filter_leaves_out_and_says_so(app_on, shelf):
 
 async def test_other_terms_give_other_offers_and_are_kept(app_on, shelf, monkeypatch, tables):
     valued = []
-    real = ranking.value
-    monkeypatch.setattr(ranking, "value", lambda case, terms: valued.append(terms) or real(case, terms))
+    real = trade_in.value
+    monkeypatch.setattr(trade_in, "value", lambda case, terms: valued.append(terms) or real(case, terms))
     app = app_on()
     async with app.run_test(size=(80, 24)) as pilot:
         await open_candidates(app, pilot)
@@ -201,7 +217,7 @@ async def test_other_terms_give_other_offers_and_are_kept(app_on, shelf, monkeyp
         assert len(valued) == 14
         place = app.screen._paths.index(shelf / "recent_grand.toml")
         row = app.screen._ranking.row(place)
-        alone = ranking.one(
+        alone = trade_in.one(
             shelf / "recent_grand.toml", Terms(tables, "private_sale", 0.95, draws=128, margin_pct=40.0)
         )
         assert (row["offer"], row["least_margin_pct"], row["probability_pct"]) == (round(alone.trade.offer), 40, 95)
@@ -443,7 +459,6 @@ async def test_hostile_names_are_letters(app_on, shelf):
     (shelf / "[b]bad.toml").write_text(
         'schema = 1\n[identity]\nkind = "[/] harp"\n[assignment]\ninspected = 2026-11-20\n'
     )
-    app = app_on()
     for size in ((80, 24), (120, 40)):
         async with app_on().run_test(size=size) as pilot:
             app = pilot.app

@@ -4,6 +4,7 @@ import errno
 import os
 
 import pytest
+from textual import events
 from textual.geometry import Region
 from textual.widgets import Input
 
@@ -225,3 +226,14 @@ async def test_of_several_said_at_once_the_last_is_shown(app_on, sheet):
         await pilot.pause()
         assert len(toasts(app)) == 1
         assert "Three" in screen_text(app)
+
+
+async def test_a_key_whose_turn_comes_when_all_is_closed_does_no_harm(folder, tables):
+    app = AppraiseApp(folder, tables)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+    assert app.screen_stack == []
+    key = events.Key("down", None)
+    app._handed = key  # it waited, and was handed on just before
+    await app.on_event(key)
+    assert not app._waiting

@@ -10,7 +10,7 @@ from appraise.screens.bench import BenchScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.readings import ReadingsScreen
 from appraise.screens.walk import WalkScreen
-from appraise.services.walk import answered, checks_of, grade_given, overruling, readings_of
+from appraise.services.walk import answered, checks_of, grade_given, overruling, progress, readings_of
 from appraise.services.worksheet import Worksheet
 from appraise.store.own_settings import OwnSettings, WalkSettings
 from appraise.store.read import read_case
@@ -148,12 +148,15 @@ async def test_a_check_that_cannot_be_made_here_is_left_out_and_stands_in_the_ca
     async with walking.run_test(size=(120, 40)) as pilot:
         await settle(pilot)
         before = [check.check for check in sheet.guide.left(sheet.case)]
+        then = progress(sheet.case, sheet.tables)[sheet.tables.checks[before[0]].station]
         await pilot.press("f3", "ctrl+k", *"no key", "enter")
         await settle(pilot)
         left = [check.check for check in sheet.guide.left(sheet.case)]
         assert before[0] not in left
         assert walking.screen.query_one(CheckForm).key == left[0]
         assert sheet.case.left_out == (LeftOut(before[0], "no key"),)
+        now = progress(sheet.case, sheet.tables)[sheet.tables.checks[before[0]].station]
+        assert (now.done, now.total) == (then.done, then.total - 1)
         assert before[0] in [check.check for check in sheet.valuation.next_checks]
         walking.screen.walk_to(sheet.tables.checks[before[0]].station, before[0])
         await settle(pilot)
@@ -164,6 +167,8 @@ async def test_a_check_that_cannot_be_made_here_is_left_out_and_stands_in_the_ca
         await pilot.press("ctrl+z")
         await settle(pilot)
         assert sheet.case.left_out == (LeftOut(before[0], "no key"),)
+        now = progress(sheet.case, sheet.tables)[sheet.tables.checks[before[0]].station]
+        assert (now.done, now.total) == (then.done, then.total - 1)
 
 
 async def test_minutes_left_bound_the_visit(walking, sheet):

@@ -12,8 +12,8 @@ from appraise.engine.aspects import aspect, governing
 from appraise.engine.comparison import prepared
 from appraise.engine.draws import normal
 from appraise.engine.grade import gradable
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import Scenario, Worth, draw_world, worth
-from appraise.engine.simulate import Sampler
 from appraise.model.case import Assignment, Case, Costs, Grade, Identity, Kind, Market
 from appraise.model.span import Span
 

@@ -12,9 +12,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from appraise.engine.belief import coverage_of
 from appraise.engine.grade import gradable, judged_checks
 from appraise.engine.life import weibull
+from appraise.engine.observation import coverage_of
 from appraise.engine.subject import assemble, expected_grade, expected_grades, service_life
 from appraise.engine.valuation import value_case
 from appraise.model.case import Assignment, Case, Costs, Grade, Identity, Kind, Market, Reading

@@ -12,10 +12,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from appraise.engine.costs import job_costs, job_hours, offered, parts_share, pieces, rates
-from appraise.engine.simulate import Sampler
+from appraise.engine.sampler import Sampler
 from appraise.model.case import Assignment, Case, Costs, Identity, Kind, Reading
 from appraise.tables.load import load_tables
-from appraise.tables.rows import Standing
+from appraise.tables.row import Standing
 from appraise.tables.rows_worth import Remedy
 
 TABLES = load_tables()

@@ -12,7 +12,7 @@ import pytest
 
 from appraise.engine.comparison import prepared
 from appraise.engine.price_levels import price_inputs, price_levels
-from appraise.engine.simulate import Sampler
+from appraise.engine.sampler import Sampler
 from appraise.engine.valuation import value_case
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables

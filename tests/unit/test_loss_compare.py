@@ -13,10 +13,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from appraise.engine import costs as costing
+from appraise.engine.condition import condition
 from appraise.engine.loss.compare import compare_states
 from appraise.engine.loss.matching import mismatches
 from appraise.engine.loss.repair import repair
-from appraise.engine.simulate import Sampler, condition
+from appraise.engine.sampler import Sampler
 from appraise.engine.subject import assemble
 from appraise.model.case import (
     Assignment,

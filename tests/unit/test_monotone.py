@@ -10,7 +10,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from appraise.engine.age import histories
-from appraise.engine.simulate import Sampler
+from appraise.engine.sampler import Sampler
 from appraise.engine.valuation import value_case
 from appraise.model.case import Assignment, Case, Extent, Identity, Kind, Renewal
 from appraise.model.span import Span

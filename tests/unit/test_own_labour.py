@@ -9,7 +9,7 @@ import pytest
 
 from appraise.engine.costs import job_costs, job_hours, offered, parts_share, rates
 from appraise.engine.ranking import trade_in
-from appraise.engine.simulate import Sampler
+from appraise.engine.sampler import Sampler
 from appraise.engine.taking import hour
 from appraise.engine.valuation import value_case
 from appraise.model.case import Costs

@@ -17,7 +17,8 @@ import appraise
 from appraise.model.ranking import Candidate
 from appraise.services import ranking
 from appraise.services.process_pool import processors
-from appraise.services.ranking import Skipped, Terms, found, ranked
+from appraise.services.ranking import found, ranked
+from appraise.services.trade_in import Skipped, Terms
 from appraise.store.result_cache import Kept
 from tests.helpers.candidates import candidate, fill
 
@@ -104,7 +105,8 @@ import os, sys, time
 sys.path.insert(0, {str(Path(appraise.__file__).parents[1])!r})
 from pathlib import Path
 from multiprocessing import active_children
-from appraise.services.ranking import Terms, found, ranked
+from appraise.services.ranking import found, ranked
+from appraise.services.trade_in import Terms
 from appraise.tables.load import load_tables
 if __name__ == "__main__":
     items = ranked(found([Path(sys.argv[1])]), Terms(load_tables(), draws=100), processes=2, alone=0)

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 
 from appraise.engine import costs as costing
 from appraise.engine.ranking import highest_offer, residual_setup, trade_in
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, worths
-from appraise.engine.simulate import Sampler
 from appraise.engine.valuation import value_case
 from appraise.model.case import Grade
 from appraise.model.ranking import Candidate

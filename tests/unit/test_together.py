@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from appraise.engine.joint_repairs import as_searched, as_told
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, evaluate_plan
 from appraise.engine.setup import prepare
-from appraise.engine.simulate import Sampler
 from appraise.engine.subject import assemble
 from appraise.model.case import Grade, Kind
 from appraise.tables.load import load_tables

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from appraise.engine.comparison import prepared
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world
-from appraise.engine.simulate import Sampler
 from appraise.model.case import Grade
 from appraise.tables.load import load_tables
 from tests.simulations.pianos import piano

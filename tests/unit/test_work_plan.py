@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from appraise.engine.plan import with_needs
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, evaluate_plan
 from appraise.engine.setup import prepare
-from appraise.engine.simulate import Sampler
 from appraise.engine.subject import assemble
 from appraise.engine.valuation import value_case
 from appraise.engine.work import work_plan

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.comparison import prepared
+from appraise.engine.condition import condition
 from appraise.engine.grade import judged_checks
 from appraise.engine.loss.arithmetic import (
     average_share,
@@ -21,6 +22,7 @@ from appraise.engine.loss.arithmetic import (
 from appraise.engine.loss.changes import (
     changed_checks,
     left_at,
+    on_later_terms,
     unchanged_checks,
     with_damage,
     with_origins,
@@ -32,8 +34,8 @@ from appraise.engine.loss.quotations import Quotations
 from appraise.engine.loss.readings import Readings, answered
 from appraise.engine.loss.repair import repair
 from appraise.engine.loss.timeline import timeline
+from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, percentile_range, worth
-from appraise.engine.simulate import Sampler, condition
 from appraise.engine.subject import assemble
 from appraise.model.claim import Origin
 from appraise.model.loss import Alternative, Counting, Doubt, Loss, Measure, RemarkScenario, Scenario, Terms
@@ -169,7 +171,7 @@ def in_manner(loss: Loss, before: Case, after: Case, tables: Tables, manner: For
 
 
 def _ground(before: Case, after: Case, tables: Tables, terms: Terms, source: Sampler) -> _Ground:
-    case = replace(before, identity=after.identity, assignment=after.assignment, market=after.market, costs=after.costs)
+    case = on_later_terms(before, after)
     subject = assemble(case, tables)
     worn = condition(subject, (), source, tables).left
     value = _value(case, tables, source)

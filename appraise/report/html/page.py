@@ -5,10 +5,10 @@ from __future__ import annotations
 from importlib.resources import files
 from typing import TYPE_CHECKING
 
-from appraise.report.formats import Written
 from appraise.report.html.blocks import Writer
 from appraise.report.html.text import attribute, text
 from appraise.report.report_labels import Furniture
+from appraise.report.written import Written
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -41,7 +41,7 @@ COUNTED = {
 
 SHORTLY = {
     Counting.ESTABLISHED: message("Established"),
-    Counting.ALL_UNKNOWN: message("All unknown counted"),
+    Counting.ALL_UNKNOWN: message("With unknown"),
 }
 """The same in a cell."""
 

@@ -12,6 +12,7 @@ from appraise.model.loss import RemarkClass
 from appraise.report.loss import carried, doubt, parts
 from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS
 from appraise.report.loss.dossier import describe
+from appraise.report.preliminary import compared_told
 from appraise.report.words import ORIGINS, OUTCOMES, TOPICS, capital, literal
 from appraise.report.worth_told import LOCAL_CODES
 
@@ -24,14 +25,16 @@ if TYPE_CHECKING:
 def loss_page(item: Compared) -> list[RenderableType]:
     """Return the summary of one loss: the measure, remarks, worse parts, repair, alternatives, carriage, cautions."""
     say = item.manner.say
-    page: list[RenderableType] = [_heading(item), Text(""), _measure(item), Text("")]
+    page: list[RenderableType] = [_heading(item), Text("")]
+    page += [line for told in compared_told(item) for line in (Text(told, "bold"), Text(""))]
+    page += [_measure(item), Text("")]
     page += _remarks(item)
     page += _titled(say("Parts that got worse"), tuple(map(say, parts.COMPONENTS)), parts.component_rows(item))
     for scenario in item.loss.scenarios[-1:]:
         page += _titled(_repair_title(item), tuple(map(say, parts.JOBS)), parts.job_rows(item, scenario))
     page += _titled(say("Measures"), parts.alternative_columns(item), parts.alternative_rows(item))
     page += [Text(say(parts.NEAR)), Text("")]
-    page += _titled(say("Remarks in doubt, each by itself"), tuple(map(say, doubt.IN_DOUBT)), doubt.doubt_rows(item))
+    page += _titled(say("What is in doubt, each by itself"), tuple(map(say, doubt.IN_DOUBT)), doubt.doubt_rows(item))
     page += _titled(say("Quotations"), tuple(map(say, doubt.QUOTATIONS)), doubt.quotation_rows(item))
     page += _titled(say("Bids for the salvage"), tuple(map(say, doubt.BIDS)), doubt.bid_rows(item))
     terms = item.loss.terms
@@ -39,7 +42,7 @@ def loss_page(item: Compared) -> list[RenderableType]:
         page += _titled(say("Payable"), ("", ""), parts.claim_rows(item))
     page += _carriage(item)
     page += _titled(
-        say("Limits beside the loss ({defer})", defer=say(DEFER)),
+        say("Limits beside the loss, {loss} ({defer})", loss=item.spread(item.proposed.loss), defer=say(DEFER)),
         tuple(map(say, carried.LIMITS)),
         carried.limit_rows(item),
     )
@@ -50,9 +53,7 @@ def loss_page(item: Compared) -> list[RenderableType]:
             asked=item.manner.day(item.asked_on),
             defer=say(DEFER),
         )
-        page += _titled(
-            title, tuple(map(say, parts.DEADLINES[:-1])), tuple(row[:-1] for row in parts.deadline_rows(item))
-        )
+        page += _titled(title, tuple(map(say, parts.DEADLINES)), parts.deadline_rows(item))
     page += _list(say("Cautions"), tuple(row.text for row in item.cautions))
     page += _list(say("Points to note"), item.loss.cautions)
     page += _list(say("Assumed"), item.loss.assumptions)

@@ -9,7 +9,7 @@ from appraise.engine.loss.limits import converted
 from appraise.engine.loss.notes import total_share
 from appraise.model.claim import Finding
 from appraise.model.loss import Doubt, Measure, QuotationUse, RemarkClass
-from appraise.report.kinds import ReportKind, document_for
+from appraise.report.kinds import OF_A_LOSS, document_for
 from appraise.report.loss.compared import DEFER
 from appraise.report.loss.costing import billed
 from appraise.report.outputs.document import DOCUMENT, ROWS, STANDING
@@ -71,7 +71,12 @@ _RANGE = nullable(range_of(MONEY))
 _MEASURE = one_of(*Measure)
 
 _FILE: Object[StateFile] = Object(
-    file=LITERAL, sha256=SHA256, inspected=DAY.of(lambda state: state.case.assignment.inspected)
+    file=LITERAL,
+    sha256=SHA256,
+    inspected=DAY.of(lambda state: state.case.assignment.inspected),
+    preliminary_parts=list_of(TEXT)
+    .doc("parts graded at a quick look, on which the figures rest")
+    .of(lambda state: sorted(state.case.preliminary)),
 )
 _BEFORE: Object[Compared] = Object(
     **_FILE.within(lambda i: i.before),
@@ -351,11 +356,11 @@ _RECOMPUTE: Object[Compared] = Object(
 )
 _AGAIN = nullable(_RECOMPUTE).doc("what it takes to compute it again; null for states without files")
 
-DOSSIER: Output[Compared] = Output(
+DOSSIER: Output[tuple[Compared, str]] = Output(
     "dossier",
-    **_COMPARED.fields,
-    kind=one_of(ReportKind.LOSS).of(lambda _: ReportKind.LOSS),
-    **STANDING.within(lambda i: i.standing),
-    recompute=_AGAIN.of(lambda i: i if i.before.text and i.after.text else None),
-    document=DOCUMENT.of(lambda i: document_for(ReportKind.LOSS, i)),
+    **_COMPARED.within(lambda r: r[0]),
+    kind=one_of(*OF_A_LOSS).of(lambda r: r[1]),
+    **STANDING.within(lambda r: r[0].standing),
+    recompute=_AGAIN.of(lambda r: r[0] if r[0].before.text and r[0].after.text else None),
+    document=DOCUMENT.of(lambda r: document_for(r[1], r[0])),
 )

@@ -18,8 +18,8 @@ from appraise.report.words import cut, literal
 if TYPE_CHECKING:
     from appraise.report.branches import Branch
     from appraise.report.document import Block, Document, Photo, Section
-    from appraise.report.formats import Sheet
     from appraise.report.pictures import Picture
+    from appraise.report.written import Sheet
 
 Data = str | int | float | bool | None | list["Data"] | dict[str, "Data"]
 """What JSON holds."""
@@ -92,6 +92,7 @@ class TypstBuilder:
             "level": section.level,
             "flipped": any(bool(block.get("flipped")) for block in blocks),
             # A line or two between two headings never stands at the foot of a page with the upper one alone.
+            "whole": section.whole,
             "sticky": leads and all(block["k"] == "p" and len(str(block["t"])) <= LEADING for block in blocks),
             "blocks": list(blocks),
         }

@@ -13,17 +13,17 @@ from typing import TYPE_CHECKING
 
 from appraise.model.unsafe import REPLACEMENT
 from appraise.report.document import Paragraph, Section
-from appraise.report.formats import Unwritable, Written
 from appraise.report.pdf.data import TypstBuilder
 from appraise.report.pdf.glyphs import missing
 from appraise.report.report_labels import Furniture
+from appraise.report.written import Unwritable, Written
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from appraise.report.document import Document
-    from appraise.report.formats import Sheet
     from appraise.report.pdf.data import Data
+    from appraise.report.written import Sheet
 
 NAMED = 12
 """Characters left out that are named; more are counted."""

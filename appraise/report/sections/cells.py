@@ -9,7 +9,7 @@ from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from appraise.report.appraisal import Appraisal
-    from appraise.tables.rows import Row
+    from appraise.tables.row import Row
 
 NOT_STATED = message("not stated")
 """Where nobody wrote anything."""

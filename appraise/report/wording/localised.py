@@ -15,6 +15,7 @@ from babel.numbers import format_currency, format_decimal, format_percent
 
 from appraise.model.locale_format import Formatter, Units
 from appraise.report.wording.catalogue import covers, language_for, translations
+from appraise.report.wording.variants import Variant
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -55,7 +56,8 @@ def localised(locale: str, units: Units = Units.METRIC, kind: str = "") -> Local
     language = language_for([locale, f"{parsed.language}_{parsed.script}", parsed.language])
     if not covers(language) & {kind, "all"}:
         language = ""
-    return Localised(locale, units, parsed, language or "en", translations(language))
+    words = translations(language) if language else Variant(parsed.territory or "")
+    return Localised(locale, units, parsed, language or "en", words)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from appraise.model.measurement import Basis
 
 if TYPE_CHECKING:
-    from appraise.tables.rows import Row, Tables
+    from appraise.tables.row import Row
+    from appraise.tables.rows import Tables
 
 
 def ground(what: str, row: Row, tables: Tables) -> Basis:

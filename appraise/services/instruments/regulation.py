@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 
     from appraise.engine.instruments.tolerance import Band
     from appraise.model.case import Kind
-    from appraise.tables.rows import Row, Tables
+    from appraise.tables.row import Row
+    from appraise.tables.rows import Tables
     from appraise.tables.rows_notes import RegulationTarget
 
 

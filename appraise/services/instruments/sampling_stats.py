@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from appraise.engine.instruments.tolerance import Band
-    from appraise.tables.rows import Check, Row, Tables
+    from appraise.tables.row import Row
+    from appraise.tables.rows import Check, Tables
 
 _SUFFIX = {"N·m": "n_m", "%": "pct", "°C": "c", "Hz": "hz", "": ""}
 INSIDE, OUTSIDE, OPEN = "in tolerance", "out of tolerance", "not settled"

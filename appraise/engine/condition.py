@@ -1,79 +1,37 @@
-"""The draws: every uncertain input of a case varied together, every component's depreciation in each draw."""
+"""The condition of every component in each draw, as it stands and after each job."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cached_property, lru_cache, partial
-from typing import TYPE_CHECKING, NamedTuple
+from functools import cached_property, lru_cache
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from appraise.engine import draws
-from appraise.engine.belief import ALONE, SOUND_ENOUGH, WORST
+from appraise.engine.belief import ALONE, EXACT, SOUND_ENOUGH
 from appraise.engine.depreciation import AGE_ONLY, age_term, heidecke, heidecke_at, ross, with_condition
-from appraise.engine.identity_cache import Kept
-from appraise.engine.plan import Prices
+from appraise.engine.job_effects import cures_of
 from appraise.engine.points import along
 from appraise.engine.subject import expected_grades
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Mapping
 
     from numpy.typing import NDArray
 
     from appraise.engine.age import Event, History
     from appraise.engine.belief import GradePosterior
-    from appraise.engine.grade import Judged
+    from appraise.engine.job_effects import Cure
     from appraise.engine.life import Weibull
     from appraise.engine.market_age import MarketCurve
+    from appraise.engine.sampler import Sampler
     from appraise.engine.subject import Instrument, Part
-    from appraise.model.result import Range
     from appraise.tables.rows import Component, Tables
     from appraise.tables.rows_ageing import Law
     from appraise.tables.rows_worth import Remedy
 
     Array = NDArray[np.float64]
-
-
-EXACT = 1e-9
-"""What rounding may put between a grade and the limit that it meets [grade]."""
-
-
-@dataclass(frozen=True, slots=True)
-class Sampler:
-    """Where the numbers of one run come from: seeded draws, or the central figures."""
-
-    seed: int
-    n: int
-    central: bool = False
-    """True for one world in which every uncertain figure is at its middle."""
-
-    @classmethod
-    def centre(cls) -> Sampler:
-        """Return the central figures, as one draw."""
-        return cls(0, 1, central=True)
-
-    def of_market(self, pairs: int) -> Sampler:
-        """Return the source of the market: several draws for each of the condition, the same central figures."""
-        return self if self.central else Sampler(self.seed, self.n * pairs)
-
-    def scores(self, name: str) -> Array:
-        """Return standard normal scores for one input, shape (n,)."""
-        return np.zeros(1) if self.central else draws.normal(self.seed, name, self.n)
-
-    def spread(self, name: str, relative_sd: float) -> Array:
-        """Return factors around 1 with a relative standard deviation [–], shape (n,)."""
-        return np.ones(1) if self.central else draws.spread(self.seed, name, self.n, relative_sd)
-
-    def between(self, name: str, spread: Range) -> Array:
-        """Return a positive quantity known by its 10 %, 50 % and 90 % quantiles, shape (n,)."""
-        if self.central:
-            return np.array([spread.mid])
-        return draws.quantity(self.seed, name, self.n, spread.low, spread.mid, spread.high)
-
-    def since(self, event: Event) -> Array:
-        """Return the years since an event, shape (n,)."""
-        return np.array([event.middle()]) if self.central else event.drawn(self.seed, self.n)
 
 
 @dataclass(frozen=True, eq=False)
@@ -144,7 +102,7 @@ def condition(
     """
     inputs = dict.fromkeys(event.name for event in subject.events if not (event.exact or source.central))
     inputs["general condition"] = None
-    jobs = _CURES.of((subject, remedies), None, partial(_cures, subject, remedies))
+    jobs = cures_of(subject, remedies)
     worn = {}
     for part in subject.parts:
         inputs[f"grade.{part.key}"] = None
@@ -167,28 +125,6 @@ def condition(
     return Condition(worn, tuple(inputs))
 
 
-def _cures(subject: Instrument, remedies: Iterable[Remedy]) -> Mapping[str, tuple[_Cure, ...]]:
-    """Return what each remedy does to each component, by component."""
-    jobs: dict[str, list[_Cure]] = {part.key: [] for part in subject.parts}
-    parts = {part.key: part for part in subject.parts}
-    for job in remedies:
-        for improved, reaches in job.improves.items():
-            if improved in parts:
-                part = parts[improved]
-                rest = left_standing(job, part)
-                open_to = () if part.decided or found_of(part) else answered(job, part)
-                cure = (
-                    _Cure(job.key, reaches, job.up_to, job.resets, rest, open_to)
-                    if rest
-                    else _Cure(job.key, reaches, 0.0)
-                )
-                jobs[improved].append(cure)
-    return {part: tuple(cures) for part, cures in jobs.items()}
-
-
-_CURES: Kept[Mapping[str, tuple[_Cure, ...]]] = Kept(4)
-
-
 def _by_itself(part: Part, source: Sampler) -> GradePosterior:
     """Return what is held of a part without what has no bearing on its draws, so that these can be kept.
 
@@ -200,65 +136,6 @@ def _by_itself(part: Part, source: Sampler) -> GradePosterior:
     if source.central or all(event.exact for event in part.history.every):
         return replace(part.belief, common=None)
     return replace(part.belief, common=ALONE) if part.belief.wear >= 1.0 else part.belief
-
-
-class _Cure(NamedTuple):
-    """What a job does to one component."""
-
-    job: str
-    reaches: float
-    """Grade it is left at."""
-    up_to: float
-    resets: bool = False
-    rest: float = 1.0
-    """Middle of the grade that is left whatever the job does: what causes that it does not answer have found."""
-    answers: tuple[tuple[float, float], ...] = ()
-    """Of a part that nobody looked at, where the finding that will govern it has to lie in [0, 1]; none: anywhere."""
-
-
-def left_standing(job: Remedy, part: Part) -> float | None:
-    """Return the grade that a job leaves standing on a part; none where the job answers nothing that was found there.
-
-    A job that names no causes answers all of them. One that does leaves what other checks found as it is; a part
-    without findings by check may get it where it is a repair of the whole part, and never by the piece.
-    """
-    if not job.causes:
-        return 1.0
-    found = found_of(part)
-    if not found:
-        return None if job.per or job.up_to >= WORST else 1.0
-    if not any(one.result.check in job.causes for one in found):
-        return None
-    others = max((one.result.grade for one in found if one.result.check not in job.causes), default=1.0)
-    return max(1.0, part.belief.mean - max(0.0, (part.seen.grade or others) - others))
-
-
-def found_of(part: Part) -> tuple[Judged, ...]:
-    """Return what was found of a part by its checks; rare faults that are absent are no finding."""
-    if part.overrule or (part.seen.wear_grade is None and (part.seen.grade or 1.0) <= 1.0):
-        return ()
-    return part.seen.judged
-
-
-def answered(job: Remedy, part: Part) -> tuple[tuple[float, float], ...]:
-    """Return where in [0, 1] the checks lie that a repair answers, all of a part's checks side by side by weight.
-
-    Which check will govern a part that nobody looked at is not known: each as likely as its weight.
-    """
-    total = sum(row.weight for row in part.checks)
-    if not job.causes or total <= 0.0:
-        return ()
-    found: list[tuple[float, float]] = []
-    at = 0.0
-    for row in part.checks:
-        end = at + row.weight / total
-        if row.key in job.causes:
-            if found and found[-1][1] == at:
-                found[-1] = (found[-1][0], end)
-            else:
-                found.append((at, end))
-        at = end
-    return tuple(found)
 
 
 SOUND = 2.0
@@ -273,7 +150,7 @@ def _worn(
     life: Weibull,
     middle: float,
     stated: float | None,
-    jobs: tuple[_Cure, ...],
+    jobs: tuple[Cure, ...],
     law: Law,
     source: Sampler,
     tables: Tables,
@@ -441,62 +318,3 @@ def _ageing(
 @lru_cache(maxsize=128)
 def _since(event: Event, source: Sampler) -> Array:
     return source.since(event)
-
-
-def priced(state: Condition, subject: Instrument, level: Array, costs: Mapping[str, Array]) -> Prices:
-    """Join condition, price level and costs for the search of plans.
-
-    What a component is worth is its share of cost times what is left of it, its market age's factor included, less what
-    its looks take off the whole: (1 − share of the value that they leave) of what the whole would come to with every
-    part sound. Taken off the sound whole and not off what the other parts happen to leave, the looks of one part and
-    the wear of another add up, and the best plan can be found part by part.
-    """
-    worn = [state.worn[part.key] for part in subject.parts]
-    sounds = [one.sound for one in worn]
-    shares = {part.key: part.share for part in subject.parts}
-    whole = _WHOLE.of(sounds, tuple(shares.values()), partial(_weighed, tuple(shares.values()), sounds))
-    room: dict[str, Array] = {}
-    left: dict[str, Array] = {}
-    after: dict[tuple[str, str], Array] = {}
-    for part, one in zip(subject.parts, worn, strict=True):
-        key = part.key
-        told = _LOST.of((one, whole, part.row), part.share, partial(_lost, part, one, whole))
-        left[key], room[key] = told.left, told.room
-        for job, column in told.after.items():
-            after[job, key] = column
-    return Prices(level, shares, left, after, costs, state.gates, state.gates_after, room)
-
-
-@dataclass(frozen=True, eq=False)
-class _Lost:
-    """What one component has lost of its share, its looks included; see `priced` [–], arrays of shape (n,)."""
-
-    left: Array
-    room: Array
-    after: Mapping[str, Array]
-
-
-_WHOLE: Kept[Array] = Kept(16)
-_LOST: Kept[_Lost] = Kept(192)
-
-
-def _weighed(shares: Sequence[float], columns: Sequence[Array]) -> Array:
-    found: Array = np.asarray(sum(share * column for share, column in zip(shares, columns, strict=True)))
-    return found
-
-
-def _lost(part: Part, one: ComponentDraws, whole: Array) -> _Lost:
-    if one.look is None:
-        left = 1.0 - one.kept
-        after = {job: left if kept is one.kept else 1.0 - kept for job, kept in one.kept_after.items()}
-        return _Lost(left, np.maximum(0.0, one.sound - one.kept), after)
-    taken = whole / part.share
-    left = 1.0 - one.kept + taken * (1.0 - one.look)
-    looks = along(part.row.appearance, SOUND_ENOUGH)
-    room = np.maximum(0.0, one.sound - one.kept) + taken * np.maximum(0.0, looks - one.look)
-    after = {}
-    for job, kept in one.kept_after.items():
-        look = one.look_after[job]
-        same = kept is one.kept and look is one.look
-        after[job] = left if same else 1.0 - kept + taken * (1.0 - look)
-    return _Lost(left, room, after)

@@ -1,0 +1,91 @@
+"""Settings on the screen: the same file as the command's, changed at once, in force at once."""
+
+from __future__ import annotations
+
+import pytest
+
+from appraise.screens.choose import ChooseScreen
+from appraise.screens.entry import EntryScreen
+from appraise.screens.own_settings import SettingRows, SettingsScreen
+from appraise.store.own_settings import NewCaseSettings, OwnSettings, WalkSettings, own_settings
+from appraise.store.read import read_case
+from tests.helpers.screen_text import screen_text, settle
+
+
+@pytest.fixture
+def own(tmp_path, monkeypatch):
+    path = tmp_path / "mine" / "settings.toml"
+    monkeypatch.setenv("APPRAISE_SETTINGS", str(path))
+    return path
+
+
+async def opened(app, pilot):
+    await settle(pilot)
+    await pilot.press("ctrl+x")
+    await settle(pilot)
+    assert isinstance(app.screen, SettingsScreen)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=str)
+async def test_what_holds_is_shown_with_what_each_does(app_on, own, size, screen_snapshot, monkeypatch):
+    monkeypatch.chdir(own.parent.parent)
+    monkeypatch.setenv("APPRAISE_SETTINGS", "mine/settings.toml")
+    app = app_on()
+    async with app.run_test(size=size) as pilot:
+        await opened(app, pilot)
+        assert screen_text(app) == screen_snapshot
+
+
+async def test_each_is_changed_where_it_stands_and_kept_at_once(app_on, own, sheet):
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await opened(app, pilot)
+        await pilot.press("space")
+        await settle(pilot)
+        assert own_settings() == app.settings == OwnSettings(WalkSettings(move_on=False))
+        await pilot.press("down", *"R. Hale", "enter")
+        await settle(pilot)
+        app.screen.query_one(SettingRows).go("new_case.currency")
+        await pilot.press(*"eux", "enter")
+        await settle(pilot)
+        assert isinstance(app.screen, EntryScreen)
+        assert "expected a currency of ISO 4217" in screen_text(app)
+        await pilot.press("backspace", *"r", "enter")
+        await settle(pilot)
+        app.screen.query_one(SettingRows).go("new_case.units")
+        await pilot.press("enter")
+        await settle(pilot)
+        assert isinstance(app.screen, ChooseScreen)
+        await pilot.press("i", "enter")
+        await settle(pilot)
+        begun = NewCaseSettings("R. Hale", currency="EUR", units="inch")
+        assert own_settings() == app.settings == OwnSettings(WalkSettings(move_on=False), begun)
+        await pilot.press("delete")
+        await settle(pilot)
+        assert own_settings().new_case.units == ""
+        await pilot.press("escape")
+        await settle(pilot)
+        assert app.screen.moves_on is False
+
+
+async def test_what_cannot_be_kept_is_said_and_does_not_hold(app_on, own):
+    own.parent.write_text("")
+    app = app_on()
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await opened(app, pilot)
+        await pilot.press("enter")
+        await settle(pilot)
+        assert app.settings == OwnSettings()
+        assert "cannot be written" in screen_text(app)
+
+
+async def test_a_new_case_begins_with_them(app_on, own, folder, tables):
+    app = app_on()
+    app.settings = OwnSettings(new_case=NewCaseSettings("R. Hale", "Torque gauge", "GBP", "en_GB", "inch"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await pilot.press("f3", "u", "enter", *"Ostravell", "f2")
+        await settle(pilot)
+    asked = read_case(folder / "ostravell.toml", tables)[0].assignment
+    assert (asked.assessor, asked.equipment, asked.currency) == ("R. Hale", "Torque gauge", "GBP")
+    assert (asked.locale, asked.units.value) == ("en_GB", "inch")
