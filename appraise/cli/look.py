@@ -103,19 +103,9 @@ def _tell(args: argparse.Namespace, case: Case, tables: Tables) -> None:
 
     rows = [row for row in look_rows(case, tables) if row.component is not None]
     if args.json:
-        from appraise.report.schemas.others import LOOKED
+        from appraise.cli.listings import LOOK
 
-        parts = [
-            {
-                "component": row.key,
-                "label": row.label,
-                "station": row.station,
-                "preliminary_grade": row.grade,
-                "closed": bool(row.closed),
-            }
-            for row in rows
-        ]
-        say_json({"schema": LOOKED, "case": sanitize_line(args.case.name), "parts": parts})
+        say_json(LOOK.dump((args.case.name, rows)))
         return
     told = [
         (row.station, row.key, row.label, "" if row.grade is None else f"{row.grade:g} preliminary", row.closed)

@@ -97,10 +97,10 @@ def run(args: argparse.Namespace) -> int:
     code = write_out(args, ReportKind.LOSS, item, args.after, quiet=args.json)
     if args.json:
         from appraise.model.locale_format import PLAIN
-        from appraise.report.loss.json_out import loss_object
+        from appraise.report.outputs.loss import LOSS
         from appraise.services.loss import in_manner
 
-        say_json(loss_object(in_manner(item, PLAIN)))
+        say_json(LOSS.dump(in_manner(item, PLAIN)))
     elif not args.output:
         from appraise.report.loss.page import loss_page
 
@@ -162,9 +162,9 @@ def _set_before(args: argparse.Namespace) -> int:
     if wrong:
         complain(f"{shown} keeps its state, but not in its trail: {wrong}")
     if args.json:
-        from appraise.report.schemas.loss import KEPT_STATE
+        from appraise.cli.listings import SET_BEFORE
 
-        say_json({"schema": KEPT_STATE, "file": kept.file, "sha256": kept.sha256, "day": kept.day.isoformat()})
+        say_json(SET_BEFORE.dump(kept))
     else:
         say(f"kept the state of {kept.day.isoformat()} as {sanitize_line(kept.file)}, read-only, SHA-256 {kept.sha256}")
     return ExitCode.DONE

@@ -94,7 +94,7 @@ def run(args: argparse.Namespace) -> int:
         WrongUse: A figure cannot be.
         Unreadable: A file or the tables cannot be used.
     """
-    from appraise.report.measured import measurement_object, measurement_page
+    from appraise.report.measured import measurement_page
     from appraise.services.instruments.inputs import Given
     from appraise.services.refused import InputError
 
@@ -108,7 +108,9 @@ def run(args: argparse.Namespace) -> int:
         raise WrongUse(f"appraise measure {args.instrument}: {refused}") from None
 
     if args.json:
-        say_json(measurement_object(answer))
+        from appraise.cli.listings import MEASURE
+
+        say_json(MEASURE.dump(answer))
     else:
         show(*measurement_page(answer, console().width, manner_asked(args)))
     return ExitCode.DONE

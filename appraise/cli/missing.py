@@ -51,15 +51,14 @@ def run(args: argparse.Namespace) -> int:
             code = ExitCode.UNUSABLE
             continue
         name = sanitize_line(path.name)
-        rows = [{"lack": str(one.lack), "what": one.what, "where": one.where, "row": one.row} for one in found]
-        collected.append({"case": name, "missing": rows})
+        collected.append((name, found))
         if args.json:
             continue
         say(f"{name}: {f'{len(found)} missing' if found else 'nothing is missing'}")
         for one in found:
             say(sanitize_line(f"  {one.lack}: {one.what} · {one.where}"))
     if args.json:
-        from appraise.report.schemas.others import LACKING
+        from appraise.cli.listings import MISSING
 
-        say_json({"schema": LACKING, "cases": collected})
+        say_json(MISSING.dump(collected))
     return code

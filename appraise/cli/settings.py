@@ -47,9 +47,9 @@ def run(args: argparse.Namespace) -> int:
     held = asdict(own_settings())
     there, shown = path.is_file(), sanitize_line(str(path))
     if args.json:
-        from appraise.report.schemas.others import SET
+        from appraise.cli.listings import SETTINGS
 
-        say_json({"schema": SET, "file": shown, "there": there, "settings": held})
+        say_json(SETTINGS.dump((path, held)))
         return ExitCode.DONE
     say(f"# {shown}{'' if there else ' is not there: these are the defaults'}")
     say(document_text(held).rstrip("\n"))

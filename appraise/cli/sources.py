@@ -51,10 +51,9 @@ def run(args: argparse.Namespace) -> int:
         mend = did_you_mean(args.table, named) or f"there are {', '.join(named)}"
         raise WrongUse(f'appraise sources: found "{shorten(args.table)}", expected a table; {mend}')
     if args.json:
-        from appraise.report.schemas.others import SOURCED
+        from appraise.cli.listings import ROWS
 
-        content = [_plain_row(row) for row in rows.values()]
-        say_json({"schema": SOURCED, "table": args.table, "tables_version": tables.version, "rows": content})
+        say_json(ROWS.dump((args.table, tables.version, [_plain_row(row) for row in rows.values()])))
         return ExitCode.DONE
     for row in rows.values():
         for line in _lines(row, tables):
@@ -69,18 +68,9 @@ def _list(named: Mapping[str, Mapping[str, Row | Source]], version: str, *, as_j
         yours = sum(row.yours for row in rows.values() if isinstance(row, Row))
         counts.append((name, len(rows), standing, yours))
     if as_json:
-        from appraise.report.schemas.others import SOURCED
+        from appraise.cli.listings import TABLES
 
-        content = [
-            {
-                "table": name,
-                "rows": total,
-                "standing": {each.value: standing[each] for each in Standing},
-                "yours": yours,
-            }
-            for name, total, standing, yours in counts
-        ]
-        say_json({"schema": SOURCED, "tables_version": version, "tables": content})
+        say_json(TABLES.dump((version, counts)))
         return
     heads = ("table", "rows", *(each.value for each in Standing), "yours")
     cells = (

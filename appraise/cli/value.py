@@ -88,9 +88,9 @@ def run(args: argparse.Namespace) -> int:
             show(*charts_page(item, console().width))
         done += 1
     if args.json and (collected or len(args.cases) > 1):
-        from appraise.report.json_out import several, value_object
+        from appraise.report.outputs.value import VALUE, VALUES
 
-        say_json(value_object(*collected[0]) if len(args.cases) == 1 else several(*_apart(collected)))
+        say_json(VALUE.dump(collected[0]) if len(args.cases) == 1 else VALUES.dump(collected))
     return code
 
 
@@ -121,7 +121,3 @@ def _visit(item: Appraisal, args: argparse.Namespace) -> Visit | None:
         seed=args.seed,
     )
     return found
-
-
-def _apart(collected: list[tuple[Appraisal, Visit | None]]) -> tuple[list[Appraisal], list[Visit | None]]:
-    return [item for item, _ in collected], [planned for _, planned in collected]

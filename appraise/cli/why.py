@@ -48,9 +48,9 @@ def run(args: argparse.Namespace) -> int:
         mend = f"nearest are {', '.join(near)}" if near else "`appraise why CASE --depth 2` shows the largest"
         raise WrongUse(f'appraise why: found "{sanitize_line(args.figure)}", expected a figure of this case; {mend}')
     if args.json:
-        from appraise.report.json_out import figure_object
+        from appraise.report.outputs.value import WHY
 
-        say_json(figure_object(item, node, args.depth))
+        say_json(WHY.dump((item, node, args.depth)))
         return ExitCode.DONE
     from appraise.report.terminal import why_tree
 

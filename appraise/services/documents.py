@@ -165,12 +165,12 @@ def _object_text(item: Appraisal | Compared, kind: str) -> str:
 
     plain = _said(item, PLAIN)
     if isinstance(plain, Appraisal):
-        from appraise.report.json_out import report_object
+        from appraise.report.outputs.value import REPORT
 
-        return dumps(report_object(plain, kind))
-    from appraise.report.loss.json_out import loss_report_object
+        return dumps(REPORT.dump((plain, kind)))
+    from appraise.report.outputs.loss import DOSSIER
 
-    return dumps(loss_report_object(plain, kind))
+    return dumps(DOSSIER.dump((plain, kind)))
 
 
 def _said(item: Appraisal | Compared, manner: Formatter) -> Appraisal | Compared:

@@ -15,6 +15,7 @@ from appraise.model.loss import Terms
 from appraise.model.problem import Problem, Unreadable
 from appraise.report.json_text import dumps
 from appraise.report.kinds import OF_A_LOSS, ReportKind
+from appraise.report.outputs.catalogue import OUTPUTS
 from appraise.services.differences import ABSENT, differences
 from appraise.services.refused import InputError, parted
 from appraise.store.characters import sanitize_line
@@ -26,8 +27,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from appraise.model.case import Case
-    from appraise.report.json_parts import Json
     from appraise.report.loss.compared import StateFile
+    from appraise.report.outputs.fields import Json
     from appraise.report.provenance import Standing
     from appraise.tables.rows import Tables
 
@@ -84,11 +85,8 @@ class _Asked:
         return Unreadable(Problem(self.file, None, key, describe(found), expected, mend))
 
     def kind(self) -> ReportKind:
-        from appraise.report.json_out import SCHEMA as VALUE
-        from appraise.report.loss.json_out import SCHEMA as LOSS
-
         found, schema = self.report.get("kind"), self.report.get("schema")
-        known = LOSS if found in list(OF_A_LOSS) else VALUE
+        known = OUTPUTS["dossier" if found in list(OF_A_LOSS) else "report"].version
         if schema != known or isinstance(schema, bool):
             raise self.no("schema", schema, f"{known}, the layout of reports that this release knows")
         if not isinstance(found, str) or found not in list(ReportKind):
@@ -139,7 +137,7 @@ class _Asked:
 
 def _appraisal(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
     from appraise.report.appraisal import Asked, appraisal
-    from appraise.report.json_out import report_object
+    from appraise.report.outputs.value import REPORT
     from appraise.services.valuation_overrides import on_basis, on_day
 
     text, case = asked.case("case_text", tables)
@@ -160,7 +158,8 @@ def _appraisal(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
     item = appraisal(case, tables, file=asked.name("case"), sha256=_digest(text), draws=draws, seed=seed)
     # What it amends and how far the trail went are no results: `report_trail` holds them to the trail itself.
     item = replace(item, asked=Asked(text, when, str(basis or "")), standing=_standing(asked.report))
-    return report_object(item, kind)
+    report: Json = REPORT.dump((item, kind))
+    return report
 
 
 def _standing(report: Mapping[str, Any]) -> Standing:
@@ -177,7 +176,7 @@ def _standing(report: Mapping[str, Any]) -> Standing:
 
 
 def _loss(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
-    from appraise.report.loss.json_out import loss_report_object
+    from appraise.report.outputs.loss import DOSSIER
     from appraise.services.loss import Consignment, compared
 
     before, after = (_state(asked, name, tables) for name in ("before", "after"))
@@ -188,7 +187,8 @@ def _loss(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
         item = compared(before, after, tables, terms=terms, consignment=consignment, draws=draws, seed=seed)
     except InputError as refused:
         raise Unreadable(Problem(asked.file, None, "recompute", *_parted(refused))) from None
-    return loss_report_object(replace(item, standing=_standing(asked.report)), kind)
+    report: Json = DOSSIER.dump((replace(item, standing=_standing(asked.report)), kind))
+    return report
 
 
 def _state(asked: _Asked, name: str, tables: Tables) -> StateFile:

@@ -26,9 +26,9 @@ from appraise.report.kinds import ReportKind, document_for
 from appraise.report.loss import parts
 from appraise.report.loss.compared import DEFER, NO_LOSS, Compared, StateFile
 from appraise.report.loss.dossier import SIGNED, dossier
-from appraise.report.loss.json_out import loss_object
 from appraise.report.loss.page import loss_page
 from appraise.report.markdown import render
+from appraise.report.outputs.loss import LOSS
 from appraise.services.loss import Consignment, compared, state_of
 from appraise.services.refused import InputError
 from appraise.store.read import read_case
@@ -114,7 +114,7 @@ def test_the_delivery_stands_in_the_timeline():
 
 
 def test_the_object(json_snapshot):
-    assert golden(dumps(loss_object(moved()))) == json_snapshot
+    assert golden(dumps(LOSS.dump(moved()))) == json_snapshot
 
 
 @pytest.mark.parametrize(
@@ -175,12 +175,12 @@ def test_hostile_text_is_literal():
     plain = "".join(child.content for token in tokens for child in token.children or ())
     assert "[bold]d[/bold] &amp;" in plain
     assert "[bold]d[/bold] &amp;" in re.sub(r"\s+", " ", printed(hostile(), 4000))
-    assert "[bold]d[/bold] &amp;" in json.dumps(loss_object(hostile()))
+    assert "[bold]d[/bold] &amp;" in json.dumps(LOSS.dump(hostile()))
 
 
 def test_figures_agree():
     item = moved()
-    page, text, value = printed(item), render(dossier(item)), loss_object(item)
+    page, text, value = printed(item), render(dossier(item)), LOSS.dump(item)
     middle = round(float(value["loss"]["mid"]), -1)
     assert f"EUR {middle:,.0f}" in page
     assert f"EUR {middle:,.0f}" in text
@@ -197,7 +197,7 @@ def test_every_rule_defers():
     # At the head of every table of rules, which stands on every page of it.
     assert "Source; check the current edition and the policy" in text
     assert " ".join(printed(moved()).split()).count(DEFER) == 3
-    assert loss_object(moved())["carriage"]["note"] == DEFER
+    assert LOSS.dump(moved())["carriage"]["note"] == DEFER
 
 
 def test_photo_pairs():
@@ -207,7 +207,7 @@ def test_photo_pairs():
     after = replace(after, remarks=(*after.remarks, Remark(**shot, photos=("b.jpg",))))
     before = replace(before, photos=(*before.photos, PhotoFile("a.jpg", "12" * 32)))
     item = found(before, after)
-    (photo,) = (each for each in loss_object(item)["photos"] if each["place"] == "finish")
+    (photo,) = (each for each in LOSS.dump(item)["photos"] if each["place"] == "finish")
     assert photo == {
         "place": "finish",
         "before": {"file": "a.jpg", "sha256": "12" * 32, "taken": None, "problem": "not looked for"},
@@ -299,7 +299,7 @@ def test_periods_are_counted_from_the_delivery():
     assert "| German removals, HGB | notice of damage that does not show | 6 November 2026 | open |" in text
     assert "| CMR | notice of damage that does not show | 31 October 2026 (public holidays" in text
     assert "5 November 2026" in printed(item)
-    found_ = {(each["rule"], each["for"]): each for each in loss_object(item)["deadlines"]}
+    found_ = {(each["rule"], each["for"]): each for each in LOSS.dump(item)["deadlines"]}
     assert found_["hgb_451f", "notice of damage that shows"]["passed"] is True
     assert "no period is counted" in render(dossier(moved()))
 
@@ -343,7 +343,7 @@ def test_what_cannot_be_known_is_a_dash_and_null(name):
     item = found(before, after)
     fall = ("diminution", "Diminution in value: before less after, or repair less betterment if more")
     key, label = ("repair", "Repair") if name == "labour_rate" else fall
-    assert loss_object(item)["scenarios"][0][key] is None
+    assert LOSS.dump(item)["scenarios"][0][key] is None
     assert f"| {label} | – | – |" in render(dossier(item))
     assert printed(item)
 

@@ -27,8 +27,8 @@ from appraise.model.claim import (
 from appraise.model.loss import Terms
 from appraise.report.loss import carried, costing, doubt
 from appraise.report.loss.dossier import dossier
-from appraise.report.loss.json_out import loss_object
 from appraise.report.markdown import render
+from appraise.report.outputs.loss import LOSS
 from tests.report.test_loss import found, printed, sample
 
 DAY = date(2026, 11, 3)
@@ -179,7 +179,7 @@ def test_what_is_in_doubt_is_told_on_both_sides():
 
 def test_the_object_follows_its_schema():
     given = Notice(date(2026, 10, 24), "letter")
-    found_ = loss_object(claimed((given,)))
+    found_ = LOSS.dump(claimed((given,)))
     Draft202012Validator(schema("loss")).validate(found_)
     assert found_["claim"]["limits"][0]["rate_day"] == "2026-11-03"
     assert found_["scenarios"][0]["quotations"][0]["use"] == "taken"

@@ -39,7 +39,7 @@ def run(args: argparse.Namespace) -> int:
             from appraise.report.schemas.evidence import LISTED
 
             every = found.sales(kind=args.kind or "", newest=args.newest)
-            say_json_list({"schema": LISTED, "book": args.book.name}, "sales", map(as_object, every))
+            say_json_list({"schema": LISTED, "book": args.book.name, "sales": map(as_object, every)}, "sales")
             return ExitCode.DONE
         sales = list(found.sales(kind=args.kind or "", newest=args.newest or SHOWN))
         count = found.count()
