@@ -17,7 +17,7 @@ from appraise.model.case import (
 )
 from appraise.model.claim import LimitRate, Notice, Quotation, SalvageBid
 from appraise.model.declaration import Declared, declared, parts
-from appraise.model.notes import name_of
+from appraise.model.notes import note_name
 from appraise.services.fields import NOTHING, Field, form, get
 
 if TYPE_CHECKING:
@@ -65,7 +65,7 @@ class Records:
                 return f"{record.name}  {amount if record.pct is None else f'{record.pct:+g} %'}"
             case PitchReading():
                 humidity = "" if record.humidity is None else f", {record.humidity:g} %"
-                return f"{record.date.isoformat()}  {name_of(record.note)}  {record.cents:+g} cents{humidity}"
+                return f"{record.date.isoformat()}  {note_name(record.note)}  {record.cents:+g} cents{humidity}"
             case DryingClueSeen():
                 return f"{'seen' if record.seen else 'not there'}: {_label(tables.drying_clues, record.clue)}"
             case Quotation():

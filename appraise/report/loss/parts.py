@@ -8,10 +8,11 @@ from appraise.engine.loss.notes import total_share
 from appraise.model.currency import minor_digits
 from appraise.model.loss import Doubt, RemarkClass
 from appraise.model.message import message
+from appraise.model.notes import note_name
 from appraise.model.result import Range
 from appraise.report.loss.carried import noticed
 from appraise.report.loss.compared import COUNTED, MEASURES, NOT_KNOWN, SHORTLY
-from appraise.report.words import ORIGINS, TOPICS, literal, note_name
+from appraise.report.words import ORIGINS, TOPICS, literal
 from appraise.tables.row import Standing
 
 if TYPE_CHECKING:

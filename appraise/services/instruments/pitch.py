@@ -10,7 +10,7 @@ from appraise.model import plausible
 from appraise.model.case import PitchReading
 from appraise.model.locale_format import Units
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot
-from appraise.model.notes import name_of
+from appraise.model.notes import note_name
 from appraise.model.problem import Problem, Unreadable
 from appraise.model.span import years_between
 from appraise.services.displayed_quantities import unit_shown
@@ -200,7 +200,7 @@ def pitch_says(found: PitchLog, tables: Tables) -> list[str]:
     elif found.verdict != "seasonal":
         told.append("What goes with humidity was taken out first.")
     told.extend(
-        f"{name_of(line.reading.note)} on {line.reading.date.isoformat()} stands outside what drift and season "
+        f"{note_name(line.reading.note)} on {line.reading.date.isoformat()} stands outside what drift and season "
         "explain: look at that note, or at that reading."
         for line in found.lines
         if line.outside
@@ -235,8 +235,8 @@ def _season(found: PitchLog) -> list[Figure]:
 def _lines(found: PitchLog) -> Grid:
     rows = (
         (
-            one.date.isoformat(), one.note, name_of(one.note), one.cents, line.expected, one.temperature, one.humidity,
-            line.outside,
+            one.date.isoformat(), one.note, note_name(one.note), one.cents, line.expected, one.temperature,
+            one.humidity, line.outside,
         )
         for one, line in ((line.reading, line) for line in found.lines)
     )  # fmt: skip
