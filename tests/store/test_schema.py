@@ -30,7 +30,11 @@ def test_every_part_of_the_case_is_a_table_of_the_file():
     assert set(layout.TOP_LEVEL) == {item.name for item in fields(model.Case)} | {"schema"}
 
 
-@pytest.mark.parametrize(("path", "table"), {**layout.SECTIONS, **layout.LISTS}.items(), ids=str)
+@pytest.mark.parametrize(
+    ("path", "table"),
+    {**layout.SECTIONS, **layout.LISTS}.items(),
+    ids=lambda part: ".".join(part) if isinstance(part, tuple) else part.record.__name__,
+)
 def test_keys_of_a_table_are_the_fields_of_its_record(path, table):
     lists = {inner[-1] for inner in layout.LISTS if inner[:-1] == path}
     names = {item.name: item for item in fields(table.record) if item.name not in lists}
