@@ -357,9 +357,6 @@ class Loss:
     """Share of the loss that average leaves [–]; none without a sum insured."""
     marine_partial: Range | None
     """For a valued marine policy: the established share of the insured value [money]."""
-    timeline: tuple[Dated, ...]
-    cautions: tuple[str, ...]
-    assumptions: tuple[str, ...]
     tables_version: str
     seed: int
     draws: int

@@ -9,6 +9,7 @@ from decimal import Decimal
 import pytest
 from hypothesis import Phase, given, settings
 
+from appraise.explain.loss_notes import cautions
 from appraise.model.case import Reading, Remark
 from appraise.model.claim import Claim, Finding, Origin, Quotation, SalvageBid, Stage
 from appraise.model.loss import Counting, Doubt, Measure, QuotationUse
@@ -93,17 +94,18 @@ def test_each_of_unknown_origin_has_its_own_scenario(before, after, plain):
 
 def test_established_damage_is_never_worth_nothing_in_silence(before, after, plain):
     text = "Caster cup cut the parquet of the platform."
-    silent = compare(before, with_remarks(after, Remark("plate", text, origin=Origin.TRANSIT)))
+    marked = with_remarks(after, Remark("plate", text, origin=Origin.TRANSIT))
+    silent = compare(before, marked)
     found = doubt_of(silent, text)
     assert (found.doubt, found.costed, found.without) == (Doubt.UNMOVED, False, found.counted)
-    assert any(text in caution for caution in silent.cautions)
-    job = Remark("plate", text, origin=Origin.TRANSIT, jobs=(JOB,))
-    costed = compare(before, with_remarks(after, job))
+    assert any(text in caution for caution in cautions(silent, before, marked, TABLES))
+    mended = with_remarks(after, Remark("plate", text, origin=Origin.TRANSIT, jobs=(JOB,)))
+    costed = compare(before, mended)
     found = doubt_of(costed, text)
     assert found.costed
     assert found.counted == costed.scenarios[0].loss
     assert found.without == plain.scenarios[0].loss
-    assert not any(text in caution for caution in costed.cautions)
+    assert not any(text in caution for caution in cautions(costed, before, mended, TABLES))
 
 
 def test_climate_during_the_carriage_is_the_carriage(before, after):

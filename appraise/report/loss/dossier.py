@@ -71,8 +71,8 @@ def dossier(item: Compared) -> Document:
         _carriage(item),
         _periods(item),
         _photos(item),
-        _bullets(item, say("Cautions"), (*(row.text for row in item.cautions), *item.loss.cautions)),
-        _bullets(item, say("Assumptions"), item.loss.assumptions),
+        _bullets(item, say("Cautions"), (*(row.text for row in item.cautions), *item.limitations)),
+        _bullets(item, say("Assumptions"), item.assumptions),
         Section(
             say("Statement"),
             (Paragraph(_statement(item)), FillInLines(tuple(map(say, SIGNED)))),
@@ -173,7 +173,7 @@ def _size(item: Compared, size_cm: float) -> str:
 
 def _timeline(item: Compared) -> tuple[tuple[str, ...], ...]:
     say = item.manner.say
-    lines = [(line.sort, line.told, literal(line.what), say(_FILES[line.file])) for line in item.loss.timeline]
+    lines = [(line.sort, line.told, literal(line.what), say(_FILES[line.file])) for line in item.timeline]
     if item.delivered is not None:
         stated = item.after.case.claim.delivered == item.delivered
         whose = say(_FILES["after"]) if stated else NOT_KNOWN

@@ -55,8 +55,8 @@ def loss_page(item: Compared) -> list[RenderableType]:
         )
         page += _titled(title, tuple(map(say, parts.DEADLINES)), parts.deadline_rows(item))
     page += _list(say("Cautions"), tuple(row.text for row in item.cautions))
-    page += _list(say("Points to note"), item.loss.cautions)
-    page += _list(say("Assumed"), item.loss.assumptions)
+    page += _list(say("Points to note"), item.limitations)
+    page += _list(say("Assumed"), item.assumptions)
     return [*page, Text(say(LOCAL_CODES))]
 
 

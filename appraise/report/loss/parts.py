@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.engine.loss.notes import total_share
+from appraise.engine.loss.arithmetic import total_share
 from appraise.model.currency import minor_digits
 from appraise.model.loss import Doubt, RemarkClass
 from appraise.model.message import message

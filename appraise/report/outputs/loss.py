@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise import __version__
+from appraise.engine.loss.arithmetic import total_share
 from appraise.engine.loss.limits import converted
-from appraise.engine.loss.notes import total_share
 from appraise.model.claim import Finding
 from appraise.model.loss import Doubt, Measure, QuotationUse, RemarkClass
 from appraise.report.kinds import OF_A_LOSS, document_for
@@ -325,9 +325,9 @@ _COMPARED: Object[Compared] = Object(
     carriage=_CARRIAGE.of(lambda i: i),
     delivered=nullable(DAY),
     deadlines=list_of(_DEADLINE),
-    timeline=list_of(_DATED).of(lambda i: i.loss.timeline),
+    timeline=list_of(_DATED).of(lambda i: i.timeline),
     photos=list_of(_PAIR),
-    cautions=list_of(LITERAL).of(lambda i: [*i.loss.cautions, *(row.text for row in i.cautions)]),
+    cautions=list_of(LITERAL).of(lambda i: [*i.limitations, *(row.text for row in i.cautions)]),
     **_RUN.within(lambda i: i.loss),
 )
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.grade import judged_checks
-from appraise.engine.missing import missing_cost, missing_rate
+from appraise.engine.loss.arithmetic import total_share
+from appraise.explain.missing import missing_cost, missing_rate
 from appraise.model.case import STATION_LABELS
 from appraise.model.claim import Origin
 from appraise.model.locale_format import PLAIN, Formatter
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from appraise.model.case import Case
-    from appraise.model.loss import RemarkLine, RemarkScenario, Scenario, Terms, WorseComponent
+    from appraise.model.loss import Loss, RemarkLine, RemarkScenario, Scenario, Terms, WorseComponent
     from appraise.tables.rows import Tables
 
 
@@ -29,23 +30,13 @@ _NOT_SEEN = message(
 )
 
 
-def cautions(
-    before: Case,
-    after: Case,
-    remarks: Sequence[RemarkLine],
-    worse: Sequence[WorseComponent],
-    scenarios: Sequence[Scenario],
-    tables: Tables,
-    manner: Formatter = PLAIN,
-    *,
-    doubtful: Sequence[RemarkScenario] = (),
-) -> tuple[str, ...]:
+def cautions(loss: Loss, before: Case, after: Case, tables: Tables, manner: Formatter = PLAIN) -> tuple[str, ...]:
     """Return a sentence for everything that limits the comparison, user text in it as it was typed."""
     first, second = (_looked_at(case, tables) for case in (before, after))
     return (
         *_of_identity(before, after, manner),
-        *_of_remarks(first, remarks, doubtful, tables, manner),
-        *_of_components(first, second, worse, scenarios, tables, manner),
+        *_of_remarks(first, loss.remarks, loss.doubtful, tables, manner),
+        *_of_components(first, second, loss.components, loss.scenarios, tables, manner),
         *_of_money(before, after, tables, manner),
     )
 
@@ -163,12 +154,6 @@ def _of_money(before: Case, after: Case, tables: Tables, manner: Formatter) -> I
         )
     if not after.costs.reckoned:
         yield say("No repair can be costed: {why}.", why=missing_rate(after, manner))
-
-
-def total_share(terms: Terms, tables: Tables) -> float:
-    """Return the share of the value before from which a repair is a total loss [–]: as stated, else the table's."""
-    stated = terms.total_loss_pct
-    return (tables.setting("loss_total_share_pct") if stated is None else float(stated)) / 100.0
 
 
 def assumptions(terms: Terms, tables: Tables, manner: Formatter = PLAIN) -> tuple[str, ...]:
