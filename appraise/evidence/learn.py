@@ -161,26 +161,21 @@ def _effects(found: Sequence[Level], tables: Tables, until: date) -> tuple[list[
 
 def _named(found: Sequence[Level], tables: Tables) -> list[tuple[MarketFactor | Basis, Array]]:
     """Return the rows of class, size and kind of sale that sales fall under, and which sales do."""
+    kinds, classes, channels = (
+        np.array([getattr(level.sale, name) for level in found]) for name in ("kind", "maker_class", "sale")
+    )
+    sizes = np.array([np.nan if level.sale.size_cm is None else level.sale.size_cm for level in found])
+    retail = next(row.key for row in tables.bases.values() if row.method == "market" and not row.buyer_carries)
     named: list[tuple[MarketFactor | Basis, Array]] = []
     for row in tables.market_factors.values():
+        of_kind = np.logical_or.reduce([kinds == str(kind) for kind in row.kinds])
         if row.factor == "tier":
-            inside = [level.sale.maker_class == row.key and level.sale.kind in row.kinds for level in found]
+            named.append((row, (of_kind & (classes == row.key)).astype(float)))
         elif row.factor == "size":
-            low, high = row.above_cm or 0.0, row.below_cm or 1e9
-            inside = [
-                level.sale.size_cm is not None and low <= level.sale.size_cm < high and level.sale.kind in row.kinds
-                for level in found
-            ]
-        else:
-            continue
-        if any(inside):
-            named.append((row, np.array(inside, dtype=float)))
-    retail = next(row.key for row in tables.bases.values() if row.method == "market" and not row.buyer_carries)
-    for basis in tables.bases.values():
-        inside = [level.sale.sale == basis.key for level in found]
-        if basis.key != retail and any(inside):
-            named.append((basis, np.array(inside, dtype=float)))
-    return named
+            inside = (sizes >= (row.above_cm or 0.0)) & (sizes < (row.below_cm or np.inf))
+            named.append((row, (of_kind & inside).astype(float)))
+    named += [(basis, (channels == basis.key).astype(float)) for basis in tables.bases.values() if basis.key != retail]
+    return [(row, inside) for row, inside in named if inside.any()]
 
 
 def _rows(

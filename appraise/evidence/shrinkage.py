@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     Array = NDArray[np.float64]
 
 _ROUNDS = 200
-_CLOSE = 1e-9
+_CLOSE = 1e-8
 PRIOR_SALES = 30.0
 """How many sales the scatter expected beforehand counts for."""
 PRIOR_EFFECTS = 60.0
@@ -94,12 +94,13 @@ def shrunk(
     for _ in range(_ROUNDS):
         weights = weight(residuals / np.sqrt(variance))
         scaled = x * weights[:, None]
-        precision = (scaled.T @ x + relative / wider) / variance + absolute
+        gram = scaled.T @ x
+        precision = (gram + relative / wider) / variance + absolute
         before, spread = beta, variance
         covariance = np.asarray(np.linalg.inv(precision), dtype=np.float64)
         beta = covariance @ (scaled.T @ y) / variance
         residuals = y - x @ beta
-        spent = float(np.einsum("pq,qp->", scaled.T @ x, covariance)) / variance
+        spent = float(np.einsum("pq,qp->", gram, covariance)) / variance
         total = prior_sales * sd * sd + float(weights @ residuals**2)
         variance = total / (prior_sales + n - spent) if np.isfinite(prior_sales) else sd * sd
         if np.isfinite(prior_effects):
