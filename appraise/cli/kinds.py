@@ -25,6 +25,7 @@ def add_kind(parser: argparse.ArgumentParser) -> None:
         "--kind",
         choices=[str(kind) for kind in ReportKind],
         default=str(ReportKind.FULL),
+        metavar="KIND",
         help="the whole appraisal (full), the derivation of its figures (annex), a page or two for an owner (summary), "
         "the jobs for the workshop (workorder); of a move the claim dossier (loss), the notice to the carrier (notice) "
         "or the request to a workshop for a quotation (request)",

@@ -50,6 +50,7 @@ def test_the_same_to_the_cent(appraise, reports, kind):
 def test_the_dossier_of_a_remembered_state(appraise, tmp_path):
     case, path = tmp_path / "grand.toml", tmp_path / "r.json"
     shutil.copytree(FOLDER / "photos", tmp_path / "photos")
+    shutil.copytree(FOLDER / "papers", tmp_path / "papers")
     case.write_bytes((FOLDER / "removal_before.toml").read_bytes())
     assert appraise("loss", "--set-before", "removal", case).code == 0
     kept = case.read_text(encoding="utf-8").split("[earlier_state]")[1]

@@ -76,7 +76,10 @@ def test_real_work_on_the_samples_is_not_copied(appraise, tmp_path, monkeypatch)
     assert {path.name for path in case.parent.iterdir()} > {".appraise", "recent_grand.trail.jsonl"}
     monkeypatch.setattr("appraise.cli.demo.data_folder", lambda _: tmp_path / "samples")
     assert appraise("demo", folder).code == 0
-    assert {path.name for path in folder.iterdir()} == {path.name for path in source.glob("*.toml")} | {"photos"}
+    assert {path.name for path in folder.iterdir()} == {path.name for path in source.glob("*.toml")} | {
+        "photos",
+        "papers",
+    }
 
 
 def test_what_the_person_changed_is_left(appraise, samples, tmp_path):

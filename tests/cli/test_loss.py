@@ -108,6 +108,7 @@ def test_one_file_and_its_remembered_state_say_what_two_files_say(appraise, kept
         "sha256": hashlib.sha256(BEFORE.read_bytes()).hexdigest(),
         "inspected": "2026-10-06",
         "remembered": True,
+        "preliminary_parts": [],
     }
     for key in ("scenarios", "remarks", "checks", "components", "value_before", "timeline", "cautions"):
         assert one[key] == two[key], key

@@ -163,7 +163,10 @@ def test_a_wheel_takes_nothing_along_that_work_left_beside_the_samples(checkout,
     assert wheel_of(checkout, tmp_path / "after", monkeypatch) == clean
     inside = {name.removeprefix("appraise/_data/sample_cases/") for name in clean if "/sample_cases/" in name}
     there = {path.relative_to(ROOT / "sample_cases").as_posix() for path in (ROOT / "sample_cases").glob("*.toml")}
-    photos = {f"photos/{path.name}" for path in (ROOT / "sample_cases" / "photos").glob("*.png")}
+    beside = {"photos": "*.png", "papers": "*.txt"}
+    photos = {
+        f"{name}/{path.name}" for name, ending in beside.items() for path in (ROOT / "sample_cases" / name).glob(ending)
+    }
     assert inside == there | photos
     assert photos
 

@@ -24,8 +24,9 @@ def test_nothing_else_lies_at_the_top(tracked):
     assert {name for name in top if not name.startswith(".")} == TOP
 
 
-def test_the_sample_cases_are_cases_and_their_photos(tracked):
+def test_the_sample_cases_are_cases_with_their_photos_and_papers(tracked):
     inside = [path.relative_to("sample_cases") for path in tracked if path.parts[0] == "sample_cases"]
-    odd = [path for path in inside if path.suffix not in {".toml", ".png"}]
+    odd = [path for path in inside if path.suffix not in {".toml", ".png", ".txt"}]
     assert not odd
     assert all(path.parts[0] == "photos" for path in inside if path.suffix == ".png")
+    assert all(path.parts[0] == "papers" for path in inside if path.suffix == ".txt")

@@ -78,7 +78,7 @@ def test_own_hours_at_nothing_cost_the_buyers_of_other_instruments_no_less():
 
 
 def test_without_a_rate_for_parts_no_work_is_reckoned():
-    assert offered(at(0), TABLES) == []
+    assert offered(at(0), TABLES) == ()
     assert value_case(at(0), TABLES, draws=200).value == value_case(at(None), TABLES, draws=200).value
 
 

@@ -305,7 +305,7 @@ _FOUND: Object[Loss] = Object(
     components=list_of(_WORSE).doc("those that got worse"),
     checks_unchanged=list_of(TEXT).of(lambda loss: loss.unchanged),
 )
-_RUN: Object[Loss] = Object(assumptions=list_of(LITERAL), tables_version=VERSION, seed=WHOLE, draws=WHOLE)
+_RUN: Object[Loss] = Object(tables_version=VERSION, seed=WHOLE, draws=WHOLE)
 _COMPARED: Object[Compared] = Object(
     before=_BEFORE.of(lambda i: i),
     after=_FILE,
@@ -328,6 +328,7 @@ _COMPARED: Object[Compared] = Object(
     timeline=list_of(_DATED).of(lambda i: i.timeline),
     photos=list_of(_PAIR),
     cautions=list_of(LITERAL).of(lambda i: [*i.limitations, *(row.text for row in i.cautions)]),
+    assumptions=list_of(LITERAL),
     **_RUN.within(lambda i: i.loss),
 )
 
