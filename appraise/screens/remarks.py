@@ -10,6 +10,7 @@ from appraise.model.case import Remark
 from appraise.screens.fields import RecordsBase, RecordScreen
 from appraise.services.record_lists import REMARKS
 from appraise.widgets.field_rows import FieldRow
+from appraise.widgets.plain import NO_BREAK
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -67,7 +68,8 @@ class RemarksScreen(RecordsBase):
             became = arrival.became(self.worksheet.case, number)
             mark, word = ("□", "not yet") if became is None else ("▼" if became == "worse" else "✓", became.value)
             title = REMARKS.title_of(remark, self.worksheet.tables)
-            yield FieldRow.doing(f"{EARLIER}{number}", f"{mark} {word:<8}{title}")
+            head = f"{mark} {word:<8}".replace(" ", NO_BREAK)
+            yield FieldRow.doing(f"{EARLIER}{number}", f"{head}{title}")
         if not arrival.before.remarks:
             yield FieldRow.saying("no-earlier", "None were noted.")
 

@@ -7,6 +7,9 @@ from textual.content import Content
 
 from appraise.model.unsafe import CONTROL_OR_HIDDEN_OR_BREAK, REPLACEMENT
 
+NO_BREAK = "\N{NO-BREAK SPACE}"
+"""Keeps words in their columns where a line is broken."""
+
 
 def plain(text: str) -> str:
     """Return one line of harmless text: line breaks become spaces, control characters a mark."""
@@ -44,10 +47,10 @@ def ending(text: str, width: int) -> str:
 
 
 def wrapped(text: str, width: int, style: str = "", *, indent: int = 0) -> list[Content]:
-    """Return a paragraph broken into lines of at most `width` cells, the later ones indented."""
+    """Return a paragraph broken into lines of at most `width` cells, the later ones indented; no-break spaces stay."""
     lines: list[str] = []
     line = ""
-    for whole in plain(text).split():
+    for whole in filter(None, plain(text).split(" ")):
         word = whole
         room = width - (indent if lines else 0)
         while cell_len(word) > room > 0:
@@ -68,4 +71,5 @@ def wrapped(text: str, width: int, style: str = "", *, indent: int = 0) -> list[
     if line or not lines:
         lines.append(line)
     pad = " " * indent
-    return [Content.styled((pad if at else "") + text, style) for at, text in enumerate(lines)]
+    shown = [line.replace(NO_BREAK, " ") for line in lines]
+    return [Content.styled((pad if at else "") + text, style) for at, text in enumerate(shown)]
