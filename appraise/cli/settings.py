@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "say where the settings file is and what holds; the defaults where there is none"
+    text = "show where the settings file is and the settings in force; the defaults if there is none"
     parser = subparsers.add_parser(
         "settings",
         help=text,

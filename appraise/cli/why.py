@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "show why a figure is what it is, down to table rows and sources"
+    text = "show the reasons for a figure, down to table rows and sources"
     parser = subparsers.add_parser("why", help=text, description=f"{capital(text)}.")
     parser.add_argument("case", type=Path, metavar="CASE", help="a case file")
     parser.add_argument(

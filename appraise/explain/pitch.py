@@ -141,6 +141,6 @@ def _reading(context: Context, n: int, line: Line) -> Reason:
                 name_of(reading.note),
                 say("note {note} of the keyboard", note=reading.note),
             ),
-            context.figure(f"{base}.expected", say("What was expected"), expected, "cents", say("drift and season")),
+            context.figure(f"{base}.expected", say("Expected"), expected, "cents", say("drift and season")),
         ),
     )

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from appraise.services.instruments.note_values import Quantity
     from appraise.tables.rows import Check, Tables
 
-HELP = "what a sample of notes says of the whole compass"
+HELP = "what a sample of notes says about the whole compass"
 MORE = (
     "Readings are given as note=value (A4=52, 46-58=51) or in a file with columns of notes and readings, or one "
     "column alone, a line a note."

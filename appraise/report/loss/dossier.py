@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 CLASSES = {
     RemarkClass.NEW: message("New: after only"),
     RemarkClass.WORSE: message("Worse: in both, and more after"),
-    RemarkClass.KEPT: message("Kept: in both, and the same"),
+    RemarkClass.KEPT: message("Unchanged: in both, and the same"),
     RemarkClass.MENDED: message("Repaired, or not noted again: before only"),
 }
 """Headings of the remarks, in the order told."""
@@ -59,7 +59,7 @@ def dossier(item: Compared) -> Document:
         _doubtful(item),
         *_causes(item),
         Section(
-            say("From the loss to what is payable"),
+            say("From the loss to the amount payable"),
             (Facts(parts.claim_rows(item)), _rows(item, parts.CLAIM, parts.measure_rows(item))),
         ),
         _photos(item),
@@ -197,7 +197,7 @@ def _repairs(item: Compared) -> Iterator[Section]:
             blocks.append(Table(columns, costing.bill_rows(item, found)))
         if scenario.unrestored:
             labels = "; ".join(item.place(key) for key in scenario.unrestored)
-            blocks.append(Paragraph(say("Not brought back by any job of the table: {labels}.", labels=labels)))
+            blocks.append(Paragraph(say("Not restored by any job in the tables: {labels}.", labels=labels)))
         yield Section(say(COUNTED[scenario.counting]), tuple(blocks), level=2)
 
 
@@ -213,17 +213,18 @@ def _offers(item: Compared) -> Iterator[Section]:
 
 def _doubtful(item: Compared) -> Section:
     note = item.manner.say(
-        "Each remark of unknown origin, each suspected fault and each remark on the move whose part did not get worse, "
-        "by itself: what is payable without it and with it, all else as established."
+        "Each defect of unknown origin, each suspected fault and each defect attributed to the move whose part did "
+        "not get worse, by itself: the amount payable without it and with it, all else as established."
     )
     table = _rows(item, doubt.IN_DOUBT, doubt.doubt_rows(item))
-    return Section(item.manner.say("Remarks in doubt, each by itself"), (Paragraph(note), table))
+    return Section(item.manner.say("Defects in doubt, each by itself"), (Paragraph(note), table))
 
 
 def _causes(item: Compared) -> Iterator[Section]:
     say = item.manner.say
     note = say(
-        "What is claimed, with the signs that were seen for it and against it. Whether it holds is not said here."
+        "The exclusions claimed, with the signs seen for and against each. No opinion is given here on whether they "
+        "hold."
     )
     rows = doubt.cause_rows(item)
     if rows:
@@ -284,11 +285,11 @@ def _periods(item: Compared) -> Section:
     say = item.manner.say
     title = say("Notice dates and time limits, from the delivery")
     if item.delivered is None or item.asked_on is None:
-        none = say("The day of the delivery is not stated, so no period is counted from it.")
+        none = say("The day of delivery is not stated, so no period is counted.")
         return Section(title, (Paragraph(none),))
     note = say(
-        "Counted from the delivery on {delivered}, open or passed on {asked}. Which of these rules applies, and "
-        "whether it does, is for the contract and the law to say: {defer}.",
+        "Counted from the delivery on {delivered}; open or passed as of {asked}. Whether and which of these rules "
+        "apply is a matter for the contract and the law: {defer}.",
         delivered=item.manner.day(item.delivered),
         asked=item.manner.day(item.asked_on),
         defer=say(DEFER),
@@ -299,7 +300,7 @@ def _periods(item: Compared) -> Section:
 def _practice(item: Compared) -> Iterator[Section]:
     say = item.manner.say
     note = say(
-        "Common practice, no source, unless it says otherwise. One sign alone can mislead; an indicator proves nothing."
+        "Common practice, no source, unless stated otherwise. One sign alone can mislead; an indicator proves nothing."
     )
     yield Section(say("Appendix: the practice of a claim"), (Paragraph(note),))
     yield Section(say("Fresh damage and old"), (_rows(item, parts.SIGNS, parts.sign_rows(item)),), level=2)
@@ -323,10 +324,10 @@ def _carriage(item: Compared) -> Section:
     reckoned = (
         say("Computed for {load}, one package.", load=item.manner.listed(stated))
         if stated
-        else say("No weight and no volume were stated.")
+        else say("No weight or volume was stated.")
     )
     note = say(
-        "Information as read, to be compared with the contract of carriage: {defer}. {reckoned}",
+        "Information from the sources named, to be compared with the contract of carriage: {defer}. {reckoned}",
         defer=say(DEFER),
         reckoned=reckoned,
     )

@@ -34,7 +34,7 @@ def loss_page(item: Compared) -> list[RenderableType]:
         page += _titled(_repair_title(item), tuple(map(say, parts.JOBS)), parts.job_rows(item, scenario))
     page += _titled(say("Measures"), parts.alternative_columns(item), parts.alternative_rows(item))
     page += [Text(say(parts.NEAR)), Text("")]
-    page += _titled(say("Remarks in doubt, each by itself"), tuple(map(say, doubt.IN_DOUBT)), doubt.doubt_rows(item))
+    page += _titled(say("Defects in doubt, each by itself"), tuple(map(say, doubt.IN_DOUBT)), doubt.doubt_rows(item))
     page += _titled(say("Quotations"), tuple(map(say, doubt.QUOTATIONS)), doubt.quotation_rows(item))
     page += _titled(say("Bids for the salvage"), tuple(map(say, doubt.BIDS)), doubt.bid_rows(item))
     terms = item.loss.terms
@@ -141,7 +141,7 @@ def _carriage(item: Compared) -> list[RenderableType]:
         amount = limit.how if limit.amount is None else f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}"
         how = "" if limit.amount is None else limit.how
         rows.append((literal(rule.regime), amount, how, say(rule.standing.value)))
-    plain = say("Most a carrier owes under these rules, where one applies")
+    plain = say("Most that a carrier owes under these rules, if one applies")
     title = f"{plain} ({say(DEFER)})"
     scope = [rule.text for rule in item.tables.carriage_rules.values() if rule.topic in ("scope", "notice")]
     if item.weight_kg is None and item.volume_m3 is None:
