@@ -65,7 +65,7 @@ def component_contribution(item: Appraisal, *, most: int | None = COMPONENTS) ->
     )
     first = item.manner.listed(
         say(
-            "{part} ({loss} of its {share} of the cost)",
+            "{part} (depreciated {loss}, {share} of the cost)",
             part=item.manner.small(row.label),
             loss=shown(row.figure),
             share=shown(f"{part.component}.share"),
