@@ -11,7 +11,13 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 if signal.getsignal(signal.SIGINT) is signal.default_int_handler:
     signal.signal(signal.SIGINT, signal.SIG_DFL)
 
-from appraise.cli.parser import main
+from appraise.cli.parser import main as run
+
+
+def main() -> int:
+    """Run the command line of this process."""
+    return run(cached=True)
+
 
 if __name__ == "__main__":
     raise SystemExit(main())

@@ -9,8 +9,8 @@ from textual.app import SystemCommand
 from appraise.commands import (
     ARRIVAL,
     ASKED,
-    BENCH,
     CANDIDATES,
+    CASES,
     CHARTS,
     EVERYWHERE,
     FORM,
@@ -35,7 +35,7 @@ from appraise.commands import (
     of_scope,
 )
 from appraise.messages import Messages
-from appraise.screens.bench import BenchScreen
+from appraise.screens.cases import CasesScreen
 from appraise.store.own_settings import OwnSettings, own_settings
 from appraise.themes import THEMES, next_theme, own_variables
 from appraise.type_ahead import TypeAhead
@@ -52,7 +52,7 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 _SCOPES = {
-    "BenchScreen": BENCH,
+    "CasesScreen": CASES,
     "CandidatesScreen": CANDIDATES,
     "WalkScreen": WALK,
     "QuickLookScreen": LOOK,
@@ -63,7 +63,7 @@ _SCOPES = {
     "ParticularsScreen": FORM,
     "RemarksScreen": FORM,
     "RecordScreen": RECORD,
-    "InstrumentsScreen": INSTRUMENT,
+    "MeasurementsScreen": INSTRUMENT,
     "ReadingsScreen": NOTES,
     "NewCaseScreen": NEW,
     "EntryScreen": ASKED,
@@ -104,7 +104,7 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
         """Make the application.
 
         Args:
-            folder: Whose cases the bench lists.
+            folder: Whose cases are listed.
             tables: The reference tables; none: our own, read when they are first needed.
             opened: The case to begin with, or a worksheet in memory.
             settings: Of whoever works here; none: the defaults.
@@ -125,8 +125,8 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
         return key_name(binding.key)
 
     def get_default_screen(self) -> Screen[None]:
-        """Return the bench: it lies below everything."""
-        return BenchScreen(self._folder, self._tables)
+        """Return the list of cases: it lies below everything."""
+        return CasesScreen(self._folder, self._tables)
 
     def on_mount(self) -> None:
         """Open the case that was asked for."""

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from textual.binding import Binding
 
 EVERYWHERE = "everywhere"
-BENCH = "bench"
+CASES = "cases"
 CANDIDATES = "candidates"
 WALK = "walk"
 WHY = "why"
@@ -35,7 +35,7 @@ SETTINGS = "settings"
 
 SCOPES: dict[str, str] = {
     EVERYWHERE: "Everywhere",
-    BENCH: "On the list of cases",
+    CASES: "On the list of cases",
     CANDIDATES: "On the candidates",
     WALK: "During the inspection",
     LOOK: "During a quick look",
@@ -115,10 +115,10 @@ _SETTINGS = "How the worksheet goes, and what a new case begins with; kept in yo
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
 COMMANDS: tuple[Command, ...] = (
-    Command("open-case", "enter", "Open", "Open the case under the cursor", (BENCH,), (BENCH,)),
-    Command("new-case", "f3,ctrl+n", "New case", "Start a new case file in this folder", (BENCH,), (BENCH,)),
-    Command("refresh-list", "f5", "Refresh", "Read the folder again", (BENCH, CANDIDATES)),
-    Command("candidates", "f6", "Candidates", _SIDE, (BENCH,), (BENCH,)),
+    Command("open-case", "enter", "Open", "Open the case under the cursor", (CASES,), (CASES,)),
+    Command("new-case", "f3,ctrl+n", "New case", "Start a new case file in this folder", (CASES,), (CASES,)),
+    Command("refresh-list", "f5", "Refresh", "Read the folder again", (CASES, CANDIDATES)),
+    Command("candidates", "f6", "Candidates", _SIDE, (CASES,), (CASES,)),
     Command("open-candidate", "enter", "Open", "Open the case under the cursor", (CANDIDATES,)),
     Command("set-beside", "space", "Choose", _BESIDE, (CANDIDATES,), (CANDIDATES,)),
     Command("put-in-order", "f3", "Order", "By which column, and which way", (CANDIDATES,)),
@@ -144,7 +144,7 @@ COMMANDS: tuple[Command, ...] = (
     Command(
         "keep-all-theirs", "f8", "Keep all of the file's", "The file's value wherever nothing is decided yet", (MERGE,)
     ),
-    Command("own-settings", "ctrl+x", "Settings", _SETTINGS, (BENCH, WALK, FORM)),
+    Command("own-settings", "ctrl+x", "Settings", _SETTINGS, (CASES, WALK, FORM)),
     Command("change-setting", "enter,space", "Change", "Turn it over, choose, or type", (SETTINGS,), (SETTINGS,)),
     Command("default-setting", "delete", "Default", "What holds where nothing is set", (SETTINGS,), (SETTINGS,)),
     Command("one-field", "enter,f3", "This field", "Only this field's history, or all again", (TRAIL,), (TRAIL,)),
@@ -177,7 +177,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("measurements", "f11,ctrl+t", "Measurements", _MEASURE, (WALK,)),
     Command("use", "enter", "Use", _USE, (INSTRUMENT,), (INSTRUMENT,)),
     Command("overrule", "f8", "Overrule", _OVERRULE, (WALK,)),
-    Command("before-and-after", "ctrl+r", "Before and after", _MOVE, (BENCH, WALK, RESULT, FORM), (BENCH,)),
+    Command("before-and-after", "ctrl+r", "Before and after", _MOVE, (CASES, WALK, RESULT, FORM), (CASES,)),
     Command("as-before", "space", "As before", _AS_BEFORE, (WALK,)),
     Command("outcome", "f5", "What it did", "Damage, loss, claim and periods", (ARRIVAL,), (ARRIVAL,)),
     Command(

@@ -1,36 +1,55 @@
-"""What every test shares: the tables, and no clocks in hypothesis."""
+"""What every test shares: the tables, no clocks in hypothesis, and how deep a run goes (`--deep`)."""
 
 from __future__ import annotations
 
+import getpass
 import os
+import tempfile
+from pathlib import Path
 
 os.environ["TEXTUAL_ANIMATIONS"] = "none"  # read when Textual is imported
+# What the tests keep lies apart from what the person at this machine keeps, and is named by content as theirs is.
+os.environ["XDG_CACHE_HOME"] = str(Path(tempfile.gettempdir()) / f"appraise-tests-{getpass.getuser()}")
 os.environ.pop("NO_COLOR", None)
 os.environ["APPRAISE_SETTINGS"] = "/nonexistent/settings.toml"  # nobody's own settings hold in a test
 
 import pytest
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck
 
 from appraise.tables.folder import data_folder
 from appraise.tables.load import load_tables
-
-# No deadline: a busy machine is not a defect. Derandomised: the same inputs on every machine.
-settings.register_profile(
-    "appraise", deadline=None, derandomize=True, max_examples=30, suppress_health_check=[HealthCheck.too_slow]
-)
-settings.load_profile("appraise")
+from tests.helpers import depth
 
 
 def pytest_addoption(parser):
-    parser.addoption(
-        "--faults", type=int, default=200, metavar="N", help="processes killed at random moments (tests/faults)"
-    )
-    parser.addoption(
-        "--cuts", type=int, default=300, metavar="N", help="states of a power cut reopened, 0 for all (tests/faults)"
-    )
+    parser.addoption("--deep", action="store_true", help="every case of every law, as .ci/run tries it; else a sample")
+    parser.addoption("--faults", type=int, metavar="N", help="processes killed at random moments (tests/faults)")
+    parser.addoption("--cuts", type=int, metavar="N", help="states of a power cut reopened, 0 for all (tests/faults)")
     parser.addoption(
         "--keys", type=int, default=0, metavar="N", help="keys typed at a terminal before a slow disk (tests/terminal)"
     )
+
+
+def pytest_configure(config):
+    # No deadline: a busy machine is not a defect. Derandomised: the same inputs on every machine.
+    depth.register_profiles(
+        deep=config.option.deep, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+    )
+    if not config.option.deep:  # a snapshot of a case that is left out is not one that nobody wants
+        config.option.warn_unused_snapshots = True
+    for option, deep, quick in (("faults", 200, 20), ("cuts", 300, 40)):
+        if getattr(config.option, option) is None:
+            setattr(config.option, option, depth.whole(deep, quick))
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(config, items):
+    if depth.is_deep():
+        return
+    kept = depth.sampled([item.nodeid for item in items])
+    left_out = [item for item in items if item.nodeid not in kept]
+    items[:] = [item for item in items if item.nodeid in kept]
+    config.hook.pytest_deselected(items=left_out)
 
 
 @pytest.fixture(scope="session")

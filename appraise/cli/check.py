@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from pathlib import Path
 from string import hexdigits
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from appraise.cli import inputs
 from appraise.cli.diagnostics import ExitCode, complain
 from appraise.cli.options import add_date, add_json, add_tables
 from appraise.cli.output import say, say_json
+from appraise.cli.summaries import COMMANDS
 from appraise.model.problem import Problem, Unreadable
 from appraise.store.characters import sanitize_line
 from appraise.tables.content import open_file
@@ -36,7 +37,7 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "list every problem of a case file; compute a report in JSON again"
+    text = COMMANDS["check"]
     parser = subparsers.add_parser(
         "check",
         help=text,
@@ -81,14 +82,14 @@ def run(args: argparse.Namespace) -> int:
         if not args.json:
             _tell(checked[-1])
     if args.json:
-        from appraise.report.schemas.others import CHECKED
+        from appraise.cli.listings import CHECK
 
-        say_json({"schema": CHECKED, "files": [each.plain() for each in checked]})
+        say_json(CHECK.dump(checked))
     return max(each.code for each in checked)
 
 
 @dataclass(frozen=True, slots=True)
-class _Checked:
+class CheckedFile:
     """What one file was found to be."""
 
     file: str
@@ -112,14 +113,8 @@ class _Checked:
             return ExitCode.UNUSABLE
         return ExitCode.PROBLEMS if self.differs else ExitCode.DONE
 
-    def plain(self) -> dict[str, Any]:
-        """Return it as JSON."""
-        problems = [asdict(problem) for problem in self.problems]
-        trail = None if self.trail is None else self.trail.plain()
-        return {"file": self.file, "readable": self.readable, "problems": problems, "trail": trail}
 
-
-def _tell(found: _Checked) -> None:
+def _tell(found: CheckedFile) -> None:
     """Write what was found of one file; what cannot be read goes to standard error."""
     for problem in found.problems:
         (say if found.readable else complain)(str(problem))
@@ -148,7 +143,7 @@ def _hash(text: str) -> str:
     return found
 
 
-def _checked(path: Path, tables: Tables, today: date, printed: str | None) -> _Checked:
+def _checked(path: Path, tables: Tables, today: date, printed: str | None) -> CheckedFile:
     ending = path.suffix.lower()
     if ending == REPORT:
         return _report(path, tables)
@@ -163,7 +158,7 @@ def _is_pdf(path: Path) -> bool:
         return False
 
 
-def _document(path: Path, tables: Tables) -> _Checked:
+def _document(path: Path, tables: Tables) -> CheckedFile:
     """Recognise a document by its hash, and hold what it rests on to the files beside it."""
     from appraise.services.document_check import checked_document
     from appraise.store.characters import error_text
@@ -174,11 +169,11 @@ def _document(path: Path, tables: Tables) -> _Checked:
     except (OSError, ValueError) as error:
         reason = "no such file" if isinstance(error, FileNotFoundError) else error_text(error)
         unreadable = Problem(file, None, "", f"that it cannot be read ({reason})", "a document")
-        return _Checked(file, False, [unreadable], report=True)
-    return _Checked(file, True, list(found.problems), report=True, words=found.words)
+        return CheckedFile(file, False, [unreadable], report=True)
+    return CheckedFile(file, True, list(found.problems), report=True, words=found.words)
 
 
-def _report(path: Path, tables: Tables) -> _Checked:
+def _report(path: Path, tables: Tables) -> CheckedFile:
     """Compute a report again, and hold what it says of its case's trail to the trail beside it."""
     from appraise.services.custody import against_files
     from appraise.services.recompute import recompute
@@ -194,12 +189,12 @@ def _report(path: Path, tables: Tables) -> _Checked:
             *against_files(path, report, tables),
         ]
     except Unreadable as unreadable:
-        return _Checked(file, False, list(unreadable.problems), report=True)
+        return CheckedFile(file, False, list(unreadable.problems), report=True)
     words = "the same to the cent" + ("" if case_beside(path, report) else "; its case is not beside it")
-    return _Checked(file, True, problems, report=True, words=words)
+    return CheckedFile(file, True, problems, report=True, words=words)
 
 
-def _case(path: Path, tables: Tables, today: date, printed: str | None) -> _Checked:
+def _case(path: Path, tables: Tables, today: date, printed: str | None) -> CheckedFile:
     """Check a case, its photos, the earlier state that it remembers, and its trail."""
     from appraise.services.custody import earlier_photos
     from appraise.services.trail_check import checked_trail
@@ -216,6 +211,6 @@ def _case(path: Path, tables: Tables, today: date, printed: str | None) -> _Chec
         with open_file(path):
             pass
     except (OSError, ValueError):
-        return _Checked(file, False, problems)
+        return CheckedFile(file, False, problems)
     trail = checked_trail(path, case, printed or "")
-    return _Checked(file, True, [*problems, *trail.problems], trail)
+    return CheckedFile(file, True, [*problems, *trail.problems], trail)

@@ -8,6 +8,7 @@ from typing import Any
 
 from appraise.cli.diagnostics import ExitCode
 from appraise.cli.output import say_script
+from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 
 SHELLS = ("bash", "zsh", "fish")
@@ -31,7 +32,7 @@ _appraise_cases() {
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "print what a shell needs to complete commands, options and case files"
+    text = COMMANDS["completion"]
     parser = subparsers.add_parser(
         "completion",
         help=text,

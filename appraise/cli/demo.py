@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import ExitCode
 from appraise.cli.open import interactive, open_worksheet
 from appraise.cli.output import say
+from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 from appraise.store.trail import TRAIL
 from appraise.tables.content import NoFile, TooLarge, content_of
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "copy the sample cases to a folder and open the worksheet on them"
+    text = COMMANDS["demo"]
     parser = subparsers.add_parser(
         "demo",
         help=text,

@@ -82,6 +82,11 @@ def complain(line: str) -> None:
     sys.stderr.write(f"{brief(line)}\n")
 
 
+def repeat(text: str) -> None:
+    """Write to standard error what has been written there before, as it was."""
+    sys.stderr.write(text)
+
+
 def complain_of(problems: Iterable[Problem]) -> None:
     """Write problems to standard error, a line each; of very many the first `MOST`, and how many there are."""
     found = list(problems)

@@ -63,6 +63,22 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     "appraise measure pitch": ("appraise measure pitch log.csv",),
     "appraise measure dating": ("appraise measure dating copper_dull --made 1931",),
     "appraise measure drying": ("appraise measure drying --case grand.toml",),
+    "appraise sales": (
+        "appraise sales add grand.toml --sold 11500 --on 2026-11-25 --as auction",
+        "appraise sales list",
+    ),
+    "appraise sales add": (
+        "appraise sales add grand.toml --sold 11500 --on 2026-11-25 --as auction",
+        "appraise sales add --kind upright --new 9800 --sold 3200 --on 2026-10-02",
+    ),
+    "appraise sales import": ("appraise sales import sold.csv --currency EUR --try",),
+    "appraise sales list": ("appraise sales list --newest 20",),
+    "appraise sales learn": ("appraise sales learn", "appraise sales learn --take learned"),
+    "appraise sales score": ("appraise sales score --svg score.svg",),
+    "appraise sales share": ("appraise sales share postgresql://server/firm",),
+    "appraise sales export": ("appraise sales export book.csv",),
+    "appraise sales check": ("appraise sales check",),
+    "appraise lives": ("appraise lives sample_cases", "appraise lives cases --take learned"),
     "appraise settings": ("appraise settings",),
     "appraise sources": (
         "appraise sources",

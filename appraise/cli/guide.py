@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.output import say, say_script, show
+from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 from appraise.store.findings import did_you_mean
 from appraise.tables.content import content_of
@@ -25,6 +26,7 @@ TOPICS = (
     "value",
     "reports",
     "candidates",
+    "sales",
     "moves",
     "case-files",
     "lines",
@@ -39,7 +41,7 @@ _MOST_BYTES = 1_000_000
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "print the guide: its topics, or one of them"
+    text = COMMANDS["guide"]
     parser = subparsers.add_parser("guide", help=text, description=f"{capital(text)}.")
     parser.add_argument("topic", nargs="?", metavar="TOPIC", help=f"one of {', '.join(TOPICS)}")
     parser.add_argument("--man", action="store_true", help="print the manual page of all commands, for `man`")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import WrongUse, complain_of
 from appraise.cli.inputs import tables_for
-from appraise.report.kinds import ReportKind
+from appraise.report.kinds import OF_A_LOSS, ReportKind
 
 if TYPE_CHECKING:
     import argparse
@@ -26,9 +26,10 @@ def add_kind(parser: argparse.ArgumentParser) -> None:
         choices=[str(kind) for kind in ReportKind],
         default=str(ReportKind.FULL),
         help="the whole appraisal (full), the derivation of its figures (annex), a page or two for an owner (summary), "
-        "the jobs for the workshop (workorder), or the claim dossier of a move (loss)",
+        "the jobs for the workshop (workorder); of a move the claim dossier (loss), the notice to the carrier (notice) "
+        "or the request to a workshop for a quotation (request)",
     )
-    group = parser.add_argument_group("with --kind loss")
+    group = parser.add_argument_group("with --kind loss, notice or request")
     text = "the case file of the state before; left out where CASE remembers its earlier state"
     before = group.add_argument("--before", type=Path, metavar="BEFORE", help=text)
     parser.set_defaults(for_loss=(before.dest, *add_terms(group)))
@@ -46,10 +47,10 @@ def item_for(args: argparse.Namespace) -> Appraisal | Compared:
     """
     _refuse(args)
     tables = tables_for(args.tables)
-    if args.kind == ReportKind.LOSS:
+    if args.kind in OF_A_LOSS:
         from appraise.cli.loss import compared_states
 
-        return compared_states(args.before, args.case, args, tables)
+        return compared_states(args.before, args.case, args, tables, args.kind)
     from appraise.cli.valued import valued
     from appraise.services.photos import photos_of
     from appraise.store.photos import check_photos
@@ -68,15 +69,17 @@ def _refuse(args: argparse.Namespace) -> None:
         WrongUse: One is missing, or means nothing here.
     """
     command = f"appraise {args.command}"
-    if args.kind == ReportKind.LOSS:
+    if args.kind in OF_A_LOSS:
         for name in ("date", "basis"):
             if getattr(args, name) is not None:
                 raise WrongUse(
-                    f"{command}: found --{name} with --kind loss, expected neither --date nor --basis: "
+                    f"{command}: found --{name} with --kind {args.kind}, expected neither --date nor --basis: "
                     "both states are valued as the file of the state after says"
                 )
         return
     for name in args.for_loss:
         if getattr(args, name):
             option = name.replace("_", "-")
-            raise WrongUse(f"{command}: found --{option} with --kind {args.kind}, expected it with --kind loss alone")
+            raise WrongUse(
+                f"{command}: found --{option} with --kind {args.kind}, expected it with --kind loss, notice or request"
+            )

@@ -9,6 +9,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, complain
 from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json, show_table
+from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 from appraise.store.characters import sanitize_line
 from appraise.store.findings import did_you_mean, shorten
@@ -25,7 +26,7 @@ NONE = "-"
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "grade parts at a quick look: preliminary until a check of the part is made"
+    text = COMMANDS["look"]
     parser = subparsers.add_parser(
         "look",
         help=text,
@@ -102,19 +103,9 @@ def _tell(args: argparse.Namespace, case: Case, tables: Tables) -> None:
 
     rows = [row for row in look_rows(case, tables) if row.component is not None]
     if args.json:
-        from appraise.report.schemas.others import LOOKED
+        from appraise.cli.listings import LOOK
 
-        parts = [
-            {
-                "component": row.key,
-                "label": row.label,
-                "station": row.station,
-                "preliminary_grade": row.grade,
-                "closed": bool(row.closed),
-            }
-            for row in rows
-        ]
-        say_json({"schema": LOOKED, "case": sanitize_line(args.case.name), "parts": parts})
+        say_json(LOOK.dump((args.case.name, rows)))
         return
     told = [
         (row.station, row.key, row.label, "" if row.grade is None else f"{row.grade:g} preliminary", row.closed)

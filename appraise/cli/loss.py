@@ -10,6 +10,7 @@ from appraise.cli.documents import add_output, refuse, write_out
 from appraise.cli.inputs import tables_for, usable_case, usable_file
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, day
 from appraise.cli.output import say, say_json, show
+from appraise.cli.summaries import COMMANDS
 from appraise.report.kinds import ReportKind
 from appraise.report.words import capital
 from appraise.store.characters import sanitize_line
@@ -28,7 +29,7 @@ _Read = TypeVar("_Read")
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "compare two states of one instrument, before and after a move, and work out the loss"
+    text = COMMANDS["loss"]
     parser = subparsers.add_parser(
         "loss",
         help=text,
@@ -70,7 +71,11 @@ def add_terms(parser: argparse.ArgumentParser | argparse._ArgumentGroup) -> tupl
         add("--delivered", type=day, metavar="DAY", help="day of the delivery, for the periods of notice"),
         add("--sum-insured", metavar="AMOUNT", help="for average where it is less than the value at risk"),
         add("--value-at-risk", metavar="AMOUNT", help="full value to be insured, instead of the value before"),
-        add("--excess", metavar="AMOUNT", help="excess (deductible): first part of a loss, borne by the insured"),
+        add(
+            "--excess",
+            metavar="AMOUNT",
+            help="excess (deductible): first part of a loss, borne by the insured",
+        ),
         add("--special-condition", action="store_true", help=share),
         add("--no-betterment", action="store_true", help=no_new),
         add("--surrendered", action="store_true", help=taken),
@@ -96,10 +101,10 @@ def run(args: argparse.Namespace) -> int:
     code = write_out(args, ReportKind.LOSS, item, args.after, quiet=args.json)
     if args.json:
         from appraise.model.locale_format import PLAIN
-        from appraise.report.loss.json_out import loss_object
+        from appraise.report.outputs.loss import LOSS
         from appraise.services.loss import in_manner
 
-        say_json(loss_object(in_manner(item, PLAIN)))
+        say_json(LOSS.dump(in_manner(item, PLAIN)))
     elif not args.output:
         from appraise.report.loss.page import loss_page
 
@@ -107,7 +112,9 @@ def run(args: argparse.Namespace) -> int:
     return code
 
 
-def compared_states(before: Path | None, after: Path, args: argparse.Namespace, tables: Tables) -> Compared:
+def compared_states(
+    before: Path | None, after: Path, args: argparse.Namespace, tables: Tables, kind: str = ReportKind.LOSS
+) -> Compared:
     """Read two states and compare them as the command line asks.
 
     Args:
@@ -115,6 +122,7 @@ def compared_states(before: Path | None, after: Path, args: argparse.Namespace, 
         after: Of the state after.
         args: With the options of `add_terms`, `add_draws` and `add_manner`.
         tables: The rows to value both with.
+        kind: Of the document that is made from them, for its language.
 
     Raises:
         Unreadable: A case cannot be used, or its frozen earlier state.
@@ -132,7 +140,7 @@ def compared_states(before: Path | None, after: Path, args: argparse.Namespace, 
         item = compared(earlier, later, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
     except InputError as refused:
         raise WrongUse(f"appraise {args.command}: {refused}") from None
-    return in_manner(item, manner_of(later.case.assignment, args.locale, args.units, "loss"))
+    return in_manner(item, manner_of(later.case.assignment, args.locale, args.units, kind))
 
 
 def _set_before(args: argparse.Namespace) -> int:
@@ -158,9 +166,9 @@ def _set_before(args: argparse.Namespace) -> int:
     if wrong:
         complain(f"{shown} keeps its state, but not in its trail: {wrong}")
     if args.json:
-        from appraise.report.schemas.loss import KEPT_STATE
+        from appraise.cli.listings import SET_BEFORE
 
-        say_json({"schema": KEPT_STATE, "file": kept.file, "sha256": kept.sha256, "day": kept.day.isoformat()})
+        say_json(SET_BEFORE.dump(kept))
     else:
         say(f"kept the state of {kept.day.isoformat()} as {sanitize_line(kept.file)}, read-only, SHA-256 {kept.sha256}")
     return ExitCode.DONE

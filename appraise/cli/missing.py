@@ -9,6 +9,7 @@ from appraise.cli.diagnostics import ExitCode, complain_of
 from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json
+from appraise.cli.summaries import COMMANDS
 from appraise.model.problem import Unreadable
 from appraise.report.words import capital
 from appraise.store.characters import sanitize_line
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "list what is missing before a case is handed over, and where it is entered"
+    text = COMMANDS["missing"]
     parser = subparsers.add_parser(
         "missing",
         help=text,
@@ -50,15 +51,14 @@ def run(args: argparse.Namespace) -> int:
             code = ExitCode.UNUSABLE
             continue
         name = sanitize_line(path.name)
-        rows = [{"lack": str(one.lack), "what": one.what, "where": one.where, "row": one.row} for one in found]
-        collected.append({"case": name, "missing": rows})
+        collected.append((name, found))
         if args.json:
             continue
         say(f"{name}: {f'{len(found)} missing' if found else 'nothing is missing'}")
         for one in found:
             say(sanitize_line(f"  {one.lack}: {one.what} · {one.where}"))
     if args.json:
-        from appraise.report.schemas.others import LACKING
+        from appraise.cli.listings import MISSING
 
-        say_json({"schema": LACKING, "cases": collected})
+        say_json(MISSING.dump(collected))
     return code

@@ -12,6 +12,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, complain, complain_of
 from appraise.cli.open import interactive
 from appraise.cli.options import add_date, add_tables
 from appraise.cli.output import say
+from appraise.cli.summaries import COMMANDS
 from appraise.model.case import SCHEMA, Kind
 from appraise.model.problem import Unreadable
 from appraise.model.units import UNITS
@@ -99,7 +100,7 @@ _Document = dict[str, Any]
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "begin a case file"
+    text = COMMANDS["new"]
     parser = subparsers.add_parser(
         "new",
         help=text,

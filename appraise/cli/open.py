@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import WrongUse
 from appraise.cli.options import add_tables
+from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 
 if TYPE_CHECKING:
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "open the worksheet: on a case, or on the cases of this folder"
+    text = COMMANDS["open"]
     parser = subparsers.add_parser("open", help=text, description=f"{capital(text)}.")
     parser.add_argument("case", nargs="?", type=Path, metavar="CASE", help="a case file, or a folder of them")
     text = "ask the checks as plain lines on standard input and output, for screen readers and slow links"
@@ -59,7 +60,7 @@ def open_worksheet(folder: Path, case: Path | None, overlay: Path | None = None)
     """Run the terminal interface until it is left.
 
     Args:
-        folder: Whose cases the bench lists.
+        folder: Whose cases are listed.
         case: The case to open at once.
         overlay: The user's own tables.
 

@@ -5,13 +5,38 @@ from __future__ import annotations
 import argparse
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from appraise.model.plausible import YEARS, is_likely
 from appraise.store.findings import shorten
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from appraise.model.locale_format import Formatter, Units
+
+
+class LateParser(argparse.ArgumentParser):
+    """A parser whose options are added when they are first needed, where declaring them takes heavy imports."""
+
+    later: Callable[[], None] | None = None
+    """Adds them; none: they are there."""
+
+    def complete(self) -> None:
+        """Add the options that are still missing, here and below."""
+        if self.later is not None:
+            later, self.later = self.later, None
+            later()
+        for action in self._actions:
+            if isinstance(action, argparse._SubParsersAction):
+                for parser in action.choices.values():
+                    parser.complete()
+
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:  # noqa: ANN401
+        """Parse as ever, the options added before."""
+        if self.later is not None:
+            self.complete()
+        return super().parse_known_args(args, namespace)
 
 
 def add_json(parser: argparse.ArgumentParser) -> None:

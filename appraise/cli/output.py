@@ -7,7 +7,7 @@ import sys
 import textwrap
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, TextIO
+from typing import TYPE_CHECKING, Any, TextIO
 
 from appraise.report import json_text
 from appraise.store.characters import visible
@@ -69,18 +69,18 @@ def stream(name: str) -> Iterator[TextIO]:
         yield stream
 
 
-def say_json_list(head: Mapping[str, object], key: str, rows: Iterable[object]) -> None:
+def say_json_list(value: Mapping[str, Any], key: str) -> None:
     """Write one JSON object with a list of any length as its last key, an item a line.
 
     Args:
-        head: What comes before the list.
-        key: The list's key.
-        rows: Its items.
+        value: The object.
+        key: The list's key; its items are taken as they come.
     """
-    before = "".join(f"  {json_text.line(name)}: {json_text.line(value)},\n" for name, value in head.items())
+    head = [(name, inner) for name, inner in value.items() if name != key]
+    before = "".join(f"  {json_text.line(name)}: {json_text.line(inner)},\n" for name, inner in head)
     sys.stdout.write(f"{{\n{before}  {json_text.line(key)}: [")
     mark = "\n    "
-    for row in rows:
+    for row in value[key]:
         sys.stdout.write(mark + json_text.line(row))
         mark = ",\n    "
     sys.stdout.write("\n  ]\n}\n")

@@ -15,33 +15,14 @@ from typing import TYPE_CHECKING, NoReturn
 from appraise import __version__
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain, complain_of, remember_typed
 from appraise.cli.examples import epilog
+from appraise.cli.options import LateParser
+from appraise.cli.output_cache import through_cache
+from appraise.cli.summaries import COMMANDS
 from appraise.model.problem import Unreadable
 from appraise.store.findings import did_you_mean
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-COMMANDS = (
-    "open",
-    "new",
-    "demo",
-    "look",
-    "missing",
-    "value",
-    "rank",
-    "loss",
-    "why",
-    "report",
-    "check",
-    "photos",
-    "measure",
-    "settings",
-    "sources",
-    "guide",
-    "schema",
-    "completion",
-)
-"""Every command, as help lists them; each is the module of `appraise.cli` with its name."""
+    from collections.abc import Iterable, Sequence
 
 
 class _Layout(argparse.HelpFormatter):
@@ -51,7 +32,7 @@ class _Layout(argparse.HelpFormatter):
         return text if text.startswith("example") else super()._fill_text(text, width, indent)
 
 
-class _Parser(argparse.ArgumentParser):
+class _Parser(LateParser):
     """Raises where argparse would print and leave; every help page ends with examples."""
 
     def __init__(self, *args: object, **options: object) -> None:
@@ -69,11 +50,15 @@ class _Parser(argparse.ArgumentParser):
         raise WrongUse(f"{self.prog}: {message}; `{self.prog} --help` shows how")
 
 
-def build_parser(commands: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
+def build_parser(
+    commands: Iterable[str] = COMMANDS, *, named: bool = False, late: bool = False
+) -> argparse.ArgumentParser:
     """Return the parser of the whole command line.
 
     Args:
         commands: The commands to load; the others are not known to it.
+        named: Whether it is enough to name them with what they do, as the list of all commands does.
+        late: Leave options that take heavy imports until they are parsed.
     """
     parser = _Parser(
         prog="appraise",
@@ -83,15 +68,21 @@ def build_parser(commands: Sequence[str] = COMMANDS) -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"appraise {__version__}")
     below = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     for name in commands:
-        import_module(f"appraise.cli.{name}").add(below)
+        if named:
+            below.add_parser(name, help=COMMANDS[name])
+        else:
+            import_module(f"appraise.cli.{name}").add(below)
+    if not late:
+        parser.complete()
     return parser
 
 
-def main(argv: Sequence[str] | None = None) -> int:
+def main(argv: Sequence[str] | None = None, *, cached: bool = False) -> int:
     """Run a command line.
 
     Args:
         argv: The words after the program's name; none: those of this process.
+        cached: Whether a command that only prints may print again what it printed of the same files.
 
     Returns:
         The exit code.
@@ -105,7 +96,7 @@ def main(argv: Sequence[str] | None = None) -> int:
             stream.reconfigure(errors="backslashreplace")
     try:
         _interruptible()
-        code = _run(words)
+        code = through_cache(words, lambda: _run(words)) if cached and words[:1] == ["value"] else _run(words)
         sys.stdout.flush()
     except WrongUse as wrong:
         complain(str(wrong))
@@ -151,12 +142,18 @@ def _run(words: list[str]) -> int:
     elif first is not None and first not in COMMANDS:
         raise WrongUse(_unknown(first))
     try:
-        # Only what was asked for is loaded; help lists them all.
-        args = build_parser((first,) if first is not None and words[0] == first else COMMANDS).parse_args(words)
+        args = _parser_for(words, first).parse_args(words)
     except SystemExit as stop:  # after --help and --version
         return int(stop.code or 0)
     code: int = import_module(f"appraise.cli.{args.command}").run(args)
     return code
+
+
+def _parser_for(words: list[str], first: str | None) -> argparse.ArgumentParser:
+    """Return a parser that has loaded what is asked for and no more: help lists all commands by name."""
+    if first is None:
+        return build_parser(named=True)
+    return build_parser((first,) if words[0] == first else COMMANDS, late=True)
 
 
 def _unknown(word: str) -> str:

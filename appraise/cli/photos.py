@@ -9,6 +9,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, complain
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json
+from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 from appraise.store.characters import sanitize_line
 
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "list the photos of a case, whether they are as they were entered, and those that lie unused beside it"
+    text = COMMANDS["photos"]
     parser = subparsers.add_parser(
         "photos",
         help=text,
@@ -51,15 +52,9 @@ def run(args: argparse.Namespace) -> int:
     case = _hash(args.case, tables) if args.hash else usable_case(args.case, tables)
     found, lying = standings(case, args.case, tables), unused(case, args.case)
     if args.json:
-        from appraise.report.schemas.others import PHOTOS
+        from appraise.cli.listings import PHOTOS
 
-        say_json(
-            {
-                "schema": PHOTOS,
-                "photos": [_plain(one) for one in found],
-                "unused": [{"file": sanitize_line(one.file), "size_bytes": one.size} for one in lying],
-            }
-        )
+        say_json(PHOTOS.dump((found, lying)))
     else:
         _tell(found, lying)
     return ExitCode.PROBLEMS if any(one.fault or not one.photo.sha256 for one in found) else ExitCode.DONE
@@ -87,18 +82,6 @@ def _hash(path: Path, tables: Tables) -> Case:
         return sheet.case
     finally:
         sheet.release()
-
-
-def _plain(one: Standing) -> dict[str, object]:
-    photo = one.photo
-    return {
-        "file": sanitize_line(photo.file),
-        "size_bytes": one.size,
-        "taken": photo.taken or None,
-        "sha256": photo.sha256 or None,
-        "shows": list(one.shows),
-        "problem": one.fault or None,
-    }
 
 
 def _tell(found: list[Standing], lying: list[Lying]) -> None:

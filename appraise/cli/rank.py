@@ -9,6 +9,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, advancing, complain
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, amount, manner_asked, share, whole
 from appraise.cli.output import console, say, say_json, say_json_list, show, stream
+from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 from appraise.services.ordering import SORTS, Filter, ordered
 
@@ -27,7 +28,7 @@ SHOWN = 50
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "set trade-in candidates side by side: resale, work, margin, the highest offer, its risk"
+    text = COMMANDS["rank"]
     parser = subparsers.add_parser(
         "rank",
         help=text,
@@ -165,7 +166,8 @@ def _leave_out(item: Skipped) -> None:
 
 
 def _write(args: argparse.Namespace, ranking: Ordered) -> None:
-    from appraise.report.ranking import SCHEMA, write_csv, write_json_lines
+    from appraise.report.outputs.rank import RANK
+    from appraise.report.ranking import write_csv, write_json_lines
 
     if args.csv:
         with stream(args.csv) as out:
@@ -174,9 +176,7 @@ def _write(args: argparse.Namespace, ranking: Ordered) -> None:
         with stream(args.jsonl) as out:
             write_json_lines(out, _rows(args, ranking, args.best))
     if args.json:
-        say_json_list(
-            {"schema": SCHEMA, "sorted_by": SORTS[args.sort].column}, "candidates", _rows(args, ranking, args.best)
-        )
+        say_json_list(RANK.dump((SORTS[args.sort].column, _rows(args, ranking, args.best))), "candidates")
     elif not args.csv and not args.jsonl:
         _show(args, ranking)
 
@@ -199,7 +199,8 @@ def _show(args: argparse.Namespace, ranking: Ordered) -> None:
 
 
 def _explain(args: argparse.Namespace, terms: Terms, cache: Kept | None) -> ExitCode:
-    from appraise.report.ranking import SCHEMA, apart, called, flat
+    from appraise.report.outputs.rank import RANK_WHY
+    from appraise.report.ranking import apart, called, flat
     from appraise.report.ranking_explanation import why
     from appraise.services.trade_in import Skipped, one
 
@@ -223,7 +224,7 @@ def _explain(args: argparse.Namespace, terms: Terms, cache: Kept | None) -> Exit
         if args.places:  # standard output holds the ranking as data
             complain(" ".join(sentences))
         else:
-            say_json({"schema": SCHEMA, "why": sentences})
+            say_json(RANK_WHY.dump(sentences))
     else:
         if args.places:
             say()

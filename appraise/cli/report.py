@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import WrongUse
 from appraise.cli.documents import add_output, refuse, write_out
 from appraise.cli.kinds import add_kind, item_for
+from appraise.cli.summaries import COMMANDS
 from appraise.cli.valued import add_valuing
 from appraise.report.formats import WRITERS
 from appraise.report.kinds import ReportKind
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "write the report of a case as PDF, HTML, Markdown or JSON"
+    text = COMMANDS["report"]
     parser = subparsers.add_parser("report", help=text, description=f"{capital(text)}.")
     parser.add_argument("case", type=Path, metavar="CASE", help="a case file")
     add_output(parser, required=True)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.options import add_json
 from appraise.cli.output import say, say_json
+from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 from appraise.store.characters import sanitize_line
 
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "show where the settings file is and the settings in force; the defaults if there is none"
+    text = COMMANDS["settings"]
     parser = subparsers.add_parser(
         "settings",
         help=text,
@@ -46,9 +47,9 @@ def run(args: argparse.Namespace) -> int:
     held = asdict(own_settings())
     there, shown = path.is_file(), sanitize_line(str(path))
     if args.json:
-        from appraise.report.schemas.others import SET
+        from appraise.cli.listings import SETTINGS
 
-        say_json({"schema": SET, "file": shown, "there": there, "settings": held})
+        say_json(SETTINGS.dump((path, held)))
         return ExitCode.DONE
     say(f"# {shown}{'' if there else ' is not there: these are the defaults'}")
     say(document_text(held).rstrip("\n"))

@@ -12,6 +12,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json, show_table
+from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 from appraise.store.findings import did_you_mean, shorten
 from appraise.tables.row import Row, Source, Standing
@@ -26,7 +27,7 @@ _SHORT = 40
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "show the reference tables with source and standing of every row"
+    text = COMMANDS["sources"]
     parser = subparsers.add_parser("sources", help=text, description=f"{capital(text)}.")
     parser.add_argument("table", nargs="?", metavar="TABLE", help="a table; without one, all are listed")
     add_tables(parser)
@@ -50,10 +51,9 @@ def run(args: argparse.Namespace) -> int:
         mend = did_you_mean(args.table, named) or f"there are {', '.join(named)}"
         raise WrongUse(f'appraise sources: found "{shorten(args.table)}", expected a table; {mend}')
     if args.json:
-        from appraise.report.schemas.others import SOURCED
+        from appraise.cli.listings import ROWS
 
-        content = [_plain_row(row) for row in rows.values()]
-        say_json({"schema": SOURCED, "table": args.table, "tables_version": tables.version, "rows": content})
+        say_json(ROWS.dump((args.table, tables.version, [_plain_row(row) for row in rows.values()])))
         return ExitCode.DONE
     for row in rows.values():
         for line in _lines(row, tables):
@@ -68,18 +68,9 @@ def _list(named: Mapping[str, Mapping[str, Row | Source]], version: str, *, as_j
         yours = sum(row.yours for row in rows.values() if isinstance(row, Row))
         counts.append((name, len(rows), standing, yours))
     if as_json:
-        from appraise.report.schemas.others import SOURCED
+        from appraise.cli.listings import TABLES
 
-        content = [
-            {
-                "table": name,
-                "rows": total,
-                "standing": {each.value: standing[each] for each in Standing},
-                "yours": yours,
-            }
-            for name, total, standing, yours in counts
-        ]
-        say_json({"schema": SOURCED, "tables_version": version, "tables": content})
+        say_json(TABLES.dump((version, counts)))
         return
     heads = ("table", "rows", *(each.value for each in Standing), "yours")
     cells = (

@@ -9,6 +9,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import price, whole
 from appraise.cli.output import console, say, say_json, show
+from appraise.cli.summaries import COMMANDS
 from appraise.cli.valued import add_valuing, valued
 from appraise.model.problem import Unreadable
 from appraise.report.words import capital
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "value a case: range, depreciation by station, work needed now, remaining life, what to check next"
+    text = COMMANDS["value"]
     parser = subparsers.add_parser(
         "value",
         help=text,
@@ -39,6 +40,8 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser.add_argument("--asking", type=price, metavar="MONEY", help=text)
     text = "a check that cannot be made on this visit: a row of the table `checks`; may be given again"
     parser.add_argument("--skip", action="append", default=[], metavar="CHECK", help=text)
+    text = "work it out anew: without it the same command on the same content prints what it printed before"
+    parser.add_argument("--no-cache", action="store_true", help=text)
     add_valuing(parser)
 
 
@@ -85,9 +88,9 @@ def run(args: argparse.Namespace) -> int:
             show(*charts_page(item, console().width))
         done += 1
     if args.json and (collected or len(args.cases) > 1):
-        from appraise.report.json_out import several, value_object
+        from appraise.report.outputs.value import VALUE, VALUES
 
-        say_json(value_object(*collected[0]) if len(args.cases) == 1 else several(*_apart(collected)))
+        say_json(VALUE.dump(collected[0]) if len(args.cases) == 1 else VALUES.dump(collected))
     return code
 
 
@@ -118,7 +121,3 @@ def _visit(item: Appraisal, args: argparse.Namespace) -> Visit | None:
         seed=args.seed,
     )
     return found
-
-
-def _apart(collected: list[tuple[Appraisal, Visit | None]]) -> tuple[list[Appraisal], list[Visit | None]]:
-    return [item for item, _ in collected], [planned for _, planned in collected]

@@ -9,6 +9,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import whole
 from appraise.cli.output import say_json, show
+from appraise.cli.summaries import COMMANDS
 from appraise.cli.valued import add_valuing, valued
 from appraise.report.words import capital
 from appraise.store.characters import sanitize_line
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Register the command."""
-    text = "show the reasons for a figure, down to table rows and sources"
+    text = COMMANDS["why"]
     parser = subparsers.add_parser("why", help=text, description=f"{capital(text)}.")
     parser.add_argument("case", type=Path, metavar="CASE", help="a case file")
     parser.add_argument(
@@ -47,9 +48,9 @@ def run(args: argparse.Namespace) -> int:
         mend = f"nearest are {', '.join(near)}" if near else "`appraise why CASE --depth 2` shows the largest"
         raise WrongUse(f'appraise why: found "{sanitize_line(args.figure)}", expected a figure of this case; {mend}')
     if args.json:
-        from appraise.report.json_out import figure_object
+        from appraise.report.outputs.value import WHY
 
-        say_json(figure_object(item, node, args.depth))
+        say_json(WHY.dump((item, node, args.depth)))
         return ExitCode.DONE
     from appraise.report.terminal import why_tree
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.pitch_log import VERDICTS, WHY_NOT, judge_log
-from appraise.model.notes import name_of
+from appraise.model.notes import note_name
 from appraise.model.result import Range
 from appraise.model.span import Span
 
@@ -129,7 +129,11 @@ def _reading(context: Context, n: int, line: Line) -> Reason:
     expected = 0.0 if line.expected is None else line.expected
     return context.figure(
         base,
-        say("{note} on {day}", note=name_of(reading.note), day=context.manner.brief(Span(reading.date, reading.date))),
+        say(
+            "{note} on {day}",
+            note=note_name(reading.note, context.case.identity.compass),
+            day=context.manner.brief(Span(reading.date, reading.date)),
+        ),
         reading.cents,
         "cents",
         say("as read"),
@@ -138,7 +142,7 @@ def _reading(context: Context, n: int, line: Line) -> Reason:
             context.words(
                 f"{base}.note",
                 say("Note"),
-                name_of(reading.note),
+                note_name(reading.note, context.case.identity.compass),
                 say("note {note} of the keyboard", note=reading.note),
             ),
             context.figure(f"{base}.expected", say("Expected"), expected, "cents", say("drift and season")),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.engine.missing import missing_cost
 from appraise.explain.approaches import (
     approach_nodes,
     central_share_of_new,
@@ -14,6 +13,7 @@ from appraise.explain.condition import station_node
 from appraise.explain.courses import course_nodes
 from appraise.explain.drying import drying_nodes
 from appraise.explain.lives import life_nodes
+from appraise.explain.missing import missing_cost
 from appraise.explain.nodes import HIGH, LOW, Context
 from appraise.explain.pitch import pitch_nodes
 from appraise.explain.taking import taking_nodes

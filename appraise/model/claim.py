@@ -3,12 +3,27 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from enum import StrEnum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated
 
 if TYPE_CHECKING:
-    from datetime import date
+    from appraise.model.declaration import (
+        Chars,
+        Cost,
+        Digest,
+        Form,
+        Key,
+        Name,
+        Named,
+        Number,
+        Rate,
+        Row,
+        Said,
+        Some,
+        Text,
+    )
 
 
 class Origin(StrEnum):
@@ -70,48 +85,49 @@ class Exclusion(StrEnum):
 class Quotation:
     """What a workshop asks for named jobs."""
 
-    firm: str
-    amount: Decimal
-    """Without tax [money]."""
-    jobs: tuple[str, ...]
-    """Rows of the table `remedies` that it covers."""
-    day: date
-    number: str = ""
-    tax: Decimal = Decimal(0)
-    """On the amount [money]."""
-    scope: str = ""
-    """What it covers, in its own words."""
-    valid_until: date | None = None
-    file: str = ""
-    """The document beside the case file."""
-    sha256: str = ""
-    """Of its bytes, hexadecimal."""
+    firm: Annotated[Named, "who asks it", Form("Firm")]
+    amount: Annotated[Cost, 'an amount without tax, in quotes, such as "1850.00"', Form("Sum", "Without tax")]
+    jobs: Annotated[
+        tuple[Key, ...],
+        Some(),
+        "a list of jobs of the table remedies",
+        Row("remedies", "a job of the table remedies"),
+        Form("Jobs", after="day"),
+    ]
+    day: Annotated[date, "its date, as 2026-11-20", Form("Day", after="number")]
+    number: Annotated[Name, Form("Number", after="firm")] = ""
+    tax: Annotated[Cost, Form("Tax", "On that sum")] = Decimal(0)
+    scope: Annotated[Text, Form("Scope", "In its own words", long=True)] = ""
+    valid_until: Annotated[date | None, Form("Valid until")] = None
+    file: Annotated[Name, Form("File", "The document beside the case file")] = ""
+    sha256: Annotated[Digest, Form("SHA-256", "Of that file: 64 hexadecimal digits")] = ""
 
 
 @dataclass(frozen=True, slots=True)
 class SalvageBid:
     """What somebody offers for the instrument as it stands after the damage."""
 
-    bidder: str
-    amount: Decimal
-    """Collected where it stands, so that no removal comes off [money]."""
-    day: date
-    note: str = ""
-    file: str = ""
-    """The document beside the case file."""
-    sha256: str = ""
-    """Of its bytes, hexadecimal."""
+    bidder: Annotated[Named, "who bids", Form("Bidder")]
+    amount: Annotated[Cost, 'an amount in quotes, such as "450.00"', Form("Bid", "Collected where it stands")]
+    """So that no removal comes off [money]."""
+    day: Annotated[date, "the day of the bid, as 2026-11-20", Form("Day")]
+    note: Annotated[Text, Form("Note", long=True)] = ""
+    file: Annotated[Name, Form("File", "The document beside the case file")] = ""
+    sha256: Annotated[Digest, Form("SHA-256", "Of that file: 64 hexadecimal digits")] = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Notice:
     """A notice of damage that was given."""
 
-    day: date
-    how: str
-    """Letter, email, on the delivery note."""
-    to: str = ""
-    reservations: str = ""
+    day: Annotated[date, "the day it was given, as 2026-11-20", Form("Day")]
+    how: Annotated[
+        Said,
+        "how it was given: letter, email, on the delivery note",
+        Form("How", "Letter, email, on the delivery note"),
+    ]
+    to: Annotated[Name, Form("To")] = ""
+    reservations: Annotated[Text, Form("Reservations", "As they were written", long=True)] = ""
     """Its words, as they stand on the delivery note or in the letter."""
 
 
@@ -119,57 +135,87 @@ class Notice:
 class LimitRate:
     """What a unit of a carriage limit comes to in the currency of the case."""
 
-    unit: str
-    """SDR, or a currency of ISO 4217."""
-    rate: float
-    """Currency of the case for one unit [money/unit]."""
-    day: date
-    """The day of the rate."""
-    source: str = ""
+    unit: Annotated[
+        str, Chars(0, r"^[A-Z]{3}$"), "SDR, or a currency of ISO 4217", Form("Unit", "SDR, or a currency", begins="SDR")
+    ]
+    rate: Annotated[
+        float,
+        Number(0, 1_000_000, low_open=True),
+        "what one unit comes to in the currency of the case",
+        Form("Rate", "Currency of the case for one unit"),
+    ]
+    """[money/unit]"""
+    day: Annotated[date, "the day of the rate, as 2026-11-20", Form("Day")]
+    source: Annotated[Text, Form("Source")] = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Claim:
     """What a claim after a move needs to know beside the two states."""
 
-    delivered: date | None = None
-    """Day of the delivery: periods of notice are counted from it."""
-    weight_kg: float | None = None
-    """Gross weight of what was carried [kg]."""
-    volume_m3: float | None = None
-    """Load space it took [m³]."""
-    sum_insured: Decimal | None = None
-    value_at_risk: Decimal | None = None
-    """Full value that ought to be insured; none: value before."""
-    excess: Decimal | None = None
-    special_condition: bool = False
-    """No average where the sum insured reaches the stated share of the value at risk."""
-    betterment: bool = True
-    """Deduct new for old."""
-    surrendered: bool = False
-    """After a total loss the insurer takes what is left, so no salvage is taken off."""
-    residual: Decimal | None = None
-    """What the assessor says that a good repair still leaves of the loss in value; none: what the grades say."""
-    total_loss_pct: float | None = None
+    delivered: Annotated[date | None, Form("Delivered on", "Notice dates are counted from it: 2026-10-23")] = None
+    weight_kg: Annotated[
+        float | None, Number(20, 2000, "kg"), Form("Gross weight", "With packing; pounds are understood: 1058 lb")
+    ] = None
+    volume_m3: Annotated[float | None, Number(0.1, 150, "m³"), Form("Load space", "Of the whole consignment")] = None
+    sum_insured: Annotated[Rate | None, Form("Sum insured", "As the policy states it")] = None
+    value_at_risk: Annotated[
+        Rate | None, Form("Value at risk", "Full value to be insured; empty: the value before")
+    ] = None
+    excess: Annotated[Cost | None, Form("Excess (deductible)", "First part of a loss, borne by the insured")] = None
+    special_condition: Annotated[
+        bool,
+        Form(
+            "Special condition of average",
+            "yes: no average where the sum insured reaches most of the value at risk, as the policy says",
+        ),
+    ] = False
+    betterment: Annotated[
+        bool,
+        Form(
+            "Deduct new for old", "yes: what new parts make better than before is taken off; policies and courts differ"
+        ),
+    ] = True
+    surrendered: Annotated[
+        bool, Form("Salvage passes to insurer", "After a total loss; yes: no salvage is taken off")
+    ] = False
+    residual: Annotated[
+        Cost | None,
+        Form(
+            "Residual diminution after repair", "What a good repair leaves of the fall in value; empty: by the grades"
+        ),
+    ] = None
+    total_loss_pct: Annotated[
+        float | None, Number(10, 200, "%"), Form("Total loss from", "Of the value before; empty: the table's share")
+    ] = None
     """Share of the value before from which a repair is a total loss [%]; none: the table's."""
-    tax_recovered: bool = False
-    """The claimant gets the tax on a quotation back, so that it is no part of the loss."""
-    regime: str = ""
-    """Regime of carriage that is taken to govern, as the table `carriage_rules` names it; empty: not known."""
-    contract_number: str = ""
-    consignment_number: str = ""
-    claim_number: str = ""
-    policy_number: str = ""
-    carrier: str = ""
-    insurer: str = ""
-    mover: str = ""
-    declared_value: Decimal | None = None
-    """Declared to the carrier [money]."""
-    lost: date | None = None
-    """Day of the loss, where it is known."""
-    handed_over: date | None = None
+    tax_recovered: Annotated[
+        bool, Form("Tax recovered", "yes: the claimant gets the tax on a quotation back, so that it is no loss")
+    ] = False
+    regime: Annotated[
+        Name, Row("regimes", "a regime of the table carriage_rules"), Form("Regime of carriage", "Empty: not known")
+    ] = ""
+    """Regime of carriage that is taken to govern."""
+    contract_number: Annotated[Name, Form("Contract number")] = ""
+    consignment_number: Annotated[Name, Form("Consignment number")] = ""
+    claim_number: Annotated[Name, Form("Claim number")] = ""
+    policy_number: Annotated[Name, Form("Policy number")] = ""
+    carrier: Annotated[Name, Form("Carrier", after="mover")] = ""
+    insurer: Annotated[Name, Form("Insurer", after="carrier")] = ""
+    mover: Annotated[Name, Form("Mover", after="regime")] = ""
+    declared_value: Annotated[Rate | None, Form("Declared value", "Declared to the carrier")] = None
+    lost: Annotated[date | None, Form("Date of loss", after="handed_over")] = None
+    """Where it is known."""
+    handed_over: Annotated[date | None, Form("Handed over on")] = None
     """Day on which the carrier took it over."""
-    quotations: tuple[Quotation, ...] = ()
-    salvage_bids: tuple[SalvageBid, ...] = ()
-    notices: tuple[Notice, ...] = ()
-    rates: tuple[LimitRate, ...] = ()
+    quotations: Annotated[tuple[Quotation, ...], Form("Quotations", one="quotation")] = ()
+    salvage_bids: Annotated[tuple[SalvageBid, ...], Form("Bids for the salvage", one="bid")] = ()
+    notices: Annotated[tuple[Notice, ...], Form("Notices given", one="notice")] = ()
+    rates: Annotated[tuple[LimitRate, ...], Form("Rates for limits", one="rate")] = ()
+
+    @property
+    def papers(self) -> tuple[tuple[str, int, str, str], ...]:
+        """The files of quotations and bids: the list each stands in, its place there, its name and its SHA-256."""
+        files = [("quotations", at, one.file, one.sha256) for at, one in enumerate(self.quotations)]
+        files += [("salvage_bids", at, one.file, one.sha256) for at, one in enumerate(self.salvage_bids)]
+        return tuple(each for each in files if each[2])

@@ -60,6 +60,8 @@ class Doubt(StrEnum):
     """Nobody knows whether the damage is there."""
     UNMOVED = "unmoved"
     """Put down to the move, but no grade or reading of the part got worse."""
+    UNTOLD = "no_remark"
+    """A part got worse by its checks, and no remark says where that came from."""
     NOT_SEEN = "not_seen"
     """The place could not be seen, so that nothing is counted."""
 
@@ -238,7 +240,7 @@ class Scenario:
 
 @dataclass(frozen=True, slots=True)
 class RemarkScenario:
-    """A remark in doubt: the loss with and without it, the rest as established."""
+    """A remark in doubt, or a part that got worse without one: the loss with and without it, else as established."""
 
     line: RemarkLine
     doubt: Doubt
@@ -347,16 +349,14 @@ class Loss:
     scenarios: tuple[Scenario, ...]
     """The established reading first; then all unknown origins counted, where there are any."""
     doubtful: tuple[RemarkScenario, ...]
-    """Every remark of unknown origin, suspected, not seen, or put down to the move without a part that got worse."""
+    """Every remark of unknown origin, suspected, not seen, or put down to the move without a part that got worse; then
+    every part of unknown origin that no remark tells of."""
     value_at_risk: float | None
     terms: Terms
     average: float | None
     """Share of the loss that average leaves [–]; none without a sum insured."""
     marine_partial: Range | None
     """For a valued marine policy: the established share of the insured value [money]."""
-    timeline: tuple[Dated, ...]
-    cautions: tuple[str, ...]
-    assumptions: tuple[str, ...]
     tables_version: str
     seed: int
     draws: int

@@ -1,8 +1,12 @@
-"""What an instrument answers: the figures it was given, those it found, and what they rest on."""
+"""The answer of a measuring tool: figures given, figures found, and their sources."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
 
 Value = float | int | bool | str | None
 
@@ -19,7 +23,7 @@ class Figure:
     unit: str = ""
     """As people read it: "%", "N", "mm"; empty for counts, shares of one and words."""
     note: str = ""
-    """What a reader must know beside the figure: "upper bound: the board is restrained"."""
+    """Note beside the figure: "upper bound: the board is restrained"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +36,17 @@ class Grid:
     """(key, heading, unit) of each column."""
     rows: tuple[tuple[Value, ...], ...]
 
+    @classmethod
+    def of(cls, key: str, label: str, columns: str, rows: Iterable[tuple[Value, ...]]) -> Grid:
+        """Make a grid from its columns in words: "note | mean_g mean [g]" has two, keyed `note` and `mean_g`."""
+        return cls(key, label, tuple(_column(part) for part in columns.split(" | ")), tuple(rows))
+
+
+def _column(words: str) -> tuple[str, str, str]:
+    key, _, rest = words.partition(" ")
+    heading, mark, unit = rest.partition("[")
+    return key, heading.strip() if rest else key, unit.removesuffix("]") if mark else ""
+
 
 @dataclass(frozen=True, slots=True)
 class Plot:
@@ -40,9 +55,9 @@ class Plot:
     key: str
     label: str
     x: str
-    """What runs to the right, with its unit: "note", "years ago", "time"."""
+    """Quantity that runs to the right, with its unit: "note", "years ago", "time"."""
     y: str = ""
-    """What runs upwards, with its unit; empty where the height is only a density."""
+    """Quantity that runs upwards, with its unit; empty where the height is only a density."""
     points: tuple[tuple[float, float], ...] = ()
     line: bool = False
     """The points are a curve: draw it as a filled shape."""
@@ -52,7 +67,7 @@ class Plot:
 
 @dataclass(frozen=True, slots=True)
 class Basis:
-    """What a figure rests on."""
+    """Source and standing of a figure."""
 
     what: str
     """The formula or the value: "equilibrium moisture content"."""
@@ -66,7 +81,7 @@ class Basis:
 
 @dataclass(frozen=True, slots=True)
 class Measurement:
-    """The answer of one instrument."""
+    """The answer of one measuring tool."""
 
     instrument: str
     title: str

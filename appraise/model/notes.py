@@ -60,6 +60,11 @@ def name_of(number: int) -> str:
     return f"{_NAMES[step]}{octave}"
 
 
+def note_name(note: int, compass: int = LAST) -> str:
+    """Return a note as the trade names it: "A1", "C#3"; its number from the lowest key on an unusual compass."""
+    return name_of(note) if compass <= LAST and FIRST <= note <= LAST else str(note)
+
+
 def notes_of(text: str) -> tuple[int, ...]:
     """Return the key numbers of notes and ranges, in the order they stand, each once.
 

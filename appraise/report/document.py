@@ -129,6 +129,8 @@ class Section:
     blocks: tuple[Block, ...]
     level: int = 1
     """1 for a section, 2 for a part of one."""
+    whole: bool = False
+    """Kept on one page, where there are pages: short enough for one."""
     key: str = ""
     """Names it whatever language the title is in; unique among the sections of a document that have one."""
 

@@ -25,6 +25,14 @@ class ReportKind(StrEnum):
     """The jobs of the plan, for the workshop."""
     LOSS = "loss"
     """The claim dossier: two states of one instrument."""
+    NOTICE = "notice"
+    """The letter of notice to the carrier, of the same two states."""
+    REQUEST = "request"
+    """The request to a workshop for a quotation, of the same two states."""
+
+
+OF_A_LOSS = (ReportKind.LOSS, ReportKind.NOTICE, ReportKind.REQUEST)
+"""Kinds that are made from two states compared; the others are made from one case."""
 
 
 def document_for(kind: str, item: Appraisal | Compared) -> Document:
@@ -32,7 +40,7 @@ def document_for(kind: str, item: Appraisal | Compared) -> Document:
 
     Args:
         kind: One of `ReportKind`.
-        item: A valued case; for a loss, two states compared.
+        item: A valued case; for one of `OF_A_LOSS`, two states compared.
 
     Raises:
         ValueError: There is no such kind.
@@ -42,15 +50,16 @@ def document_for(kind: str, item: Appraisal | Compared) -> Document:
     from appraise.report.appraisal import Appraisal
 
     wanted = ReportKind(kind)
-    if isinstance(item, Appraisal) == (wanted is ReportKind.LOSS):
-        needed = "two states compared" if wanted is ReportKind.LOSS else "a valued case"
+    if isinstance(item, Appraisal) == (wanted in OF_A_LOSS):
+        needed = "two states compared" if wanted in OF_A_LOSS else "a valued case"
         raise TypeError(f"a report of the kind {wanted} is made from {needed}, not from {type(item).__name__}")
     if not isinstance(item, Appraisal):
         from appraise.report.document_header import closed, footer
         from appraise.report.loss.dossier import dossier
+        from appraise.report.loss.letters import notice, request
         from appraise.report.preliminary import compared_told, marked, paragraphs, with_mark
 
-        written = dossier(item)
+        written = {ReportKind.NOTICE: notice, ReportKind.REQUEST: request}.get(wanted, dossier)(item)
         told = compared_told(item)
         first, *others = closed(written.sections, item.manner)
         sections = (replace(first, blocks=(*paragraphs(told), *first.blocks)), *others)

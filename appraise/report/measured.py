@@ -1,9 +1,9 @@
-"""What an instrument answers, for the terminal and as JSON."""
+"""The answer of a measuring tool, for the terminal."""
 
 from __future__ import annotations
 
 from textwrap import wrap
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from appraise.model.locale_format import MINUS, PLAIN
 from appraise.report.plots import plot_lines
@@ -16,8 +16,6 @@ if TYPE_CHECKING:
 
     from appraise.model.locale_format import Formatter
     from appraise.model.measurement import Grid, Measurement, Value
-
-SCHEMA = 1
 
 LONG = 28
 """A value longer than this gets a line of its own [columns]."""
@@ -33,36 +31,6 @@ GAPS = (3, 2)
 
 PLOT_WIDTH = 100
 """A plot gains nothing from more [columns]."""
-
-
-def measurement_object(answer: Measurement) -> dict[str, Any]:
-    """Return an answer as one JSON object: keys are stable, every number has its unit in its key."""
-    return {
-        "schema": SCHEMA,
-        "instrument": answer.instrument,
-        "inputs": {figure.key: figure.value for figure in answer.inputs},
-        "outputs": {figure.key: figure.value for figure in answer.outputs},
-        "tables": {
-            grid.key: [dict(zip((key for key, _, _ in grid.columns), row, strict=True)) for row in grid.rows]
-            for grid in answer.grids
-        },
-        "plots": {
-            plot.key: {
-                "x": plot.x,
-                "y": plot.y,
-                "points": [list(point) for point in plot.points],
-                "spans": [{"label": label, "from": low, "to": high} for label, low, high in plot.spans],
-            }
-            for plot in answer.plots
-        },
-        "notes": {figure.key: figure.note for figure in (*answer.inputs, *answer.outputs) if figure.note},
-        "says": list(answer.says),
-        "cautions": list(answer.cautions),
-        "sources": [
-            {"what": basis.what, "standing": basis.standing, "source": basis.source, "where": basis.where}
-            for basis in answer.rests_on
-        ],
-    }
 
 
 def measurement_page(answer: Measurement, width: int = 72, manner: Formatter = PLAIN) -> list[RenderableType]:

@@ -11,7 +11,6 @@ if TYPE_CHECKING:
     from datetime import date
 
     from appraise.model.locale_format import Formatter
-    from appraise.report.json_parts import Json
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,10 +55,3 @@ def trailed(standing: Standing, manner: Formatter, *, absent: bool = False) -> t
     if not standing.line:
         words = say("none lay beside the case when this was written")
     return ((say("Trail of the case up to this report"), words),)
-
-
-def standing_object(standing: Standing) -> Json:
-    """Return both as JSON, each null where there is none."""
-    amends = None if standing.day is None else {"day": standing.day.isoformat(), "sha256": literal(standing.sha256)}
-    trail = {"line": standing.line, "hash": literal(standing.hash)} if standing.line else None
-    return {"amends": amends, "trail": trail}

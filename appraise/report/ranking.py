@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import csv
-from math import floor
 from typing import TYPE_CHECKING, Any, TextIO
 
 from appraise.model.locale_format import MINUS, PLAIN, Formatter
 from appraise.model.message import message
 from appraise.model.ranking import COSTS, RATES
 from appraise.report import json_text
-from appraise.report.words import literal, make_of
+from appraise.report.outputs.rank import KEYS, RANK_ROW, Priced
+from appraise.report.words import make_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -19,119 +19,20 @@ if TYPE_CHECKING:
 
     Row = dict[str, Any]
 
-SCHEMA = 2
-"""Version of a row's layout; raised when a key changes its meaning or goes."""
-
-KEYS = (
-    "file",
-    "kind",
-    "maker",
-    "model",
-    "size_cm",
-    "made",
-    "currency",
-    "offer",
-    "resale_low",
-    "resale",
-    "resale_high",
-    "work_low",
-    "work",
-    "work_high",
-    "carriage",
-    "preparation",
-    "guarantee",
-    "holding",
-    "margin",
-    "expected_profit",
-    "least_margin_pct",
-    "share_of_retail",
-    "margin_kept_pct",
-    "loss_risk_pct",
-    "next_intervention_months",
-    "next_intervention_part",
-    "inspected_pct",
-    "preliminary",
-    "course",
-    "plan",
-    "not_stated",
-    "resale_basis",
-    "probability_pct",
-    "case_sha256",
-    "tables_version",
-    "seed",
-    "draws",
-    "program_version",
-)
-"""Keys of a row, in the order of the columns. Money is a whole number of units of `currency`, and in every row
-offer = resale − work − carriage − preparation − guarantee − holding − margin."""
-
 TAKEN = ("work", "carriage", "preparation", "guarantee", "holding")
 """Keys of what comes off the resale before the margin, in this order."""
 
 PARTED = 1.0 / 3.0
 """The offer and the usual share of the retail price are told apart where they differ by more of that share [–]."""
 
-_SLACK = 1e-6
-"""An offer that is a unit short of rounding noise is that unit [money]."""
-
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
 """What a spreadsheet takes for a formula at the head of a cell, the wide forms of East Asian keyboards among them."""
 
 
 def flat(candidate: Candidate) -> Row:
-    """Return a candidate as one flat row of plain values, keys as in `KEYS`.
-
-    Every amount is rounded to the unit, the offer down; the margin is what the rounded figures leave of one another,
-    so that a row adds up as it is printed.
-    """
-    trade = candidate.trade
-    offer, resale = floor(trade.offer + _SLACK), round(trade.resale.mid)
-    taken = [
-        round(amount) for amount in (trade.work.mid, trade.carriage, trade.preparation, trade.guarantee, trade.holding)
-    ]
-    margin = resale - sum(taken) - offer
-    values = (
-        literal(candidate.file),
-        candidate.kind,
-        literal(candidate.maker),
-        literal(candidate.model),
-        candidate.size_cm,
-        candidate.made or None,
-        trade.currency,
-        offer,
-        round(trade.resale.low),
-        resale,
-        round(trade.resale.high),
-        round(trade.work.low),
-        taken[0],
-        round(trade.work.high),
-        *taken[1:],
-        margin,
-        margin,
-        _pct(trade.margin_share),
-        None if trade.share_of_retail is None else round(trade.share_of_retail),
-        _pct(trade.margin_kept),
-        _pct(trade.risk),
-        None if trade.next_months is None else round(trade.next_months, 1),
-        literal(trade.next_part) or None,
-        _pct(trade.looked_at),
-        trade.preliminary,
-        trade.course,
-        "; ".join(map(literal, trade.plan)),
-        "; ".join(trade.not_stated),
-        trade.resale_basis,
-        _pct(trade.probability),
-        candidate.sha256,
-        trade.tables_version,
-        trade.seed,
-        trade.draws,
-        candidate.program,
-    )
-    return dict(zip(KEYS, values, strict=True))
-
-
-def _pct(share: float) -> float:
-    return round(100.0 * share, 2)
+    """Return a candidate as one flat row of plain values, keys as in `KEYS`: it adds up as it is printed."""
+    row: Row = RANK_ROW.dump(Priced(candidate))
+    return row
 
 
 def cells(row: Row) -> list[str]:

@@ -1,4 +1,4 @@
-"""A visit as people read it at the terminal, and as data: the checks in order, what they promise, an asking price."""
+"""A visit as people read it at the terminal: the checks in order, what they promise, an asking price."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
-from appraise.report.json_parts import Json, money, pct
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -137,52 +136,3 @@ def _decisive(found: Decisive, coins: Callable[[float], str], manner: Formatter)
         moves=manner.decimal(found.chance_moves_pct, 0),
     )
     return [first, second]
-
-
-def visit_object(visit: Visit) -> Json:
-    """Return a visit as data: minutes, percentages, money as decimal strings."""
-    return {
-        "minutes": round(visit.minutes, 1),
-        "takes_minutes": round(visit.takes, 1),
-        "narrows_pct": round(visit.narrows_pct, 2),
-        "comparable_narrows_pct": None if visit.comparable_pct is None else round(visit.comparable_pct, 2),
-        "checks": [
-            {
-                "check": check.check,
-                "label": check.label,
-                "station": check.station,
-                "component": check.component,
-                "minutes": round(check.minutes, 1),
-                "narrows_pct": round(check.narrows_pct, 2),
-                "cumulative_pct": round(check.cumulative_pct, 2),
-                "narrows_pct_per_minute": round(check.per_minute, 3),
-                "knock_out": check.knock_out,
-                "changes_course": check.changes_course,
-                "changes_purchase": check.changes_purchase,
-            }
-            for check in visit.checks
-        ],
-        "asking": None if visit.asking is None else _asking_object(visit.asking),
-    }
-
-
-def _asking_object(asking: Asking) -> Json:
-    found = asking.decisive
-    return {
-        "price": money(asking.price),
-        "chance_pct": pct(asking.chance),
-        "most": money(asking.most),
-        "most_sure": money(asking.most_sure),
-        "sure_pct": pct(asking.confidence),
-        "decisive": None
-        if found is None
-        else {
-            "check": found.check,
-            "station": found.station,
-            "component": found.component,
-            "chance_moves_pct": round(found.chance_moves_pct, 2),
-            "worth": money(found.worth),
-            "work": None if found.work is None else money(found.work),
-            "swing": money(found.swing),
-        },
-    }

@@ -10,7 +10,6 @@ from appraise.model.claim import Origin
 from appraise.model.locale_format import PLAIN
 from appraise.model.loss import RemarkClass
 from appraise.model.message import message
-from appraise.model.notes import FIRST, LAST, name_of
 from appraise.model.unsafe import CONTROL_OR_HIDDEN_OR_BREAK, REPLACEMENT
 
 if TYPE_CHECKING:
@@ -78,11 +77,6 @@ def job_label(label: str) -> str:
 def make_of(maker: str, model: str) -> str:
     """Return maker and model as one name, made harmless; empty where neither is known."""
     return " ".join(filter(None, (literal(maker), literal(model))))
-
-
-def note_name(note: int, compass: int = LAST) -> str:
-    """Return a note as the trade names it: "A1", "C#3"; its number from the lowest key on an unusual compass."""
-    return name_of(note) if compass <= LAST and FIRST <= note <= LAST else str(note)
 
 
 def cut(text: str, most: int) -> str:

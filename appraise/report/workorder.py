@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.engine.missing import missing_rate
+from appraise.explain.missing import missing_rate
+from appraise.model.notes import note_name
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.document import Bullets, Column, Facts, FillInLines, Paragraph, Section, Table, Ticks
@@ -15,7 +16,7 @@ from appraise.report.sections.identity import assumed
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note
 from appraise.report.sections.tables import lean
 from appraise.report.sections.work import DISPOSAL_FIRST
-from appraise.report.words import job_label, literal, note_name
+from appraise.report.words import job_label, literal
 from appraise.report.worth_told import (
     LOCAL_CODES,
     disposed,

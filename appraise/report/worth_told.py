@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.market import factor_rows
-from appraise.engine.missing import missing_rate
 from appraise.engine.work import groups
+from appraise.explain.missing import missing_rate
 from appraise.model.message import message
 from appraise.model.result import WorkList
 from appraise.report.words import job_label, literal, said

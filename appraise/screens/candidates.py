@@ -247,7 +247,7 @@ class CandidatesScreen(ValuingScreen):
         self.action_open_candidate()
 
     def action_open_candidate(self) -> None:
-        """Open the case under the cursor, as the bench does; back from it, it is valued again."""
+        """Open the case under the cursor, as the list of cases does; back from it, it is valued again."""
         from appraise.model.problem import Unreadable
         from appraise.screens.open_case import walk_into
         from appraise.services.opening import open_sheet
@@ -331,7 +331,7 @@ class CandidatesScreen(ValuingScreen):
             self.app.call_from_thread(partial(self.say, text, wrong=wrong))
 
     def action_back(self) -> None:
-        """Back to the bench; valuing stops."""
+        """Back to the cases; valuing stops."""
         self.workers.cancel_group(self, "value")
         self.workers.cancel_group(self, "write")
         self.dismiss(None)

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
     from appraise.services.fields import Field, Path
-    from appraise.services.records import Records
+    from appraise.services.record_lists import Records
     from appraise.services.worksheet import Worksheet
 
 
@@ -168,7 +168,7 @@ class RecordScreen(FieldScreen):
         """
         super().__init__(worksheet)
         self._records, self._at = records, at
-        self._blank = records.blank(worksheet.case, worksheet.tables) if blank is None else blank
+        self._blank = records.blank() if blank is None else blank
         self._drafts: list[Case] = []
         """The case with the new record in it, step by step, until that has what it needs; none: it is in the case."""
         found = get(worksheet.case, records.path)
@@ -319,7 +319,7 @@ class RecordsBase(FieldScreen):
 
     def blank(self, records: Records) -> object:
         """Return a new record to fill in."""
-        return records.blank(self.worksheet.case, self.worksheet.tables)
+        return records.blank()
 
     def rows_of(self, records: Records) -> list[FieldRow]:
         """Return a heading, the records, and the row that adds one."""

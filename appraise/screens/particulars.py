@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING, ClassVar
 
 from appraise.commands import FORM, bindings
 from appraise.screens.fields import RecordsBase
-from appraise.services.claim_records import CLAIM_RECORDS
 from appraise.services.particulars import SECTIONS
-from appraise.services.record_lists import RECORDS
+from appraise.services.record_lists import CLAIM_RECORDS, RECORDS
 from appraise.widgets.field_rows import FieldRow
 
 if TYPE_CHECKING:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     from textual.binding import BindingType
 
-    from appraise.services.records import Records
+    from appraise.services.record_lists import Records
     from appraise.services.worksheet import Worksheet
 
 EARLIER = "earlier."

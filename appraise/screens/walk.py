@@ -205,10 +205,10 @@ class WalkScreen(Visiting):
         return "" if row is None else row.component
 
     def action_measurements(self) -> None:
-        """Open the instruments."""
-        from appraise.screens.instruments import InstrumentsScreen
+        """Open the measurements."""
+        from appraise.screens.measurements import MeasurementsScreen
 
-        self.app.push_screen(InstrumentsScreen(self.worksheet))
+        self.app.push_screen(MeasurementsScreen(self.worksheet))
 
     def action_missing(self) -> None:
         """Open the list of what is missing."""

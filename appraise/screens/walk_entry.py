@@ -273,7 +273,7 @@ class WalkEntry(Revaluing):
     # -- leaving -----------------------------------------------------------------------------------
 
     def action_back(self) -> None:
-        """Go back to the bench, asking first when something is not saved."""
+        """Go back to the cases, asking first when something is not saved."""
         if not self.worksheet.dirty:
             self.leave_case()
             return

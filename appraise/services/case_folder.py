@@ -1,4 +1,4 @@
-"""The case files of a folder, for the bench."""
+"""The case files of a folder, for the list of cases."""
 
 from __future__ import annotations
 
@@ -11,8 +11,9 @@ from appraise.model.case import STATIONS
 from appraise.services.hand_over import missing
 from appraise.services.unsaved_changes import waiting_steps
 from appraise.services.walk import progress
-from appraise.store.read import read_case
-from appraise.tables.content import open_file
+from appraise.store.files import digest_of
+from appraise.store.read import LARGEST, read_case_file
+from appraise.tables.content import content_of, open_file
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -27,7 +28,7 @@ _CASE = re.compile(rb"^[ \t]*(?:schema[ \t]*=|\[(?:identity|assignment)\])", re.
 
 @dataclass(frozen=True, slots=True)
 class CaseEntry:
-    """One case file as the bench lists it."""
+    """One case file as the list of cases has it."""
 
     path: Path
     case: Case | None
@@ -46,6 +47,22 @@ class CaseEntry:
     def stations_total(self) -> int:
         """Stations of the walk."""
         return len(STATIONS)
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """What the content of one file came to."""
+
+    digest: str
+    tables: Tables
+    case: Case | None
+    problems: tuple[Problem, ...]
+    stations_done: int
+
+
+_READ: dict[Path, _Read] = {}
+"""By path, while the program runs: the list is made anew whenever somebody comes back to it."""
+_MOST = 5000
 
 
 def scan(folder: Path, tables: Tables) -> list[CaseEntry]:
@@ -81,7 +98,7 @@ def case_files(folder: Path) -> list[Path]:
 
 
 def read_entry(path: Path, tables: Tables) -> CaseEntry | None:
-    """Read one case file as the bench lists it; none where the file has gone.
+    """Read one case file as the list of cases has it; none where the file has gone.
 
     Args:
         path: The file.
@@ -91,12 +108,28 @@ def read_entry(path: Path, tables: Tables) -> CaseEntry | None:
         changed = path.stat().st_mtime
     except FileNotFoundError:
         return None
-    case, problems = read_case(path, tables)
-    done = 0 if case is None else sum(station.finished for station in progress(case, tables).values())
+    case, problems, done = _read(path, tables)
     modified = datetime.fromtimestamp(changed).astimezone()
     waiting = 0 if case is None else waiting_steps(path, case)
     lacks = 0 if case is None else len(missing(case, tables, path.parent))
-    return CaseEntry(path, case, tuple(problems), modified, done, lacks, waiting)
+    return CaseEntry(path, case, problems, modified, done, lacks, waiting)
+
+
+def _read(path: Path, tables: Tables) -> tuple[Case | None, tuple[Problem, ...], int]:
+    """Return the case of a file, its problems, and how many stations are done: once for each content."""
+    known = _READ.get(path)
+    try:
+        digest = digest_of(content_of(path, LARGEST))
+    except (OSError, ValueError):
+        digest = ""
+    if known is not None and digest and (known.digest, known.tables) == (digest, tables):
+        return known.case, known.problems, known.stations_done
+    case, problems, content = read_case_file(path, tables)
+    done = 0 if case is None else sum(station.finished for station in progress(case, tables).values())
+    if len(_READ) >= _MOST:
+        _READ.clear()
+    _READ[path] = _Read(digest_of(content), tables, case, tuple(problems), done)
+    return case, tuple(problems), done
 
 
 def looks_like_case(path: Path) -> bool:

@@ -6,8 +6,8 @@ from dataclasses import fields, is_dataclass
 from typing import TYPE_CHECKING, Any
 
 from appraise.services.fields import get, replace_at
-from appraise.services.record_matching import name_of
 from appraise.store.plain_case import DecodeError, decode, encode, field_type
+from appraise.store.record_matching import name_of
 from appraise.store.trail import ABSENT, Change
 
 if TYPE_CHECKING:

@@ -1,4 +1,4 @@
-"""The files that a case rests on, its frozen earlier state and photos, taken along to another folder."""
+"""The files that a case rests on, its frozen earlier state, photos, quotations and bids, taken to another folder."""
 
 from __future__ import annotations
 
@@ -35,6 +35,7 @@ def take_along(old: Path, new: Path, case: Case, tables: Tables) -> tuple[str, .
     if source == target:
         return ()
     wanted: dict[str, tuple[str, int | None]] = {file: (case.photo(file).sha256, None) for file in case.photo_files}
+    wanted |= {file: (sha256, None) for _, _, file, sha256 in case.claim.papers}
     stayed: list[str] = []
     if case.earlier_state is not None:
         wanted[case.earlier_state.file] = (case.earlier_state.sha256, READ_ONLY)

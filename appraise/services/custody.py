@@ -95,18 +95,17 @@ def against_files(path: Path, report: Mapping[str, Any], tables: Tables) -> list
             found += differing(shown, path.parent, Named(key, what, file, digest), needed=here and kept)
         case = parse_case(text, tables, file=shown)[0] if isinstance(text, str) else None
         if case is not None and (here if name != "before" else there):
-            found += photos_differing(shown, path.parent, case)
+            found += evidence_differing(shown, path.parent, case)
     return found
 
 
-def photos_differing(shown: str, folder: Path, case: Case) -> list[Problem]:
-    """Hold the photos of a case to their SHA-256; one that is missing is a difference."""
-    return [
-        problem
-        for photo in case.photos
-        if photo.sha256
-        for problem in differing(shown, folder, Named("photos", "the photo", photo.file, photo.sha256), needed=True)
+def evidence_differing(shown: str, folder: Path, case: Case) -> list[Problem]:
+    """Hold the photos of a case and the files of its quotations and bids to their SHA-256; a missing one differs."""
+    named = [Named("photos", "the photo", photo.file, photo.sha256) for photo in case.photos]
+    named += [
+        Named(f"claim.{name}[{at + 1}]", "the file", file, sha256) for name, at, file, sha256 in case.claim.papers
     ]
+    return [problem for one in named if one.sha256 for problem in differing(shown, folder, one, needed=True)]
 
 
 def earlier_photos(path: Path, case: Case, tables: Tables) -> list[Problem]:
@@ -114,7 +113,7 @@ def earlier_photos(path: Path, case: Case, tables: Tables) -> list[Problem]:
     if case.earlier_state is None:
         return []
     before, _ = earlier_case(path, case.earlier_state, tables)
-    return photos_differing(sanitize_line(str(path.with_name(case.earlier_state.file))), path.parent, before)
+    return evidence_differing(sanitize_line(str(path.with_name(case.earlier_state.file))), path.parent, before)
 
 
 def plain_name(name: str) -> bool:

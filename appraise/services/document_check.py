@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem
-from appraise.services.custody import Named, brief, differing, earlier_photos, photos_differing, plain_name
+from appraise.services.custody import Named, brief, differing, earlier_photos, evidence_differing, plain_name
 from appraise.store.characters import sanitize_line
 from appraise.store.photos import sha256_of
 from appraise.store.read import parse_case
@@ -98,6 +98,6 @@ def _rests_on(shown: str, case_file: Path, one: Record, records: Sequence[Record
     text = next((text for text in alike if isinstance(text, str)), None)
     case = None if text is None else parse_case(text, tables, file=shown)[0]
     if case is not None:
-        found += photos_differing(shown, folder, case)
+        found += evidence_differing(shown, folder, case)
         found += [] if found else earlier_photos(case_file, case, tables)
     return found

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from appraise.report.formats import ENDINGS, WRITERS, write
-from appraise.report.kinds import ReportKind, document_for
+from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
 from appraise.report.written import Sheet, Unwritable, Written
 from appraise.services.report_audit import record_document, with_standing
 from appraise.store.characters import error_text, sanitize_line
@@ -31,8 +31,12 @@ KINDS: tuple[tuple[ReportKind, str], ...] = (
 )
 """Kinds that are made from one case, and what each is."""
 
-DOSSIER = (ReportKind.LOSS, "The claim dossier of a move")
-"""The kind that is made from a case and the earlier state that it remembers."""
+OF_MOVES: tuple[tuple[ReportKind, str], ...] = (
+    (ReportKind.LOSS, "The claim dossier of a move"),
+    (ReportKind.NOTICE, "The notice of damage to the carrier"),
+    (ReportKind.REQUEST, "The request for a quotation, to a workshop"),
+)
+"""Kinds that are made from a case and the earlier state that it remembers."""
 
 _CALLED = {".pdf": "PDF", ".html": "HTML", ".md": "Markdown", ".json": "JSON"}
 
@@ -60,7 +64,7 @@ def default_stem(worksheet: Worksheet, kind: ReportKind) -> str:
 
 def kinds_of(worksheet: Worksheet) -> tuple[tuple[ReportKind, str], ...]:
     """Return the kinds that a worksheet's case can be handed over as, and what each is."""
-    return KINDS if worksheet.case.earlier_state is None else (*KINDS, DOSSIER)
+    return KINDS if worksheet.case.earlier_state is None else (*KINDS, *OF_MOVES)
 
 
 def item_for(worksheet: Worksheet, kind: ReportKind) -> Appraisal | Compared:
@@ -77,7 +81,7 @@ def item_for(worksheet: Worksheet, kind: ReportKind) -> Appraisal | Compared:
     """
     from appraise.report.wording import manner_of
 
-    item = _loss_of(worksheet) if kind is ReportKind.LOSS else _item_of(worksheet)
+    item = _loss_of(worksheet) if kind in OF_A_LOSS else _item_of(worksheet)
     return _said(item, manner_of(worksheet.case.assignment, kind=kind))
 
 
@@ -161,12 +165,12 @@ def _object_text(item: Appraisal | Compared, kind: str) -> str:
 
     plain = _said(item, PLAIN)
     if isinstance(plain, Appraisal):
-        from appraise.report.json_out import report_object
+        from appraise.report.outputs.value import REPORT
 
-        return dumps(report_object(plain, kind))
-    from appraise.report.loss.json_out import loss_report_object
+        return dumps(REPORT.dump((plain, kind)))
+    from appraise.report.outputs.loss import DOSSIER
 
-    return dumps(loss_report_object(plain))
+    return dumps(DOSSIER.dump((plain, kind)))
 
 
 def _said(item: Appraisal | Compared, manner: Formatter) -> Appraisal | Compared:

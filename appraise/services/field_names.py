@@ -4,31 +4,23 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from appraise.model.case import STATION_LABELS
-from appraise.services.claim_records import CLAIM_RECORDS
+from appraise.model.case import STATION_LABELS, Case
+from appraise.model.declaration import parts
 from appraise.services.displayed_quantities import with_unit
 from appraise.services.fields import NOTHING, labels_of
 from appraise.services.particulars import CLAIM, SECTIONS
-from appraise.services.record_lists import RECORDS
+from appraise.services.record_lists import CLAIM_RECORDS, RECORDS
 from appraise.store.plain_case import encode
 from appraise.store.trail import ABSENT
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from appraise.model.case import Case
     from appraise.services.fields import Field
     from appraise.tables.rows import Tables
 
-_ALL = (*RECORDS, *CLAIM_RECORDS)
-
 _LISTS: Mapping[str, str] = {
-    "grades": "Grade",
-    "readings": "Reading",
-    "photos": "Photo",
-    "effective_ages": "Effective age",
-    "left_out": "Cannot be done here",
-    **{".".join(records.path): records.one.capitalize() for records in _ALL},
+    ".".join(path): one.form.one.capitalize() for path, one in parts(Case).items() if one.many and one.form is not None
 }
 _ABOUT = frozenset({"place", "check", "component", "clue", "components", "file"})
 """What a record is of: its name says it."""
@@ -36,12 +28,18 @@ _ABOUT = frozenset({"place", "check", "component", "clue", "components", "file"}
 _PLAIN = frozenset({"text", "value", "grade"})
 """What a record says: it needs no label."""
 
+_ALL = (*RECORDS, *CLAIM_RECORDS)
+
 _WHOLE = tuple(field for fields in (*(fields for _, fields in SECTIONS), CLAIM) for field in fields)
 """Fields that a case has once."""
 
 _FIELDS: Mapping[tuple[str, ...], Field] = {
     **{tuple(map(str, field.path)): field for field in _WHOLE},
-    **{(*records.path, *map(str, field.path)): field for records in _ALL for field in records.fields},
+    **{
+        (*records.path, *map(str, field.path)): field
+        for records in (*RECORDS, *CLAIM_RECORDS)
+        for field in records.fields
+    },
 }
 
 _LABELS: Mapping[tuple[str, ...], str] = {

@@ -1,4 +1,4 @@
-"""The particulars of a case as fields to fill in: where each lives, what it accepts, how it reads."""
+"""Fields of a case to fill in, as the model declares them: where each lives, what it accepts, how it reads."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
+from appraise.model.declaration import Money, NoteNumber, Number, Quantity, in_form
 from appraise.model.locale_format import PLAIN
 from appraise.model.notes import number_of
 from appraise.model.span import Span
@@ -20,12 +21,14 @@ from appraise.services.refused import InputError, quoted
 from appraise.services.typed_quantities import amount, in_unit, money, number, unit_typed
 from appraise.store.crosscheck import photo_problem
 from appraise.store.document import written
-from appraise.store.refusals import refusal
+from appraise.store.layout import refusal
+from appraise.tables.choices import choices
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from appraise.model.case import Case
+    from appraise.model.declaration import Declared
     from appraise.model.locale_format import Units
     from appraise.tables.rows import Tables
 
@@ -67,6 +70,15 @@ class Accepts(StrEnum):
     """A locale of the CLDR."""
 
 
+_BY_TYPE = {
+    float: Accepts.NUMBER,
+    int: Accepts.WHOLE,
+    Decimal: Accepts.MONEY,
+    date: Accepts.DAY,
+    Span: Accepts.SPAN,
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Field:
     """One field of a form."""
@@ -85,6 +97,61 @@ class Field:
     def at(self, *before: str | int) -> Field:
         """Return the same field under a longer path."""
         return replace(self, path=(*before, *self.path))
+
+
+def form(record: type, *before: str) -> tuple[Field, ...]:
+    """Return the fields of a section of the case, or of a record, in the order of their form."""
+    return tuple(_field(one, before) for one in in_form(record))
+
+
+def _field(one: Declared, before: tuple[str, ...]) -> Field:
+    words, rule = one.form, one.rule
+    assert words is not None  # noqa: S101 - only fields of a form come here
+    low = high = None
+    if isinstance(rule, Number | Quantity):
+        low, high = rule.low, rule.high
+    elif isinstance(rule, Money) and rule.least is not None:
+        low = 0.01 if rule.above else 0
+    return Field(
+        (*before, one.name),
+        words.label,
+        _accepts(one),
+        rule.unit if isinstance(rule, Number | Quantity) else "",
+        words.help,
+        _choices(one),
+        one.needed,
+        low,
+        high,
+    )
+
+
+def _accepts(one: Declared) -> Accepts:
+    if one.row is not None and one.row.of in ("photos", "locales"):
+        return Accepts.PHOTOS if one.many else Accepts.LOCALE
+    if one.many:
+        return Accepts.NOTES if one.row is None else Accepts.SEVERAL
+    if one.row is not None or one.type is bool or issubclass(one.type, StrEnum):
+        return Accepts.CHOICE
+    if isinstance(one.rule, NoteNumber):
+        return Accepts.NOTE
+    if one.type is str:
+        return Accepts.LONG if one.form is not None and one.form.long else Accepts.TEXT
+    return _BY_TYPE[one.type]
+
+
+def _choices(one: Declared) -> Callable[[Case, Tables], Choices] | None:
+    """Return what finds the choices of a field: rows that fit the instrument, yes or no, words of an enumeration."""
+    if one.row is not None:
+        of = one.row.of
+        if of in ("photos", "locales"):
+            return None
+        return lambda case, tables: tuple(choices(of, tables, case.identity.kind).items())
+    labels = one.form.labels if one.form is not None else ()
+    if one.type is bool:
+        labels = labels or (("yes", "yes"), ("no", "no"))
+    elif issubclass(one.type, StrEnum):
+        labels = labels or tuple((word.value, word.value) for word in one.type)
+    return (lambda _case, _tables: labels) if labels else None
 
 
 def get(case: object, path: Path) -> Any:  # noqa: ANN401 - any field of any record

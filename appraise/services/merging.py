@@ -6,8 +6,8 @@ from dataclasses import dataclass, fields, is_dataclass, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
-from appraise.services.record_matching import matched, name_of
 from appraise.store.plain_case import record_lists
+from appraise.store.record_matching import matched, name_of
 from appraise.store.trail import ABSENT
 
 if TYPE_CHECKING:

@@ -1,4 +1,4 @@
-"""What is typed, pasted or brought in as readings of one check, note by note."""
+"""Readings of one check note by note, as typed, pasted or brought in."""
 
 from __future__ import annotations
 
@@ -36,15 +36,8 @@ def line_typed(
 ) -> tuple[tuple[int, ...], float]:
     """Return notes and value of one line: "7.4" for the chosen notes, "40 7.4", "A4: 7.4", "46-58 7.4".
 
-    Args:
-        text: As typed.
-        chosen: What a value alone is for.
-        check: Whose readings they are.
-        compass: Number of notes.
-        units: What a number alone is in.
-
-    Returns:
-        The notes, 1 to `compass`, and the value in the unit of the check.
+    The notes are 1 to `compass`; the value is in the unit of the check, a number alone is in that unit as `units` have
+    it.
 
     Raises:
         InputError: Neither; the text is one line.
@@ -86,16 +79,9 @@ def lines_typed(
 
 
 def column_of(path: Path, check: Check, first: int, units: Units = Units.METRIC) -> dict[int, float | None]:
-    """Return the values of a file: one column, or columns headed note and value.
+    """Return the values of a file by note, in the unit of the check: one column, or columns headed note and value.
 
-    Args:
-        path: The file.
-        check: Whose readings they are.
-        first: Note of the first value where the file names none.
-        units: What a number is in that has no unit in its cell or heading.
-
-    Returns:
-        Value by note in the unit of the check.
+    A column without notes begins at the note `first`; a number without a unit in cell or heading is in that of `units`.
 
     Raises:
         InputError: What is in it cannot be a reading of this check.

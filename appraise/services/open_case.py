@@ -286,7 +286,7 @@ class OpenCase:
         from appraise.store.write import write_case
 
         refuse_other_trail(path)
-        digest = write_case(path, self._case, self.tables, known=())
+        digest = write_case(path, self._case, self.tables, known=(), comments_of=self.path)
         old = self.path
         self.path, self._saved = path, self._case
         self.on_disk = FileState(path)

@@ -14,7 +14,8 @@ from appraise import __version__
 from appraise.model.loss import Terms
 from appraise.model.problem import Problem, Unreadable
 from appraise.report.json_text import dumps
-from appraise.report.kinds import ReportKind
+from appraise.report.kinds import OF_A_LOSS, ReportKind
+from appraise.report.outputs.catalogue import OUTPUTS
 from appraise.services.differences import ABSENT, differences
 from appraise.services.refused import InputError, parted
 from appraise.store.characters import sanitize_line
@@ -26,8 +27,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from appraise.model.case import Case
-    from appraise.report.json_parts import Json
     from appraise.report.loss.compared import StateFile
+    from appraise.report.outputs.fields import Json
     from appraise.report.provenance import Standing
     from appraise.tables.rows import Tables
 
@@ -63,7 +64,7 @@ def recompute(report: Mapping[str, Any], tables: Tables, file: str) -> list[Prob
     """
     asked = _Asked(report, file)
     kind = asked.kind()
-    again = _loss(asked, tables) if kind is ReportKind.LOSS else _appraisal(asked, kind, tables)
+    again = _loss(asked, kind, tables) if kind in OF_A_LOSS else _appraisal(asked, kind, tables)
     again = json.loads(dumps(again))  # as a reader of the file gets it
     problems = [*_program(asked), *_tables(asked, tables)]
     return [*problems, *_differing(report, again, file)]
@@ -84,11 +85,8 @@ class _Asked:
         return Unreadable(Problem(self.file, None, key, describe(found), expected, mend))
 
     def kind(self) -> ReportKind:
-        from appraise.report.json_out import SCHEMA as VALUE
-        from appraise.report.loss.json_out import SCHEMA as LOSS
-
         found, schema = self.report.get("kind"), self.report.get("schema")
-        known = LOSS if found == ReportKind.LOSS else VALUE
+        known = OUTPUTS["dossier" if found in list(OF_A_LOSS) else "report"].version
         if schema != known or isinstance(schema, bool):
             raise self.no("schema", schema, f"{known}, the layout of reports that this release knows")
         if not isinstance(found, str) or found not in list(ReportKind):
@@ -139,7 +137,7 @@ class _Asked:
 
 def _appraisal(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
     from appraise.report.appraisal import Asked, appraisal
-    from appraise.report.json_out import report_object
+    from appraise.report.outputs.value import REPORT
     from appraise.services.valuation_overrides import on_basis, on_day
 
     text, case = asked.case("case_text", tables)
@@ -160,7 +158,8 @@ def _appraisal(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
     item = appraisal(case, tables, file=asked.name("case"), sha256=_digest(text), draws=draws, seed=seed)
     # What it amends and how far the trail went are no results: `report_trail` holds them to the trail itself.
     item = replace(item, asked=Asked(text, when, str(basis or "")), standing=_standing(asked.report))
-    return report_object(item, kind)
+    report: Json = REPORT.dump((item, kind))
+    return report
 
 
 def _standing(report: Mapping[str, Any]) -> Standing:
@@ -176,8 +175,8 @@ def _standing(report: Mapping[str, Any]) -> Standing:
     return Standing(day, str(amends.get("sha256", "")), line, str(trail.get("hash", "")))
 
 
-def _loss(asked: _Asked, tables: Tables) -> Json:
-    from appraise.report.loss.json_out import loss_report_object
+def _loss(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
+    from appraise.report.outputs.loss import DOSSIER
     from appraise.services.loss import Consignment, compared
 
     before, after = (_state(asked, name, tables) for name in ("before", "after"))
@@ -188,7 +187,8 @@ def _loss(asked: _Asked, tables: Tables) -> Json:
         item = compared(before, after, tables, terms=terms, consignment=consignment, draws=draws, seed=seed)
     except InputError as refused:
         raise Unreadable(Problem(asked.file, None, "recompute", *_parted(refused))) from None
-    return loss_report_object(replace(item, standing=_standing(asked.report)))
+    report: Json = DOSSIER.dump((replace(item, standing=_standing(asked.report)), kind))
+    return report
 
 
 def _state(asked: _Asked, name: str, tables: Tables) -> StateFile:

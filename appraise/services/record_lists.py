@@ -1,155 +1,112 @@
-"""The lists of records that belong to a case: their fields, what a new record holds, the line that tells it apart."""
+"""The lists of records of a case: their fields, what a new record holds, the line that tells it apart."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
 
-from appraise.model.case import STATION_LABELS, Adjustment, Comparable, Remark, Renewal
-from appraise.services import choices
-from appraise.services.fields import NOTHING, Accepts, Field
-from appraise.services.pitch_records import DRYING_CLUES, PITCH_LOG
-from appraise.services.records import Records, unfinished
+from appraise.model.case import (
+    STATION_LABELS,
+    Adjustment,
+    Case,
+    Comparable,
+    DryingClueSeen,
+    PitchReading,
+    Remark,
+    Renewal,
+)
+from appraise.model.claim import LimitRate, Notice, Quotation, SalvageBid
+from appraise.model.declaration import Declared, declared, parts
+from appraise.model.notes import note_name
+from appraise.services.fields import NOTHING, Field, form, get
 
 if TYPE_CHECKING:
-    from appraise.model.case import Case
+    from collections.abc import Mapping
+
     from appraise.tables.rows import Tables
 
-A = Accepts
+_NOTHING = (None, "", ())
 
 
-def _blank_renewal(_case: Case, _tables: Tables) -> object:
-    return Renewal(())
+@dataclass(frozen=True, slots=True)
+class Records:
+    """A list of like records in a case."""
 
+    path: tuple[str, ...]
+    title: str
+    one: str
+    """What one of them is called."""
+    record: type
+    fields: tuple[Field, ...]
+    """Fields of one record, their paths starting at the record."""
 
-def _renewal_title(record: object, tables: Tables) -> str:
-    if not isinstance(record, Renewal):
+    def lacking(self, record: object) -> list[str]:
+        """Return the labels of what a record still needs before it can count; nothing where it is complete."""
+        return [one.label for one in self.fields if one.required and get(record, one.path) in _NOTHING]
+
+    def blank(self) -> Any:  # noqa: ANN401 - one of ten classes
+        """Return a new record, nothing where its figures will be: until it is complete it stands beside a case."""
+        return self.record(**{name: _empty(one) for name, one in declared(self.record).items() if one.missing})
+
+    def title_of(self, record: object, tables: Tables) -> str:
+        """Return the line that tells a record from the others."""
+        match record:
+            case Renewal():
+                when = str(record.date) if record.date else "by clues" if record.clues else "undated"
+                labels = [_label(tables.components, key) for key in record.components]
+                return f"{when} {record.extent.value}: {', '.join(labels)}"
+            case Remark():
+                place = _label(tables.components, record.place, STATION_LABELS.get(record.place, record.place))
+                return f"{place}: {' '.join(record.text.split()) or 'nothing written yet'}"
+            case Comparable():
+                return f"{record.label}  {record.price:,.0f}, {record.date.isoformat()}"
+            case Adjustment():
+                amount = f"{record.amount:+}" if record.amount else NOTHING
+                return f"{record.name}  {amount if record.pct is None else f'{record.pct:+g} %'}"
+            case PitchReading():
+                humidity = "" if record.humidity is None else f", {record.humidity:g} %"
+                return f"{record.date.isoformat()}  {note_name(record.note)}  {record.cents:+g} cents{humidity}"
+            case DryingClueSeen():
+                return f"{'seen' if record.seen else 'not there'}: {_label(tables.drying_clues, record.clue)}"
+            case Quotation():
+                jobs = ", ".join(record.jobs)
+                return f"{record.firm}  {record.amount:,.2f}, {record.day.isoformat()}: {jobs}"
+            case SalvageBid():
+                return f"{record.bidder}  {record.amount:,.2f}, {record.day.isoformat()}"
+            case Notice():
+                return f"{record.day.isoformat()}  {record.how}"
+            case LimitRate():
+                return f"{record.unit}  {record.rate:g}, {record.day.isoformat()}"
         return NOTHING
-    when = str(record.date) if record.date else "by clues" if record.clues else "undated"
-    parts = [tables.components[key].label if key in tables.components else key for key in record.components]
-    return f"{when} {record.extent.value}: {', '.join(parts)}"
 
 
-def _blank_remark(_case: Case, _tables: Tables) -> object:
-    return Remark("case", "")
+def _label(rows: Mapping[str, Any], key: str, otherwise: str = "") -> str:
+    return rows[key].label if key in rows else otherwise or key
 
 
-def _remark_title(record: object, tables: Tables) -> str:
-    if not isinstance(record, Remark):
-        return NOTHING
-    component = tables.components.get(record.place)
-    place = component.label if component is not None else STATION_LABELS.get(record.place, record.place)
-    return f"{place}: {' '.join(record.text.split()) or 'nothing written yet'}"
+def _empty(one: Declared) -> object:
+    if one.many:
+        return ()
+    begins = "" if one.form is None else one.form.begins
+    return begins if one.type is str else None
 
 
-def _blank_comparable(_case: Case, _tables: Tables) -> object:
-    return unfinished(Comparable, label="", price=None, date=None, sale="", made=None, grade=None)
+def _lists() -> dict[str, Records]:
+    found = {}
+    for path, one in parts(Case).items():
+        fields = form(one.type)
+        if one.many and one.form is not None and fields:
+            found[path[-1]] = Records(path, one.form.label, one.form.one, one.type, fields)
+    return found
 
 
-def _comparable_title(record: object, _tables: Tables) -> str:
-    if not isinstance(record, Comparable):
-        return NOTHING
-    return f"{record.label}  {record.price:,.0f}, {record.date.isoformat()}"
+_LISTS = _lists()
 
+RENEWALS, REMARKS = _LISTS["renewals"], _LISTS["remarks"]
+PITCH_LOG, DRYING_CLUES, COMPARABLES = _LISTS["pitch_log"], _LISTS["drying_clues"], _LISTS["comparables"]
 
-def _blank_adjustment(_case: Case, _tables: Tables) -> object:
-    return Adjustment("", "")
+RECORDS: tuple[Records, ...] = tuple(one for one in _LISTS.values() if one.path[0] != "claim")
+"""The lists among the particulars, in the order of the case."""
 
-
-def _adjustment_title(record: object, _tables: Tables) -> str:
-    if not isinstance(record, Adjustment):
-        return NOTHING
-    size = f"{record.pct:+g} %" if record.pct is not None else f"{record.amount:+}" if record.amount else NOTHING
-    return f"{record.name}  {size}"
-
-
-RENEWALS = Records(
-    ("renewals",),
-    "Renewals",
-    "renewal",
-    _blank_renewal,
-    _renewal_title,
-    (
-        Field(("components",), "Components", A.SEVERAL, choices=choices.components, required=True),
-        Field(("date",), "When", A.SPAN, help="1998, 1998-05 or 1995/2001; leave empty to go by clues"),
-        Field(("clues",), "Clues to its date", A.SEVERAL, choices=choices.clues),
-        Field(("extent",), "Extent", A.CHOICE, choices=choices.extents, required=True),
-        Field(
-            ("gives_back_pct",), "Gives back", A.NUMBER, "%", "Share of the age a repair takes away", low=0, high=100
-        ),
-        Field(("by",), "Done by"),
-        Field(("evidence",), "Evidence"),
-        Field(("note",), "Note", A.LONG),
-    ),
-)
-"""What was replaced, rebuilt or mended, and when."""
-
-REMARKS = Records(
-    ("remarks",),
-    "Defects",
-    "defect",
-    _blank_remark,
-    _remark_title,
-    (
-        Field(("place",), "Place", A.CHOICE, choices=choices.places, required=True),
-        Field(("text",), "What is seen", A.LONG),
-        Field(("cause",), "Cause"),
-        Field(("origin",), "Origin", A.CHOICE, choices=choices.origins, required=True),
-        Field(("finding",), "Is it there", A.CHOICE, choices=choices.findings, required=True),
-        Field(
-            ("probability_pct",), "Likely", A.NUMBER, "%", "Of a suspected fault; empty: the table's", low=0, high=100
-        ),
-        Field(("check",), "Suspected check", A.CHOICE, choices=choices.questions, help="That it would answer with yes"),
-        Field(("jobs",), "Jobs", A.SEVERAL, choices=choices.jobs, help="Where no grade calls for them"),
-        Field(("peril",), "Peril", A.CHOICE, choices=choices.perils),
-        Field(("stage",), "Stage", A.CHOICE, choices=choices.stages),
-        Field(("exclusion",), "Exclusion claimed", A.CHOICE, choices=choices.exclusions),
-        Field(("exclusion_for",), "Sign for it", help="As it was seen"),
-        Field(("exclusion_against",), "Sign against it", help="As it was seen"),
-        Field(("share_pct",), "Share of the move", A.NUMBER, "%", "Empty: all of it", low=0, high=100),
-        Field(("share_reason",), "Why that share"),
-        Field(("notes",), "Notes concerned", A.NOTES, help="12, 40-44"),
-        Field(
-            ("photos",), "Photos", A.PHOTOS, help="Enter chooses from the folder of the case; each is hashed on entry"
-        ),
-    ),
-)
-"""Defects seen."""
-
-COMPARABLES = Records(
-    ("market", "comparables"),
-    "Comparables",
-    "comparable",
-    _blank_comparable,
-    _comparable_title,
-    (
-        Field(("label",), "What it is", required=True),
-        Field(("price",), "Price", A.MONEY, required=True, low=0),
-        Field(("date",), "Day", A.DAY, required=True),
-        Field(("sale",), "Kind of sale", A.CHOICE, choices=choices.bases, required=True),
-        Field(("made",), "Built", A.SPAN, required=True),
-        Field(("grade",), "General condition", A.NUMBER, "", "1 as new to 5 worn out", required=True, low=1, high=5),
-        Field(("size_cm",), "Size", A.NUMBER, "cm", low=50, high=500),
-        Field(("distance_km",), "Distance", A.NUMBER, "km", required=True, low=0),
-        Field(("replacement_cost_new",), "Its replacement cost", A.MONEY, low=0),
-        Field(("source",), "Source"),
-        Field(("note",), "Note", A.LONG),
-    ),
-)
-"""Like instruments that were sold or offered."""
-
-ADJUSTMENTS = Records(
-    ("market", "adjustments"),
-    "Adjustments",
-    "adjustment",
-    _blank_adjustment,
-    _adjustment_title,
-    (
-        Field(("name",), "Name", required=True),
-        Field(("pct",), "Percent", A.NUMBER, "%", low=-100, high=1000),
-        Field(("amount",), "Amount", A.MONEY),
-        Field(("reason",), "Reason", required=True),
-    ),
-)
-"""The assessor's own adjustments."""
-
-RECORDS: tuple[Records, ...] = (RENEWALS, REMARKS, PITCH_LOG, DRYING_CLUES, COMPARABLES, ADJUSTMENTS)
+CLAIM_RECORDS: tuple[Records, ...] = tuple(one for one in _LISTS.values() if one.path[0] == "claim")
+"""The lists of a claim."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.problem import Problem
+from appraise.report.kinds import OF_A_LOSS
 from appraise.store.characters import error_text, sanitize_line
 from appraise.store.findings import describe
 from appraise.store.photos import sha256_of
@@ -49,7 +50,7 @@ def against_trail(path: Path, report: Mapping[str, Any]) -> list[Problem]:
     name = sanitize_line(trail_path(case).name)
     found = [] if stated is None else _line(file, stated, trail, name)
     if amends is not None:
-        found += _amended(file, amends, trail, name, loss=report.get("kind") == "loss")
+        found += _amended(file, amends, trail, name, loss=report.get("kind") in list(OF_A_LOSS))
     return found or _known(file, path, trail, name)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem
 from appraise.services.changes import differences
@@ -54,10 +54,6 @@ class Checked:
         if self.unsaved:
             words += f"; {self.unsaved} unsaved steps, which `appraise open` offers"
         return words
-
-    def plain(self) -> dict[str, Any]:
-        """Return it as JSON."""
-        return {"lines": self.lines, "head": self.head, "matches_file": self.matches, "unsaved_steps": self.unsaved}
 
 
 def checked_trail(path: Path, case: Case | None = None, printed: str = "") -> Checked:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from appraise.model.case import Reading
 from appraise.model.units import UNITS, spellings, to_base
 from appraise.store.findings import Diagnostics, Path, Words, listed
 from appraise.tables.rows import Check, CheckKind
 
 if TYPE_CHECKING:
-    from appraise.store.schema import ReadingSection
+    from appraise.model.case import Reading
 
 _ANSWERS = {
     CheckKind.MEASURED: "a number",
@@ -20,7 +20,7 @@ _ANSWERS = {
 }
 
 
-def convert_reading(findings: Diagnostics, path: Path, written: ReadingSection, check: Check) -> Reading | None:
+def convert_reading(findings: Diagnostics, path: Path, written: Reading, check: Check) -> Reading | None:
     """Turn a reading as written into one in the check's own unit.
 
     Args:
@@ -56,7 +56,7 @@ def convert_reading(findings: Diagnostics, path: Path, written: ReadingSection, 
         if not low <= value <= high:
             _implausible(findings, (*path, "value"), written, check)
             return None
-    return Reading(written.check, value, unit, written.note, written.place, written.remark)
+    return replace(written, value=value, unit=unit)
 
 
 def from_base(value: float, unit: str) -> float:
@@ -97,7 +97,7 @@ def _in_unit_of(findings: Diagnostics, path: Path, value: float, unit: str, chec
     return float(f"{from_base(to_base(value, unit)[0], check.unit):.9g}")
 
 
-def _implausible(findings: Diagnostics, path: Path, written: ReadingSection, check: Check) -> None:
+def _implausible(findings: Diagnostics, path: Path, written: Reading, check: Check) -> None:
     """Say the plausible range in the unit that was written, so that the slip can be seen."""
     assert check.plausible is not None  # noqa: S101 - only called where there is a range
     low, high = check.plausible

@@ -2,43 +2,45 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import PurePosixPath, PureWindowsPath
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from appraise.model.case import STATIONS, Extent, Kind
+from appraise.model.case import (
+    Adjustment,
+    Assignment,
+    Comparable,
+    Costs,
+    EarlierState,
+    Extent,
+    Identity,
+    Kind,
+    LeftOut,
+    Market,
+    PhotoFile,
+    PitchReading,
+    Reading,
+    Remark,
+    Renewal,
+)
+from appraise.model.claim import Claim
 from appraise.model.currency import DIGITS
+from appraise.model.declaration import declared
 from appraise.model.plausible import MOST_TAKEN_PCT, WIDEST
+from appraise.store import claim_check
 from appraise.store.convert import convert_reading
 from appraise.store.findings import Diagnostics, Path, Words, describe
 from appraise.store.locales import EXPECTED, known_locale, nearest_locale
+from appraise.tables.choices import choices
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
 
-    from appraise.model.case import (
-        Adjustment,
-        Assignment,
-        Circumstances,
-        Comparable,
-        Costs,
-        DryingClueSeen,
-        EarlierState,
-        EffectiveAge,
-        Grade,
-        Identity,
-        LeftOut,
-        Market,
-        PhotoFile,
-        PitchReading,
-        Reading,
-        Remark,
-        Renewal,
-    )
+    from appraise.model.case import EffectiveAge, Grade
+    from appraise.model.declaration import Row
     from appraise.model.span import Span
-    from appraise.store.schema import ReadingSection
     from appraise.tables.rows import Check, Tables
 
 
@@ -53,17 +55,102 @@ class CrossCheck:
     compass: int
     inspected: date | None
     made: Span | None
+    today: date | None
+    _choices: dict[Row, list[str]] = field(default_factory=dict)
 
-    def identity(self, path: Path, identity: Identity) -> None:
-        """Check maker's tier, materials, design and dates."""
-        self._class((*path, "tier"), identity.tier, "tier")
-        self._class((*path, "player"), identity.player, "fitted")
+    def record(self, path: Path, record: Any) -> Any:  # noqa: ANN401 - returns what it was given
+        """Check one section or record: its names against the tables, and what it says against the rest.
+
+        Returns:
+            The record, a reading in the unit of its check; none where it had to be refused.
+        """
+        self._names(path, record)
+        match record:
+            case Reading():
+                return self._reading(path, record)
+            case Identity():
+                self._identity(path, record)
+            case Assignment():
+                self._assignment(path, record)
+            case Renewal():
+                self._renewal(path, record)
+            case Remark():
+                self._remark(path, record)
+                claim_check.remark(self.findings, path, record)
+            case PhotoFile():
+                self._photo_path((*path, "file"), record.file)
+            case PitchReading():
+                self._note((*path, "note"), record.note)
+                self._by_inspection((*path, "date"), record.date)
+                if self.made is not None and self.made.earliest > record.date:
+                    expected = f"a day after the instrument was made, {self.made}"
+                    self.findings.add((*path, "date"), record.date, expected)
+            case LeftOut():
+                self._check((*path, "check"), record.check)
+            case EarlierState():
+                self._earlier_state(path, record)
+            case Market():
+                self._market(path, record)
+            case Costs():
+                self._costs(path, record)
+            case Comparable():
+                self._by_inspection((*path, "date"), record.date)
+                if record.made.earliest > record.date:
+                    expected = f"a date before it was sold, {record.date.isoformat()}"
+                    self.findings.add((*path, "made"), Words(str(record.made)), expected)
+            case Adjustment() if (record.pct is None) == (record.amount is None):
+                found = Words("neither pct nor amount" if record.pct is None else "both pct and amount")
+                self.findings.add(path, found, "one of pct and amount")
+            case Claim():
+                claim_check.claim(self.findings, path, record)
+        return record
+
+    def together(self, path: Path, records: list[tuple[Path, Any]]) -> None:
+        """Check the records of a list against each other."""
+        match path:
+            case ("grades",):
+                self._grades(records)
+            case ("readings",):
+                self._readings(records)
+            case ("effective_ages",):
+                self._effective_ages(records)
+            case ("photos",):
+                self._each_once(records, "file", "each photo once", "make one entry of the two")
+            case ("drying_clues",):
+                words = 'a second word on "{}"'
+                known = [(where, clue) for where, clue in records if clue.clue in self.tables.drying_clues]
+                self._each_once(known, "clue", "every clue once", "remove one of the two", words)
+            case ("left_out",):
+                here = choices("checks", self.tables, self.kind)
+                known = [(where, left) for where, left in records if left.check in here]
+                self._each_once(known, "check", "every check once", "remove one", '"{}" a second time')
+
+    def _each_once(self, records: list[tuple[Path, Any]], key: str, expected: str, mend: str, words: str = "") -> None:
+        seen: set[str] = set()
+        for path, record in records:
+            value = getattr(record, key)
+            if value in seen:
+                self.findings.add((*path, key), Words(words.format(value)) if words else value, expected, mend)
+            seen.add(value)
+
+    def _names(self, path: Path, record: Any) -> None:  # noqa: ANN401 - any record
+        """Check the keys of a record against what the declaration says they are rows of."""
+        for name, one in declared(record.__class__).items():
+            value, row = getattr(record, name), one.row
+            if row is None or not row.what or not (value or one.missing or one.needed):
+                continue
+            if row not in self._choices:
+                self._choices[row] = list(choices(row.of, self.tables, self.kind if row.fits else None))
+            keys = enumerate(value) if one.many else ((None, value),)
+            for at, key in keys:
+                where = (*path, name) if at is None else (*path, name, at)
+                self.findings.known(where, key, self._choices[row], row.what)
+
+    def _identity(self, path: Path, identity: Identity) -> None:
+        """Check design and dates."""
         for name in ("overdamper", "drop_action"):
             if getattr(identity, name) and self.kind is Kind.GRAND:
                 self.findings.add((*path, name), True, "true only of an upright", grave=False)
-        self._variant((*path, "finish"), identity.finish, "finish", "a finish of the table lives")
-        covering = "a covering of the table lives"
-        self._variant((*path, "key_covering"), identity.key_covering, "key_coverings", covering)
         if identity.made is not None:
             self._not_after((*path, "made"), identity.made)
         if identity.last_tuned is not None:
@@ -72,10 +159,8 @@ class CrossCheck:
                 expected = f"a date after the instrument was made, {identity.made}"
                 self.findings.add((*path, "last_tuned"), Words(str(identity.last_tuned)), expected)
 
-    def assignment(self, path: Path, assignment: Assignment, today: date | None) -> None:
-        """Check basis, law, currency, locale and the two dates."""
-        self.findings.known((*path, "basis"), assignment.basis, self.tables.bases, "a row of the table bases")
-        self.findings.known((*path, "law"), assignment.law, self.tables.laws, "a row of the table laws")
+    def _assignment(self, path: Path, assignment: Assignment) -> None:
+        """Check currency, locale and the two dates."""
         self.findings.known((*path, "currency"), assignment.currency, DIGITS, "a currency of ISO 4217 in use")
         if assignment.locale and known_locale(assignment.locale) != assignment.locale:
             self.findings.add((*path, "locale"), assignment.locale, EXPECTED, nearest_locale(assignment.locale))
@@ -83,23 +168,13 @@ class CrossCheck:
         if reported is not None and reported < inspected:
             expected = f"a day from the inspection on, {inspected.isoformat()}"
             self.findings.add((*path, "reported"), reported, expected)
-        if today is not None and inspected > today:
-            expected = f"a day up to today, {today.isoformat()}"
+        if self.today is not None and inspected > self.today:
+            expected = f"a day up to today, {self.today.isoformat()}"
             self.findings.add((*path, "inspected"), inspected, expected, grave=False)
 
-    def circumstances(self, path: Path, circumstances: Circumstances) -> None:
-        """Check the rows it names."""
-        known = self.findings.known
-        known((*path, "climate"), circumstances.climate, self.tables.climates, "a row of the table climates")
-        known((*path, "use"), circumstances.use, self.tables.uses, "a row of the table uses")
-        self._class((*path, "records"), circumstances.records, "records")
-
-    def renewal(self, path: Path, renewal: Renewal) -> None:
-        """Check components, clues and the date against making and inspection."""
+    def _renewal(self, path: Path, renewal: Renewal) -> None:
+        """Check components and the date against making and inspection."""
         self._components((*path, "components"), renewal.components)
-        for place, clue in enumerate(renewal.clues):
-            what = "a row of the table dating_clues"
-            self.findings.known((*path, "clues", place), clue, self.tables.dating_clues, what)
         if renewal.gives_back_pct is not None and renewal.extent is not Extent.REPAIRED:
             expected = f'no such key unless extent = "{Extent.REPAIRED.value}"'
             self.findings.add((*path, "gives_back_pct"), Words(f"{renewal.gives_back_pct:g}"), expected)
@@ -111,7 +186,7 @@ class CrossCheck:
             expected = f"a date after the instrument was made, {self.made}"
             self.findings.add(where, Words(str(renewal.date)), expected)
 
-    def grades(self, grades: list[tuple[Path, Grade]]) -> None:
+    def _grades(self, grades: list[tuple[Path, Grade]]) -> None:
         """Check what each grade is of, and that nothing is graded twice."""
         seen: set[tuple[str, str]] = set()
         for path, grade in grades:
@@ -132,14 +207,14 @@ class CrossCheck:
                 expected = f'a reason for overruling the grade of "{grade.component}"'
                 self.findings.add((*path, "reason"), None, expected)
 
-    def reading(self, path: Path, written: ReadingSection) -> Reading | None:
+    def _reading(self, path: Path, written: Reading) -> Reading | None:
         """Check one reading and bring it to the unit of its check."""
         check = self._check((*path, "check"), written.check)
         if written.note is not None:
             self._note((*path, "note"), written.note)
         return convert_reading(self.findings, path, written, check) if check is not None else None
 
-    def readings(self, readings: list[tuple[Path, Reading]]) -> None:
+    def _readings(self, readings: list[tuple[Path, Reading]]) -> None:
         """Check that no question was answered yes and no at one place."""
         seen: dict[tuple[str, int | None, str], Reading] = {}
         for path, reading in readings:
@@ -151,14 +226,6 @@ class CrossCheck:
             if check.kind is CheckKind.YES_NO:
                 found = Words(f"{describe(reading.value)} after {describe(before.value)} for the same check and place")
                 self.findings.add((*path, "value"), found, "one answer", "remove one of the two, or name their places")
-
-    def photo(self, path: Path, photo: PhotoFile, others: Mapping[str, PhotoFile]) -> None:
-        """Check its path, that no other entry is of it, and the checks it shows."""
-        self._photo_path((*path, "file"), photo.file)
-        if photo.file in others:
-            self.findings.add((*path, "file"), photo.file, "each photo once", "make one entry of the two")
-        for place, check in enumerate(photo.checks):
-            self.findings.known((*path, "checks", place), check, self.tables.checks, "a check of the table checks")
 
     def one_photo(self, path: Path, photo: PhotoFile, known: Mapping[str, PhotoFile]) -> None:
         """Check a remark's only photo with its digest, as earlier layouts have it.
@@ -175,24 +242,21 @@ class CrossCheck:
             self.findings.add((*path, "sha256"), photo.sha256, expected)
         self._photo_path((*path, "photo"), photo.file)
 
-    def remark(self, path: Path, remark: Remark) -> None:
-        """Check place, notes and photos."""
+    def _remark(self, path: Path, remark: Remark) -> None:
+        """Check notes and photos."""
         if remark.worse and remark.earlier is None:
             expected = "earlier = the number of the defect that it is worse than"
             self.findings.add((*path, "earlier"), None, expected)
-        places = [*STATIONS, *(key for key in self._component_keys() if key not in STATIONS)]
-        self.findings.known((*path, "place"), remark.place, places, "a station or a component")
         for place, note in enumerate(remark.notes):
             self._note((*path, "notes", place), note)
         for place, file in enumerate(remark.photos):
             self._photo_path((*path, "photos", place), file)
 
     def _photo_path(self, path: Path, file: str) -> None:
-        wrong = photo_problem(file)
-        if wrong:
+        if wrong := photo_problem(file):
             self.findings.add(path, file, wrong)
 
-    def effective_ages(self, ages: list[tuple[Path, EffectiveAge]]) -> None:
+    def _effective_ages(self, ages: list[tuple[Path, EffectiveAge]]) -> None:
         """Check the components, each named once."""
         seen: set[str] = set()
         for path, age in ages:
@@ -202,42 +266,14 @@ class CrossCheck:
                 self.findings.add(where, found, "one effective age", "remove one of the two")
             seen.add(age.component)
 
-    def pitch_reading(self, path: Path, reading: PitchReading) -> None:
-        """Check the note, and the day against making and inspection."""
-        self._note((*path, "note"), reading.note)
-        self._by_inspection((*path, "date"), reading.date)
-        if self.made is not None and self.made.earliest > reading.date:
-            expected = f"a day after the instrument was made, {self.made}"
-            self.findings.add((*path, "date"), reading.date, expected)
-
-    def drying_clues(self, clues: list[tuple[Path, DryingClueSeen]]) -> None:
-        """Check the clues, each named once."""
-        seen: set[str] = set()
-        for path, clue in clues:
-            where = (*path, "clue")
-            known = self.findings.known(where, clue.clue, self.tables.drying_clues, "a row of the table drying_clues")
-            if known and clue.clue in seen:
-                found = Words(f'a second word on "{clue.clue}"')
-                self.findings.add(where, found, "every clue once", "remove one of the two")
-            seen.add(clue.clue)
-
-    def left_out(self, checks: list[tuple[Path, LeftOut]]) -> None:
-        """Check that each is a check of this instrument, named once."""
-        seen: set[str] = set()
-        for path, left in checks:
-            where = (*path, "check")
-            if self._check(where, left.check) is not None and left.check in seen:
-                self.findings.add(where, Words(f'"{left.check}" a second time'), "every check once", "remove one")
-            seen.add(left.check)
-
-    def earlier_state(self, path: Path, earlier: EarlierState) -> None:
+    def _earlier_state(self, path: Path, earlier: EarlierState) -> None:
         """Check that the frozen copy lies beside the file, and that its day is not after the inspection."""
         name = earlier.file
         if PurePosixPath(name).name != name or PureWindowsPath(name).name != name or name in (".", ".."):
             self.findings.add((*path, "file"), name, "the name of a file beside this one")
         self._by_inspection((*path, "day"), earlier.day)
 
-    def market(self, path: Path, market: Market) -> None:
+    def _market(self, path: Path, market: Market) -> None:
         """Check the replacement costs and the weight."""
         cost = market.replacement_cost_new
         low, high = market.replacement_cost_low, market.replacement_cost_high
@@ -265,7 +301,7 @@ class CrossCheck:
         if market.weight_cost_pct is not None and not market.weight_reason.strip():
             self.findings.add((*path, "weight_reason"), None, "why the assessor sets the weight")
 
-    def costs(self, path: Path, costs: Costs) -> None:
+    def _costs(self, path: Path, costs: Costs) -> None:
         """Check that work which costs nothing has a rate for its parts, and that a resale leaves something."""
         if costs.margin_pct is not None:
             shares = ["guarantee_share"] if costs.holding is not None else ["guarantee_share", "holding_share"]
@@ -277,21 +313,6 @@ class CrossCheck:
         if costs.labour_rate is not None and not costs.reckoned:
             expected = "the trade's rate an hour, where labour is 0: parts are priced by it"
             self.findings.add((*path, "parts_rate"), None, expected, "without it no work is costed", grave=False)
-
-    def comparable(self, path: Path, comparable: Comparable) -> None:
-        """Check kind of sale and dates."""
-        what = "a row of the table bases"
-        self.findings.known((*path, "sale"), comparable.sale, self.tables.bases, what)
-        self._by_inspection((*path, "date"), comparable.date)
-        if comparable.made.earliest > comparable.date:
-            expected = f"a date before it was sold, {comparable.date.isoformat()}"
-            self.findings.add((*path, "made"), Words(str(comparable.made)), expected)
-
-    def adjustment(self, path: Path, adjustment: Adjustment) -> None:
-        """Check that it has a size, and one only."""
-        if (adjustment.pct is None) == (adjustment.amount is None):
-            found = Words("neither pct nor amount" if adjustment.pct is None else "both pct and amount")
-            self.findings.add(path, found, "one of pct and amount")
 
     def _graded(self, path: Path, key: str) -> None:
         check = self._check(path, key)
@@ -323,8 +344,7 @@ class CrossCheck:
         return self.findings.nearest(key, (row.key for row in rows if self._fits(row.kinds)))
 
     def _component(self, path: Path, key: str) -> bool:
-        row = self.tables.components.get(key)
-        if row is None:
+        if (row := self.tables.components.get(key)) is None:
             near = self.findings.nearest(key, self._component_keys())
             self.findings.add(path, key or None, "a component of the table components", near)
             return False
@@ -343,20 +363,6 @@ class CrossCheck:
 
     def _fits(self, kinds: tuple[Kind, ...]) -> bool:
         return self.kind is None or self.kind in kinds
-
-    def _class(self, path: Path, key: str, factor: str) -> None:
-        if not key:
-            return
-        rows = self.tables.market_factors.values()
-        options = [row.key for row in rows if row.factor == factor and self._fits(row.kinds)]
-        self.findings.known(path, key, options, f"a row of the table market_factors, factor {factor}")
-
-    def _variant(self, path: Path, key: str, component: str, what: str) -> None:
-        if not key:
-            return
-        lives = self.tables.lives.values()
-        options = [row.variant for row in lives if row.component == component and row.variant]
-        self.findings.known(path, key, options, what)
 
     def _note(self, path: Path, note: int) -> None:
         if not 1 <= note <= self.compass:

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 import tomli_w
 
-from appraise.model.case import SCHEMA
+from appraise.model.case import SCHEMA, Case
+from appraise.model.declaration import parts
 from appraise.model.span import Span
 from appraise.store.characters import clean
 from appraise.store.plain_case import default_of
@@ -18,32 +19,12 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import date
 
-    from appraise.model.case import Case
-
 _ALWAYS = frozenset({"basis", "currency"})
 """Written although they are the default: what the figures mean must not depend on who reads them."""
 
 _FIRST = frozenset({"check", "component"})
 """What an entry is of stands before what is said of it."""
 
-_ORDER = (
-    "identity",
-    "assignment",
-    "circumstances",
-    "renewals",
-    "grades",
-    "readings",
-    "remarks",
-    "photos",
-    "effective_ages",
-    "pitch_log",
-    "drying_clues",
-    "left_out",
-    "market",
-    "costs",
-    "earlier_state",
-    "claim",
-)
 _WIDTH = 100
 
 
@@ -59,7 +40,7 @@ def to_document(case: Case) -> dict[str, Any]:
     document: dict[str, Any] = {"schema": SCHEMA}
     if case.invented:
         document["invented"] = clean(case.invented)
-    for name in _ORDER:
+    for name in (path[0] for path in parts(Case) if len(path) == 1):
         content = written(getattr(case, name))
         if content:
             document[name] = content

@@ -1,4 +1,4 @@
-"""The photos that a case names: whether they are there, and still the ones that were taken."""
+"""Photos, quotations and bids that a case names: whether they are there, and still the ones that were entered."""
 
 from __future__ import annotations
 
@@ -44,32 +44,33 @@ class Found:
     """It is not there; it may only not have been copied."""
 
 
-def look_for(folder: FilePath, photo: str, sha256: str) -> Found:
-    """Look for one photo of a case.
+def look_for(folder: FilePath, photo: str, sha256: str, what: str = "photo") -> Found:
+    """Look for one photo, or another file that a case rests on.
 
     Args:
         folder: The case file's folder, links resolved.
         photo: Path relative to it, as the case has it; nothing outside the folder is opened.
         sha256: The digest recorded when it was taken; empty where none was.
+        what: A photo or a file.
     """
-    wanted = f"the photo {sanitize_line(photo)}"
+    wanted = f"the {what} {sanitize_line(photo)}"
     try:
         path = resolved(folder / photo)
         if not path.is_relative_to(folder):
-            return Found(fault="a link out of the folder", expected="a photo inside the case file's folder")
+            return Found(fault="a link out of the folder", expected=f"a {what} inside the case file's folder")
         found = sha256_of(path)
     except FileNotFoundError:
         return Found(fault="no such file", expected=wanted, missing=True)
     except NoFile as error:
         return Found(fault=error.strerror or "", expected=wanted)
     except TooLarge as error:
-        return Found(fault=error.strerror or "", expected=f"a photo of at most {LARGEST // 1024**2} MB")
+        return Found(fault=error.strerror or "", expected=f"a {what} of at most {LARGEST // 1024**2} MB")
     except (OSError, ValueError) as error:
         return Found(fault=f"a file that cannot be read ({error_text(error)})", expected=wanted)
     if sha256 and found != sha256:
-        expected = f"the photo whose SHA-256 is {sha256[:12]}…"
-        mend = "put the photo back as it was taken, or record the new digest"
-        return Found(fault=f"a photo with {found[:12]}…", expected=expected, mend=mend, of_digest=True)
+        expected = f"the {what} whose SHA-256 is {sha256[:12]}…"
+        mend = f"put the {what} back as it was {'taken' if what == 'photo' else 'received'}, or record the new digest"
+        return Found(fault=f"a {what} with {found[:12]}…", expected=expected, mend=mend, of_digest=True)
     return Found(path)
 
 
@@ -84,15 +85,15 @@ def is_picture(path: FilePath) -> bool:
 
 
 def check_photos(path: FilePath, case: Case, *, unhashed: bool = False) -> list[Problem]:
-    """Compare every photo a case names with its SHA-256.
+    """Compare every photo a case names, and the files of its quotations and bids, with their SHA-256.
 
     Args:
         path: The case file.
         case: What it holds.
-        unhashed: Give a hint for every photo that has no SHA-256 to compare with.
+        unhashed: Give a hint for every one that has no SHA-256 to compare with.
 
     Returns:
-        A problem for every photo that has changed or lies outside the folder, a hint for every missing one.
+        A problem for every one that has changed or lies outside the folder, a hint for every missing one.
 
     Raises:
         OSError: The case file cannot be read.
@@ -112,6 +113,19 @@ def check_photos(path: FilePath, case: Case, *, unhashed: bool = False) -> list[
         elif unhashed and not sha256:
             words = Words(f"no SHA-256 of the photo {sanitize_line(file)}")
             findings.add(at, words, "the one from its entry", f"`{HASH_COMMAND}` records it", grave=False)
+    for name, at_, file, sha256 in case.claim.papers:
+        found, place = look_for(folder, file, sha256, "file"), ("claim", name, at_)
+        if found.fault:
+            findings.add(
+                (*place, "sha256" if found.of_digest else "file"),
+                Words(found.fault),
+                found.expected,
+                found.mend,
+                grave=not found.missing,
+            )
+        elif unhashed and not sha256:
+            words = Words(f"no SHA-256 of the file {sanitize_line(file)}")
+            findings.add((*place, "sha256"), words, "the one of the file as it was received", grave=False)
     return sorted(findings.problems, key=lambda problem: problem.line or 0)
 
 

@@ -6,15 +6,16 @@ has typed must come back all the same, so the trail keeps it in this form.
 
 from __future__ import annotations
 
+import sys
 import types
 from dataclasses import MISSING, Field, fields, is_dataclass
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from enum import StrEnum
-from functools import lru_cache
-from typing import Any, Union, get_args, get_origin, get_type_hints
+from typing import Any, Union, get_args, get_origin
 
 from appraise.model.case import Case
+from appraise.model.declaration import hints, parts
 from appraise.store.characters import clean
 
 
@@ -92,28 +93,22 @@ def field_type(path: tuple[str | int, ...]) -> Any:  # noqa: ANN401 - an annotat
             if get_origin(kind) is not tuple:
                 raise DecodeError(f"no list at {path}")
             kind = get_args(kind)[0]
-        elif isinstance(kind, type) and is_dataclass(kind) and step in _hints(kind):
-            kind = _hints(kind)[step]
+        elif isinstance(kind, type) and is_dataclass(kind) and step in hints(kind):
+            kind = hints(kind)[step]
         else:
             raise DecodeError(f"no field {path}")
     return kind
 
 
-@lru_cache(maxsize=64)
-def _hints(kind: type) -> dict[str, Any]:
-    # The model imports `date` for its annotations alone.
-    return get_type_hints(kind, localns={"date": date})
-
-
 def _record(kind: Any, plain: Any) -> Any:  # noqa: ANN401
-    hints = _hints(kind)
-    if not isinstance(plain, dict) or not plain.keys() <= hints.keys():
+    types = hints(kind)
+    if not isinstance(plain, dict) or not plain.keys() <= types.keys():
         raise DecodeError(f"not a {kind.__name__}")
     for item in fields(kind):
         if item.name not in plain and default_of(item) is MISSING:
             raise DecodeError(f"a {kind.__name__} without {item.name}")
     try:
-        return kind(**{name: decode(hints[name], value) for name, value in plain.items()})
+        return kind(**{name: decode(types[name], value) for name, value in plain.items()})
     except ValueError as error:
         raise DecodeError(str(error)) from None
 
@@ -133,6 +128,8 @@ def _leaf(kind: Any, plain: Any) -> Any:  # noqa: ANN401
     number = isinstance(plain, int | float) and not isinstance(plain, bool)
     if kind in (int, float) and number and (kind is float or isinstance(plain, int)):
         # A float that the case held as a whole number stays one: the two are equal.
+        if kind is float and not -sys.float_info.max <= plain <= sys.float_info.max:
+            raise DecodeError("not a number of ordinary size")
         return float(plain) if kind is float else plain
     if kind in (bool, str) and type(plain) is kind:
         return plain
@@ -149,12 +146,6 @@ def _leaf(kind: Any, plain: Any) -> Any:  # noqa: ANN401
     raise DecodeError(f"found {type(plain).__name__}, expected {getattr(kind, '__name__', kind)}")
 
 
-def record_lists(kind: type = Case, before: tuple[str, ...] = ()) -> tuple[tuple[str, ...], ...]:
+def record_lists() -> tuple[tuple[str, ...], ...]:
     """Return the paths of every list of records in a case."""
-    found: list[tuple[str, ...]] = []
-    for name, hint in _hints(kind).items():
-        if get_origin(hint) is tuple and is_dataclass(get_args(hint)[0]):
-            found.append((*before, name))
-        elif isinstance(hint, type) and is_dataclass(hint):
-            found += record_lists(hint, (*before, name))
-    return tuple(found)
+    return tuple(path for path, one in parts(Case).items() if one.many)

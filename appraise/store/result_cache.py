@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 import json
-import os
 from dataclasses import asdict, replace
-from pathlib import Path
-from typing import NoReturn
-
-from pydantic import TypeAdapter, ValidationError
+from typing import TYPE_CHECKING, NoReturn
 
 from appraise.model.ranking import Candidate
 from appraise.store.characters import error_text
+from appraise.store.plain_case import DecodeError, decode
 from appraise.store.write import write_file
 from appraise.tables.content import content_of
+from appraise.tables.folder import cache_folder
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 LAYOUT = 7
 """Version of what is kept; raised when a figure changes its meaning, so that older files are passed over."""
 
 _LARGEST = 64 * 1024
-_READER = TypeAdapter(Candidate)
 
 
 class Kept:
@@ -46,9 +46,8 @@ class Kept:
             document = json.loads(content, parse_constant=_refuse)
             if not isinstance(document, dict) or (document.get("layout"), document.get("key")) != (LAYOUT, key):
                 return None
-            # As JSON, for there a list may stand for a tuple and nothing else is bent into shape.
-            candidate = _READER.validate_json(json.dumps(document.get("candidate")), strict=True)
-        except (ValueError, RecursionError, ValidationError):
+            candidate: Candidate = decode(Candidate, document.get("candidate"))
+        except (ValueError, RecursionError, DecodeError):
             return None
         return replace(candidate, file=file)
 
@@ -74,10 +73,7 @@ def usual_folder() -> Path:
     Raises:
         RuntimeError: There is no home.
     """
-    stated = os.environ.get("XDG_CACHE_HOME", "")
-    # The XDG Base Directory Specification has relative paths passed over.
-    base = Path(stated) if stated and Path(stated).is_absolute() else Path.home() / ".cache"
-    return base / "appraise" / "rank"
+    return cache_folder() / "rank"
 
 
 def _refuse(constant: str) -> NoReturn:

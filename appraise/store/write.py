@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import re
 import stat
 import tempfile
 from pathlib import Path
@@ -11,6 +12,7 @@ from typing import TYPE_CHECKING, TextIO
 
 from appraise.model.problem import Problem, Unreadable
 from appraise.store.characters import error_text, sanitize_line
+from appraise.store.comments import with_comments
 from appraise.store.document import case_text, to_document
 from appraise.store.files import digest_of, named, put, read_all, umask
 from appraise.store.read import LARGEST, parse_case
@@ -22,6 +24,9 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
+
+
+_FIRST_KEY = re.compile(r"^(?!\ufeff?\s*(?:#|$))", re.MULTILINE)
 
 
 class WriteConflict(Unreadable):
@@ -36,10 +41,11 @@ def write_case(
     known: Collection[str] | None = None,
     attempt: Callable[[str], None] | None = None,
     keep: int | None = None,
+    comments_of: Path | None = None,
 ) -> str:
     """Write a case to its file.
 
-    The leading comment of an existing file is kept, and so is its mode; its previous content stays
+    The comments of an existing file are kept, and so is its mode; its previous content stays
     beside it under the same name with `~` after it, and those before in the hidden folder. Where nothing has
     changed nothing is written.
 
@@ -51,6 +57,7 @@ def write_case(
         attempt: Told the SHA-256 of the new content before anything is touched: after a failure at the very end
             the file may hold it.
         keep: Earlier versions kept; none: as `versions.kept` says.
+        comments_of: Another file of the case, whose comments a new one takes along.
 
     Returns:
         SHA-256 of what the file holds now.
@@ -68,7 +75,7 @@ def write_case(
             raise WriteConflict(
                 Problem(file, None, "", "what another program has written", "the file as it was opened")
             )
-        content = _content(file, case, tables, previous)
+        content = _content(file, case, tables, _like(comments_of) if previous is None else previous)
         if attempt is not None:
             attempt(digest_of(content))
         if content != previous:
@@ -148,7 +155,13 @@ def _previous(target: Path) -> bytes | None:
 
 
 def _content(file: str, case: Case, tables: Tables, previous: bytes | None) -> bytes:
-    text = leading_comment((previous or b"").decode("utf-8", errors="ignore")) + case_text(case)
+    before = (previous or b"").decode("utf-8", errors="ignore").removeprefix("\ufeff").replace("\r\n", "\n")
+    head = leading_comment(before)
+    text = head + case_text(case)
+    behind = before[_head_ends(before) :]
+    if "#" in behind:
+        old, _ = parse_case(before, tables, file=file)
+        text = head + with_comments(case_text(case), behind, case, old)
     again, problems = parse_case(text, tables, file=file)
     if again is None:
         # The lines are those of a text that nobody will see.
@@ -163,12 +176,22 @@ def _unplaced(problem: Problem) -> Problem:
     return Problem(problem.file, None, problem.key, problem.found, problem.expected, problem.mend)
 
 
+def _like(path: Path | None) -> bytes | None:
+    """Return the content of another file of the case, or none where it cannot be had."""
+    try:
+        return None if path is None else read_all(path, LARGEST)
+    except OSError:
+        return None
+
+
 def leading_comment(text: str) -> str:
     """Return the comment block at the head of a file and one empty line; empty where there is none."""
-    kept: list[str] = []
-    for line in text.removeprefix("\ufeff").split("\n"):
-        if line.strip() and not line.lstrip().startswith("#"):
-            break
-        kept.append(line.rstrip())
-    block = "\n".join(kept).strip("\n")
+    kept = text[: _head_ends(text)].removeprefix("\ufeff").split("\n")
+    block = "\n".join(line.rstrip() for line in kept).strip("\n")
     return block + "\n\n" if block else ""
+
+
+def _head_ends(text: str) -> int:
+    """Return where the first line begins that is neither a comment nor empty."""
+    found = _FIRST_KEY.search(text)
+    return len(text) if found is None else found.start()

@@ -1,10 +1,21 @@
-"""Where the data that travels with the program is found."""
+"""Where the data that travels with the program is found, and where results are kept."""
 
 from __future__ import annotations
 
+import hashlib
+import os
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+from appraise import __version__
+from appraise.tables.content import content_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 _PACKAGE = Path(__file__).resolve().parent.parent
+_LARGEST = 8 * 1024 * 1024
+"""Size of a file of tables that is still read [bytes]."""
 
 
 def data_folder(name: str) -> Path:
@@ -23,3 +34,43 @@ def data_folder(name: str) -> Path:
         if folder.is_dir():
             return folder
     raise FileNotFoundError(f"the program's own folder {name!r} is missing: install it again")
+
+
+def cache_folder() -> Path:
+    """Return where results are kept between runs: below XDG_CACHE_HOME, else below ~/.cache.
+
+    Raises:
+        RuntimeError: There is no home.
+    """
+    stated = os.environ.get("XDG_CACHE_HOME", "")
+    # The XDG Base Directory Specification has relative paths passed over.
+    base = Path(stated) if stated and Path(stated).is_absolute() else Path.home() / ".cache"
+    return base / "appraise"
+
+
+def digest_of_folder(folder: Path) -> str:
+    """Return a SHA-256 over the tables in a folder, name by name and byte by byte, and over the code that reads them.
+
+    Raises:
+        OSError: A file cannot be read.
+    """
+    found = hashlib.sha256(f"{__version__}\0".encode())
+    for entry in sorted(_code(_PACKAGE), key=lambda entry: entry.path):
+        state = entry.stat()
+        found.update(f"{entry.path}\0{state.st_mtime_ns}\0{state.st_size}\0".encode())
+    for path in sorted(path for path in folder.rglob("*") if path.suffix in {".toml", ".csv"}):
+        content = content_of(path, _LARGEST)
+        found.update(f"{path.relative_to(folder).as_posix()}\0{len(content)}\0".encode())
+        found.update(content)
+    return found.hexdigest()
+
+
+def _code(folder: Path | str) -> Iterator[os.DirEntry[str]]:
+    """Yield every module of the program and what else it is made of: styles, schemas, words."""
+    with os.scandir(folder) as entries:
+        for entry in entries:
+            if entry.is_dir():
+                if entry.name not in {"__pycache__", "_data"}:
+                    yield from _code(entry.path)
+            else:
+                yield entry

@@ -17,6 +17,8 @@ class Standing(StrEnum):
     """How far a row can be relied on."""
 
     PUBLISHED = "published"
+    OWN_EVIDENCE = "own evidence"
+    """Learned from the practice's own sales or cases; a row of the user's tables alone."""
     COMMON_PRACTICE = "common practice"
     FROM_MEMORY = "from memory"
     OUR_ASSUMPTION = "our assumption"

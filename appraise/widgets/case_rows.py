@@ -1,4 +1,4 @@
-"""The bench's cases: two lines each, what it is with its value, and how far the work has come."""
+"""The rows of the cases: two lines each, what it is with its value, and how far the work has come."""
 
 from __future__ import annotations
 

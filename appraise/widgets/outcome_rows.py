@@ -176,14 +176,14 @@ class OutcomeRows(RowList):
 
     def _timeline(self, item: Compared, width: int) -> Iterator[Row]:
         yield _heading("Timeline", width)
-        for at, line in enumerate(item.loss.timeline):
+        for at, line in enumerate(item.timeline):
             text = wrapped(line.what, max(10, width - _WHEN), "$foreground")
             first = Content.assemble((fit(line.when, _WHEN), "$quiet"), text[0])
             yield Row(f"time.{at}", (first, *(Content.assemble(" " * _WHEN, each) for each in text[1:])))
 
     def _cautions(self, item: Compared, width: int) -> Iterator[Row]:
         yield _heading("Mind", width)
-        for at, text in enumerate((*item.loss.cautions, *item.loss.assumptions)):
+        for at, text in enumerate((*item.limitations, *item.assumptions)):
             yield Row(f"mind.{at}", tuple(wrapped(f"· {text}", width, "$foreground", indent=2)))
 
 

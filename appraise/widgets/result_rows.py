@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from textual.content import Content
 
-from appraise.engine.missing import missing_cost
 from appraise.explain.drivers import driver_label
+from appraise.explain.missing import missing_cost
 from appraise.model.locale_format import PLAIN
 from appraise.model.result import WorkList
 from appraise.report.worth_told import (

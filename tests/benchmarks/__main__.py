@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 
+from tests.benchmarks.commands import commands, listing, tables
 from tests.benchmarks.documents import full_report
 from tests.benchmarks.engine import charts, recomputation
 from tests.benchmarks.files import journal, logger_file
@@ -29,6 +30,7 @@ def documents() -> None:
 def main() -> None:
     """Print every ratio, or those asked for."""
     parts = {
+        "commands": (commands, tables, listing),
         "engine": (recomputation, charts),
         "files": (logger_file, journal),
         "screens": (starts, strip, graded),

@@ -41,7 +41,7 @@ def starts() -> None:
         ours = process(sys.executable, "-c", _OURS.format(folder=folder))
     minimal = process(sys.executable, "-c", _MINIMAL)
     line("worksheet, start to first paint", ours, "minimal Textual app", minimal, ", aim ≤ 1.5")
-    value = process(sys.executable, "-m", "appraise", "value", str(SAMPLE))
+    value = process(sys.executable, "-m", "appraise", "value", str(SAMPLE), "--no-cache")
     imported = process(sys.executable, "-c", "import textual")
     line("appraise value, whole process", value, "python -c 'import textual'", imported)
     helped = process(sys.executable, "-m", "appraise", "--help")

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 FOLDER = copied_samples()
-KINDS = ("full", "annex", "summary", "workorder", "loss")
+KINDS = ("full", "annex", "summary", "workorder", "loss", "notice", "request")
 
 
 @pytest.fixture(scope="module")
@@ -26,7 +26,7 @@ def reports(tmp_path_factory):
     case, before = FOLDER / "removal_after.toml", FOLDER / "removal_before.toml"
     for kind in KINDS:
         words = ["report", case, "--kind", kind, "-o", folder / f"{kind}.json", "--draws", "300", "--seed", "5"]
-        if kind == "loss":
+        if kind in ("loss", "notice", "request"):
             words += ["--before", before, "--sum-insured", "15000", "--excess", "250", "--weight", "480 kg"]
         assert main([str(word) for word in words]) == 0
     return folder
@@ -157,7 +157,7 @@ def test_another_release_is_a_hint(appraise, reports, tmp_path):
         ("{}", "recompute: found nothing, expected a report with the case it was made from"),
         (
             '{"schema": 2, "recompute": {}}',
-            "kind: found nothing, expected one of full, annex, summary, workorder, loss",
+            "kind: found nothing, expected one of full, annex, summary, workorder, loss, notice, request",
         ),
         ('{"schema": 3, "kind": "full", "recompute": {}}', "schema: found 3, expected 2"),
         ('{"schema": 2, "kind": "full", "recompute": {}}', "recompute.case_text: found nothing, expected the text"),

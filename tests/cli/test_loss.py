@@ -47,7 +47,7 @@ def test_weights_are_understood_in_either_unit(appraise):
     for words in (("--weight", "480"), ("--weight", "1058.2189 lb")):
         value = json.loads(appraise("loss", BEFORE, AFTER, *words, "--json", "--draws", "100").out)
         owed = {rule["rule"]: rule["at_most"] for rule in value["carriage"]["rules"]}
-        assert (owed["cmr_limit"], owed["us_released_value"], owed["hgb_451e"]) == ("3998.40", "634.93", None)
+        assert (owed["cmr_limit"], owed["us_released_value"], owed["hgb_451e"]) == ("3998.40", "634.93", "1860.00")
 
 
 def test_the_dossier(appraise, tmp_path):
@@ -67,6 +67,7 @@ def test_the_dossier(appraise, tmp_path):
 def test_a_dossier_is_put_down_in_the_trail_of_the_later_case(appraise, tmp_path):
     """With the hashes of both states; no appraisal says that it amends one."""
     after = tmp_path / "after.toml"
+    shutil.copytree(FOLDER / "papers", tmp_path / "papers")
     after.write_bytes(AFTER.read_bytes())
     target = tmp_path / "claim.md"
     for words in (("loss", BEFORE, after), ("report", after, "--kind", "loss", "--before", BEFORE)):
@@ -88,6 +89,7 @@ def test_a_dossier_is_put_down_in_the_trail_of_the_later_case(appraise, tmp_path
 def kept(appraise, tmp_path):
     """A case that remembers its state before the move, and what the move did since."""
     path = tmp_path / "grand.toml"
+    shutil.copytree(FOLDER / "papers", tmp_path / "papers")
     path.write_bytes(BEFORE.read_bytes())
     answer = appraise("loss", "--set-before", "removal", path)
     assert answer.code == 0
@@ -172,6 +174,9 @@ def test_what_makes_no_sense_is_one_line(appraise, words, said):
 
 
 def test_options_go_before_what_the_case_says_of_the_claim(appraise, kept):
+    text = kept.read_text(encoding="utf-8")
+    without = text[: text.index("\n[claim]")] + text[text.index("\n[earlier_state]") :]
+    kept.write_text(without, encoding="utf-8")
     claim = '\n[claim]\nsum_insured = "15000"\nexcess = "250"\nweight_kg = 480.0\ndelivered = 2026-10-23\n'
     kept.write_text(kept.read_text(encoding="utf-8") + claim, encoding="utf-8")
     words = ("--json", "--draws", "100")
@@ -221,7 +226,7 @@ def test_no_betterment(appraise):
             f"--sum-insured: found “{'9' * 59}…”, expected an amount from 0 to 99,999,999,999",
         ),
         (
-            (BEFORE, AFTER, "--value-at-risk", "9000"),
+            (BEFORE, BEFORE, "--value-at-risk", "9000"),
             "found --value-at-risk without --sum-insured, expected both, for average",
         ),
         ((BEFORE, AFTER, "-o", "claim.doc"), "claim.doc: found the ending .doc, expected .pdf, .html, .md or .json"),
@@ -239,6 +244,7 @@ def test_one_line_and_code_2(appraise, words, line):
 
 def test_another_serial(appraise, tmp_path):
     other = tmp_path / "other.toml"
+    shutil.copytree(FOLDER / "papers", tmp_path / "papers")
     other.write_text(AFTER.read_text(encoding="utf-8").replace('serial = "28655"', 'serial = "[/b] 1"'))
     answer = appraise("loss", BEFORE, other)
     assert answer.code == 2

@@ -14,14 +14,14 @@ import pytest
 import tomli
 import tomli_w
 from jsonschema import Draft202012Validator
-from pydantic import ValidationError
 
 from appraise.cli.examples import EXAMPLES
-from appraise.cli.measure import INSTRUMENTS
 from appraise.cli.schema import SCHEMAS, schema
 from appraise.model.case import SCHEMA
+from appraise.services.instruments.tools import TOOLS
+from appraise.store.findings import Diagnostics
+from appraise.store.layout import LISTS, SECTIONS, TOP_LEVEL
 from appraise.store.read import parse_case
-from appraise.store.schema import LISTS, SECTIONS, TOP_LEVEL
 from appraise.tables.folder import data_folder
 from tests.fuzz import mutate, samples
 
@@ -53,9 +53,9 @@ def test_every_schema_is_one_and_says_its_version(appraise, name):
     assert (answer.code, answer.err) == (0, "")
     given = json.loads(answer.out)
     Draft202012Validator.check_schema(given)
-    assert given["$id"] == f"urn:appraise:schema:{name}:{SCHEMAS[name][0]}"
+    assert given["$id"] == f"urn:appraise:schema:{name}:{SCHEMAS[name].version}"
     said = {part["properties"]["schema"]["const"] for part in given.get("anyOf", [given]) if name != "rank_row"}
-    assert said <= {SCHEMAS[name][0]}
+    assert said <= {SCHEMAS[name].version}
 
 
 def test_schemas_are_listed_and_near_names_proposed(appraise):
@@ -136,7 +136,7 @@ def test_sources_fit(appraise):
         assert wrong("sources", json.loads(answer.out)) == [], table["table"]
 
 
-@pytest.mark.parametrize("name", INSTRUMENTS)
+@pytest.mark.parametrize("name", TOOLS)
 def test_measurements_fit(appraise, name, tmp_path):
     (tmp_path / "log.csv").write_text(
         "date,note,cents,humidity\n"
@@ -190,25 +190,23 @@ def models_take(document) -> bool:
     invented = document.get("invented", "")
     if not isinstance(invented, str) or len(invented) > 20_000:
         return False
-    try:
-        for path, model in SECTIONS.items():
-            if path[0] not in document and path[0] not in {"identity", "assignment"}:
-                continue
-            table = document.get(path[0], {})
-            apart = {other[1] for other in LISTS if len(other) > 1 and other[0] == path[0]}
-            if not isinstance(table, dict):
-                return False
-            model.model_validate({key: value for key, value in table.items() if key not in apart})
-        for path, model in LISTS.items():
-            holder = document.get(path[0], {}) if len(path) > 1 else document
-            items = holder.get(path[-1], [])
-            if not isinstance(items, list) or not all(isinstance(item, dict) for item in items):
-                return False
-            for item in items:
-                model.model_validate(item)
-    except ValidationError:
-        return False
-    return True
+    findings = Diagnostics("case.toml")
+    for path, model in SECTIONS.items():
+        if path[0] not in document and path[0] not in {"identity", "assignment"}:
+            continue
+        table = document.get(path[0], {})
+        apart = {other[1] for other in LISTS if len(other) > 1 and other[0] == path[0]}
+        if not isinstance(table, dict):
+            return False
+        model.read(findings, path, {key: value for key, value in table.items() if key not in apart})
+    for path, model in LISTS.items():
+        holder = document.get(path[0], {}) if len(path) > 1 else document
+        items = holder.get(path[-1], [])
+        if not isinstance(items, list) or not all(isinstance(item, dict) for item in items):
+            return False
+        for at, item in enumerate(items):
+            model.read(findings, (*path, at), item)
+    return not findings.problems
 
 
 def told_apart(document) -> bool:

@@ -7,7 +7,7 @@ import random
 import shutil
 import tempfile
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -30,7 +30,7 @@ from tests.helpers.edits import checks_of, fingerprint, savable, step
 if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
-CASE, REPORT = "case.toml", "report.md"
+CASE, REPORT, OTHER = "case.toml", "report.md", "other.toml"
 
 
 @dataclass(frozen=True)
@@ -45,6 +45,8 @@ class Kept:
     """SHA-256 of every content that the file has had, which a version keeps."""
     report: str = ""
     """SHA-256 of the report written."""
+    other: str = ""
+    """Fingerprint of the case as the file of its other name has it; empty before it was saved under that."""
 
 
 USUAL = ("edit", "save", "edit", "edit", "save", "edit", "save")
@@ -122,6 +124,11 @@ def work(
         sheet = open_sheet(path, tables).worksheet
         sheet.put(("identity", "maker"), "After")
         done("edit", sheet.case)
+        begun()
+        stayed = sheet.save_as(folder / OTHER)
+        assert not stayed
+        kept.append(("save-as", replace(kept[-1][1], other=fingerprint(sheet.case))))
+        system.mark(len(kept) - 1, False)
         sheet.release()
 
     return act
@@ -151,6 +158,15 @@ def found_wrong(folder: Path, tables: Tables, before: Kept, after: Kept | None) 
     there = {digest_of(each.read_bytes()) for each in (path, folder / f"{CASE}~", *versions(path)) if each.exists()}
     if not before.contents <= there:
         return "an earlier version is gone"
+    if before.other:
+        other, _ = read_case(folder / OTHER, tables)
+        if other is None or fingerprint(other) != before.other:
+            return "the file of the other name is not what was saved"
+        if check_earlier(folder / OTHER, other, tables):
+            return "the file of the other name has lost its frozen copy"
+        its = read_trail(folder / OTHER)
+        if its is None or its.breaks:
+            return "the file of the other name has lost its trail"
     report = folder / REPORT
     if report.exists() and digest_of(report.read_bytes()) not in {each.report for each in either}:
         return "a report that is not whole"
@@ -171,7 +187,13 @@ def found_wrong(folder: Path, tables: Tables, before: Kept, after: Kept | None) 
     if opened.unsaved is not None:
         recover(opened.worksheet, opened.unsaved)
     opened.worksheet.release()
-    if fingerprint(opened.worksheet.case) not in {each.now for each in either}:
+    came = fingerprint(opened.worksheet.case)
+    if came in {each.now for each in either}:
+        return ""
+    # Work that goes on under another name is there, and the old name keeps what was saved under it.
+    saved_before = {each.saved for each in either}
+    moved = read_case(folder / OTHER, tables)[0] if (folder / OTHER).exists() else None
+    if moved is None or fingerprint(moved) not in {each.other for each in either} or came not in saved_before:
         return "what comes back is not what was acknowledged"
     return ""
 

@@ -21,6 +21,7 @@ from appraise.store.trail_file import read_trail
 from appraise.store.write import WriteConflict, write_case
 from appraise.tables.load import load_tables
 from tests.helpers import worksheet_cases
+from tests.helpers.depth import examples
 from tests.helpers.edits import checks_of, savable, step
 
 TABLES = load_tables()
@@ -201,4 +202,4 @@ class Work(RuleBasedStateMachine):
 
 
 TestWork = Work.TestCase
-TestWork.settings = settings(max_examples=50, stateful_step_count=35, deadline=None)
+TestWork.settings = settings(max_examples=examples(50), stateful_step_count=35, deadline=None)

@@ -28,9 +28,9 @@ from appraise.model.problem import Problem, Unreadable
 from appraise.model.ranking import Candidate
 from appraise.report.appraisal import appraisal
 from appraise.report.full import full_report
-from appraise.report.json_out import report_object
 from appraise.report.json_text import dumps
 from appraise.report.markdown import render
+from appraise.report.outputs.value import REPORT
 from appraise.services.fields import Field, get, parse, replace_at
 from appraise.services.particulars import SECTIONS
 from appraise.services.record_lists import RECORDS
@@ -110,6 +110,7 @@ class Fuzzer:
         (folder / "here").mkdir()
         os.chdir(folder / "here")  # a hostile word may be the name of a file to write
         os.environ["XDG_CACHE_HOME"] = str(folder / "cache")
+        os.environ["APPRAISE_SETTINGS"] = str(folder / "settings.toml")
         self._readers = {
             name: [t for t in file_readers() if _kind(t) == name] for name in ("case", "table", "separated")
         }
@@ -168,7 +169,7 @@ class Fuzzer:
             item = appraisal(case, self._tables, file="case.toml", sha256="0" * 64, draws=100)
             page = render(full_report(item))
             assert not _CONTROL.difference("\n").intersection(page)
-            dumps(report_object(item))
+            dumps(REPORT.dump((item, "full")))
         return True
 
     def _separated(self, random: Random) -> bool:

@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import appraise
+from appraise.evidence.imports import Said
 from appraise.model.locale_format import Units
 from appraise.model.units import UNITS
 from appraise.services.instruments.note_values import Quantity, quantity_of
@@ -47,9 +48,9 @@ WRITERS = frozenset(
 
 WITHIN = frozenset(
     {
-        "appraise.services.instruments.log_header.find_header",  # called by read_log with what it has read
-        "appraise.services.instruments.csv_file.wrong",  # makes a message, opens nothing
-        "appraise.services.instruments.log_rows.read_each",  # called by read_log with what it has read
+        "appraise.services.instruments.csv_reader.wrong",  # makes a message, opens nothing
+        "appraise.services.instruments.csv_reader.rows_of",  # called by readers with what they have read
+        "appraise.services.instruments.log_file.read_each",  # called by read_log with what it has read
         "appraise.tables.content.open_file",  # by every reader
         "appraise.tables.content.content_of",
         "appraise.tables.content.resolved",
@@ -70,7 +71,7 @@ WITHIN = frozenset(
         "appraise.cli.valued.valued",  # by the commands
         "appraise.services.fields.get",  # a path in a record
         "appraise.services.fields.replace_at",
-        "appraise.store.refusals.refusal",
+        "appraise.store.layout.refusal",
         "appraise.store.findings.dotted",  # a path in a document
         "appraise.store.convert.convert_reading",
     }
@@ -192,6 +193,7 @@ _FILLED: dict[str, Callable[[Random], object]] = {
     "Tables": lambda _: load_tables(),
     "Units": lambda random: random.choice(list(Units)),
     "Mapping[str, Any]": lambda _: {"case": "case.toml", "trail": {"line": 1, "hash": "0"}, "amends": {"day": "x"}},
+    "Said": lambda random: random.choice((Said(currency="EUR"), Said(encoding="cp1252", dates="dmy"))),
     "Check": _check,
     "Case": _case,
     "Layout": lambda random: random.choice(list(FILES.values())),

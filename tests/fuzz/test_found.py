@@ -12,7 +12,7 @@ from appraise.cli.parser import main
 from appraise.model.problem import Unreadable
 from appraise.services.fields import parse
 from appraise.services.instruments.note_values import Quantity, note_columns
-from appraise.services.instruments.pitch_csv import read_pitch_csv
+from appraise.services.instruments.pitch import read_pitch_csv
 from appraise.services.instruments.torque import pins_from
 from appraise.services.naming import free_path
 from appraise.services.particulars import SECTIONS

@@ -10,9 +10,10 @@ import pytest
 
 from tests.fuzz.targets import WITHIN, WRITERS, entry_readers, file_readers, modules
 from tests.fuzz.words import WAITING, commanded
+from tests.helpers.depth import whole
 
-INPUTS = 2_500
-"""Enough for each reader to meet each mutation; about twenty seconds."""
+INPUTS = whole(2_500, 400)
+"""In a deep run enough for each reader to meet each mutation; about twenty seconds."""
 
 
 def test_broken_inputs_keep_every_promise():

@@ -26,7 +26,7 @@ def screen_text(app) -> str:
     console = Console(
         width=width, height=height, file=io.StringIO(), color_system=None, record=True, legacy_windows=False
     )
-    console.print(app.screen._compositor.render_update(full=True))
+    console.print(app.screen._compositor.render_update(full=True, screen_stack=app._background_screens))
     return "\n".join(line.rstrip() for line in console.export_text().splitlines()) + "\n"
 
 

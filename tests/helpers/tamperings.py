@@ -13,6 +13,7 @@ import shutil
 import tempfile
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -28,12 +29,14 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 CASE, JSON, PDF, TRAIL = "grand.toml", "dossier.json", "dossier.pdf", "grand.trail.jsonl"
+QUOTATION, BID = "quotation_114.txt", "bid_brimmick.txt"
 
 
 def custody(folder: Path) -> None:
     """Make a case of a removal: the state before kept, the arrival inspected, the dossier written as JSON and PDF."""
     tables, samples, case = load_tables(), copied_samples(), folder / CASE
-    shutil.copytree(samples / "photos", folder / "photos")
+    for evidence in ("photos", "papers"):
+        shutil.copytree(samples / evidence, folder / evidence)
     shutil.copyfile(samples / "removal_before.toml", case)
     set_before(case, tables, "removal")
     sheet = open_sheet(case, tables).worksheet
@@ -99,6 +102,10 @@ def changed_within(folder: Path) -> None:
 def other_photo(folder: Path) -> None:
     with (folder / "photos/rim_after.png").open("ab") as stream:
         stream.write(b"x")
+
+
+def other_paper(folder: Path, name: str) -> None:
+    replaced(folder / "papers" / name, "EUR", "GBP")
 
 
 def other_figure(folder: Path) -> None:
@@ -173,6 +180,15 @@ TAMPERINGS = (
     Tampering("photo missing", deleted("photos/rim_after.png"), JSON, "photos: found no such file"),
     Tampering("earlier photo missing", deleted("photos/cheek_before.png"), CASE, "photos: found no such file"),
     Tampering("earlier photo missing", deleted("photos/cheek_before.png"), JSON, "photos: found no such file"),
+    *(
+        Tampering(f"{what} {done}", act, checked, f"{key}{said}")
+        for what, name, key in (("quotation", QUOTATION, "claim.quotations[1]"), ("bid", BID, "claim.salvage_bids[1]"))
+        for done, act, of_case, of_document in (
+            ("changed", partial(other_paper, name=name), ".sha256: found a file with", f": found papers/{name} with"),
+            ("missing", deleted(f"papers/{name}"), ".file: found no such file", ": found no such file"),
+        )
+        for checked, said in ((CASE, of_case), (JSON, of_document), (PDF, of_document))
+    ),
     Tampering("PDF changed", other_pdf, PDF, "the document was changed since"),
     Tampering("PDF changed", other_pdf, CASE, "dossier.pdf with SHA-256"),
     Tampering("JSON figure changed", other_figure, JSON, 'value_before.mid: found "1.00"'),

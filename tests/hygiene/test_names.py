@@ -23,11 +23,11 @@ from appraise.cli.schema import SCHEMAS, schema
 from appraise.commands import COMMANDS, ENTRY_KEYS, NOTE_KEYS, SCOPES
 from appraise.model.case import STATION_LABELS, Extent, Kind, Origin
 from appraise.model.ranking import COURSES
-from appraise.services.instruments.bench import INSTRUMENTS
+from appraise.services.instruments.tools import BESIDE_A_CASE, tool
 from appraise.services.particulars import SECTIONS
 from appraise.services.record_lists import RECORDS
-from appraise.store.schema import LISTS
-from appraise.store.schema import SECTIONS as FILE_SECTIONS
+from appraise.store.layout import LISTS
+from appraise.store.layout import SECTIONS as FILE_SECTIONS
 from appraise.tables.layout import LAYOUTS
 from appraise.tables.row import Standing
 from appraise.tables.rows import CheckKind, Tables
@@ -86,6 +86,8 @@ def _glyphs():
         for letter in text
         if ord(letter) > 126
     }
+    forms = (*(items for _, items in SECTIONS), *(group.fields for group in RECORDS))
+    yield from (letter for items in forms for item in items for letter in item.label + item.help if ord(letter) > 126)
 
 
 def _json_keys(node):
@@ -109,7 +111,7 @@ def names() -> dict[str, list[str]]:
         "commands of the worksheet": [f"{item.keys}: {item.label} ({item.id})" for item in COMMANDS],
         "keys for findings": [key for key, _ in (*ENTRY_KEYS, *NOTE_KEYS)],
         "stations": [f"{key}: {label}" for key, label in STATION_LABELS.items()],
-        "instruments": [f"{item.key}: {item.label}" for item in INSTRUMENTS],
+        "instruments": [f"{name}: {tool(name).label}" for name in BESIDE_A_CASE],
         "fields": [f"{title.strip()}: {item.label.strip()}" for title, items in SECTIONS for item in items],
         "records": [f"{group.title}: {item.label.strip()}" for group in RECORDS for item in group.fields],
         "words of state": [
@@ -122,8 +124,7 @@ def names() -> dict[str, list[str]]:
         "tables": [item.name for item in fields(Tables) if item.name != "version"],
         "columns of tables": sorted({f"{layout.name}: {', '.join(layout.columns)}" for layout in LAYOUTS}),
         "keys of the case file": [
-            f"{'.'.join(path)}: {', '.join(model.model_fields)}"
-            for path, model in (*FILE_SECTIONS.items(), *LISTS.items())
+            f"{'.'.join(path)}: {', '.join(model.keys)}" for path, model in (*FILE_SECTIONS.items(), *LISTS.items())
         ],
         "keys of the JSON": [
             f"{name}: {', '.join(sorted(set(_json_keys(schema(name)))))}" for name in SCHEMAS if name != "case"

@@ -18,6 +18,7 @@ from appraise.explain.tree import reason_tree
 from appraise.model.problem import Unreadable
 from appraise.tables.folder import data_folder
 from appraise.tables.load import load_from, load_tables
+from tests.helpers.depth import examples
 from tests.helpers.report_cases import CASES
 
 FILES = (
@@ -102,7 +103,7 @@ def changed_rows(draw, name):
 
 
 @pytest.mark.parametrize("name", FILES)
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(data=st.data())
 def test_rows_of_ones_own_are_refused_in_lines_or_work(name, data, tmp_path_factory):
     folder = tmp_path_factory.mktemp("own")

@@ -13,6 +13,7 @@ from appraise.engine.valuation import value_case
 from appraise.model.problem import Unreadable
 from appraise.tables.columns import shown
 from appraise.tables.load import load_from, load_tables
+from tests.helpers.depth import examples
 from tests.helpers.report_cases import CASES
 
 TABLES = load_tables()
@@ -78,7 +79,7 @@ def test_a_number_outside_its_range_is_refused_in_one_line(setting, tmp_path):
 
 
 @pytest.mark.parametrize("name", sorted(CASES))
-@settings(max_examples=12)
+@settings(max_examples=examples(12))
 @given(rows=overlays())
 def test_settings_of_ones_own_are_refused_in_lines_or_work(name, rows, tmp_path_factory):
     folder = tmp_path_factory.mktemp("own")

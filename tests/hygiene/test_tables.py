@@ -347,7 +347,7 @@ BROKEN = [
     ("components.toml", "[5, 0.1]", "[4, 0.1], [5, 0.2]", "gate", "never rise"),
     ("components.toml", "[5, 0.1]", "[5, 1.1]", "gate", "from 0 to 1"),
     ("components.toml", "[5, 0.1]", "[2, 0.1]", "gate", "first numbers rise"),
-    ("components.toml", '"our assumption"', '"hearsay"', "standing", "published, common practice"),
+    ("components.toml", '"our assumption"', '"hearsay"', "standing", "published, own evidence"),
     ("components.toml", '"our assumption"', '"published"', "source", "a source, since"),
     ("components.toml", 'source = "none"', 'source = "ross_heideke"', "source", "did you mean ross_heidecke?"),
     (

@@ -13,6 +13,8 @@ from tests.helpers.report_cases import CASES
 
 DRAWS = 500
 """Enough for a test: the figures need not be fine."""
+GOLDEN = {"grand.toml", "bare.toml", "unwanted.toml"}
+"""Cases whose texts are kept whole to be read: rich, without money, and worth what its parts bring."""
 
 
 @cache

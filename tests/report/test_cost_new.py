@@ -96,6 +96,7 @@ def test_a_ranking_leaves_it_out_and_says_why(tmp_path, capsys):
     path = tmp_path / "case.toml"
     path.write_text(f'{CASE}replacement_cost_low = "40000"\n', encoding="utf-8")
     assert main(["rank", str(path)]) == 2  # none is left
-    assert "market.replacement_cost_new: found one of its ends alone, expected the cost of a comparable instrument, new" in (
-        capsys.readouterr().err
+    assert (
+        "market.replacement_cost_new: found one of its ends alone, expected the cost of a comparable instrument, new"
+        in (capsys.readouterr().err)
     )

@@ -9,10 +9,10 @@ import pytest
 
 from appraise.report.document import Document, Drawing, Paragraph, Section, Table
 from appraise.report.formats import WRITERS, write
-from appraise.report.json_out import report_object
 from appraise.report.json_text import dumps
-from appraise.report.kinds import ReportKind, document_for
-from appraise.report.loss.json_out import loss_report_object
+from appraise.report.kinds import OF_A_LOSS, document_for
+from appraise.report.outputs.loss import DOSSIER
+from appraise.report.outputs.value import REPORT
 from appraise.report.written import Sheet
 from tests.helpers.report_text import figures, html_text, json_texts, letters_of, markdown_text, pdf_text, words_of
 from tests.report.conftest import valued
@@ -25,6 +25,8 @@ KINDS = {
     ("unwanted", "summary"): 12,
     ("grand", "workorder"): 8,
     ("moved", "loss"): 30,
+    ("moved", "notice"): 0,
+    ("moved", "request"): 0,
 }
 """The reports read, and how many different figures each holds at least."""
 SHEET = Sheet()
@@ -57,7 +59,7 @@ def test_every_figure_is_in_every_format(case, kind, ending):
 @pytest.mark.parametrize(("case", "kind"), KINDS)
 def test_every_figure_is_in_the_object(case, kind):
     item = moved() if case == "moved" else valued(case)
-    text = dumps(loss_report_object(item) if kind == ReportKind.LOSS else report_object(item, kind))
+    text = dumps((DOSSIER if kind in list(OF_A_LOSS) else REPORT).dump((item, kind)))
     assert figures(json_texts(text)) == figures(words_of(made(case, kind)))
 
 

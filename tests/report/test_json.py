@@ -8,9 +8,10 @@ import re
 import pytest
 
 from appraise.report.appraisal import appraisal
-from appraise.report.json_out import figure_object, report_object, several, value_object
 from appraise.report.json_text import dumps
+from appraise.report.outputs.value import REPORT, VALUE, VALUES, WHY
 from appraise.tables.load import load_tables
+from tests.helpers.golden import golden
 from tests.helpers.report_cases import grand
 from tests.report.conftest import valued
 
@@ -32,7 +33,7 @@ def keys(value):
 
 
 def test_the_promised_keys_are_there(item):
-    found = value_object(item)
+    found = VALUE.dump((item, None))
     assert set(found) >= PROMISED
     station = found["stations"][0]
     assert set(station) >= {
@@ -53,11 +54,11 @@ def test_the_promised_keys_are_there(item):
 
 
 def test_keys_are_snake_case(item):
-    assert all(re.fullmatch(r"[a-z][a-z0-9_]*", key) for key in keys(report_object(item)))
+    assert all(re.fullmatch(r"[a-z][a-z0-9_]*", key) for key in keys(REPORT.dump((item, "full"))))
 
 
 def test_money_is_a_decimal_string(item):
-    found = value_object(item)
+    found = VALUE.dump((item, None))
     amounts = [
         amount
         for entry in ("left_alone", "after_work", "salvage", "plan_cost")
@@ -78,7 +79,7 @@ def test_money_is_a_decimal_string(item):
 
 
 def test_every_figure_a_sentence_rests_on_is_a_reason(item):
-    found = report_object(item)
+    found = REPORT.dump((item, "full"))
     addresses = set()
 
     def walk(node):
@@ -92,14 +93,14 @@ def test_every_figure_a_sentence_rests_on_is_a_reason(item):
 
 
 def test_without_a_price_there_is_null_and_not_nought():
-    found = value_object(valued("bare"))
+    found = VALUE.dump((valued("bare"), None))
     assert found["value"] is None
     assert (found["left_alone"], found["taking"], found["option"]) == (None, None, None)
     assert found["share_of_new_pct"]["low"] <= found["share_of_new_pct"]["mid"] <= found["share_of_new_pct"]["high"]
 
 
 def test_it_is_json_without_control_characters():
-    text = dumps(report_object(valued("hostile")))
+    text = dumps(REPORT.dump((valued("hostile"), "full")))
     assert json.loads(text)["identity"]["maker"].startswith("[/x]")
     assert not re.search(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e]", text)
     assert not re.search(r"\\u00[01]", text)
@@ -107,14 +108,14 @@ def test_it_is_json_without_control_characters():
 
 def test_the_same_seed_gives_the_same_bytes():
     def once(seed):
-        return dumps(report_object(appraisal(grand(), load_tables(), file="g.toml", draws=100, seed=seed)))
+        return dumps(REPORT.dump((appraisal(grand(), load_tables(), file="g.toml", draws=100, seed=seed), "full")))
 
     assert once(7) == once(7)
     assert once(7) != once(8)
 
 
 def test_several_cases_are_a_list():
-    found = several([valued("grand"), valued("bare")])
+    found = VALUES.dump([(valued("grand"), None), (valued("bare"), None)])
     assert found["schema"] == 2
     assert [entry["case"] for entry in found["cases"]] == ["grand.toml", "bare.toml"]
 
@@ -123,14 +124,14 @@ def test_a_figure_with_its_tree_cut_at_a_depth():
     item = valued("grand")
     node = item.figures.get("hammers.depreciation")
     assert node is not None
-    shallow = figure_object(item, node, 0)["reason"]
+    shallow = WHY.dump((item, node, 0))["reason"]
     assert shallow["parts"] == []
     assert shallow["references"]
-    deep = figure_object(item, node)["reason"]
+    deep = WHY.dump((item, node, None))["reason"]
     assert len(deep["parts"]) == len(node.parts)
 
 
 @pytest.mark.parametrize("name", ["grand", "bare"])
 def test_the_object_of_two_cases(name, json_snapshot):
     item = valued(name)
-    assert dumps({**value_object(item), "tables_version": "TABLES"}) == json_snapshot
+    assert golden(dumps({**VALUE.dump((item, None)), "tables_version": "TABLES"})) == json_snapshot

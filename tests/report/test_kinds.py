@@ -6,22 +6,23 @@ import json
 import re
 from dataclasses import replace
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
 from appraise.model.case import PhotoFile, Remark
-from appraise.report.document import Facts, FillInLines, Outline, Photo, PhotoGrid, Table, Ticks
-from appraise.report.document_json import document_object, kind_of
-from appraise.report.json_out import report_object
+from appraise.report.document import Block, Facts, FillInLines, Outline, Photo, PhotoGrid, Table, Ticks
 from appraise.report.json_text import dumps
-from appraise.report.kinds import ReportKind, document_for
-from appraise.report.loss.json_out import loss_report_object
+from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
 from appraise.report.markdown import escape, render
+from appraise.report.outputs.document import BLOCKS, DOCUMENT
+from appraise.report.outputs.loss import DOSSIER
+from appraise.report.outputs.value import REPORT
 from appraise.report.words import literal
 from tests.report.conftest import valued
 from tests.report.test_loss import moved
 
-OF_A_CASE = tuple(kind for kind in ReportKind if kind is not ReportKind.LOSS)
+OF_A_CASE = tuple(kind for kind in ReportKind if kind not in OF_A_LOSS)
 NUMBER = r"−?\d+(?:,\d{3})*(?:\.\d\d)?"
 
 
@@ -99,7 +100,7 @@ def test_every_amount_is_a_figure_of_the_tree(kind, item):
     for section in document.sections:
         for block in section.blocks:
             if not isinstance(block, Outline):
-                shown = json.dumps(document_object(alone(document, block)), ensure_ascii=False)
+                shown = json.dumps(DOCUMENT.dump(alone(document, block)), ensure_ascii=False)
                 assert set(re.findall(f"(?:EUR|CHF) ({NUMBER})", shown)) <= known, section.title
 
 
@@ -111,7 +112,7 @@ def alone(document, block):
 def test_markdown_and_data_hold_the_same(kind, item):
     document = document_for(kind, item)
     page = render(document)
-    data = document_object(document)
+    data = DOCUMENT.dump(document)
     for section in data["sections"]:
         assert escape(section["title"]) in page
         for block in section["blocks"]:
@@ -143,18 +144,22 @@ def texts(block) -> list[str]:
 
 
 def test_the_object_of_each_kind(kind):
-    found = report_object(valued("grand"), kind)
+    found = REPORT.dump((valued("grand"), kind))
     assert (found["kind"], found["schema"]) == (str(kind), 2)
     assert ("reasons" in found) == (kind is ReportKind.FULL)
-    assert found["document"] == document_object(document_for(kind, valued("grand")))
+    assert found["document"] == DOCUMENT.dump(document_for(kind, valued("grand")))
     assert found["recompute"] is None  # the case has no file
     assert json.loads(dumps(found)) == json.loads(json.dumps(found))
 
 
 def test_the_object_of_a_loss():
-    found = loss_report_object(moved())
+    found = DOSSIER.dump((moved(), "loss"))
     assert (found["kind"], found["recompute"]) == ("loss", None)
     assert found["document"]["sections"][0]["title"] == "Summary"
+
+
+def test_every_block_is_declared_as_data():
+    assert set(BLOCKS) == set(get_args(Block))
 
 
 def test_photos_stand_in_plates():
@@ -171,13 +176,13 @@ def test_photos_stand_in_plates():
     assert [[photo.file for photo in row] for row in plates.rows] == [["0.jpg", "1.jpg"], ["2.jpg"]]
     assert plates.rows[1][0] == Photo("2.jpg", "ab" * 32, "Case: scratch 2", None, "not looked for", files[2].taken)
     seen = Photo("0.jpg", "ab" * 32, "Case: scratch 0", Path("/somewhere/0.jpg"))
-    found = document_object(document_for("full", replace(with_photos, photos=(seen,))))
+    found = DOCUMENT.dump(document_for("full", replace(with_photos, photos=(seen,))))
     assert "somewhere" not in json.dumps(found)
 
 
 @pytest.mark.parametrize("block", [Facts((("a|b", "[x]"),)), Ticks(("*x*",)), FillInLines(("`x`",))])
 def test_blocks_are_data(block):
     document = document_for("summary", valued("grand"))
-    found = document_object(alone(document, block))["sections"][0]["blocks"][0]
-    assert found["kind"] == kind_of(block)
+    found = DOCUMENT.dump(alone(document, block))["sections"][0]["blocks"][0]
+    assert found["kind"] == BLOCKS[type(block)][0]
     assert any("|" in text or "*" in text or "`" in text for text in texts(found))

@@ -27,8 +27,8 @@ from appraise.model.claim import (
 from appraise.model.loss import Terms
 from appraise.report.loss import carried, costing, doubt
 from appraise.report.loss.dossier import dossier
-from appraise.report.loss.json_out import loss_object
 from appraise.report.markdown import render
+from appraise.report.outputs.loss import LOSS
 from tests.report.test_loss import found, printed, sample
 
 DAY = date(2026, 11, 3)
@@ -103,7 +103,7 @@ def test_each_line_of_the_bill_can_be_worked_with_a_calculator(which):
     overhead, contingency = (Decimal(str(each)) / 100 for each in (bill.overhead_pct, bill.contingency_pct))
     assert overhead == Decimal("0.125")
     quoted = 0
-    for _, hours, labour, parts_pct, parts, over, more, cost, worn, better in lines:
+    for _, hours, labour, parts_pct, parts, over, more, cost, _, worn, better in lines:
         if hours == "–":
             quoted += number(cost)
         else:
@@ -114,8 +114,8 @@ def test_each_line_of_the_bill_can_be_worked_with_a_calculator(which):
             assert number(cost) == number(labour) + number(parts) + number(over) + number(more)
         assert number(better) == cents(number(cost) * number(worn) / 100)
     assert number(together[7]) == sum(number(line[7]) for line in lines)
-    assert number(together[9]) == sum(number(line[9]) for line in lines)
-    assert number(net[7]) == number(together[7]) - number(together[9])
+    assert number(together[10]) == sum(number(line[10]) for line in lines)
+    assert number(net[7]) == number(together[7]) - number(together[10])
     assert quoted == 1080
     # The medians of the draws lie near the typical figures.
     assert float(number(together[7])) == pytest.approx(scenario.repair.mid, rel=0.05)
@@ -149,9 +149,9 @@ def test_every_record_stands_in_the_dossier_and_on_the_page():
     text = render(dossier(item))
     for words in (
         "Corvane & Lisk, 114, 3 November 2026, valid until 31 December 2026",
-        "quotation\\_114.pdf, SHA-256 " + "ab" * 32,
+        "quotation\\_114.pdf | " + "ab" * 32,
         "Brimmick & Son",
-        "SHA-256 " + "cd" * 32,
+        "bid.pdf | " + "cd" * 32,
         "drop, delivery",
         "insufficient packing",
         "Blankets and skid were theirs.",
@@ -179,7 +179,7 @@ def test_what_is_in_doubt_is_told_on_both_sides():
 
 def test_the_object_follows_its_schema():
     given = Notice(date(2026, 10, 24), "letter")
-    found_ = loss_object(claimed((given,)))
+    found_ = LOSS.dump(claimed((given,)))
     Draft202012Validator(schema("loss")).validate(found_)
     assert found_["claim"]["limits"][0]["rate_day"] == "2026-11-03"
     assert found_["scenarios"][0]["quotations"][0]["use"] == "taken"

@@ -27,6 +27,7 @@ from appraise.report.pdf.glyphs import missing
 from appraise.report.pdf.write import pdf
 from appraise.report.words import literal
 from appraise.report.written import PAPERS, STANDARDS, Sheet, Unwritable
+from tests.helpers.depth import examples
 from tests.helpers.report_blocks import HOSTILE, LONG, OUTSIDE, every_block, photographed
 from tests.helpers.report_text import pdf_text, words_of
 from tests.report.conftest import valued
@@ -353,7 +354,7 @@ def test_what_counts_as_common_is_in_the_fonts():
     assert _lacking([*common, "\N{REPLACEMENT CHARACTER}"]) == set()
 
 
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 @given(st.text(max_size=50))
 def test_any_text_can_be_set(text):
     sections = (Section(text, (Paragraph(text), Facts(((text, text),)), Outline(((0, text), (1, text))))),)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from appraise.cli.parser import main
 from appraise.model.locale_format import PLAIN
 from appraise.model.message import Message, message, messages
-from appraise.report.kinds import ReportKind
+from appraise.report.kinds import OF_A_LOSS, ReportKind
 from appraise.report.wording import manner_for
 from appraise.store.write import write_case
 from tests.helpers.pseudo import pseudo_manner
@@ -52,7 +52,7 @@ def test_commands_print_what_was_written(command, locale, written, capsys):
 def test_every_format_of_a_report_is_written(ending, written, tmp_path, capsys):
     words, path = written
     for kind in ReportKind:
-        wanted = ["--before", str(path)] if kind == "loss" else []
+        wanted = ["--before", str(path)] if kind in OF_A_LOSS else []
         target = tmp_path / f"{kind}.{ending}"
         code = main(["report", str(path), "-o", str(target), "--kind", kind, "--draws", "100", *wanted])
         told = capsys.readouterr().err.splitlines()

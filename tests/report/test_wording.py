@@ -16,7 +16,7 @@ from appraise.report.appraisal import appraisal
 from appraise.report.charts.svg import svg
 from appraise.report.charts.text import lines
 from appraise.report.document import Drawing
-from appraise.report.kinds import document_for
+from appraise.report.kinds import OF_A_LOSS, document_for
 from appraise.report.loss.page import loss_page
 from appraise.report.provenance import Standing
 from appraise.report.terminal import value_page, why_tree
@@ -75,7 +75,10 @@ def test_every_word_of_the_terminal_is_a_message_or_data():
 def test_every_word_of_a_loss_is_a_message_or_data():
     item = in_manner(moved(), MANNER)
     states = item.before, item.after
-    texts = [*shown_strings(document_for("loss", item)), *drawn(*loss_page(item))]
+    texts = [
+        *(text for kind in OF_A_LOSS for text in shown_strings(document_for(kind, item))),
+        *drawn(*loss_page(item)),
+    ]
     assert unexplained(texts, *states, list(TABLES.components)) == []
 
 

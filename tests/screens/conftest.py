@@ -1,16 +1,19 @@
 from __future__ import annotations
 
 import os
-from functools import partial
+from functools import lru_cache, partial
 
 import pytest
 from textual.widgets import Input
 
 from appraise.app import AppraiseApp
+from appraise.engine.valuation import value_case as VALUE_CASE  # noqa: N812 - before any test puts another there
 from appraise.services.worksheet import Worksheet
 from appraise.store.write import write_case
 from tests.helpers import worksheet_cases
+from tests.helpers.depth import is_deep
 from tests.helpers.screen_text import ScreenText
+from tests.helpers.unpainted import paint_what_is_read
 
 WHEN = 1_795_000_000
 """A fixed last change of every file: 2026-11-18."""
@@ -27,6 +30,12 @@ def still_and_dated(monkeypatch):
 
 
 @pytest.fixture(autouse=True)
+def paint_less(monkeypatch):
+    """Only what a test reads is drawn, unless the run is a deep one."""
+    paint_what_is_read(monkeypatch)
+
+
+@pytest.fixture(autouse=True)
 def own_cache(monkeypatch, tmp_path):
     """Results are kept where this test alone finds them."""
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
@@ -34,10 +43,16 @@ def own_cache(monkeypatch, tmp_path):
 
 @pytest.fixture(autouse=True)
 def few_draws(monkeypatch):
-    """These tests look at screens: a few hundred draws show the same things sooner."""
+    """These tests look at screens: a few hundred draws show the same things sooner, and once for each case."""
     from appraise.engine import valuation
 
-    monkeypatch.setattr(valuation, "value_case", partial(valuation.value_case, draws=256))
+    monkeypatch.setattr(valuation, "value_case", partial(valuation.value_case if is_deep() else valued, draws=256))
+
+
+@lru_cache(maxsize=256)
+def valued(case, tables, **options):
+    """Value a case that another test of this process has not valued: a pure function of what is frozen."""
+    return VALUE_CASE(case, tables, **options)
 
 
 @pytest.fixture

@@ -14,8 +14,8 @@ from appraise.app import AppraiseApp
 from appraise.report.ranking import TAKEN
 from appraise.screens import candidates, valuing
 from appraise.screens.ask import AskScreen
-from appraise.screens.bench import BenchScreen
 from appraise.screens.candidates import CandidatesScreen
+from appraise.screens.cases import CasesScreen
 from appraise.screens.form import FormScreen
 from appraise.screens.walk import WalkScreen
 from appraise.services import trade_in
@@ -437,7 +437,7 @@ async def test_keys_are_answered_while_it_fills_and_it_stops_when_told(app_on, s
             assert screen._done == 9
         elif key == "escape":
             await settle(pilot)
-            assert isinstance(app.screen, BenchScreen)
+            assert isinstance(app.screen, CasesScreen)
 
 
 async def test_answers_on_terms_left_behind_are_passed_over(app_on, shelf):

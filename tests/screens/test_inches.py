@@ -6,7 +6,7 @@ import pytest
 from textual.widgets import Input, Static
 
 from appraise.model.locale_format import Units
-from appraise.screens.instruments import InstrumentsScreen
+from appraise.screens.measurements import MeasurementsScreen
 from appraise.screens.particulars import ParticularsScreen
 from appraise.screens.readings import ReadingsScreen
 from appraise.services.displayed_quantities import with_unit
@@ -154,19 +154,19 @@ async def test_the_instruments_answer_and_ask_in_them(app_on, inches):
     app = app_on(inches)
     async with app.run_test(size=(120, 40)) as pilot:
         await settle(pilot)
-        app.push_screen(InstrumentsScreen(inches, "wood"))
+        app.push_screen(MeasurementsScreen(inches, "wood"))
         await settle(pilot)
         screen = app.screen
         assert "68 °F" in screen_text(app)
         assert "°C" not in screen_text(app)
         screen._typed["wood"]["width"] = "48"
-        screen._typed["wood"]["to_humidity"] = "25 %"
+        screen._typed["wood"]["to_rh"] = "25 %"
         screen._show_answer()
         await settle(pilot)
         text = screen_text(app)
         assert "48 in" in text
         assert " mm" not in text
-        app.push_screen(InstrumentsScreen(inches, "string"))
+        app.push_screen(MeasurementsScreen(inches, "string"))
         await settle(pilot)
         assert "15.75 in" in screen_text(app)
         await pilot.press("down", "down", "enter")

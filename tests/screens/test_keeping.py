@@ -14,7 +14,7 @@ from textual.widgets import Input
 
 from appraise.app import AppraiseApp
 from appraise.screens.ask import AskScreen
-from appraise.screens.bench import BenchScreen
+from appraise.screens.cases import CasesScreen
 from appraise.screens.list_detail import WholeBelowScreen
 from appraise.screens.merging import MergeScreen
 from appraise.screens.recovery import RecoveryScreen
@@ -141,7 +141,7 @@ async def test_the_bench_marks_a_case_with_work_that_waits(unsaved, tables, size
         await settle(pilot)
         await pilot.press("escape")
         await settle(pilot)
-        assert isinstance(app.screen, BenchScreen)
+        assert isinstance(app.screen, CasesScreen)
         assert "not saved" not in screen_text(app)
 
 
@@ -158,7 +158,7 @@ async def test_unsaved_work_is_set_aside_and_kept(unsaved, tables):
         assert "Typed [/b]" in screen_text(app)
         await pilot.press("escape", "escape")
         await settle(pilot)
-        assert isinstance(app.screen, BenchScreen)
+        assert isinstance(app.screen, CasesScreen)
     assert open_sheet(unsaved, tables).unsaved is None
 
 
@@ -169,7 +169,7 @@ async def test_deciding_later_leaves_everything(unsaved, tables):
         await settle(pilot)
         await pilot.press("escape")
         await settle(pilot)
-        assert isinstance(app.screen, BenchScreen)
+        assert isinstance(app.screen, CasesScreen)
     assert unsaved.with_name("grand.trail.jsonl").read_bytes() == before
     opened = open_sheet(unsaved, tables)
     assert opened.unsaved.left is not None

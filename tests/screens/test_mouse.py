@@ -4,15 +4,15 @@ import pytest
 from textual.widgets import Input
 
 from appraise.model.case import STATION_LABELS, STATIONS
-from appraise.screens.bench import BenchScreen
 from appraise.screens.candidates import CandidatesScreen
+from appraise.screens.cases import CasesScreen
 from appraise.screens.charts import ChartsScreen
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.documents import DocumentsScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.fields import RecordScreen
 from appraise.screens.help import HelpScreen
-from appraise.screens.instruments import InstrumentsScreen
+from appraise.screens.measurements import MeasurementsScreen
 from appraise.screens.new_case import NewCaseScreen
 from appraise.screens.particulars import ParticularsScreen
 from appraise.screens.readings import ReadingsScreen
@@ -51,7 +51,7 @@ def no_keys(monkeypatch):
 
 async def to_the_walk(pilot):
     await settle(pilot)
-    assert isinstance(pilot.app.screen, BenchScreen)
+    assert isinstance(pilot.app.screen, CasesScreen)
     await click(pilot, "Ostravell", times=2)
     assert isinstance(pilot.app.screen, WalkScreen)
 
@@ -68,7 +68,7 @@ async def test_the_bench_opens_a_case_and_the_rail_leads_through_every_station(a
             await click(pilot, STATION_LABELS[station])
             assert app.screen.station == station
         await command(pilot, "Back")
-        assert isinstance(app.screen, BenchScreen)
+        assert isinstance(app.screen, CasesScreen)
         # One click takes the cursor there, and the foot opens.
         await click(pilot, "Cottage", nth=1)
         await click_foot(pilot, "Open")
@@ -252,7 +252,7 @@ async def test_instruments_and_readings_note_by_note(app_on, size):
         await to_the_walk(pilot)
         sheet = sheet_of(app)
         await command(pilot, "Measurements")
-        assert isinstance(app.screen, InstrumentsScreen)
+        assert isinstance(app.screen, MeasurementsScreen)
         await click(pilot, "Wood")
         assert app.screen.chosen.key == "wood"
         await command(pilot, "Use")
@@ -295,7 +295,7 @@ async def test_help_trail_new_case_and_candidates(app_on, size):
         await command(pilot, "Filter")
         await click(pilot, "Leave (Esc)")
         await command(pilot, "Back")
-        assert isinstance(app.screen, BenchScreen)
+        assert isinstance(app.screen, CasesScreen)
         await to_the_walk(pilot)
         await command(pilot, "Help")
         assert isinstance(app.screen, HelpScreen)

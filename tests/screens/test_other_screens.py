@@ -12,7 +12,7 @@ from textual.widgets import Footer, Input, TextArea, Tree
 from appraise.app import AppraiseApp
 from appraise.commands import COMMANDS, EVERYWHERE, SCOPES, bindings, of_scope
 from appraise.screens.ask import AskScreen
-from appraise.screens.bench import BenchScreen
+from appraise.screens.cases import CasesScreen
 from appraise.screens.charts import ChartsScreen
 from appraise.screens.fields import RecordScreen
 from appraise.screens.help import help_page
@@ -44,14 +44,14 @@ async def test_bench_lists_bad_files_and_opens_good_ones(app_on):
         app.screen.query_one(CaseRows).go("broken.toml")
         await pilot.press("enter")
         await settle(pilot)
-        assert isinstance(app.screen, BenchScreen)
+        assert isinstance(app.screen, CasesScreen)
         app.screen.query_one(CaseRows).go("grand.toml")
         await pilot.press("enter")
         await settle(pilot)
         assert isinstance(app.screen, WalkScreen)
         await pilot.press("escape")
         await settle(pilot)
-        assert isinstance(app.screen, BenchScreen)
+        assert isinstance(app.screen, CasesScreen)
 
 
 async def test_an_empty_or_missing_folder_is_said(tmp_path, tables):
@@ -342,7 +342,7 @@ def test_commands_are_declared_once_and_do_not_collide():
 @pytest.mark.parametrize(
     "screen",
     [
-        BenchScreen,
+        CasesScreen,
         WalkScreen,
         ResultScreen,
         ChartsScreen,

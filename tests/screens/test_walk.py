@@ -6,7 +6,7 @@ from textual.widgets import Input, OptionList, Static
 
 from appraise.app import AppraiseApp
 from appraise.model.case import LeftOut
-from appraise.screens.bench import BenchScreen
+from appraise.screens.cases import CasesScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.readings import ReadingsScreen
 from appraise.screens.walk import WalkScreen
@@ -434,7 +434,7 @@ async def test_leaving_with_unsaved_work_asks(walking, sheet, tables):
         await settle(pilot)
         await pilot.press("enter")
         await settle(pilot)
-        assert isinstance(walking.screen, BenchScreen)
+        assert isinstance(walking.screen, CasesScreen)
         assert read_case(sheet.path, tables)[0] == sheet.case
 
 

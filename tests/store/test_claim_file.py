@@ -16,7 +16,7 @@ from appraise.store.read import parse_case, read_case
 from appraise.tables.load import load_tables
 
 TABLES = load_tables()
-FILE = Path(__file__).parents[2] / "sample_cases" / "removal_after.toml"
+FILE = Path(__file__).parents[2] / "sample_cases" / "removal_before.toml"
 DAY = date(2026, 11, 3)
 
 

@@ -19,6 +19,7 @@ from appraise.services.valuation_overrides import on_day
 from appraise.store.read import read_case
 from appraise.tables.folder import data_folder
 from appraise.tables.load import load_tables
+from tests.helpers.depth import examples
 
 TABLES = load_tables()
 SAMPLES = {
@@ -74,7 +75,7 @@ def finite(found):
     return all(math.isfinite(figure) for span in spans for figure in (span.low, span.mid, span.high))
 
 
-@settings(max_examples=120)
+@settings(max_examples=examples(120))
 @given(document=extremes(), day=days)
 def test_figures_of_any_size_are_refused_in_lines_or_valued(document, day, tmp_path_factory):
     path = tmp_path_factory.mktemp("case") / "case.toml"
@@ -108,7 +109,7 @@ def test_a_day_that_no_case_can_be_of_is_refused_in_one_line(command, day, capsy
     assert f'found "{day}", expected a year from 1600 to 2200' in err
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(document=extremes())
 def test_figures_of_any_size_are_explained(document, tmp_path_factory):
     """Prices adjusted down to nothing or below it among them: carriage can come to more than an instrument brings."""

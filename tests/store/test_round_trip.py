@@ -9,12 +9,13 @@ from appraise.store.document import case_text, to_document
 from appraise.store.read import parse_case, read_case
 from appraise.store.write import write_case
 from tests.helpers.cases import cases
+from tests.helpers.depth import examples
 from tests.helpers.tables import tiny_tables
 
 TABLES = tiny_tables()
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=examples(60), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(case=cases(TABLES))
 def test_read_of_written_is_the_case(case):
     again, problems = parse_case(case_text(case), TABLES, file="case.toml")
@@ -35,7 +36,7 @@ def test_through_a_file_the_second_time_with_the_first_kept(tmp_path_factory, ca
         assert path.with_name("case.toml~").read_bytes() == first
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(text=st.text(max_size=400))
 def test_no_text_at_all_is_thrown_at(text):
     case, problems = parse_case(text, TABLES, file="case.toml")

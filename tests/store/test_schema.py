@@ -1,4 +1,4 @@
-"""The layout of the file and the model say the same."""
+"""What the model declares of the case is whole, and the layout of the file, its forms and its schema follow from it."""
 
 from __future__ import annotations
 
@@ -7,67 +7,93 @@ from dataclasses import MISSING, fields
 import pytest
 
 from appraise.model import case as model
-from appraise.model import claim
-from appraise.store import schema
+from appraise.model.case import Case
+from appraise.model.declaration import HalfStep, NoteNumber, Number, Quantity, declared, in_form, parts
+from appraise.services.fields import form
+from appraise.services.particulars import CLAIM, SECTIONS
+from appraise.services.record_lists import CLAIM_RECORDS, RECORDS
+from appraise.store import layout
+from appraise.store.case_schema import case as published
+from appraise.tables.choices import choices
+from appraise.tables.load import load_tables
 
-PAIRS = {
-    schema.IdentitySection: model.Identity,
-    schema.AssignmentSection: model.Assignment,
-    schema.CircumstancesSection: model.Circumstances,
-    schema.RenewalSection: model.Renewal,
-    schema.GradeSection: model.Grade,
-    schema.ReadingSection: model.Reading,
-    schema.RemarkSection: model.Remark,
-    schema.PhotoSection: model.PhotoFile,
-    schema.EffectiveAgeSection: model.EffectiveAge,
-    schema.PitchReadingSection: model.PitchReading,
-    schema.DryingClueSection: model.DryingClueSeen,
-    schema.LeftOutSection: model.LeftOut,
-    schema.ComparableSection: model.Comparable,
-    schema.AdjustmentSection: model.Adjustment,
-    schema.MarketSection: model.Market,
-    schema.CostsSection: model.Costs,
-    schema.EarlierStateSection: model.EarlierState,
-    schema.ClaimSection: model.Claim,
-    schema.QuotationSection: claim.Quotation,
-    schema.SalvageBidSection: claim.SalvageBid,
-    schema.NoticeSection: claim.Notice,
-    schema.LimitRateSection: claim.LimitRate,
-}
+RECORDS_OF_THE_CASE = [one.type for one in parts(Case).values()]
 
-
-APART = {
-    schema.MarketSection: {"comparables", "adjustments"},
-    schema.ClaimSection: {"quotations", "salvage_bids", "notices", "rates"},
-}
-"""Lists that are tables of their own in the file."""
-
-EARLIER = {schema.RemarkSection: {"photo", "sha256"}}
+EARLIER = {("remarks",): {"photo", "sha256"}}
 """Keys that are read as earlier layouts have them, and never written."""
 
-
-def test_every_table_of_the_file_has_its_pair():
-    assert set(PAIRS) == {*schema.SECTIONS.values(), *schema.LISTS.values()}
+every_record = pytest.mark.parametrize("record", RECORDS_OF_THE_CASE, ids=lambda record: record.__name__)
 
 
-@pytest.mark.parametrize("section", PAIRS, ids=lambda section: section.__name__)
-def test_fields_and_defaults_agree(section):
-    apart = APART.get(section, set())
-    expected = {item.name: item for item in fields(PAIRS[section]) if item.name not in apart}
-    keys = set(section.model_fields) - EARLIER.get(section, set())
-    assert keys == set(expected)
-    for name in keys:
-        field = section.model_fields[name]
-        assert field.is_required() == (expected[name].default is MISSING), name
-        if not field.is_required():
-            assert field.default == expected[name].default, name
+def test_every_part_of_the_case_is_a_table_of_the_file():
+    assert {*layout.SECTIONS, *layout.LISTS} == set(parts(Case))
+    assert set(layout.TOP_LEVEL) == {item.name for item in fields(model.Case)} | {"schema"}
 
 
-@pytest.mark.parametrize("section", PAIRS, ids=lambda section: section.__name__)
-def test_every_required_key_says_what_belongs_there(section):
-    assert all(field.description for field in section.model_fields.values() if field.is_required())
+@pytest.mark.parametrize(
+    ("path", "table"),
+    {**layout.SECTIONS, **layout.LISTS}.items(),
+    ids=lambda part: ".".join(part) if isinstance(part, tuple) else part.record.__name__,
+)
+def test_keys_of_a_table_are_the_fields_of_its_record(path, table):
+    lists = {inner[-1] for inner in layout.LISTS if inner[:-1] == path}
+    names = {item.name: item for item in fields(table.record) if item.name not in lists}
+    assert set(table.keys) == set(names) | EARLIER.get(path, set())
+    for name, item in names.items():
+        assert table.keys[name].missing == (item.default is MISSING), name
 
 
-def test_top_level_keys_are_the_case():
-    names = {item.name for item in fields(model.Case)}
-    assert set(schema.TOP_LEVEL) == names | {"schema"}
+@every_record
+def test_every_required_key_says_what_belongs_there(record):
+    assert all(one.expected for one in declared(record).values() if one.missing)
+
+
+@every_record
+def test_every_number_that_can_run_away_has_bounds(record):
+    """Notes of a remark and of a reading are compared with the compass, revisions of a list with its length."""
+    compared = {"notes", "note"}
+    for one in declared(record).values():
+        if one.type in (int, float) and one.name not in compared:
+            assert isinstance(one.rule, Number | Quantity | HalfStep | NoteNumber), one.name
+
+
+@every_record
+def test_every_form_has_each_field_once_behind_the_one_it_follows(record):
+    names = [one.name for one in in_form(record)]
+    assert sorted(names) == sorted(
+        one.name for one in declared(record).values() if one.form is not None and not one.record
+    )
+    for one in in_form(record):
+        if one.form.after:
+            assert names.index(one.form.after) < names.index(one.name), one.name
+
+
+@every_record
+def test_every_row_is_of_something_there_is(record):
+    for one in declared(record).values():
+        if one.row is not None and one.row.of not in ("photos", "locales"):
+            for kind in (None, *model.Kind):
+                assert choices(one.row.of, load_tables(), kind), one.name
+
+
+def test_a_choice_with_labels_labels_what_it_takes():
+    for record in RECORDS_OF_THE_CASE:
+        for one in declared(record).values():
+            if one.form is not None and one.form.labels:
+                keys = ["yes", "no"] if one.type is bool else [word.value for word in one.type]
+                assert [key for key, _ in one.form.labels] == keys, one.name
+
+
+def test_every_field_of_a_form_is_a_key_of_the_file_and_of_the_schema():
+    properties = published()["properties"]
+    count = 0
+    for path, one in parts(Case).items():
+        held = properties
+        for at, step in enumerate(path):
+            held = held[step]["properties"] if not one.many or at < len(path) - 1 else held[step]["items"]["properties"]
+        for field in form(one.type):
+            assert field.path[-1] in held, (path, field.path)
+            count += 1
+    shown = [*(field for _, items in SECTIONS for field in items), *CLAIM]
+    shown += [field for records in (*RECORDS, *CLAIM_RECORDS) for field in records.fields]
+    assert count == len(shown) > 120

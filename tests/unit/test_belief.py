@@ -22,6 +22,7 @@ from appraise.model.span import Span
 from appraise.tables.load import load_tables
 from appraise.tables.rows import CheckKind
 from tests.helpers.cases import cases
+from tests.helpers.depth import examples
 
 TABLES = load_tables()
 DAY = date(2026, 11, 20)
@@ -70,7 +71,7 @@ def test_four_absent_faults_leave_the_middle_where_it_was(kind, years):
     assert after == pytest.approx(before, rel=0.03, abs=0.001 * price)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(st.sampled_from(list(Kind)), st.integers(10, 100), st.data())
 def test_any_four_absent_faults_leave_the_middle_where_it_was(kind, years, data):
     fit = [key for key in RARE if kind in TABLES.checks[key].kinds]
@@ -141,7 +142,7 @@ def test_one_crown_at_its_typical_value_moves_the_middle_by_little(kind, years):
     assert after == pytest.approx(before, rel=0.05, abs=0.001 * unseen(kind, years).market.cost_new)
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(cases(TABLES, priced=True), st.data())
 def test_a_worse_answer_improves_no_belief(case, data):
     checks = [row for row in TABLES.checks.values() if case.identity.kind in row.kinds]

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from appraise.services.claim_records import CARRIAGE, CLAIM_RECORDS
 from appraise.services.fields import get, parse, replace_at, shown
-from appraise.services.record_lists import REMARKS
+from appraise.services.particulars import CLAIM
+from appraise.services.record_lists import CLAIM_RECORDS, REMARKS
 from appraise.store.document import case_text
 from appraise.store.read import parse_case, read_case
 from appraise.tables.load import load_tables
@@ -81,7 +81,7 @@ def again(case):
 
 @pytest.mark.parametrize("records", CLAIM_RECORDS, ids=lambda each: each.path[1])
 def test_what_is_typed_is_what_the_file_holds(case, records):
-    blank = records.blank(case, TABLES)
+    blank = records.blank()
     assert set(records.lacking(blank)) >= {"Day"}
     case = replace_at(case, records.path, (blank,))
     case = typed(case, records.fields, TYPED[records.path[1]], *records.path, 0)
@@ -96,7 +96,7 @@ def test_what_is_typed_is_what_the_file_holds(case, records):
 def test_what_is_typed_of_a_remark_and_of_the_carriage_is_what_the_file_holds(case):
     at = len(case.remarks) - 1
     case = typed(case, REMARKS.fields, REMARK, "remarks", at)
-    case = typed(case, CARRIAGE, CARRIED)
+    case = typed(case, CLAIM, CARRIED)
     found = again(case)
     assert found == case
     assert (found.remarks[at].probability_pct, found.claim.regime) == (20.0, "CMR")

@@ -24,6 +24,7 @@ from appraise.model.case import Assignment, Case, Costs, Grade, Identity, Kind, 
 from appraise.model.span import Span
 from appraise.tables.load import load_tables
 from tests.helpers.cases import cases
+from tests.helpers.depth import examples
 
 TABLES = load_tables()
 PARTS = [row for row in TABLES.components.values() if not row.hazard]
@@ -185,7 +186,7 @@ def assert_never_longer(better, worse):
         assert 0.0 <= getattr(after.years, edge) <= YEARS[-1]
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 @given(cases(TABLES, priced=True), st.data())
 def test_a_worse_grade_never_lengthens_it(case, data):
     row = data.draw(st.sampled_from([row for row in TABLES.components.values() if case.identity.kind in row.kinds]))
@@ -197,7 +198,7 @@ def test_a_worse_grade_never_lengthens_it(case, data):
     assert_never_longer(better, worse)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 @given(cases(TABLES, priced=True), st.integers(1, 60))
 def test_a_greater_age_never_lengthens_it(case, years):
     made = case.identity.made

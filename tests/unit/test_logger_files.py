@@ -12,9 +12,7 @@ from hypothesis import strategies as st
 from appraise.model.problem import Unreadable
 from appraise.services.instruments.climate_log import follow_log, measure_log
 from appraise.services.instruments.log_columns import read_columns
-from appraise.services.instruments.log_file import read_log
-from appraise.services.instruments.log_header import LogHeader
-from appraise.services.instruments.log_rows import read_each
+from appraise.services.instruments.log_file import LogHeader, read_each, read_log
 from appraise.tables.load import load_tables
 
 TABLES = load_tables()

@@ -9,9 +9,11 @@ from decimal import Decimal
 import pytest
 from hypothesis import Phase, given, settings
 
+from appraise.explain.loss_notes import cautions
 from appraise.model.case import Reading, Remark
 from appraise.model.claim import Claim, Finding, Origin, Quotation, SalvageBid, Stage
 from appraise.model.loss import Counting, Doubt, Measure, QuotationUse
+from tests.helpers.depth import examples
 from tests.laws.pairs import broken, compared, pairs
 from tests.unit.test_loss_compare import TABLES, compare, sample
 
@@ -27,7 +29,7 @@ def before():
 
 @pytest.fixture(scope="module")
 def after():
-    one = sample("after")
+    one = replace(sample("after"), claim=Claim())
     kept = tuple(each for each in one.readings if each.check != "plate_crack")
     return replace(one, readings=(*kept, Reading("plate_crack", value=False)))
 
@@ -92,17 +94,18 @@ def test_each_of_unknown_origin_has_its_own_scenario(before, after, plain):
 
 def test_established_damage_is_never_worth_nothing_in_silence(before, after, plain):
     text = "Caster cup cut the parquet of the platform."
-    silent = compare(before, with_remarks(after, Remark("plate", text, origin=Origin.TRANSIT)))
+    marked = with_remarks(after, Remark("plate", text, origin=Origin.TRANSIT))
+    silent = compare(before, marked)
     found = doubt_of(silent, text)
     assert (found.doubt, found.costed, found.without) == (Doubt.UNMOVED, False, found.counted)
-    assert any(text in caution for caution in silent.cautions)
-    job = Remark("plate", text, origin=Origin.TRANSIT, jobs=(JOB,))
-    costed = compare(before, with_remarks(after, job))
+    assert any(text in caution for caution in cautions(silent, before, marked, TABLES))
+    mended = with_remarks(after, Remark("plate", text, origin=Origin.TRANSIT, jobs=(JOB,)))
+    costed = compare(before, mended)
     found = doubt_of(costed, text)
     assert found.costed
     assert found.counted == costed.scenarios[0].loss
     assert found.without == plain.scenarios[0].loss
-    assert not any(text in caution for caution in costed.cautions)
+    assert not any(text in caution for caution in cautions(costed, before, mended, TABLES))
 
 
 def test_climate_during_the_carriage_is_the_carriage(before, after):
@@ -172,7 +175,7 @@ def test_a_share_put_down_to_the_move_is_a_share_of_every_measure(before, after,
     assert found.loss.mid == pytest.approx(0.5 * whole.loss.mid)
 
 
-@settings(max_examples=12, phases=[Phase.generate])
+@settings(max_examples=examples(12), phases=[Phase.generate])
 @given(pairs())
 def test_bids_quotations_and_a_residual_keep_the_laws(pair):
     before, after, terms = pair

@@ -16,6 +16,7 @@ from appraise.model.case import Assignment, Case, Extent, Identity, Kind, Renewa
 from appraise.model.span import Span
 from appraise.tables.load import load_tables
 from tests.helpers.cases import cases
+from tests.helpers.depth import examples
 from tests.laws.broken import like_sales, not_like, out_of_bounds, raised, valued
 from tests.laws.worse import WORSE
 
@@ -46,7 +47,7 @@ def test_nothing_worse_older_or_dearer_is_worth_more(law, case, data):
     assert raised(valued(better, DRAWS), valued(worse, DRAWS)) == {}
 
 
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(priced, st.data())
 def test_like_sales_give_a_like_value(case, data):
     found = like_sales(data.draw, case)
@@ -54,13 +55,13 @@ def test_like_sales_give_a_like_value(case, data):
     assert not_like(*found, DRAWS) == {}
 
 
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(priced)
 def test_same_seed_same_answer(case):
     assert value_case(case, TABLES, draws=DRAWS, seed=7) == value_case(case, TABLES, draws=DRAWS, seed=7)
 
 
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(cases(TABLES, priced=False))
 def test_without_a_price_there_is_condition_but_no_money(case):
     case = replace(case, market=replace(case.market, replacement_cost_new=None))

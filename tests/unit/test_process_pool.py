@@ -21,8 +21,9 @@ from appraise.services.ranking import found, ranked
 from appraise.services.trade_in import Skipped, Terms
 from appraise.store.result_cache import Kept
 from tests.helpers.candidates import candidate, fill
+from tests.helpers.depth import whole
 
-COUNT = 60
+COUNT = whole(60, 30)
 
 
 @pytest.fixture(scope="module")

@@ -23,6 +23,7 @@ from appraise.store.read import read_case
 from appraise.tables.folder import data_folder
 from appraise.tables.load import load_tables
 from tests.helpers.cases import cases
+from tests.helpers.depth import examples
 
 TABLES = load_tables()
 DRAWS = 96
@@ -158,7 +159,7 @@ def ranked(trade):
     return Candidate("x.toml", "grand", "", "", None, "", "0" * 64, "0", trade)
 
 
-@settings(max_examples=500)
+@settings(max_examples=examples(500))
 @given(priced, st.sampled_from(["retail", "private_sale"]), st.floats(0.05, 0.95), st.floats(0.0, 60.0))
 def test_every_row_adds_up_to_the_unit(case, resale, probability, margin):
     """The residual method: what is left of the resale once everything is paid is the margin, course by course."""

@@ -21,10 +21,8 @@ from appraise.engine.instruments.moisture import (
 )
 from appraise.model.notes import name_of
 from appraise.model.units import to_base
-from appraise.services.instruments.one_string import StringReadings, compute
-from appraise.services.instruments.pitch_raise import raise_row
-from appraise.services.instruments.scale_file import ScaleNote
-from appraise.services.instruments.scale_sheet import measure_scale
+from appraise.services.instruments.one_string import StringReadings, compute, raise_row
+from appraise.services.instruments.scale import ScaleNote, measure_scale
 from appraise.services.instruments.typed_readings import note_number, reading
 from appraise.services.instruments.wood import WoodReadings, measure_wood
 from appraise.services.refused import InputError

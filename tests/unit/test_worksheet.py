@@ -8,8 +8,7 @@ from appraise.model.case import DryingClueSeen, PitchReading, Remark, Renewal
 from appraise.model.span import Span
 from appraise.services.fields import get, parse, replace_at, shown
 from appraise.services.particulars import SECTIONS
-from appraise.services.pitch_records import DRYING_CLUES, PITCH_LOG
-from appraise.services.record_lists import COMPARABLES, RECORDS
+from appraise.services.record_lists import COMPARABLES, DRYING_CLUES, PITCH_LOG, RECORDS
 from appraise.services.refused import InputError
 from appraise.services.walk import answered, checks_of, first_unfinished, form_rows, grade_given, progress
 from appraise.services.worksheet import Worksheet
@@ -181,7 +180,7 @@ def test_every_field_reads_and_takes_back_what_it_shows(sheet, tables):
 def test_a_new_record_holds_no_figure_and_says_what_it_needs(sheet, tables):
     needs = {}
     for records in RECORDS:
-        blank = records.blank(sheet.case, tables)
+        blank = records.blank()
         found = get(sheet.case, records.path)
         beside = replace_at(sheet.case, records.path, (*found, blank))
         for field in records.fields:

@@ -26,6 +26,7 @@ from appraise.model.case import (
 from appraise.model.span import Span
 from appraise.tables.load import load_tables
 from tests.helpers.cases import cases
+from tests.helpers.depth import examples
 
 TABLES = load_tables()
 DAY = date(2026, 11, 1)
@@ -104,7 +105,7 @@ def test_a_worthless_instrument_is_a_cost():
     assert found.exact.mid >= -900.0
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(cases(TABLES, priced=True))
 def test_never_below_disposal_and_never_above_new(case):
     found = value_case(replace(case, market=replace(case.market, adjustments=())), TABLES, draws=DRAWS)
@@ -114,7 +115,7 @@ def test_never_below_disposal_and_never_above_new(case):
     assert found.exact.mid <= max(float(case.market.cost_new) * max(1.0, found.basis_factor.high), found.salvage.high)
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(cases(TABLES, priced=True), st.randoms(use_true_random=False))
 def test_the_order_of_entries_changes_nothing(case, random):
     def shuffled(entries):
@@ -139,7 +140,7 @@ def test_the_order_of_entries_changes_nothing(case, random):
         assert getattr(one, edge) == pytest.approx(getattr(two, edge), rel=1e-9, abs=1e-6)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(cases(TABLES, priced=True), st.sampled_from([0.01, 7.0, 1000.0]))
 def test_money_scales(case, k):
     def times(amount):

@@ -1,4 +1,4 @@
-"""What a data logger's readings come to: time-weighted means, time outside limits, spells, months."""
+"""A data logger's readings summed up: time-weighted means, time outside limits, spells, months."""
 
 from __future__ import annotations
 
@@ -28,15 +28,7 @@ class Spell:
 
 
 def weights(seconds: Floats, gap: float) -> Floats:
-    """Time that each reading stands for: half of the way to either neighbour.
-
-    Args:
-        seconds: Time of each reading [s], rising, shape (n,).
-        gap: A silence longer than this is nobody's [s].
-
-    Returns:
-        [days], shape (n,).
-    """
+    """Time [days] each reading stands for: half of the way to either neighbour, nothing of a silence over `gap` [s]."""
     between = np.diff(seconds)
     counted = np.where(between <= gap, between, 0.0) / DAY
     time = np.zeros(len(seconds))
@@ -57,15 +49,9 @@ def share(inside: NDArray[np.bool_], time: Floats) -> float:
 
 
 def longest_spell(inside: NDArray[np.bool_], seconds: Floats, gap: float) -> Spell:
-    """Find the longest run of readings for which a condition holds.
+    """Find the longest run of readings for which a condition holds; a silence over `gap` [s] ends a run.
 
-    Args:
-        inside: Whether it holds, shape (n,).
-        seconds: Time of each reading [s], rising, shape (n,).
-        gap: A silence longer than this ends a run [s].
-
-    Returns:
-        From its first reading to its last; the earlier of two equally long.
+    It goes from its first reading to its last; the earlier of two equally long.
     """
     if not inside.any():
         return Spell(0.0, -1, -1)
@@ -80,10 +66,7 @@ def longest_spell(inside: NDArray[np.bool_], seconds: Floats, gap: float) -> Spe
 
 
 def months(seconds: Floats) -> tuple[NDArray[np.int64], list[str]]:
-    """Put each reading into its calendar month.
-
-    Args:
-        seconds: Time of each reading since 1970-01-01 on the logger's own clock [s], rising, shape (n,).
+    """Put each reading, in [s] since 1970-01-01 on the logger's own clock and rising, into its calendar month.
 
     Returns:
         The place of the first reading of each month, with the number of readings at the end, shape (m + 1,); and the

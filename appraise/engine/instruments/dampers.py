@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Felts:
-    """Where the felts are."""
+    """Extent of the felts."""
 
     last_wedge: int | None
     """Highest note with a wedge felt."""
@@ -26,12 +26,7 @@ class Felts:
 
 
 def felts_of(wedge: Collection[int], flat: Collection[int]) -> Felts:
-    """Return how far the felts reach.
-
-    Args:
-        wedge: Key numbers with wedge or half-wedge felts.
-        flat: Key numbers with flat felts.
-    """
+    """Return how far the felts reach, from the key numbers with wedge (or half-wedge) and with flat felts."""
     told = set(wedge) | set(flat)
     last = max(told, default=None)
     bare = tuple(note for note in range(min(told), last) if note not in told) if last is not None else ()
@@ -39,11 +34,6 @@ def felts_of(wedge: Collection[int], flat: Collection[int]) -> Felts:
 
 
 def ringing(seconds: Mapping[int, float], most: Sequence[tuple[float, float]]) -> dict[int, float]:
-    """Return by how much notes ring on beyond what is allowed there [s], worst first.
-
-    Args:
-        seconds: Time until silent by key number [s].
-        most: (key number, seconds) points of the longest time allowed.
-    """
+    """Return by how much notes ring on [s] beyond the (key number, seconds) points of the most allowed, worst first."""
     over = {note: time - anchored(float(note), most) for note, time in seconds.items()}
     return dict(sorted(((n, x) for n, x in over.items() if x > 0.0), key=lambda one: (-one[1], one[0])))

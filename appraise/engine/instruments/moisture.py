@@ -72,15 +72,10 @@ def equilibrium_moisture_content(temperature: ArrayLike, humidity: ArrayLike, so
 
 
 def relative_humidity(temperature: ArrayLike, moisture_content: ArrayLike, sorption: Sorption) -> Floats:
-    """Relative humidity at which wood would stay at a moisture content: the inverse of the equation, by bisection.
+    """Relative humidity [%] at which wood would stay at a moisture content: the inverse of the equation, by bisection.
 
-    Args:
-        temperature: Air temperature [°C]; scalar or any shape.
-        moisture_content: [% of dry mass]; broadcasts with `temperature`.
-        sorption: The four terms.
-
-    Returns:
-        Relative humidity [%], the broadcast shape; NaN where no humidity from 0 to 100 % gives that moisture content.
+    From air temperature [°C] and moisture content [% of dry mass], broadcast; NaN where no humidity from 0 to 100 %
+    gives it.
     """
     t, wanted = np.broadcast_arrays(
         np.asarray(temperature, dtype=np.float64), np.asarray(moisture_content, dtype=np.float64)
@@ -96,17 +91,9 @@ def relative_humidity(temperature: ArrayLike, moisture_content: ArrayLike, sorpt
 
 
 def width_change(width: float, coefficient: float, before: float, after: float) -> float:
-    """Change of width of a free panel across the grain.
+    """Change of width [mm] of a free panel across the grain between two moisture contents [%], negative for shrinking.
 
-    Args:
-        width: Width across the grain [mm].
-        coefficient: Dimensional change coefficient [1 per % of moisture content].
-        before: Moisture content [%].
-        after: Moisture content [%].
-
-    Returns:
-        Change of width [mm], negative for shrinking: width · coefficient · (after − before). A board held by ribs and
-        rim moves less.
+    Width · coefficient [1/%] · (after − before); a board held by ribs and rim moves less.
 
     References:
         USDA Forest Products Laboratory, Wood Handbook, FPL-GTR-190, 2010, ch. 13, table 13-5 and the equation
@@ -116,15 +103,9 @@ def width_change(width: float, coefficient: float, before: float, after: float) 
 
 
 def moisture_change(gap: float, width: float, coefficient: float) -> float:
-    """Loss of moisture content by which a free board of a width opens a gap.
+    """Loss of moisture content [percentage points] by which a free board of a width [mm] opens a gap [mm].
 
-    Args:
-        gap: Width of the gap, or the sum of several [mm].
-        width: Width of the board across the grain that shrank into it [mm].
-        coefficient: Dimensional change coefficient [1 per % of moisture content].
-
-    Returns:
-        Loss of moisture content [percentage points]: gap / (width · coefficient).
+    Gap / (width · coefficient [1/%]); the gap may be the sum of several.
 
     Raises:
         ValueError: Width or coefficient is not positive.

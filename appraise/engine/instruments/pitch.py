@@ -6,11 +6,7 @@ from math import log2
 
 
 def cents_of(frequency_hz: float, reference_hz: float) -> float:
-    """Return how far a frequency stands from a reference [cents], flat negative.
-
-    Args:
-        frequency_hz: What sounds [Hz], > 0.
-        reference_hz: What should sound [Hz], > 0.
+    """Return how far a frequency [Hz] stands from a reference [Hz], in cents, flat negative.
 
     Raises:
         ValueError: A frequency is not positive.
@@ -29,14 +25,10 @@ def frequency_of(cents: float, reference_hz: float) -> float:
 
 
 def cents_of_beats(beats: float, reference_hz: float) -> float:
-    """Return what beats against a reference at the unison mean in cents.
-
-    Args:
-        beats: Beats a second [1/s]; positive where the note is flat, negative where it is sharp.
-        reference_hz: Frequency the note should have [Hz], > 0.
+    """Return beats a second against a reference [Hz] at the unison, positive where the note is flat, in cents.
 
     Returns:
-        `1200·log₂((reference − beats) / reference)` [cents].
+        `1200·log₂((reference − beats) / reference)`.
 
     Raises:
         ValueError: The note would be flat by its whole frequency.

@@ -26,7 +26,7 @@ VERDICTS = {
     "drifting_sharp": message("drifting sharp"),
     "not_enough": message("not enough readings"),
 }
-"""What a person reads for each verdict."""
+"""Each verdict in words."""
 WHY_NOT = {
     "few": message("too few readings with humidity"),
     "narrow": message("humidity hardly changed"),
@@ -42,7 +42,7 @@ _ROUNDS = 40
 
 @dataclass(frozen=True, slots=True)
 class Season:
-    """What humidity explains."""
+    """The part of a log that humidity explains."""
 
     slope: Slope | None
     """[cents per % of relative humidity]; none where it cannot be told."""
@@ -61,14 +61,12 @@ class Line:
     reading: PitchReading
     expected: float | None
     """[cents]; none for a note read once, or without humidity where the season counts."""
-    score: float | None
-    """Modified z score of what is left [–]."""
     outside: bool
 
 
 @dataclass(frozen=True, slots=True)
 class PitchLog:
-    """What a log comes to."""
+    """The judgement of a log."""
 
     verdict: str
     """steady | seasonal | drifting_flat | drifting_sharp | not_enough."""
@@ -127,7 +125,6 @@ def judge_log(log: Sequence[PitchReading], tables: Tables) -> PitchLog:
         Line(
             reading,
             float(at) if good else None,
-            float(off / floor) if good else None,
             bool(good and abs(off) / floor > cutoff),
         )
         for reading, at, off, good in zip(ordered, expected, left, known, strict=True)

@@ -11,25 +11,21 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Adjustment:
-    """What putting one adjustment right takes."""
+    """The work that putting one adjustment right takes: minutes a note, hours to set up."""
 
     key: str
     minutes_per_note: float
-    """[min]."""
     setup_hours: float
-    """[h]."""
     disturbs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """The work on one adjustment."""
+    """The work on one adjustment: notes, a mean where they come from a sample, and hours."""
 
     key: str
     notes: float
-    """Notes to adjust; a mean where it comes from a sample."""
     hours: float
-    """[h]."""
     follows: tuple[str, ...]
     """Adjustments that disturb it and are therefore the reason for some of it."""
 
@@ -37,17 +33,10 @@ class Job:
 def jobs_of(
     adjustments: Mapping[str, Adjustment], out: Mapping[str, float], population: int, whole_from: float
 ) -> tuple[Job, ...]:
-    """Return the work that notes out of tolerance ask for, in the order of the sheet.
+    """Return the work that shares out of tolerance [–] ask for, in the order of the sheet; the set from `whole_from`.
 
-    Args:
-        adjustments: By key, in working order.
-        out: Share of the notes out of tolerance [–], by key; adjustments that were not measured are missing.
-        population: Notes of the compass.
-        whole_from: From this share on the whole set is gone over [–].
-
-    Returns:
-        One job for every adjustment with something to do. Notes of an adjustment that disturbs another are gone through
-        again there: as many notes as the greater of the two, so that hours never fall when more is out.
+    Notes of an adjustment that disturbs another are gone through again there: as many notes as the greater of the two,
+    so that hours never fall when more is out.
     """
     notes: dict[str, float] = {}
     follows: dict[str, list[str]] = {}

@@ -64,12 +64,7 @@ def runs_test(kinds: Sequence[bool]) -> Runs:
 
 
 def moments(first: int, second: int) -> tuple[float, float]:
-    """Return mean and standard deviation of the number of runs of all arrangements.
-
-    Args:
-        first: Things of one kind.
-        second: Things of the other; at least one in all.
-    """
+    """Return mean and standard deviation of the number of runs of all arrangements of so many things of two kinds."""
     n = first + second
     twice = 2 * first * second
     mean = twice / n + 1.0
@@ -77,13 +72,7 @@ def moments(first: int, second: int) -> tuple[float, float]:
 
 
 def few_runs_exact(runs: int, first: int, second: int) -> float:
-    """Return the share of all arrangements with `runs` runs or fewer [–].
-
-    Args:
-        runs: Number of runs.
-        first: Things of one kind, ≥ 1.
-        second: Things of the other, ≥ 1.
-    """
+    """Return the share of all arrangements of things of two kinds, one or more each, with `runs` runs or fewer [–]."""
     ways = sum(_arrangements(count, first, second) for count in range(2, runs + 1))
     return ways / comb(first + second, first)
 

@@ -1,4 +1,4 @@
-"""What a sample of notes says of the whole compass, and how many more notes would settle it."""
+"""Estimates of the whole compass from a sample of its notes, and the number of notes still to measure."""
 
 from __future__ import annotations
 
@@ -45,10 +45,7 @@ class Estimate:
 
 
 def describe(values: Sequence[float]) -> Spread:
-    """Describe a sample; the order of the values does not matter.
-
-    Args:
-        values: At least one, any unit.
+    """Describe a sample of one value or more; their order does not matter.
 
     Raises:
         ValueError: No values.
@@ -64,17 +61,10 @@ def describe(values: Sequence[float]) -> Spread:
 
 
 def mean_bounds(mean: float, sd: float, n: int, population: int, level: float) -> tuple[float, float]:
-    """Return Student's t interval for the mean of a finite compass.
-
-    Args:
-        mean: Of the sample, any unit.
-        sd: Standard deviation of the sample, n − 1 in the denominator, same unit.
-        n: Notes measured, 1 … `population`.
-        population: Notes of the compass.
-        level: Confidence level [–].
+    """Return Student's t interval for the mean of a compass of `population` notes, `n` of them measured.
 
     Returns:
-        mean ± t(n − 1) · sd/√n · √(1 − n/N); infinite for one note of several, the mean itself for all.
+        mean ± t(n − 1) · sd/√n · √(1 − n/N), with `sd` over n − 1; infinite for one note of several, the mean for all.
 
     References:
         Student, Biometrika 6, 1908; W. G. Cochran, Sampling Techniques, 3rd ed., 1977, chapter 2 (finite population
@@ -90,13 +80,7 @@ def mean_bounds(mean: float, sd: float, n: int, population: int, level: float) -
 
 
 def share_bounds(share: float, n: int, population: int, level: float) -> tuple[float, float]:
-    """Return Wilson's interval for a share of a finite compass.
-
-    Args:
-        share: Share found in the sample [–].
-        n: Notes measured, 1 … `population`.
-        population: Notes of the compass.
-        level: Confidence level [–].
+    """Return Wilson's interval for a share [–] of a compass of `population` notes, `n` of them measured.
 
     Returns:
         Wilson's bounds for a sample of n · (N − 1)/(N − n), the size whose variance P(1 − P)/n matches that of n drawn
@@ -119,13 +103,7 @@ def notes_out(low: float, high: float, population: int) -> tuple[int, int]:
 
 
 def estimate_mean(values: Sequence[float], population: int, level: float, limits: Sequence[Band] = ()) -> Estimate:
-    """Estimate the mean of the compass, and whether it lies within limits.
-
-    Args:
-        values: Readings of notes, at least one, not more than the compass has.
-        population: Notes of the compass.
-        level: Confidence level [–].
-        limits: Intervals in tolerance, in the unit of the values; none: nothing to settle.
+    """Estimate the mean of the compass, and whether it lies within limits in the unit of the values, where given.
 
     Raises:
         ValueError: No values, or more than notes.
@@ -145,14 +123,7 @@ def estimate_mean(values: Sequence[float], population: int, level: float, limits
 def estimate_share(
     values: Sequence[float], population: int, level: float, limits: Sequence[Band], allowed: float
 ) -> Estimate:
-    """Estimate the share of the compass that is out of tolerance, and whether that is allowed.
-
-    Args:
-        values: Readings of notes, at least one, not more than the compass has.
-        population: Notes of the compass.
-        level: Confidence level [–].
-        limits: Intervals in tolerance, in the unit of the values.
-        allowed: Share of notes that may be out [–].
+    """Estimate the share of the compass outside the limits, and whether so many [–] are allowed.
 
     Raises:
         ValueError: No values, or more than notes.
@@ -162,14 +133,7 @@ def estimate_share(
 
 
 def estimate_count(out: int, n: int, population: int, level: float, allowed: float) -> Estimate:
-    """Estimate a share of the compass from a count.
-
-    Args:
-        out: Notes found out of tolerance.
-        n: Notes looked at.
-        population: Notes of the compass.
-        level: Confidence level [–].
-        allowed: Share that may be out [–].
+    """Estimate the share of the compass that is out from `out` of `n` notes, and whether so many [–] are allowed.
 
     Raises:
         ValueError: The counts make no sense.

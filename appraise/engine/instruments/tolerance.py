@@ -1,4 +1,4 @@
-"""Where a quantity is good and where it is not, from the anchors of its check."""
+"""Tolerances: the values in and out of order, from the anchors of a check."""
 
 from __future__ import annotations
 
@@ -18,10 +18,7 @@ Band = tuple[float | None, float | None]
 def bands(anchors: Sequence[tuple[float, float]], grade: float, *, worse: bool = False) -> list[Band]:
     """Return the intervals of value where the grade is at most `grade`, or with `worse` at least it.
 
-    Args:
-        anchors: (value, grade) points, values rising; linear between, flat beyond.
-        grade: 1 … 5.
-        worse: Ask for the values that grade there or worse.
+    The anchors are (value, grade) points, values rising; linear between, flat beyond.
     """
 
     def inside(at: float) -> bool:
@@ -51,11 +48,7 @@ def within(value: float, limits: Sequence[Band]) -> bool:
 
 
 def holds(low: float, high: float, limits: Sequence[Band]) -> bool | None:
-    """Tell whether all values from `low` to `high` lie in one of the intervals.
-
-    Returns:
-        True when all do, False when none does, none when some do.
-    """
+    """Tell whether all values from `low` to `high` lie in one of the intervals: all, none, or (None) some."""
     for least, most in limits:
         if (least is None or low >= least) and (most is None or high <= most):
             return True

@@ -42,7 +42,7 @@ class RowOfPins:
 
 
 class Pattern(StrEnum):
-    """How the loose pins stand."""
+    """Pattern of the loose pins."""
 
     NONE = "no loose pins"
     SCATTERED = "scattered"
@@ -53,7 +53,7 @@ class Pattern(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Loose:
-    """What the loose pins speak of."""
+    """The loose pins of all rows together."""
 
     pattern: Pattern
     rows: tuple[RowOfPins, ...]
@@ -82,12 +82,7 @@ def low_anchors(anchors: Sequence[tuple[float, float]]) -> tuple[tuple[float, fl
 
 
 def value_at(anchors: Sequence[tuple[float, float]], grade: float) -> float:
-    """Return the value on the loose side where the grade is reached [unit of the anchors].
-
-    Args:
-        anchors: (value, grade) points, values rising.
-        grade: Between the grades of the loose side; the nearest end otherwise.
-    """
+    """Return the value on the loose side where the grade is reached [unit of the anchors]; else the nearest end."""
     low = low_anchors(anchors)
     if grade >= low[0][1]:
         return low[0][0]
@@ -98,17 +93,10 @@ def value_at(anchors: Sequence[tuple[float, float]], grade: float) -> float:
 
 
 def loose_pins(pins: Sequence[Pin], below: float, least: int, significance: float) -> Loose:
-    """Tell a line of loose neighbours from scattered loose pins.
+    """Tell a line of at least so many loose neighbours from scattered loose pins; loose is less than `below` [N·m].
 
-    Args:
-        pins: As read, in any order.
-        below: A pin with less torque is loose [N·m].
-        least: Loose neighbours in a row that are a line.
-        significance: Chance below which they are said not to be scattered [–].
-
-    Returns:
-        The pattern. Each row is tested for few runs (see `runs_test`); the smallest chance counts as many times as rows
-        were tested, so that many rows do not make a line out of luck (Bonferroni).
+    Each row is tested for few runs (see `runs_test`); the smallest chance counts as many times as rows were tested, so
+    that many rows do not make a line out of luck (Bonferroni).
     """
     rows: dict[tuple[str, str], list[Pin]] = {}
     for pin in pins:
@@ -144,10 +132,5 @@ def loose_pins(pins: Sequence[Pin], below: float, least: int, significance: floa
 
 
 def drifts(set_to: Mapping[str, float], found: Mapping[str, float]) -> dict[str, float]:
-    """Return how far each pin moved [cents], flat negative.
-
-    Args:
-        set_to: Pitch when set, by pin [cents].
-        found: Pitch when measured again [cents]; pins that were not are left out.
-    """
+    """Return how far each pin moved from its pitch when set [cents], flat negative; pins not found again left out."""
     return {pin: found[pin] - value for pin, value in set_to.items() if pin in found}

@@ -44,15 +44,15 @@ class Fault(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """What is expected across the compass."""
+    """Values expected across the compass."""
 
     points: tuple[tuple[float, float], ...]
     """(key number, value)."""
     below: float | None
-    """How far under the line a note may be; none: any."""
+    """Most that a note may lie under the line; none: any."""
     above: float | None
     even: float
-    """How far from its neighbours; 0: not looked at."""
+    """Most that it may lie from its neighbours; 0: not judged."""
 
     def at(self, note: int) -> float:
         """Return what is expected at a note, in the unit of the points."""
@@ -80,9 +80,7 @@ class Flag:
 def friction(down: float, up: float) -> float:
     """Return the friction of a key and its action [g]: (D − U)/2.
 
-    Args:
-        down: Downweight, the least weight that sinks the key slowly [g].
-        up: Upweight, the most that the key still lifts [g].
+    The downweight D is the least that sinks the key slowly, the upweight U the most that it still lifts.
 
     Raises:
         ValueError: The key lifts more than sinks it.
@@ -95,10 +93,6 @@ def friction(down: float, up: float) -> float:
 def balance(down: float, up: float) -> float:
     """Return the balance weight [g]: (D + U)/2, what would hold the key were there no friction.
 
-    Args:
-        down: Downweight [g].
-        up: Upweight [g].
-
     Raises:
         ValueError: The key lifts more than sinks it.
     """
@@ -108,15 +102,9 @@ def balance(down: float, up: float) -> float:
 def flags_of(values: Mapping[int, float], line: Line, anchors: Sequence[tuple[float, float]]) -> tuple[Flag, ...]:
     """Return the notes that stand out, lowest first; a note may stand out in more than one way.
 
-    Args:
-        values: Reading by key number, in the unit of line and anchors.
-        line: What is expected at each note.
-        anchors: (value, grade) points of the check.
-
-    Notes:
-        A note is uneven when its departure from the line differs from the median departure of the notes measured up
-        to eight keys away on either side, three at least, by more than the line allows: the slope of the compass is
-        no unevenness.
+    A note is uneven when its departure from the line differs from the median departure of the notes measured up to
+    eight keys away on either side, three at least, by more than the line allows: the slope of the compass is no
+    unevenness.
     """
     notes = sorted(values)
     departures = [values[note] - line.at(note) for note in notes]
@@ -136,7 +124,7 @@ def flags_of(values: Mapping[int, float], line: Line, anchors: Sequence[tuple[fl
 
 
 class Cause(StrEnum):
-    """Where to look when a key is too heavy or too light."""
+    """Cause of a key that is too heavy or too light."""
 
     FRICTION = "friction"
     WEIGHT = "weight"
@@ -147,14 +135,7 @@ class Cause(StrEnum):
 
 
 def cause_of(down: float, up: float, expected_down: Line, expected_friction: Line, note: int) -> Cause:
-    """Tell friction from weight at one note.
-
-    Args:
-        down: Downweight [g].
-        up: Upweight [g].
-        expected_down: Line of the downweight [g].
-        expected_friction: Line of the friction [g].
-        note: Key number.
+    """Tell friction from weight at one note, all in [g].
 
     Returns:
         FRICTION: heavy, and friction is high; WEIGHT: heavy without it (hammers, leads, leverage); LOOSE: friction

@@ -49,15 +49,9 @@ def linear_mass(core: float, density: float, layers: Iterable[tuple[float, float
 
 
 def tension(mass: float, length: float, hz: float) -> float:
-    """Tension of a string that sounds a frequency.
+    """Tension [N] of a string of a mass [kg/m] and a speaking length [mm] at a fundamental [Hz].
 
-    Args:
-        mass: [kg/m].
-        length: Speaking length [mm].
-        hz: Fundamental [Hz].
-
-    Returns:
-        [N]: μ·(2·L·f)², the law of Mersenne and Taylor for a flexible string.
+    μ·(2·L·f)², the law of Mersenne and Taylor for a flexible string.
     """
     return mass * (2.0 * length * 1e-3 * hz) ** 2
 
@@ -73,13 +67,7 @@ def at_cents(pull: float, cents: float) -> float:
 
 
 def inharmonicity(core: float, length: float, pull: float, modulus: float) -> float:
-    """Inharmonicity of a plain string, or of a wound one by its core alone.
-
-    Args:
-        core: Diameter of the bare wire [mm].
-        length: Speaking length [mm].
-        pull: Tension [N].
-        modulus: Young's modulus [GPa].
+    """Inharmonicity of a plain string, or of a wound one by its core alone: [mm], [mm], tension [N], modulus [GPa].
 
     Returns:
         B [–] = π³·E·d⁴ / (64·T·L²); a winding adds some stiffness, so that B of a wound string is a lower bound.
@@ -98,16 +86,7 @@ def partial_cents(b: float, n: int) -> float:
 
 
 def strength(row: WireStrength, grid: Sequence[WireGridPoint], diameter: float) -> float | None:
-    """Tensile strength of music wire as one row has it.
-
-    Args:
-        row: A row of `wire_strengths`.
-        grid: The rows of `wire_grid`, in any order.
-        diameter: Of the wire [mm].
-
-    Returns:
-        [MPa]; none where the row does not reach that diameter.
-    """
+    """Tensile strength [MPa] of music wire of a diameter [mm] as one row has it; none where it does not reach that."""
     if row.method == "fit":
         if row.a_mpa is None or row.exponent is None or row.from_mm is None or row.to_mm is None:
             return None

@@ -13,6 +13,8 @@ from appraise.model.units import to_base
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from appraise.model.loss import Terms
+    from appraise.tables.rows import Tables
     from appraise.tables.rows_carriage import CarriageRule
 
     Array = NDArray[np.float64]
@@ -191,3 +193,9 @@ def carriage_limit(
         amounts = manner.listed(amount(each) for each, _ in found)
         how = manner.say("{how}; the highest of {amounts}", how=how, amounts=amounts)
     return CarriageLimit(rule.key, most, rule.unit, how)
+
+
+def total_share(terms: Terms, tables: Tables) -> float:
+    """Return the share of the value before from which a repair is a total loss [–]: as stated, else the table's."""
+    stated = terms.total_loss_pct
+    return (tables.setting("loss_total_share_pct") if stated is None else float(stated)) / 100.0

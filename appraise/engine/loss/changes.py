@@ -160,6 +160,11 @@ def with_origins(components: Sequence[WorseComponent], remarks: Sequence[RemarkL
     return tuple(replace(part, origin=origin(part)) for part in components)
 
 
+def on_later_terms(before: Case, after: Case) -> Case:
+    """Return the first state with the identity, the day, the basis and the money of the second."""
+    return replace(before, identity=after.identity, assignment=after.assignment, market=after.market, costs=after.costs)
+
+
 def with_damage(before: Case, after: Case, damaged: Collection[str], tables: Tables) -> Case:
     """Return the first state with the checks of the damaged components as they stood after, and nothing else.
 

@@ -18,21 +18,21 @@ from appraise.engine.loss.arithmetic import (
     marine_partial,
     payable,
     total_loss,
+    total_share,
 )
 from appraise.engine.loss.changes import (
     changed_checks,
     left_at,
+    on_later_terms,
     unchanged_checks,
     with_damage,
     with_origins,
     worse_components,
 )
 from appraise.engine.loss.matching import match_remarks, mismatches
-from appraise.engine.loss.notes import assumptions, cautions, total_share
 from appraise.engine.loss.quotations import Quotations
 from appraise.engine.loss.readings import Readings, answered
 from appraise.engine.loss.repair import repair
-from appraise.engine.loss.timeline import timeline
 from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, percentile_range, worth
 from appraise.engine.subject import assemble
@@ -139,9 +139,6 @@ def compare_states(
         terms=policy,
         average=_average(ground),
         marine_partial=_marine(ground, moved),
-        timeline=timeline(before, after),
-        cautions=cautions(before, after, remarks, worse, scenarios, tables, doubtful=doubtful),
-        assumptions=assumptions(policy, tables),
         tables_version=tables.version,
         seed=source.seed,
         draws=n,
@@ -149,7 +146,7 @@ def compare_states(
 
 
 def in_manner(loss: Loss, before: Case, after: Case, tables: Tables, manner: Formatter) -> Loss:
-    """Return the same loss with what it says in words said in another manner.
+    """Return the same loss with the findings of its checks said in another manner.
 
     Args:
         loss: From `compare_states` of the two cases.
@@ -158,19 +155,11 @@ def in_manner(loss: Loss, before: Case, after: Case, tables: Tables, manner: For
         tables: The reference tables.
         manner: How the reader gets figures and words.
     """
-    return replace(
-        loss,
-        checks=changed_checks(before, after, tables, manner),
-        timeline=timeline(before, after, manner),
-        cautions=cautions(
-            before, after, loss.remarks, loss.components, loss.scenarios, tables, manner, doubtful=loss.doubtful
-        ),
-        assumptions=assumptions(loss.terms, tables, manner),
-    )
+    return replace(loss, checks=changed_checks(before, after, tables, manner))
 
 
 def _ground(before: Case, after: Case, tables: Tables, terms: Terms, source: Sampler) -> _Ground:
-    case = replace(before, identity=after.identity, assignment=after.assignment, market=after.market, costs=after.costs)
+    case = on_later_terms(before, after)
     subject = assemble(case, tables)
     worn = condition(subject, (), source, tables).left
     value = _value(case, tables, source)

@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING
 from appraise.engine.loss.changes import changed_checks, worse_components
 from appraise.model import case as cases
 from appraise.model.claim import Finding, Origin
-from appraise.model.loss import Doubt, RemarkClass, unshown
+from appraise.model.loss import Doubt, RemarkClass, RemarkLine, unshown
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
     from appraise.model.case import Case
-    from appraise.model.loss import RemarkLine, RepairItem, WorseComponent
+    from appraise.model.loss import RepairItem, WorseComponent
     from appraise.tables.rows import Tables
 
 
@@ -67,9 +67,24 @@ class Readings:
 
     @cached_property
     def doubts(self) -> tuple[tuple[RemarkLine, Doubt], ...]:
-        """Every remark in doubt, in the order of the remarks."""
+        """Every remark in doubt, in the order of the remarks, then every part in doubt that has none."""
         found = ((line, self._doubt(line)) for line in self._remarks)
-        return tuple((line, doubt) for line, doubt in found if doubt is not None)
+        told = tuple((line, doubt) for line, doubt in found if doubt is not None)
+        return (*told, *((line, Doubt.UNTOLD) for line in self._untold))
+
+    @cached_property
+    def _untold(self) -> tuple[RemarkLine, ...]:
+        """Parts of unknown origin that got worse and that no remark in doubt tells of, each as the remark it lacks."""
+        told = {line.latest.place for line in self._remarks if self._doubt(line) is Doubt.UNKNOWN}
+        return tuple(
+            RemarkLine(RemarkClass.NEW, None, cases.Remark(part.component, self._checks(part)), 0.0)
+            for part in self._worse
+            if part.origin is Origin.UNKNOWN and not {part.component, part.station} & told
+        )
+
+    def _checks(self, part: WorseComponent) -> str:
+        labels = (self._tables.checks[key].label for key in (*part.checks, *part.only_after))
+        return "; ".join(labels) or part.label
 
     def _doubt(self, line: RemarkLine) -> Doubt | None:
         seen = line.latest.finding

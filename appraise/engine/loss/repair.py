@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine import costs as costing
-from appraise.engine.belief import EXACT
+from appraise.engine.belief import EXACT, SOUND_ENOUGH
 from appraise.engine.cures import Fault, cheapest, leaves, with_steps
 from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import percentile_range
@@ -87,7 +87,8 @@ def repair(
         return None
     fresh = {row.key: _fresh(case, earlier, row, tables) for row in rows}
     counted = {cause for row in rows if row.per and fresh[row.key] > 0.0 for cause in row.causes}
-    faults = _faults(damaged, grades or {}, counted, tables)
+    strict = {part.component: _as_before(part, tables) for part in damaged}
+    faults = _faults(damaged, grades or {}, counted, rows, tables)
     central = costing.job_costs(case, tables, rows, Sampler.centre())
     wanting = [fault for found in faults.values() for fault in found]
     plan = cheapest(wanting, rows, {key: fresh[key] * float(cost[0]) for key, cost in central.items()}, tables)
@@ -118,21 +119,24 @@ def repair(
     reached = {
         part: max(grade for _, grade in found)
         for part, found in mended.items()
-        if any(grade < fault.grade for fault, grade in found)
+        if any(grade < fault.grade or fault.enough >= grade > strict[part] + EXACT for fault, grade in found)
     }
     return Repair(tuple(items), unrestored, reached, total, new, quoted)
 
 
 def _faults(
-    damaged: Sequence[WorseComponent], grades: Mapping[str, float], counted: Collection[str], tables: Tables
+    damaged: Sequence[WorseComponent],
+    grades: Mapping[str, float],
+    counted: Collection[str],
+    rows: Sequence[Remedy],
+    tables: Tables,
 ) -> dict[str, tuple[Fault, ...]]:
     """Return what is to be mended, by component: each check that got worse, or the component where none did.
 
     Broken pieces that a check counts are mended however little they weigh in the grade of the whole part. A part whose
     grade is hidden behind an older defect asks for no job: it is back where it was at no cost.
     """
-    within, sound = tables.setting("loss_restored_within"), tables.setting("loss_sound_grade")
-    found = {}
+    sound, found = tables.setting("loss_sound_grade"), {}
     for part in damaged:
         said = (*part.checks, *part.only_after) or ("",)
         found[part.component] = tuple(
@@ -141,11 +145,33 @@ def _faults(
                 check,
                 min(part.grade_after, grades.get(check, part.grade_after)),
                 due=False,
-                enough=max(part.grade_before + (0.0 if check in counted else within), sound),
+                enough=max(part.grade_before, sound)
+                if check in counted
+                else max(_as_before(part, tables), _mended(part.component, check, rows)),
             )
             for check in said
         )
     return found
+
+
+def _as_before(part: WorseComponent, tables: Tables) -> float:
+    """Return the grade at which a component counts as back where it was."""
+    within, sound = tables.setting("loss_restored_within"), tables.setting("loss_sound_grade")
+    return max(part.grade_before + within, sound)
+
+
+def _mended(component: str, check: str, rows: Sequence[Remedy]) -> float:
+    """Return the grade at which a job that only mends leaves a fault, where that is sound; 0 where none does.
+
+    A crack is shimmed, and no board is replaced because it was better than a shimmed one before: what a mend leaves is
+    diminution.
+    """
+    left = [row.improves[component] for row in rows if _only_mends(row, component, check)]
+    return min((grade for grade in left if grade <= SOUND_ENOUGH), default=0.0)
+
+
+def _only_mends(row: Remedy, component: str, check: str) -> bool:
+    return not row.resets and component in row.improves and check in row.causes
 
 
 def _fresh(case: Case, earlier: Case | None, row: Remedy, tables: Tables) -> float:

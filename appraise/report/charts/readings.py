@@ -13,7 +13,7 @@ from appraise.engine.instruments.touch import QUANTITIES, flags_of, line_of
 from appraise.explain.grading import STATISTICS
 from appraise.model.chart import Along, Band, Scatter, Series, Trend
 from appraise.model.message import message
-from appraise.model.notes import LAST, name_of
+from appraise.model.notes import LAST, name_of, note_name
 from appraise.model.span import years_between
 from appraise.report.document import Drawing
 from appraise.report.words import capital
@@ -94,14 +94,19 @@ def pitch_log(item: Appraisal) -> Drawing | None:
 
 def _told(item: Appraisal, line: Line) -> str:
     day = item.manner.day(line.reading.date)
-    return item.manner.say("{note} on {day}", note=name_of(line.reading.note), day=day)
+    return item.manner.say("{note} on {day}", note=note_name(line.reading.note, item.case.identity.compass), day=day)
 
 
 def _by_note(item: Appraisal, found: PitchLog) -> tuple[Series, ...]:
     counts = Counter(line.reading.note for line in found.lines)
     own = [note for note, _ in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))]
     apart = sorted(own if len(own) <= NOTES + 1 else own[:NOTES])
-    series = [_one_note(name_of(note), [line for line in found.lines if line.reading.note == note]) for note in apart]
+    series = [
+        _one_note(
+            note_name(note, item.case.identity.compass), [line for line in found.lines if line.reading.note == note]
+        )
+        for note in apart
+    ]
     rest = [line for line in found.lines if line.reading.note not in apart]
     return (*series, _one_note(item.manner.say("other notes"), rest)) if rest else tuple(series)
 

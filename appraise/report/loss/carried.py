@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from appraise.report.loss.compared import Compared
 
-LIMITS = (message("Regime"), message("At most"), message("Rate"), message("Comes to"), message("Loss"))
+LIMITS = (message("Regime"), message("At most"), message("Rate"), message("Comes to"))
 NOTICES = (message("Date"), message("How"), message("To"), message("Reservations, as they were written"))
 NO_NOTICE = message("No notice is recorded in this file.")
 
@@ -73,9 +73,8 @@ def noticed(item: Compared, last: date) -> str:
 
 
 def limit_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
-    """Return each limit that can be worked out, in the currency of the case where a rate is stated, beside the loss."""
+    """Return each limit that can be worked out, in the currency of the case where a rate is stated."""
     say, claim, rows = item.manner.say, item.after.case.claim, []
-    loss = item.spread(item.proposed.loss)
     for limit in item.limits:
         if limit.amount is None:
             continue
@@ -96,5 +95,5 @@ def limit_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
         regime = literal(rule.regime)
         regime = say("{regime} (as stated)", regime=regime) if rule.regime == claim.regime else regime
         comes_to = NOT_KNOWN if mine is None else item.manner.exact_money(mine.amount, item.loss.currency)
-        rows.append((regime, f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}", rate, comes_to, loss))
+        rows.append((regime, f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}", rate, comes_to))
     return tuple(rows)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from appraise.explain.loss_notes import assumptions, cautions
+from appraise.explain.timeline import timeline
 from appraise.model.case import STATION_LABELS
 from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.loss import Counting, Measure
@@ -17,7 +19,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from appraise.model.case import Case, EarlierState
-    from appraise.model.loss import CarriageLimit, Deadline, Loss, RemarkClass, Scenario
+    from appraise.model.loss import CarriageLimit, Dated, Deadline, Loss, RemarkClass, Scenario
     from appraise.model.result import Range
     from appraise.report.document import Photo
     from appraise.tables.rows import Caution, Tables
@@ -41,7 +43,7 @@ COUNTED = {
 
 SHORTLY = {
     Counting.ESTABLISHED: message("Established"),
-    Counting.ALL_UNKNOWN: message("All of unknown origin counted"),
+    Counting.ALL_UNKNOWN: message("With unknown"),
 }
 """The same in a cell."""
 
@@ -102,6 +104,21 @@ class Compared:
     """In which all of it is said."""
     standing: Standing = FIRST
     """Among the dossiers before it, and in the trail of the later case."""
+
+    @property
+    def timeline(self) -> tuple[Dated, ...]:
+        """Every dated event of the two files, earliest first."""
+        return timeline(self.before.case, self.after.case, self.manner)
+
+    @property
+    def limitations(self) -> tuple[str, ...]:
+        """A sentence for everything that limits the comparison."""
+        return cautions(self.loss, self.before.case, self.after.case, self.tables, self.manner)
+
+    @property
+    def assumptions(self) -> tuple[str, ...]:
+        """What was assumed, in sentences."""
+        return assumptions(self.loss.terms, self.tables, self.manner)
 
     def place(self, key: str) -> str:
         """Return what a person reads for a component or a station."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.loss.itemised import bill
 from appraise.model.currency import minor_digits
 from appraise.model.message import message
+from appraise.report.document import Column, Table
 from appraise.report.loss.compared import NOT_KNOWN
 from appraise.report.words import literal
 
@@ -15,17 +16,20 @@ if TYPE_CHECKING:
 
     from appraise.engine.loss.itemised import Bill
     from appraise.model.loss import Scenario
+    from appraise.model.result import Range
     from appraise.report.loss.compared import Compared
 
+OVERHEAD = message("Overhead")
 BILL = (
     message("Job"),
     message("Hours"),
     message("Labour"),
     message("Parts, %"),
     message("Parts"),
-    message("Overhead"),
+    OVERHEAD,
     message("Contingency"),
     message("Cost"),
+    message("Low to high"),
     message("Worn, %"),
     message("Betterment"),
 )
@@ -56,15 +60,32 @@ def told(item: Compared, found: Bill) -> str:
     )
 
 
-def bill_rows(item: Compared, found: Bill) -> tuple[tuple[str, ...], ...]:
-    """Return the lines of a bill, their sums, and the cost less betterment."""
+def bill_table(item: Compared, found: Bill, above: Bill | None = None) -> Table:
+    """Return a bill as a table, without a column for an overhead that is not taken."""
+    columns = [Column(item.manner.say(heading), numeric=heading in FIGURES) for heading in BILL]
+    kept = [at for at in range(len(BILL)) if BILL[at] is not OVERHEAD or found.overhead_pct]
+    rows = bill_rows(item, found, above)
+    return Table(tuple(columns[at] for at in kept), tuple(tuple(row[at] for at in kept) for row in rows))
+
+
+def bill_rows(item: Compared, found: Bill, above: Bill | None = None) -> tuple[tuple[str, ...], ...]:
+    """Return the lines of a bill, their sums, and the cost less betterment.
+
+    Args:
+        item: The comparison.
+        found: The bill.
+        above: One that the reader has seen already; its lines are only summed.
+    """
     say, digits = item.manner.say, minor_digits(item.loss.currency)
 
-    def cell(figure: Decimal | None, places: int) -> str:
+    def cell(figure: Decimal | int | None, places: int) -> str:
         return NOT_KNOWN if figure is None else item.manner.decimal(float(figure), places, places)
 
     rows = []
+    known = [line for line in found.lines if above is not None and line in above.lines]
     for line in found.lines:
+        if line in known:
+            continue
         label = literal(line.job.label)
         rows.append(
             (
@@ -73,11 +94,22 @@ def bill_rows(item: Compared, found: Bill) -> tuple[tuple[str, ...], ...]:
                 cell(line.labour, digits),
                 cell(line.parts_pct, 1),
                 *(cell(each, digits) for each in (line.parts, line.overhead, line.contingency, line.cost)),
+                _span(item, line.job.cost),
                 cell(line.worn_pct, 1),
                 cell(line.betterment, digits),
             )
         )
     blank = ("",) * 6
-    rows.append((say("Together"), *blank, cell(found.cost, digits), "", cell(found.betterment, digits)))
-    rows.append((say("Cost less betterment"), *blank, cell(found.net, digits), "", ""))
+    if known:
+        cost, worn = sum(line.cost for line in known), sum(line.betterment for line in known)
+        rows.insert(0, (say("The lines above that stay"), *blank, cell(cost, digits), "", "", cell(worn, digits)))
+    rows.append((say("Together"), *blank, cell(found.cost, digits), "", "", cell(found.betterment, digits)))
+    rows.append((say("Cost less betterment"), *blank, cell(found.net, digits), "", "", ""))
     return tuple(rows)
+
+
+def _span(item: Compared, cost: Range) -> str:
+    manner = item.manner
+    if cost.low == cost.high:
+        return NOT_KNOWN
+    return manner.say("{low} to {high}", low=manner.about(cost.low), high=manner.about(cost.high))

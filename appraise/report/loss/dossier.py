@@ -19,11 +19,10 @@ from appraise.report.document import (
     Table,
     Ticks,
 )
-from appraise.report.loss import carried, costing, doubt, parts
+from appraise.report.loss import carried, costing, custody, derived, doubt, parts
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NO_LOSS, NOT_KNOWN
-from appraise.report.provenance import amended, trailed
+from appraise.report.sections.tables import lean
 from appraise.report.words import KINDS, OUTCOMES, capital, literal, make_of
-from appraise.tables.validate_carriage import STAGES
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -39,8 +38,13 @@ CLASSES = {
 }
 """Headings of the remarks, in the order told."""
 
-HEADS = {"before": message("Before a move"), "arrival": message("On arrival"), "later": message("Later")}
-"""Headings of what is done, for each of `STAGES`."""
+SIGNED = (
+    message("Place and date"),
+    message("Assessor, name and signature"),
+    message("Owner, seen"),
+    message("Carrier, received; nothing is admitted by it"),
+)
+"""Who signs, on the page of the statement."""
 
 
 def dossier(item: Compared) -> Document:
@@ -55,24 +59,27 @@ def dossier(item: Compared) -> Document:
         Section(say("Parts that got worse"), (_rows(item, parts.COMPONENTS, parts.component_rows(item)),)),
         *_repairs(item),
         *_offers(item),
+        *_values(item),
         _alternatives(item),
-        _doubtful(item),
-        *_causes(item),
         Section(
             say("From the loss to the amount payable"),
             (Facts(parts.claim_rows(item)), _rows(item, parts.CLAIM, parts.measure_rows(item))),
         ),
-        _photos(item),
+        _doubtful(item),
+        *_causes(item),
         _carried(item),
         _carriage(item),
         _periods(item),
-        _bullets(item, say("Cautions"), (*(row.text for row in item.cautions), *item.loss.cautions)),
-        _bullets(item, say("Assumptions"), item.loss.assumptions),
+        _photos(item),
+        _bullets(item, say("Cautions"), (*(row.text for row in item.cautions), *item.limitations)),
+        _bullets(item, say("Assumptions"), item.assumptions),
         Section(
             say("Statement"),
-            (Paragraph(_statement(item)), FillInLines((say("Place and date"), say("Name"), say("Signature")))),
+            (Paragraph(_statement(item)), FillInLines(tuple(map(say, SIGNED)))),
+            whole=True,
+            key="statement",
         ),
-        _again(item),
+        custody.section(item),
         *_practice(item),
     )
     return Document(
@@ -166,7 +173,7 @@ def _size(item: Compared, size_cm: float) -> str:
 
 def _timeline(item: Compared) -> tuple[tuple[str, ...], ...]:
     say = item.manner.say
-    lines = [(line.sort, line.told, literal(line.what), say(_FILES[line.file])) for line in item.loss.timeline]
+    lines = [(line.sort, line.told, literal(line.what), say(_FILES[line.file])) for line in item.timeline]
     if item.delivered is not None:
         stated = item.after.case.claim.delivered == item.delivered
         whose = say(_FILES["after"]) if stated else NOT_KNOWN
@@ -176,11 +183,13 @@ def _timeline(item: Compared) -> tuple[tuple[str, ...], ...]:
 
 def _remarks(item: Compared) -> Iterator[Section]:
     say = item.manner.say
-    yield Section(
-        say("Defects"), (Paragraph(say("Defects noted before and after, paired by place, notes and words.")),)
-    )
+    none = [title for outcome, title in CLASSES.items() if not parts.remark_rows(item, outcome)]
+    blocks = [Paragraph(say("Defects noted before and after, paired by place, notes and words."))]
+    blocks += [Paragraph(say("None: {classes}.", classes="; ".join(map(say, none))))] if none else []
+    yield Section(say("Defects"), tuple(blocks))
     for outcome, title in CLASSES.items():
-        yield Section(say(title), (_rows(item, parts.REMARKS, parts.remark_rows(item, outcome)),), level=2)
+        if rows := parts.remark_rows(item, outcome):
+            yield Section(say(title), (lean(tuple(Column(say(one)) for one in parts.REMARKS), rows),), level=2)
 
 
 def _repairs(item: Compared) -> Iterator[Section]:
@@ -190,11 +199,12 @@ def _repairs(item: Compared) -> Iterator[Section]:
     intro += [Paragraph(costing.told(item, found)) for found in bills if found is not None][:1]
     yield Section(say("Repair"), tuple(intro))
     for scenario, found in zip(item.loss.scenarios, bills, strict=True):
-        told = None if scenario is item.proposed else item.proposed
-        blocks: list[Block] = [_rows(item, parts.JOBS, parts.job_rows(item, scenario, told))]
-        if found is not None:
-            columns = tuple(Column(say(heading), numeric=heading in costing.FIGURES) for heading in costing.BILL)
-            blocks.append(Table(columns, costing.bill_rows(item, found)))
+        blocks: list[Block] = []
+        if found is None:
+            blocks.append(Paragraph(say("None.")))
+        else:
+            above = None if scenario is item.proposed else bills[0]
+            blocks.append(costing.bill_table(item, found, above))
         if scenario.unrestored:
             labels = "; ".join(item.place(key) for key in scenario.unrestored)
             blocks.append(Paragraph(say("Not restored by any job in the tables: {labels}.", labels=labels)))
@@ -213,22 +223,22 @@ def _offers(item: Compared) -> Iterator[Section]:
 
 def _doubtful(item: Compared) -> Section:
     note = item.manner.say(
-        "Each defect of unknown origin, each suspected fault and each defect attributed to the move whose part did "
-        "not get worse, by itself: the amount payable without it and with it, all else as established."
+        "Each remark or part of unknown origin, each suspected fault, each remark on the move whose part did not get "
+        "worse; what is payable without it and with it, all else as established:"
     )
     table = _rows(item, doubt.IN_DOUBT, doubt.doubt_rows(item))
-    return Section(item.manner.say("Defects in doubt, each by itself"), (Paragraph(note), table))
+    return Section(item.manner.say("What is in doubt, each by itself"), (Paragraph(note), table))
 
 
 def _causes(item: Compared) -> Iterator[Section]:
     say = item.manner.say
-    note = say(
-        "The exclusions claimed, with the signs seen for and against each. No opinion is given here on whether they "
-        "hold."
-    )
+    note = say("Whether what is claimed holds is not said here; with the signs that were seen for it and against it:")
     rows = doubt.cause_rows(item)
     if rows:
-        yield Section(say("Causes, exclusions and shares"), (Paragraph(note), _rows(item, doubt.CAUSES, rows)))
+        yield Section(
+            say("Causes, exclusions and shares"),
+            (Paragraph(note), lean(tuple(Column(say(heading)) for heading in doubt.CAUSES), rows)),
+        )
 
 
 def _carried(item: Compared) -> Section:
@@ -240,11 +250,23 @@ def _carried(item: Compared) -> Section:
     if limits:
         blocks += [
             Paragraph(
-                say("Limits beside the established loss, at the rates stated in the file: {defer}.", defer=say(DEFER))
+                say(
+                    "Limits beside the established loss, {loss}, at the rates stated in the file ({defer}):",
+                    loss=item.spread(item.proposed.loss),
+                    defer=say(DEFER),
+                )
             ),
             _rows(item, carried.LIMITS, limits),
         ]
     return Section(say("Carriage, policy and notice given"), tuple(blocks))
+
+
+def _values(item: Compared) -> Iterator[Section]:
+    rows = derived.value_rows(item)
+    if rows:
+        columns = tuple(Column(item.manner.say(heading), numeric=n > 0) for n, heading in enumerate(derived.VALUES))
+        blocks = (Table(columns, rows), Paragraph(item.manner.say(derived.HOW)))
+        yield Section(item.manner.say("How both values came about"), blocks, key="values")
 
 
 def _alternatives(item: Compared) -> Section:
@@ -269,11 +291,19 @@ def _photos(item: Compared) -> Section:
     say = item.manner.say
     if not item.photos:
         return Section(say("Photos"), (Paragraph(say("None.")),))
-    rows = [
-        (_plate(item, pair.before, say("Before"), pair), _plate(item, pair.after, say("After"), pair))
-        for pair in item.photos
-    ]
-    return Section(say("Photos"), (PhotoGrid(tuple(rows)),))
+    rows: list[tuple[Photo, ...]] = []
+    alone: list[Photo] = []
+    for pair in item.photos:
+        before, after = _plate(item, pair.before, say("Before"), pair), _plate(item, pair.after, say("After"), pair)
+        if before.file and after.file:
+            rows.append((before, after))
+        else:
+            alone.append(after if after.file else before)
+    rows += [tuple(alone[at : at + 2]) for at in range(0, len(alone), 2)]
+    blocks: list[Block] = [PhotoGrid(tuple(rows))]
+    if alone:
+        blocks.append(Paragraph(say("Of what is shown once, the other state has no photo in the file.")))
+    return Section(say("Photos"), tuple(blocks))
 
 
 def _plate(item: Compared, photo: Photo, when: str, pair: PhotoPair) -> Photo:
@@ -302,16 +332,15 @@ def _practice(item: Compared) -> Iterator[Section]:
     note = say(
         "Common practice, no source, unless stated otherwise. One sign alone can mislead; an indicator proves nothing."
     )
-    yield Section(say("Appendix: the practice of a claim"), (Paragraph(note),))
-    yield Section(say("Fresh damage and old"), (_rows(item, parts.SIGNS, parts.sign_rows(item)),), level=2)
-    for stage in STAGES:
-        steps = [row for row in item.tables.move_steps.values() if row.when == stage]
-        told = tuple(
-            literal(row.text) + ("" if row.standing.value == "common practice" else f" ({say(row.standing.value)})")
-            for row in steps
-        )
-        if told:
-            yield Section(say(HEADS[stage]), (Ticks(told),), level=2)
+    yield Section(say("Fresh damage and old"), (Paragraph(note), _rows(item, parts.SIGNS, parts.sign_rows(item))))
+    # What is done before a move and on arrival is over; the worksheet lists it while it can be done.
+    told = tuple(
+        literal(row.text) + ("" if row.standing.value == "common practice" else f" ({say(row.standing.value)})")
+        for row in item.tables.move_steps.values()
+        if row.when == "later"
+    )
+    if told:
+        yield Section(say("Later"), (Ticks(told),))
 
 
 def _carriage(item: Compared) -> Section:
@@ -341,18 +370,6 @@ def _statement(item: Compared) -> str:
         "The figures follow from the two inspections and the tables named below. They inform an appraiser and certify "
         "nothing until one has checked and signed them; the policy, the contract of carriage and the law come first."
     )
-
-
-def _again(item: Compared) -> Section:
-    say = item.manner.say
-    loss = item.loss
-    rows = [
-        (say(label), f"{literal(state.file)}, SHA-256 {state.sha256}")
-        for label, state in ((message("File before"), item.before), (message("File after"), item.after))
-    ]
-    rows += [*trailed(item.standing, item.manner, absent=True), *amended(item.standing, item.manner)]
-    rows += [(say("Tables"), loss.tables_version), (say("Seed"), str(loss.seed)), (say("Draws"), str(loss.draws))]
-    return Section(say("To compute it again"), (Facts(tuple(rows)),))
 
 
 def _bullets(item: Compared, title: str, items: tuple[str, ...]) -> Section:

@@ -20,6 +20,7 @@ DOUBTS = {
     Doubt.UNKNOWN: message("origin unknown"),
     Doubt.SUSPECTED: message("suspected"),
     Doubt.UNMOVED: message("no part got worse"),
+    Doubt.UNTOLD: message("no remark"),
     Doubt.NOT_SEEN: message("not seen"),
 }
 PERILS = {
@@ -59,8 +60,8 @@ IN_DOUBT = (
     message("Place"),
     message("What"),
     message("In doubt"),
-    message("Payable without it"),
-    message("Payable with it"),
+    message("Without it"),
+    message("With it"),
 )
 CAUSES = (
     message("Place"),
@@ -89,7 +90,9 @@ def doubt_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     return tuple(
         (
             item.place(each.line.latest.place),
-            literal(each.line.latest.text),
+            item.manner.say("Worse by {checks}", checks=literal(each.line.latest.text))
+            if each.doubt is Doubt.UNTOLD
+            else literal(each.line.latest.text),
             _doubt(item, each),
             item.spread(each.payable_without),
             item.spread(each.payable_counted) if each.costed else item.manner.say(NO_JOB),
@@ -151,7 +154,7 @@ def _quotation(item: Compared, each: QuotedWork) -> tuple[str, ...]:
         tax,
         table,
         f"{item.manner.exact_money(each.counted, item.loss.currency)}; {say(USES[each.use])}",
-        _file(it.file, it.sha256),
+        literal(it.file) or NOT_KNOWN,
     )
 
 
@@ -163,7 +166,7 @@ def bid_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
             f"{literal(bid.bidder)}: {literal(bid.note)}" if bid.note.strip() else literal(bid.bidder),
             item.manner.day(bid.day),
             _exact(item, bid.amount),
-            _file(bid.file, bid.sha256),
+            literal(bid.file) or NOT_KNOWN,
         )
         for bid in bids
     )
@@ -171,9 +174,3 @@ def bid_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
 
 def _exact(item: Compared, amount: Decimal) -> str:
     return item.manner.exact_money(float(amount), item.loss.currency)
-
-
-def _file(file: str, sha256: str) -> str:
-    if not file:
-        return NOT_KNOWN
-    return f"{literal(file)}, SHA-256 {sha256}" if sha256 else literal(file)

@@ -34,7 +34,7 @@ def loss_page(item: Compared) -> list[RenderableType]:
         page += _titled(_repair_title(item), tuple(map(say, parts.JOBS)), parts.job_rows(item, scenario))
     page += _titled(say("Measures"), parts.alternative_columns(item), parts.alternative_rows(item))
     page += [Text(say(parts.NEAR)), Text("")]
-    page += _titled(say("Defects in doubt, each by itself"), tuple(map(say, doubt.IN_DOUBT)), doubt.doubt_rows(item))
+    page += _titled(say("What is in doubt, each by itself"), tuple(map(say, doubt.IN_DOUBT)), doubt.doubt_rows(item))
     page += _titled(say("Quotations"), tuple(map(say, doubt.QUOTATIONS)), doubt.quotation_rows(item))
     page += _titled(say("Bids for the salvage"), tuple(map(say, doubt.BIDS)), doubt.bid_rows(item))
     terms = item.loss.terms
@@ -42,7 +42,7 @@ def loss_page(item: Compared) -> list[RenderableType]:
         page += _titled(say("Payable"), ("", ""), parts.claim_rows(item))
     page += _carriage(item)
     page += _titled(
-        say("Limits beside the loss ({defer})", defer=say(DEFER)),
+        say("Limits beside the loss, {loss} ({defer})", loss=item.spread(item.proposed.loss), defer=say(DEFER)),
         tuple(map(say, carried.LIMITS)),
         carried.limit_rows(item),
     )
@@ -53,12 +53,10 @@ def loss_page(item: Compared) -> list[RenderableType]:
             asked=item.manner.day(item.asked_on),
             defer=say(DEFER),
         )
-        page += _titled(
-            title, tuple(map(say, parts.DEADLINES[:-1])), tuple(row[:-1] for row in parts.deadline_rows(item))
-        )
+        page += _titled(title, tuple(map(say, parts.DEADLINES)), parts.deadline_rows(item))
     page += _list(say("Cautions"), tuple(row.text for row in item.cautions))
-    page += _list(say("Points to note"), item.loss.cautions)
-    page += _list(say("Assumed"), item.loss.assumptions)
+    page += _list(say("Points to note"), item.limitations)
+    page += _list(say("Assumed"), item.assumptions)
     return [*page, Text(say(LOCAL_CODES))]
 
 

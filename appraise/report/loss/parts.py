@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.engine.loss.notes import total_share
+from appraise.engine.loss.arithmetic import total_share
 from appraise.model.currency import minor_digits
 from appraise.model.loss import Doubt, RemarkClass
 from appraise.model.message import message
+from appraise.model.notes import note_name
 from appraise.model.result import Range
 from appraise.report.loss.carried import noticed
-from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NOT_KNOWN, SHORTLY
-from appraise.report.words import ORIGINS, TOPICS, literal, note_name
+from appraise.report.loss.compared import COUNTED, MEASURES, NOT_KNOWN, SHORTLY
+from appraise.report.words import ORIGINS, TOPICS, literal
+from appraise.tables.row import Standing
 
 if TYPE_CHECKING:
     from appraise.model.loss import Scenario
@@ -22,7 +24,12 @@ REMARKS = (message("Place"), message("Notes"), message("Before"), message("After
 CHECKS = (message("Check"), message("Part"), message("Before"), message("After"), message("Grade"))
 COMPONENTS = (message("Part"), message("Before"), message("After"), message("By these checks"), message("Origin"))
 JOBS = (message("Job"), message("Repairs"), message("Hours"), message("Cost"), message("Betterment"))
-RULES = (message("Regime"), message("Rule"), message("Comes to"), message("Source"))
+RULES = (
+    message("Regime"),
+    message("Rule"),
+    message("Comes to"),
+    message("Source; check the current edition and the policy"),
+)
 CLAIM = (message("Counted"), message("Measure"), message("Loss"), message("Payable"))
 DEADLINES = (
     message("Regime"),
@@ -30,7 +37,6 @@ DEADLINES = (
     message("Last day"),
     message("State"),
     message("Notice given"),
-    message("Source"),
 )
 NEAR = message(
     "Each amount is the median of its own draws, followed by the 10th and the 90th percentile, to three figures: a "
@@ -40,7 +46,7 @@ NEAR = message(
 
 FIGURES = frozenset((message("Hours"), message("Cost"), message("Betterment"), message("Loss"), message("Payable")))
 """Headings of columns of figures."""
-SIGNS = (message("Part"), message("Damage by a move"), message("Fresh"), message("Old"), message("Standing"))
+SIGNS = (message("Part"), message("Damage by a move"), message("Fresh"), message("Old"))
 
 
 def remark_rows(item: Compared, outcome: RemarkClass) -> tuple[tuple[str, ...], ...]:
@@ -292,7 +298,7 @@ def measure_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
 
 
 def deadline_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
-    """Return the periods that run from the delivery: what for, the last day, open or passed, and the source."""
+    """Return the periods that run from the delivery: what for, the last day, open or passed, and notice given."""
     say = item.manner.say
     rows = []
     for each in item.deadlines:
@@ -300,8 +306,7 @@ def deadline_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
         roughly = f" ({say(each.roughly)})" if each.roughly else ""
         state = say("passed") if each.passed else say("open")
         given = noticed(item, each.last) if rule.topic != "suit" else NOT_KNOWN
-        cells = (literal(rule.regime), say(each.concerns), f"{item.manner.day(each.last)}{roughly}", state, given)
-        rows.append((*cells, source(item, rule, defer=False)))
+        rows.append((literal(rule.regime), say(each.concerns), f"{item.manner.day(each.last)}{roughly}", state, given))
     return tuple(rows)
 
 
@@ -317,8 +322,11 @@ def sign_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
             literal(row.label),
             literal(row.typical),
             literal(row.fresh),
-            literal(row.old),
-            item.manner.say(row.standing.value),
+            literal(row.old)
+            if row.standing is Standing.COMMON_PRACTICE
+            else item.manner.say(
+                "{text} ({standing})", text=literal(row.old), standing=item.manner.say(row.standing.value)
+            ),
         )
         for row in concerned or rows
     )
@@ -327,7 +335,7 @@ def sign_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
 def rule_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     """Return the rules of carriage with what each comes to, its source and standing."""
     limits = {limit.rule: limit for limit in item.limits}
-    rows = []
+    rows, last = [], ""
     for key, rule in item.tables.carriage_rules.items():
         limit = limits.get(key)
         comes_to = NOT_KNOWN
@@ -340,18 +348,19 @@ def rule_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
                 f"{literal(rule.regime)}, {item.manner.say(TOPICS[rule.topic])}",
                 literal(rule.text),
                 comes_to,
-                source(item, rule),
+                source(item, rule, again=bool(rule.source) and rule.source == last),
             )
         )
+        last = rule.source
     return tuple(rows)
 
 
-def source(item: Compared, rule: CarriageRule, *, defer: bool = True) -> str:
-    """Return where a rule comes from and how far it can be relied on; the warning may stand above instead."""
+def source(item: Compared, rule: CarriageRule, *, again: bool = False) -> str:
+    """Return where a rule comes from and how far it can be relied on; the warning stands at the head of the column."""
     say = item.manner.say
     row = item.tables.sources.get(rule.source)
     standing = say(rule.standing.value)
-    words = [standing] if row is None else [literal(row.title), literal(rule.where), standing]
+    title = "" if row is None else say("the same") if again else literal(row.title)
+    words = [standing] if row is None else [title, literal(rule.where), standing]
     yours = [say("the appraiser’s own table")] if rule.yours else []
-    text = ", ".join(word for word in (*words, *yours) if word)
-    return f"{text}; {say(DEFER)}" if defer else text
+    return ", ".join(word for word in (*words, *yours) if word)

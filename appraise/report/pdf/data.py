@@ -92,6 +92,7 @@ class TypstBuilder:
             "level": section.level,
             "flipped": any(bool(block.get("flipped")) for block in blocks),
             # A line or two between two headings never stands at the foot of a page with the upper one alone.
+            "whole": section.whole,
             "sticky": leads and all(block["k"] == "p" and len(str(block["t"])) <= LEADING for block in blocks),
             "blocks": list(blocks),
         }

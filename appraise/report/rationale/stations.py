@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.message import message, messages
+from appraise.model.notes import note_name
 from appraise.report.lives import due_at
 from appraise.report.rationale.checks import class_label, governing, held_worse, own_grade
 from appraise.report.rationale.story import Chapter, Narrator, Piece, quote, verb
-from appraise.report.words import note_name
 from appraise.report.worth_told import disposed
 from appraise.tables.rows import CheckKind
 

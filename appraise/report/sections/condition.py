@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.notes import note_name
 from appraise.report.charts.readings import touch
 from appraise.report.document import Column, Paragraph, Section, Table
 from appraise.report.lives import look_first_told, until_first
@@ -12,7 +13,7 @@ from appraise.report.rationale.stations import NO_SIGN, is_fault
 from appraise.report.sections.prose import told_of
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note, remarked_at
 from appraise.report.sections.tables import lean
-from appraise.report.words import ORIGINS, literal, note_name
+from appraise.report.words import ORIGINS, literal
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:

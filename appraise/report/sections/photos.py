@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 from appraise.model.case import STATION_LABELS, STATIONS, PhotoFile
 from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.message import message
+from appraise.model.notes import note_name
 from appraise.model.photo_mark import mark_of
 from appraise.report.document import Paragraph, Photo, PhotoGrid, Section
-from appraise.report.words import literal, note_name, said
+from appraise.report.words import literal, said
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

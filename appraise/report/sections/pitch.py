@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.pitch_log import judge_log
+from appraise.model.notes import note_name
 from appraise.report.charts.readings import pitch_log
 from appraise.report.document import Column, Facts, Section
 from appraise.report.figures import NOTHING
 from appraise.report.sections.prose import told
 from appraise.report.sections.tables import lean
-from appraise.report.words import capital, literal, note_name
+from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
     from appraise.engine.instruments.pitch_log import Line

@@ -6,7 +6,8 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from appraise.model.message import message
-from appraise.report.words import literal, note_name
+from appraise.model.notes import note_name
+from appraise.report.words import literal
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:

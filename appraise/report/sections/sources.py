@@ -34,8 +34,9 @@ def sources(item: Appraisal) -> Section:
     """Every source a figure of the report rests on, how far its rows can be relied on, and how many rest on it."""
     say = item.manner.say
     note = say(
-        "Standing says how far rows can be relied on: published, common practice, from memory, or our assumption. The "
-        "annex names the rows and derives every figure from them; “appraise sources” prints each row with its source."
+        "Standing says how far rows can be relied on: published, own evidence, common practice, from memory, or our "
+        "assumption. The annex names the rows and derives every figure from them; “appraise sources” prints each row "
+        "with its source."
     )
     return Section(say("Sources used"), _sources(item, _counted, note), key="sources")
 

@@ -1,4 +1,4 @@
-"""What an answer rests on, taken from the rows it was reckoned with."""
+"""The standing and source of the rows that an answer was computed from."""
 
 from __future__ import annotations
 
@@ -23,3 +23,11 @@ def ground(what: str, row: Row, tables: Tables) -> Basis:
 def setting_ground(what: str, key: str, tables: Tables) -> Basis:
     """Return the same for a number of the method."""
     return ground(what, tables.settings[key], tables)
+
+
+def basis_of(what: str, row: Row, tables: Tables) -> Basis:
+    """Return the same with the place in the table beside that in the source."""
+    source = tables.sources.get(row.source)
+    named = f"{source.author}, {source.title}" if source is not None else ""
+    place = f"{row.where}; {row.ref}" if row.where else row.ref
+    return Basis(what, "yours" if row.yours else row.standing.value, named, place)

@@ -1,4 +1,4 @@
-"""What a data logger's record says of a room and of the wood in it."""
+"""A data logger's record: the air of a room, and the wood in it."""
 
 from __future__ import annotations
 
@@ -17,24 +17,20 @@ from appraise.services.refused import InputError, quoted
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from appraise.model.measurement import Value
     from appraise.services.instruments.log_file import ClimateLog
     from appraise.tables.rows import Tables
+    from appraise.tables.rows_wood import Wood
 
     Floats = NDArray[np.float64]
 
+FREE_WOOD = "upper bound: ribs and rim hold the board, so it moves less than free wood"
+SPRUCE = "sitka_spruce"
 _MONTHS = (
-    ("month", "month", ""),
-    ("days", "observed", "days"),
-    ("temperature_c", "mean", "°C"),
-    ("humidity_min_pct", "least", "% RH"),
-    ("humidity_mean_pct", "mean", "% RH"),
-    ("humidity_max_pct", "most", "% RH"),
-    ("outside_pct", "outside", "% of time"),
-    ("moisture_min_pct", "wood from", "% MC"),
-    ("moisture_max_pct", "wood to", "% MC"),
+    "month | days observed [days] | temperature_c mean [°C] | humidity_min_pct least [% RH] | humidity_mean_pct mean "
+    "[% RH] | humidity_max_pct most [% RH] | outside_pct outside [% of time] | moisture_min_pct wood from [% MC] | "
+    "moisture_max_pct wood to [% MC]"
 )
-
-
 DRAWN = 240
 """Points of a plot at most: more than a line of letters has."""
 
@@ -48,21 +44,33 @@ class FollowedLog:
     weight: Floats
     """Time each reading stands for [days], shape (n,)."""
     equilibrium: Floats
-    """Where the wood was heading [% moisture content], shape (n,)."""
+    """Moisture content that the wood was heading for [% moisture content], shape (n,)."""
     moisture: Floats
-    """Where it was, by a first-order lag [% moisture content], shape (n,)."""
+    """Moisture content it had, by a first-order lag [% moisture content], shape (n,)."""
+
+
+def wood_of(key: str, tables: Tables) -> Wood:
+    """Return a wood by its key.
+
+    Raises:
+        InputError: No such row.
+    """
+    if key not in tables.woods:
+        raise InputError(f"found {quoted(key)}, expected a wood of the table: {', '.join(tables.woods)}")
+    return tables.woods[key]
+
+
+def cut_of(wood: Wood, *, flat: bool) -> tuple[float, str]:
+    """Return the dimensional change coefficient [1/%] of a wood by its cut, and the two in words."""
+    cut = "flat-sawn" if flat else "quarter-sawn"
+    return wood.tangential if flat else wood.radial, f"{wood.label}, {cut}"
 
 
 def follow_log(log: ClimateLog, tables: Tables) -> FollowedLog:
-    """Let wood follow a log.
+    """Let wood follow a log: equilibrium and lagged moisture content of every reading.
 
-    Args:
-        log: The log.
-        tables: Terms of the equation, the lag and the length of a gap.
-
-    Returns:
-        Equilibrium and lagged moisture content of every reading. The wood starts at the mean equilibrium of the first
-        days, as many as the lag (our assumption); over a gap it goes straight from one reading to the next.
+    The wood starts at the mean equilibrium of the first days, as many as the lag (our assumption); over a gap it goes
+    straight from one reading to the next.
     """
     lag = tables.setting("moisture_lag_days")
     days = (log.seconds - log.seconds[0]) / climate.DAY
@@ -73,54 +81,40 @@ def follow_log(log: ClimateLog, tables: Tables) -> FollowedLog:
 
 
 def measure_log(
-    log: ClimateLog, tables: Tables, *, width: float | None = None, wood: str = "sitka_spruce", flat_sawn: bool = False
+    log: ClimateLog, tables: Tables, *, width: float | None = None, wood: str = SPRUCE, flat_sawn: bool = False
 ) -> Measurement:
-    """Answer what a log says.
+    """Return means and extremes, time outside the limits, the longest dry spell, moisture content, and a grid by month.
 
-    Args:
-        log: The log.
-        tables: The tables.
-        width: Of a board across the grain [mm]; none: no change of width is asked.
-        wood: Key of `woods`.
-        flat_sawn: True: the tangential coefficient.
-
-    Returns:
-        Means and extremes, time outside the limits, longest dry spell, moisture content, and a grid by month.
+    With the width [mm] of a board across the grain, quarter-sawn unless `flat_sawn`, also how far it moves.
 
     Raises:
         InputError: A width that cannot be, or no such wood.
     """
     path = follow_log(log, tables)
-    gap = tables.setting("log_gap_hours") * 3600.0
+    lag, silence = tables.setting("moisture_lag_days"), tables.setting("log_gap_hours") * 3600.0
     limits = sorted(tables.climate_limits.values(), key=lambda row: row.rh_high - row.rh_low)
     kind, widest = limits[0], limits[-1]
     dry, damp = log.humidity < widest.rh_low, log.humidity > widest.rh_high
-    spell = climate.longest_spell(dry, log.seconds, gap)
+    spell = climate.longest_spell(dry, log.seconds, silence)
     observed, last = float(path.weight.sum()), float(path.days[-1])
+    swing, apart = float(np.ptp(path.moisture)), float(np.ptp(path.equilibrium))
+    too_dry, too_damp = (100.0 * climate.share(side, path.weight) for side in (dry, damp))
+    outside = {row.key: (log.humidity < row.rh_low) | (log.humidity > row.rh_high) for row in limits}
     outputs = [
         *_three("temperature", "Temperature", "_c", "°C", log.temperature, path.weight),
         *_three("humidity", "Relative humidity", "_pct", "%", log.humidity, path.weight),
         *_three("moisture", "Moisture content of the wood", "_pct", "%", path.moisture, path.weight),
     ]
     for row in limits:
-        outside = (log.humidity < row.rh_low) | (log.humidity > row.rh_high)
-        share = 100.0 * climate.share(outside, path.weight)
+        share = 100.0 * climate.share(outside[row.key], path.weight)
         note = f"{row.label.lower()}: {row.rh_low:g} to {row.rh_high:g} %"
         outputs.append(Figure(f"outside_{row.key}_pct", "Time outside limits", share, "%", note))
     outputs += [
-        Figure("too_dry_pct", "Time too dry", 100.0 * climate.share(dry, path.weight), "%", f"below {widest.rh_low:g}"),
-        Figure(
-            "too_damp_pct", "Time too damp", 100.0 * climate.share(damp, path.weight), "%", f"above {widest.rh_high:g}"
-        ),
+        Figure("too_dry_pct", "Time too dry", too_dry, "%", f"below {widest.rh_low:g}"),
+        Figure("too_damp_pct", "Time too damp", too_damp, "%", f"above {widest.rh_high:g}"),
         Figure("dry_spell_days", "Longest dry spell", spell.days, "days", _from_to(log, spell)),
-        Figure("moisture_swing_pct", "Swing of moisture content", float(np.ptp(path.moisture)), "%", "with the lag"),
-        Figure(
-            "equilibrium_swing_pct",
-            "Swing of the air’s equilibrium",
-            float(np.ptp(path.equilibrium)),
-            "%",
-            "without it",
-        ),
+        Figure("moisture_swing_pct", "Swing of moisture content", swing, "%", "with the lag"),
+        Figure("equilibrium_swing_pct", "Swing of the air’s equilibrium", apart, "%", "without it"),
     ]
     rests_on = [
         ground("equilibrium moisture content", tables.sorption["w"], tables),
@@ -134,27 +128,23 @@ def measure_log(
         Figure("to", "To", _moment(log.seconds[-1])),
         Figure("span_days", "Span", last, "days"),
         Figure("observed_days", "Observed", observed, "days", "silences of the logger not counted"),
-        Figure("moisture_lag_days", "Lag of the wood", tables.setting("moisture_lag_days"), "days", "our assumption"),
+        Figure("moisture_lag_days", "Lag of the wood", lag, "days", "our assumption"),
     ]
     if width is not None:
         checked(width, "board_width", tables)
-        if wood not in tables.woods:
-            raise InputError(f"found {quoted(wood)}, expected a wood of the table: {', '.join(tables.woods)}")
-        species = tables.woods[wood]
-        coefficient = species.tangential if flat_sawn else species.radial
+        species = wood_of(wood, tables)
+        coefficient, cut = cut_of(species, flat=flat_sawn)
         change = width_change(width, coefficient, float(path.moisture.min()), float(path.moisture.max()))
-        cut = "flat-sawn" if flat_sawn else "quarter-sawn"
-        inputs.append(Figure("width_mm", "Width across the grain", width, "mm", f"{species.label}, {cut}"))
-        note = "upper bound: ribs and rim hold the board, so it moves less than free wood"
-        outputs.append(Figure("width_swing_mm", "Swing of width", change, "mm", note))
+        inputs.append(Figure("width_mm", "Width across the grain", width, "mm", cut))
+        outputs.append(Figure("width_swing_mm", "Swing of width", change, "mm", FREE_WOOD))
         rests_on.append(ground("dimensional change coefficient", species, tables))
-    outside = (log.humidity < kind.rh_low) | (log.humidity > kind.rh_high)
+    label = f"By month; outside {kind.rh_low:g} to {kind.rh_high:g} % RH"
     return Measurement(
         "wood",
         "Data logger: the air of the room and the wood in it",
         tuple(inputs),
         tuple(outputs),
-        (_by_month(log, path, outside, f"By month; outside {kind.rh_low:g} to {kind.rh_high:g} % RH"),),
+        (Grid.of("months", label, _MONTHS, _by_month(log, path, outside[kind.key])),),
         tuple(_says(log, spell.days, last, observed)),
         (),
         tuple(rests_on),
@@ -181,25 +171,16 @@ def _three(key: str, label: str, unit_key: str, unit: str, values: Floats, weigh
     ]
 
 
-def _by_month(log: ClimateLog, path: FollowedLog, outside: NDArray[np.bool_], label: str) -> Grid:
+def _by_month(log: ClimateLog, path: FollowedLog, outside: NDArray[np.bool_]) -> list[tuple[Value, ...]]:
     edges, names = climate.months(log.seconds)
-    rows = []
+    rows: list[tuple[Value, ...]] = []
     for name, a, b in zip(names, edges[:-1].tolist(), edges[1:].tolist(), strict=True):
         weight, wet, wood = path.weight[a:b], log.humidity[a:b], path.moisture[a:b]
-        rows.append(
-            (
-                name,
-                float(weight.sum()),
-                climate.weighted_mean(log.temperature[a:b], weight),
-                float(wet.min()),
-                climate.weighted_mean(wet, weight),
-                float(wet.max()),
-                100.0 * climate.share(outside[a:b], weight),
-                float(wood.min()),
-                float(wood.max()),
-            )
-        )
-    return Grid("months", label, _MONTHS, tuple(rows))
+        warmth, damp = (climate.weighted_mean(values, weight) for values in (log.temperature[a:b], wet))
+        share = 100.0 * climate.share(outside[a:b], weight)
+        humidity = (float(wet.min()), damp, float(wet.max()))
+        rows.append((name, float(weight.sum()), warmth, *humidity, share, float(wood.min()), float(wood.max())))
+    return rows
 
 
 def _says(log: ClimateLog, dry_days: float, last: float, observed: float) -> list[str]:

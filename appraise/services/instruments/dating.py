@@ -9,7 +9,8 @@ import numpy as np
 
 from appraise.engine.clues import STEP_YEARS, disagreeing, weigh
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot
-from appraise.model.span import years_between
+from appraise.model.span import Span, years_between
+from appraise.services.instruments.inputs import Field, Given, Tool
 from appraise.services.refused import InputError, quoted
 
 if TYPE_CHECKING:
@@ -19,32 +20,69 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.model.case import Case, Renewal
-    from appraise.model.span import Span
     from appraise.tables.rows import Tables
 
+_COMBINED = "product of r·uniform + (1 − r)·flat, normalised; documented dates win"
 LEVEL = 0.8
 """Of the interval reported [–], as everywhere else."""
 
 
+def _answer(given: Given) -> Measurement:
+    made, documented = _span(given, "made"), _span(given, "documented")
+    found = date_clues(given["clues"], given.tables, inspected=given["date"], made=made, documented=documented)
+    return found.measurement
+
+
+def _span(given: Given, key: str) -> Span | None:
+    text = given[key]
+    try:
+        return None if text is None else Span.parse(text)
+    except ValueError:
+        raise InputError(f"--{key}: found “{text[:40]}”, expected 1931, 1931-05 or 1925/1931") from None
+
+
+def _of_case(case: Case, given: Given) -> Measurement:
+    clued = [n for n, renewal in enumerate(case.renewals, 1) if renewal.clues]
+    asked = (given["renewal"] or "").strip()
+    if not asked and not clued:
+        raise InputError("No renewal has clues yet: F6, a renewal, its clues: windings, wire, felt, cloth.")
+    if asked and not (asked.isdecimal() and 1 <= int(asked) <= len(case.renewals)):
+        raise InputError(f"found {asked}, expected the number of a renewal, 1 to {len(case.renewals)}")
+    return date_renewal(case, case.renewals[(int(asked) if asked else clued[0]) - 1], given.tables).measurement
+
+
+TOOL = Tool(
+    "dating",
+    "Dating",
+    "Clues are rows of the table dating_clues; `appraise sources dating_clues` lists them. A documented date wins.",
+    (
+        Field("clues", "a clue: copper_dull, wire_grey …", "CLUE", kind="any"),
+        Field("--made", "when the instrument was made: 1931, 1931-05 or 1925/1931", "WHEN"),
+        Field("--documented", "the date of the renewal on paper", "WHEN"),
+        Field("--date", "the day it is seen; none: today", "DAY", kind="day"),
+        Field("renewal").form("renewal", "its number in the list of the particulars; empty: the first with clues"),
+    ),
+    _answer,
+    _of_case,
+)
+
+
 @dataclass(frozen=True, slots=True)
 class ClueSpan:
-    """One clue's interval."""
+    """One clue's interval: fewest and most years ago [years], and its weight against "it says nothing" [–]."""
 
     key: str
     label: str
     low: float
-    """Fewest years ago [years]."""
     high: float
-    """Most [years]."""
     reliability: float
-    """Weight of the interval against "it says nothing" [–]."""
     disagrees: bool
     """It lies wholly outside the interval of all together."""
 
 
 @dataclass(frozen=True, eq=False)
 class DatingPlot:
-    """What a plot of the clues and of their density is drawn from."""
+    """The figures behind a plot of the clues and of their density."""
 
     clues: tuple[ClueSpan, ...]
     years: NDArray[np.float64]
@@ -54,11 +92,9 @@ class DatingPlot:
     widths: NDArray[np.float64]
     """Widths of the cells [years], shape (n,)."""
     median: float
-    """[years ago]."""
+    """[years ago], as the bounds of the 80 % interval."""
     low: float
-    """Nearer bound of the 80 % interval [years ago]."""
     high: float
-    """Farther bound [years ago]."""
     documented: bool
     """A documented date stands in place of the clues; the clues are shown for comparison."""
 
@@ -72,12 +108,7 @@ class Dated:
 
 
 def date_clues(
-    clues: Sequence[str],
-    tables: Tables,
-    *,
-    inspected: date,
-    made: Span | None = None,
-    documented: Span | None = None,
+    clues: Sequence[str], tables: Tables, *, inspected: date, made: Span | None = None, documented: Span | None = None
 ) -> Dated:
     """Date a renewal.
 
@@ -128,11 +159,7 @@ def date_clues(
 def date_renewal(case: Case, renewal: Renewal, tables: Tables) -> Dated:
     """Date one renewal of a case; arguments and errors as for `date_clues`."""
     return date_clues(
-        renewal.clues,
-        tables,
-        inspected=case.assignment.inspected,
-        made=case.identity.made,
-        documented=renewal.date,
+        renewal.clues, tables, inspected=case.assignment.inspected, made=case.identity.made, documented=renewal.date
     )
 
 
@@ -156,6 +183,8 @@ def _measurement(plot: DatingPlot, inspected: date, longest: float) -> Measureme
         for clue in against
     )
     year = inspected.year + (inspected.timetuple().tm_yday - 0.5) / 365.25
+    rows = ((clue.key, clue.label, clue.low, clue.high, clue.reliability, clue.disagrees) for clue in plot.clues)
+    columns = "clue Key | label Clue | low_years From [years] | high_years To [years] | reliability Weight"
     return Measurement(
         instrument="dating",
         title="Years since a renewal",
@@ -172,34 +201,11 @@ def _measurement(plot: DatingPlot, inspected: date, longest: float) -> Measureme
             Figure("median_year", "Median, as a year", str(int(year - plot.median))),
             Figure("disagreeing", "Clues that disagree", len(against)),
         ),
-        grids=(
-            Grid(
-                "clues",
-                "Clues",
-                (
-                    ("clue", "Key", ""),
-                    ("label", "Clue", ""),
-                    ("low_years", "From", "years"),
-                    ("high_years", "To", "years"),
-                    ("reliability", "Weight", ""),
-                    ("disagrees", "Disagrees", ""),
-                ),
-                tuple(
-                    (clue.key, clue.label, clue.low, clue.high, clue.reliability, clue.disagrees) for clue in plot.clues
-                ),
-            ),
-        )
-        if plot.clues
-        else (),
+        grids=(Grid.of("clues", "Clues", f"{columns} | disagrees Disagrees", rows),) if plot.clues else (),
         says=tuple(says),
         rests_on=(
             Basis("intervals of the clues", "from memory", "", "dating_clues"),
-            Basis(
-                "how they combine",
-                "our assumption",
-                "",
-                "product of r·uniform + (1 − r)·flat, normalised; documented dates win",
-            ),
+            Basis("how they combine", "our assumption", "", _COMBINED),
         ),
         plots=(
             Plot(

@@ -1,4 +1,4 @@
-"""Has it dried out? The answer from clues alone or from a case."""
+"""The odds that a piano has dried out, from clues alone or from a case."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.drying import CONCLUSIONS, Witness, assess_drying, weigh_clues
 from appraise.model.measurement import Basis, Figure, Grid, Measurement
+from appraise.services.instruments.inputs import Field, Given, Tool
 from appraise.services.refused import InputError, quoted
 from appraise.tables.files import nearest
 from appraise.tables.rows_drying import DRIED_OUT
@@ -15,18 +16,36 @@ if TYPE_CHECKING:
 
     from appraise.engine.drying import Assessment
     from appraise.model.case import Case
+    from appraise.model.measurement import Value
     from appraise.tables.rows import Tables
 
 NEXT_SHOWN = 5
 
 
-def drying_from_clues(seen: Sequence[str], absent: Sequence[str], tables: Tables) -> Measurement:
-    """Weigh clues named one by one.
+def _answer(given: Given) -> Measurement:
+    if given["case"] is None:
+        return drying_from_clues(given["seen"], given["absent"], given.tables)
+    if given["seen"] or given["absent"]:
+        raise InputError("give clues or a case, not both; write the clues in the case file")
+    return drying_of_case(given.case_at(given["case"]), given.tables)
 
-    Args:
-        seen: Keys of `drying_clues` that were seen.
-        absent: Keys that were looked for and are not there.
-        tables: Stories and clues.
+
+TOOL = Tool(
+    "drying",
+    "Dried out?",
+    "Clues are rows of the table drying_clues; a case brings those that follow from its checks as well.",
+    (
+        Field("--seen", "clues that were seen", "CLUE", kind="words"),
+        Field("--absent", "clues looked for and not there", "CLUE", kind="words"),
+        Field("--case", "a case file instead", "CASE", kind="file"),
+    ),
+    _answer,
+    lambda case, given: drying_of_case(case, given.tables),
+)
+
+
+def drying_from_clues(seen: Sequence[str], absent: Sequence[str], tables: Tables) -> Measurement:
+    """Weigh clues named one by one, seen or looked for and not there, by their keys in `drying_clues`.
 
     Raises:
         InputError: An unknown clue, or one named twice.
@@ -62,11 +81,7 @@ def drying_measurement(found: Assessment, tables: Tables) -> Measurement:
             Figure("strong_sections", "Strong clues in different sections", len(found.strong)),
             Figure("dry_history", "A dry history is known", found.dry_history),
             Figure("moved_most", "Moved it most", clues[found.most].label if found.most else None),
-            Figure(
-                "look_next",
-                "Look for next",
-                clues[found.next_clues[0][0]].label if found.next_clues else None,
-            ),
+            Figure("look_next", "Look for next", clues[found.next_clues[0][0]].label if found.next_clues else None),
         ),
         grids=_grids(found, tables),
         says=tuple(drying_says(found, tables)),
@@ -107,52 +122,19 @@ def drying_says(found: Assessment, tables: Tables) -> list[str]:
 
 def _grids(found: Assessment, tables: Tables) -> tuple[Grid, ...]:
     clues, stories = tables.drying_clues, tables.drying_stories
-    shown = [
-        Grid(
-            "stories",
-            "Explanations",
-            (
-                ("story", "Key", ""),
-                ("label", "Explanation", ""),
-                ("before_pct", "Before", "%"),
-                ("after_pct", "After", "%"),
-            ),
-            tuple((one.key, stories[one.key].label, 100.0 * one.before, 100.0 * one.after) for one in found.stories),
-        )
-    ]
+    rows: list[tuple[Value, ...]]
+    rows = [(one.key, stories[one.key].label, 100.0 * one.before, 100.0 * one.after) for one in found.stories]
+    columns = "story Key | label Explanation | before_pct Before [%] | after_pct After [%]"
+    shown = [Grid.of("stories", "Explanations", columns, rows)]
     if found.witnesses:
-        shown.append(
-            Grid(
-                "clues",
-                "Clues, and by how much each moves the log odds of “dried out”",
-                (
-                    ("clue", "Key", ""),
-                    ("label", "Clue", ""),
-                    ("seen", "Seen", ""),
-                    ("origin", "From", ""),
-                    ("strength", "Strength", ""),
-                    ("moved_log_odds", "Moves", ""),
-                ),
-                tuple(
-                    (
-                        one.clue,
-                        clues[one.clue].label,
-                        one.seen,
-                        f"check {one.check}" if one.check else one.origin,
-                        clues[one.clue].strength,
-                        one.moved,
-                    )
-                    for one in found.witnesses
-                ),
-            )
-        )
+        rows = []
+        for one in found.witnesses:
+            clue, origin = clues[one.clue], f"check {one.check}" if one.check else one.origin
+            rows.append((one.clue, clue.label, one.seen, origin, clue.strength, one.moved))
+        columns = "clue Key | label Clue | seen Seen | origin From | strength Strength | moved_log_odds Moves"
+        shown.append(Grid.of("clues", "Clues, and by how much each moves the log odds of “dried out”", columns, rows))
     if found.next_clues:
-        shown.append(
-            Grid(
-                "next_clues",
-                "Worth looking for next",
-                (("clue", "Key", ""), ("label", "Clue", ""), ("expected_bits", "Expected to tell", "bit")),
-                tuple((key, clues[key].label, bits) for key, bits in found.next_clues[:NEXT_SHOWN]),
-            )
-        )
+        rows = [(key, clues[key].label, bits) for key, bits in found.next_clues[:NEXT_SHOWN]]
+        columns = "clue Key | label Clue | expected_bits Expected to tell [bit]"
+        shown.append(Grid.of("next_clues", "Worth looking for next", columns, rows))
     return tuple(shown)

@@ -14,7 +14,7 @@ import numpy as np
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from appraise.services.instruments.log_header import LogHeader
+    from appraise.services.instruments.log_file import LogHeader
 
     Floats = NDArray[np.float64]
     Bytes = NDArray[np.uint8]

@@ -29,7 +29,7 @@ class Quantity:
     unit: str = ""
     """Base unit, as `model.units` names it."""
     plausible: tuple[float, float] | None = None
-    """What is outside is refused."""
+    """Least and greatest that are taken."""
     others: tuple[str, ...] = ()
     """Other headings that mean it."""
     whole: bool = False
@@ -47,15 +47,7 @@ def words_of(check: Check) -> tuple[str, ...]:
 
 
 def amount(text: str, what: Quantity, unit: str = "") -> float:
-    """Read one amount.
-
-    Args:
-        text: A number with a decimal comma or point, its unit behind it where it is another than `unit`.
-        what: The quantity asked for.
-        unit: The unit meant where none is written; empty: the base unit.
-
-    Returns:
-        The value in the base unit.
+    """Read one amount in the base unit; without a unit of its own it is in `unit`, or in the base unit.
 
     Raises:
         InputError: Not a number, a unit that does not fit, or what cannot be; the text is one line.
@@ -63,21 +55,13 @@ def amount(text: str, what: Quantity, unit: str = "") -> float:
     value = in_unit(text, what.unit, meant=unit, whole=what.whole)
     if what.plausible is None:
         return value
-    # What was meant is what the refusal speaks in.
+    # The refusal speaks in the unit that was meant.
     units = Units.INCH if unit and unit == unit_shown(what.unit, Units.INCH) else Units.METRIC
     return within(value, what.plausible, what.unit, units)
 
 
 def typed(words: Iterable[str], what: Quantity, unit: str = "") -> dict[int, float]:
-    """Read readings as typed on a command line.
-
-    Args:
-        words: `note=value` each: "A4=52", "49=52,5", "46-58=51".
-        what: The quantity asked for.
-        unit: The unit meant where none is written.
-
-    Returns:
-        Reading by key number, lowest note first.
+    """Read `note=value` each, "A4=52" or "46-58=51": reading by key number, lowest note first.
 
     Raises:
         InputError: Not a note and a value, or a note twice.

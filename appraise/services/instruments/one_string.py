@@ -7,15 +7,17 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.instruments import wire
 from appraise.model.measurement import Figure, Grid, Measurement
+from appraise.services.displayed_quantities import with_unit
 from appraise.services.instruments.citations import ground
-from appraise.services.instruments.pitch_raise import over_grid, plan_grid, plan_says
 from appraise.services.instruments.typed_readings import checked, remark
 from appraise.services.refused import InputError, quoted
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from appraise.model.measurement import Basis
     from appraise.tables.rows import Tables
-    from appraise.tables.rows_wood import WireStrength
+    from appraise.tables.rows_wood import PitchRaise, WireStrength
 
 STRENGTH = "a228_low"
 """Strength that a percentage is taken of where none is named: the least of the standard."""
@@ -45,18 +47,16 @@ class StringReadings:
 
 @dataclass(frozen=True, slots=True)
 class StringFigures:
-    """What follows from the readings of one string."""
+    """The figures of one string: mass [kg/m], tension at the wanted pitch [N], stress and strength of its wire [MPa].
+
+    The strength is none where the row chosen does not reach the diameter; the inharmonicity B is [–].
+    """
 
     mass: float
-    """[kg/m]."""
     tension: float
-    """At the wanted pitch [N]."""
     stress: float
-    """Of the wire that bears it [MPa]."""
     strength: float | None
-    """[MPa]; none where the strength chosen does not reach the diameter."""
     inharmonicity: float
-    """B [–]."""
 
     @property
     def percent(self) -> float | None:
@@ -77,51 +77,34 @@ def chosen(key: str, tables: Tables) -> WireStrength:
 
 
 def compute(readings: StringReadings, tables: Tables) -> StringFigures:
-    """Reckon one string; nothing is checked but the names.
+    """Compute one string; nothing is checked but the names.
 
     Raises:
         InputError: No such strength or winding.
     """
-    steel = tables.wire_materials["steel"]
-    layers = []
-    for size, key in readings.windings:
-        material = tables.wire_materials.get(key)
-        if material is None:
-            raise InputError(
-                f"found {quoted(key)}, expected a material of the table: {', '.join(tables.wire_materials)}"
-            )
-        layers.append((size, material.density))
+    steel, materials = tables.wire_materials["steel"], tables.wire_materials
+    for _, key in readings.windings:
+        if key not in materials:
+            raise InputError(f"found {quoted(key)}, expected a material of the table: {', '.join(materials)}")
+    layers = [(size, materials[key].density) for size, key in readings.windings]
     mass = wire.linear_mass(readings.core, steel.density, layers)
     pull = wire.tension(mass, readings.length, readings.hz)
-    grid = tuple(tables.wire_grid.values())
-    return StringFigures(
-        mass,
-        pull,
-        wire.stress(pull, readings.core),
-        wire.strength(chosen(readings.strength, tables), grid, readings.core),
-        wire.inharmonicity(readings.core, readings.length, pull, steel.modulus or 0.0),
-    )
+    strength = wire.strength(chosen(readings.strength, tables), tuple(tables.wire_grid.values()), readings.core)
+    stiffness = wire.inharmonicity(readings.core, readings.length, pull, steel.modulus or 0.0)
+    return StringFigures(mass, pull, wire.stress(pull, readings.core), strength, stiffness)
 
 
 def measure_string(readings: StringReadings, tables: Tables) -> Measurement:
-    """Answer what one string bears.
-
-    Args:
-        readings: The string.
-        tables: The tables.
-
-    Returns:
-        Tension, stress, share of every strength of the table, inharmonicity; with `flat` the change of tension and
-        what a raise takes.
+    """Return the tension, stress, share of strength and inharmonicity of one string; with `flat` what a raise takes.
 
     Raises:
         InputError: A reading that cannot be, or a name that is not in the tables.
     """
     says = [text for text in _unusual(readings, tables) if text]
-    found = compute(readings, tables)
-    row = chosen(readings.strength, tables)
-    wound = bool(readings.windings)
+    found, row, wound = compute(readings, tables), chosen(readings.strength, tables), bool(readings.windings)
     note = f"of {row.label}" if found.strength is not None else f"{row.label} does not reach this diameter"
+    bound = "lower bound: the winding adds stiffness" if wound else ""
+    eighth = wire.partial_cents(found.inharmonicity, 8)
     outputs = [
         Figure("mass_g_per_m", "Mass per length", found.mass * 1e3, "g/m"),
         Figure("tension_n", "Tension of one string", found.tension, "N"),
@@ -130,17 +113,10 @@ def measure_string(readings: StringReadings, tables: Tables) -> Measurement:
         Figure("stress_mpa", "Stress of the wire", found.stress, "MPa", "the core bears it all" if wound else ""),
         Figure("strength_mpa", "Tensile strength", found.strength, "MPa", row.label),
         Figure("strength_pct", "Share of tensile strength", found.percent, "%", note),
-        Figure(
-            "inharmonicity",
-            "Inharmonicity B",
-            found.inharmonicity,
-            "",
-            "lower bound: the winding adds stiffness" if wound else "",
-        ),
-        Figure("partial_8_cents", "Eighth partial sharp by", wire.partial_cents(found.inharmonicity, 8), "cents"),
+        Figure("inharmonicity", "Inharmonicity B", found.inharmonicity, "", bound),
+        Figure("partial_8_cents", "Eighth partial sharp by", eighth, "cents"),
     ]
     grids = [_strengths(readings.core, found, tables)]
-    cautions: tuple[str, ...] = CAUTIONS
     if readings.flat is not None:
         now = wire.at_cents(found.tension, -readings.flat)
         outputs += [
@@ -148,9 +124,8 @@ def measure_string(readings: StringReadings, tables: Tables) -> Measurement:
             Figure("tension_change_n", "Change to reach the pitch", found.tension - now, "N"),
             Figure("tension_change_pct", "Change to reach the pitch", 100.0 * (found.tension / now - 1.0), "%"),
         ]
-        grids += [plan_grid(readings.flat, tables), over_grid(found.tension, found.percent, tables)]
+        grids += [plan_grid(readings.flat, tables), _over_grid(found.tension, found.percent, tables)]
         says += plan_says(readings.flat, tables)
-        cautions = RAISE_CAUTIONS
     if found.percent is not None and found.percent > 100.0:
         says.insert(0, "No wire bears this: it would have broken. Check note, length and diameter.")
     says.append("Percentages differ with the strength table: state the one used. Old, rusty or bent wire is weaker.")
@@ -161,19 +136,14 @@ def measure_string(readings: StringReadings, tables: Tables) -> Measurement:
         tuple(outputs),
         tuple(grids),
         tuple(says),
-        warnings(cautions, tables),
-        tuple(_rests_on(row, wound, readings, tables)),
+        warnings(CAUTIONS if readings.flat is None else RAISE_CAUTIONS, tables),
+        tuple(_rests_on(row, readings, tables)),
     )
 
 
 def warnings(keys: tuple[str, ...], tables: Tables) -> tuple[str, ...]:
     """Return the warnings of these keys."""
     return tuple(tables.cautions[key].text for key in keys if key in tables.cautions)
-
-
-def ceiling_words(percent: float | None, ceiling: float) -> str:
-    """Say on which side of a ceiling [%] a percentage lies."""
-    return "–" if percent is None else "past it" if percent > ceiling else "below"
 
 
 def _unusual(readings: StringReadings, tables: Tables) -> list[str]:
@@ -183,56 +153,106 @@ def _unusual(readings: StringReadings, tables: Tables) -> list[str]:
         (readings.core, "wire_diameter"),
         *((size, "winding_diameter") for size, _ in readings.windings),
         (float(readings.strings), "string_count"),
+        *(((readings.flat, "pitch_change"),) if readings.flat is not None else ()),
     ]
-    if readings.flat is not None:
-        given.append((readings.flat, "pitch_change"))
     return [remark(checked(value, key, tables), key, tables) for value, key in given]
 
 
 def _inputs(readings: StringReadings) -> tuple[Figure, ...]:
-    inputs = [
+    windings = enumerate(readings.windings, 1)
+    flat = readings.flat
+    return (
         Figure("frequency_hz", "Wanted frequency", readings.hz, "Hz"),
         Figure("length_mm", "Speaking length", readings.length, "mm"),
         Figure("core_mm", "Core" if readings.windings else "Diameter", readings.core, "mm"),
-    ]
-    for n, (size, material) in enumerate(readings.windings, 1):
-        inputs.append(Figure(f"winding_{n}_mm", f"Winding {n}", size, "mm", material))
-    inputs.append(Figure("strings", "Strings of the note", readings.strings))
-    if readings.flat is not None:
-        inputs.append(Figure("flat_cents", "Stands below pitch by", readings.flat, "cents"))
-    return tuple(inputs)
+        *(Figure(f"winding_{n}_mm", f"Winding {n}", size, "mm", material) for n, (size, material) in windings),
+        Figure("strings", "Strings of the note", readings.strings),
+        *((Figure("flat_cents", "Stands below pitch by", flat, "cents"),) if flat is not None else ()),
+    )
 
 
 def _strengths(core: float, found: StringFigures, tables: Tables) -> Grid:
-    grid = tuple(tables.wire_grid.values())
-    ceilings = tuple(tables.tension_ceilings.values())
-    columns = (
-        ("key", "strength", ""),
-        ("label", "what", ""),
-        ("strength_mpa", "", "MPa"),
-        ("percent", "share", "%"),
-        *((f"ceiling_{row.key}", f"{row.ceiling_pct:g} %", "") for row in ceilings),
-    )
+    grid, ceilings = tuple(tables.wire_grid.values()), tuple(tables.tension_ceilings.values())
     rows = []
     for row in tables.wire_strengths.values():
         strength = wire.strength(row, grid, core)
         percent = None if strength is None else 100.0 * found.stress / strength
-        sides = (ceiling_words(percent, ceiling.ceiling_pct) for ceiling in ceilings)
+        sides = (_ceiling_words(percent, ceiling.ceiling_pct) for ceiling in ceilings)
         rows.append((row.key, row.label, strength, percent, *sides))
-    views = "; ".join(row.label for row in ceilings)
-    return Grid("strengths", f"Share of every strength of the table ({views})", columns, tuple(rows))
+    label = f"Share of every strength of the table ({'; '.join(row.label for row in ceilings)})"
+    sides = (f"ceiling_{row.key} {row.ceiling_pct:g} %" for row in ceilings)
+    columns = " | ".join(("key strength", "label what", "strength_mpa [MPa]", "percent share [%]", *sides))
+    return Grid.of("strengths", label, columns, rows)
 
 
-def _rests_on(row: WireStrength, wound: bool, readings: StringReadings, tables: Tables) -> list[Basis]:
-    rests_on = [
+def _ceiling_words(percent: float | None, ceiling: float) -> str:
+    return "–" if percent is None else "past it" if percent > ceiling else "below"
+
+
+def _rests_on(row: WireStrength, readings: StringReadings, tables: Tables) -> list[Basis]:
+    raising = readings.flat is not None
+    return [
         ground("density and modulus of the wire", tables.wire_materials["steel"], tables),
         ground(f"tensile strength, {row.label}", row, tables),
         *(ground(f"ceiling, {ceiling.label}", ceiling, tables) for ceiling in tables.tension_ceilings.values()),
+        *winding_grounds((material for _, material in readings.windings), tables),
+        *(ground("plan of a raise", plan, tables) for plan in list(tables.pitch_raises.values())[:raising]),
+        *(ground("over-pull", pull, tables) for pull in list(tables.overpulls.values())[:raising]),
     ]
-    if wound:
-        keys = dict.fromkeys(material for _, material in readings.windings)
-        rests_on += [ground(f"density of the winding, {key}", tables.wire_materials[key], tables) for key in keys]
-    if readings.flat is not None:
-        rests_on += [ground("plan of a raise", plan, tables) for plan in list(tables.pitch_raises.values())[:1]]
-        rests_on += [ground("over-pull", pull, tables) for pull in list(tables.overpulls.values())[:1]]
-    return rests_on
+
+
+def winding_grounds(materials: Iterable[str], tables: Tables) -> list[Basis]:
+    """Return what the densities of the windings rest on, each once."""
+    return [
+        ground(f"density of the winding, {key}", tables.wire_materials[key], tables) for key in dict.fromkeys(materials)
+    ]
+
+
+def raise_row(flat: float, tables: Tables) -> PitchRaise | None:
+    """Return the row of the plan for a pitch that lies `flat` [cents] below the wanted one, or above where negative."""
+    size = abs(flat)
+    for row in tables.pitch_raises.values():
+        if row.above_cents < size <= row.up_to_cents or (size == 0.0 and row.above_cents == 0.0):
+            return row
+    return None
+
+
+def plan_grid(flat: float, tables: Tables) -> Grid:
+    """Return the plan of the table, the row that applies marked."""
+    here = raise_row(flat, tables)
+    rows = (
+        ("▸" if row is here else "", row.above_cents, row.up_to_cents, row.action, row.follow_up)
+        for row in tables.pitch_raises.values()
+    )
+    columns = "here [] | above_cents more than [cents] | up_to_cents up to [cents]"
+    columns += " | action what is done | follow_up afterwards"
+    return Grid.of("raise_plan", "Plan by how far it is off", columns, rows)
+
+
+def _over_grid(pull: float, percent: float | None, tables: Tables) -> Grid:
+    """Return the tension [N] and its share of the strength [%] while a string is drawn above pitch."""
+    rows = []
+    for row in tables.overpulls.values():
+        share = None if percent is None else wire.at_cents(percent, row.most_cents)
+        rows.append((row.label, row.usual_cents, row.most_cents, wire.at_cents(pull, row.most_cents), share))
+    columns = "label over-pull | usual_cents usual [cents] | most_cents most [cents]"
+    columns += " | tension_n tension at most [N] | percent share [%]"
+    return Grid.of("overpulls", "Over-pull: the tension while it is drawn above pitch", columns, rows)
+
+
+def plan_says(flat: float, tables: Tables) -> list[str]:
+    """Return the plan as sentences."""
+    row = raise_row(flat, tables)
+    if row is None:
+        return []
+    if flat < 0.0:
+        after = "it is let down, and every string that comes down is tuned again once it has settled."
+        return [f"{with_unit(-flat, 'cents')} above pitch: {after}"]
+    after = f" {row.follow_up}." if row.follow_up else ""
+    says = [f"{with_unit(flat, 'cents')} below pitch: {row.action[0].lower()}{row.action[1:]}.{after}"]
+    if row.passes_high > 0:
+        says.append(
+            "Before a raise: look at plate, back and bridges, at rust and at splices; tell the owner that strings may "
+            "break, and stop where the plate or the back moves."
+        )
+    return says

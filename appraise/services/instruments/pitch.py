@@ -1,34 +1,145 @@
-"""A pitch log as one answer."""
+"""A pitch log as one answer: drift with its interval, what the season explains, and a verdict."""
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.pitch_log import VERDICTS, WHY_NOT, judge_log
+from appraise.model import plausible
+from appraise.model.case import PitchReading
+from appraise.model.locale_format import Units
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot
-from appraise.model.notes import name_of
+from appraise.model.notes import note_name
+from appraise.model.problem import Problem, Unreadable
 from appraise.model.span import years_between
+from appraise.services.displayed_quantities import unit_shown
+from appraise.services.instruments.csv_reader import separated
+from appraise.services.instruments.inputs import Field, Given, Tool
+from appraise.services.instruments.typed_readings import note_number
 from appraise.services.refused import InputError
+from appraise.services.typed_quantities import in_unit, within
+from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from pathlib import Path
 
     from appraise.engine.instruments.pitch_log import PitchLog
-    from appraise.model.case import PitchReading
+    from appraise.model.case import Case
     from appraise.tables.rows import Tables
 
 CAUTIONS = (
     "A tuning between two readings breaks the log: enter only what was read since the last one.",
     "Short swings of temperature move the pitch as well; read at the same hour, in air that has settled.",
 )
+COLUMNS = {"date": ("day",), "note": ("key",), "cents": (), "temperature": ("temp",), "humidity": ("rh",), "remark": ()}
+"""The columns that may stand in a file, and other headings that mean them."""
+_COMPARED = "from memory; for comparison only"
+NEEDED = ("date", "note", "cents")
+_QUANTITIES = {
+    "cents": ("cents", plausible.CENTS),
+    "temperature": ("°C", plausible.CELSIUS),
+    "humidity": ("%", plausible.HUMIDITY),
+}
+"""Unit and plausible range of a column."""
+
+
+def _answer(given: Given) -> Measurement:
+    path, tables = given["file"], given.tables
+    is_case = path.suffix.lower() == ".toml"
+    log = given.case_at(path).pitch_log if is_case else read_pitch_csv(path, given.units)
+    try:
+        return pitch_measurement(log, tables)
+    except InputError as refused:
+        raise InputError(f"{path}: {refused}") from None
+
+
+def _of_case(case: Case, given: Given) -> Measurement:
+    if not case.pitch_log:
+        raise InputError("No pitch log yet: F6, list “Pitch log”: date, note, cents, and the humidity beside it.")
+    return pitch_measurement(case.pitch_log, given.tables)
+
+
+TOOL = Tool(
+    "pitch",
+    "Pitch log",
+    "FILE is a case, or comma-separated values with the columns date, note, cents, temperature, humidity, remark; a "
+    "temperature is in °C, or in °F with --units inch, unless cell or heading says.",
+    (Field("file", "a case file (.toml), or a log as .csv", "FILE", kind="file"),),
+    _answer,
+    _of_case,
+)
+
+
+def read_pitch_csv(path: Path, units: Units = Units.METRIC) -> tuple[PitchReading, ...]:
+    """Read a pitch log.
+
+    Args:
+        path: UTF-8, columns parted by comma, semicolon or tabulator, the first row naming them:
+            date, note, cents, and if known temperature, humidity, remark.
+        units: What a temperature is in where neither cell nor heading says.
+
+    Returns:
+        The readings in the order of the file.
+
+    Raises:
+        Unreadable: The file is no such table, or rows of it cannot be; carries every problem, a line each.
+    """
+    read = separated(path, COLUMNS)
+    problems = [
+        Problem(str(path), 1, name, "no such column", f"the columns {', '.join(NEEDED)} at least")
+        for name in NEEDED
+        if name not in read.lines[0].cells
+    ]
+    if problems:
+        raise Unreadable(*problems)
+    found: list[PitchReading] = []
+    for line in read.lines:
+        if not any(line.cells.values()):
+            continue
+        values: dict[str, object] = {}
+        for name, cell in line.cells.items():
+            try:
+                values[name] = _cell(name, cell, read.units.get(name, ""), units)
+            except InputError as refused:
+                problems.append(read.problem(line, name, refused))
+        if len(values) == len(line.cells):
+            found.append(PitchReading(**values))  # type: ignore[arg-type]
+    if problems:
+        raise Unreadable(*problems)
+    return tuple(found)
+
+
+def _cell(name: str, cell: str, heading: str, units: Units) -> object:
+    """Read one cell, a number without a unit in that of its heading, else in the one shown."""
+    if name == "remark":
+        return sanitize_line(cell)[:20_000]
+    if name == "date":
+        return _day(cell)
+    if name == "note":
+        return note_number(cell)
+    if not cell and name != "cents":
+        return None
+    unit, bounds = _QUANTITIES[name]
+    meant = heading or unit_shown(unit, units)
+    if not cell:
+        raise InputError(f"found nothing, expected a number in {meant}")
+    return within(in_unit(cell, unit, meant=meant), bounds, unit, units)
+
+
+def _day(cell: str) -> date:
+    try:
+        day = date.fromisoformat(cell)
+    except ValueError:
+        raise InputError(f"found “{sanitize_line(cell[:40])}”, expected a day written as 2026-11-20") from None
+    if not plausible.is_likely(day):
+        raise InputError(f"found {day}, expected {plausible.YEARS}")
+    return day
 
 
 def pitch_measurement(log: Sequence[PitchReading], tables: Tables) -> Measurement:
-    """Judge a pitch log.
-
-    Args:
-        log: Readings in any order.
-        tables: Holds what is enough.
+    """Judge a pitch log, its readings in any order.
 
     Raises:
         InputError: No readings.
@@ -37,6 +148,9 @@ def pitch_measurement(log: Sequence[PitchReading], tables: Tables) -> Measuremen
         raise InputError("the pitch log holds no reading")
     found = judge_log(log, tables)
     outside = [line for line in found.lines if line.outside]
+    usual = tables.setting("pitch_cents_per_humidity")
+    season = "the same slope against humidity, found in turn with the drift"
+    kendall = "median of pairwise slopes; interval from Kendall's statistic (from memory)"
     return Measurement(
         instrument="pitch",
         title="Pitch log",
@@ -49,13 +163,7 @@ def pitch_measurement(log: Sequence[PitchReading], tables: Tables) -> Measuremen
             Figure("verdict", "Verdict", VERDICTS[found.verdict]),
             *_drift(found, tables),
             *_season(found),
-            Figure(
-                "usual_cents_per_rh_pct",
-                "With humidity, as often met",
-                tables.setting("pitch_cents_per_humidity"),
-                "cents/%",
-                "from memory; for comparison only",
-            ),
+            Figure("usual_cents_per_rh_pct", "With humidity, as often met", usual, "cents/%", _COMPARED),
             Figure("scatter_cents", "Scatter left", found.scatter, "cents"),
             Figure("outside", "Readings outside what is explained", len(outside)),
             Figure("last_cents", "On the last day", found.last, "cents"),
@@ -64,13 +172,8 @@ def pitch_measurement(log: Sequence[PitchReading], tables: Tables) -> Measuremen
         says=tuple(pitch_says(found, tables)),
         cautions=CAUTIONS,
         rests_on=(
-            Basis(
-                "drift and its interval",
-                "published",
-                "P. K. Sen, JASA 63, 1968",
-                "median of pairwise slopes; interval from Kendall's statistic (from memory)",
-            ),
-            Basis("season", "our assumption", "", "the same slope against humidity, found in turn with the drift"),
+            Basis("drift and its interval", "published", "P. K. Sen, JASA 63, 1968", kendall),
+            Basis("season", "our assumption", "", season),
             Basis("what is enough", "our assumption", "", "settings pitch_…"),
         ),
         plots=(_plot(log),),
@@ -97,7 +200,7 @@ def pitch_says(found: PitchLog, tables: Tables) -> list[str]:
     elif found.verdict != "seasonal":
         told.append("What goes with humidity was taken out first.")
     told.extend(
-        f"{name_of(line.reading.note)} on {line.reading.date.isoformat()} stands outside what drift and season "
+        f"{note_name(line.reading.note)} on {line.reading.date.isoformat()} stands outside what drift and season "
         "explain: look at that note, or at that reading."
         for line in found.lines
         if line.outside
@@ -130,30 +233,13 @@ def _season(found: PitchLog) -> list[Figure]:
 
 
 def _lines(found: PitchLog) -> Grid:
-    return Grid(
-        "readings",
-        "Readings",
+    rows = (
         (
-            ("date", "Day", ""),
-            ("note", "Note", ""),
-            ("note_name", "Name", ""),
-            ("cents", "Found", "cents"),
-            ("expected_cents", "Expected", "cents"),
-            ("temperature_c", "Air", "°C"),
-            ("humidity_pct", "Humidity", "%"),
-            ("outside", "Outside", ""),
-        ),
-        tuple(
-            (
-                line.reading.date.isoformat(),
-                line.reading.note,
-                name_of(line.reading.note),
-                line.reading.cents,
-                line.expected,
-                line.reading.temperature,
-                line.reading.humidity,
-                line.outside,
-            )
-            for line in found.lines
-        ),
-    )
+            one.date.isoformat(), one.note, note_name(one.note), one.cents, line.expected, one.temperature,
+            one.humidity, line.outside,
+        )
+        for one, line in ((line.reading, line) for line in found.lines)
+    )  # fmt: skip
+    columns = "date Day | note Note | note_name Name | cents Found [cents] | expected_cents Expected [cents]"
+    columns += " | temperature_c Air [°C] | humidity_pct Humidity [%] | outside Outside"
+    return Grid.of("readings", "Readings", columns, rows)

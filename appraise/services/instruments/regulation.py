@@ -8,21 +8,85 @@ from typing import TYPE_CHECKING
 from appraise.engine.instruments.regulation import Adjustment, Job, jobs_of
 from appraise.engine.instruments.sampling import describe, estimate_share, notes_out
 from appraise.engine.instruments.tolerance import bands, within
+from appraise.model.case import Kind
 from appraise.model.measurement import Figure, Grid, Measurement, Value
 from appraise.model.notes import LAST, name_of
 from appraise.services.displayed_quantities import span, with_unit
-from appraise.services.instruments.note_values import Quantity
-from appraise.services.instruments.sampling_stats import METHOD, basis_of, bounded
+from appraise.services.instruments.citations import basis_of
+from appraise.services.instruments.inputs import (
+    COMPASS,
+    KIND,
+    LEVEL,
+    Field,
+    Given,
+    Tool,
+    by_note,
+    compass_of,
+    csv_field,
+)
+from appraise.services.instruments.note_values import Quantity, note_columns, typed
+from appraise.services.instruments.sampling_stats import METHOD, bounded
 from appraise.services.refused import InputError
+from appraise.tables.files import nearest
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from appraise.engine.instruments.tolerance import Band
-    from appraise.model.case import Kind
-    from appraise.tables.row import Row
+    from appraise.model.case import Case
     from appraise.tables.rows import Tables
     from appraise.tables.rows_notes import RegulationTarget
+
+
+def _answer(given: Given) -> Measurement:
+    kind, groups = Kind(given["kind"]), given["of"]
+    quantities = [target.quantity for target in targets_of(given.tables, kind).values()]
+    known = {name: what for what in quantities for name in (*what.others, what.key)}
+    readings: dict[str, dict[int, float]] = {}
+    if given.from_file(groups, "--of"):
+        units = {what.key: given.meant(what.unit) for what in quantities}
+        readings = note_columns(given["csv"], quantities, units, most=given["compass"])
+    for name, *words in groups:
+        what = known.get(name)
+        if what is None:
+            mend = nearest(name, known) or "known are " + ", ".join(one.key for one in quantities)
+            raise InputError(f'found "{name}", expected an adjustment; {mend}')
+        if what.key in readings:
+            raise InputError(f"found {what.key} twice, expected it once")
+        readings[what.key] = typed(words, what, given.meant(what.unit))
+    return regulation_measurement(readings, kind, given.tables, population=given["compass"], level=given["level"])
+
+
+def _of_case(case: Case, given: Given) -> Measurement:
+    kind, tables = case.identity.kind, given.tables
+    checks = {key: target.row.check for key, target in targets_of(tables, kind).items() if target.row.check}
+    readings = {key: by_note(case, check) for key, check in checks.items()}
+    if not any(readings.values()):
+        raise InputError("Nothing measured yet: key dip, blow, let-off and the rest, note by note, at Action and Keys.")
+    return regulation_measurement(readings, kind, tables, population=compass_of(case))
+
+
+TOOL = Tool(
+    "regulation",
+    "Regulation",
+    "`appraise sources regulation_targets` lists the adjustments; "
+    "a length is in mm, or in inches with --units inch, unless its unit is written.",
+    (
+        Field(
+            "--of",
+            "one adjustment and its readings, as often as needed: --of let_off 1=2 A4=1,5 --of key_dip 1-88=10",
+            ("ADJUSTMENT", "NOTE=VALUE"),
+            kind="groups",
+        ),
+        csv_field("columns note and any of the adjustments"),
+        KIND,
+        COMPASS,
+        LEVEL,
+    ),
+    _answer,
+    _of_case,
+    feeds=("key_dip",),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,9 +97,8 @@ class Target:
     unit: str
     anchors: tuple[tuple[float, float], ...]
     plausible: tuple[float, float] | None
-    how: str
     from_grade: float
-    """What grades worse is put right: a regulation does not leave marginal what it touches [grade]."""
+    """Notes that grade worse are put right: a regulation leaves nothing marginal that it touches [grade]."""
 
     @property
     def limits(self) -> list[Band]:
@@ -67,22 +130,13 @@ def _interval(low: float | None, high: float | None, unit: str) -> str:
 
 
 def targets_of(tables: Tables, kind: Kind, sheet: str = "action") -> dict[str, Target]:
-    """Return the adjustments of a sheet, in working order, by key.
-
-    Args:
-        tables: Every table.
-        kind: Grand or upright.
-        sheet: action | dampers.
-    """
+    """Return the adjustments of a sheet, "action" or "dampers", in working order, by key."""
     found = {}
     worst = tables.setting("regulate_from_grade")
     for row in tables.regulation_targets.values():
         if row.sheet == sheet and kind in row.kinds:
-            check = tables.checks.get(row.check)
-            if check is not None:
-                found[row.key] = Target(row, check.unit, check.anchors, check.plausible, check.how, worst)
-            else:
-                found[row.key] = Target(row, row.unit, row.anchors, row.plausible, row.how, worst)
+            told = tables.checks.get(row.check, row)
+            found[row.key] = Target(row, told.unit, told.anchors, told.plausible, worst)
     return found
 
 
@@ -94,21 +148,14 @@ def regulation_measurement(
     population: int = LAST,
     level: float | None = None,
 ) -> Measurement:
-    """Return what is out of tolerance and the hours it takes.
-
-    Args:
-        readings: By key of the adjustment, reading by key number in the adjustment's unit.
-        kind: Grand or upright.
-        tables: Every table.
-        population: Notes of the compass.
-        level: Confidence level [–]; none: as the settings say.
+    """Return what is out of tolerance and the hours it takes, from readings by adjustment and key number.
 
     Raises:
         InputError: No readings, an adjustment that this kind does not have, or a note beyond the compass.
     """
     level = tables.setting("sampling_level") if level is None else level
     targets = targets_of(tables, kind)
-    measured = {key: values for key, values in readings.items() if values}
+    measured = {key: dict(sorted(values.items())) for key, values in readings.items() if values}
     if not measured:
         raise InputError(f"found no readings, expected some of {', '.join(targets)}")
     for key, values in measured.items():
@@ -118,36 +165,36 @@ def regulation_measurement(
             raise InputError(f"{key}: found note {max(values)}, expected one of the compass, up to {population}")
     shares: dict[str, tuple[float, float, float]] = {}
     rows: list[tuple[Value, ...]] = []
+    out: list[tuple[Value, ...]] = []
     for key, target in targets.items():
         if key in measured:
-            read = [measured[key][note] for note in sorted(measured[key])]
+            read, label = list(measured[key].values()), target.row.label
             share = estimate_share(read, population, level, target.limits, 0.0)
             shares[key] = share.low, share.value, share.high
-            few, many = notes_out(share.low, share.high, population)
-            spread = describe(read)
-            out = sum(not within(value, target.limits) for value in read)
-            low, high = bounded(spread.least), bounded(spread.greatest)
-            rows.append((target.row.label, target.unit, spread.n, spread.mean, low, high, target.words, out, few, many))
-    adjustments = {key: target.adjustment for key, target in targets.items()}
-    whole_from = tables.setting("regulation_whole_set_share")
-    work = [
-        jobs_of(adjustments, {key: share[place] for key, share in shares.items()}, population, whole_from)
-        for place in range(3)
-    ]
-    hours = [sum(job.hours for job in jobs) for jobs in work]
+            far = [(label, n, name_of(n), x) for n, x in measured[key].items() if not within(x, target.limits)]
+            out += far
+            spread, few = describe(read), notes_out(share.low, share.high, population)
+            edges = bounded(spread.least), bounded(spread.greatest)
+            rows.append((label, target.unit, spread.n, spread.mean, *edges, target.words, len(far), *few))
+    work = work_of(targets, [{k: share[n] for k, share in shares.items()} for n in range(3)], population, tables)
+    outputs, hours = hours_of(work, "regulation, hours from", ("", "", "from the sample; the times are the tables’"))
+    missing = [target.row.label.lower() for key, target in targets.items() if key not in measured]
+    says = [f"Not measured, and not in the hours unless disturbed: {', '.join(missing)}."] if missing else []
     full = tables.remedies.get(f"regulate_{kind}")
-    outputs = [
-        Figure("hours_low", "regulation, hours from", hours[0], "h"),
-        Figure("hours", "as it reads", hours[1], "h"),
-        Figure("hours_high", "to", hours[2], "h", "from the sample; the times are the tables’"),
-    ]
-    says = _missing(targets, measured)
     if full is not None:
-        outputs.append(Figure("full_regulation_hours", f"{full.label.lower()}", full.hours_typical, "h", "for the set"))
-        if hours[1] >= full.hours_typical:
+        outputs.append(Figure("full_regulation_hours", full.label.lower(), full.hours_typical, "h", "for the set"))
+        if hours >= full.hours_typical:
             says.append("So much is out that a full regulation is the job to quote.")
-    if not hours[1]:
+    if not hours:
         says.append("Nothing measured is out of tolerance.")
+    jobs = [
+        (row.label, round(job.notes, 1), job.hours, ", ".join(targets[k].row.label.lower() for k in job.follows))
+        for row, job in ((targets[job.key].row, job) for job in work[1])
+    ]
+    held = [(targets[key].row, tables.checks.get(targets[key].row.check, targets[key].row)) for key in shares]
+    tolerances = [basis_of(f"tolerance: {row.label}", judge, tables) for row, judge in held]
+    times = [basis_of(f"hours: {targets[job.key].row.label}", targets[job.key].row, tables) for job in work[2]]
+    sheet = "adjustment | unit | n | mean | least | greatest | tolerance | out | notes_out_low of all, from"
     return Measurement(
         "regulation",
         f"Regulation, {kind}",
@@ -157,71 +204,36 @@ def regulation_measurement(
             Figure("level", "confidence", level),
         ),
         tuple(outputs),
-        (_sheet(rows), _out(targets, measured), _work(work[1], targets)),
+        (
+            Grid.of("sheet", "The sheet", f"{sheet} | notes_out_high to", rows),
+            Grid.of("out_of_tolerance", "Notes out of tolerance", "adjustment | note | name | reading", out),
+            Grid.of(
+                "work",
+                "The work, as it reads",
+                "adjustment | notes | hours | because_of gone through again after",
+                jobs,
+            ),
+        ),
         tuple(says),
         (),
-        (
-            *(
-                basis_of(f"tolerance: {targets[k].row.label}", _judge(targets[k], tables), tables)
-                for k in targets
-                if k in measured
-            ),
-            *(basis_of(f"hours: {targets[job.key].row.label}", targets[job.key].row, tables) for job in work[2]),
-            *METHOD[1:],
-        ),
+        (*tolerances, *times, *METHOD[1:]),
     )
 
 
-def _judge(target: Target, tables: Tables) -> Row:
-    return tables.checks.get(target.row.check, target.row)
+def work_of(
+    targets: Mapping[str, Target], shares: Iterable[Mapping[str, float]], population: int, tables: Tables
+) -> list[tuple[Job, ...]]:
+    """Return the work for each set of shares out of tolerance [–], by adjustment."""
+    adjustments = {key: target.adjustment for key, target in targets.items()}
+    whole_from = tables.setting("regulation_whole_set_share")
+    return [jobs_of(adjustments, share, population, whole_from) for share in shares]
 
 
-def _missing(targets: Mapping[str, Target], measured: Mapping[str, object]) -> list[str]:
-    missing = [target.row.label.lower() for key, target in targets.items() if key not in measured]
-    return [f"Not measured, and not in the hours unless disturbed: {', '.join(missing)}."] if missing else []
-
-
-def _sheet(rows: list[tuple[Value, ...]]) -> Grid:
-    columns = (
-        ("adjustment", "adjustment", ""),
-        ("unit", "unit", ""),
-        ("n", "n", ""),
-        ("mean", "mean", ""),
-        ("least", "least", ""),
-        ("greatest", "greatest", ""),
-        ("tolerance", "tolerance", ""),
-        ("out", "out", ""),
-        ("notes_out_low", "of all, from", ""),
-        ("notes_out_high", "to", ""),
-    )
-    return Grid("sheet", "The sheet", columns, tuple(rows))
-
-
-def _out(targets: Mapping[str, Target], measured: Mapping[str, Mapping[int, float]]) -> Grid:
-    columns = (("adjustment", "adjustment", ""), ("note", "note", ""), ("name", "name", ""), ("reading", "reading", ""))
-    rows = [
-        (target.row.label, note, name_of(note), value)
-        for key, target in targets.items()
-        for note, value in sorted(measured.get(key, {}).items())
-        if not within(value, target.limits)
+def hours_of(work: Iterable[Iterable[Job]], first: str, notes: tuple[str, str, str]) -> tuple[list[Figure], float]:
+    """Return the hours of the least, the likeliest and the most work as figures, and the likeliest [h]."""
+    hours = [sum(job.hours for job in jobs) for jobs in work]
+    names = (("hours_low", first), ("hours", "as it reads"), ("hours_high", "to"))
+    figures = [
+        Figure(key, label, value, "h", note) for (key, label), value, note in zip(names, hours, notes, strict=True)
     ]
-    return Grid("out_of_tolerance", "Notes out of tolerance", columns, tuple(rows))
-
-
-def _work(jobs: tuple[Job, ...], targets: Mapping[str, Target]) -> Grid:
-    columns = (
-        ("adjustment", "adjustment", ""),
-        ("notes", "notes", ""),
-        ("hours", "hours", ""),
-        ("because_of", "gone through again after", ""),
-    )
-    rows = tuple(
-        (
-            targets[job.key].row.label,
-            round(job.notes, 1),
-            job.hours,
-            ", ".join(targets[key].row.label.lower() for key in job.follows),
-        )
-        for job in jobs
-    )
-    return Grid("work", "The work, as it reads", columns, rows)
+    return figures, hours[1]

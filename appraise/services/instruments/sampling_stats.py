@@ -6,14 +6,7 @@ from dataclasses import dataclass
 from math import isfinite
 from typing import TYPE_CHECKING
 
-from appraise.engine.instruments.sampling import (
-    Estimate,
-    Spread,
-    describe,
-    estimate_mean,
-    estimate_share,
-    notes_out,
-)
+from appraise.engine.instruments.sampling import Estimate, Spread, describe, estimate_mean, estimate_share, notes_out
 from appraise.engine.instruments.tolerance import OUT_OF_TOLERANCE, bands, within
 from appraise.model.measurement import Basis, Value
 from appraise.services.displayed_quantities import with_unit
@@ -23,7 +16,6 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from appraise.engine.instruments.tolerance import Band
-    from appraise.tables.row import Row
     from appraise.tables.rows import Check, Tables
 
 _SUFFIX = {"N·m": "n_m", "%": "pct", "°C": "c", "Hz": "hz", "": ""}
@@ -48,7 +40,7 @@ METHOD = (
         "chapters 2 and 3; drawn without replacement",
     ),
 )
-"""What the intervals rest on."""
+"""Sources of the intervals."""
 
 
 def keyed(name: str, unit: str) -> str:
@@ -62,17 +54,9 @@ def bounded(value: float) -> float | None:
     return value if isfinite(value) else None
 
 
-def basis_of(what: str, row: Row, tables: Tables) -> Basis:
-    """Return what a table row rests on, its source by name."""
-    source = tables.sources.get(row.source)
-    named = f"{source.author}, {source.title}" if source is not None else ""
-    place = f"{row.where}; {row.ref}" if row.where else row.ref
-    return Basis(what, "yours" if row.yours else row.standing.value, named, place)
-
-
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What is to be settled about the compass."""
+    """The question that a sample of the compass is to settle."""
 
     limits: tuple[Band, ...]
     """In tolerance, in the unit of the readings; empty: nothing is to be settled."""
@@ -115,13 +99,7 @@ class Sample:
 
 
 def sample_of(values: Sequence[float], asked: Asked, population: int, level: float) -> Sample:
-    """Take a sample for the whole compass.
-
-    Args:
-        values: Readings, at least one, not more than the compass has notes.
-        asked: What is to be settled.
-        population: Notes of the compass.
-        level: Confidence level [–].
+    """Take a sample of a compass of so many notes, with a confidence level [–].
 
     Raises:
         ValueError: No readings, or more than notes.

@@ -1,27 +1,44 @@
-"""Tuning pins: torque by section against the check's anchors, and what loose pins speak of."""
+"""Tuning pins: torque by section against the check's anchors, what loose pins mean, and whether pins hold."""
 
 from __future__ import annotations
 
+from statistics import median
 from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.sampling import describe, estimate_count
-from appraise.engine.instruments.torque import Loose, Pattern, Pin, by_section, loose_pins, low_anchors, value_at
+from appraise.engine.instruments.torque import (
+    Loose,
+    Pattern,
+    Pin,
+    by_section,
+    drifts,
+    loose_pins,
+    low_anchors,
+    value_at,
+)
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Value
 from appraise.model.problem import Unreadable
+from appraise.report.words import number
 from appraise.services.displayed_quantities import with_unit
+from appraise.services.instruments.citations import basis_of
 from appraise.services.instruments.csv_reader import separated
+from appraise.services.instruments.inputs import LEVEL, Field, Given, Tool, by_note, csv_field, unit_field
 from appraise.services.instruments.note_values import Quantity, amount, quantity_of
-from appraise.services.instruments.sampling_stats import METHOD, basis_of, judged_grade, seldom_words
+from appraise.services.instruments.sampling_stats import METHOD, judged_grade, seldom_words
 from appraise.services.refused import InputError, quoted
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
     from pathlib import Path
 
+    from appraise.model.case import Case
     from appraise.tables.rows import Tables
 
 PIN = Quantity("pin", "", (1.0, 300.0), ("number",), whole=True)
+CENTS = Quantity("cents", "cents", (-600.0, 600.0))
+HOURS = Quantity("hours", "", (0.1, 2000.0))
 _COLUMNS = {"section": (), "row": (), "pin": ("number",), "torque": ("pin_torque",)}
+_LIKE = 3
 RUNS = Basis(
     "runs test",
     "from memory",
@@ -42,13 +59,62 @@ _MEANING = {
 }
 
 
-def pins_typed(groups: Iterable[Sequence[str]], tables: Tables, unit: str = "") -> list[Pin]:
-    """Read pins as typed: a section, with its row behind a slash, and readings `pin=torque`.
+def _answer(given: Given) -> Measurement:
+    tables, groups = given.tables, given["of"]
+    if given["set"] or given["found"] or given["hours"]:
+        if groups or given["csv"] is not None:
+            raise InputError("found torques beside a holding test, expected one or the other")
+        if not (given["set"] and given["found"] and given["hours"]):
+            raise InputError("a holding test needs --set, --found and --hours")
+        hours = amount(given["hours"], HOURS)
+        return holding_measurement(cents_typed(given["set"]), cents_typed(given["found"]), hours, tables)
+    limit = quantity_of(tables.checks["pin_torque"], "torque")
+    unit = given.meant(limit.unit)
+    filed = given.from_file(groups, "--of")
+    pins = pins_from(given["csv"], tables, unit) if filed else pins_typed(groups, tables, unit)
+    below = amount(given["below"], limit, unit) if given["below"] else None
+    return torque_measurement(pins, tables, below=below, population=given["pins"], level=given["level"])
 
-    Args:
-        groups: ("tenor/2", "1=7.4", "2=60 in·lb") each.
-        tables: Every table.
-        unit: The unit meant where none is written.
+
+def _of_case(case: Case, given: Given) -> Measurement:
+    from appraise.services.keybed_view import section_of
+
+    torques, tables = by_note(case, "pin_torque"), given.tables
+    if not torques:
+        raise InputError("No torques yet: measure some pins of each section at the station Pin block.")
+    pins = [Pin(section_of(note, tables), "", note, torque) for note, torque in sorted(torques.items())]
+    return torque_measurement(pins, tables)
+
+
+TOOL = Tool(
+    "torque",
+    "Pins",
+    "Pins are numbered along their row from the bass end; "
+    "a torque is in N·m, or in in·lb with --units inch, unless its unit is written.",
+    (
+        Field(
+            "--of",
+            "a section or a row of it, and its pins, as often as needed: --of bass 1=7.4 --of tenor/2 1=60inlb",
+            ("SECTION/ROW", "PIN=TORQUE"),
+            kind="groups",
+        ),
+        csv_field("columns section, row, pin and torque; section and row may be missing"),
+        unit_field("N·m, in·lb"),
+        Field("--below", "a pin with less counts as loose", "TORQUE"),
+        Field("--pins", "tuning pins of the instrument (230)", "N", whole=(50, 300)),
+        LEVEL,
+        Field("--set", "holding test: pitch as set", "PIN=CENTS", kind="words"),
+        Field("--found", "holding test: pitch found later", "PIN=CENTS", kind="words"),
+        Field("--hours", "holding test: hours between the two", "HOURS"),
+    ),
+    _answer,
+    _of_case,
+    feeds=("pin_torque",),
+)
+
+
+def pins_typed(groups: Iterable[Sequence[str]], tables: Tables, unit: str = "") -> list[Pin]:
+    """Read pins as typed: a section, with its row behind a slash, and readings `pin=torque`, in `unit` without one.
 
     Raises:
         InputError: Anything cannot be; the text is one line.
@@ -111,6 +177,23 @@ def _once(pin: Pin, found: Iterable[Pin]) -> None:
         raise InputError(f"found pin {pin.number} twice in one row, expected one reading a pin")
 
 
+def cents_typed(words: Sequence[str]) -> dict[str, float]:
+    """Read `pin=cents` each; a pin is named as the person likes.
+
+    Raises:
+        InputError: Not a pin and a value, or a pin twice.
+    """
+    found: dict[str, float] = {}
+    for word in words:
+        pin, mark, value = word.partition("=")
+        if not mark or not pin.strip():
+            raise InputError(f"found {quoted(word)}, expected pin=cents such as 12=-1.5")
+        if pin.strip() in found:
+            raise InputError(f"found pin {quoted(pin)} twice, expected it once")
+        found[pin.strip()] = amount(value, CENTS)
+    return found
+
+
 def torque_measurement(
     pins: Sequence[Pin],
     tables: Tables,
@@ -119,17 +202,10 @@ def torque_measurement(
     population: int | None = None,
     level: float | None = None,
 ) -> Measurement:
-    """Return what pin torques say.
-
-    Args:
-        pins: As read.
-        tables: Every table.
-        below: A pin with less is loose [N·m]; none: as the settings say.
-        population: Pins of the instrument; none: as the settings say.
-        level: Confidence level [–]; none: as the settings say.
+    """Return what pin torques say; a pin under `below` [N·m] is loose, where given.
 
     Raises:
-        InputError: No pins, or more than the instrument has.
+        InputError: No pins, or more than the piano has.
     """
     if not pins:
         raise InputError("found no readings, expected torques")
@@ -142,33 +218,12 @@ def torque_measurement(
     least = int(tables.setting("pin_line_least"))
     loose = loose_pins(pins, limit, least, tables.setting("runs_significance"))
     torques = sorted(pin.torque for pin in pins)
-    whole = describe(torques)
-    sections = by_section(pins)
+    whole, sections = describe(torques), by_section(pins)
     spreads = [max(values) - min(values) for values in sections.values() if len(values) > 1]
+    chance, tested = (loose.chance, "were loose pins scattered") if loose.tested else (None, "nothing to test")
+    spread_grade = judged_grade(spread_check, spreads, population, tables) if spreads else None
+    alone = "" if spreads else "one pin of a section has none"
     count = sum(row.loose for row in loose.rows)
-    outputs = (
-        Figure("n", "pins read", whole.n),
-        Figure("mean_n_m", "mean", whole.mean, "N·m"),
-        Figure("least_n_m", "least", whole.least, "N·m"),
-        Figure("greatest_n_m", "greatest", whole.greatest, "N·m"),
-        Figure("loose", "loose pins", count, "", f"under {with_unit(limit, 'N·m')}"),
-        Figure("pattern", "they stand", loose.pattern.value),
-        Figure(
-            "chance",
-            "chance of so few runs",
-            loose.chance if loose.tested else None,
-            "",
-            "were loose pins scattered" if loose.tested else "nothing to test",
-        ),
-        Figure("grade", "grade of the torque", judged_grade(check, torques, population, tables)),
-        Figure(
-            "spread_grade",
-            "grade of the spread",
-            judged_grade(spread_check, spreads, population, tables) if spreads else None,
-            "",
-            "" if spreads else "one pin of a section has none",
-        ),
-    )
     return Measurement(
         "torque",
         f"Tuning pin torque: {len(pins)} of {population} pins",
@@ -177,7 +232,17 @@ def torque_measurement(
             Figure("pins", "pins of the instrument", population),
             Figure("level", "confidence", level),
         ),
-        outputs,
+        (
+            Figure("n", "pins read", whole.n),
+            Figure("mean_n_m", "mean", whole.mean, "N·m"),
+            Figure("least_n_m", "least", whole.least, "N·m"),
+            Figure("greatest_n_m", "greatest", whole.greatest, "N·m"),
+            Figure("loose", "loose pins", count, "", f"under {with_unit(limit, 'N·m')}"),
+            Figure("pattern", "they stand", loose.pattern.value),
+            Figure("chance", "chance of so few runs", chance, "", tested),
+            Figure("grade", "grade of the torque", judged_grade(check, torques, population, tables)),
+            Figure("spread_grade", "grade of the spread", spread_grade, "", alone),
+        ),
         (_sections(sections), _shares(torques, low_anchors(check.anchors), population, level), _rows(loose)),
         (*seldom_words({pin.number: pin.torque for pin in pins}, check), *_says(loose, least)),
         (check.caution, *(row.text for row in tables.cautions.values() if check.key in row.checks)),
@@ -211,63 +276,82 @@ def _says(loose: Loose, least: int) -> list[str]:
 
 
 def _sections(sections: dict[str, list[float]]) -> Grid:
-    columns = (
-        ("section", "section", ""),
-        ("n", "n", ""),
-        ("mean_n_m", "mean", "N·m"),
-        ("sd_n_m", "sd", "N·m"),
-        ("least_n_m", "least", "N·m"),
-        ("greatest_n_m", "greatest", "N·m"),
-        ("spread_n_m", "spread", "N·m"),
-    )
     rows: list[tuple[Value, ...]] = []
     for section, values in sections.items():
         one = describe(values)
-        sd = one.sd if one.n > 1 else None
-        between = one.greatest - one.least if one.n > 1 else None
+        sd, between = (one.sd, one.greatest - one.least) if one.n > 1 else (None, None)
         rows.append((section or "all", one.n, one.mean, sd, one.least, one.greatest, between))
-    return Grid("sections", "By section", columns, tuple(rows))
+    columns = "section | n | mean_n_m mean [N·m] | sd_n_m sd [N·m] | least_n_m least [N·m]"
+    columns += " | greatest_n_m greatest [N·m] | spread_n_m spread [N·m]"
+    return Grid.of("sections", "By section", columns, rows)
 
 
 def _shares(torques: Sequence[float], anchors: Sequence[tuple[float, float]], population: int, level: float) -> Grid:
-    columns = (
-        ("below_n_m", "under", "N·m"),
-        ("grade", "grade there", ""),
-        ("n", "pins", ""),
-        ("share_pct", "share", "%"),
-        ("share_low_pct", "of all, from", "%"),
-        ("share_high_pct", "to", "%"),
-    )
     rows = []
     for value, grade in anchors:
         under = sum(torque < value for torque in torques)
         share = estimate_count(under, len(torques), population, level, 0.0)
         rows.append((value, grade, under, 100.0 * share.value, 100.0 * share.low, 100.0 * share.high))
-    return Grid("anchors", "Share under each anchor", columns, tuple(rows))
+    columns = "below_n_m under [N·m] | grade grade there | n pins | share_pct share [%]"
+    columns += " | share_low_pct of all, from [%] | share_high_pct to [%]"
+    return Grid.of("anchors", "Share under each anchor", columns, rows)
 
 
 def _rows(loose: Loose) -> Grid:
-    columns = (
-        ("section", "section", ""),
-        ("row", "row", ""),
-        ("n", "pins read", ""),
-        ("loose", "loose", ""),
-        ("runs", "runs", ""),
-        ("runs_expected", "expected", ""),
-        ("chance", "chance", ""),
-        ("line", "longest line", ""),
-    )
-    rows = tuple(
-        (
-            row.section or "all",
-            row.row,
-            row.read,
-            row.loose,
-            row.runs.runs,
-            row.runs.expected,
-            row.runs.chance if 0 < row.loose < row.read else None,
-            len(row.line),
+    rows: list[tuple[Value, ...]] = []
+    for row in loose.rows:
+        chance = row.runs.chance if 0 < row.loose < row.read else None
+        found = (row.read, row.loose, row.runs.runs, row.runs.expected, chance, len(row.line))
+        rows.append((row.section or "all", row.row, *found))
+    columns = "section | row | n pins read | loose | runs | runs_expected expected | chance | line longest line"
+    return Grid.of("rows", "Loose pins along the rows", columns, rows)
+
+
+def holding_measurement(
+    set_to: Mapping[str, float], found: Mapping[str, float], hours: float, tables: Tables
+) -> Measurement:
+    """Return whether pins held: pitch by pin [cents] when set, and when measured again so many hours later.
+
+    Raises:
+        InputError: No pin was measured twice, or a drift that cannot be.
+    """
+    moved = drifts(set_to, found)
+    if not moved:
+        raise InputError("found no pin measured twice, expected the same pins set and found")
+    check = tables.checks["holding_test"]
+    sizes = [abs(value) for value in moved.values()]
+    if check.plausible is not None and max(sizes) > check.plausible[1]:
+        raise InputError(f"found a drift of {max(sizes):g} cents, expected {check.plausible[1]:g} at most")
+    worst = max(moved, key=lambda pin: (abs(moved[pin]), pin))
+    shared, least = median(moved.values()), tables.setting("holding_hours_least")
+    says = []
+    if hours < least:
+        says.append(f"After {hours:g} hours it is too early to tell: a pin that holds should hold {least:g} and more.")
+    if len(moved) >= _LIKE and all((value > 0) == (shared > 0) and value for value in moved.values()):
+        says.append(
+            f"All pins moved the same way, by {number(abs(shared))} cents in the middle: compare notes whose pins were "
+            "not touched; climate moves them together, loose pins do not."
         )
-        for row in loose.rows
+    missing = sorted(set_to.keys() - found.keys())
+    if missing:
+        says.append(f"Set but not measured again: {', '.join(missing[:8])}.")
+    rows = ((pin, set_to[pin], found[pin], value) for pin, value in moved.items())
+    columns = "pin | set_cents set [cents] | found_cents found [cents] | drift_cents drift [cents]"
+    return Measurement(
+        "torque",
+        f"Holding test: {len(moved)} pins after {hours:g} hours",
+        (Figure("hours", "hours between", hours, "h"),),
+        (
+            Figure("n", "pins measured twice", len(moved)),
+            Figure("worst_drift_cents", "worst drift", moved[worst], "cents", f"pin {worst}"),
+            Figure("median_drift_cents", "drift in the middle", shared, "cents"),
+            Figure("grade", "grade", judged_grade(check, sizes, len(sizes), tables)),
+        ),
+        (Grid.of("pins", "Pin by pin", columns, rows),),
+        tuple(says),
+        tuple(row.text for row in tables.cautions.values() if check.key in row.checks),
+        (
+            basis_of(f"tolerance: {check.label}", check, tables),
+            basis_of("least time", tables.settings["holding_hours_least"], tables),
+        ),
     )
-    return Grid("rows", "Loose pins along the rows", columns, rows)

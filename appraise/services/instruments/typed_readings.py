@@ -1,4 +1,4 @@
-"""Readings as typed at an instrument: units on input, what cannot be refused, what is unlikely remarked on."""
+"""Quantities typed at a measuring tool: refused where they cannot be, remarked on where they are unlikely."""
 
 from __future__ import annotations
 
@@ -16,22 +16,12 @@ if TYPE_CHECKING:
 
 
 def reading(text: str, key: str, tables: Tables, units: Units = Units.METRIC) -> float:
-    """Read a quantity, a unit behind it where it is not the one that is meant.
-
-    Args:
-        text: "21", "70 °F", "1,2 mm", "55 1/4" is refused.
-        key: Row of `reading_ranges` that says the unit and what can be.
-        tables: The tables.
-        units: What a number alone is in: the row's unit as these have it.
-
-    Returns:
-        The value in the row's unit.
+    """Read a quantity in the unit of its row of `reading_ranges`; a number alone is in that unit as `units` have it.
 
     Raises:
         InputError: No number, a unit that does not fit, or a value that cannot be.
     """
-    row = tables.reading_ranges[key]
-    unit = _unit(row)
+    unit = _unit(tables.reading_ranges[key])
     return checked(in_unit(text, unit, meant=unit_shown(unit, units)), key, tables, units)
 
 

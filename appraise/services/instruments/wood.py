@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import isnan
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,9 @@ from appraise.engine.instruments.moisture import (
 )
 from appraise.model.measurement import Figure, Grid, Measurement
 from appraise.services.instruments.citations import ground, setting_ground
+from appraise.services.instruments.climate_log import FREE_WOOD, SPRUCE, cut_of, measure_log, wood_of
+from appraise.services.instruments.inputs import Field, Given, Tool
+from appraise.services.instruments.log_file import read_log
 from appraise.services.instruments.typed_readings import checked, remark
 from appraise.services.refused import InputError, quoted
 
@@ -23,13 +26,82 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
     from appraise.tables.rows_wood import Wood
 
-FREE_WOOD = "upper bound: ribs and rim hold the board, so it moves less than free wood"
 SWING = "as free wood: the board is restrained by ribs and rim"
+_UPPER_BOUND = (
+    "Upper bound: it takes the whole gap for shrinking. A board held by ribs and rim is crushed when damp "
+    "(compression set) and opens further on drying than the drying of the day explains; old gaps, failed glue and "
+    "knocks add to it.",
+    "Restraint works the other way too: a board whose ribs kept it from shrinking opens less than free wood would. "
+    "Read the swing as an order of size, beside a hygrometer’s record.",
+)
+
+
+def _answer(given: Given) -> Measurement:
+    tables, width = given.tables, given.quantity("width")
+    wood, flat_sawn = given["wood"] or SPRUCE, bool(given["flat_sawn"])
+    if given["log"] is not None:
+        given.refuse_beside("--log", "temperature", "rh", "moisture", "to_temperature", "to_rh", "gap", "move")
+        unit, month_first = given["unit"], bool(given["month_first"])
+        log = given.file("log", lambda path: read_log(path, tables, unit=unit, month_first=month_first))
+        return measure_log(log, tables, width=width, wood=wood, flat_sawn=flat_sawn)
+    if given["unit"] is not None or given["month_first"]:
+        raise InputError("--unit and --month-first belong to --log")
+    temperature = given.quantity("temperature")
+    readings = WoodReadings(
+        temperature=20.0 if temperature is None else temperature,
+        humidity=given.quantity("rh"),
+        moisture=given.quantity("moisture"),
+        to_temperature=given.quantity("to_temperature"),
+        to_humidity=given.quantity("to_rh"),
+        width=width,
+        wood=wood,
+        flat_sawn=flat_sawn,
+        gap=given.quantity("gap"),
+        move=given["move"],
+    )
+    return measure_wood(readings, tables)
+
+
+TOOL = Tool(
+    "wood",
+    "Wood",
+    "Quantities may carry their unit: 70F, 55in, 1.5mm; without one they are in °C and mm, or in °F and inches with "
+    "--units inch. Write a negative one as --temperature=-5C. "
+    "Widths are those of free wood: a board is held by ribs and rim.",
+    (
+        Field("--temperature", "of the air; 20 °C where it is not given", "T", row="air_temperature").form(
+            "temperature", "21 °C or 70 °F", "20 °C", unit="°C"
+        ),
+        Field("--rh", "relative humidity of the air", "PERCENT", row="air_humidity").form(
+            "humidity", "relative humidity at the board, as 38 %", "40 %"
+        ),
+        Field("--moisture", "moisture content, as a meter shows it", "PERCENT", row="moisture_content"),
+        Field("--to-temperature", "of the air later; the same where it is not given", "T", row="air_temperature"),
+        Field("--to-rh", "relative humidity later", "PERCENT", row="air_humidity").form(
+            "later", "relative humidity later, or before"
+        ),
+        Field("--width", "width of the board across the grain", "LENGTH", row="board_width").form(
+            "width", "across the grain, as 1200 mm or 48 in", unit="mm"
+        ),
+        Field("--wood", "`appraise sources woods` lists them", "KEY", default=SPRUCE),
+        Field("--flat-sawn", "tangential; a soundboard is quarter-sawn", kind="flag"),
+        Field("--gap", "gap or opened shim; the sum of several across the width", "LENGTH", row="gap_width").form(
+            "gap", "all gaps or opened shims across that width, as 2 mm", unit="mm"
+        ),
+        Field("--move", "a kind of move, of `appraise sources settling_times`", "KEY"),
+        Field("--log", "a data logger’s CSV: time, temperature, %%RH", "FILE", kind="file").form(
+            "logger", "file of a data logger: time, temperature, humidity"
+        ),
+        Field("--unit", "of the log’s temperature, where its heading has none", choices=("C", "F")),
+        Field("--month-first", "the log writes 01/31/2026 for 31 January", kind="flag"),
+    ),
+    _answer,
+)
 
 
 @dataclass(frozen=True, slots=True)
 class WoodReadings:
-    """What was measured or asked; none: not."""
+    """The readings of a board and its air; none: not measured, or not asked."""
 
     temperature: float = 20.0
     """Of the air [°C]."""
@@ -43,28 +115,27 @@ class WoodReadings:
     """Later [% RH]."""
     width: float | None = None
     """Across the grain [mm]."""
-    wood: str = "sitka_spruce"
+    wood: str = SPRUCE
     """Key of `woods`."""
     flat_sawn: bool = False
-    """True: the tangential coefficient; a sound board is quarter-sawn."""
+    """True: the tangential coefficient; a soundboard is quarter-sawn."""
     gap: float | None = None
     """Sum of the gaps or opened shims across the width [mm]."""
     move: str | None = None
     """Key of `settling_times`."""
 
 
+@dataclass(slots=True)
 class _Page:
     """The answer while it grows."""
 
-    def __init__(self, tables: Tables) -> None:
-        self.tables = tables
-        self.sorption = Sorption.of(tables.sorption)
-        self.inputs: list[Figure] = []
-        self.outputs: list[Figure] = []
-        self.grids: list[Grid] = []
-        self.says: list[str] = []
-        self.cautions: list[str] = []
-        self.rests_on: list[Basis] = []
+    tables: Tables
+    sorption: Sorption
+    inputs: list[Figure] = field(default_factory=list)
+    outputs: list[Figure] = field(default_factory=list)
+    grids: list[Grid] = field(default_factory=list)
+    says: list[str] = field(default_factory=list)
+    rests_on: list[Basis] = field(default_factory=list)
 
     def given(self, key: str, label: str, value: float, unit: str, row: str) -> None:
         """Take one reading: refused where it cannot be, remarked on where it seldom is."""
@@ -89,25 +160,18 @@ class _Page:
 
 
 def measure_wood(readings: WoodReadings, tables: Tables) -> Measurement:
-    """Answer what the readings allow.
-
-    Args:
-        readings: What was measured or asked.
-        tables: The tables.
-
-    Returns:
-        Moisture content, change of width, the swing behind a gap and days to settle, as far as they were asked for.
+    """Return moisture content, change of width, the swing behind a gap and days to settle, as far as asked for.
 
     Raises:
         InputError: A reading that cannot be, or one without the others it needs.
     """
     if readings.humidity is None and readings.moisture is None and readings.move is None:
         raise InputError("nothing to calculate from: a humidity, a moisture content or a move is needed")
-    page = _Page(tables)
+    page = _Page(tables, Sorption.of(tables.sorption))
     page.given("temperature_c", "Temperature", readings.temperature, "°C", "air_temperature")
     now = _now(readings, page)
     later = _later(readings, page, now)
-    wood = _wood(readings, tables)
+    wood = wood_of(readings.wood, tables)
     if readings.width is not None:
         page.given("width_mm", "Width across the grain", readings.width, "mm", "board_width")
         if now is not None and later is not None:
@@ -127,8 +191,7 @@ def measure_wood(readings: WoodReadings, tables: Tables) -> Measurement:
         tuple(page.outputs),
         tuple(page.grids),
         tuple(page.says),
-        tuple(page.cautions),
-        tuple(page.rests_on),
+        rests_on=tuple(page.rests_on),
     )
 
 
@@ -185,18 +248,10 @@ def _later(readings: WoodReadings, page: _Page, now: float | None) -> float | No
     return later
 
 
-def _wood(readings: WoodReadings, tables: Tables) -> Wood:
-    wood = tables.woods.get(readings.wood)
-    if wood is None:
-        raise InputError(f"found {quoted(readings.wood)}, expected a wood of the table: {', '.join(tables.woods)}")
-    return wood
-
-
 def _coefficient(wood: Wood, flat: bool, page: _Page) -> float:
-    value = wood.tangential if flat else wood.radial
-    cut = "flat-sawn" if flat else "quarter-sawn"
+    value, cut = cut_of(wood, flat=flat)
     if not any(figure.key == "coefficient" for figure in page.inputs):
-        page.inputs.append(Figure("wood", "Wood", wood.key, "", f"{wood.label}, {cut}"))
+        page.inputs.append(Figure("wood", "Wood", wood.key, "", cut))
         page.inputs.append(Figure("coefficient", "Dimensional change coefficient", value, "per %"))
         page.rests_on.append(ground("dimensional change coefficient", wood, page.tables))
     return value
@@ -230,18 +285,9 @@ def _gap(readings: WoodReadings, wood: Wood, now: float | None, page: _Page) -> 
     note = SWING if closed is not None else "beyond 100 %: drying alone cannot have opened it"
     page.found("closed_humidity_pct", "Humidity when it was closed", closed, "%", note)
     swing = None if closed is None or today is None else closed - today
-    page.found(
-        "humidity_swing_pct", "Humidity swing it speaks of", swing, "%", "points of relative humidity; upper bound"
-    )
-    page.says.append(
-        "Upper bound: it takes the whole gap for shrinking. A board held by ribs and rim is crushed when damp "
-        "(compression set) and opens further on drying than the drying of the day explains; old gaps, failed glue and "
-        "knocks add to it."
-    )
-    page.says.append(
-        "Restraint works the other way too: a board whose ribs kept it from shrinking opens less than free wood would. "
-        "Read the swing as an order of size, beside a hygrometer’s record."
-    )
+    note = "points of relative humidity; upper bound"
+    page.found("humidity_swing_pct", "Humidity swing it speaks of", swing, "%", note)
+    page.says += _UPPER_BOUND
     _within(page, now, then)
 
 
@@ -253,7 +299,7 @@ def _settling(key: str, page: _Page) -> None:
     page.inputs.append(Figure("move", "Move", row.key, "", row.label))
     page.found("settle_days_low", "Days to settle, fewest", row.days_low, "days", row.advice)
     page.found("settle_days_high", "Days to settle, most", row.days_high, "days")
-    columns = (("key", "move", ""), ("label", "what", ""), ("days_low", "from", "days"), ("days_high", "to", "days"))
-    cells = tuple((each.key, each.label, each.days_low, each.days_high) for each in times.values())
-    page.grids.append(Grid("settling", "Days to settle: opinions, side by side", columns, cells))
+    rows = ((each.key, each.label, each.days_low, each.days_high) for each in times.values())
+    columns = "key move | label what | days_low from [days] | days_high to [days]"
+    page.grids.append(Grid.of("settling", "Days to settle: opinions, side by side", columns, rows))
     page.rests_on.append(ground("days to settle", row, page.tables))

@@ -1,0 +1,1 @@
+"""What `appraise sales` can be told to do, one module each."""

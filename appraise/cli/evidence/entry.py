@@ -1,0 +1,156 @@
+"""`appraise sales add`: one sale, of a case or typed."""
+
+from __future__ import annotations
+
+import secrets
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from appraise.cli import inputs
+from appraise.cli.diagnostics import ExitCode, WrongUse
+from appraise.cli.inputs import tables_for
+from appraise.cli.options import add_tables, amount, day, price
+from appraise.cli.output import say
+
+if TYPE_CHECKING:
+    import argparse
+
+    from appraise.evidence.sale import Sale
+    from appraise.tables.rows import Tables
+
+HELP = "write one sale down: what became of a case, or an instrument that no case is of"
+MORE = (
+    "Of a case its facts, its hash and its range on that kind of sale are written beside the price, so that "
+    "`appraise sales score` can say how often the range held."
+)
+_TYPED = ("kind", "made", "maker", "maker_class", "size", "grade", "new", "currency")
+
+
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add the options."""
+    parser.add_argument("case", nargs="?", type=Path, metavar="CASE", help="the case of the instrument sold")
+    parser.add_argument("--sold", type=price, required=True, metavar="MONEY", help="what it was sold for")
+    parser.add_argument("--on", type=day, required=True, metavar="DAY", help="the day of the sale")
+    text = "kind of sale: a market row of the table `bases` (retail where not given)"
+    parser.add_argument("--as", dest="sale", default="retail", metavar="KEY", help=text)
+    parser.add_argument("--bought", type=price, metavar="MONEY", help="what was paid for it")
+    parser.add_argument("--costs", type=price, metavar="MONEY", help="work and carriage that went into it")
+    parser.add_argument("--note", default="", metavar="TEXT", help="anything else")
+    parser.add_argument("--kind", choices=("grand", "upright"), help="without a case: what it is")
+    parser.add_argument("--made", metavar="YEAR", help="without a case: when it was made")
+    parser.add_argument("--maker", metavar="NAME", help="without a case: its maker")
+    text = "without a case: a class of maker of the table `market_factors`"
+    parser.add_argument("--class", dest="maker_class", metavar="KEY", help=text)
+    parser.add_argument("--size", type=amount, metavar="CM", help="without a case: length or height")
+    parser.add_argument("--grade", type=amount, metavar="GRADE", help="without a case: condition, 1 as new to 5 spent")
+    parser.add_argument("--new", type=price, metavar="MONEY", help="without a case: price new of the like on that day")
+    parser.add_argument("--currency", metavar="CODE", help="without a case: EUR, GBP …")
+    add_tables(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Write it down.
+
+    Raises:
+        WrongUse: The options do not fit.
+        Unreadable: The book, the case or the tables cannot be used.
+    """
+    from appraise.evidence.book import book
+
+    tables = tables_for(args.tables)
+    if args.on > inputs.today():
+        raise WrongUse(f"appraise sales add: --on: found {args.on}, expected a day that has been")
+    sale = _of_case(args, tables) if args.case is not None else _typed(args, tables)
+    args.book.parent.mkdir(parents=True, exist_ok=True)
+    with book(args.book, create=True) as found:
+        there = found.sale_of(sale.case_sha256) if sale.case_sha256 else None
+        if there is not None:
+            known = f"this case as sold on {there.date} for {there.price:,f}"
+            raise WrongUse(f"appraise sales add: found {known} in the book already, expected a sale that is new")
+        found.add([sale])
+        count = found.count()
+    within = ""
+    if sale.low is not None and sale.high is not None:
+        side = "below" if sale.price < sale.low else "above" if sale.price > sale.high else "within"
+        within = f", {side} the range of {sale.low:,.0f} to {sale.high:,.0f}"
+    say(f"{sale.price:,f} {sale.currency} on {sale.date}{within}: {count:,} sales in {args.book.name}")
+    return ExitCode.DONE
+
+
+def _of_case(args: argparse.Namespace, tables: Tables) -> Sale:
+    from dataclasses import replace
+
+    from appraise.services.refused import InputError
+    from appraise.services.sales import outcome
+
+    told = [name for name in _TYPED if getattr(args, name) is not None]
+    if told:
+        option = "--class" if told[0] == "maker_class" else f"--{told[0]}"
+        raise WrongUse(f"appraise sales add: {option}: found with a case, expected one of them: the case says it")
+    case, content = inputs.usable_file(args.case, tables)
+    try:
+        sale = outcome(case, content, args.case, _money(args.sold), args.on, _kind_of_sale(args, tables), tables)
+    except InputError as refused:
+        raise WrongUse(f"appraise sales add: --as: {refused}") from None
+    made = case.identity.made
+    if made is not None and made.earliest > args.on:
+        raise WrongUse(f"appraise sales add: --on: found {args.on}, expected a day after it was made, {made}")
+    return replace(sale, bought=_maybe(args.bought), costs=_maybe(args.costs), note=args.note)
+
+
+def _typed(args: argparse.Namespace, tables: Tables) -> Sale:
+    from appraise.evidence.cells import Refused, made
+    from appraise.evidence.sale import Sale
+    from appraise.model.currency import DIGITS
+
+    if args.kind is None:
+        raise WrongUse("appraise sales add: found neither a case nor --kind, expected one of them")
+    currency = (args.currency or "EUR").upper()
+    if currency not in DIGITS:
+        raise WrongUse(f'appraise sales add: --currency: found "{currency[:20]}", expected a code of ISO 4217')
+    classes = [row.key for row in tables.market_factors.values() if row.factor == "tier"]
+    if args.maker_class is not None and args.maker_class not in classes:
+        found = f'found "{args.maker_class[:40]}", expected one of {", ".join(classes)}'
+        raise WrongUse(f"appraise sales add: --class: {found}")
+    for name, low, high in (("grade", 1.0, 5.0), ("size", 80.0, 320.0)):
+        value = getattr(args, name)
+        if value is not None and not low <= value <= high:
+            raise WrongUse(f"appraise sales add: --{name}: found {value:g}, expected {low:g} to {high:g}")
+    try:
+        year = "" if args.made is None else made(args.made, args.on)
+    except Refused as refused:
+        raise WrongUse(f"appraise sales add: --made: {refused}") from None
+    return Sale(
+        date=args.on,
+        kind=args.kind,
+        price=_money(args.sold),
+        currency=currency,
+        sale=_kind_of_sale(args, tables),
+        made=year,
+        maker=args.maker or "",
+        maker_class=args.maker_class or "",
+        size_cm=args.size,
+        grade=args.grade,
+        price_new=_maybe(args.new),
+        bought=_maybe(args.bought),
+        costs=_maybe(args.costs),
+        file_sha256=secrets.token_hex(32),
+        line=0,
+        note=args.note,
+    )
+
+
+def _kind_of_sale(args: argparse.Namespace, tables: Tables) -> str:
+    kinds = [key for key, row in tables.bases.items() if row.method in ("market", "residual")]
+    if args.sale not in kinds:
+        raise WrongUse(f'appraise sales add: --as: found "{args.sale[:40]}", expected one of {", ".join(kinds)}')
+    return str(args.sale)
+
+
+def _money(amount: float) -> Decimal:
+    return Decimal(repr(amount)).quantize(Decimal("0.01"))
+
+
+def _maybe(amount: float | None) -> Decimal | None:
+    return None if amount is None else _money(amount)

@@ -1,0 +1,110 @@
+"""`appraise sales score`: how often the price fell within the range that was given."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.cli.diagnostics import ExitCode, WrongUse
+from appraise.cli.options import add_json
+from appraise.cli.output import say, say_json, show_table, stream, width
+
+if TYPE_CHECKING:
+    import argparse
+
+    from appraise.evidence.score import Group
+    from appraise.model.chart import Scatter
+    from appraise.report.document import Drawing
+
+HELP = "how past valuations did: how often the price fell within the range, how they lean, what to do about it"
+MORE = (
+    "Counts the sales of cases, with the range of their time (`sales add CASE`), and imported ones with low, middle "
+    "and high. Intervals are Wilson's at 95 %."
+)
+
+
+def options(parser: argparse.ArgumentParser) -> None:
+    """Add the options."""
+    parser.add_argument("--svg", metavar="FILE", help="the calibration as a picture, - for standard output")
+    add_json(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Score.
+
+    Raises:
+        WrongUse: No sale has a range, or two outputs want standard output.
+        Unreadable: The book cannot be used.
+    """
+    from appraise.evidence.book import book
+    from appraise.evidence.score import FEW, advice, calibration, score
+
+    if args.json and args.svg == "-":
+        raise WrongUse("appraise sales score: --json and --svg - both want standard output; name a file for one")
+    with book(args.book) as found:
+        groups = score(found.sales())
+    if not groups:
+        raise WrongUse("appraise sales score: found no sale with a range of its time, expected one: `sales add CASE`")
+    drawn = _drawing(groups[0], calibration(groups[0]))
+    if args.svg:
+        from appraise.report.charts.svg import svg
+
+        with stream(args.svg) as out:
+            out.write(svg(drawn))
+    if args.json:
+        from appraise.report.schemas.evidence import SCORED
+
+        say_json({"schema": SCORED, "groups": [{**_object(group), "advice": list(advice(group))} for group in groups]})
+    elif args.svg != "-":
+        from appraise.report.charts.text import lines
+
+        heads = ("sales of", "n", "within", "below", "above", "within, 95 %", "price ÷ middle", "pinball")
+        show_table(heads, map(_cells, groups), right=frozenset(heads[1:]))
+        say()
+        for line in lines(drawn, min(width(), 100)):
+            say(line)
+        say()
+        for group in groups:
+            said = advice(group) if group is groups[0] or group.n >= FEW else ()
+            for line in said:
+                say(line if group is groups[0] else f"{group.name}: {line}")
+    return ExitCode.DONE
+
+
+def _drawing(group: Group, chart: Scatter) -> Drawing:
+    from appraise.model.locale_format import PLAIN
+    from appraise.report.document import Drawing
+
+    says = f"{group.within} of {group.n} prices lay within their range."
+    return Drawing(chart, "On the line, ranges are calibrated.", says, PLAIN)
+
+
+def _cells(group: Group) -> tuple[str, ...]:
+    low, high = group.interval
+    return (
+        group.name,
+        str(group.n),
+        f"{group.within} ({100 * group.within / group.n:.0f} %)",
+        str(group.below),
+        str(group.above),
+        f"{100 * low:.0f} – {100 * high:.0f} %",
+        f"{group.ratio:.2f}",
+        f"{group.pinball:.3f}",
+    )
+
+
+def _object(group: Group) -> dict[str, object]:
+    low, high = group.interval
+    return {
+        "name": group.name,
+        "n": group.n,
+        "within": group.within,
+        "below": group.below,
+        "above": group.above,
+        "within_low_pct": round(100 * low, 1),
+        "within_high_pct": round(100 * high, 1),
+        "price_over_middle": round(group.ratio, 4),
+        "above_middle": group.above_middle,
+        "pinball": round(group.pinball, 4),
+        "wider": round(group.wider, 3),
+        "pit": [round(each, 4) for each in group.pit],
+    }

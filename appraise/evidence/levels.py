@@ -1,0 +1,148 @@
+"""What each sale says of the market: the level, against the tables', at which the model gives its price."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from math import exp, log
+from typing import TYPE_CHECKING
+
+from appraise import __version__
+from appraise.model.case import Assignment, Case, Grade, Identity, Kind, Market
+from appraise.model.span import Span, years_between
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from appraise.engine.comparables import Twin
+    from appraise.evidence.sale import Sale
+    from appraise.tables.rows import Tables
+
+_DAY = date(2020, 7, 1)
+"""Stands for every day of sale: what the model makes of an instrument hangs on its age."""
+_DRAWS = 256
+_STEP = 0.1
+"""Prices new are taken at nodes so far apart on the logarithmic scale; the price sold is moved along."""
+UNIFORM = "general condition of an instrument sold"
+"""Reason of the grades that the parts of a sale are given."""
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """One sale that says something of the market."""
+
+    sale: Sale
+    age: float
+    """Years from making to sale [years]."""
+    ratio: float
+    """Market level against the tables' [–]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unused:
+    """Why sales say nothing, and how many."""
+
+    reason: str
+    count: int
+
+
+def instrument(sale: Sale, tables: Tables, *, new: float | None = None, age: int | None = None) -> Case:
+    """Return a sale as a case: what is known of it, every part in its general condition.
+
+    Args:
+        sale: With kind, year made and price new.
+        tables: Components.
+        new: Price new in place of the sale's [money].
+        age: Whole years in place of those between its days [years].
+    """
+    kind = Kind(sale.kind)
+    parts = [row.key for row in tables.components.values() if kind in row.kinds and not row.hazard]
+    if age is None:
+        day, made = sale.date, Span.parse(sale.made) if sale.made else None
+    else:
+        day, made = _DAY, Span.parse(str(_DAY.year - age))
+    grades = () if sale.grade is None else tuple(Grade(sale.grade, component=key, reason=UNIFORM) for key in parts)
+    price = sale.price_new if new is None else Decimal(str(round(new, 2)))
+    identity = Identity(kind=kind, made=made, tier=sale.maker_class, size_cm=sale.size_cm)
+    return Case(
+        identity=identity,
+        assignment=Assignment(inspected=day, basis=sale.sale, currency=sale.currency),
+        grades=grades,
+        market=Market(replacement_cost_new=price),
+    )
+
+
+def levels(
+    sales: Iterable[Sale], tables: Tables, known: dict[str, float], advance: Callable[[], None] = lambda: None
+) -> tuple[list[Level], list[Unused]]:
+    """Return what sales say of the market, by the same model that values a case.
+
+    Args:
+        sales: Any; those that say nothing are counted with the reason.
+        tables: Their levels are 1.
+        known: What was worked out before, by name; what is new is added.
+        advance: Called after each sale.
+
+    Notes:
+        Age is taken to the year, price new to a node 10 % apart with the price sold moved along: the model is nearly
+        proportional, and like sales need the model once.
+    """
+    found: list[Level] = []
+    twins: dict[tuple[object, ...], Twin] = {}
+    unused: dict[str, int] = {}
+    for sale in sales:
+        advance()
+        why = _lack(sale, tables)
+        if not why:
+            age = age_of(sale)
+            node = exp(round(log(float(sale.price_new or 1)) / _STEP) * _STEP)
+            price = float(sale.price) * node / float(sale.price_new or 1)
+            what = (sale.kind, sale.maker_class, sale.size_cm, sale.sale, sale.grade, round(age), round(node, 2))
+            name = f"{model_name(tables)}/{price:.6g}/{'/'.join(map(str, what))}"
+            if name not in known:
+                if what not in twins:
+                    twins[what] = model(instrument(sale, tables, new=node, age=round(age)), tables)
+                its = twins[what]
+                known[name] = its.ratio(price) if its.medians[0] < price < its.medians[-1] else 0.0
+            if known[name] > 0.0:
+                found.append(Level(sale, age, known[name]))
+                continue
+            why = "a price that the model gives at no level of the market"
+        unused[why] = unused.get(why, 0) + 1
+    return found, [Unused(reason, count) for reason, count in sorted(unused.items())]
+
+
+def model(case: Case, tables: Tables) -> Twin:
+    """Value an instrument at every level of its market, as it would be valued today: over its draws of condition."""
+    from appraise.engine.comparison import twin
+    from appraise.engine.sampler import Sampler
+
+    source = Sampler(int(tables.setting("seed")), _DRAWS)
+    return twin(case, tables, source, tables.setting("own_sales_sd"))
+
+
+def model_name(tables: Tables) -> str:
+    """Return the name of the model that levels hang on: release of the program and version of the tables."""
+    return f"{__version__}-{tables.version}"
+
+
+def age_of(sale: Sale) -> float:
+    """Return the years from the middle of its making to the sale [years], ≥ 0."""
+    made = Span.parse(sale.made)
+    return max(0.0, (years_between(made.earliest, sale.date) + years_between(made.latest, sale.date)) / 2)
+
+
+def _lack(sale: Sale, tables: Tables) -> str:
+    if sale.price_new is None:
+        return "no price new"
+    if not sale.made:
+        return "no year made"
+    basis = tables.bases.get(sale.sale)
+    if basis is None or basis.method not in ("market", "residual"):
+        return "a kind of sale that the tables do not know"
+    if sale.maker_class and not any(
+        row.factor == "tier" and row.key == sale.maker_class for row in tables.market_factors.values()
+    ):
+        return "a class of maker that the tables do not know"
+    return ""

@@ -1,0 +1,105 @@
+"""How deep the tests go: every case with `--deep`, as a change must pass, else a sample of each law, sooner."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from typing import TYPE_CHECKING, TypeVar
+from zlib import crc32
+
+from hypothesis import settings
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+_T = TypeVar("_T")
+
+EXAMPLES = 30
+"""Random cases that a property meets in a deep run, where it does not ask for another number."""
+_SHARE = 0.25
+"""Of them in a quick run."""
+
+SAMPLED = {
+    "cli/test_check_report.py": 6,
+    "cli/test_guide.py": 4,
+    "cli/test_rank.py": 3,
+    "cli/test_schema.py": 6,
+    "cli/test_terminals.py": 2,
+    "cli/test_tamperings.py": 8,
+    "fuzz/test_found.py": 10,
+    "fuzz/test_sizes.py": 3,
+    "hygiene/test_imports.py": 5,
+    "hygiene/test_own_rows.py": 4,
+    "report/test_amendments.py": 2,
+    "report/test_charts.py": 3,
+    "report/test_pages.py": 3,
+    "report/test_pdf.py": 6,
+    "report/test_places.py": 2,
+    "report/test_rationale.py": 5,
+    "report/test_user_text.py": 10,
+    "screens/": 1,
+    "screens/test_snapshots.py": 22,
+    "screens/test_arrival.py": 6,
+    "security/test_network.py": 10,
+    "security/test_outputs.py": 12,
+    "terminal/": 3,
+    "unit/test_monotone.py": 5,
+    "unit/test_process_pool.py": 1,
+    "unit/test_ranking.py": 4,
+    "unit/test_reasons_add_up.py": 4,
+    "unit/test_simulated_pianos.py": 2,
+}
+"""Cases of one parametrised test in a quick run, by the beginning of the file's path: the longest that fits counts.
+
+Here stand the files whose cases start a process, draw a screen, set a PDF or value an instrument; all others run whole.
+"""
+
+
+def register_profiles(*, deep: bool, **options: object) -> None:
+    """Tell hypothesis how many random cases there are; from then on `is_deep`, `examples` and `whole` know it too."""
+    settings.register_profile("deep", max_examples=EXAMPLES, **options)
+    settings.register_profile("quick", max_examples=math.ceil(EXAMPLES * _SHARE), **options)
+    settings.load_profile("deep" if deep else "quick")
+
+
+def is_deep() -> bool:
+    """Return whether this run tries everything."""
+    return settings().max_examples >= EXAMPLES
+
+
+def whole(all_of_it: _T, sample: _T) -> _T:
+    """Return what a deep run takes, else its sample."""
+    return all_of_it if is_deep() else sample
+
+
+def examples(deep: int) -> int:
+    """Return the number of random cases of a property that wants so many in a deep run."""
+    return whole(deep, math.ceil(deep * _SHARE))
+
+
+def chosen(items: Sequence[_T], most: int, name: str) -> list[_T]:
+    """Return so many of the cases of one test, spread evenly; where they begin hangs on the test's name alone."""
+    count = len(items)
+    if count <= most:
+        return list(items)
+    first = crc32(name.encode()) % count
+    places = sorted({(first + int(step * count / most)) % count for step in range(most)})
+    return [items[place] for place in places]
+
+
+def limit_of(path: str) -> int | None:
+    """Return how many cases of a test in a file below tests/ run; none: all of them."""
+    fitting = [start for start in SAMPLED if path.startswith(start)]
+    return SAMPLED[max(fitting, key=len)] if fitting else None
+
+
+def sampled(nodeids: Sequence[str]) -> set[str]:
+    """Return which of the tests collected run in a quick run: never none of one test."""
+    cases: dict[str, list[str]] = defaultdict(list)
+    for nodeid in nodeids:
+        cases[nodeid.partition("[")[0]].append(nodeid)
+    kept: set[str] = set()
+    for name, found in cases.items():
+        most = limit_of(name.partition("::")[0].removeprefix("tests/"))
+        kept.update(found if most is None else chosen(found, most, name))
+    return kept

@@ -1,0 +1,36 @@
+"""A quick run leaves no law out and changes nothing in a deep one."""
+
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from tests.helpers.depth import SAMPLED, chosen, limit_of, sampled
+
+
+def test_every_file_that_is_sampled_is_there():
+    for start in SAMPLED:
+        assert (Path(__file__).parents[1] / start).exists(), start
+
+
+def test_no_test_is_left_out():
+    ids = [f"tests/screens/test_x.py::test_{name}[{case}]" for name in "abc" for case in range(7)]
+    ids += ["tests/screens/test_x.py::test_alone", "tests/unit/test_y.py::test_z[1]", "tests/unit/test_y.py::test_z[2]"]
+    kept = sampled(ids)
+    assert {each.partition("[")[0] for each in kept} == {each.partition("[")[0] for each in ids}
+    assert len(kept) == 3 + 1 + 2
+
+
+@pytest.mark.parametrize(("count", "most"), [(66, 22), (16, 1), (5, 3), (3, 3), (2, 5)])
+def test_the_cases_chosen_are_spread_evenly(count, most):
+    kept = chosen(range(count), most, "any")
+    assert len(kept) == min(count, most)
+    assert kept == chosen(range(count), most, "any")
+    gaps = [after - before for before, after in pairwise(kept)]
+    assert all(gap <= -(-count // most) for gap in gaps)
+
+
+def test_the_longest_path_counts():
+    assert limit_of("screens/test_snapshots.py") == SAMPLED["screens/test_snapshots.py"]
+    assert limit_of("screens/test_walk.py") == SAMPLED["screens/"]
+    assert limit_of("model/test_nothing.py") is None
