@@ -296,8 +296,8 @@ def test_periods_are_counted_from_the_delivery():
     item = delivered(date(2026, 10, 23))
     text = render(dossier(item))
     assert "Counted from the delivery on 23 October 2026; open or passed as of 5 November 2026." in text
-    assert "| German removals, HGB | notice of damage that does not show | 6 November 2026 | open |" in text
-    assert "| CMR | notice of damage that does not show | 31 October 2026 (public holidays" in text
+    assert "| German removals, HGB | notice of concealed damage | 6 November 2026 | open |" in text
+    assert "| CMR | notice of concealed damage | 31 October 2026 (public holidays" in text
     assert "5 November 2026" in printed(item)
     found_ = {(each["rule"], each["for"]): each for each in LOSS.dump(item)["deadlines"]}
     assert found_["hgb_451f", "notice of apparent damage"]["passed"] is True
