@@ -91,8 +91,8 @@ _EDITS = (WALK, LOOK, FORM, RECORD, ARRIVAL, PHOTOS)
 _PHOTOS = "Photos of the check, of the whole and of defects; those used nowhere"
 _OFF = "Take the photo off what it shows; the file stays"
 _LEFT = (*_CASE[1:], WHY, CANDIDATES, OUTCOME, RECOVERY, MERGE, TRAIL, SETTINGS)
-_ELSEWHERE = "Write the case to a new file and go on there; all that it rests on goes along"
-_TRAIL = "Who changed what when, from what to what"
+_ELSEWHERE = "Write the case to a new file and go on in it; all the files it depends on go along"
+_TRAIL = "Who changed each field and when, with the old and the new value"
 _WORDS = "The words of each grade, the quantity, the readings note by note"
 _SAVE = "Write the case file; the previous version is kept"
 _NEXT = "Go to the next check of the visit; again, to the one after it"
@@ -100,16 +100,16 @@ _SKIP = "The check cannot be made here: say why; the visit and the reports leave
 _MINUTES = "How many minutes are left for the visit; the clock runs from then on"
 _WHY = "What the figure under the cursor rests on"
 _ABOUT = "Instrument, assignment, circumstances, market, costs"
-_CHARTS = "The range, what makes it wide, what was lost, what may last, the readings: as charts"
-_MEASURE = "What the readings come to: touch, regulation, pins, dampers, wood, strings"
+_CHARTS = "Charts: the range and its causes, depreciation, remaining life, readings"
+_MEASURE = "Results from the readings: touch, regulation, pins, dampers, wood, strings"
 _USE = "Type the figure under the cursor, or measure the notes it goes by"
-_MOVE = "Keep the condition before a move, begin the inspection on arrival, what the move did"
+_MOVE = "Keep the condition before a move, begin the inspection on arrival, see the damage"
 _AS_BEFORE = "The check was inspected again and is as it was before the move"
-_HAND_OVER = "Write appraisal, owner's page, workshop's jobs or claim dossier as PDF, HTML, Markdown or JSON"
-_SIDE = "What a dealer can pay for each of these instruments, side by side"
+_HAND_OVER = "Write the appraisal, owner's summary, work order or claim dossier as PDF, HTML, Markdown or JSON"
+_SIDE = "The highest offer for each of these instruments, side by side"
 _BESIDE = "Choose it; of two chosen, the lines below say why one beats the other"
 _WRITE = "Write what is shown, in its order, as CSV or as JSON lines"
-_LOOK = "One grade a part in some thirty keys; it is marked preliminary until a check of the part is made"
+_LOOK = "One grade a part in some thirty keystrokes; it is marked preliminary until a check of the part is made"
 _MISSING = "What is unanswered, preliminary, unstated, unphotographed or undecided before it is handed over"
 _SETTINGS = "How the worksheet goes, and what a new case begins with; kept in your settings file"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
@@ -126,7 +126,9 @@ COMMANDS: tuple[Command, ...] = (
     Command("column-after", "right", "Column after", "In the order of the column after", (CANDIDATES,)),
     Command("reverse-order", "backspace", "Reverse", "The same column the other way round", (CANDIDATES,)),
     Command("filter", "f4", "Filter", "Kind, least offer, greatest risk, least months", (CANDIDATES,), (CANDIDATES,)),
-    Command("terms", "f6", "Terms", "How sure the margin is, the margin, the resale", (CANDIDATES,), (CANDIDATES,)),
+    Command(
+        "terms", "f6", "Terms", "Confidence of the margin, the margin, the kind of resale", (CANDIDATES,), (CANDIDATES,)
+    ),
     Command("stop-valuing", "f7", "Stop", "Stop valuing; F5 goes on", (CANDIDATES,)),
     Command("write-out", "f8", "Write", _WRITE, (CANDIDATES,)),
     Command("save", "f2,ctrl+s", "Save", _SAVE, _CASE, tuple(scope for scope in _CASE if scope != RESULT)),
@@ -192,7 +194,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("show-help", "f1", "Help", "Every key, and how findings are entered", (EVERYWHERE,), (EVERYWHERE,)),
     Command("leave-app", "ctrl+q,f10", "Quit", "Leave, asking first when something is not saved", (EVERYWHERE,)),
     Command("command-palette", "ctrl+p", "More", "Every command of this screen, found by its name", (EVERYWHERE,)),
-    Command("next-theme", "f9", "Colours", "The next colours, your terminal's own among them", (EVERYWHERE,)),
+    Command("next-theme", "f9", "Colours", "The next colour theme, the terminal's own colours included", (EVERYWHERE,)),
 )
 """Every command."""
 
@@ -233,7 +235,7 @@ NOTE_KEYS: tuple[tuple[str, str], ...] = (
 
 LOOK_KEYS: tuple[tuple[str, str], ...] = (
     ("1 … 5", "Grade the part and go on to the next; on a heading, all parts of the station not checked yet"),
-    (". , ½ .5", "Behind a digit: half a grade more for the part just graded"),
+    (". , ½ .5", "After a digit: half a grade more for the part just graded"),
     ("Del", "Take the grade of the part under the cursor back"),
     ("↑ ↓ PgUp PgDn", "Move from part to part; Home and End go to the first and behind the last"),
     ("Ctrl+↑ Ctrl+↓", "To the heading of a station"),

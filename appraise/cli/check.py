@@ -41,14 +41,14 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser = subparsers.add_parser(
         "check",
         help=text,
-        description="List every problem of a case file with its line, what was found, what was expected and how "
-        "to fix it. Photos are compared with their SHA-256, and the trail beside the case is held to its chain of "
-        "hashes. A report that was written as JSON holds the case it was "
-        "made from: it is computed again, and every figure that is another is named; what it says of the trail of its "
-        "case and of the report that it amends is held to the trail beside it. A PDF, HTML or Markdown document is "
-        "recognised by the SHA-256 that the trail took down when it was written. The case, the state before, photos "
-        "and documents beside are held to what the trail or the document names. Exit code 1 where there is a "
-        "problem or a difference.",
+        description="List every problem of a case file with its line, the text found, the text expected and how to "
+        "fix it. Photos are compared with their SHA-256, and the trail beside the case is checked "
+        "against its chain of hashes. A report written as JSON holds the case it was made from: it is "
+        "computed again, and every figure that differs is named; its statements about the trail of its "
+        "case and the report that it amends are checked against the trail beside it. A PDF, HTML or "
+        "Markdown document is recognised by the SHA-256 that the trail recorded when it was written. The "
+        "case, the state before, photos and documents beside it are checked against the trail or the "
+        "document. Exit code 1 where there is a problem or a difference.",
     )
     parser.add_argument(
         "cases",

@@ -63,15 +63,19 @@ def add_terms(parser: argparse.ArgumentParser | argparse._ArgumentGroup) -> tupl
     """
     add = parser.add_argument
     share = "no average where the sum insured reaches the table's share (75%%) of the value at risk"
-    no_new = "deduct no new for old; some jurisdictions bar it on a partial loss"
-    taken = "after a total loss the insurer takes what is left: no salvage is taken off"
-    left = "what a good repair leaves of the fall in value, instead of what the grades say"
+    no_new = "deduct no betterment (new for old); some jurisdictions bar it on a partial loss"
+    taken = "after a total loss salvage passes to the insurer: none is deducted"
+    left = "residual diminution after a good repair, instead of the figure from the grades"
     wreck = "share of the value before from which a repair is a total loss, as the policy says: 80"
     added = (
         add("--delivered", type=day, metavar="DAY", help="day of the delivery, for the periods of notice"),
         add("--sum-insured", metavar="AMOUNT", help="for average where it is less than the value at risk"),
         add("--value-at-risk", metavar="AMOUNT", help="full value to be insured, instead of the value before"),
-        add("--excess", metavar="AMOUNT", help="first part of a loss, borne by the insured"),
+        add(
+            "--excess",
+            metavar="AMOUNT",
+            help="excess (deductible): first part of a loss, borne by the insured",
+        ),
         add("--special-condition", action="store_true", help=share),
         add("--no-betterment", action="store_true", help=no_new),
         add("--surrendered", action="store_true", help=taken),

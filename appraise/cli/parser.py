@@ -112,7 +112,7 @@ def main(argv: Sequence[str] | None = None, *, cached: bool = False) -> int:
         complain("appraise: interrupted")
         return ExitCode.INTERRUPTED
     except MemoryError:
-        complain("appraise: this machine has not enough memory for it; nothing was changed")
+        complain("appraise: not enough memory on this machine; nothing was changed")
         return ExitCode.UNUSABLE
     except OSError as error:
         place = f"{error.filename}: " if error.filename else ""

@@ -47,7 +47,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser.add_argument("--above", type=amount, metavar="MONEY", help="with an offer of at least so much")
     parser.add_argument("--risk", type=share, metavar="SHARE", help="with at most this risk of a loss: 0.05 or 5%%")
     parser.add_argument("--months", type=amount, metavar="N", help="with at least so long to the next major work")
-    text = "how sure the margin is to be kept: 0.8 or 80%% (the settings table's where not given)"
+    text = "confidence that the margin is kept: 0.8 or 80%% (the settings table's where not given)"
     parser.add_argument("--probability", type=share, metavar="SHARE", help=text)
     text = "margin on resale in place of each case's own: 0.3 or 30%%"
     parser.add_argument("--margin", type=share, metavar="SHARE", help=text)
@@ -125,6 +125,7 @@ def _cache(args: argparse.Namespace) -> Kept | None:
 
 
 def _collect(args: argparse.Namespace, terms: Terms, cache: Kept | None, ranking: Ordered) -> ExitCode:
+    from appraise.model.locale_format import PLAIN
     from appraise.report.ranking import flat
     from appraise.services.process_pool import processors
     from appraise.services.ranking import found, ranked
@@ -143,7 +144,7 @@ def _collect(args: argparse.Namespace, terms: Terms, cache: Kept | None, ranking
             advance()
     currencies = ranking.currencies(_wanted(args))
     if len(currencies) > 1:
-        complain(f"appraise rank: amounts in {', '.join(currencies)} are set side by side unconverted")
+        complain(f"appraise rank: amounts in {PLAIN.listed(currencies)} are set side by side unconverted")
     if not good:
         if not bad:
             complain("appraise rank: found no case file in these folders, expected files that end in .toml")

@@ -27,7 +27,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser.add_argument(
         "--annex",
         action="store_true",
-        help="write how every figure came about as well, as FILE-annex beside FILE; a JSON file holds it anyway",
+        help="write the derivation of every figure as well, as FILE-annex beside FILE; a JSON file holds it anyway",
     )
     add_kind(parser)
     add_valuing(parser, json=False)

@@ -34,9 +34,9 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     )
     parser.add_argument("cases", nargs="+", type=Path, metavar="CASE", help="a case file")
     parser.add_argument("--charts", action="store_true", help="draw the charts below: the range, what drives it, …")
-    text = "which checks to make in a visit of so many minutes, and by how much they narrow the range"
+    text = "the checks to make in a visit of so many minutes, and by how much they narrow the range"
     parser.add_argument("--minutes", type=whole(1, 1440), metavar="N", help=text)
-    text = "a price asked for it: the chance that it is worth that, and which check could change the answer"
+    text = "an asking price: the chance that the piano is worth it, and the check that could change the answer"
     parser.add_argument("--asking", type=price, metavar="MONEY", help=text)
     text = "a check that cannot be made on this visit: a row of the table `checks`; may be given again"
     parser.add_argument("--skip", action="append", default=[], metavar="CHECK", help=text)

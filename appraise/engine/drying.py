@@ -26,7 +26,7 @@ CONCLUSIONS = {
     "untuned": message("long untuned"),
     "poor_work": message("poor earlier work"),
     "age": message("age and wear"),
-    "open": message("open: no story leads"),
+    "open": message("open: no explanation leads"),
     "nothing": message("no sign of it seen"),
 }
 """What a person reads for each conclusion."""

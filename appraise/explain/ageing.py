@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 EVIDENCE = {
     "renewal": message("years since its last documented renewal"),
     "clues": message("years since its renewal, dated by clues because no date is documented"),
-    "undated": message("its renewal is not dated: anywhere between the making and the inspection"),
+    "undated": message("its renewal is not dated: at any time between the making and the inspection"),
     "repaired": message("years since the instrument was made, less what its repairs give back"),
     "made": message("years since the instrument was made; no renewal is recorded"),
     "stated": message("years in service; the assessor states an effective age instead"),

@@ -55,8 +55,8 @@ def approach_nodes(context: Context, condition: Reason) -> list[Reason]:
             approach.relative_uncertainty,
             "%",
             say(
-                "root sum of squares of its inputs' relative uncertainties; what a kind of sale brings counts as far "
-                "as prices are carried from one kind to another"
+                "root sum of squares of its inputs' relative uncertainties; the price level of a kind of sale counts "
+                "as far as prices are carried from one kind to another"
             ),
         )
         if approach.approach == "cost":
@@ -79,10 +79,12 @@ def _cost_how(context: Context) -> str:
     if method == "replacement":
         return say("the replacement cost new, and nothing taken off")
     if method == "depreciated":
-        return say("median of the draws: replacement cost new × what condition leaves, or salvage where that is more")
+        return say(
+            "median of the draws: replacement cost new × share of new left by condition, or salvage if that is more"
+        )
     return say(
-        "median of the draws, in each the course that is worth most: as is, after work, or disposal; as is is worked "
-        "out below at the central figures"
+        "median of the draws, in each the course that is worth most: as is, after work, or disposal; the course as "
+        "is, at the central figures, is worked out below"
     )
 
 
@@ -94,13 +96,13 @@ def _cost(context: Context) -> list[Reason]:
         return []
     if method == "depreciated":
         how = say(
-            "replacement cost new × what condition leaves at the central figures, usability included, × what the looks "
-            "leave"
+            "replacement cost new × share of new left by condition at the central figures, usability included, × "
+            "share left by cosmetic condition"
         )
     else:
         how = say(
-            "replacement cost new × market factor × share of the retail price × what condition leaves at the middle "
-            "figures, usability included, × what renewals do × what the looks leave"
+            "replacement cost new × market factor × share of the retail price × share of new left by condition at "
+            "the central figures, usability included, × effect of renewals × share left by cosmetic condition"
         )
     amount = (
         (context.case.market.cost_new or 0.0)
@@ -144,7 +146,7 @@ def _central(context: Context, approach: str, amount: float, how: str) -> Reason
             how = say("{how}; × what is kept of the resale price, less what is taken off before the resale", how=how)
         elif off.flat:
             amount -= off.flat
-            how = say("{how}; less what it takes to take it", how=how)
+            how = say("{how}; less the buyer’s first costs", how=how)
         most = (context.case.market.cost_new or 0.0) * context.valuation.basis_factor.mid
         if amount > most:
             amount, how = most, say("{how}; cut to the price of a new one on this market", how=how)
@@ -157,7 +159,7 @@ def disagreement_nodes(context: Context) -> list[Reason]:
     if more <= 0.0:
         return []
     how = say(
-        "the two approaches lie further apart than they are unsure: their mean is taken to be as unsure as the "
-        "difference between them shows (Birge ratio), which adds this relative standard deviation"
+        "the two approaches differ by more than their uncertainties: their mean is given the uncertainty that the "
+        "difference shows (Birge ratio), which adds this relative standard deviation"
     )
     return [context.figure("disagreement", say("Added because the approaches contradict one another"), more, "%", how)]

@@ -31,7 +31,7 @@ def station_node(context: Context, station: StationResult) -> Reason:
                 station.grade,
                 "grade",
                 say("mean of its components' grades, weighed by share of cost"),
-                outer=say("10th and 90th percentile of what is held of the grades"),
+                outer=say("10th and 90th percentile of the distribution of the grades"),
             ),
             context.figure(
                 f"{base}.inspected",

@@ -107,7 +107,7 @@ def _listed(context: Context) -> list[Reason]:
     ]
     jobs = (*lists[WorkList.NEEDED], *lists[WorkList.PAYS])
     if jobs:
-        what = say("sum of what is needed now and what pays for itself, shared steps once")
+        what = say("sum of work needed now and work that pays for itself, shared steps once")
         label, hours = say("Work needed now and work that pays for itself"), say("Hours of that work")
         found += [
             context.spread("work_listed", label, _sum(jobs, "cost"), "money", what, outer=outer),
@@ -137,7 +137,7 @@ def _parts_share(context: Context) -> Reason:
     if row is not None and row.salvage != 1.0:
         refs += context.refer(row)
         how = say("from the table × {factor} for the class of maker", factor=context.manner.factor(row.salvage))
-    return context.figure("salvage.share", context.say("What its parts bring, of a new one"), share, "%", how, refs)
+    return context.figure("salvage.share", context.say("Salvage, as a share of a new one"), share, "%", how, refs)
 
 
 def _removal(context: Context) -> Reason:

@@ -14,16 +14,16 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Tables
 
 _LABELS = {
-    "general condition": message("General condition of what was not inspected"),
+    "general condition": message("General condition of the parts not inspected"),
     "replacement cost": message("Replacement cost new"),
     "market factor": message("Market factor"),
-    "channel": message("What this kind of sale brings"),
+    "channel": message("Price level of this kind of sale"),
     "comparables": message("Spread of the comparables"),
     "disagreement": message("Disagreement of the approaches"),
     "hours": message("Hours of work"),
     "parts": message("Cost of parts"),
     "salvage": message("Salvage"),
-    "incentive": message("What a buyer wants for the trouble of having work done"),
+    "incentive": message("Buyer’s allowance for the trouble of work"),
     "made": message("Date of making"),
 }
 

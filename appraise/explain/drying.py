@@ -23,7 +23,7 @@ def drying_nodes(context: Context) -> list[Reason]:
         "drying",
         say("Has it dried out?"),
         say(CONCLUSIONS[found.conclusion]),
-        say("the likeliest story; “dried out” only with strong clues in different sections and a dry history"),
+        say("the likeliest explanation; “dried out” only with strong clues in different sections and a dry history"),
         context.setting("drying_strong_from", "drying_least_strong", "drying_leads_from"),
     )
     parts = (*_stories(context, found), *(_clue(context, one) for one in found.witnesses), *_rest(context, found))
@@ -116,10 +116,10 @@ def _rest(context: Context, found: Assessment) -> list[Reason]:
                 parts=(
                     context.figure(
                         "drying.next.tells",
-                        say("What it can be expected to tell"),
+                        say("Information to be expected from it"),
                         bits,
                         "bit",
-                        say("entropy of the stories now, less its mean after looking"),
+                        say("entropy of the explanations now, less its mean after looking"),
                     ),
                 ),
             )

@@ -95,7 +95,7 @@ def grade_node(context: Context, result: ComponentResult) -> Reason:
         how,
         context.setting(*settings),
         parts,
-        outer=say("10th and 90th percentile of what is held of the grade"),
+        outer=say("10th and 90th percentile of the distribution of the grade"),
     )
 
 
@@ -112,7 +112,7 @@ def _expected_node(context: Context, result: ComponentResult, *, hazard: bool) -
             how,
             context.refer(*_around(result.expected_grade, context.tables)),
         )
-    how = say("a fault that nobody looked for is taken to be absent")
+    how = say("a fault that nobody looked for is assumed absent")
     settings: tuple[str, ...] = ()
     if key == "tuning" and context.case.identity.last_tuned is None:
         how = say("as after a recent tuning: when it was last tuned is not stated")
@@ -120,7 +120,7 @@ def _expected_node(context: Context, result: ComponentResult, *, hazard: bool) -
     elif key == "tuning":
         how = say("from the years since it was last tuned, linear between the two")
         settings = tuple(f"tuning_{age}_{what}" for age in ("recent", "neglected") for what in ("grade", "years"))
-    label = say("{label}: grade to take where nobody looked", label=result.label)
+    label = say("{label}: grade assumed where nobody looked", label=result.label)
     return context.figure(f"{key}.expected", label, result.expected_grade, "grade", how, context.setting(*settings))
 
 
@@ -155,7 +155,7 @@ def _unseen_node(context: Context, result: ComponentResult) -> Reason:
         label = say("{label}: mean grade that parts of this age show", label=result.label)
         reads = say("the grade expected for its age, with no grade seen below 1 or above 5")
         parts.append(context.figure(f"{key}.shown", label, shown, "grade", reads, settings))
-    label = say("{label}: grade to expect of what was not checked", label=result.label)
+    label = say("{label}: grade expected of the part not checked", label=result.label)
     limit = context.setting("surprise_limit")
     return context.figure(f"{key}.unseen", label, result.unseen_grade, "grade", how, limit, parts)
 
@@ -176,7 +176,7 @@ def check_node(context: Context, check: Check, result: CheckResult) -> Reason:
         how = (
             say("as read")
             if result.readings == 1
-            else say("of {count} readings the one nearest to it by its grade", count=result.readings)
+            else say("of {count} readings, the one nearest to it by grade", count=result.readings)
             if check.statistic is Statistic.P90
             else say(
                 "{statistic} of {count} readings", statistic=say(STATISTICS[check.statistic]), count=result.readings

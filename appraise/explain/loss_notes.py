@@ -16,16 +16,16 @@ from appraise.model.message import message
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-    from appraise.model.case import Case
+    from appraise.model.case import Case, Kind
     from appraise.model.loss import Loss, RemarkLine, RemarkScenario, Scenario, Terms, WorseComponent
     from appraise.tables.rows import Tables
 
 
 _NOT_WORSE = message(
-    "Put down to the move, but no grade or reading of {place} got worse: “{text}”; no repair is costed for it."
+    "Attributed to the move, but no grade or reading of {place} is worse: “{text}”; no repair is costed for it."
 )
 _NOT_SEEN = message(
-    "Put down to the move, but {place} was not looked at before it, so that nothing can be compared: “{text}”; no "
+    "Attributed to the move, but {place} was not inspected before it, so there is nothing to compare: “{text}”; no "
     "repair is costed for it."
 )
 
@@ -35,8 +35,8 @@ def cautions(loss: Loss, before: Case, after: Case, tables: Tables, manner: Form
     first, second = (_looked_at(case, tables) for case in (before, after))
     return (
         *_of_identity(before, after, manner),
-        *_of_remarks(first, loss.remarks, loss.doubtful, tables, manner),
-        *_of_components(first, second, loss.components, loss.scenarios, tables, manner),
+        *_of_remarks(first, loss.remarks, loss.doubtful, tables, after.identity.kind, manner),
+        *_of_components(first, second, loss.components, loss.scenarios, tables, after.identity.kind, manner),
         *_of_money(before, after, tables, manner),
     )
 
@@ -45,17 +45,17 @@ def _of_identity(before: Case, after: Case, manner: Formatter) -> Iterator[str]:
     serials = [bool(case.identity.serial.strip()) for case in (before, after)]
     if not any(serials):
         yield manner.say(
-            "Neither file states the serial number, so that both are of one instrument rests on kind, maker and model."
+            "Neither file states the serial number: that both are of one instrument rests on kind, maker and model."
         )
     elif not serials[0]:
         yield manner.say(
-            "The earlier file does not state the serial number, so that both are of one instrument rests on kind, "
-            "maker and model."
+            "The earlier file does not state the serial number: that both are of one instrument rests on kind, maker "
+            "and model."
         )
     elif not serials[1]:
         yield manner.say(
-            "The later file does not state the serial number, so that both are of one instrument rests on kind, "
-            "maker and model."
+            "The later file does not state the serial number: that both are of one instrument rests on kind, maker "
+            "and model."
         )
 
 
@@ -64,6 +64,7 @@ def _of_remarks(
     remarks: Sequence[RemarkLine],
     doubtful: Sequence[RemarkScenario],
     tables: Tables,
+    kind: Kind,
     manner: Formatter,
 ) -> Iterator[str]:
     say = manner.say
@@ -72,11 +73,11 @@ def _of_remarks(
     for line in remarks:
         if line in left_out:
             words = _NOT_WORSE if line.latest.place in known else _NOT_SEEN
-            yield say(words, place=_label(line.latest.place, tables, manner), text=line.latest.text)
+            yield say(words, place=_label(line.latest.place, tables, kind, manner), text=line.latest.text)
         if line.outcome is RemarkClass.NEW and line.origin is Origin.BEFORE:
-            yield say("Said to have been there before, but not in the earlier state: “{text}”.", text=line.latest.text)
+            yield say("Said to be pre-existing, but not in the earlier state: “{text}”.", text=line.latest.text)
     if any(line.outcome is RemarkClass.MENDED and not line.ticked for line in remarks):
-        yield say("A remark of the earlier state that is missing in the later one was mended, or was not noted again.")
+        yield say("A defect noted before and not after was repaired, or was not noted again.")
 
 
 def _looked_at(case: Case, tables: Tables) -> set[str]:
@@ -91,13 +92,14 @@ def _of_components(
     worse: Sequence[WorseComponent],
     scenarios: Sequence[Scenario],
     tables: Tables,
+    kind: Kind,
     manner: Formatter,
 ) -> Iterator[str]:
     say = manner.say
     unknown = [part.label for part in worse if part.origin is Origin.UNKNOWN]
     if unknown:
         yield say(
-            "Got worse, with no established origin: {parts}. The alternative counts them as coming from the move.",
+            "Worse, with no established origin: {parts}. The alternative counts them as caused by the move.",
             parts=_list(unknown),
         )
     other = [
@@ -106,25 +108,25 @@ def _of_components(
         if part.origin not in (Origin.UNKNOWN, Origin.TRANSIT)
     ]
     if other:
-        yield say("Got worse for another reason than the move, and left out: {parts}.", parts=_list(other))
+        yield say("Worse for a reason other than the move, and left out: {parts}.", parts=_list(other))
     late = [part.label for part in worse if part.only_after]
     if late:
         yield say(
-            "Worse by a check that the earlier state did not make, so it may be older than the move: {parts}.",
+            "Worse by a check that was not made before, so the damage may be older than the move: {parts}.",
             parts=_list(late),
         )
-    unseen = [row.label for key, row in tables.components.items() if key in second - first]
+    unseen = [row.named(kind) for key, row in tables.components.items() if key in second - first]
     if unseen:
-        yield say("Looked at only after, so nothing can be compared: {parts}.", parts=_list(unseen))
-    dropped = [row.label for key, row in tables.components.items() if key in first - second]
+        yield say("Inspected only after, so there is nothing to compare: {parts}.", parts=_list(unseen))
+    dropped = [row.named(kind) for key, row in tables.components.items() if key in first - second]
     if dropped:
-        yield say("Looked at only before, so taken as unchanged: {parts}.", parts=_list(dropped))
+        yield say("Inspected only before, so taken as unchanged: {parts}.", parts=_list(dropped))
     hard = dict.fromkeys(key for scenario in scenarios for key in scenario.unrestored)
     if hard:
-        labels = [tables.components[key].label for key in hard]
+        labels = [tables.components[key].named(kind) for key in hard]
         yield say(
-            "No remedy of the table brings these back to the grade they had, so the repair does not make good the "
-            "whole: {parts}.",
+            "No job in the tables restores these to their former grade, so the repair does not make the loss good in "
+            "full: {parts}.",
             parts=_list(labels),
         )
 
@@ -149,8 +151,8 @@ def _of_money(before: Case, after: Case, tables: Tables, manner: Formatter) -> I
         yield say("No value and no diminution can be stated: {why}.", why=why)
     elif tables.bases[after.assignment.basis].method == "replacement":
         yield say(
-            "Replacement new for old does not hang on condition, so it shows no diminution; ask for another "
-            "kind of value."
+            "Replacement new for old does not depend on condition, so it shows no diminution; ask for another kind "
+            "of value."
         )
     if not after.costs.reckoned:
         yield say("No repair can be costed: {why}.", why=missing_rate(after, manner))
@@ -163,33 +165,33 @@ def assumptions(terms: Terms, tables: Tables, manner: Formatter = PLAIN) -> tupl
     within = manner.number(tables.setting("loss_restored_within"))
     found = [
         say(
-            "Both states are valued on the day of the later inspection, on one basis and with the same "
-            "draws: time alone is no loss, and what is uncertain of both cancels."
+            "Both states are valued on the day of the later inspection, on one basis and with the same draws: time "
+            "alone is no loss, and uncertainty that both share cancels out."
         ),
         say(
-            "Value after is value before with the checks of the damaged components as found after; "
-            "everything else stands as before."
+            "Value after is value before with the checks of the damaged components as found after; everything else "
+            "is as before."
         ),
         say(
-            "The repair is the cheapest set of jobs of the table that brings each damaged component within {within} "
-            "of a grade of what it had, or makes it sound again; a step that several jobs need is paid once. A "
-            "workshop’s estimate goes before it. Ranges of jobs do not add up: they are drawn together.",
+            "The repair is the cheapest set of jobs in the tables that brings each damaged component within {within} "
+            "of a grade of its former one, or makes it sound again; a step that several jobs need is paid for once. "
+            "A workshop’s estimate takes precedence. The ranges of the jobs do not add up: they are drawn together.",
             within=within,
         ),
         say(
-            "The measure proposed is the lesser, by the middle figures, of repair (less betterment, with what "
-            "a repair leaves of the fall in value) and diminution; both are shown."
+            "The measure proposed is the lesser, by the medians, of repair (less betterment, plus residual "
+            "diminution) and diminution; both are shown."
         ),
         say(
-            "Diminution is value before less after; damage that can be cured is taken off at no less than its repair "
-            "less betterment. No loss passes the value before, less what the wreck brings; where its removal costs "
-            "more, that is disposal, shown as negative salvage and in no loss."
+            "Diminution is value before less value after; damage that can be repaired is deducted at no less than "
+            "its repair less betterment. No loss exceeds the value before less salvage; if removal costs more than "
+            "the salvage brings, the difference is disposal, shown as negative salvage and in no loss."
         ),
-        say("What a repair leaves of the fall in value is stated by the assessor.")
+        say("Residual diminution after repair is stated by the assessor.")
         if terms.residual is not None
         else say(
-            "What a repair leaves of the fall in value follows from the grades that the jobs reach; what a "
-            "market takes off for damage that was mended well is not in it."
+            "Residual diminution follows from the grades that the jobs reach; the market’s discount for damage that "
+            "was well repaired is not in it."
         ),
         say(
             "A repair that reaches {share} of the value before is a total loss ({standing}); the policy may say "
@@ -201,16 +203,16 @@ def assumptions(terms: Terms, tables: Tables, manner: Formatter = PLAIN) -> tupl
         )
         + " "
         + (
-            say("No salvage is taken off: what is left goes to the insurer.")
+            say("No salvage is deducted: it passes to the insurer.")
             if terms.surrendered
-            else say("Salvage is then taken off, for an instrument that stays with its owner.")
+            else say("Salvage is then deducted, for an instrument that its owner keeps.")
         ),
         say(
-            "Betterment is the depreciation of what is replaced, as it stood before, times what its "
-            "replacement costs; work that only mends has none."
+            "Betterment is the depreciation of the replaced part as it was before, times the cost of its "
+            "replacement; work that only repairs has none."
         )
         if terms.betterment
-        else say("No betterment is deducted, as some jurisdictions ask for a partial loss."),
+        else say("No betterment is deducted, as some jurisdictions require for a partial loss."),
     ]
     if terms.sum_insured is not None:
         found.append(
@@ -223,24 +225,24 @@ def assumptions(terms: Terms, tables: Tables, manner: Formatter = PLAIN) -> tupl
         if terms.special_condition:
             found.append(
                 say(
-                    "Special condition of average: none is applied from a sum insured of {condition} of the value at "
-                    "risk.",
+                    "Special condition of average: no average is applied from a sum insured of {condition} of the "
+                    "value at risk.",
                     condition=condition,
                 )
             )
         if terms.value_at_risk is None:
             found.append(
                 say(
-                    "The value at risk is the middle of the value before; the policy may ask for another kind of value."
+                    "The value at risk is the median of the value before; the policy may ask for another kind of value."
                 )
             )
     return tuple(found)
 
 
-def _label(place: str, tables: Tables, manner: Formatter) -> str:
+def _label(place: str, tables: Tables, kind: Kind, manner: Formatter) -> str:
     row = tables.components.get(place)
     if row is not None:
-        return manner.small(row.label)
+        return manner.small(row.named(kind))
     return manner.small(manner.render(STATION_LABELS.get(place, place.replace("_", " "))))
 
 

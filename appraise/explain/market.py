@@ -123,7 +123,7 @@ def _channel(context: Context) -> Reason:
         context.words(address, label, text, how, reference)
         for address, label, text, how in (
             ("market_level", say("Level of the market"), basis.market_level, say("of the kind of value asked for")),
-            ("exposure", say("Exposure time"), basis.exposure, say("what the kind of value supposes")),
+            ("exposure", say("Exposure time"), basis.exposure, say("as the kind of value supposes")),
         )
         if text
     ]
@@ -144,11 +144,11 @@ def _price_new(context: Context) -> Reason:
 def _usability(context: Context) -> Reason:
     say, case = context.say, context.case
     gated = [part for part in _parts(context) if part.usability < 1.0]
-    how = say("least of what the components leave that the whole depends on; none of them holds it back")
+    how = say("least usability left by any component that the whole depends on; none of them holds it back")
     if gated:
         worst = min(gated, key=lambda part: part.usability)
         how = say(
-            "least of what the components leave that the whole depends on: {part}, at grade {grade}",
+            "least usability left by any component that the whole depends on: {part}, at grade {grade}",
             part=context.manner.small(worst.label),
             grade=context.manner.grade(worst.grade.mid),
         )
@@ -216,7 +216,7 @@ def _renewal(context: Context, central: _Central) -> Reason:
             "mean of the components' factors, 1 where there was no renewal, each by its share of replacement cost × (1 "
             "− depreciation)"
         )
-    label = say("What renewals do to the market age")
+    label = say("Effect of renewals on the market age")
     return context.figure("renewal", label, valuation.renewal, "factor", how, reference, parts)
 
 
@@ -226,7 +226,7 @@ def _appearance(context: Context, central: _Central) -> Reason:
     parts = [
         context.figure(
             f"{part.component}.look",
-            say("{label}: share of the value that its looks leave", label=part.label),
+            say("{label}: share of the value left by its cosmetic condition", label=part.label),
             _look(tables.components[part.component].appearance, part.grade.mid),
             "%",
             say("by its grade, linear between the points of the table"),
@@ -241,7 +241,9 @@ def _appearance(context: Context, central: _Central) -> Reason:
         "condition and renewals leave of this one before usability"
     )
     rows = context.refer(*(tables.components[part.component] for part in looks))
-    return context.figure("appearance", say("What the looks leave"), valuation.appearance, "%", how, rows, parts)
+    return context.figure(
+        "appearance", say("Share left by cosmetic condition"), valuation.appearance, "%", how, rows, parts
+    )
 
 
 def _look(points: tuple[tuple[float, float], ...], grade: float) -> float:

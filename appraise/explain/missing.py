@@ -22,11 +22,11 @@ def missing_cost(case: Case, manner: Formatter) -> str:
         return say("no replacement cost new was given")
     if high is None:
         least = manner.exact_money(float(low or 0), currency)
-        return say("of the replacement cost new only the least is given, {amount}, not the most", amount=least)
+        return say("only the low figure of the replacement cost new was given, {amount}, not the high", amount=least)
     most = manner.exact_money(float(high), currency)
     if low is None:
-        return say("of the replacement cost new only the most is given, {amount}, not the least", amount=most)
-    return say("of the replacement cost new the least is given as more than the most")
+        return say("only the high figure of the replacement cost new was given, {amount}, not the low", amount=most)
+    return say("the low figure of the replacement cost new is above the high")
 
 
 def missing_rate(case: Case, manner: Formatter) -> str:
@@ -38,4 +38,4 @@ def missing_rate(case: Case, manner: Formatter) -> str:
     """
     if case.costs.labour_rate is None:
         return manner.say("no labour rate was given")
-    return manner.say("labour is put at nothing, and no rate was given to price the parts by")
+    return manner.say("the labour rate is 0, and no rate was given to price the parts")

@@ -145,6 +145,6 @@ def _reading(context: Context, n: int, line: Line) -> Reason:
                 note_name(reading.note, context.case.identity.compass),
                 say("note {note} of the keyboard", note=reading.note),
             ),
-            context.figure(f"{base}.expected", say("What was expected"), expected, "cents", say("drift and season")),
+            context.figure(f"{base}.expected", say("Expected"), expected, "cents", say("drift and season")),
         ),
     )

@@ -20,7 +20,7 @@ def taking_nodes(context: Context) -> list[Reason]:
     parts = _sums(context)
     if parts:
         amount = taking(context.case, context.tables, basis).flat
-        label = context.say("What it takes to take it")
+        label = context.say("Buyer’s first costs")
         if basis.method == "residual":
             label = context.say("Taken off before the resale")
         how = context.say("sum of its parts, the same whatever the condition is")
@@ -97,7 +97,7 @@ def _incentive(context: Context) -> list[Reason]:
     if basis.method != "market" or not context.valuation.work or not basis.work_weighed:
         return []
     how = context.say("share of what work costs that a buyer takes off beside the cost: trouble, time and risk")
-    label, key = context.say("What a buyer wants for the trouble of work"), "incentive_typical"
+    label, key = context.say("Buyer’s allowance for the trouble of work, as a share"), "incentive_typical"
     return [context.figure("incentive", label, tables.setting(key), "%", how, context.setting(key))]
 
 
@@ -109,4 +109,4 @@ def _option(context: Context) -> list[Reason]:
         "the median of the draws, in each of which the course is chosen by what the instrument shows once it is "
         "opened, less the best single course chosen today"
     )
-    return [context.figure("option", say("What opening it could add"), valuation.option, "money", how)]
+    return [context.figure("option", say("Option value of opening it first"), valuation.option, "money", how)]

@@ -89,7 +89,8 @@ def reason_tree(case: Case, tables: Tables, valuation: Valuation, manner: Format
     )
     if basis.method not in ("replacement", "depreciated"):
         how = say(
-            "{how}, each at what pays best there: as is, after work, or disposal; at the best estimate that is {best}",
+            "{how}, each for the course that pays best in it: as is, after work, or disposal; at the best estimate "
+            "that is {best}",
             how=how,
             best=say(_BEST[valuation.best]),
         )
@@ -116,7 +117,7 @@ def _condition(context: Context) -> Reason:
     say, valuation = context.say, context.valuation
     sum_ = context.figure(
         "share_of_new.central",
-        say("What condition leaves of a new one, at the central figures"),
+        say("Share of new left by condition, at the central figures"),
         central_share_of_new(context.case, valuation),
         "%",
         say("sum over the components of share × (1 − depreciation), times usability"),
@@ -145,7 +146,7 @@ def _condition(context: Context) -> Reason:
         ]
     return context.spread(
         "share_of_new",
-        say("What condition leaves of a new one"),
+        say("Share of new left by condition"),
         valuation.share_of_new,
         "%",
         say("median of the draws, each the sum over the components of share × (1 − depreciation), times usability"),
@@ -171,10 +172,10 @@ def _validity(context: Context) -> Reason:
     say = context.say
     return context.figure(
         "validity",
-        say("How long the value can be leaned on"),
+        say("Validity of the value"),
         context.tables.setting("validity_months"),
         "months",
-        say("from the effective date, where nothing happens to the instrument"),
+        say("from the effective date, if nothing happens to the instrument"),
         context.setting("validity_months"),
     )
 

@@ -25,8 +25,8 @@ def annex(item: Appraisal) -> Document:
     """
     say = item.manner.say
     belongs = say(
-        "This annex belongs to the report on condition and value as on {day}, made from the same case file and tables; "
-        "their hashes stand at the end of both. It holds how each figure came about, and adds no opinion.",
+        "This annex belongs to the report on condition and value as on {day}, made from the same case file and "
+        "tables; their hashes are at the end of both. It shows how each figure was derived and adds no opinion.",
         day=item.manner.day(item.case.assignment.inspected),
     )
     sections = (

@@ -27,12 +27,14 @@ STATIONS = {
 """What an owner calls each station."""
 
 BASES = {
-    "replacement_new": message("what the same or the nearest new piano costs today, delivered and set up"),
-    "like_for_like": message("what a new one costs, less what age and wear have taken"),
+    "replacement_new": message("the cost today of the same or the nearest new piano, delivered and set up"),
+    "like_for_like": message("the cost of a new one, less depreciation for age and wear"),
     "retail": message("the price in a dealer’s showroom, prepared and with a warranty"),
-    "used_replacement": message("what a like used piano in playing order costs at a dealer’s, delivered and tuned"),
+    "used_replacement": message(
+        "the price of a similar used piano in playing order at a dealer’s, delivered and tuned"
+    ),
     "private_sale": message("the price between private people, as is, without delivery or warranty"),
-    "trade_in": message("what a dealer can pay who wants to sell it again"),
+    "trade_in": message("the price that a dealer who means to resell it can pay"),
     "auction": message("the price at a general auction, before the buyer’s premium"),
     "auction_specialist": message("the price at an auction of instruments, before the buyer’s premium"),
     "forced_sale": message("the price when it must be sold at once, where it stands"),

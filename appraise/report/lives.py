@@ -26,7 +26,7 @@ LOOK_FIRST = message("inspect first")
 BY_AGE = message("Due by age, not inspected")
 """Label of the parts that are due by their age alone."""
 
-LOOK_FIRST_MEANS = message("“Look first”: a part is due by its age, but was not inspected.")
+LOOK_FIRST_MEANS = message("“Inspect first”: a part is due by its age, but was not inspected.")
 """Below a table in which that stands."""
 
 

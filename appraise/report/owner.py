@@ -75,8 +75,8 @@ def _history(item: Appraisal) -> Section:
         rows.append((capital(item.manner.dated(tuned)), say("last tuned")))
     blocks: list[Block] = [Facts(tuple(rows))] if rows else []
     if not item.case.renewals:
-        blocks.insert(0, Paragraph(say("No work on it is on record: every part counts as old as the piano.")))
-    return Section(say("What was done to it"), tuple(blocks), key="history")
+        blocks.insert(0, Paragraph(say("No work is on record: every part is taken to be as old as the piano.")))
+    return Section(say("Work on record"), tuple(blocks), key="history")
 
 
 def _done(item: Appraisal, renewal: Renewal) -> tuple[str, str]:
@@ -104,9 +104,9 @@ def _state(item: Appraisal) -> Section:
     heads = (say("Part of the piano"), say("Condition"), say("Inspected"), say("Noted"))
     blocks: list[Block] = [lean(tuple(map(Column, heads)), rows)]
     if nothing_inspected(item.valuation):
-        blocks.append(Paragraph(say("Nobody has inspected it yet: the condition is the one expected for its age.")))
+        blocks.append(Paragraph(say("Not inspected yet: the condition is the one expected for its age.")))
     elif any(station.inspected <= 0 for station in stations):
-        blocks.append(Paragraph(say("Where nothing was inspected, the condition is the one expected for its age.")))
+        blocks.append(Paragraph(say("For parts not inspected, the condition is the one expected for their age.")))
     if item.case.drying_clues and assess_drying(item.case, item.tables).conclusion not in _QUIET:
         drying = next(chapter for chapter in item.chapters if chapter.topic == "drying")
         blocks.append(Paragraph(drying.sentences[0].text))
@@ -133,8 +133,8 @@ def _who(item: Appraisal) -> Section:
         rows.append((say("Cautions"), " ".join(said(item.manner, row.short or row.text) for row in cautions)))
     rows += amended(item.standing, item.manner)
     word = say(
-        "The full report, with the definition of the value and the assumptions, is what counts. The program informs "
-        "and signs nothing; this page is no legal or tax advice."
+        "The full report, with the definition of the value and the assumptions, prevails. The program informs and "
+        "signs nothing; this page is no legal or tax advice."
     )
     return Section(
         say("Appraiser and limits"),

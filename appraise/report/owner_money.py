@@ -36,7 +36,7 @@ NONE_LEFT = 0.5
 def needs(item: Appraisal) -> Section:
     """What it needs now, what pays and what a player gains, every job of it; tuning; and what comes later."""
     say = item.manner.say
-    title, key = say("What it needs"), "work"
+    title, key = say("Work it needs"), "work"
     if not item.case.costs.reckoned:
         why = say("No work was costed: {why}.", why=missing_rate(item.case, item.manner))
         return Section(title, (Paragraph(why), *_facts(_later(item))), key=key)
@@ -84,7 +84,7 @@ def _both(item: Appraisal) -> Iterator[tuple[str, str]]:
     """Yield what is needed now and what pays for itself come to together, where there is some of both."""
     lists, say = lists_told(item.valuation), item.manner.say
     if all(lists[group] for group in (WorkList.NEEDED, WorkList.PAYS)):
-        both = say("what is needed now and what pays for itself")
+        both = say("work needed now and work that pays for itself")
         yield say("Together"), say("{jobs} {cost}", jobs=both, cost=item.figures.shown("work_listed"))
 
 
@@ -150,7 +150,7 @@ def worth(item: Appraisal) -> Section:
     rows += _rests(item)
     again = say("have it inspected again after {time}, and after any move, damage or work", time=shown("validity"))
     rows.append((say("Effective date"), f"{item.manner.day(item.case.assignment.inspected)}; {again}"))
-    return Section(say("What it is worth"), (Facts(tuple(rows)),), key="worth")
+    return Section(say("Value and market"), (Facts(tuple(rows)),), key="worth")
 
 
 def _supposed(item: Appraisal) -> Iterator[tuple[str, str]]:
@@ -195,8 +195,8 @@ def _rests(item: Appraisal) -> Iterator[tuple[str, str]]:
     if v.market_factor_from == "comparables":
         count = len(v.grid)
         text = item.manner.several(
-            "the price of {count} like piano sold", "the prices of {count} like pianos sold", count, count=count
+            "the price of {count} similar piano sold", "the prices of {count} similar pianos sold", count, count=count
         )
-        yield say("What buyers pay"), text
+        yield say("Market prices from"), text
     elif v.market_factor_from == "table":
-        yield say("What buyers pay"), say("a general table of prices; no sale of a like piano was at hand")
+        yield say("Market prices from"), say("a general table of prices; no sale of a similar piano was at hand")

@@ -55,7 +55,7 @@ def why(first: Row, second: Row, manner: Formatter = PLAIN) -> tuple[str, ...]:
     opening = _opening(first, second, gap, manner)
     if ahead and gap:
         opening = say("{opening}, for {reasons}", opening=opening, reasons=manner.listed(ahead[:2]))
-    other = say("Nothing in the money speaks the other way")
+    other = say("No figure in money speaks for the other")
     if behind:
         other = say("Against that, {reasons}", reasons=manner.listed(behind[:2]))
     return f"{opening}.", f"{other}; {_risks(first, second, manner)}.", *_preliminary(first, second, manner)
@@ -82,7 +82,7 @@ def _opening(first: Row, second: Row, gap: float, manner: Formatter) -> str:
     sure = manner.percentage(first["probability_pct"], 1)
     if gap == 0.0:
         return manner.say(
-            "{first} does not beat {second} by its offer: both go up to {offer}", first=one, second=two, offer=offer
+            "{first} does not beat {second} by its offer: both support {offer}", first=one, second=two, offer=offer
         )
     text = message("{first} supports an offer of {offer}, {amount} more than {second} at the same {share} confidence")
     if gap < 0.0:

@@ -143,8 +143,8 @@ def footnotes(rows: Sequence[Row], manner: Formatter = PLAIN) -> list[str]:
     if unseen := [row for row in rows if row["inspected_pct"] < HARDLY_PCT]:
         notes.append(
             manner.say(
-                "Less than half inspected, by share of replacement cost: {candidates}. What was not inspected is "
-                "valued at the grade expected for its age.",
+                "Less than half inspected, by share of replacement cost: {candidates}. Parts not inspected are "
+                "valued at the grade expected for their age.",
                 candidates=_some([(row, row["inspected_pct"]) for row in unseen], manner),
             )
         )

@@ -50,8 +50,10 @@ def visit_page(item: Appraisal, visit: Visit) -> list[RenderableType]:
 
 
 def _summary(visit: Visit, manner: Formatter) -> str:
-    return manner.say(
+    return manner.several(
+        "These checks take {minutes} minute together and narrow the range by about {narrows}.",
         "These checks take {minutes} minutes together and narrow the range by about {narrows}.",
+        round(visit.takes),
         minutes=manner.whole(visit.takes),
         narrows=manner.percent(visit.narrows_pct / 100.0),
     )
@@ -64,8 +66,10 @@ def _checks(item: Appraisal, visit: Visit) -> Iterator[str]:
         notes = [say("first round")] if check.knock_out else []
         notes += [say("may change the course")] if check.changes_course else []
         notes += [say("may change the answer")] if check.changes_purchase else []
-        told = say(
+        told = manner.several(
+            "{number}. {check}, at {station}: {minutes} minute, narrows the range by {narrows}, in all by {all}",
             "{number}. {check}, at {station}: {minutes} minutes, narrows the range by {narrows}, in all by {all}",
+            1 if round(check.minutes, 1) == 1 else 2,
             number=number,
             check=literal(check.label),
             station=manner.small(literal(labels.get(check.station, check.station))),
@@ -99,14 +103,14 @@ def asking_sentences(asking: Asking, currency: str, manner: Formatter) -> list[s
     if asking.most > 0.0:
         told.append(
             say(
-                "Pay {most} at most; to be {confidence} sure of getting its worth, {sure} at most.",
+                "Pay {most} at most; to be {confidence} sure that it is worth the price, {sure} at most.",
                 most=coins(asking.most),
                 confidence=manner.percent(asking.confidence),
                 sure=coins(max(0.0, asking.most_sure)),
             )
         )
     else:
-        told.append(say("As likely as not it is worth nothing or less: at even odds no price can be paid."))
+        told.append(say("Chances are even that it is worth nothing or less: at even odds no price can be paid."))
     if asking.decisive is None:
         told.append(say("No check that is left is likely to change this answer."))
     else:
@@ -118,15 +122,13 @@ def _decisive(found: Decisive, coins: Callable[[float], str], manner: Formatter)
     part, label = manner.small(literal(found.part)), manner.small(literal(found.label))
     if found.work is not None:
         first = manner.say(
-            "Look at the {part} first ({check}): a bad finding means work of about {work}.",
+            "Inspect the {part} first ({check}): a bad finding means work of about {work}.",
             part=part,
             check=label,
             work=coins(found.work),
         )
     else:
-        first = manner.say(
-            "Look at the {part} first ({check}): no job is made for a bad finding.", part=part, check=label
-        )
+        first = manner.say("Inspect the {part} first ({check}): no job answers a bad finding.", part=part, check=label)
     second = manner.say(
         "Between a good and a bad finding the value differs by about {swing}; the chance moves by {moves} percentage "
         "points on average.",

@@ -119,7 +119,7 @@ def _overview(item: Appraisal, jobs: list[WorkItem]) -> Section:
             spread(f"work.{job.remedy}.hours"),
             spread(f"work.{job.remedy}.parts"),
             spread(f"work.{job.remedy}.cost"),
-            say("serves others") if job.step else shown(f"work.{job.remedy}.value_added"),
+            say("a step of other jobs") if job.step else shown(f"work.{job.remedy}.value_added"),
             _with(item, jobs, item.tables.remedies[job.remedy]),
         )
         for turn, job in enumerate(jobs, 1)
@@ -135,10 +135,11 @@ def _overview(item: Appraisal, jobs: list[WorkItem]) -> Section:
         Column(say("Goes with")),
     )
     note = say(
-        "In the order of the workshop. A job that goes with another is needed by it, before or after as its number "
-        "says, and is done and paid once however many need it. Hours are typical, with low and high; they and the "
-        "parts come from the tables, and the workshop’s own come first. Cost is the average to be expected, with "
-        "overhead and contingency; it is higher than typical, since jobs run over by more than they fall short."
+        "In workshop order. A job that goes with another is needed by that one, before or after it as its number "
+        "says, and is done and paid for once however many need it. Hours are typical, with low and high; hours and "
+        "parts come from the tables, and the workshop’s own figures take precedence. Cost is the average to be "
+        "expected, with overhead and contingency; it is higher than typical, since jobs overrun by more than they "
+        "fall short."
     )
     concerned = {check.check for job in jobs for check in _checks(item, item.tables.remedies[job.remedy])}
     if per_note(item.case, concerned):
@@ -161,7 +162,7 @@ def _jobs(item: Appraisal, jobs: list[WorkItem]) -> Iterator[Section]:
         yield Section(title, blocks, level=2, key=f"job_{job.remedy}")
     rest = [remark for place, remark in enumerate(item.case.remarks) if place not in told]
     if rest:
-        title = say("Noted, and answered by no job of this order")
+        title = say("Noted, with no job in this order")
         yield Section(title, (Bullets(tuple(_remark(item, remark) for remark in rest)),), level=2, key="left")
 
 
@@ -197,7 +198,7 @@ def _one(item: Appraisal, job: WorkItem, remarks: list[Remark]) -> Iterator[Bloc
         label = item.manner.small(literal(part.named(item.case.identity.kind))) if part else key
         boxes.append(
             say(
-                "Inspected again: {part}, to stand at grade {grade} or better",
+                "Inspected again: {part}, at grade {grade} or better",
                 part=label,
                 grade=item.manner.number(grade),
             )
@@ -237,10 +238,10 @@ def _remark(item: Appraisal, remark: Remark) -> str:
 def _none(item: Appraisal) -> Section:
     say = item.manner.say
     if not item.case.costs.reckoned:
-        text = say("There is no plan, for no work was costed: {why}.", why=missing_rate(item.case, item.manner))
+        text = say("There is no plan, because no work was costed: {why}.", why=missing_rate(item.case, item.manner))
     else:
         none = none_needed(item.valuation, item.manner)
-        text = " ".join((none, say("No work can be expected to bring back what it costs.")))
+        text = " ".join((none, say("No work can be expected to recover its cost.")))
     return Section(say("Jobs in order"), (Paragraph(text),), key="jobs")
 
 

@@ -109,17 +109,22 @@ def level_told(case: Case, tables: Tables, valuation: Valuation, manner: Formatt
     if valuation.market_factor_from == "comparables":
         count = len(valuation.grid)
         return manner.several(
-            "Market level: {count} comparable sale.", "Market level: {count} comparable sales.", count, count=count
+            "Market level from {count} comparable sale.",
+            "Market level from {count} comparable sales.",
+            count,
+            count=count,
         )
     standing = market_standing(case, tables, valuation)
     if standing is None:
         return ""
     if all(row.yours for row in factor_rows(case, tables)):
-        return manner.say("Market level: your own table.")
+        return manner.say("Market level from the appraiser’s own table.")
     said = manner.say(standing.value)
     if standing in (Standing.FROM_MEMORY, Standing.OUR_ASSUMPTION):
-        return manner.say("Market level: {standing}; two sales of your own would weigh more.", standing=said)
-    return manner.say("Market level: {standing}.", standing=said)
+        return manner.say(
+            "Market level from the tables ({standing}); two comparable sales would weigh more.", standing=said
+        )
+    return manner.say("Market level from the tables ({standing}).", standing=said)
 
 
 def taking_told(tables: Tables, valuation: Valuation, manner: Formatter) -> str:
@@ -129,9 +134,9 @@ def taking_told(tables: Tables, valuation: Valuation, manner: Formatter) -> str:
     cost = manner.money(valuation.taking, valuation.currency)
     if tables.bases[valuation.basis].method == "residual":
         return manner.say(
-            "Before the resale a dealer pays about {cost} whatever the condition, already taken off.", cost=cost
+            "Before the resale a dealer pays about {cost} whatever the condition, already deducted.", cost=cost
         )
-    return manner.say("A buyer pays about {cost} for carriage and the first tunings, already taken off.", cost=cost)
+    return manner.say("A buyer pays about {cost} for carriage and the first tunings, already deducted.", cost=cost)
 
 
 def option_told(valuation: Valuation, manner: Formatter) -> str:
@@ -179,7 +184,7 @@ def why_none_needed(valuation: Valuation) -> tuple[str, tuple[str, ...]]:
         return message("Nothing was inspected, so no work can be proposed: inspect first."), ()
     due = tuple(part.label for part in valuation.due if part.inspected)
     if due:
-        return message("The tables have no job that cures what is due now: {parts}."), due
+        return message("The tables have no job for these parts due now: {parts}."), due
     return message("Nothing that was inspected needs work now."), ()
 
 

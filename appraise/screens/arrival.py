@@ -199,5 +199,5 @@ class ArrivalScreen(FieldScreen):
 
     def _begin(self, when: str, who: str, purpose: str) -> None:
         begin(self.worksheet, date.fromisoformat(when), who, purpose)
-        self.say("Begun. Ctrl+Z takes it back; Space on a check: looked at again, as before")
+        self.say("Begun. Ctrl+Z takes it back; Space on a check: inspected again, as before")
         self.show_case()

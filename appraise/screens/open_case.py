@@ -69,8 +69,8 @@ def _ask_doubtful(
     held = "" if opened.held is None else str(opened.held.by)
     app.push_screen(
         AskScreen(
-            f"{sheet.path.name} is held by {held}. That machine cannot be asked, and nothing was written from there "
-            "for half a day or more. Take it over only if nobody works there any more.",
+            f"{sheet.path.name} is held by {held}. That machine cannot be reached, and nothing has been written "
+            "from there for half a day or more. Take it over only if nobody is working there.",
             (("stay", "Read only"), ("take", "Take it over")),
         ),
         take,

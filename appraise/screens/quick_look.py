@@ -67,7 +67,7 @@ class QuickLookScreen(Revaluing):
 
     @on(LookRows.NotTaken)
     def _not_taken(self, message: LookRows.NotTaken) -> None:
-        self.say(f"{message.typed} is no grade: 1 as new, 2 sound, 3 simple repair, 4 major repair, 5 worn out")
+        self.say(f"{message.typed} is not a grade: 1 as new, 2 sound, 3 simple repair, 4 major repair, 5 worn out")
 
     def action_next_part(self) -> None:
         """Leave the part without a grade and go on."""

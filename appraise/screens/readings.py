@@ -145,7 +145,7 @@ class ReadingsScreen(Asking[None]):
         again = there.intersection(notes)
         self._remark(
             unusual(value, notes, self._check, self._compass, self._units)
-            or ("read there before: both are kept; Ctrl+Z takes this one back" if again else "")
+            or ("a reading was there already: both are kept; Ctrl+Z takes this one back" if again else "")
         )
         return True
 

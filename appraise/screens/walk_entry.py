@@ -82,7 +82,7 @@ class WalkEntry(Revaluing):
         elif check.kind is CheckKind.YES_NO:
             self.say("y or n answers this check")
         elif check.kind is CheckKind.GRADED and message.typed[:1].isdecimal() and len(message.typed) > 1:
-            self.say(f"{message.typed} is no grade: 1 to 5 in half steps. {message.row.grade:g} stands")
+            self.say(f"{message.typed} is not a grade: 1 to 5 in half steps. {message.row.grade:g} stands")
         elif check.kind is CheckKind.GRADED:
             self.say("1 to 5 grades this check; Enter shows the words of each")
         else:

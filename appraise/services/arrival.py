@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from appraise.services.worksheet import Worksheet
     from appraise.tables.rows import Check, Tables
 
-AS_BEFORE = "Looked at again: as before."
+AS_BEFORE = "Inspected again: as before."
 """Written beside a finding that was confirmed, so that nobody takes it for one carried over unseen."""
 
 
@@ -145,7 +145,7 @@ class Arrival:
         """Return what is to be said of a check beside its answer now, a line each."""
         was = self.was(check)
         if was is None:
-            return (f"Before, {day(self.day)}: not looked at",)
+            return (f"Before, {day(self.day)}: not inspected",)
         grade = "" if was.grade is None else f"grade {was.grade:.1f}"
         words = ", ".join(word for word in (grade, was.answer) if word)
         notes = dict.fromkeys(grade.reason for grade in self.before.grades if grade.check == check.key)

@@ -155,7 +155,7 @@ def about(row: Row) -> list[str]:
         f"{_COURSES[row['course']]}, a dealer {paid}: the least margin of {_number(row['least_margin_pct'])}% is kept "
         f"in {_number(row['margin_kept_pct'])}% of the draws, and money is lost in {_number(row['loss_risk_pct'])}%."
     )
-    what = "Resale" if whole else "Its parts less disposal:"
+    what = "Resale" if whole else "Parts less disposal:"
     resale = f"{what} {coin} {amount(row['resale'])} ({_range(row, 'resale')})"
     if row["resale"] < 0:
         resale += ", for disposal costs more than the parts bring"

@@ -158,7 +158,8 @@ class LineWalk:
             return
         self._at = next(at for at, row in enumerate(self._checks) if row.key == found.check)
         self._station = ""
-        narrows = f"narrows the range by {found.narrows_pct:.1f} % in {found.minutes:g} minutes"
+        minutes = "1 minute" if found.minutes == 1 else f"{found.minutes:g} minutes"
+        narrows = f"narrows the range by {found.narrows_pct:.1f} % in {minutes}"
         yield f"Most telling: {literal(found.label)}, {narrows}."
 
     def _value(self, _: str) -> Iterator[str]:

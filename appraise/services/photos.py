@@ -44,7 +44,7 @@ def photos_beside(folder: Path | None, case: Case, remark: Remark | None, tables
         tables: The rows that name its place.
     """
     files = () if remark is None else remark.photos
-    return tuple(_looked_for(folder, Shot(case.photo(file), remark), tables) for file in files)
+    return tuple(_looked_for(folder, Shot(case.photo(file), case.identity.kind, remark), tables) for file in files)
 
 
 def no_photo() -> Photo:

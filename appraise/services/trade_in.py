@@ -119,7 +119,7 @@ def settled(found: Unvalued, terms: Terms) -> Candidate | Skipped:
     if case is None:
         return _refused(file, problems)
     if case.market.cost_new is None:
-        expected = "what a like instrument costs new"
+        expected = "the cost of a comparable instrument, new"
         one_end = {case.market.replacement_cost_low, case.market.replacement_cost_high} != {None}
         what = "one of its ends alone" if one_end else "no such key"
         mend = "nothing can be offered without a price to start from"

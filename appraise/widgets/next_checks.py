@@ -22,7 +22,7 @@ SHOWN = 3
 """Checks, or a comparable to find and the checks behind it."""
 
 
-_UP = "The minutes are up; Ctrl+G gives it more."
+_UP = "Time is up; Ctrl+G allows more."
 
 
 class NextChecks(Widget):

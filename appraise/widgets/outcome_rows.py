@@ -40,11 +40,11 @@ _MARKS = {
 }
 
 
-_UNCOUNTED = "Put down to the move, and not counted:"
+_UNCOUNTED = "Attributed to the move, not counted:"
 _UNGRADED = (
-    "No check of theirs made both before and after is worse: grade or measure them. Where nobody graded them before, "
-    "put what a photo or paper shows of them then into a copy of the earlier state, and compare the two files: "
-    "appraise loss BEFORE AFTER."
+    "No check of these parts made both before and after is worse: grade or measure them. If nobody graded them "
+    "before, enter what a photo or paper shows into a copy of the earlier state, and compare the two files: appraise "
+    "loss BEFORE AFTER."
 )
 """What mends it."""
 
@@ -93,7 +93,7 @@ class OutcomeRows(RowList):
             text = "No loss in money can be stated: it needs a replacement cost new or a labour rate (F6 on the walk)."
             yield Row("loss", tuple(wrapped(text, width, "$text-warning")))
         else:
-            yield _pair("loss", "Loss, established", item.spread(found.loss), width, "bold $primary")
+            yield _pair("loss", "Loss attributable to the move", item.spread(found.loss), width, "bold $primary")
             yield _pair("measure", "  measured by", MEASURES[found.measure], width)
             yield _pair("payable", "Payable", item.spread(found.payable), width, "bold")
         left_out = parts.uncounted(item)
@@ -146,14 +146,14 @@ class OutcomeRows(RowList):
     def _doubtful(self, item: Compared, width: int) -> Iterator[Row]:
         if not item.loss.doubtful:
             return
-        yield _heading("Remarks in doubt: payable without and with each", width)
+        yield _heading("Defects in doubt: payable without and with each", width)
         for at, (place, text, why, without, counted) in enumerate(doubt.doubt_rows(item)):
             said = wrapped(f"{place}: {text} ({why})", width, "$foreground")
             sides = wrapped(f"  {without} → {counted}", width, "bold")
             yield Row(f"doubt.{at}", (*said, *sides))
 
     def _claim(self, item: Compared, width: int) -> Iterator[Row]:
-        yield _heading("From the loss to what is payable", width)
+        yield _heading("From the loss to the amount payable", width)
         for at, (label, text) in enumerate(parts.claim_rows(item)):
             yield _pair(f"claim.{at}", label, text, width)
 
@@ -164,7 +164,7 @@ class OutcomeRows(RowList):
             text = limit.how if limit.amount is None else f"{limit.unit} {limit.amount:,.2f} at most"
             yield _pair(f"limit.{limit.rule}", f"{rule.regime} ({rule.standing.value})", text, width)
         if item.delivered is None:
-            text = "The day of the delivery is not stated, so no period is counted from it."
+            text = "The day of delivery is not stated, so no period is counted."
             yield Row("no-delivery", tuple(wrapped(text, width, "$quiet")))
         for at, each in enumerate(item.deadlines):
             rule = item.tables.carriage_rules[each.rule]

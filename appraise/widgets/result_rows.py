@@ -190,7 +190,7 @@ class ResultRows(RowList):
         )
         lines = [Content.styled(text, _STYLES[item.group])]
         if item.group is WorkList.NEEDED and item.if_left:
-            lines += _set_in(f"If it is left: {PLAIN.small(item.if_left)}", width, 4)
+            lines += _set_in(f"If not done: {PLAIN.small(item.if_left)}", width, 4)
         return self._row(f"work.{item.remedy}", lines, f"work.{item.remedy}.value_added")
 
     def _sentence_rows(self, width: int) -> Iterable[Row]:
@@ -232,7 +232,7 @@ class ResultRows(RowList):
             yield self._row(f"comparable.{at}", lines, f"comparable.{at}")
 
     def _drivers(self, case: Case, tables: Tables, valuation: Valuation, width: int) -> Iterable[Row]:
-        yield _heading("What the width of the range comes from", width)
+        yield _heading("Causes of the width of the range", width)
         for driver in valuation.drivers[:8]:
             bar = "▬" * max(1, round(driver.share * 20))
             label = fit(f"  {driver_label(driver.input, case, tables)}", max(0, width - 28))

@@ -142,7 +142,7 @@ WANTED = (
         ("statement",),
         said("conclusions are my own", "without bias", "limited only by the assumptions and conditions stated"),
     ),
-    Wanted(CERTIFIED, "no interest, or the one disclosed", ("statement",), said("no present or expected interest")),
+    Wanted(CERTIFIED, "no interest, or the one disclosed", ("statement",), said("no present or prospective interest")),
     Wanted(CERTIFIED, "services on the property in the three years before", ("statement",), said("three years")),
     Wanted(
         CERTIFIED,

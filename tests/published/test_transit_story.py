@@ -68,7 +68,7 @@ BY_HAND = (
     # Two shanks: setup 0.50 h + 2 × 0.70 h = 1.90 h; parts 25 % of 1.40 h = 18.4 % of all.
     ("Replace single shanks, wippens or flanges", "1.90", "18.4"),
     # Scratches, whole: 6 h; parts (2 % + 5 %) / 2.
-    ("Fill, touch in and level scratches", "6.00", "3.5"),
+    ("Fill, touch up and level scratches", "6.00", "3.5"),
     # The leg: 3 h; parts (5 % + 20 %) / 2.
     ("Tighten and repair legs or toes", "3.00", "12.5"),
 )
@@ -78,7 +78,7 @@ COSTS = {
     # 1.90 × 64 = 121.60; + 18.4 % = 22.37; 10 % of 143.97 = 14.40
     "Replace single shanks, wippens or flanges": Decimal("158.37"),
     # 6.00 × 64 = 384.00; + 3.5 % = 13.44; 10 % of 397.44 = 39.74
-    "Fill, touch in and level scratches": Decimal("437.18"),
+    "Fill, touch up and level scratches": Decimal("437.18"),
     # 3.00 × 64 = 192.00; + 12.5 % = 24.00; 10 % of 216.00 = 21.60
     "Tighten and repair legs or toes": Decimal("237.60"),
 }

@@ -66,7 +66,7 @@ def test_the_charts_come_below_the_same_page(case, capsys, monkeypatch):
     assert (code, err) == (0, "")
     assert out.startswith(plain)
     charts = out.removeprefix(plain)
-    titles = ("The value and how wide it is", "What makes the range wide", "Depreciation of each component")
+    titles = ("The value and its range", "Causes of the width of the range", "Depreciation of each component")
     for title in (*titles, "Remaining life of the costly parts"):
         assert title in charts
     assert max(len(line) for line in charts.splitlines()) <= 70

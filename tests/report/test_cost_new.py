@@ -58,9 +58,9 @@ def test_the_middle_says_how_it_came_about():
 
 
 ONE_END = [
-    ({"low": 40_000}, "of the replacement cost new only the least is given, EUR 40,000, not the most"),
-    ({"high": 40_000}, "of the replacement cost new only the most is given, EUR 40,000, not the least"),
-    ({"low": 40_000, "high": 30_000}, "of the replacement cost new the least is given as more than the most"),
+    ({"low": 40_000}, "only the low figure of the replacement cost new was given, EUR 40,000, not the high"),
+    ({"high": 40_000}, "only the high figure of the replacement cost new was given, EUR 40,000, not the low"),
+    ({"low": 40_000, "high": 30_000}, "the low figure of the replacement cost new is above the high"),
     ({}, "no replacement cost new was given"),
 ]
 
@@ -96,6 +96,7 @@ def test_a_ranking_leaves_it_out_and_says_why(tmp_path, capsys):
     path = tmp_path / "case.toml"
     path.write_text(f'{CASE}replacement_cost_low = "40000"\n', encoding="utf-8")
     assert main(["rank", str(path)]) == 2  # none is left
-    assert "market.replacement_cost_new: found one of its ends alone, expected what a like instrument costs new" in (
-        capsys.readouterr().err
+    assert (
+        "market.replacement_cost_new: found one of its ends alone, expected the cost of a comparable instrument, new"
+        in (capsys.readouterr().err)
     )

@@ -155,7 +155,7 @@ def test_the_dossier_is_whole(item):
     titles = [section.title for section in document.sections]
     for wanted in (
         "Summary", "The instrument and the assignment", "Timeline", "Defects", "Grades and readings that changed",
-        "Parts that got worse", "Repair", "Measures and alternatives", "From the loss to what is payable", "Photos",
+        "Parts that got worse", "Repair", "Measures and alternatives", "From the loss to the amount payable", "Photos",
         "Rules of carriage", "Notice dates and time limits, from the delivery", "Fresh damage and old", "Later",
         "Cautions", "Assumptions", "Statement", "Chain of custody", "How both values came about",
     ):  # fmt: skip
@@ -295,12 +295,12 @@ def delivered(on: date) -> Compared:
 def test_periods_are_counted_from_the_delivery():
     item = delivered(date(2026, 10, 23))
     text = render(dossier(item))
-    assert "Counted from the delivery on 23 October 2026, open or passed on 5 November 2026." in text
-    assert "| German removals, HGB | notice of damage that does not show | 6 November 2026 | open |" in text
-    assert "| CMR | notice of damage that does not show | 31 October 2026 (public holidays" in text
+    assert "Counted from the delivery on 23 October 2026; open or passed as of 5 November 2026." in text
+    assert "| German removals, HGB | notice of concealed damage | 6 November 2026 | open |" in text
+    assert "| CMR | notice of concealed damage | 31 October 2026 (public holidays" in text
     assert "5 November 2026" in printed(item)
     found_ = {(each["rule"], each["for"]): each for each in LOSS.dump(item)["deadlines"]}
-    assert found_["hgb_451f", "notice of damage that shows"]["passed"] is True
+    assert found_["hgb_451f", "notice of apparent damage"]["passed"] is True
     assert "no period is counted" in render(dossier(moved()))
 
 

@@ -387,7 +387,7 @@ def test_no_heading_stands_at_the_foot_of_a_page_with_a_line_that_leads_on_alone
         page.extract_text() for page in PdfReader(io.BytesIO(pdf(document_for("loss", moved()), Sheet()).content)).pages
     ]
     (leading,) = [page for page in text if "Jobs at the rates of the later file" in page]
-    assert "Established: none of the unknown counted" in leading
+    assert "Established: none of unknown origin counted" in leading
 
 
 def test_only_a_short_paragraph_between_two_headings_is_held_with_both():

@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 from PIL import Image, ImageChops
 
-from appraise.model.case import PhotoFile
+from appraise.model.case import Kind, PhotoFile
 from appraise.model.photo_mark import Mark, mark_of
 from appraise.report.document import Photo
 from appraise.report.pictures import picture
@@ -65,6 +65,6 @@ def test_it_is_drawn_on_the_copy_and_the_file_stays(tmp_path, mode, mark):
 
 
 def test_it_is_told_in_words(tables):
-    shot = Shot(PhotoFile("a.png", caption="the rim", mark="arrow 12.5 60"))
+    shot = Shot(PhotoFile("a.png", caption="the rim", mark="arrow 12.5 60"), Kind.GRAND)
     assert shot.caption(tables).endswith("the rim (arrow added, at 12.5 % from the left, 60 % from the top)")
     assert shot.plate(tables).mark == "arrow 12.5 60"

@@ -77,8 +77,8 @@ def test_what_the_value_has_to_be_read_with_is_said():
         assert told in text
     private = replace(v, basis="private_sale", market_factor_from="table", taking=523.4, option=2.0 * v.step)
     told = market_told(item.case, item.tables, private, PLAIN)
-    assert "Market level: our assumption; two sales of your own would weigh more." in told
-    assert f"A buyer pays about {v.currency} 523 for carriage and the first tunings, already taken off." in told
+    assert "Market level from the tables (our assumption); two comparable sales would weigh more." in told
+    assert f"A buyer pays about {v.currency} 523 for carriage and the first tunings, already deducted." in told
     assert told[-1].startswith(f"The best estimate includes about {v.currency} ")
     assert any(sentence.startswith("Exposure time: ") for sentence in told)
     silent = replace(private, taking=0.0, option=0.1 * v.step, market_factor_from="basis")

@@ -172,7 +172,7 @@ async def test_the_whole_way_by_keyboard(fresh, tables):
         await press(pilot, "escape", "escape", "f5")
         assert isinstance(app.screen, OutcomeScreen)
         text = screen_text(app)
-        assert "Loss, established" in text or "no loss is established" in text
+        assert "Loss attributable to the move" in text or "no loss is established" in text
         await press(pilot, "f12")
         assert isinstance(app.screen, DocumentsScreen)
         app.screen.query_one("#as-pdf", Tick).turn(on=False)

@@ -296,7 +296,7 @@ async def test_charts_say_why_and_are_walked_one_by_one(app_on, sheet):
         assert rows.figure == "value"
         await pilot.press("right")
         await settle(pilot)
-        assert "What makes the range wide" in screen_text(app).splitlines()[1]
+        assert "Causes of the width of the range" in screen_text(app).splitlines()[1]
         await pilot.press("right", "right", "right", "right", "right")
         await settle(pilot)
         last = rows.key
@@ -322,8 +322,8 @@ async def test_charts_without_a_price_show_what_can_be_told(app_on, folder, tabl
             await pilot.press(key)
             await settle(pilot)
         text = screen_text(app)
-        assert "The value and how wide it is" not in text
-        assert "What makes the range wide" in text
+        assert "The value and its range" not in text
+        assert "Causes of the width of the range" in text
 
 
 def test_commands_are_declared_once_and_do_not_collide():

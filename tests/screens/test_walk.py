@@ -205,7 +205,7 @@ async def test_the_minutes_run_and_the_visit_shrinks_with_them(walking, sheet, m
         now[0] = 60.0 * 21
         walking.screen.show_visit()
         await settle(pilot)
-        assert "The minutes are up; Ctrl+G gives it more." in screen_text(walking)
+        assert "Time is up; Ctrl+G allows more." in screen_text(walking)
 
 
 async def test_quantity_with_comma_and_unit(walking, sheet):

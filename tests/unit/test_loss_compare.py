@@ -207,7 +207,7 @@ def test_new_for_old_shows_no_diminution(before, after):
     new = replace(after, assignment=replace(after.assignment, basis="replacement_new"))
     loss = compare(before, new)
     assert loss.value_before is None
-    assert any("does not hang on condition" in text for text in told(before, new))
+    assert any("does not depend on condition" in text for text in told(before, new))
 
 
 @pytest.mark.parametrize(("origin", "counted"), [(Origin.TRANSIT, 1), (Origin.CLIMATE, 0), (Origin.WEAR, 0)])
@@ -243,7 +243,7 @@ def test_a_check_made_only_after_is_told(before):
 def test_a_remark_without_a_worse_grade_is_told(before):
     marked = replace(before, remarks=(*before.remarks, Remark("finish", "Scraped [/b]", origin=Origin.TRANSIT)))
     (said,) = [text for text in told(before, marked) if "Scraped [/b]" in text]
-    assert "got worse" in said
+    assert "no grade or reading" in said
 
 
 def test_a_remark_where_nobody_had_looked_before_is_told_so(before):
@@ -256,8 +256,8 @@ def test_a_remark_where_nobody_had_looked_before_is_told_so(before):
     graded = Grade(4.0, component="finish", reason="scraped through")
     later = replace(before, grades=(*before.grades, graded), remarks=(*before.remarks, remark))
     (said,) = [text for text in told(unseen, later) if "Scraped [/b]" in text]
-    assert "was not looked at before it" in said
-    assert "got worse" not in said
+    assert "was not inspected before it" in said
+    assert "no grade or reading" not in said
 
 
 @pytest.mark.parametrize(
@@ -481,7 +481,7 @@ def test_a_total_loss_given_up_has_no_salvage_taken_off(before):
     assert given.scenarios[0].measure is Measure.TOTAL_LOSS
     assert given.scenarios[0].loss.mid == pytest.approx(given.value_before.mid, rel=0.01)
     assert given.scenarios[0].loss.mid > kept.scenarios[0].loss.mid
-    assert any("goes to the insurer" in text for text in assumptions(given.terms, TABLES))
+    assert any("passes to the insurer" in text for text in assumptions(given.terms, TABLES))
 
 
 def test_a_constructive_total_loss_counts_the_carriage(before):
@@ -527,7 +527,7 @@ def test_a_missing_serial_is_told(before, after, side, words):
 
 def test_what_was_mended_for_certain_needs_no_caution(before):
     left = replace(before, remarks=before.remarks[1:])
-    unsure = "was mended, or was not noted again"
+    unsure = "was repaired, or was not noted again"
     assert any(unsure in text for text in told(before, left))
     kept = EarlierState("x", "ab" * 32, before.assignment.inspected, mended=(1,))
     assert not any(unsure in text for text in told(before, replace(left, earlier_state=kept)))

@@ -84,13 +84,13 @@ def test_without_a_rate_for_parts_no_work_is_reckoned():
 
 WORDS = {
     None: "no labour rate was given",
-    0: "labour is put at nothing, and no rate was given to price the parts by",
+    0: "the labour rate is 0, and no rate was given to price the parts",
 }
 
 
 TOLD = {
     None: "No labour rate was given, so no work could be costed.",
-    0: "Labour is put at nothing and no rate prices the parts, so no work could be costed.",
+    0: "The labour rate is 0 and no rate was given to price the parts, so no work could be costed.",
 }
 
 
@@ -100,7 +100,7 @@ TOLD = {
     [
         ("full", "No work was costed: {why}."),
         ("summary", "No work was costed: {why}."),
-        ("workorder", "There is no plan, for no work was costed: {why}."),
+        ("workorder", "There is no plan, because no work was costed: {why}."),
     ],
 )
 def test_every_report_says_why(labour, kind, sentence):

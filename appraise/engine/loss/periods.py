@@ -33,22 +33,22 @@ def deadlines(rules: Iterable[CarriageRule], delivered: date, today: date) -> tu
 
 def _periods(rule: CarriageRule, delivered: date, today: date) -> Iterator[Deadline]:
     spans = (
-        (message("notice of damage that shows"), rule.days_apparent),
-        (message("notice of damage that does not show"), rule.days),
+        (message("notice of apparent damage"), rule.days_apparent),
+        (message("notice of concealed damage"), rule.days),
     )
     for concerns, days in spans:
         if days is not None:
             last = days_after(delivered, int(days), sundays=not rule.no_sundays)
             roughly = (
-                message("public holidays are not counted either, which may add days")
+                message("public holidays are not counted either, so the last day may be later")
                 if rule.no_sundays and days
                 else ""
             )
             yield Deadline(rule.key, concerns, last, last < today, roughly)
     if rule.months is not None:
         last = months_after(delivered, int(rule.months))
-        concerns = message("an action") if rule.topic == "suit" else message("a claim")
-        roughly = message("the least that must be allowed; the contract may give longer") if rule.least else ""
+        concerns = message("suit") if rule.topic == "suit" else message("claim")
+        roughly = message("the minimum to be allowed; the contract may give longer") if rule.least else ""
         yield Deadline(rule.key, concerns, last, last < today, roughly)
 
 

@@ -65,7 +65,7 @@ def component_contribution(item: Appraisal, *, most: int | None = COMPONENTS) ->
     )
     first = item.manner.listed(
         say(
-            "{part} ({loss} of the {share} that it costs)",
+            "{part} (depreciated {loss}, {share} of the cost)",
             part=item.manner.small(row.label),
             loss=shown(row.figure),
             share=shown(f"{part.component}.share"),
@@ -73,7 +73,7 @@ def component_contribution(item: Appraisal, *, most: int | None = COMPONENTS) ->
         for row, part in zip(rows[:3], told, strict=False)
     )
     says = say(
-        "Most of the depreciation lies in {parts}. Taken together, usability counted, age and condition leave "
+        "Parts with most of the depreciation: {parts}. Taken together, usability counted, age and condition leave "
         "{share} of a new one.",
         parts=first,
         share=shown("share_of_new"),
@@ -125,11 +125,11 @@ def survival(item: Appraisal) -> Drawing | None:
         parts=each,
     )
     caption = say(
-        "The chance that each part whose renewal is a large job is still in service, and that none of them has given "
-        "out; what is due now is not among them. Every curve is marked where chances are even."
+        "The chance that each part whose renewal is a large job is still in service, and that all of them are; parts "
+        "due now are left out. Every curve is marked where chances are even."
     )
     if len(drawn) < len(parts):
-        more = say("Those that may last longest are counted in the first to go, but not drawn.")
+        more = say("The parts that may last longest are counted in the first to go, but not drawn.")
         caption = f"{caption} {more}"
     chart = Curves(
         say("Remaining life of the costly parts"),

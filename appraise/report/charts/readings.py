@@ -66,8 +66,8 @@ def pitch_log(item: Appraisal) -> Drawing | None:
     limits = bands(item.tables.checks[PITCH].anchors, SOUND) if PITCH in item.tables.checks else []
     wanted = tuple(Band(say("sound"), ((first, low, high), (last, low, high))) for low, high in limits)
     says = item.manner.several(
-        "Pitch: {verdict}, by {count} reading over {years}{drift}; on the last day {last} from its place.",
-        "Pitch: {verdict}, by {count} readings over {years}{drift}; on the last day {last} from its place.",
+        "Pitch: {verdict}, by {count} reading over {years}{drift}; on the last day {last} from pitch.",
+        "Pitch: {verdict}, by {count} readings over {years}{drift}; on the last day {last} from pitch.",
         found.readings,
         verdict=shown("pitch"),
         count=shown("pitch.readings"),
@@ -80,15 +80,15 @@ def pitch_log(item: Appraisal) -> Drawing | None:
         names = item.manner.listed(_told(item, line) for line in outside)
         more = say("Outside what is explained: {readings}.", readings=names)
         says = f"{says} {more}"
-    caption = [say("How far each note stood from its place, flat below.")]
+    caption = [say("Deviation of each note from its pitch, flat below.")]
     if trend is not None and not found.season.why_not:
         caption.append(say("The line is the drift at average humidity, the effect of humidity taken out."))
     if wanted:
-        caption.append(say("Shaded: what the check of A4 grades as sound."))
+        caption.append(say("Shaded: the range that the check of A4 grades as sound."))
     if outside:
         caption.append(say("Hollow: a reading outside what is explained."))
     series = _by_note(item, found)
-    chart = Scatter(say("Pitch over time"), "", say("cents from its place"), series, wanted, trend, Along.DAY)
+    chart = Scatter(say("Pitch over time"), "", say("cents from pitch"), series, wanted, trend, Along.DAY)
     return Drawing(chart, " ".join(caption), says, item.manner)
 
 
@@ -178,7 +178,7 @@ def touch(item: Appraisal) -> Drawing | None:
     )
     caption = [say("Each weight at its note.")]
     if wanted:
-        caption.append(say("Shaded, or on the marked side of a line: what is expected there."))
+        caption.append(say("Shaded, or on the marked side of a line: the expected range."))
     if any(each.odd for each in series):
         caption.append(say("Hollow: a note that stands out."))
     return Drawing(chart, " ".join(caption), say("Touchweight: {quantities}.", quantities="; ".join(told)), item.manner)

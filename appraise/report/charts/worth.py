@@ -77,7 +77,7 @@ def value_range(item: Appraisal) -> Drawing | None:
         )
     else:
         caption = say("Bars reach from the 10th percentile to the 90th, and a diamond marks the best estimate.")
-    return Drawing(Ranges(say("The value and how wide it is"), v.currency, tuple(rows)), caption, says, item.manner)
+    return Drawing(Ranges(say("The value and its range"), v.currency, tuple(rows)), caption, says, item.manner)
 
 
 def _span(
@@ -114,24 +114,27 @@ def what_drives(item: Appraisal) -> Drawing | None:
     told = item.manner.listed(f"{item.manner.small(row.label)} ({row.shown})" for row in rows[:3])
     if item.valuation.value is not None:
         says = say(
-            "The range of the value is wide above all because of {causes}: shares of the variance.",
+            "The width of the range of the value comes mainly from {causes}, as shares of the variance.",
             causes=told,
         )
     else:
         says = say(
-            "The range of the share of new is wide above all because of {causes}: shares of the variance.",
+            "The width of the range of the share of new comes mainly from {causes}, as shares of the variance.",
             causes=told,
         )
     left = len(noticed) - len(rows)
     caption = say(
-        "How much of the spread each uncertain input makes by itself, as its first-order share of the variance; what "
-        "inputs do together is not in it, so they need not add up to the whole."
+        "The part of the spread that each uncertain input makes by itself, as its first-order share of the variance; "
+        "joint effects are not in it, so the shares need not add up to the whole."
     )
     if left:
         more = say("Smaller ones are left out.")
         caption = f"{caption} {more}"
     return Drawing(
-        Bars(say("What makes the range wide"), say("share of the variance, %"), tuple(rows)), caption, says, item.manner
+        Bars(say("Causes of the width of the range"), say("share of the variance, %"), tuple(rows)),
+        caption,
+        says,
+        item.manner,
     )
 
 

@@ -29,7 +29,7 @@ def data_rows(item: Compared) -> tuple[tuple[str, str], ...]:
     worth = claim.declared_value
     declared = "" if worth is None else item.manner.exact_money(float(worth), item.loss.currency)
     rows = (
-        (say("Regime of carriage"), literal(claim.regime) or say("not known; for the contract and the law to say")),
+        (say("Regime of carriage"), literal(claim.regime) or say("not known; a matter for the contract and the law")),
         (say("Mover"), literal(claim.mover)),
         (say("Carrier"), literal(claim.carrier)),
         (say("Insurer"), literal(claim.insurer)),

@@ -36,8 +36,8 @@ MEASURES = {
 """What a person reads for each measure."""
 
 COUNTED = {
-    Counting.ESTABLISHED: message("Established: none of the unknown counted"),
-    Counting.ALL_UNKNOWN: message("Alternative: all of the unknown counted"),
+    Counting.ESTABLISHED: message("Established: none of unknown origin counted"),
+    Counting.ALL_UNKNOWN: message("Alternative: all of unknown origin counted"),
 }
 """What a person reads for each way to count parts of unknown origin."""
 
@@ -124,7 +124,7 @@ class Compared:
         """Return what a person reads for a component or a station."""
         row = self.tables.components.get(key)
         if row is not None:
-            return literal(row.label)
+            return literal(row.named(self.after.case.identity.kind))
         return self.manner.render(STATION_LABELS.get(key, literal(key.replace("_", " ").capitalize())))
 
     def amount(self, figure: float | None) -> str:

@@ -48,10 +48,10 @@ def told(item: Compared, found: Bill) -> str:
     manner, currency = item.manner, item.loss.currency
     return manner.say(
         "At the typical figures, in {currency}. Labour: hours × {rate}. Parts: hours × {parts_rate} × their share. "
-        "Overhead: {overhead} of labour and parts. Contingency: {contingency} of labour, parts and overhead. Cost: the "
-        "four together, or the quotation’s share for a job that one prices. Betterment: cost × depreciation of what is "
-        "replaced. Each amount is rounded as it stands. The measures go by the medians of the draws, which come near "
-        "these sums.",
+        "Overhead: {overhead} of labour and parts. Contingency: {contingency} of labour, parts and overhead. Cost: "
+        "the four together, or the quotation’s share for a job that one prices. Betterment: cost × depreciation of "
+        "the replaced part. Each amount is rounded by itself. The measures use the medians of the draws, which come "
+        "near these sums.",
         currency=currency,
         rate=manner.exact_money(float(found.rate), currency),
         parts_rate=manner.exact_money(float(found.parts_rate), currency),

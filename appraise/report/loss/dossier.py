@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 CLASSES = {
     RemarkClass.NEW: message("New: after only"),
     RemarkClass.WORSE: message("Worse: in both, and more after"),
-    RemarkClass.KEPT: message("Kept: in both, and the same"),
+    RemarkClass.KEPT: message("Unchanged: in both, and the same"),
     RemarkClass.MENDED: message("Repaired, or not noted again: before only"),
 }
 """Headings of the remarks, in the order told."""
@@ -62,7 +62,7 @@ def dossier(item: Compared) -> Document:
         *_values(item),
         _alternatives(item),
         Section(
-            say("From the loss to what is payable"),
+            say("From the loss to the amount payable"),
             (Facts(parts.claim_rows(item)), _rows(item, parts.CLAIM, parts.measure_rows(item))),
         ),
         _doubtful(item),
@@ -207,7 +207,7 @@ def _repairs(item: Compared) -> Iterator[Section]:
             blocks.append(costing.bill_table(item, found, above))
         if scenario.unrestored:
             labels = "; ".join(item.place(key) for key in scenario.unrestored)
-            blocks.append(Paragraph(say("Not brought back by any job of the table: {labels}.", labels=labels)))
+            blocks.append(Paragraph(say("Not restored by any job in the tables: {labels}.", labels=labels)))
         yield Section(say(COUNTED[scenario.counting]), tuple(blocks), level=2)
 
 
@@ -315,11 +315,11 @@ def _periods(item: Compared) -> Section:
     say = item.manner.say
     title = say("Notice dates and time limits, from the delivery")
     if item.delivered is None or item.asked_on is None:
-        none = say("The day of the delivery is not stated, so no period is counted from it.")
+        none = say("The day of delivery is not stated, so no period is counted.")
         return Section(title, (Paragraph(none),))
     note = say(
-        "Counted from the delivery on {delivered}, open or passed on {asked}. Which of these rules applies, and "
-        "whether it does, is for the contract and the law to say: {defer}.",
+        "Counted from the delivery on {delivered}; open or passed as of {asked}. Whether and which of these rules "
+        "apply is a matter for the contract and the law: {defer}.",
         delivered=item.manner.day(item.delivered),
         asked=item.manner.day(item.asked_on),
         defer=say(DEFER),
@@ -330,7 +330,7 @@ def _periods(item: Compared) -> Section:
 def _practice(item: Compared) -> Iterator[Section]:
     say = item.manner.say
     note = say(
-        "Common practice, no source, unless it says otherwise. One sign alone can mislead; an indicator proves nothing."
+        "Common practice, no source, unless stated otherwise. One sign alone can mislead; an indicator proves nothing."
     )
     yield Section(say("Fresh damage and old"), (Paragraph(note), _rows(item, parts.SIGNS, parts.sign_rows(item))))
     # What is done before a move and on arrival is over; the worksheet lists it while it can be done.
@@ -353,10 +353,10 @@ def _carriage(item: Compared) -> Section:
     reckoned = (
         say("Computed for {load}, one package.", load=item.manner.listed(stated))
         if stated
-        else say("No weight and no volume were stated.")
+        else say("No weight or volume was stated.")
     )
     note = say(
-        "Information as read, to be compared with the contract of carriage: {defer}. {reckoned}",
+        "Information from the sources named, to be compared with the contract of carriage: {defer}. {reckoned}",
         defer=say(DEFER),
         reckoned=reckoned,
     )

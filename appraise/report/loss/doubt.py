@@ -36,7 +36,7 @@ PERILS = {
     Peril.OTHER: message("another peril"),
 }
 STAGES = {
-    Stage.HANDING_OVER: message("handing over"),
+    Stage.HANDING_OVER: message("handover"),
     Stage.IN_TRANSIT: message("in transit"),
     Stage.DELIVERY: message("delivery"),
     Stage.AFTER: message("after delivery"),
@@ -82,7 +82,7 @@ QUOTATIONS = (
 )
 BIDS = (message("Bidder"), message("Date"), message("Bid"), message("File"))
 
-NO_JOB = message("no job and no change of grade stands for it: nothing is counted")
+NO_JOB = message("no job and no change of grade answers to it: nothing is counted")
 
 
 def doubt_rows(item: Compared) -> tuple[tuple[str, ...], ...]:

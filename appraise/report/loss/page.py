@@ -139,7 +139,7 @@ def _carriage(item: Compared) -> list[RenderableType]:
         amount = limit.how if limit.amount is None else f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}"
         how = "" if limit.amount is None else limit.how
         rows.append((literal(rule.regime), amount, how, say(rule.standing.value)))
-    plain = say("Most a carrier owes under these rules, where one applies")
+    plain = say("Most that a carrier owes under these rules, if one applies")
     title = f"{plain} ({say(DEFER)})"
     scope = [rule.text for rule in item.tables.carriage_rules.values() if rule.topic in ("scope", "notice")]
     if item.weight_kg is None and item.volume_m3 is None:

@@ -39,8 +39,8 @@ DEADLINES = (
     message("Notice given"),
 )
 NEAR = message(
-    "Each amount is the median of its own draws, with the 10th and the 90th percentile behind it, shown to three "
-    "figures: a sum or a difference of these medians comes near the figure stated, not always onto it."
+    "Each amount is the median of its own draws, followed by the 10th and the 90th percentile, to three figures: a "
+    "sum or a difference of these medians comes near the figure stated, not always exactly to it."
 )
 """What a reader with a calculator must know."""
 
@@ -192,7 +192,7 @@ def alternative_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
         ),
         row(
             say(
-                "Repair, of value before; a total loss from {share}",
+                "Repair as a share of value before; total loss from {share}",
                 share=item.manner.percent(total_share(item.loss.terms, item.tables)),
             ),
             *(_share(item, each.repair_share) for each in scenarios),
@@ -200,7 +200,7 @@ def alternative_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
         row(
             say("Salvage: the highest bid")
             if item.after.case.claim.salvage_bids
-            else say("Salvage by the table, removal taken off"),
+            else say("Salvage by the tables, less removal"),
             *(item.spread(each.salvage) for each in scenarios),
         ),
         row(say("Total loss"), *(say("yes") if each.total_loss else say("no") for each in scenarios)),
@@ -227,7 +227,7 @@ def claim_rows(item: Compared) -> tuple[tuple[str, str], ...]:
     rows = [(say("Loss attributable to the move"), item.spread(found.loss))]
     if found.apportioned < 1.0:
         share = item.manner.percent(found.apportioned)
-        rows.insert(0, (say("Share of the measure put down to the move, as stated by remark"), share))
+        rows.insert(0, (say("Share of the measure attributed to the move, as stated for each defect"), share))
     if terms.sum_insured is not None:
         rows.append((say("Sum insured"), item.manner.exact_money(float(terms.sum_insured), loss.currency)))
         if terms.value_at_risk is not None:
@@ -279,7 +279,7 @@ def working(item: Compared) -> str:
         left = owed - float(terms.excess)
         text = f"{first} − {full(float(terms.excess))} = {full(left)}"
         if left < 0.0:
-            text = item.manner.say("{sum}, below nothing: {least} is payable", sum=text, least=full(found.payable.mid))
+            text = item.manner.say("{sum}, below zero: {least} is payable", sum=text, least=full(found.payable.mid))
     return text
 
 
@@ -362,5 +362,5 @@ def source(item: Compared, rule: CarriageRule, *, again: bool = False) -> str:
     standing = say(rule.standing.value)
     title = "" if row is None else say("the same") if again else literal(row.title)
     words = [standing] if row is None else [title, literal(rule.where), standing]
-    yours = [say("your own table")] if rule.yours else []
+    yours = [say("the appraiser’s own table")] if rule.yours else []
     return ", ".join(word for word in (*words, *yours) if word)

@@ -69,7 +69,7 @@ def governing(story: Narrator, part: ComponentResult, turn: int) -> Sentence:
         return story.tell(TOPIC, text, check=label, found=found, grade=grade)
     if result is not None and result.alone is not None:
         others = story.series([[story.name(story.tables.checks[key].label)] for key in check.judged_with])
-        text = message("{check}{found}. Never judged without {others}, it counts as grade {grade}.")
+        text = message("{check}{found}. Judged only together with {others}, it counts as grade {grade}.")
         return story.tell(TOPIC, text, check=label, found=found, grade=grade, others=others)
     return story.tell(TOPIC, _GOVERNS[turn % len(_GOVERNS)], check=label, found=found, grade=grade)
 
@@ -141,17 +141,17 @@ def _sample(story: Narrator, check: Check, result: CheckResult | None) -> list[P
 
 
 _HELD = messages(
-    "The {part} by itself still counts at grade {grade}, since only {share} of what shows its wear was checked, "
-    "and at its age worse is likely.",
-    "The {part} by themselves still count at grade {grade}, since only {share} of what shows their wear was "
-    "checked, and at their age worse is likely.",
+    "The {part} by itself still counts at grade {grade}, since only {share} of the evidence of its wear was checked, "
+    "and worse is likely at its age.",
+    "The {part} by themselves still count at grade {grade}, since only {share} of the evidence of their wear was "
+    "checked, and worse is likely at their age.",
 )
 
 _NO_WEAR = messages(
-    "The {part} by itself still counts at grade {grade}: only rare faults were looked for, and that there is none "
-    "says nothing of wear.",
-    "The {part} by themselves still count at grade {grade}: only rare faults were looked for, and that there is none "
-    "says nothing of wear.",
+    "The {part} by itself still counts at grade {grade}: only rare faults were looked for, and their absence says "
+    "nothing about wear.",
+    "The {part} by themselves still count at grade {grade}: only rare faults were looked for, and their absence says "
+    "nothing about wear.",
 )
 
 

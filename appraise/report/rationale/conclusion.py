@@ -31,8 +31,8 @@ def course(story: Narrator) -> list[Sentence]:
         return [_with_work(story, after, left), *_next_to_nothing(story, salvage), *_open_choice(story)]
     weighed = story.tables.bases[story.valuation.basis].work_weighed
     if weighed and not story.case.costs.reckoned:
-        none = message("Without a labour rate no work could be weighed: the piano is valued as is.")
-        parts = message("Without a rate to price parts by no work could be weighed: the piano is valued as is.")
+        none = message("Without a labour rate no work could be considered: the piano is valued as is.")
+        parts = message("Without a rate to price the parts no work could be considered: the piano is valued as is.")
         told = [story.tell(TOPIC, none if story.case.costs.labour_rate is None else parts)]
     else:
         told = [story.tell(TOPIC, _as_is(story))]
@@ -48,7 +48,8 @@ def _disposal_beside(story: Narrator) -> list[Sentence]:
     if as_is is None or disposal is None or left is None or salvage is None or disposal.mid <= as_is.mid:
         return []
     text = message(
-        "Disposal would bring {salvage}, more than the {left} of the piano as is; the value counts whichever is more."
+        "Disposal would bring {salvage}, more than the {left} of the piano as is; the value takes the higher of the "
+        "two."
     )
     return [story.tell(TOPIC, text, salvage=salvage, left=left)]
 
@@ -56,10 +57,10 @@ def _disposal_beside(story: Narrator) -> list[Sentence]:
 def _as_is(story: Narrator) -> str:
     """Say why nothing but the value as is counts."""
     if not story.tables.bases[story.valuation.basis].work_weighed:
-        return message("This kind of value takes every part that plays for sound, so no work is weighed.")
+        return message("This kind of value assumes every playing part to be sound, so no work is considered.")
     if nothing_inspected(story.valuation):
         return message("Nothing was inspected, so no work can be proposed yet: the piano is valued as is.")
-    return message("As is, the piano is worth most: no work on what was inspected brings back what it costs.")
+    return message("The piano is worth most as is: no work on the parts inspected recovers its cost.")
 
 
 def _open_choice(story: Narrator) -> list[Sentence]:
@@ -82,15 +83,15 @@ def _next_to_nothing(story: Narrator, salvage: Reason | None) -> list[Sentence]:
     if salvage is None or v.value is None or not no_ready_market(story.tables, v):
         return []
     if v.value.mid >= 0:
-        frank = story.tell(TOPIC, "No ready market is expected: that is next to nothing.")
+        frank = story.tell(TOPIC, "No ready market is expected: the figure is close to zero.")
     else:
         frank = story.tell(TOPIC, "No ready market is expected: the figure is a cost, not a price.")
     return [
         frank,
         story.tell(
             TOPIC,
-            "If no buyer comes, disposal (what its parts bring, less the cost of taking it away) comes to {salvage}, "
-            "to be paid and not received.",
+            "If no buyer comes, disposal (the salvage of its parts less the cost of taking it away) comes to "
+            "{salvage}, to be paid and not received.",
             salvage=salvage,
         ),
     ]
@@ -122,8 +123,8 @@ def _salvage(story: Narrator, salvage: Reason, left: Reason | None) -> list[Sent
         told = [
             story.tell(
                 TOPIC,
-                "Disposal brings more than a sale as an instrument: the figure of {salvage} is what its parts bring "
-                "less the cost of taking it away.",
+                "Disposal brings more than a sale as an instrument: the figure of {salvage} is the salvage of its "
+                "parts less the cost of taking it away.",
                 salvage=salvage,
             )
         ]

@@ -19,12 +19,12 @@ _AFFECTED = (
     (
         "pins",
         message(
-            "The tuning pins have begun to let go, which is the worst that drying brings: sooner or later the piano "
-            "cannot be kept in tune."
+            "The tuning pins have begun to slip, the worst result of drying: sooner or later the piano cannot be "
+            "kept in tune."
         ),
         message(
-            "Loose tuning pins are the worst that drying brings; none was found so far, and their torque is what to "
-            "watch."
+            "Loose tuning pins are the worst result of drying; none has been found so far, and their torque is to be "
+            "watched."
         ),
     ),
     (
@@ -47,8 +47,8 @@ _AFFECTED = (
 """Section of the table, what is told where its damage was seen, and where it was looked for and not seen."""
 
 _CONCLUDED = {
-    "suspected": message("That it has dried out is the likeliest story, but the clues do not allow that conclusion."),
-    "open": message("The question stays open: no story leads clearly."),
+    "suspected": message("Drying out is the likeliest explanation, but the clues do not allow that conclusion."),
+    "open": message("The question stays open: no explanation leads clearly."),
     "nothing": message("Nothing that was looked for speaks of drying or of damp."),
 }
 """Sentences for the conclusions that are no story of their own."""
@@ -89,7 +89,7 @@ def _conclusion(story: Narrator, found: Assessment) -> Sentence:
     if found.conclusion in _CONCLUDED:
         return story.tell(TOPIC, _CONCLUDED[found.conclusion])
     told = story.phrase(CONCLUSIONS[found.conclusion])
-    return story.tell(TOPIC, "The likeliest story is not that it has dried out: {story}.", story=told)
+    return story.tell(TOPIC, "The likeliest explanation is not drying out: {story}.", story=told)
 
 
 def _odds(story: Narrator, found: Assessment) -> list[Sentence]:
@@ -105,8 +105,8 @@ def _odds(story: Narrator, found: Assessment) -> list[Sentence]:
     return [
         story.tell(
             TOPIC,
-            "The probabilities after all clues: {stories}; the stories are taken to exclude one another, and the "
-            "ratios behind them are an assumption of the tables.",
+            "The probabilities after all clues: {stories}; the explanations are taken to exclude one another, and "
+            "the likelihood ratios behind them are an assumption of the tables.",
             stories=story.series(items),
         )
     ]

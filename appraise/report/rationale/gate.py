@@ -21,16 +21,16 @@ OTHERS = 4
 """Other parts that would hold the whole back that are named, the worst first."""
 
 _A_LITTLE = messages(
-    "The {part}{grade} already takes a little off the use of the whole: the instrument counts at {usability} of what "
-    "its parts come to.",
-    "The {part}{grade} already take a little off the use of the whole: the instrument counts at {usability} of what "
-    "its parts come to.",
+    "The {part}{grade} already limits the use of the whole a little: the instrument counts at {usability} of the sum "
+    "of its parts.",
+    "The {part}{grade} already limit the use of the whole a little: the instrument counts at {usability} of the sum "
+    "of its parts.",
 )
 _MUCH = messages(
     "The {part}{grade} holds the whole piano back: however good the rest is, the instrument counts at only "
-    "{usability} of what its parts come to.",
+    "{usability} of the sum of its parts.",
     "The {part}{grade} hold the whole piano back: however good the rest is, the instrument counts at only "
-    "{usability} of what its parts come to.",
+    "{usability} of the sum of its parts.",
 )
 
 

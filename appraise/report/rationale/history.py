@@ -95,7 +95,7 @@ def _clues(story: Narrator, renewal: Renewal) -> list[Sentence]:
         if key in story.tables.components and (node := story.figures.get(f"{key}.age")) is not None
     ]
     if not rows:
-        return [story.tell(TOPIC, "No clue to the date was found either, so its age is wide open.")]
+        return [story.tell(TOPIC, "No clue to the date was found either, so its age is very uncertain.")]
     clues = story.series([[story.name(row.label)] for row in rows])
     if not ages:
         return [story.tell(TOPIC, "Clues to the date: {clues}.", clues=clues)]
@@ -118,8 +118,8 @@ def _disagreement(story: Narrator, rows: list[DatingClue]) -> list[Sentence]:
     return [
         story.tell(
             TOPIC,
-            "Two clues disagree: {first} and {second}; the work may have been done in parts, which leaves the date "
-            "wider.",
+            "Two clues disagree: {first} and {second}; the work may have been done in stages, which widens the range "
+            "of dates.",
             first=story.name(labels[first]),
             second=story.name(labels[second]),
         )

@@ -63,7 +63,7 @@ def _maker(story: Narrator) -> list[Piece]:
 def _serial(story: Narrator) -> list[Piece]:
     serial = story.case.identity.serial
     if not serial.strip():
-        return story.phrase(", without a known serial number")
+        return story.phrase(", serial number not known")
     return story.phrase(", serial number {serial}", serial=quote(serial))
 
 
@@ -81,7 +81,7 @@ def _made(story: Narrator) -> Sentence:
 def _visit(story: Narrator) -> Sentence:
     assignment = story.case.assignment
     if nothing_inspected(story.valuation):
-        text = message("No part of it was inspected; it is valued for {day}{place}{assessor}{client}.")
+        text = message("No part of it was inspected; it is valued as of {day}{place}{assessor}{client}.")
     else:
         text = message("It was inspected on {day}{place}{assessor}{client}; every figure is as of that day.")
     place, assessor, client = quote(assignment.place), quote(assignment.assessor), quote(assignment.client)
@@ -100,12 +100,12 @@ def _basis(story: Narrator) -> list[Sentence]:
     told = [
         story.tell(
             TOPIC,
-            "The kind of value asked for is {basis}, which means: {definition}.",
+            "The kind of value is {basis}: {definition}.",
             basis=story.name(basis.label),
             definition=story.said(basis.definition),
         )
     ]
     purpose = story.case.assignment.purpose
     if purpose.strip():
-        told.append(story.tell(TOPIC, "The value is wanted for: {purpose}.", purpose=story.said(purpose)))
+        told.append(story.tell(TOPIC, "Purpose of the valuation: {purpose}.", purpose=story.said(purpose)))
     return told

@@ -20,7 +20,7 @@ _VERDICTS = {
     "seasonal": message("By its log the pitch moves with the seasons and comes back"),
     "drifting_flat": message("By its log the pitch is drifting flat"),
     "drifting_sharp": message("By its log the pitch is drifting sharp"),
-    "not_enough": message("The pitch log holds not enough readings for a verdict"),
+    "not_enough": message("The pitch log holds too few readings for a verdict"),
 }
 
 
@@ -41,7 +41,8 @@ def chapter(story: Narrator) -> Chapter:
         )
     told.append(
         story.tell(
-            TOPIC, "A tuning between two readings would break the log; only those since the last one belong in it."
+            TOPIC,
+            "A tuning between two readings would break the log; only readings since the last tuning belong in it.",
         )
     )
     return Chapter(TOPIC, heading, tuple(told))
@@ -69,11 +70,11 @@ def _drift(story: Narrator) -> list[Sentence]:
     drift = story.figures.get("pitch.drift")
     ends = edges(drift) if drift is not None else ()
     if drift is None or not ends:
-        return [story.tell(TOPIC, "No note was read on two days, so there is no drift to tell.")]
+        return [story.tell(TOPIC, "No note was read on two days, so no drift can be stated.")]
     return [
         story.tell(
             TOPIC,
-            "The drift is {drift}, and lies between {low} and {high} with the confidence that the settings ask for.",
+            "The drift is {drift}, between {low} and {high} at the confidence in the settings.",
             drift=drift,
             low=ends[0],
             high=ends[1],
@@ -91,7 +92,7 @@ def _season(story: Narrator, found: PitchLog) -> list[Sentence]:
     return [
         story.tell(
             TOPIC,
-            "With the humidity of the air it moves by {slope}, which explains {explained} of its scatter.",
+            "The pitch moves with the humidity of the air by {slope}, which explains {explained} of its scatter.",
             slope=slope,
             explained=explained,
         )

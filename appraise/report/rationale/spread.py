@@ -34,8 +34,8 @@ def chapter(story: Narrator) -> Chapter:
         told.append(
             story.tells(
                 TOPIC,
-                "One cause makes the range wide above all: {causes}.",
-                "These causes make the range wide above all: {causes}.",
+                "The width of the range comes mainly from one cause: {causes}.",
+                "The width of the range comes mainly from these causes: {causes}.",
                 len(drivers),
                 causes=story.series(drivers),
             )
@@ -45,8 +45,8 @@ def chapter(story: Narrator) -> Chapter:
         told.append(
             story.tell(
                 TOPIC,
-                "The cost of a new one and the comparable sales contradict each other by more than either is unsure, "
-                "which alone adds a deviation of {more}: find out what sets them apart before relying on either.",
+                "The cost of a new one and the comparable sales differ by more than their uncertainties, which alone "
+                "adds a deviation of {more}: find the reason before relying on either.",
                 more=more,
             )
         )
@@ -73,11 +73,11 @@ def chapter(story: Narrator) -> Chapter:
         )
     if story.valuation.market_factor_from == "table" and story.valuation.value is not None:
         if story.valuation.grid:
-            told.append(story.tell(TOPIC, "More sales of like instruments nearby would narrow the range too."))
+            told.append(story.tell(TOPIC, "More sales of similar instruments nearby would narrow the range too."))
         else:
             told.append(
                 story.tell(
-                    TOPIC, "Sales of like instruments nearby would narrow the range too, since none were usable here."
+                    TOPIC, "Sales of similar instruments nearby would narrow the range too; none was usable here."
                 )
             )
     return Chapter(TOPIC, story.say("Width of the range"), tuple(told))

@@ -37,7 +37,7 @@ def chapter(story: Narrator) -> Chapter:
 
 def _no_money(story: Narrator) -> list[Sentence]:
     share = story.figures.get("share_of_new")
-    told = [story.tell(TOPIC, "No cost of a like instrument bought new was given, so no sum of money can be named.")]
+    told = [story.tell(TOPIC, "No replacement cost new was given, so no value in money can be stated.")]
     if share is not None:
         told.append(
             story.tell(
@@ -80,7 +80,7 @@ def _steps(story: Narrator) -> list[Sentence]:
         return told
     if basis.method == "depreciated":
         told += _looks(story)
-        return [*told, story.tell(TOPIC, "This kind of value looks at cost alone and not at what buyers pay.")]
+        return [*told, story.tell(TOPIC, "This kind of value rests on cost alone, not on market prices.")]
     told += _market(story)
     told += _renewals(story)
     told += _looks(story)
@@ -166,8 +166,8 @@ def _taking(story: Narrator) -> list[Sentence]:
         )
         return [story.tell(TOPIC, text, amount=amount)]
     text = message(
-        "A dealer keeps {margin} of the resale price as margin and pays about {amount} before the resale for carriage, "
-        "tunings, preparation and whatever else the case states."
+        "A dealer keeps {margin} of the resale price as margin and pays about {amount} before the resale for "
+        "carriage, tunings, preparation and any other cost that the case states."
     )
     return [story.tell(TOPIC, text, margin=margin, amount=amount)]
 
@@ -200,19 +200,19 @@ def _from_new(story: Narrator) -> list[Sentence]:
     source: list[Piece] = [" (", quote(named), ")"] if named else []
     if story.tables.bases[story.valuation.basis].method == "replacement":
         return [
-            story.tell(TOPIC, "A like instrument costs {cost} new today{source}.", cost=new, source=source),
+            story.tell(TOPIC, "A comparable new instrument costs {cost} today{source}.", cost=new, source=source),
             story.tell(
                 TOPIC,
-                "This kind of value asks for nothing else: the age and condition of this one, which leave {share} of "
-                "that, take nothing off.",
+                "This kind of value deducts nothing: the age and condition of this one, which leave {share} of that, "
+                "are not counted.",
                 share=share,
             ),
         ]
     return [
         story.tell(
             TOPIC,
-            "A like instrument costs {cost} new today{source}; the age and condition of this one leave {share} of "
-            "that, the depreciated cost.",
+            "A comparable new instrument costs {cost} today{source}; the age and condition of this one leave {share} "
+            "of that, the depreciated cost.",
             cost=new,
             source=source,
             share=share,

@@ -27,7 +27,7 @@ def chapter(story: Narrator) -> Chapter:
     told: list[Sentence] = []
     if not story.case.costs.reckoned:
         none = message("No labour rate was given, so no work could be costed.")
-        parts = message("Labour is put at nothing and no rate prices the parts, so no work could be costed.")
+        parts = message("The labour rate is 0 and no rate was given to price the parts, so no work could be costed.")
         told.append(story.tell(TOPIC, none if story.case.costs.labour_rate is None else parts))
     else:
         lists = lists_told(story.valuation)
@@ -51,7 +51,7 @@ def _were_it_kept(story: Narrator, items: Sequence[WorkItem]) -> list[Sentence]:
     total = story.figures.get("work_listed")
     labels = [[job(story, item.label)] for item in items]
     if labels and total is not None:
-        text = message("Were it kept, it would need work that costs about {total}: {jobs}.")
+        text = message("If kept, it would need work that costs about {total}: {jobs}.")
         told.append(story.tell(TOPIC, text, total=total, jobs=story.series(labels)))
     for item in items:
         if item.safety and item.if_left:
@@ -110,7 +110,9 @@ def _player(story: Narrator, items: Sequence[WorkItem]) -> list[Sentence]:
         return []
     return [
         story.tell(
-            TOPIC, "For the player, not for the price: {jobs}; a sale does not pay it back.", jobs=story.series(parts)
+            TOPIC,
+            "For the player, not for the price: {jobs}; a sale does not recover the cost.",
+            jobs=story.series(parts),
         )
     ]
 
@@ -122,7 +124,7 @@ def _plan(story: Narrator) -> list[Sentence]:
     if story.tables.bases[story.valuation.basis].method == "market":
         text = message(
             "The value counts on work that costs {cost} together; steps that several jobs need are paid for once. A "
-            "buyer deducts that, and an allowance for the trouble."
+            "buyer deducts that cost and an allowance for the trouble."
         )
     else:
         text = message(
@@ -141,7 +143,7 @@ def _between(story: Narrator, figure: str) -> list[Piece]:
     low, high = (story.figures.get(f"{figure}.{end}") for end in ("low", "high"))
     if low is None or high is None or low.shown == high.shown:
         return []
-    return story.phrase(" (most likely between {low} and {high})", low=low, high=high)
+    return story.phrase(" (probably between {low} and {high})", low=low, high=high)
 
 
 def _due(story: Narrator) -> list[Sentence]:
@@ -169,8 +171,8 @@ def _economic(story: Narrator) -> list[Sentence]:
         return [
             story.tell(
                 TOPIC,
-                "The economic life of the instrument is over: its best course brings no more than disposal, or work "
-                "that playing needs costs more than the sound instrument is worth ({years} left).",
+                "The instrument is at the end of its economic life ({years} left): its best course brings no more "
+                "than disposal, or the work that playing needs costs more than a sound instrument is worth.",
                 years=node,
             )
         ]

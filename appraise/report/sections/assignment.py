@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 CLIMATE = "humidity_visit"
 """The check that records the air at the visit."""
 
-SUPPOSED = message("none developed; the definition says what time on the market it supposes")
+SUPPOSED = message("none developed; the definition states the time on the market that it supposes")
 """Of the exposure time."""
 
 

@@ -27,7 +27,7 @@ def source_of(item: Appraisal, row: Row) -> str:
 
 
 def _marked(item: Appraisal, row: Row, text: str) -> str:
-    return item.manner.say("{source} (your own table)", source=text) if row.yours else text
+    return item.manner.say("{source} (the appraiser’s own table)", source=text) if row.yours else text
 
 
 def stated(item: Appraisal, text: str) -> str:

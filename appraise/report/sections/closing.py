@@ -48,13 +48,14 @@ def _readers(item: Appraisal) -> str:
     named = bool(literal(asked.client) or literal(asked.intended_users))
     if named and literal(asked.purpose):
         return message(
-            "The report is for the client and the intended users named, for the use named, and is to be read whole."
+            "The report is for the client and the intended users named, for the use named, and is to be read as a "
+            "whole."
         )
     if named:
-        return message("The report is for the client and the intended users named, and is to be read whole.")
+        return message("The report is for the client and the intended users named, and is to be read as a whole.")
     return message(
         "The report names no client and no intended users; nobody who is not named may rely on it, and it is to be "
-        "read whole."
+        "read as a whole."
     )
 
 
@@ -87,22 +88,22 @@ def _known(item: Appraisal) -> str:
     extraordinary, hypothetical = bool([*_extraordinary(item)]), _supposed(item)
     if extraordinary and hypothetical:
         return message(
-            "The extraordinary assumption and the hypothetical condition named affect the result: to do without "
-            "them would change the value."
+            "The extraordinary assumption and the hypothetical condition named affect the result: without them the "
+            "value would be different."
         )
     if extraordinary:
         return message(
-            "The extraordinary assumption named affects the result: where it fails, that would change the value as "
-            "stated. No hypothetical condition is known."
+            "The extraordinary assumption named affects the result: if it proves false, the value stated would "
+            "change. No hypothetical condition is known."
         )
     if hypothetical:
         return message(
-            "The hypothetical condition named affects the result: to do without it would change the value. No "
+            "The hypothetical condition named affects the result: without it the value would be different. No "
             "extraordinary assumption is known beyond those named here."
         )
     return message(
-        "No extraordinary assumption beyond those named here and no hypothetical condition is known; one that there is "
-        "would change the value."
+        "No extraordinary assumption beyond those named here and no hypothetical condition is known; any other would "
+        "change the value."
     )
 
 
@@ -150,8 +151,8 @@ def _hypothetical(item: Appraisal) -> Iterator[str]:
         )
     elif not basis.work_weighed:
         yield say(
-            "Hypothetical condition: the kind of value named supposes a like instrument that is sound in every part "
-            "that plays, whatever faults this one has."
+            "Hypothetical condition: the kind of value named supposes a similar instrument that is sound in every "
+            "part that plays, whatever faults this one has."
         )
     elif valuation.best == "salvage":
         yield say("The value supposes disposal: the instrument is parted out and taken away.")
@@ -171,7 +172,7 @@ def _market(item: Appraisal) -> Iterator[str]:
     if valuation.grid:
         yield say("Prices, days and conditions of the comparables are taken as stated in the case.")
     if valuation.work:
-        yield say("Work is costed from the tables at the rates of the case; no quotation was asked for by the program.")
+        yield say("Work is costed from the tables at the rates of the case; the program obtained no quotation.")
 
 
 def _assessor(item: Appraisal) -> Iterator[str]:
@@ -187,8 +188,8 @@ def _assessor(item: Appraisal) -> Iterator[str]:
     limits, adjusted = bool(literal(case.assignment.limits)), bool(case.market.adjustments)
     if limits and adjusted:
         yield say(
-            "What else the assessor assumed stands in the limits of the visit and in the adjustments, which are part "
-            "of these assumptions."
+            "Other assumptions of the assessor are stated in the limits of the visit and in the adjustments, which "
+            "are part of these assumptions."
         )
     elif limits:
         yield say("The limits of the visit are part of these assumptions; the assessor adjusted no value.")
@@ -205,8 +206,9 @@ def cautions(item: Appraisal) -> Section:
     title, key = say("Cautions"), "cautions"
     local = Paragraph(
         say(
-            "Local codes and licensed practice come first wherever work can hurt someone or break a law. What is said "
-            "of a law is information as of its source, to be checked against the current rules; it is no legal advice."
+            "Local codes and licensed practice come first wherever work can hurt someone or break a law. Statements "
+            "about law are information as of their source, to be checked against the current rules; they are no "
+            "legal advice."
         )
     )
     if not rows:
@@ -243,7 +245,10 @@ def statement(item: Appraisal) -> Section:
             Paragraph(say("Tick what is true:")),
             Ticks(
                 (
-                    say("I have no present or expected interest in the instrument or with the parties."),
+                    say(
+                        "I have no present or prospective interest in the instrument, and none with respect to the "
+                        "parties."
+                    ),
                     say("I have the interest written below."),
                     say("I rendered no service on this instrument in the three years before I was engaged."),
                     say("I rendered the services written below."),

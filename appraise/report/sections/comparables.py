@@ -28,7 +28,7 @@ def comparables(item: Appraisal) -> tuple[Section, ...]:
         Column(say("Price"), numeric=True),
         Column(say("Day")),
         Column(say("Kind of sale")),
-        Column(say("Counts as")),
+        Column(say("Counts as made")),
         Column(say("Size"), numeric=True),
         Column(say("Grade"), numeric=True),
         Column(say("Distance"), numeric=True),
@@ -97,8 +97,8 @@ def _grid(item: Appraisal) -> Section:
     limit = item.manner.percentage(item.tables.setting("gross_limit_pct"), 1)
     note = say(
         "Each adjustment is made to the price as adjusted so far. Gross is the sum of the adjustments without their "
-        "signs, net the sum with them, both over the price; past {limit} gross a comparable is marked. Weight falls "
-        "with the gross adjustment for the market and with distance.",
+        "signs, net the sum with them, both as a share of the price; past {limit} gross a comparable is marked. "
+        "Weight falls with the gross adjustment for the market and with distance.",
         limit=limit,
     )
     return Section(say("Adjustments, gross and net"), (lean(columns, rows), Paragraph(note)), level=2, key="grid")

@@ -59,8 +59,8 @@ def remaining(item: Appraisal) -> Section:
         Column(say("Remaining life"), numeric=True),
     )
     note = say(
-        "The shortest first. Effective age is the age at which age alone would explain the depreciation. Remaining "
-        "life is a median with its 80% interval, if nothing is done before."
+        "Shortest first. Effective age is the age at which age alone would explain the depreciation. Remaining life "
+        "is a median with its 80% interval, if no work is done before."
     )
     return Section(
         say("Remaining life of each component"), (Table(columns, rows), Paragraph(note)), key="components_remaining"

@@ -77,12 +77,12 @@ def _overview(item: Appraisal) -> Section:
         if row.grade == int(row.grade)
     )
     note = say(
-        "Grades: {classes}. Of each part the worst check governs; where not all of its checks were made, the grade "
+        "Grades: {classes}. For each part the worst check governs; where not all of its checks were made, the grade "
         "leans towards the one expected for its age.",
         classes=classes,
     )
     alone = say(
-        "When the first part is due is told of each station by itself; the first of them all comes sooner, and stands "
+        "The first part due is given for each station by itself; the first of them all comes sooner, and is stated "
         "under “Remaining life”."
     )
     note = f"{note} {alone}"
@@ -209,7 +209,8 @@ def defects(item: Appraisal) -> Section:
     title, key = say("Defects noted"), "defects"
     if not item.case.remarks:
         return Section(title, (Paragraph(say("No defect was noted in words.")),), key=key)
-    labels = {row.key: literal(row.label) for row in item.tables.components.values()}
+    kind = item.case.identity.kind
+    labels = {row.key: literal(row.named(kind)) for row in item.tables.components.values()}
     labels.update({station.station: literal(say(station.label)) for station in item.valuation.stations})
     rows = tuple(
         (

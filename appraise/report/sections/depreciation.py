@@ -50,9 +50,9 @@ def depreciation(item: Appraisal) -> Section:
     )
     law = item.tables.laws.get(item.case.assignment.law)
     note = say(
-        "Share of cost is what a component costs of a new instrument. Low and high in brackets: the 10th and 90th "
-        "percentile. Remaining life is that of each component by itself, if nothing is done before. Together {share} "
-        "of a new one is left.",
+        "Share of cost is the share of a component in the cost of a new instrument. Low and high in brackets: the "
+        "10th and 90th percentile. Remaining life is that of each component by itself, if no work is done before. "
+        "Together {share} of a new one is left.",
         share=shown("share_of_new"),
     )
     if law is not None:
@@ -67,8 +67,8 @@ def depreciation(item: Appraisal) -> Section:
         blocks.append(
             Paragraph(
                 say(
-                    "Worked out once with the central figures alone, for comparison, each law leaves: {shares}. What "
-                    "is left over all draws may differ.",
+                    "For comparison, worked out once with the central figures alone, each law leaves: {shares}. The "
+                    "share left over all draws may differ.",
                     shares=under,
                 )
             )
@@ -106,5 +106,5 @@ def remaining(item: Appraisal) -> Section:
     if (chart := survival(item)) is not None:
         blocks.append(chart)
     if not blocks:
-        blocks.append(Paragraph(say("No large job and no economic life can be told for this instrument.")))
+        blocks.append(Paragraph(say("No large job and no economic life can be stated for this instrument.")))
     return Section(say("Remaining life"), tuple(blocks), key="remaining")

@@ -43,7 +43,7 @@ def section(item: Appraisal) -> tuple[Section, ...]:
     )
     stories = Table(
         (
-            Column(say("Story")),
+            Column(say("Explanation")),
             Column(say("Before any clue"), numeric=True),
             Column(say("After all clues"), numeric=True),
         ),
@@ -58,9 +58,9 @@ def section(item: Appraisal) -> tuple[Section, ...]:
     )
     weighed = Paragraph(
         say(
-            "Strengths are from memory of how practitioners weigh each clue; the likelihood ratios and the odds before "
-            "any clue are assumptions of the tables. Nothing is called dried out without strong clues of damage in "
-            "different sections and a dry history."
+            "Strengths are from memory of how practitioners weigh each clue; the likelihood ratios and the odds "
+            "before any clue are assumptions of the tables. No piano is called dried out without strong clues of "
+            "damage in different sections and a dry history."
         )
     )
     conclusion = Facts(((say("Conclusion"), capital(shown("drying"))),))

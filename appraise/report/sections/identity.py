@@ -116,7 +116,7 @@ def _in_short(item: Appraisal) -> Iterator[tuple[str, str]]:
         for s in seen
     )
     share = say("age and condition leave {share} of a new one", share=shown("share_of_new"))
-    state = say("{share}; worst grades, of 1 as new to 5 worn out: {stations}", share=share, stations=worst)
+    state = say("{share}; worst grades, from 1 as new to 5 worn out: {stations}", share=share, stations=worst)
     yield say("Condition"), state if worst else share
     yield from lives_told(item)
     if item.case.costs.reckoned and v.value is not None:
@@ -127,7 +127,7 @@ def _in_short(item: Appraisal) -> Iterator[tuple[str, str]]:
                 "{count} job, {cost} in all", "{count} jobs, {cost} in all", jobs, count=jobs, cost=shown("work_listed")
             )
             if jobs
-            else say("none on what was inspected"),
+            else say("none on the parts inspected"),
         )
     yield say("Not inspected"), not_inspected(item)
 
@@ -158,7 +158,7 @@ def not_inspected(item: Appraisal) -> str:
 def seen_in_part(item: Appraisal) -> str:
     """Return, as a message, that no part was left out; the limits of the visit stand beside it where there are any."""
     if literal(item.case.assignment.limits):
-        return message("no part as a whole; what could not be reached of some stands in the limits of the visit")
+        return message("no part as a whole; for places that could not be reached, see the limits of the visit")
     return message("no part: every one was inspected, at least in part")
 
 
@@ -193,7 +193,7 @@ def identity(item: Appraisal) -> Section:
         (say("Surface of the case"), stated(item, it.finish.replace("_", " "))),
         (say("Covering of the naturals"), stated(item, it.key_covering.replace("_", " "))),
         *_facts(item),
-        (say("Climate it stood in"), _label(item, item.tables.climates, item.case.circumstances.climate)),
+        (say("Climate of its place"), _label(item, item.tables.climates, item.case.circumstances.climate)),
         (say("Use"), _label(item, item.tables.uses, item.case.circumstances.use)),
         (say("Service records"), _class(item, "records", item.case.circumstances.records)),
     )

@@ -16,7 +16,7 @@ from appraise.report.words import literal, said
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from appraise.model.case import Case, Remark
+    from appraise.model.case import Case, Kind, Remark
     from appraise.report.appraisal import Appraisal
     from appraise.tables.rows import Tables
 
@@ -34,6 +34,8 @@ class Shot:
     """One photo as it is used once: at a remark, at a check, or of the whole."""
 
     photo: PhotoFile
+    kind: Kind
+    """Of the instrument, for the names of its parts."""
     remark: Remark | None = None
     check: str = ""
 
@@ -41,7 +43,7 @@ class Shot:
         """Return what it shows and where, with the assessor's own caption where there is one."""
         own = literal(self.photo.caption)
         if self.remark is not None:
-            words = f"{self._place(self.remark, tables, manner)}: {literal(self.remark.text)}"
+            words = f"{self._place(self.remark, tables, self.kind, manner)}: {literal(self.remark.text)}"
         elif self.check:
             row = tables.checks.get(self.check)
             words = literal(row.label if row else self.check)
@@ -59,10 +61,10 @@ class Shot:
         return manner.say("{words} (circle added, at {x} % from the left, {y} % from the top)", words=words, x=x, y=y)
 
     @staticmethod
-    def _place(remark: Remark, tables: Tables, manner: Formatter) -> str:
+    def _place(remark: Remark, tables: Tables, kind: Kind, manner: Formatter) -> str:
         row = tables.components.get(remark.place)
         place = STATION_LABELS.get(remark.place, remark.place)
-        where = said(manner, row.label) if row else literal(manner.render(place))
+        where = said(manner, row.named(kind)) if row else literal(manner.render(place))
         if not remark.notes:
             return where
         notes = manner.listed(note_name(note) for note in remark.notes)
@@ -90,13 +92,14 @@ def shots(case: Case, tables: Tables) -> tuple[Shot, ...]:
 
 
 def _shots(case: Case, tables: Tables) -> Iterator[Shot]:
-    yield from (Shot(photo) for photo in case.photos if photo.whole)
+    kind = case.identity.kind
+    yield from (Shot(photo, kind) for photo in case.photos if photo.whole)
     order = {key: at for at, key in enumerate(sorted(tables.checks, key=lambda key: _station(key, tables)))}
     checks = {check for photo in case.photos for check in photo.checks}
     for check in sorted(checks, key=lambda key: (order.get(key, len(order)), key)):
-        yield from (Shot(photo, check=check) for photo in case.photos if check in photo.checks)
+        yield from (Shot(photo, kind, check=check) for photo in case.photos if check in photo.checks)
     for remark in case.remarks:
-        yield from (Shot(case.photo(file), remark) for file in remark.photos)
+        yield from (Shot(case.photo(file), kind, remark) for file in remark.photos)
 
 
 def _station(check: str, tables: Tables) -> int:

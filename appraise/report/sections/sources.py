@@ -65,9 +65,7 @@ def _sources(item: Appraisal, told: Callable[[Appraisal, list[str]], str], note:
     blocks.append(Paragraph(note))
     if own:
         blocks.append(
-            Paragraph(
-                say("Rows of the user's own tables were laid over the program's; they are marked in the derivation.")
-            )
+            Paragraph(say("Rows of the user's own tables replaced the program's; they are marked in the derivation."))
         )
     return tuple(blocks)
 
@@ -98,7 +96,7 @@ def derivation(item: Appraisal) -> Section:
     """The whole reason tree."""
     say = item.manner.say
     note = say(
-        "Every figure of the report with how it came about, from the value down. In square brackets the address of a "
+        "Every figure of the report with its derivation, from the value down. In square brackets the address of a "
         "figure, in round brackets the table rows it rests on, with their standing."
     )
     outline = Outline(tuple(_outline(item, item.tree)))
@@ -121,8 +119,8 @@ def again(item: Appraisal) -> Section:
         (say("Draws"), str(v.draws)),
     ]
     note = say(
-        "The same file, tables, seed and number of draws give the same figures. A report written as JSON holds all of "
-        "this: “appraise check REPORT.json” computes it again and names every figure that is another."
+        "The same file, tables, seed and number of draws give the same figures. A report written as JSON holds all "
+        "of this: “appraise check REPORT.json” computes it again and names every figure that differs."
     )
     return Section(say("To compute it again"), (Facts(tuple(facts)), Paragraph(note)), key=AGAIN)
 
@@ -144,4 +142,4 @@ def reason_line(item: Appraisal, node: Reason) -> str:
 
 def _resting(item: Appraisal, ref: Reference) -> str:
     text = f"{ref.ref}, {item.manner.say(ref.standing)}"
-    return item.manner.say("{row}, yours", row=text) if ref.yours else text
+    return item.manner.say("{row}, own table", row=text) if ref.yours else text

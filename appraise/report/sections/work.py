@@ -20,7 +20,8 @@ if TYPE_CHECKING:
     from appraise.report.document import Block
 
 DISPOSAL_FIRST = message(
-    "The value assumes disposal, so no work is advised. The lists say what the instrument would need, were it kept."
+    "The value assumes disposal, so no work is advised. The lists show the work that the instrument would need, were "
+    "it kept."
 )
 """Before the lists of an instrument that is worth no more than its parts."""
 
@@ -35,7 +36,7 @@ def work(item: Appraisal) -> tuple[Section, ...]:
     told = say(
         "Hours and parts come from the tables, by the size of the instrument and the class of its maker, rates from "
         "the case; cost includes overhead and contingency. Hours are typical; a cost is the average to be expected. "
-        "Shared steps stand once. What a job adds is the average rise of the value before its cost."
+        "Shared steps are listed once. The value that a job adds is the average rise before its cost."
     )
     told = " ".join(filter(None, (told, _unseen(item))))
     blocks = [Paragraph(told)]
@@ -63,7 +64,7 @@ def _list(item: Appraisal, group: WorkList, jobs: Sequence[WorkItem]) -> tuple[B
     if not jobs:
         none = {
             WorkList.NEEDED: none_needed(item.valuation, item.manner),
-            WorkList.PAYS: say("No further work can be expected to bring back what it costs."),
+            WorkList.PAYS: say("No further work can be expected to recover its cost."),
             WorkList.PLAYER: say("Nothing further is proposed."),
         }
         return (Paragraph(none[group]),)
@@ -108,7 +109,7 @@ def _total(item: Appraisal) -> tuple[Section, ...]:
             for job in item.valuation.work
             if job.chosen and not job.step
         )
-        of_that = say("Of that the value counts on {jobs}, at {cost}.", jobs=counted, cost=spread("plan_cost"))
+        of_that = say("Of these the value counts on {jobs}, at {cost}.", jobs=counted, cost=spread("plan_cost"))
         blocks.append(Paragraph(of_that))
     return (Section(say("In all"), tuple(blocks), level=2, key="work_total"),)
 
@@ -117,4 +118,4 @@ def _last(item: Appraisal, group: WorkList, job: WorkItem) -> str:
     say = item.manner.say
     if group is WorkList.NEEDED:
         return literal(job.if_left)
-    return say("a step for others") if job.step else item.figures.shown(f"work.{job.remedy}.value_added")
+    return say("a step of other jobs") if job.step else item.figures.shown(f"work.{job.remedy}.value_added")

@@ -30,11 +30,11 @@ STEPS = (
     (message("Share of the retail price"), "basis_factor"),
     (message("Price of a new one on this market, never exceeded"), "price_new"),
     (message("Kept of the resale price"), "kept"),
-    (message("Taken off whatever the condition"), "taking"),
+    (message("Deducted whatever the condition"), "taking"),
     (message("As is"), "left_alone"),
     (message("After work, its cost taken off"), "after_work"),
     (message("Disposal: parts less removal"), "salvage"),
-    (message("In the best estimate for the choice kept open"), "option"),
+    (message("Option value in the best estimate"), "option"),
 )
 """What leads from a new instrument to the value: what a person reads, and the figure."""
 
@@ -61,7 +61,7 @@ def approaches(item: Appraisal) -> tuple[Section, ...]:
     )
     blocks: list[Block] = [Table(columns, rows)] if rows else [Paragraph(say("No approach could be carried out."))]
     blocks.append(
-        Paragraph(say("The income approach was left out: nothing in the case says that the instrument is let."))
+        Paragraph(say("The income approach was left out: nothing in the case says that the instrument is rented out."))
     )
     return (
         Section(say("Approaches to value"), tuple(blocks), key="approaches"),
@@ -79,7 +79,9 @@ def _reconciliation(item: Appraisal) -> Section:
     source = literal(item.case.market.replacement_source)
     if source and item.case.market.cost_new is not None:
         rows.insert(1, (say("Source of that cost"), source))
-    near = say("Each is the median of its own draws: a product of these medians comes near the value, not onto it.")
+    near = say(
+        "Each is the median of its own draws: a product of these medians comes near the value, not exactly to it."
+    )
     blocks: list[Block] = []
     used = [approach for approach in item.valuation.approaches if approach.used]
     if item.valuation.value is not None:
@@ -96,15 +98,15 @@ def _reconciliation(item: Appraisal) -> Section:
             how = say("as the assessor weighed them")
         blocks.append(
             Paragraph(
-                say("The approaches were drawn together, {how}; the value is not simply the mean of the two.", how=how)
+                say("The approaches were reconciled, {how}; the value is not simply the mean of the two.", how=how)
             )
         )
         if item.valuation.disagreement > 0.0:
             blocks.append(
                 Paragraph(
                     say(
-                        "They lie further apart than they are unsure. Their mean is taken to be as unsure as the "
-                        "difference between them shows (Birge ratio), which adds {more}.",
+                        "They differ by more than their uncertainties. Their mean is given the uncertainty that the "
+                        "difference shows (Birge ratio), which adds {more}.",
                         more=item.figures.shown("disagreement"),
                     )
                 )
@@ -145,9 +147,9 @@ def spread(item: Appraisal) -> Section:
         blocks.append(
             Paragraph(
                 say(
-                    "The value was worked out {draws} times, each time with other likely figures for all that is "
-                    "uncertain (draws, with seed {seed}). P10: one draw in ten came out lower. Low and high of the "
-                    "value are P10 and P90 rounded outward.",
+                    "The value was worked out {draws} times, each time with different likely figures for every "
+                    "uncertain input (draws, with seed {seed}). P10: one draw in ten came out lower. Low and high of "
+                    "the value are P10 and P90 rounded outward.",
                     draws=item.manner.whole(v.draws),
                     seed=v.seed,
                 )

@@ -88,7 +88,9 @@ def drying_measurement(found: Assessment, tables: Tables) -> Measurement:
         rests_on=(
             Basis("strengths of the clues", "from memory", "", "drying_clues"),
             Basis("likelihood ratios and odds before any clue", "our assumption", "", "drying_clues, drying_stories"),
-            Basis("odds times likelihood ratios", "published", "Bayes' rule", "clues independent given the story"),
+            Basis(
+                "odds times likelihood ratios", "published", "Bayes' rule", "clues independent given the explanation"
+            ),
             Basis("expected information", "published", "D. V. Lindley, 1956", "entropy now less its mean after"),
         ),
     )
@@ -101,13 +103,13 @@ def drying_says(found: Assessment, tables: Tables) -> list[str]:
     if found.conclusion == "dried_out":
         told.append("It has dried out: strong clues in different sections, and a dry history.")
     elif found.conclusion == "suspected":
-        told.append("Drying is the likeliest story, but not concluded.")
+        told.append("Drying out is the likeliest explanation, but not concluded.")
     elif found.conclusion == "nothing":
         told.append("Nothing seen so far speaks of drying or of damp.")
     elif found.conclusion == "open":
-        told.append("No story leads clearly: look for more clues.")
+        told.append("No explanation leads clearly: look for more clues.")
     else:
-        told.append(f"The likeliest story is another: {CONCLUSIONS[found.conclusion]}.")
+        told.append(f"The likeliest explanation is another: {CONCLUSIONS[found.conclusion]}.")
     if found.conclusion == "suspected" and len(found.strong) < tables.setting("drying_least_strong"):
         told.append("It takes strong clues in two sections at least.")
     if found.conclusion == "suspected" and not found.dry_history:
@@ -122,8 +124,8 @@ def _grids(found: Assessment, tables: Tables) -> tuple[Grid, ...]:
     clues, stories = tables.drying_clues, tables.drying_stories
     rows: list[tuple[Value, ...]]
     rows = [(one.key, stories[one.key].label, 100.0 * one.before, 100.0 * one.after) for one in found.stories]
-    columns = "story Key | label Story | before_pct Before [%] | after_pct After [%]"
-    shown = [Grid.of("stories", "Stories", columns, rows)]
+    columns = "story Key | label Explanation | before_pct Before [%] | after_pct After [%]"
+    shown = [Grid.of("stories", "Explanations", columns, rows)]
     if found.witnesses:
         rows = []
         for one in found.witnesses:

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 
 TOOLS = {
-    "sample": "what a sample of notes says of the whole compass",
+    "sample": "what a sample of notes says about the whole compass",
     "touch": "touchweight: friction and balance from down- and upweight, note by note",
     "regulation": "the regulation sheet: what is out of tolerance, and the hours it takes",
     "torque": "tuning pins: torque by section, lines of loose pins, holding test",
