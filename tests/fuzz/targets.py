@@ -21,6 +21,7 @@ from appraise.evidence.imports import Said
 from appraise.model.locale_format import Units
 from appraise.model.units import UNITS
 from appraise.services.instruments.note_values import Quantity, quantity_of
+from appraise.store.own_settings import SETTINGS
 from appraise.tables.layout import FILES
 from appraise.tables.load import load_tables
 
@@ -199,6 +200,8 @@ _FILLED: dict[str, Callable[[Random], object]] = {
     "Layout": lambda random: random.choice(list(FILES.values())),
     "str": lambda _: "a file",
     "bool": lambda random: random.random() < 0.5,
+    "bool | str": lambda random: random.random() < 0.5,
+    "Setting": lambda random: random.choice([one for one in SETTINGS if isinstance(one.default, bool)]),
     "Sequence[Quantity]": lambda random: [_quantity(random)],
     "Mapping[str, Sequence[str]]": lambda _: {"date": ("day",), "note": ("key",), "cents": ()},
     "Sequence[str]": lambda random: random.choice(((), ("note", "cents"))),

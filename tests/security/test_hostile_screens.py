@@ -164,7 +164,7 @@ async def test_hostile_words_on_every_screen(tmp_path, tables):
     if not is_deep():  # what the walk and the bench lead to, and what happens to a file
         assert set(seen) >= {
             "WalkScreen",
-            "BenchScreen",
+            "CasesScreen",
             "ResultScreen",
             "WhyScreen",
             "ParticularsScreen",
