@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import ast
-from collections.abc import Iterator
 from pathlib import Path
 from statistics import median
+from typing import TYPE_CHECKING
 
 import appraise
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 PACKAGE = Path(appraise.__file__).parent
 MODULES = {
