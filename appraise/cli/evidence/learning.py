@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, advancing, complain
 from appraise.cli.inputs import tables_for
@@ -64,9 +64,9 @@ def run(args: argparse.Namespace) -> int:
     if args.take is not None:
         left = take(*sales_rows(learned), args.take)
     if args.json:
-        from appraise.report.schemas.evidence import LEARNED
+        from appraise.report.outputs.evidence import SALES_LEARN
 
-        say_json({"schema": LEARNED, **_object(learned, unused), "taken": args.take is not None, "left_out": left})
+        say_json(SALES_LEARN.dump((learned, unused, args.take is not None, left)))
         return ExitCode.DONE
     _tell(learned, unused)
     for ref in left:
@@ -77,30 +77,6 @@ def run(args: argparse.Namespace) -> int:
         else "Not taken yet: --take FOLDER does."
     )
     return ExitCode.DONE
-
-
-def _object(learned: Learned, unused: list[Unused]) -> dict[str, Any]:
-    return {
-        "sales": learned.n,
-        "to": str(learned.until),
-        "drift_pct_a_year": round(100.0 * learned.drift, 2),
-        "drift_sd_pct_a_year": round(100.0 * learned.drift_sd, 2),
-        "scatter": round(learned.sd, 4),
-        "outlying": learned.outlying,
-        "unused": [{"reason": one.reason, "sales": one.count} for one in unused],
-        "rows": [
-            {
-                "row": one.row.ref,
-                "label": one.row.label,
-                "n": one.n,
-                "before": {"low": one.before.low, "mid": one.before.mid, "high": one.before.high},
-                "after": {"low": one.after.low, "mid": one.after.mid, "high": one.after.high},
-                "by_age_before": [list(point) for point in getattr(one.row, "by_age", ())],
-                "by_age_after": [list(point) for point in one.curve],
-            }
-            for one in learned.rows
-        ],
-    }
 
 
 def _tell(learned: Learned, unused: list[Unused]) -> None:

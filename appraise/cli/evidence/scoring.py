@@ -51,9 +51,9 @@ def run(args: argparse.Namespace) -> int:
         with stream(args.svg) as out:
             out.write(svg(drawn))
     if args.json:
-        from appraise.report.schemas.evidence import SCORED
+        from appraise.report.outputs.evidence import SALES_SCORE
 
-        say_json({"schema": SCORED, "groups": [{**_object(group), "advice": list(advice(group))} for group in groups]})
+        say_json(SALES_SCORE.dump([(group, advice(group)) for group in groups]))
     elif args.svg != "-":
         from appraise.report.charts.text import lines
 
@@ -90,21 +90,3 @@ def _cells(group: Group) -> tuple[str, ...]:
         f"{group.ratio:.2f}",
         f"{group.pinball:.3f}",
     )
-
-
-def _object(group: Group) -> dict[str, object]:
-    low, high = group.interval
-    return {
-        "name": group.name,
-        "n": group.n,
-        "within": group.within,
-        "below": group.below,
-        "above": group.above,
-        "within_low_pct": round(100 * low, 1),
-        "within_high_pct": round(100 * high, 1),
-        "price_over_middle": round(group.ratio, 4),
-        "above_middle": group.above_middle,
-        "pinball": round(group.pinball, 4),
-        "wider": round(group.wider, 3),
-        "pit": [round(each, 4) for each in group.pit],
-    }
