@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from appraise.evidence.sale import Sale
 from appraise.services.valuation_overrides import on_basis
 from appraise.store.characters import sanitize_line
 from appraise.store.files import digest_of
-from appraise.store.own_settings import settings_file
+from appraise.store.own_settings import own_settings, settings_file
 
 if TYPE_CHECKING:
     from datetime import date
-    from pathlib import Path
 
     from appraise.model.case import Case
     from appraise.model.result import Valuation
@@ -23,12 +23,15 @@ BOOK = "sales.sqlite3"
 
 
 def usual_book() -> Path:
-    """Return where the book is looked for: beside the settings file.
+    """Return where the book is looked for: where the settings say, else beside the settings file.
+
+    A relative path of the settings counts from their folder, and ~ is the home.
 
     Raises:
         RuntimeError: There is no home.
+        Unreadable: The settings file has problems.
     """
-    return settings_file().parent / BOOK
+    return settings_file().parent / Path(own_settings().sales.book or BOOK).expanduser()
 
 
 def outcome(case: Case, content: bytes, path: Path, price: Decimal, sold: date, sale: str, tables: Tables) -> Sale:
