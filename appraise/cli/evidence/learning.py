@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 
     from appraise.evidence.learn import Learned
     from appraise.evidence.levels import Unused
-    from appraise.model.result import Range
 
 HELP = "what your sales make of the tables: each row beside ours, with how many sales it rests on"
 MORE = (
@@ -41,25 +40,15 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: The book, the tables or the folder cannot be used.
     """
     from appraise.evidence.book import book
-    from appraise.evidence.learn import learn
-    from appraise.evidence.levels import levels, model_name
     from appraise.evidence.overlay import sales_rows
-    from appraise.evidence.ranges import condition_sd
-    from appraise.services.learning import refuse_learned, take
+    from appraise.services.learning import learn_from, take
 
     tables = tables_for(args.tables)
-    refuse_learned(tables)
-    with book(args.book) as kept:
-        known = kept.levels(model_name(tables))
-        before = set(known)
-        with advancing("valuing", kept.count) as advance:
-            found, unused = levels(kept.sales(), tables, known, advance)
-        if known.keys() - before:
-            kept.keep_levels(model_name(tables), {name: known[name] for name in known.keys() - before})
-    if not found:
+    with book(args.book) as kept, advancing("valuing", kept.count) as advance:
+        learned, unused = learn_from(kept, tables, advance)
+    if learned is None:
         why = "; ".join(f"{one.count:,}: {one.reason}" for one in unused) or "the book is empty"
         raise WrongUse(f"appraise sales learn: found no sale that says anything of the market ({why}), expected one")
-    learned = learn(found, tables, lambda _: condition_sd(found, tables))
     left: list[str] = []
     if args.take is not None:
         left = take(*sales_rows(learned), args.take)
@@ -80,16 +69,15 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _tell(learned: Learned, unused: list[Unused]) -> None:
-    def three(low: float, mid: float, high: float) -> str:
-        return f"{low:.2f} {mid:.2f} {high:.2f}"
+    from appraise.report.sales import moved, three
 
     rows = [
         (
             one.row.label,
             str(one.n),
-            three(*_ends(one.before)),
-            three(*_ends(one.after)),
-            f"{100 * (one.after.mid / one.before.mid - 1):+.0f} %",
+            three(one.before),
+            three(one.after),
+            moved(one),
         )
         for one in learned.rows
     ]
@@ -118,7 +106,3 @@ def _tell(learned: Learned, unused: list[Unused]) -> None:
     )
     for why in unused:
         say(f"{why.count:,} sales say nothing: {why.reason}.")
-
-
-def _ends(span: Range) -> tuple[float, float, float]:
-    return span.low, span.mid, span.high

@@ -12,8 +12,6 @@ if TYPE_CHECKING:
     import argparse
 
     from appraise.evidence.score import Group
-    from appraise.model.chart import Scatter
-    from appraise.report.document import Drawing
 
 HELP = "how past valuations did: how often the price fell within the range, how they lean, what to do about it"
 MORE = (
@@ -36,7 +34,8 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: The book cannot be used.
     """
     from appraise.evidence.book import book
-    from appraise.evidence.score import FEW, advice, calibration, score
+    from appraise.evidence.score import FEW, advice, score
+    from appraise.report.sales import calibrated
 
     if args.json and args.svg == "-":
         raise WrongUse("appraise sales score: --json and --svg - both want standard output; name a file for one")
@@ -44,7 +43,7 @@ def run(args: argparse.Namespace) -> int:
         groups = score(found.sales())
     if not groups:
         raise WrongUse("appraise sales score: found no sale with a range of its time, expected one: `sales add CASE`")
-    drawn = _drawing(groups[0], calibration(groups[0]))
+    drawn = calibrated(groups[0])
     if args.svg:
         from appraise.report.charts.svg import svg
 
@@ -68,14 +67,6 @@ def run(args: argparse.Namespace) -> int:
             for line in said:
                 say(line if group is groups[0] else f"{group.name}: {line}")
     return ExitCode.DONE
-
-
-def _drawing(group: Group, chart: Scatter) -> Drawing:
-    from appraise.model.locale_format import PLAIN
-    from appraise.report.document import Drawing
-
-    says = f"{group.within} of {group.n} prices lay within their range."
-    return Drawing(chart, "On the line, ranges are calibrated.", says, PLAIN)
 
 
 def _cells(group: Group) -> tuple[str, ...]:
