@@ -41,3 +41,9 @@ class ResultScreen(FiguresScreen):
         from appraise.screens.charts import ChartsScreen
 
         self.app.push_screen(ChartsScreen(self.worksheet))
+
+    def action_sales_book(self) -> None:
+        """Open the book of sales."""
+        from appraise.screens.sales_book import SalesBookScreen
+
+        self.app.push_screen(SalesBookScreen(self.worksheet.tables))
