@@ -114,15 +114,18 @@ class SalesBookScreen(WholeBelowScreen[None]):
                 f"{100 * learned.sd:.0f} % about its level."
             )
             points = getattr(row.row, "by_age", ())
-            curve = [
-                f"{age:g} y {old:.2f} → {new:.2f}" for (age, old), (_, new) in zip(points, row.curve, strict=False)
-            ]
-            told = (
-                f"{row.row.label} by age: {', '.join(curve)}" if curve else f"{row.row.ref}: {row.row.standing.value}"
-            )
-            self.show_whole([*wrapped(told, width), *wrapped(words, width, "$quiet")])
+            both = [(age, f"{old:.2f}", f"{new:.2f}") for (age, old), (_, new) in zip(points, row.curve, strict=False)]
+            curve = ", ".join(f"{age:g} y {old} → {new}" for age, old, new in both if old != new)
+            by_age = wrapped(f"Factor by age, where it changes: {curve}", width) if curve else []
+            self.show_whole([*wrapped(words, width), *by_age])
         else:
-            self.show_whole(wrapped("F8 writes the rows of your sales into a folder of tables.", width, "$quiet"))
+            self.show_whole(
+                wrapped(
+                    "← and → go from part to part; F8 writes the rows of your sales into a folder of tables.",
+                    width,
+                    "$quiet",
+                )
+            )
 
     def action_part_before(self) -> None:
         """Go to the part before."""

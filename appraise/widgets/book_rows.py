@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from appraise.evidence.sale import Sale
     from appraise.evidence.score import Group
     from appraise.services.sales_view import BookView
+    from appraise.tables.rows import Tables
 
 SALES, LEARNED, SCORE = "sales", "learned", "score"
 PARTS = (SALES, LEARNED, SCORE)
@@ -47,6 +48,12 @@ class BookRows(RowList):
         """Go to the first row of the part so many after this one, or of the first or the last part."""
         goal = PARTS[min(len(PARTS) - 1, max(0, PARTS.index(self.part) + step))]
         self.go(f"{goal}.0")
+        self.call_after_refresh(self._show_from, f"heading.{goal}")
+
+    def _show_from(self, key: str) -> None:
+        """Scroll until a heading stands on top."""
+        at = next((at for at, row in enumerate(self._rows) if row.key == key), 0)
+        self.scroll_to(y=self._starts[at] + len(self._rows[at].lines) - 1, animate=False)
 
     @property
     def sale(self) -> Sale | None:
@@ -74,13 +81,13 @@ class BookRows(RowList):
         return [
             *self._sales(self._view, width),
             *self._learned(self._view, width),
-            *self._score(self._view.groups, width),
+            *self._score(self._view, width),
         ]
 
     def _sales(self, view: BookView, width: int) -> Iterator[Row]:
         yield _heading(SALES, f"Newest sales: {len(view.newest):,} of {view.count:,}", width)
         wide = width >= _WIDE
-        room = width - (82 if wide else 60)
+        room = width - (88 if wide else 61)
         maker = min(28, room)
         more = f"{'sale':20} {'grade':>5} " if wide else ""
         heads = f"{'date':10} {'kind':8} {'made':5} {fit('maker', maker)} {more}{'price':>14} {'valued at':>19}"
@@ -119,24 +126,25 @@ class BookRows(RowList):
             yield Row(f"{LEARNED}.{at}", (line,))
         yield from _unused(view, width)
 
-    def _score(self, groups: Sequence[Group], width: int) -> Iterator[Row]:
+    def _score(self, view: BookView, width: int) -> Iterator[Row]:
         from appraise.evidence.score import FEW, advice
 
         yield _heading(SCORE, "How past valuations did", width, gap=True)
+        groups = view.groups
         if not groups:
             yield Row(f"{SCORE}.0", tuple(wrapped("No sale has the range of its valuation beside its price.", width)))
             return
         for at, line in enumerate(advice(groups[0])):
-            yield Row(f"{SCORE}.{at}", tuple(wrapped(line.replace("`", ""), width, "$text-success")))
+            yield Row(f"{SCORE}.{at}", tuple(_said(line, width, "$text-success")))
         name = min(30, width - 48)
         heads = f"{fit('sales of', name)} {'n':>6} {'within':>13} {'below':>6} {'above':>6} {'÷ middle':>9}"
         yield Row("score.heads", (Content(""), Content.styled(fit(heads, width), "$quiet")), stop=False)
         for at, group in enumerate(groups):
             within = f"{group.within:,} ({100 * group.within / group.n:.0f} %)"
             counts = f"{group.n:>6,} {within:>13} {group.below:>6,} {group.above:>6,} {group.ratio:>9.2f}"
-            lines = [Content.styled(f"{fit(group.name, name)} {counts}", "$foreground")]
+            lines = [Content.styled(f"{fit(_name(group, view.tables), name)} {counts}", "$foreground")]
             if at and group.n >= FEW:
-                lines += [Content.assemble("  ", one) for said in advice(group) for one in _said(said, width)]
+                lines += [Content.assemble("  ", one) for said in advice(group) for one in _said(said, width - 2)]
             yield Row(f"{SCORE}.group.{at}", tuple(lines))
         drawing = calibrated(groups[0])
         yield Row("score.title", (Content(""), Content.styled(drawing.chart.title, "bold $secondary")), stop=False)
@@ -145,8 +153,13 @@ class BookRows(RowList):
         yield Row("score.caption", tuple(wrapped(drawing.caption, width, "$quiet")), stop=False)
 
 
-def _said(text: str, width: int) -> list[Content]:
-    return wrapped(text.replace("`", ""), width - 2, "$quiet")
+def _said(text: str, width: int, style: str = "$quiet") -> list[Content]:
+    return wrapped(text.replace("`appraise sales learn` moves", "F8 moves"), width, style)
+
+
+def _name(group: Group, tables: Tables) -> str:
+    row = tables.bases.get(group.name) or tables.market_factors.get(group.name)
+    return group.name.capitalize() if row is None else row.label
 
 
 def _unused(view: BookView, width: int) -> Iterator[Row]:
