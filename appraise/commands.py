@@ -115,6 +115,7 @@ _LOOK = "One grade a part in some thirty keys; it is marked preliminary until a 
 _MISSING = "What is unanswered, preliminary, unstated, unphotographed or undecided before it is handed over"
 _SETTINGS = "How the worksheet goes, and what a new case begins with; kept in your settings file"
 _SALES = "Your newest sales, what they make of the tables, how past valuations did"
+_SOLD = "For what, when and by which kind of sale it was sold: into the sales book, with its valuation"
 _TAKE = "Write the rows of your sales into a folder of tables, once they were shown"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
@@ -150,6 +151,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("change-setting", "enter,space", "Change", "Turn it over, choose, or type", (SETTINGS,), (SETTINGS,)),
     Command("default-setting", "delete", "Default", "What holds where nothing is set", (SETTINGS,), (SETTINGS,)),
     Command("sales-book", "ctrl+b", "Sales book", _SALES, (CASES, RESULT)),
+    Command("sold", "ctrl+w", "Sold", _SOLD, (RESULT,)),
     Command("part-before", "left", "Part before", "Sales, tables, score: the part before", (BOOK,)),
     Command("part-after", "right", "Part after", "Sales, tables, score: the part after", (BOOK,), (BOOK,)),
     Command("take-rows", "f8", "Take", _TAKE, (BOOK,), (BOOK,)),

@@ -12,6 +12,7 @@ from appraise.evidence.book import book
 from appraise.screens.cases import CasesScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.sales_book import SalesBookScreen
+from appraise.store.files import digest_of
 from appraise.tables.load import load_tables
 from appraise.widgets.book_rows import LEARNED, SALES, SCORE, BookRows
 from tests.helpers.sales import sale
@@ -79,3 +80,22 @@ async def test_without_a_book_it_says_how_one_begins(app_on, tmp_path, monkeypat
     async with app.run_test(size=(80, 24)) as pilot:
         await opened(app, pilot)
         assert "expected a book of sales" in " ".join(screen_text(app).split())
+
+
+async def test_a_case_that_was_sold_goes_into_the_book_once(app_on, kept, sheet):
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await settle(pilot)
+        await pilot.press("f5")
+        await settle(pilot)
+        for _ in range(2):
+            await pilot.press("ctrl+w")
+            await settle(pilot)
+            await pilot.press(*"11500", "enter", *"2025-03-14", "f2")
+            await settle(pilot)
+    with book(kept) as found:
+        assert found.count() == 13
+        sold = found.sale_of(digest_of(sheet.path.read_bytes()))
+    assert sold is not None
+    assert (sold.price, sold.date, sold.sale) == (Decimal("11500.0"), date(2025, 3, 14), "retail")
+    assert sold.valued
