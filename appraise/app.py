@@ -9,6 +9,7 @@ from textual.app import SystemCommand
 from appraise.commands import (
     ARRIVAL,
     ASKED,
+    BOOK,
     CANDIDATES,
     CASES,
     CHARTS,
@@ -78,6 +79,7 @@ _SCOPES = {
     "MergeScreen": MERGE,
     "TrailScreen": TRAIL,
     "SettingsScreen": SETTINGS,
+    "SalesBookScreen": BOOK,
     "PhotosScreen": PHOTOS,
     "PhotoScreen": PHOTO,
     "ChoosePhotosScreen": ASKED,
@@ -100,6 +102,7 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
         tables: Tables | None = None,
         opened: Opened | Worksheet | None = None,
         settings: OwnSettings | None = None,
+        own_tables: Path | None = None,
     ) -> None:
         """Make the application.
 
@@ -108,9 +111,11 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
             tables: The reference tables; none: our own, read when they are first needed.
             opened: The case to begin with, or a worksheet in memory.
             settings: Of whoever works here; none: the defaults.
+            own_tables: Folder of the user's tables in force.
         """
         super().__init__()
         self.settings = OwnSettings() if settings is None else settings
+        self.own_tables = own_tables
         self._folder, self._tables, self._opened = folder, tables, opened
         for theme in THEMES:
             self.register_theme(theme)
@@ -222,7 +227,7 @@ def run(folder: Path, case: Path | None = None, tables: Path | None = None) -> i
 
         opened = open_sheet(case, loaded)
     try:
-        code = AppraiseApp(folder, loaded, opened, settings).run()
+        code = AppraiseApp(folder, loaded, opened, settings, tables).run()
     finally:
         if opened is not None:
             opened.worksheet.release()

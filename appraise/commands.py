@@ -32,6 +32,7 @@ MISSING = "missing"
 PHOTOS = "photos"
 PHOTO = "photo"
 SETTINGS = "settings"
+BOOK = "book"
 
 SCOPES: dict[str, str] = {
     EVERYWHERE: "Everywhere",
@@ -57,6 +58,7 @@ SCOPES: dict[str, str] = {
     PHOTOS: "Among the photos",
     PHOTO: "On a photo",
     SETTINGS: "In the settings",
+    BOOK: "In the sales book",
 }
 """Where commands work, as the help page heads them."""
 
@@ -90,7 +92,7 @@ _CASE = (WALK, LOOK, MISSING, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL,
 _EDITS = (WALK, LOOK, FORM, RECORD, ARRIVAL, PHOTOS)
 _PHOTOS = "Photos of the check, of the whole and of defects; those used nowhere"
 _OFF = "Take the photo off what it shows; the file stays"
-_LEFT = (*_CASE[1:], WHY, CANDIDATES, OUTCOME, RECOVERY, MERGE, TRAIL, SETTINGS)
+_LEFT = (*_CASE[1:], WHY, CANDIDATES, OUTCOME, RECOVERY, MERGE, TRAIL, SETTINGS, BOOK)
 _ELSEWHERE = "Write the case to a new file and go on in it; all the files it depends on go along"
 _TRAIL = "Who changed each field and when, with the old and the new value"
 _WORDS = "The words of each grade, the quantity, the readings note by note"
@@ -112,6 +114,9 @@ _WRITE = "Write what is shown, in its order, as CSV or as JSON lines"
 _LOOK = "One grade a part in some thirty keystrokes; it is marked preliminary until a check of the part is made"
 _MISSING = "What is unanswered, preliminary, unstated, unphotographed or undecided before it is handed over"
 _SETTINGS = "How the worksheet goes, and what a new case begins with; kept in your settings file"
+_SALES = "Your newest sales, what they make of the tables, how past valuations did"
+_SOLD = "For what, when and by which kind of sale it was sold: into the sales book, with its valuation"
+_TAKE = "Write the rows of your sales into a folder of tables, once they were shown"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
 COMMANDS: tuple[Command, ...] = (
@@ -147,6 +152,11 @@ COMMANDS: tuple[Command, ...] = (
     Command("own-settings", "ctrl+x", "Settings", _SETTINGS, (CASES, WALK, FORM)),
     Command("change-setting", "enter,space", "Change", "Turn it over, choose, or type", (SETTINGS,), (SETTINGS,)),
     Command("default-setting", "delete", "Default", "What holds where nothing is set", (SETTINGS,), (SETTINGS,)),
+    Command("sales-book", "ctrl+b", "Sales book", _SALES, (CASES, RESULT)),
+    Command("sold", "ctrl+w", "Sold", _SOLD, (RESULT,)),
+    Command("part-before", "left", "Part before", "Sales, tables, score: the part before", (BOOK,)),
+    Command("part-after", "right", "Part after", "Sales, tables, score: the part after", (BOOK,), (BOOK,)),
+    Command("take-rows", "f8", "Take", _TAKE, (BOOK,), (BOOK,)),
     Command("one-field", "enter,f3", "This field", "Only this field's history, or all again", (TRAIL,), (TRAIL,)),
     Command("take-copy", "ctrl+e", "Copy version", "Write the version of a report to a file", (TRAIL,), (TRAIL,)),
     Command("open-row", "enter", "Open", _WORDS, (WALK,)),

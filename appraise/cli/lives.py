@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, advancing, complain
 from appraise.cli.inputs import tables_for, today
@@ -70,10 +70,9 @@ def run(args: argparse.Namespace) -> int:
     if args.take is not None:
         left = take(*lives_rows(learned, len(cases), until), args.take)
     if args.json:
-        from appraise.report.schemas.evidence import LIVED
+        from appraise.report.outputs.evidence import LIVES
 
-        rows = [_object(one) for one in learned]
-        say_json({"schema": LIVED, "cases": len(cases), "rows": rows, "taken": args.take is not None, "left_out": left})
+        say_json(LIVES.dump((len(cases), learned, args.take is not None, left)))
     else:
         _tell(learned, args.take)
         for ref in left:
@@ -96,21 +95,6 @@ def _cases(places: list[Path], tables: Tables) -> tuple[list[Case], int]:
                 cases.append(case)
             advance()
     return cases, bad
-
-
-def _object(one: LearnedLife) -> dict[str, Any]:
-    ends = ("low", "mid", "high")
-    before = dict(zip(ends, (one.row.low, one.row.typical, one.row.high), strict=True))
-    return {
-        "row": one.row.ref,
-        "renewals": one.events,
-        "in_service": one.censored,
-        "factor": round(one.factor, 4),
-        "factor_sd": round(one.sd, 4),
-        "before_years": before,
-        "after_years": {end: getattr(one.after, end) for end in ends},
-        "after_heavy_years": {end: getattr(one.heavy, end) for end in ends},
-    }
 
 
 def _tell(learned: tuple[LearnedLife, ...], folder: Path | None) -> None:

@@ -34,7 +34,12 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     for name, place in ACTIONS.items():
         module = import_module(f"appraise.cli.evidence.{place}")
         one = below.add_parser(name, help=module.HELP, description=f"{capital(module.HELP)}. {module.MORE}")
-        one.add_argument("--book", type=Path, metavar="FILE", help="the book (usually beside the settings file)")
+        one.add_argument(
+            "--book",
+            type=Path,
+            metavar="FILE",
+            help="the book (else [sales] book of the settings, else sales.sqlite3 beside the settings file)",
+        )
         module.options(one)
 
 

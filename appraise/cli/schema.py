@@ -53,10 +53,7 @@ def schema(name: str) -> Schema:
     Raises:
         KeyError: There is none of this name.
     """
-    from appraise.report.outputs.fields import leaf, published
+    from appraise.report.outputs.fields import published
 
     row = SCHEMAS[name]
-    module = import_module(row.module)
-    plain = getattr(module, name, None)
-    kind = getattr(module, name.upper()) if plain is None else leaf(plain())
-    return published(name, row.version, row.printed_by, kind)
+    return published(name, row.version, row.printed_by, getattr(import_module(row.module), name.upper()))

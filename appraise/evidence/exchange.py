@@ -32,11 +32,6 @@ def _library(name: str) -> Any:  # noqa: ANN401 - a module without types
         raise MissingLibrary(f"found no {package}, expected it; `pip install 'appraise[practice]'` brings it") from None
 
 
-def as_object(sale: Sale) -> dict[str, Any]:
-    """Return a sale as an object of JSON: money as text, what is not known as null."""
-    return dict(zip(COLUMNS, plain(sale), strict=True))
-
-
 def write_csv(stream: TextIO, sales: Iterable[Sale]) -> int:
     """Write sales as CSV with headings; `imports` reads them back.
 

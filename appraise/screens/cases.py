@@ -217,6 +217,12 @@ class CasesScreen(Standing[None]):
 
         self.app.push_screen(CandidatesScreen(self._folder, self._loaded_tables()))
 
+    def action_sales_book(self) -> None:
+        """Open the book of sales."""
+        from appraise.screens.sales_book import SalesBookScreen
+
+        self.app.push_screen(SalesBookScreen(self._loaded_tables()))
+
     def action_new_case(self) -> None:
         """Ask for the identity, write the file, and open it."""
         from appraise.screens.new_case import NewCaseScreen

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from textual import work
 
 from appraise.commands import RESULT, bindings
 from appraise.screens.figures import FiguresScreen
 from appraise.widgets.result_rows import ResultRows
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from textual.binding import BindingType
 
 
@@ -41,3 +45,47 @@ class ResultScreen(FiguresScreen):
         from appraise.screens.charts import ChartsScreen
 
         self.app.push_screen(ChartsScreen(self.worksheet))
+
+    def action_sales_book(self) -> None:
+        """Open the book of sales."""
+        from appraise.screens.sales_book import SalesBookScreen
+
+        self.app.push_screen(SalesBookScreen(self.worksheet.tables))
+
+    def action_sold(self) -> None:
+        """Ask what the instrument was sold for, and write it into the sales book with the valuation."""
+        from appraise.screens.form import Asked, FormScreen
+        from appraise.services import candidates as said
+        from appraise.services.sales import day_sold, price_sold
+
+        sheet = self.worksheet
+        if sheet.dirty:
+            self.say("Save the case first (F2): the sale names the case file as it is", wrong=True)
+            return
+        retail = sheet.tables.bases["retail"].label
+        asked = (
+            Asked("price", f"Sold for [{sheet.case.assignment.currency}]", "", "such as 11500", price_sold),
+            Asked("day", "On", "", "a day such as 2026-11-25", day_sold),
+            Asked("sale", "Kind of sale", retail, "", said.resale(sheet.tables)),
+        )
+
+        def take(found: dict[str, Any] | None) -> None:
+            if found is not None:
+                self._write_sale(found["price"], found["day"], found["sale"])
+
+        note = "It goes into your sales book with the valuation of this case, and stays there."
+        self.app.push_screen(FormScreen("Sold", asked, note), take)
+
+    @work(thread=True, group="sold")
+    def _write_sale(self, price: float, day: date, sale: str) -> None:
+        from appraise.model.problem import Unreadable
+        from appraise.services.refused import InputError
+        from appraise.services.sales import write_outcome
+
+        try:
+            words, wrong = write_outcome(self.worksheet.path, self.worksheet.tables, price, day, sale), False
+        except Unreadable as error:
+            words, wrong = str(error.problems[0]), True
+        except (InputError, RuntimeError, OSError) as refused:
+            words, wrong = str(refused), True
+        self.app.call_from_thread(self.say, words, wrong=wrong)

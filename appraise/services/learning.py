@@ -15,8 +15,11 @@ from appraise.tables.load import load_from, load_tables
 from appraise.tables.row import Standing
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
 
+    from appraise.evidence.book import Book
+    from appraise.evidence.learn import Learned
+    from appraise.evidence.levels import Unused
     from appraise.tables.row import Row, Source
     from appraise.tables.rows import Tables
 
@@ -68,3 +71,37 @@ def take(rows: Iterable[Row], source: Source, folder: Path) -> list[str]:
 
 def _files(folder: Path) -> list[Path]:
     return [path for path in sorted(folder.rglob("*")) if path.suffix in (".toml", ".csv") and path.is_file()]
+
+
+def learn_from(
+    kept: Book, tables: Tables, advancing: Callable[[], None] | None = None
+) -> tuple[Learned | None, list[Unused]]:
+    """Learn from the sales of a book; levels that had to be worked out are kept in it for the next time.
+
+    Args:
+        kept: The book.
+        tables: To learn beside; none of their rows may be learned already.
+        advancing: Called at each sale.
+
+    Returns:
+        What was learned, none where no sale says anything; and which sales say nothing.
+
+    Raises:
+        Unreadable: The tables hold learned rows, or the book cannot be used.
+    """
+    from appraise.evidence.learn import learn
+    from appraise.evidence.levels import levels, model_name
+    from appraise.evidence.ranges import condition_sd
+
+    refuse_learned(tables)
+    model = model_name(tables)
+    known = kept.levels(model)
+    before = set(known)
+    found, unused = levels(kept.sales(), tables, known, advancing or _nothing)
+    if known.keys() - before:
+        kept.keep_levels(model, {name: known[name] for name in known.keys() - before})
+    return (learn(found, tables, lambda _: condition_sd(found, tables)) if found else None), unused
+
+
+def _nothing() -> None:
+    """Do nothing."""

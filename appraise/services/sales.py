@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+from datetime import date, datetime
 from decimal import Decimal
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from appraise.evidence.sale import Sale
+from appraise.model.problem import Unreadable
+from appraise.services.candidates import amount_typed
+from appraise.services.refused import InputError, quoted
 from appraise.services.valuation_overrides import on_basis
 from appraise.store.characters import sanitize_line
 from appraise.store.files import digest_of
-from appraise.store.own_settings import settings_file
+from appraise.store.own_settings import own_settings, settings_file
+from appraise.store.read import read_case_file
 
 if TYPE_CHECKING:
-    from datetime import date
-    from pathlib import Path
-
     from appraise.model.case import Case
     from appraise.model.result import Valuation
     from appraise.tables.rows import Tables
@@ -23,12 +26,15 @@ BOOK = "sales.sqlite3"
 
 
 def usual_book() -> Path:
-    """Return where the book is looked for: beside the settings file.
+    """Return where the book is looked for: where the settings say, else beside the settings file.
+
+    A relative path of the settings counts from their folder, and ~ is the home.
 
     Raises:
         RuntimeError: There is no home.
+        Unreadable: The settings file has problems.
     """
-    return settings_file().parent / BOOK
+    return settings_file().parent / Path(own_settings().sales.book or BOOK).expanduser()
 
 
 def outcome(case: Case, content: bytes, path: Path, price: Decimal, sold: date, sale: str, tables: Tables) -> Sale:
@@ -81,3 +87,69 @@ def general_grade(valuation: Valuation) -> float:
     """Return the general condition of an instrument: the grades of its parts, weighted by their share of the cost."""
     parts = [part for station in valuation.stations for part in station.components]
     return round(sum(part.share * part.grade.mid for part in parts) / sum(part.share for part in parts), 1)
+
+
+def write_outcome(path: Path, tables: Tables, price: float, sold: date, sale: str) -> str:
+    """Write what became of a case into the usual book, begun where there is none.
+
+    Args:
+        path: Of the case file; it is read as it stands.
+        tables: To value it with.
+        price: What it was sold for, in the currency of the case.
+        sold: When.
+        sale: Kind of sale.
+
+    Returns:
+        What was written, in words.
+
+    Raises:
+        InputError: The day or the kind of sale does not fit, or the case is in the book already.
+        RuntimeError: There is no home.
+        Unreadable: The case or the book cannot be used.
+    """
+    from appraise.evidence.book import book
+
+    case, problems, content = read_case_file(path, tables)
+    if case is None or content is None:
+        raise Unreadable(*problems)
+    made = case.identity.made
+    if made is not None and made.earliest > sold:
+        raise InputError(f"found {sold}, expected a day after it was made, {made}")
+    one = outcome(case, content, path, Decimal(str(round(price, 2))), sold, sale, tables)
+    place = usual_book()
+    place.parent.mkdir(parents=True, exist_ok=True)
+    with book(place, create=True) as kept:
+        there = kept.sale_of(one.case_sha256)
+        if there is not None:
+            raise InputError(f"this case is in the book already: sold on {there.date} for {there.price:,f}")
+        kept.add([one])
+        count = kept.count()
+    ranged = "" if one.low is None or one.high is None else f"; valued at {one.low:,.0f} to {one.high:,.0f}"
+    return f"In the sales book: sold on {sold} for {one.price:,f} {one.currency}{ranged}. {count:,} sales in it."
+
+
+def price_sold(text: str) -> float:
+    """Return a price as typed, above 0.
+
+    Raises:
+        InputError: It is none.
+    """
+    found = amount_typed(text)
+    if found is None or not 0 < found < 1e12:
+        raise InputError(f"found {quoted(text)}, expected a price above 0 such as 6500")
+    return found
+
+
+def day_sold(text: str) -> date:
+    """Return a day as typed, none that is still to come.
+
+    Raises:
+        InputError: It is none.
+    """
+    try:
+        found = date.fromisoformat(text.strip())
+    except ValueError:
+        raise InputError(f"found {quoted(text)}, expected a day such as 2026-11-20") from None
+    if found > datetime.now().astimezone().date():
+        raise InputError(f"found {found}, expected a day that has been")
+    return found

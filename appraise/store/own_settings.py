@@ -123,6 +123,15 @@ class NewCaseSettings:
 
 
 @dataclass(frozen=True, slots=True)
+class SalesSettings:
+    """Where own sales are kept."""
+
+    book: str = _setting(
+        "", About("Book of sales", "File of your sales book; empty: sales.sqlite3 beside the settings file.")
+    )
+
+
+@dataclass(frozen=True, slots=True)
 class OwnSettings:
     """What the file says, and the defaults where it says nothing; each field of a section is one setting."""
 
@@ -130,6 +139,7 @@ class OwnSettings:
     new_case: NewCaseSettings = field(
         default_factory=NewCaseSettings, metadata={"heading": "What a new case begins with"}
     )
+    sales: SalesSettings = field(default_factory=SalesSettings, metadata={"heading": "Your own sales"})
 
     def value(self, setting: Setting) -> bool | str:
         """Return what holds for a setting."""

@@ -63,7 +63,8 @@ def test_what_it_says_holds(own, appraise):
         ),
         (
             "[wlak]\n",
-            ':1: wlak: found an unknown key, expected one of the tables "walk", "new_case"; did you mean "walk"?',
+            ':1: wlak: found an unknown key, expected one of the tables "walk", "new_case", "sales"; '
+            'did you mean "walk"?',
         ),
         ('[walk]\nmove_on = "no"\n', ':2: walk.move_on: found "no", expected true or false'),
         ("walk = 3\n", ":1: walk: found 3, expected a table: [walk]"),

@@ -32,6 +32,20 @@ def test_outputs_fit_their_schemas(action, kept, appraise):
     assert wrong(f"sales_{action}", json.loads(answer.out)) == []
 
 
+def test_the_book_of_the_settings_is_used_and_an_option_goes_before_it(kept, tmp_path, appraise, monkeypatch):
+    own = tmp_path / "mine" / "settings.toml"
+    own.parent.mkdir()
+    own.write_text('[sales]\nbook = "../sales.sqlite3"\n')
+    monkeypatch.setenv("APPRAISE_SETTINGS", str(own))
+    assert "12 sales, all sound" in appraise("sales", "check").out
+    assert appraise("sales", "check", "--book", tmp_path / "none").code != 0
+    own.write_text("[sales]\nbook = 3\n")
+    answer = appraise("sales", "check")
+    assert answer.code != 0
+    assert "expected a text in quotes" in answer.err
+    assert answer.err.count("\n") == 1
+
+
 def test_lives_fit_their_schema(appraise):
     answer = appraise("lives", copied_samples(), "--json")
     assert answer.code == 0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, advancing, complain
 from appraise.cli.inputs import tables_for
@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 
     from appraise.evidence.learn import Learned
     from appraise.evidence.levels import Unused
-    from appraise.model.result import Range
 
 HELP = "what your sales make of the tables: each row beside ours, with how many sales it rests on"
 MORE = (
@@ -41,32 +40,22 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: The book, the tables or the folder cannot be used.
     """
     from appraise.evidence.book import book
-    from appraise.evidence.learn import learn
-    from appraise.evidence.levels import levels, model_name
     from appraise.evidence.overlay import sales_rows
-    from appraise.evidence.ranges import condition_sd
-    from appraise.services.learning import refuse_learned, take
+    from appraise.services.learning import learn_from, take
 
     tables = tables_for(args.tables)
-    refuse_learned(tables)
-    with book(args.book) as kept:
-        known = kept.levels(model_name(tables))
-        before = set(known)
-        with advancing("valuing", kept.count) as advance:
-            found, unused = levels(kept.sales(), tables, known, advance)
-        if known.keys() - before:
-            kept.keep_levels(model_name(tables), {name: known[name] for name in known.keys() - before})
-    if not found:
+    with book(args.book) as kept, advancing("valuing", kept.count) as advance:
+        learned, unused = learn_from(kept, tables, advance)
+    if learned is None:
         why = "; ".join(f"{one.count:,}: {one.reason}" for one in unused) or "the book is empty"
         raise WrongUse(f"appraise sales learn: found no sale that says anything of the market ({why}), expected one")
-    learned = learn(found, tables, lambda _: condition_sd(found, tables))
     left: list[str] = []
     if args.take is not None:
         left = take(*sales_rows(learned), args.take)
     if args.json:
-        from appraise.report.schemas.evidence import LEARNED
+        from appraise.report.outputs.evidence import SALES_LEARN
 
-        say_json({"schema": LEARNED, **_object(learned, unused), "taken": args.take is not None, "left_out": left})
+        say_json(SALES_LEARN.dump((learned, unused, args.take is not None, left)))
         return ExitCode.DONE
     _tell(learned, unused)
     for ref in left:
@@ -79,41 +68,16 @@ def run(args: argparse.Namespace) -> int:
     return ExitCode.DONE
 
 
-def _object(learned: Learned, unused: list[Unused]) -> dict[str, Any]:
-    return {
-        "sales": learned.n,
-        "to": str(learned.until),
-        "drift_pct_a_year": round(100.0 * learned.drift, 2),
-        "drift_sd_pct_a_year": round(100.0 * learned.drift_sd, 2),
-        "scatter": round(learned.sd, 4),
-        "outlying": learned.outlying,
-        "unused": [{"reason": one.reason, "sales": one.count} for one in unused],
-        "rows": [
-            {
-                "row": one.row.ref,
-                "label": one.row.label,
-                "n": one.n,
-                "before": {"low": one.before.low, "mid": one.before.mid, "high": one.before.high},
-                "after": {"low": one.after.low, "mid": one.after.mid, "high": one.after.high},
-                "by_age_before": [list(point) for point in getattr(one.row, "by_age", ())],
-                "by_age_after": [list(point) for point in one.curve],
-            }
-            for one in learned.rows
-        ],
-    }
-
-
 def _tell(learned: Learned, unused: list[Unused]) -> None:
-    def three(low: float, mid: float, high: float) -> str:
-        return f"{low:.2f} {mid:.2f} {high:.2f}"
+    from appraise.report.sales import moved, three
 
     rows = [
         (
             one.row.label,
             str(one.n),
-            three(*_ends(one.before)),
-            three(*_ends(one.after)),
-            f"{100 * (one.after.mid / one.before.mid - 1):+.0f} %",
+            three(one.before),
+            three(one.after),
+            moved(one),
         )
         for one in learned.rows
     ]
@@ -142,7 +106,3 @@ def _tell(learned: Learned, unused: list[Unused]) -> None:
     )
     for why in unused:
         say(f"{why.count:,} sales say nothing: {why.reason}.")
-
-
-def _ends(span: Range) -> tuple[float, float, float]:
-    return span.low, span.mid, span.high

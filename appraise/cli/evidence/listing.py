@@ -32,14 +32,13 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: The book cannot be used.
     """
     from appraise.evidence.book import book
-    from appraise.evidence.exchange import as_object
 
     with book(args.book) as found:
         if args.json:
-            from appraise.report.schemas.evidence import LISTED
+            from appraise.report.outputs.evidence import SALE, SALES_LIST
 
-            every = found.sales(kind=args.kind or "", newest=args.newest)
-            say_json_list({"schema": LISTED, "book": args.book.name, "sales": map(as_object, every)}, "sales")
+            every = map(SALE.dump, found.sales(kind=args.kind or "", newest=args.newest))
+            say_json_list(SALES_LIST.dump((args.book.name, ())) | {"sales": every}, "sales")
             return ExitCode.DONE
         sales = list(found.sales(kind=args.kind or "", newest=args.newest or SHOWN))
         count = found.count()

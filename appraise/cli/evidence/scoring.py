@@ -12,8 +12,6 @@ if TYPE_CHECKING:
     import argparse
 
     from appraise.evidence.score import Group
-    from appraise.model.chart import Scatter
-    from appraise.report.document import Drawing
 
 HELP = "how past valuations did: how often the price fell within the range, how they lean, what to do about it"
 MORE = (
@@ -36,7 +34,8 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: The book cannot be used.
     """
     from appraise.evidence.book import book
-    from appraise.evidence.score import FEW, advice, calibration, score
+    from appraise.evidence.score import FEW, advice, score
+    from appraise.report.sales import calibrated
 
     if args.json and args.svg == "-":
         raise WrongUse("appraise sales score: --json and --svg - both want standard output; name a file for one")
@@ -44,16 +43,16 @@ def run(args: argparse.Namespace) -> int:
         groups = score(found.sales())
     if not groups:
         raise WrongUse("appraise sales score: found no sale with a range of its time, expected one: `sales add CASE`")
-    drawn = _drawing(groups[0], calibration(groups[0]))
+    drawn = calibrated(groups[0])
     if args.svg:
         from appraise.report.charts.svg import svg
 
         with stream(args.svg) as out:
             out.write(svg(drawn))
     if args.json:
-        from appraise.report.schemas.evidence import SCORED
+        from appraise.report.outputs.evidence import SALES_SCORE
 
-        say_json({"schema": SCORED, "groups": [{**_object(group), "advice": list(advice(group))} for group in groups]})
+        say_json(SALES_SCORE.dump([(group, advice(group)) for group in groups]))
     elif args.svg != "-":
         from appraise.report.charts.text import lines
 
@@ -70,14 +69,6 @@ def run(args: argparse.Namespace) -> int:
     return ExitCode.DONE
 
 
-def _drawing(group: Group, chart: Scatter) -> Drawing:
-    from appraise.model.locale_format import PLAIN
-    from appraise.report.document import Drawing
-
-    says = f"{group.within} of {group.n} prices lay within their range."
-    return Drawing(chart, "On the line, ranges are calibrated.", says, PLAIN)
-
-
 def _cells(group: Group) -> tuple[str, ...]:
     low, high = group.interval
     return (
@@ -90,21 +81,3 @@ def _cells(group: Group) -> tuple[str, ...]:
         f"{group.ratio:.2f}",
         f"{group.pinball:.3f}",
     )
-
-
-def _object(group: Group) -> dict[str, object]:
-    low, high = group.interval
-    return {
-        "name": group.name,
-        "n": group.n,
-        "within": group.within,
-        "below": group.below,
-        "above": group.above,
-        "within_low_pct": round(100 * low, 1),
-        "within_high_pct": round(100 * high, 1),
-        "price_over_middle": round(group.ratio, 4),
-        "above_middle": group.above_middle,
-        "pinball": round(group.pinball, 4),
-        "wider": round(group.wider, 3),
-        "pit": [round(each, 4) for each in group.pit],
-    }

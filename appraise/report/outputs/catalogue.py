@@ -19,7 +19,7 @@ class Published:
 
 _VALUE, _RANK, _LOSS = (f"appraise.report.outputs.{name}" for name in ("value", "rank", "loss"))
 _LISTINGS = "appraise.cli.listings"
-_EVIDENCE = "appraise.report.schemas.evidence"
+_EVIDENCE = "appraise.report.outputs.evidence"
 
 OUTPUTS = {
     "value": Published(2, "value CASE --json", _VALUE),

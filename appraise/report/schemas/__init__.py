@@ -1,1 +1,0 @@
-"""What the program prints as JSON, described in JSON Schema 2020-12, one module a kind of object."""

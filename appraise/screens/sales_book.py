@@ -1,0 +1,183 @@
+"""The book of sales: the newest sales, what they teach of the tables, how past valuations did."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on, work
+from textual.message import Message
+
+from appraise.commands import BOOK as SCOPE
+from appraise.commands import bindings
+from appraise.model.problem import Unreadable
+from appraise.screens.entry import EntryScreen
+from appraise.screens.list_detail import WholeBelowScreen
+from appraise.services.refused import InputError
+from appraise.services.sales import usual_book
+from appraise.services.sales_view import BookView, view
+from appraise.widgets.book_rows import LEARNED, BookRows, valued
+from appraise.widgets.plain import wrapped
+from appraise.widgets.title_bar import TitleBar
+
+if TYPE_CHECKING:
+    from textual.app import ComposeResult
+    from textual.binding import BindingType
+
+    from appraise.tables.rows import Tables
+
+
+class SalesBookScreen(WholeBelowScreen[None]):
+    """The book as one list of three parts, and the row under the cursor in full."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings(SCOPE)]
+    AUTO_FOCUS = "#book"
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
+
+    @dataclass
+    class Seen(Message):
+        """The book has been read."""
+
+        found: BookView
+
+    def __init__(self, tables: Tables) -> None:
+        """Make the screen.
+
+        Args:
+            tables: In force; what is learned is shown beside them.
+        """
+        super().__init__()
+        self._tables = tables
+        self._found: BookView | None = None
+        self._shown = False
+        self._where = ""
+
+    @property
+    def settled(self) -> bool:
+        """True when what the book says is on the screen."""
+        return self._found is not None
+
+    def compose(self) -> ComposeResult:
+        """The rows, and one of them in full."""
+        yield TitleBar("Sales book")
+        yield BookRows(id="book")
+        yield from self.compose_below()
+
+    def on_mount(self) -> None:
+        """Read the book, aside: it values every sale the first time."""
+        self.write()
+        try:
+            path = usual_book()
+        except RuntimeError:
+            self._take_seen(self.Seen(BookView(self._tables, wrong="There is no home folder to look for a book in.")))
+        except Unreadable as error:
+            self._take_seen(self.Seen(BookView(self._tables, wrong=str(error.problems[0]))))
+        else:
+            self._where = path.name
+            self._look(path)
+
+    @work(thread=True, exclusive=True, group="book")
+    def _look(self, path: Path) -> None:
+        self.post_message(self.Seen(view(path, self._tables)))
+
+    @on(Seen)
+    def _take_seen(self, message: Seen) -> None:
+        self._found = message.found
+        self.query_one(TitleBar).show("Sales book", self._where, f"{message.found.count:,} sales")
+        self.query_one(BookRows).show(message.found)
+        self.write()
+
+    def write(self) -> None:
+        """Say all that is known of the row under the cursor."""
+        rows = self.query_one(BookRows)
+        self._shown = self._shown or rows.part == LEARNED
+        sale, row, width = rows.sale, rows.learned, self.line_width
+        if sale is not None:
+            basis = self._tables.bases.get(sale.sale)
+            parts = (
+                sale.sale if basis is None else basis.label,
+                sale.maker_class and f"class {sale.maker_class}",
+                "" if sale.size_cm is None else f"{sale.size_cm:g} cm",
+                "" if sale.grade is None else f"grade {sale.grade:g}",
+                "" if sale.price_new is None else f"new {sale.price_new:,.0f} {sale.currency}",
+                f"valued at {valued(sale)}" if valued(sale) else "no valuation",
+                sale.case_file or (f"{sale.file}, line {sale.line}" if sale.file else "typed"),
+                sale.note,
+            )
+            self.show_whole(wrapped(" · ".join(filter(None, parts)), width))
+        elif row is not None and self._found is not None and self._found.learned is not None:
+            learned = self._found.learned
+            words = (
+                f"{learned.n:,} sales to {learned.until}. Prices against prices new drift by "
+                f"{100 * learned.drift:+.1f} ± {100 * learned.drift_sd:.1f} % a year; a sale scatters by "
+                f"{100 * learned.sd:.0f} % about its level."
+            )
+            points = getattr(row.row, "by_age", ())
+            both = [(age, f"{old:.2f}", f"{new:.2f}") for (age, old), (_, new) in zip(points, row.curve, strict=False)]
+            curve = ", ".join(f"{age:g} y {old} → {new}" for age, old, new in both if old != new)
+            by_age = wrapped(f"Factor by age, where it changes: {curve}", width) if curve else []
+            self.show_whole([*wrapped(words, width), *by_age])
+        else:
+            self.show_whole(
+                wrapped(
+                    "← and → go from part to part; F8 writes the rows of your sales into a folder of tables.",
+                    width,
+                    "$quiet",
+                )
+            )
+
+    def action_part_before(self) -> None:
+        """Go to the part before."""
+        self.query_one(BookRows).go_part(-1)
+
+    def action_part_after(self) -> None:
+        """Go to the part after."""
+        self.query_one(BookRows).go_part(1)
+
+    def action_take_rows(self) -> None:
+        """Write the learned rows into a folder of tables, once they have been shown."""
+        if self._found is None or self._found.learned is None:
+            self._say("There is nothing to take yet: no row was learned.", wrong=True)
+            return
+        if not self._shown:
+            self.query_one(BookRows).go(f"{LEARNED}.0")
+            self.write()
+            self._say("These are the rows; F8 again takes them.")
+            return
+
+        def parse(text: str) -> object:
+            if not text.strip():
+                raise InputError("found nothing, expected a folder")
+            return Path(text.strip()).expanduser()
+
+        def done(entry: tuple[object] | None) -> None:
+            if entry is not None and isinstance(entry[0], Path):
+                self._take(entry[0])
+
+        known = getattr(self.app, "own_tables", None)
+        hint = "Made where there is none. Rows of your own in it stay, and win."
+        line = self.query_one(BookRows).line_of_cursor()
+        text = "" if known is None else str(known)
+        self.app.push_screen(EntryScreen("Folder of tables", parse, text=text, hints=(hint,), line=line), done)
+
+    def _take(self, folder: Path) -> None:
+        from appraise.evidence.overlay import sales_rows
+        from appraise.services.learning import take
+
+        if self._found is None or self._found.learned is None:
+            return
+        try:
+            left = take(*sales_rows(self._found.learned), folder)
+        except Unreadable as error:
+            self._say(str(error.problems[0]), wrong=True)
+            return
+        more = f"; your own rows stay: {', '.join(left)}" if left else ""
+        self._say(f"Taken into {folder}{more}. They count when the worksheet is opened with --tables {folder}.")
+
+    def _say(self, words: str, *, wrong: bool = False) -> None:
+        self.notify(words, severity="error" if wrong else "information", timeout=8, markup=False)
+
+    def action_back(self) -> None:
+        """Close the book."""
+        self.dismiss(None)
