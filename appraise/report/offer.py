@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from appraise import __version__
 from appraise.engine.ranking import trade_in
+from appraise.explain.missing import missing_cost
 from appraise.model.message import message
 from appraise.model.ranking import COURSES, Candidate
 from appraise.report import household
@@ -38,9 +39,14 @@ _LOOK_AT = 6
 """So many parts are named to be looked at before signing."""
 
 
-def ranked(item: Appraisal) -> Row:
-    """Return the row that a ranking with the same draws and seed has for a case, keys as in `outputs.rank.KEYS`."""
+def ranked(item: Appraisal) -> Row | None:
+    """Return the row that a ranking with the same draws and seed has for a case, keys as in `outputs.rank.KEYS`.
+
+    None where the case states no replacement cost new, so that there is nothing to reckon an offer from.
+    """
     case, it, drawn = item.case, item.case.identity, item.valuation
+    if case.market.cost_new is None:
+        return None
     trade = trade_in(case, item.tables, draws=drawn.draws, seed=drawn.seed)
     made = "" if it.made is None else str(it.made)
     return flat(
@@ -58,8 +64,17 @@ def offer_sheet(item: Appraisal) -> Document:
         Nothing of the resale, the costs, the margin or the best estimate, in figures or in words that give them away.
     """
     row = ranked(item)
-    sections = (_piano(item), _offered(item, row), _counted(item, row), _signed(item))
+    if row is None:
+        sections: tuple[Section, ...] = (_piano(item), _none(item))
+    else:
+        sections = (_piano(item), _offered(item, row), _counted(item, row), _signed(item))
     return framed(item, item.manner.say("Offer"), sections, close=True)
+
+
+def _none(item: Appraisal) -> Section:
+    say = item.manner.say
+    text = say("There is no offer yet: {why}.", why=missing_cost(item.case, item.manner))
+    return Section(say("The offer"), (Paragraph(text),), key="offer")
 
 
 def _piano(item: Appraisal) -> Section:
@@ -117,7 +132,7 @@ def _counted(item: Appraisal, row: Row) -> Section:
 def _signed(item: Appraisal) -> Section:
     say = item.manner.say
     word = say(
-        "This is an offer to buy, no appraisal of what the piano is worth. It binds nobody until both have signed."
+        "This is an offer to buy, no appraisal of what the piano is worth. It becomes a sale when both have signed."
     )
     labels = (say("For the buyer, date and signature"), say("Seller, date and signature"))
     facts = Facts(((say("Inspected by"), literal(item.case.assignment.assessor) or say("not stated")),))
@@ -134,7 +149,8 @@ def buying_sheet(item: Appraisal) -> Document:
         The figures of the ranking's row: its lines add up to the unit.
     """
     row = ranked(item)
-    sections = (_highest(item, row), _lines(item, row), _looked(item), _decided(item))
+    head = (_none(item),) if row is None else (_highest(item, row), _lines(item, row))
+    sections = (*head, _looked(item), _decided(item))
     return framed(item, item.manner.say("Buying sheet, for the house alone"), sections, close=True)
 
 
@@ -150,7 +166,7 @@ def _highest(item: Appraisal, row: Row) -> Section:
         (say("Loses money"), say("in {share} of the draws", share=manner.percentage(row["loss_risk_pct"], 1))),
         (say("Inspected, by share of replacement cost"), manner.percentage(row["inspected_pct"], 0)),
     ]
-    if row["next_intervention_months"] is not None:
+    if row["next_intervention_months"] is not None and row["course"] != "part_out":
         months = manner.number(row["next_intervention_months"], 0)
         part = manner.small(literal(str(row["next_intervention_part"])))
         rows.append((say("Next major work"), say("{part}, in about {months} months", part=part, months=months)))

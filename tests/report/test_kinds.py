@@ -100,8 +100,7 @@ def test_tables_are_rectangular_and_no_column_is_empty(kind, item):
 
 def test_every_amount_is_a_figure_of_the_tree(kind, item):
     known = {amount for node in item.tree.walk() for amount in re.findall(NUMBER, literal(node.shown))}
-    if kind in (ReportKind.OFFER, ReportKind.BUYING):  # of these the ranking's row is the source
-        row = ranked(item)
+    if kind in (ReportKind.OFFER, ReportKind.BUYING) and (row := ranked(item)):  # its source is the ranking's row
         known = {item.manner.whole(row[key]) for key in ("offer", "share_of_retail") if row[key] is not None}
         known |= {item.manner.whole(-row["offer"])}
     document = document_for(kind, item)
