@@ -43,8 +43,9 @@ def work_order(item: Appraisal) -> Document:
         item: The valued case.
 
     Returns:
-        Nothing of what the instrument is worth. What is needed now and what pays for itself, each job once and in the order of the workshop, with its list,
+        What is needed now and what pays for itself, each job once and in the order of the workshop, with its list,
         hours, parts, cost and what each concerns, boxes to tick and lines to fill in; then what a player gains.
+        Nothing of what the instrument is worth.
     """
     say = item.manner.say
     jobs = in_turn(item)

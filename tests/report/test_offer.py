@@ -58,3 +58,11 @@ def test_the_sheet_has_the_row_of_the_ranking(tmp_path, capsys):
     assert main(["report", case, "--kind", "buying", "--draws", "200", "-o", str(target)]) == 0
     for key in ("offer", "resale", "margin", "carriage", "holding"):
         assert f"{abs(row[key]):,}" in target.read_text("utf-8"), key
+
+
+@pytest.mark.parametrize("name", ["grand", "unwanted"])
+def test_a_work_order_says_nothing_of_the_worth(name):
+    item = valued(name)
+    text = render(document_for("workorder", item))
+    assert not re.search(r"adds to the value|value as is|best estimate", text, re.IGNORECASE)
+    assert item.figures.shown("value") not in text
