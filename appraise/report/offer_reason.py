@@ -60,7 +60,8 @@ def offer_reason(item: Appraisal) -> Reason | None:
     basis = context.refer(tables.bases[row["resale_basis"]])
     summed = say("as stated in the case, else hours or a share of the tables; a share is of the resale")
     sold = message("Resale") if row["course"] != "part_out" else message("Parts less disposal")
-    steps = [step("resale", say(sold), resale, ("market",), basis), step("work", say("Work"), work, jobs)]
+    below = ("salvage",) if row["course"] == "part_out" else ("replacement_cost_new", "market_factor")
+    steps = [step("resale", say(sold), resale, below, basis), step("work", say("Work"), work, jobs)]
     steps += [step(key, say(label), summed, below) for key, (label, below) in _BELOW.items()]
     least = manner.percentage(row["least_margin_pct"], 1)
     margin = say("what the offer leaves, the profit to be expected; at least {share} of the resale", share=least)
