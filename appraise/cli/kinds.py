@@ -27,7 +27,8 @@ def add_kind(parser: argparse.ArgumentParser) -> None:
         default=str(ReportKind.FULL),
         metavar="KIND",
         help="the whole appraisal (full), the derivation of its figures (annex), a page or two for an owner (summary), "
-        "the jobs for the workshop (workorder); of a move the claim dossier (loss), the notice to the carrier (notice) "
+        "the jobs for the workshop (workorder), an offer to a seller (offer), how the highest offer comes about, for "
+        "the house alone (buying); of a move the claim dossier (loss), the notice to the carrier (notice) "
         "or the request to a workshop for a quotation (request)",
     )
     group = parser.add_argument_group("with --kind loss, notice or request")

@@ -28,7 +28,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         nargs="?",
         default="value",
         metavar="FIGURE",
-        help="such as value, hammers.depreciation or station.soundboard.grade; without one: value",
+        help="such as value, offer, hammers.depreciation or station.soundboard.grade; without one: value",
     )
     parser.add_argument("--depth", type=whole(0, 50), metavar="N", help="levels below the figure; without: all")
     add_valuing(parser)
@@ -43,6 +43,13 @@ def run(args: argparse.Namespace) -> int:
     """
     item = valued(args.case, args, tables_for(args.tables))
     node = item.figures.get(args.figure)
+    if node is None and args.figure.partition(".")[0] == "offer":
+        from appraise.report.offer_reason import offer_reason
+
+        tree = offer_reason(item)
+        if tree is None:
+            raise WrongUse("appraise why: found no replacement cost new, expected market.cost_new for an offer")
+        node = next((each for each in tree.walk() if each.figure == args.figure), None)
     if node is None:
         near = item.figures.nearest(args.figure)
         mend = f"nearest are {', '.join(near)}" if near else "`appraise why CASE --depth 2` shows the largest"

@@ -23,6 +23,10 @@ class ReportKind(StrEnum):
     """A page or two for an owner, in the words of a household."""
     WORKORDER = "workorder"
     """The jobs of the plan, for the workshop."""
+    OFFER = "offer"
+    """What is offered to a seller, on one page, without what the dealer makes of it."""
+    BUYING = "buying"
+    """How the highest offer comes about, for the house alone."""
     LOSS = "loss"
     """The claim dossier: two states of one instrument."""
     NOTICE = "notice"
@@ -74,6 +78,14 @@ def document_for(kind: str, item: Appraisal | Compared) -> Document:
         from appraise.report.workorder import work_order
 
         return work_order(item)
+    if wanted is ReportKind.OFFER:
+        from appraise.report.offer import offer_sheet
+
+        return offer_sheet(item)
+    if wanted is ReportKind.BUYING:
+        from appraise.report.offer import buying_sheet
+
+        return buying_sheet(item)
     if wanted is ReportKind.ANNEX:
         from appraise.report.annex import annex
 

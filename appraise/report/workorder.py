@@ -12,7 +12,6 @@ from appraise.report.document import Bullets, Column, Facts, FillInLines, Paragr
 from appraise.report.document_header import framed
 from appraise.report.figures import NOTHING
 from appraise.report.provenance import amended
-from appraise.report.sections.identity import assumed
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note
 from appraise.report.sections.tables import lean
 from appraise.report.sections.work import DISPOSAL_FIRST
@@ -45,7 +44,8 @@ def work_order(item: Appraisal) -> Document:
 
     Returns:
         What is needed now and what pays for itself, each job once and in the order of the workshop, with its list,
-        hours, parts, cost, what each brings and concerns, boxes to tick and lines to fill in; then what a player gains.
+        hours, parts, cost and what each concerns, boxes to tick and lines to fill in; then what a player gains.
+        Nothing of what the instrument is worth.
     """
     say = item.manner.say
     jobs = in_turn(item)
@@ -90,8 +90,6 @@ def _head(item: Appraisal, jobs: list[WorkItem]) -> Section:
             for group in (WorkList.NEEDED, WorkList.PAYS)
             if item.figures.get(f"work_list.{group}") is not None
         ]
-    if text := assumed(item):
-        rows.append((say("Extraordinary assumption of the valuation"), text))
     blocks: list[Block] = [Facts(tuple(rows))]
     if jobs and disposed(item.valuation):
         blocks.insert(0, Paragraph(say(DISPOSAL_FIRST)))
@@ -110,7 +108,7 @@ def _cautions(item: Appraisal) -> Section:
 
 def _overview(item: Appraisal, jobs: list[WorkItem]) -> Section:
     say = item.manner.say
-    shown, spread = item.figures.shown, item.figures.spread
+    spread = item.figures.spread
     rows = tuple(
         (
             str(turn),
@@ -119,7 +117,6 @@ def _overview(item: Appraisal, jobs: list[WorkItem]) -> Section:
             spread(f"work.{job.remedy}.hours"),
             spread(f"work.{job.remedy}.parts"),
             spread(f"work.{job.remedy}.cost"),
-            say("a step of other jobs") if job.step else shown(f"work.{job.remedy}.value_added"),
             _with(item, jobs, item.tables.remedies[job.remedy]),
         )
         for turn, job in enumerate(jobs, 1)
@@ -131,7 +128,6 @@ def _overview(item: Appraisal, jobs: list[WorkItem]) -> Section:
         Column(say("Hours"), numeric=True),
         Column(say("Parts"), numeric=True),
         Column(say("Cost with parts"), numeric=True),
-        Column(say("Adds to the value"), numeric=True),
         Column(say("Goes with")),
     )
     note = say(

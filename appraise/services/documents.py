@@ -27,6 +27,8 @@ KINDS: tuple[tuple[ReportKind, str], ...] = (
     (ReportKind.FULL, "The whole appraisal, for the appraiser to sign"),
     (ReportKind.SUMMARY, "A page or two for the owner"),
     (ReportKind.WORKORDER, "The jobs for the workshop"),
+    (ReportKind.OFFER, "The offer to a seller"),
+    (ReportKind.BUYING, "The buying sheet, for the house alone"),
     (ReportKind.ANNEX, "The annex: how every figure came about"),
 )
 """Kinds that are made from one case, and what each is."""

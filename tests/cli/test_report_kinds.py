@@ -18,6 +18,8 @@ HEADS = {
     "annex": "# Annex: derivation of the figures",
     "summary": "# Summary for the owner",
     "workorder": "# Work order",
+    "offer": "# Offer",
+    "buying": "# Buying sheet, for the house alone",
 }
 
 
@@ -27,8 +29,8 @@ def test_each_kind_of_one_case(appraise, good, tmp_path, kind):
     for target in (page, data):
         answer = appraise("report", good, "--kind", kind, "-o", target, "--draws", "200")
         assert answer == (0, f"wrote {target}\n", "")
-    # The owner's page is marked while a station that decides is unseen.
-    head = f"{HEADS[kind]} (preliminary)" if kind == "summary" else HEADS[kind]
+    # A page meant to stand alone is marked while a station that decides is unseen.
+    head = f"{HEADS[kind]} (preliminary)" if kind in ("summary", "offer", "buying") else HEADS[kind]
     assert page.read_text(encoding="utf-8").startswith(f"{head}\n")
     found = json.loads(data.read_text(encoding="utf-8"))
     assert (found["kind"], found["document"]["title"]) == (kind, head.removeprefix("# "))

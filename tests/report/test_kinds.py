@@ -15,6 +15,7 @@ from appraise.report.document import Block, Facts, FillInLines, Outline, Photo, 
 from appraise.report.json_text import dumps
 from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
 from appraise.report.markdown import escape, render
+from appraise.report.offer import ranked
 from appraise.report.outputs.document import BLOCKS, DOCUMENT
 from appraise.report.outputs.loss import DOSSIER
 from appraise.report.outputs.value import REPORT
@@ -37,7 +38,7 @@ def steady(document, item) -> str:
     return render(document).replace(item.valuation.tables_version, "TABLES")
 
 
-@pytest.mark.parametrize("kind", ["summary", "workorder"])
+@pytest.mark.parametrize("kind", ["summary", "workorder", "offer", "buying"])
 @pytest.mark.parametrize("name", ["grand", "unwanted"])
 def test_the_page_of_two_cases(kind, name, markdown_snapshot):
     item = valued(name)
@@ -99,6 +100,9 @@ def test_tables_are_rectangular_and_no_column_is_empty(kind, item):
 
 def test_every_amount_is_a_figure_of_the_tree(kind, item):
     known = {amount for node in item.tree.walk() for amount in re.findall(NUMBER, literal(node.shown))}
+    if kind in (ReportKind.OFFER, ReportKind.BUYING) and (row := ranked(item)):  # its source is the ranking's row
+        known = {item.manner.whole(row[key]) for key in ("offer", "share_of_retail") if row[key] is not None}
+        known |= {item.manner.whole(-row["offer"])}
     document = document_for(kind, item)
     for section in document.sections:
         for block in section.blocks:

@@ -1,0 +1,231 @@
+"""What a dealer offers for one instrument: a page for the seller, and the buying sheet that stays in the house."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from appraise import __version__
+from appraise.engine.ranking import trade_in
+from appraise.explain.missing import missing_cost
+from appraise.model.message import message
+from appraise.model.ranking import COURSES, Candidate
+from appraise.report import household
+from appraise.report.document import Bullets, Column, Facts, FillInLines, Paragraph, Section
+from appraise.report.document_header import framed
+from appraise.report.ranking import TAKEN, apart, flat, from_tables, unstated
+from appraise.report.sections.identity import not_inspected
+from appraise.report.sections.tables import lean
+from appraise.report.words import literal, said
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from appraise.model.result import ComponentResult
+    from appraise.report.appraisal import Appraisal
+    from appraise.report.document import Block, Document
+
+    Row = dict[str, Any]
+
+_STEPS = {
+    "work": message("less the work counted on"),
+    "carriage": message("less carriage, in and to the next owner"),
+    "preparation": message("less preparation and tunings"),
+    "guarantee": message("less the guarantee"),
+    "holding": message("less holding until it is sold"),
+}
+"""What each of `TAKEN` is called where it comes off the resale."""
+
+_LOOK_AT = 6
+"""So many parts are named to be looked at before signing."""
+
+
+def ranked(item: Appraisal) -> Row | None:
+    """Return the row that a ranking with the same draws and seed has for a case, keys as in `outputs.rank.KEYS`.
+
+    None where the case states no replacement cost new, so that there is nothing to reckon an offer from.
+    """
+    case, it, drawn = item.case, item.case.identity, item.valuation
+    if case.market.cost_new is None:
+        return None
+    trade = trade_in(case, item.tables, draws=drawn.draws, seed=drawn.seed)
+    made = "" if it.made is None else str(it.made)
+    return flat(
+        Candidate(item.file, str(it.kind), it.maker, it.model, it.size_cm, made, item.sha256, __version__, trade)
+    )
+
+
+def offer_sheet(item: Appraisal) -> Document:
+    """Arrange the offer for a seller on one page: what it is, what is offered, what was taken into account.
+
+    Args:
+        item: The valued case.
+
+    Returns:
+        Nothing of the resale, the costs, the margin or the best estimate, in figures or in words that give them away.
+    """
+    row = ranked(item)
+    if row is None:
+        sections: tuple[Section, ...] = (_piano(item), _none(item))
+    else:
+        sections = (_piano(item), _offered(item, row), _counted(item, row), _signed(item))
+    return framed(item, item.manner.say("Offer"), sections, close=True)
+
+
+def _none(item: Appraisal) -> Section:
+    say = item.manner.say
+    text = say("There is no offer yet: {why}.", why=missing_cost(item.case, item.manner))
+    return Section(say("The offer"), (Paragraph(text),), key="offer")
+
+
+def _piano(item: Appraisal) -> Section:
+    say, asked, it = item.manner.say, item.case.assignment, item.case.identity
+    stated = (
+        (say("Made"), "" if it.made is None else item.manner.dated(it.made)),
+        (say("Serial number"), literal(it.serial)),
+        (say("Inspected"), ", ".join(filter(None, (item.manner.day(asked.inspected), literal(asked.place))))),
+    )
+    blocks: list[Block] = [Facts(tuple(pair for pair in stated if pair[1]))]
+    if item.case.invented.strip():
+        blocks.insert(0, Paragraph(literal(item.case.invented)))
+    return Section(say("The piano"), tuple(blocks), key="piano")
+
+
+def _offered(item: Appraisal, row: Row) -> Section:
+    say, coin = item.manner.say, item.manner.coin
+    if row["offer"] > 0:
+        text = say("We offer {amount} for it, as it was inspected.", amount=coin(row["offer"], row["currency"], 0))
+    elif row["offer"] == 0:
+        text = say("We can offer no money for it, and would take it away at no charge.")
+    else:
+        amount = coin(-row["offer"], row["currency"], 0)
+        text = say("We can offer no money for it, and would take it away for {amount}.", amount=amount)
+    return Section(
+        say("The offer"), (Paragraph(text), FillInLines((say("The offer stands until"),))), whole=True, key="offer"
+    )
+
+
+def _counted(item: Appraisal, row: Row) -> Section:
+    say = item.manner.say
+    rows = tuple(
+        (say(household.STATIONS[each.station]), household.condition(item, each), household.inspected(item, each))
+        for each in item.valuation.stations
+    )
+    heads = (say("Part of the piano"), say("Condition"), say("Inspected"))
+    table = lean(tuple(map(Column, heads)), rows)
+    facts = [(say("Not inspected"), not_inspected(item))]
+    if limits := literal(item.case.assignment.limits):
+        facts.append((say("Limits of the visit"), limits))
+    if row["plan"]:
+        facts.append((say("Work that it needs from us"), row["plan"]))
+    if row["course"] == "part_out":
+        told = say("It is not counted on being played again: its parts, their removal and disposal were counted.")
+    else:
+        told = say(
+            "Counted as well: taking it away and delivering it, tuning and preparing it, the guarantee that its next "
+            "owner gets, and the time until one is found."
+        )
+    more = say("What comes to light later, of a part that was not inspected or of its history, may change the offer.")
+    blocks: tuple[Block, ...] = (table, Facts(tuple(facts)), Paragraph(told), Paragraph(more))
+    return Section(say("What was taken into account"), blocks, key="counted")
+
+
+def _signed(item: Appraisal) -> Section:
+    say = item.manner.say
+    word = say(
+        "This is an offer to buy, no appraisal of what the piano is worth. It becomes a sale when both have signed."
+    )
+    labels = (say("For the buyer, date and signature"), say("Seller, date and signature"))
+    facts = Facts(((say("Inspected by"), literal(item.case.assignment.assessor) or say("not stated")),))
+    return Section(say("Signatures"), (facts, Paragraph(word), FillInLines(labels)), whole=True, key="signed")
+
+
+def buying_sheet(item: Appraisal) -> Document:
+    """Arrange what a dealer has to know before buying: the highest offer line by line, its risk, what to look at.
+
+    Args:
+        item: The valued case.
+
+    Returns:
+        The figures of the ranking's row: its lines add up to the unit.
+    """
+    row = ranked(item)
+    head = (_none(item),) if row is None else (_highest(item, row), _lines(item, row))
+    sections = (*head, _looked(item), _decided(item))
+    return framed(item, item.manner.say("Buying sheet, for the house alone"), sections, close=True)
+
+
+def _highest(item: Appraisal, row: Row) -> Section:
+    say, manner = item.manner.say, item.manner
+    rows = [
+        (say("Offer up to"), manner.coin(row["offer"], row["currency"], 0)),
+        (say("Course"), say(COURSES[row["course"]])),
+        (
+            say("Keeps the least margin of {share}", share=manner.percentage(row["least_margin_pct"], 1)),
+            say("in {share} of the draws", share=manner.percentage(row["margin_kept_pct"], 1)),
+        ),
+        (say("Loses money"), say("in {share} of the draws", share=manner.percentage(row["loss_risk_pct"], 1))),
+        (say("Inspected, by share of replacement cost"), manner.percentage(row["inspected_pct"], 0)),
+    ]
+    if row["next_intervention_months"] is not None and row["course"] != "part_out":
+        months = manner.number(row["next_intervention_months"], 0)
+        part = manner.small(literal(str(row["next_intervention_part"])))
+        rows.append((say("Next major work"), say("{part}, in about {months} months", part=part, months=months)))
+    blocks: list[Block] = [Facts(tuple(rows))]
+    if item.case.invented.strip():
+        blocks.insert(0, Paragraph(literal(item.case.invented)))
+    if row["offer"] < 0:
+        blocks.append(Paragraph(say("A negative offer: the owner would have to pay to have it taken away.")))
+    if text := apart(row, manner):
+        blocks.append(Paragraph(text))
+    return Section(say("The highest offer"), tuple(blocks), key="highest")
+
+
+def _lines(item: Appraisal, row: Row) -> Section:
+    say, whole = item.manner.say, item.manner.whole
+    open_costs = set(from_tables(row))
+    first = message("Parts less disposal") if row["course"] == "part_out" else message("Resale")
+    spread = say("{low} to {high}", low=whole(row["resale_low"]), high=whole(row["resale_high"]))
+    rows = [(say(first), whole(row["resale"]), spread)]
+    for key in TAKEN:
+        note = say("from the tables") if key in open_costs else say("from the case")
+        if key == "work":
+            note = say("{low} to {high}", low=whole(row["work_low"]), high=whole(row["work_high"]))
+        if unstated(row, key):
+            note = say("none counted: the case states no rate to cost it by")
+        if row[key] or unstated(row, key):
+            rows.append((say(_STEPS[key]), whole(-row[key]), note))
+    rows.append((say("less the margin, the profit to be expected"), whole(-row["margin"]), ""))
+    rows.append((say("The highest offer"), whole(row["offer"]), ""))
+    columns = (Column(say("Step")), Column(row["currency"], numeric=True), Column(say("Range or source")))
+    blocks: list[Block] = [lean(columns, rows)]
+    if row["plan"]:
+        blocks.append(Facts(((say("Work counted on"), row["plan"]),)))
+    return Section(say("How it comes about"), tuple(blocks), whole=True, key="lines")
+
+
+def _looked(item: Appraisal) -> Section:
+    say = item.manner.say
+    found = tuple(_unseen(item))[:_LOOK_AT]
+    if found:
+        block: Block = Bullets(found)
+    else:
+        block = Paragraph(say("Every part was inspected in full."))
+    return Section(say("To look at before signing"), (block,), key="look")
+
+
+def _unseen(item: Appraisal) -> Iterator[str]:
+    """Yield the parts that were not inspected in full, the one with most replacement cost unseen first."""
+    parts = [part for station in item.valuation.stations for part in station.components if part.inspected < 1.0]
+    for part in sorted(parts, key=_at_stake):
+        name, share = said(item.manner, part.label), item.manner.percentage(100.0 * part.inspected, 0)
+        yield item.manner.say("{part}: {share} of its checks inspected", part=name, share=share)
+
+
+def _at_stake(part: ComponentResult) -> float:
+    return -part.share * (1.0 - part.inspected)
+
+
+def _decided(item: Appraisal) -> Section:
+    say = item.manner.say
+    labels = (say("Offered, on"), say("Agreed at"), say("Decided by, date and signature"))
+    return Section(say("What was decided"), (FillInLines(labels),), whole=True, key="decided")
