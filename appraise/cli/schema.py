@@ -53,7 +53,9 @@ def schema(name: str) -> Schema:
     Raises:
         KeyError: There is none of this name.
     """
-    from appraise.report.outputs.fields import published
+    from appraise.report.outputs.fields import leaf, published
 
     row = SCHEMAS[name]
-    return published(name, row.version, row.printed_by, getattr(import_module(row.module), name.upper()))
+    module = import_module(row.module)
+    kind = leaf(module.case()) if name == "case" else getattr(module, name.upper())
+    return published(name, row.version, row.printed_by, kind)
