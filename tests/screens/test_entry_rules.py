@@ -110,7 +110,7 @@ async def test_a_digit_that_follows_is_never_taken_silently(app_on, blank):
         await stand(pilot, check)
         await typed(pilot, "2.3")
         assert grade_given(blank.case, check.key).grade == 2.5
-        assert "2.3 is no grade" in screen_text(app)
+        assert "2.3 is not a grade" in screen_text(app)
         await pilot.press("delete")
         await typed(pilot, "23")
         assert grade_given(blank.case, check.key).grade == 3.0
