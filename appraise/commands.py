@@ -152,7 +152,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("own-settings", "ctrl+x", "Settings", _SETTINGS, (CASES, WALK, FORM)),
     Command("change-setting", "enter,space", "Change", "Turn it over, choose, or type", (SETTINGS,), (SETTINGS,)),
     Command("default-setting", "delete", "Default", "What holds where nothing is set", (SETTINGS,), (SETTINGS,)),
-    Command("sales-book", "ctrl+b", "Sales book", _SALES, (CASES, RESULT)),
+    Command("sales-book", "ctrl+k", "Sales book", _SALES, (CASES, RESULT)),
     Command("sold", "ctrl+w", "Sold", _SOLD, (RESULT,)),
     Command("part-before", "left", "Part before", "Sales, tables, score: the part before", (BOOK,)),
     Command("part-after", "right", "Part after", "Sales, tables, score: the part after", (BOOK,), (BOOK,)),

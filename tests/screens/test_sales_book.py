@@ -35,7 +35,7 @@ def kept(tmp_path, monkeypatch):
 
 async def opened(app, pilot):
     await settle(pilot)
-    await pilot.press("ctrl+b")
+    await pilot.press("ctrl+k")
     await settle(pilot)
     assert isinstance(app.screen, SalesBookScreen)
     return app.screen.query_one(BookRows)
