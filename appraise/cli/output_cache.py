@@ -7,7 +7,6 @@ import json
 import os
 import shutil
 import sys
-import tempfile
 from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
@@ -15,7 +14,7 @@ from typing import TYPE_CHECKING, TextIO
 from appraise.cli.diagnostics import repeat
 from appraise.cli.output import say_script
 from appraise.tables.content import content_of
-from appraise.tables.folder import cache_folder, data_folder, digest_of_folder
+from appraise.tables.folder import cache_folder, data_folder, digest_of_folder, keep_in_cache
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -117,13 +116,9 @@ def _kept(place: Path) -> tuple[str, str] | None:
 
 
 def _keep(place: Path, out: str, err: str) -> None:
-    """Write a result, whole or not at all, for its owner alone; where that fails nothing is kept."""
+    """Write a result in place of the oldest where there are enough; where that fails nothing is kept."""
     with suppress(OSError):
-        place.parent.mkdir(parents=True, exist_ok=True)
         earlier = sorted(place.parent.glob("*.json"), key=lambda path: path.stat().st_mtime_ns)
         for path in earlier[: max(0, len(earlier) - KEPT + 1)]:
             path.unlink(missing_ok=True)
-        handle, name = tempfile.mkstemp(dir=place.parent, prefix=".", suffix=".tmp")
-        with os.fdopen(handle, "w", encoding="utf-8", errors="surrogatepass") as file:
-            json.dump({"out": out, "err": err}, file)
-        Path(name).replace(place)
+    keep_in_cache(place, json.dumps({"out": out, "err": err}).encode())

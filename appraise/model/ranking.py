@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
+from appraise import __version__
 from appraise.model.message import message
 from appraise.model.result import Range  # noqa: TC001 - read at run time where results are kept
+
+if TYPE_CHECKING:
+    from appraise.model.case import Case
 
 COURSES: dict[str, str] = {
     "after_work": message("after work"),
@@ -102,3 +107,18 @@ class Candidate:
     program: str
     """Version of the program that valued it."""
     trade: TradeIn
+
+    @classmethod
+    def of(cls, case: Case, file: str, sha256: str, trade: TradeIn) -> Candidate:
+        """Return the candidate that a case is, valued by this program.
+
+        Args:
+            case: As the file holds it.
+            file: As found.
+            sha256: Of the file's content.
+            trade: What a dealer can pay for it.
+        """
+        identity = case.identity
+        made = "" if identity.made is None else str(identity.made)
+        kind, size = str(identity.kind), identity.size_cm
+        return cls(file, kind, identity.maker, identity.model, size, made, sha256, __version__, trade)

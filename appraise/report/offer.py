@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from appraise import __version__
 from appraise.engine.ranking import trade_in
 from appraise.explain.missing import missing_cost
 from appraise.model.message import message
@@ -13,6 +12,7 @@ from appraise.report import household
 from appraise.report.document import Bullets, Column, Facts, FillInLines, Paragraph, Section
 from appraise.report.document_header import framed
 from appraise.report.ranking import TAKEN, apart, flat, from_tables, unstated
+from appraise.report.sections.cells import invented
 from appraise.report.sections.identity import not_inspected
 from appraise.report.sections.tables import lean
 from appraise.report.words import literal, said
@@ -44,14 +44,11 @@ def ranked(item: Appraisal) -> Row | None:
 
     None where the case states no replacement cost new, so that there is nothing to reckon an offer from.
     """
-    case, it, drawn = item.case, item.case.identity, item.valuation
+    case, drawn = item.case, item.valuation
     if case.market.cost_new is None:
         return None
     trade = trade_in(case, item.tables, draws=drawn.draws, seed=drawn.seed)
-    made = "" if it.made is None else str(it.made)
-    return flat(
-        Candidate(item.file, str(it.kind), it.maker, it.model, it.size_cm, made, item.sha256, __version__, trade)
-    )
+    return flat(Candidate.of(case, item.file, item.sha256, trade))
 
 
 def offer_sheet(item: Appraisal) -> Document:
@@ -84,10 +81,8 @@ def _piano(item: Appraisal) -> Section:
         (say("Serial number"), literal(it.serial)),
         (say("Inspected"), ", ".join(filter(None, (item.manner.day(asked.inspected), literal(asked.place))))),
     )
-    blocks: list[Block] = [Facts(tuple(pair for pair in stated if pair[1]))]
-    if item.case.invented.strip():
-        blocks.insert(0, Paragraph(literal(item.case.invented)))
-    return Section(say("The piano"), tuple(blocks), key="piano")
+    blocks: tuple[Block, ...] = (*invented(item.case), Facts(tuple(pair for pair in stated if pair[1])))
+    return Section(say("The piano"), blocks, key="piano")
 
 
 def _offered(item: Appraisal, row: Row) -> Section:
@@ -170,9 +165,7 @@ def _highest(item: Appraisal, row: Row) -> Section:
         months = manner.number(row["next_intervention_months"], 0)
         part = manner.small(literal(str(row["next_intervention_part"])))
         rows.append((say("Next major work"), say("{part}, in about {months} months", part=part, months=months)))
-    blocks: list[Block] = [Facts(tuple(rows))]
-    if item.case.invented.strip():
-        blocks.insert(0, Paragraph(literal(item.case.invented)))
+    blocks: list[Block] = [*invented(item.case), Facts(tuple(rows))]
     if row["offer"] < 0:
         blocks.append(Paragraph(say("A negative offer: the owner would have to pay to have it taken away.")))
     if text := apart(row, manner):

@@ -13,6 +13,7 @@ from appraise.report.document import Column, Facts, FillInLines, Paragraph, Phot
 from appraise.report.document_header import framed
 from appraise.report.owner_money import needs, worth
 from appraise.report.provenance import amended
+from appraise.report.sections.cells import invented
 from appraise.report.sections.identity import not_inspected
 from appraise.report.sections.photos import shots
 from appraise.report.sections.tables import lean
@@ -50,9 +51,7 @@ def _piano(item: Appraisal) -> Section:
         (say("For"), literal(asked.client)),
         (say("Purpose"), literal(asked.purpose)),
     )
-    blocks: list[Block] = [Facts(tuple(row for row in stated if row[1]))]
-    if item.case.invented.strip():
-        blocks.insert(0, Paragraph(literal(item.case.invented)))
+    blocks: list[Block] = [*invented(item.case), Facts(tuple(row for row in stated if row[1]))]
     if (photo := _photo(item)) is not None:
         blocks.append(PhotoGrid(((photo,),)))
     return Section(say("The piano"), tuple(blocks), key="piano")

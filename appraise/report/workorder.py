@@ -12,6 +12,7 @@ from appraise.report.document import Bullets, Column, Facts, FillInLines, Paragr
 from appraise.report.document_header import framed
 from appraise.report.figures import NOTHING
 from appraise.report.provenance import amended
+from appraise.report.sections.cells import invented
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note
 from appraise.report.sections.tables import lean
 from appraise.report.sections.work import DISPOSAL_FIRST
@@ -90,11 +91,10 @@ def _head(item: Appraisal, jobs: list[WorkItem]) -> Section:
             for group in (WorkList.NEEDED, WorkList.PAYS)
             if item.figures.get(f"work_list.{group}") is not None
         ]
-    blocks: list[Block] = [Facts(tuple(rows))]
+    blocks: list[Block] = [*invented(item.case)]
     if jobs and disposed(item.valuation):
-        blocks.insert(0, Paragraph(say(DISPOSAL_FIRST)))
-    if item.case.invented.strip():
-        blocks.insert(0, Paragraph(literal(item.case.invented)))
+        blocks.append(Paragraph(say(DISPOSAL_FIRST)))
+    blocks.append(Facts(tuple(rows)))
     return Section(say("The instrument"), tuple(blocks), key="instrument")
 
 

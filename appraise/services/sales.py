@@ -107,25 +107,43 @@ def write_outcome(path: Path, tables: Tables, price: float, sold: date, sale: st
         RuntimeError: There is no home.
         Unreadable: The case or the book cannot be used.
     """
-    from appraise.evidence.book import book
-
     case, problems, content = read_case_file(path, tables)
     if case is None or content is None:
         raise Unreadable(*problems)
-    made = case.identity.made
-    if made is not None and made.earliest > sold:
-        raise InputError(f"found {sold}, expected a day after it was made, {made}")
+    if wrong := sold_too_early(case, sold):
+        raise InputError(wrong)
     one = outcome(case, content, path, Decimal(str(round(price, 2))), sold, sale, tables)
-    place = usual_book()
-    place.parent.mkdir(parents=True, exist_ok=True)
-    with book(place, create=True) as kept:
-        there = kept.sale_of(one.case_sha256)
-        if there is not None:
-            raise InputError(f"this case is in the book already: sold on {there.date} for {there.price:,f}")
-        kept.add([one])
-        count = kept.count()
+    there, count = entered(one, usual_book())
+    if there is not None:
+        raise InputError(f"this case is in the book already: sold on {there.date} for {there.price:,f}")
     ranged = "" if one.low is None or one.high is None else f"; valued at {one.low:,.0f} to {one.high:,.0f}"
     return f"In the sales book: sold on {sold} for {one.price:,f} {one.currency}{ranged}. {count:,} sales in it."
+
+
+def sold_too_early(case: Case, sold: date) -> str:
+    """Return what is wrong with the day of a sale before the instrument was made; empty where nothing is."""
+    made = case.identity.made
+    return "" if made is None or made.earliest <= sold else f"found {sold}, expected a day after it was made, {made}"
+
+
+def entered(sale: Sale, place: Path) -> tuple[Sale | None, int]:
+    """Enter a sale into a book, begun where there is none.
+
+    Returns:
+        The sale of the same case that the book holds already, so that nothing is entered, or none; and how many sales
+        it holds now.
+
+    Raises:
+        Unreadable: The book cannot be used.
+    """
+    from appraise.evidence.book import book
+
+    place.parent.mkdir(parents=True, exist_ok=True)
+    with book(place, create=True) as kept:
+        there = kept.sale_of(sale.case_sha256) if sale.case_sha256 else None
+        if there is None:
+            kept.add([sale])
+        return there, kept.count()
 
 
 def price_sold(text: str) -> float:

@@ -125,7 +125,7 @@ def settled(found: Unvalued, terms: Terms) -> Candidate | Skipped:
         mend = "nothing can be offered without a price to start from"
         missing = Problem(file, None, "market.replacement_cost_new", what, expected, mend)
         return Skipped(file, missing)
-    return _candidate(file, found.digest, case, value(case, terms))
+    return Candidate.of(case, file, found.digest, value(case, terms))
 
 
 def keep(found: Unvalued, item: Candidate | Skipped, terms: Terms, cache: Kept | None) -> Candidate | Skipped:
@@ -184,18 +184,3 @@ def _refused(file: str, problems: list[Problem]) -> Skipped:
     if not grave:  # it changed between two looks
         return Skipped(file, Problem(file, None, "", "a file that is being changed", "one that stays as it is"))
     return Skipped(file, grave[0], len(grave) - 1)
-
-
-def _candidate(file: str, digest: str, case: Case, trade: TradeIn) -> Candidate:
-    identity = case.identity
-    return Candidate(
-        file=file,
-        kind=str(identity.kind),
-        maker=identity.maker,
-        model=identity.model,
-        size_cm=identity.size_cm,
-        made="" if identity.made is None else str(identity.made),
-        sha256=digest,
-        program=__version__,
-        trade=trade,
-    )

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import os
+import tempfile
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -46,6 +48,20 @@ def cache_folder() -> Path:
     # The XDG Base Directory Specification has relative paths passed over.
     base = Path(stated) if stated and Path(stated).is_absolute() else Path.home() / ".cache"
     return base / "appraise"
+
+
+def keep_in_cache(place: Path, content: bytes) -> None:
+    """Write what can be made again, whole or not at all and for its owner alone; where that fails nothing is kept."""
+    with suppress(OSError):
+        place.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(dir=place.parent, prefix=".", suffix=".tmp")
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(content)
+            Path(name).replace(place)
+        except BaseException:
+            Path(name).unlink(missing_ok=True)
+            raise
 
 
 def digest_of_folder(folder: Path) -> str:

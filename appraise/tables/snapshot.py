@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 import json
-import os
-import tempfile
 from collections.abc import Mapping
-from contextlib import suppress
 from dataclasses import fields
 from datetime import date
 from enum import StrEnum
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import Kind
 from appraise.tables import row as one_row
 from appraise.tables import rows, rows_ageing, rows_carriage, rows_drying, rows_notes, rows_wood, rows_worth
 from appraise.tables.content import content_of
-from appraise.tables.folder import cache_folder, digest_of_folder
+from appraise.tables.folder import cache_folder, digest_of_folder, keep_in_cache
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 _LARGEST = 8 * 1024 * 1024
 """Size of a snapshot that is still read [bytes]; ours takes half a megabyte."""
@@ -53,17 +52,8 @@ def read(place: Path) -> rows.Tables | None:
 
 
 def keep(tables: rows.Tables, place: Path) -> None:
-    """Write a snapshot, whole or not at all; where that fails the text is read again next time."""
-    with suppress(OSError):
-        place.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=place.parent, prefix=".", suffix=".tmp")
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(encoded(tables))
-            Path(name).replace(place)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
+    """Write a snapshot; where that fails the text is read again next time."""
+    keep_in_cache(place, encoded(tables))
 
 
 def encoded(tables: rows.Tables) -> bytes:

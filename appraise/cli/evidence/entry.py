@@ -56,20 +56,16 @@ def run(args: argparse.Namespace) -> int:
         WrongUse: The options do not fit.
         Unreadable: The book, the case or the tables cannot be used.
     """
-    from appraise.evidence.book import book
+    from appraise.services.sales import entered
 
     tables = tables_for(args.tables)
     if args.on > inputs.today():
         raise WrongUse(f"appraise sales add: --on: found {args.on}, expected a day that has been")
     sale = _of_case(args, tables) if args.case is not None else _typed(args, tables)
-    args.book.parent.mkdir(parents=True, exist_ok=True)
-    with book(args.book, create=True) as found:
-        there = found.sale_of(sale.case_sha256) if sale.case_sha256 else None
-        if there is not None:
-            known = f"this case as sold on {there.date} for {there.price:,f}"
-            raise WrongUse(f"appraise sales add: found {known} in the book already, expected a sale that is new")
-        found.add([sale])
-        count = found.count()
+    there, count = entered(sale, args.book)
+    if there is not None:
+        known = f"this case as sold on {there.date} for {there.price:,f}"
+        raise WrongUse(f"appraise sales add: found {known} in the book already, expected a sale that is new")
     within = ""
     if sale.low is not None and sale.high is not None:
         side = "below" if sale.price < sale.low else "above" if sale.price > sale.high else "within"
@@ -82,7 +78,7 @@ def _of_case(args: argparse.Namespace, tables: Tables) -> Sale:
     from dataclasses import replace
 
     from appraise.services.refused import InputError
-    from appraise.services.sales import outcome
+    from appraise.services.sales import outcome, sold_too_early
 
     told = [name for name in _TYPED if getattr(args, name) is not None]
     if told:
@@ -93,9 +89,8 @@ def _of_case(args: argparse.Namespace, tables: Tables) -> Sale:
         sale = outcome(case, content, args.case, _money(args.sold), args.on, _kind_of_sale(args, tables), tables)
     except InputError as refused:
         raise WrongUse(f"appraise sales add: --as: {refused}") from None
-    made = case.identity.made
-    if made is not None and made.earliest > args.on:
-        raise WrongUse(f"appraise sales add: --on: found {args.on}, expected a day after it was made, {made}")
+    if wrong := sold_too_early(case, args.on):
+        raise WrongUse(f"appraise sales add: --on: {wrong}")
     return replace(sale, bought=_maybe(args.bought), costs=_maybe(args.costs), note=args.note)
 
 

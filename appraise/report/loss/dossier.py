@@ -21,6 +21,7 @@ from appraise.report.document import (
 )
 from appraise.report.loss import carried, costing, custody, derived, doubt, parts
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NO_LOSS, NOT_KNOWN
+from appraise.report.sections.cells import invented
 from appraise.report.sections.tables import lean
 from appraise.report.words import KINDS, OUTCOMES, capital, literal, make_of
 
@@ -130,8 +131,7 @@ def _summary(item: Compared) -> Section:
         (say("Payable, established"), item.spread(found.payable)),
         *_uncounted(item),
     )
-    blocks: list[Block] = [Paragraph(literal(item.after.case.invented))] if item.after.case.invented.strip() else []
-    return Section(say("Summary"), (*blocks, Facts(rows), Paragraph(say(parts.NEAR))))
+    return Section(say("Summary"), (*invented(item.after.case), Facts(rows), Paragraph(say(parts.NEAR))))
 
 
 def _uncounted(item: Compared) -> tuple[tuple[str, str], ...]:

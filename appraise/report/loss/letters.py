@@ -10,6 +10,7 @@ from appraise.report.document import Bullets, Column, Document, Facts, FillInLin
 from appraise.report.loss import carried
 from appraise.report.loss.compared import DEFER, NOT_KNOWN
 from appraise.report.loss.dossier import describe
+from appraise.report.sections.cells import invented
 from appraise.report.words import capital, cut, literal
 
 if TYPE_CHECKING:
@@ -58,7 +59,7 @@ def notice(item: Compared) -> Document:
     """Arrange the notice of damage to the carrier: facts and reservations, with nothing admitted."""
     say, asked = item.manner.say, item.after.case.assignment
     sections = [
-        Section(say("Consignment"), (*_invented(item), Facts(_consignment(item))), key="consignment"),
+        Section(say("Consignment"), (*invented(item.after.case), Facts(_consignment(item))), key="consignment"),
         Section(
             say("Facts"),
             (
@@ -98,7 +99,7 @@ def request(item: Compared) -> Document:
     """Arrange the request to a workshop for a quotation: what was found, the jobs with room for sums, what to say."""
     say = item.manner.say
     sections = [
-        Section(say("The instrument"), (*_invented(item), Facts(_standing_at(item))), key="instrument"),
+        Section(say("The instrument"), (*invented(item.after.case), Facts(_standing_at(item))), key="instrument"),
         Section(say("Damage found"), (Bullets(_defects(item)),), key="facts"),
         Section(say("Jobs to be priced"), tuple(_work(item)), key="jobs"),
         Section(say("Please state"), (Bullets(tuple(map(say, ASKED))),), key="asked"),
@@ -125,11 +126,6 @@ def _letter(item: Compared, title: str, sections: list[Section]) -> Document:
         manner=item.manner,
         close=True,
     )
-
-
-def _invented(item: Compared) -> tuple[Block, ...]:
-    text = item.after.case.invented
-    return (Paragraph(literal(text)),) if text.strip() else ()
 
 
 def _dated(item: Compared) -> date:

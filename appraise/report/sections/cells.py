@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.message import message
+from appraise.report.document import Paragraph
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
+    from appraise.model.case import Case
     from appraise.report.appraisal import Appraisal
     from appraise.tables.row import Row
 
@@ -39,3 +41,8 @@ def counts_on_work(item: Appraisal) -> bool:
     """Tell whether the best estimate counts on work, which is an extraordinary assumption."""
     valuation = item.valuation
     return valuation.value is not None and valuation.best == "after_work" and valuation.after_work is not None
+
+
+def invented(case: Case) -> tuple[Paragraph, ...]:
+    """Return what a case says of itself being invented, as the paragraph that heads its documents."""
+    return (Paragraph(literal(case.invented)),) if case.invented.strip() else ()

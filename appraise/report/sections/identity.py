@@ -8,9 +8,9 @@ from appraise.explain.missing import missing_cost
 from appraise.model.case import Kind
 from appraise.model.message import message
 from appraise.report.charts.worth import value_range
-from appraise.report.document import Facts, Paragraph, Section
+from appraise.report.document import Facts, Section
 from appraise.report.lives import lives_told
-from appraise.report.sections.cells import NOT_STATED, counts_on_work, stated
+from appraise.report.sections.cells import NOT_STATED, counts_on_work, invented, stated
 from appraise.report.sections.readings import found_at
 from appraise.report.words import KINDS, capital, literal, make_of, said
 from appraise.report.worth_told import counts_on_choice, disposed, jobs_told, level_told, nothing_inspected
@@ -59,10 +59,7 @@ def summary(item: Appraisal) -> Section:
     rows.append((say("Effective date"), item.manner.day(item.case.assignment.inspected)))
     rows.append((say("For"), stated(item, item.case.assignment.client)))
     rows += _in_short(item)
-    blocks: list[Block] = []
-    if item.case.invented.strip():
-        blocks.append(Paragraph(literal(item.case.invented)))
-    blocks.append(Facts(tuple(rows)))
+    blocks: list[Block] = [*invented(item.case), Facts(tuple(rows))]
     if (chart := value_range(item)) is not None:
         blocks.append(chart)
     return Section(say("Summary"), tuple(blocks), key="summary")
