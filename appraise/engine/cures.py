@@ -114,10 +114,7 @@ def cheapest(
         trades a better cure for a lower cost; among the plans that cure most it returns the cheapest.
     """
     rows = {row.key: row for row in remedies}
-    places = {fault.component for fault in wanting}
-    by_name = {tables.checks[fault.check].put_right_by for fault in wanting if fault.check in tables.checks}
-    near = {key for key, row in rows.items() if key in by_name or not places.isdisjoint(row.improves)}
-    answered = {key: answers(row, wanting, tables) if key in near else [] for key, row in rows.items()}
+    answered = {key: answers(row, wanting, tables) for key, row in rows.items()}
     used = with_steps({key for key, found in answered.items() if found}, rows)
     if not used:
         return frozenset()
