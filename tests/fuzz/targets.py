@@ -42,6 +42,7 @@ WRITERS = frozenset(
         "appraise.services.arrival.set_before",
         "appraise.services.new_file.write_new",
         "appraise.services.new_file.write_version",
+        "appraise.services.sales.write_outcome",  # writes to the book
         "appraise.services.opening.open_sheet",  # puts its lock beside the case
     }
 )

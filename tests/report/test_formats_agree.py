@@ -23,7 +23,7 @@ KINDS = {
     ("grand", "annex"): 180,
     ("grand", "summary"): 12,
     ("unwanted", "summary"): 12,
-    ("grand", "workorder"): 8,
+    ("grand", "workorder"): 7,
     ("moved", "loss"): 30,
     ("moved", "notice"): 0,
     ("moved", "request"): 0,
