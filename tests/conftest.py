@@ -37,7 +37,7 @@ def pytest_configure(config):
     )
     if not config.option.deep:  # a snapshot of a case that is left out is not one that nobody wants
         config.option.warn_unused_snapshots = True
-    for option, deep, quick in (("faults", 200, 20), ("cuts", 300, 40)):
+    for option, deep, quick in (("faults", 200, 20), ("cuts", 0, 40)):
         if getattr(config.option, option) is None:
             setattr(config.option, option, depth.whole(deep, quick))
 

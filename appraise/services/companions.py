@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.model.problem import Unreadable
 from appraise.store.baseline import READ_ONLY, earlier_case
 from appraise.store.characters import error_text, sanitize_line
-from appraise.store.files import digest_of, put, sync_folder
+from appraise.store.files import digest_of, make_folders, put
 from appraise.store.photos import LARGEST, look_for
 from appraise.tables.content import content_of, resolved
 
@@ -59,10 +59,8 @@ def _copied(source: Path, target: Path, wanted: dict[str, tuple[str, int | None]
             if not resolved(goal.parent).is_relative_to(target):
                 yield f"{shown}: a link out of the folder"
             elif not goal.exists() and not goal.is_symlink():
-                goal.parent.mkdir(parents=True, exist_ok=True)
+                make_folders(goal.parent)
                 put(goal, content, mode)
-                for folder in goal.parent.relative_to(target).parents:
-                    sync_folder(target / folder)
             elif look_for(target, file, digest_of(content)).fault:
                 yield f"{shown}: another file of this name is there"
         except (OSError, ValueError) as error:

@@ -288,12 +288,14 @@ class OpenCase:
         refuse_other_trail(path)
         digest = write_case(path, self._case, self.tables, known=(), comments_of=self.path)
         old = self.path
+        # Before the work goes on there: until then the old name holds all of it.
+        stayed = take_along(old, path, self._case, self.tables)
         self.path, self._saved = path, self._case
         self.on_disk = FileState(path)
         self.on_disk.know(digest)
         if self.keeper is not None:
             self.keeper.moved(old, path, self._case, digest)
-        return take_along(old, path, self._case, self.tables)
+        return stayed
 
     def close(self) -> None:
         """Leave the case: what was not saved is given up, the lock given back."""

@@ -184,6 +184,20 @@ def sync_folder(folder: Path) -> None:
             raise
 
 
+def make_folders(folder: Path) -> None:
+    """Make a folder, and those above it that are missing, so that their names last through a power cut.
+
+    Raises:
+        OSError: One cannot be made, or its name cannot be made to last.
+    """
+    if folder.is_dir():
+        return
+    make_folders(folder.parent)
+    with contextlib.suppress(FileExistsError):
+        system.mkdir(folder, 0o777)
+    sync_folder(folder.parent)
+
+
 def umask() -> int:
     """Return the mask new files are made with; it can only be read by setting it."""
     mask = os.umask(0o077)

@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 
 from appraise import __version__
 from appraise.tables.load import load_tables
-from tests.faults.cuts import cut_everywhere
+from tests.faults.cuts import FAR, OTHER, cut_everywhere
 
 
 def main() -> int:
@@ -21,9 +21,9 @@ def main() -> int:
     parser.add_argument("--cuts", type=int, metavar="N", help="an even choice of so many states; all without it")
     parser.add_argument("--works", type=int, default=0, metavar="N", help="so many pieces of random work besides")
     asked, tables, begun = parser.parse_args(), load_tables(), time.monotonic()
-    found = cut_everywhere(tables, asked.cuts)
+    found = cut_everywhere(tables, asked.cuts) + cut_everywhere(tables, asked.cuts, there=FAR)
     for seed in range(asked.works):
-        found += cut_everywhere(tables, asked.cuts, seed)
+        found += cut_everywhere(tables, asked.cuts, seed, there=(OTHER, FAR)[seed % 2])
     tried = sum(found.tried.values())
     by = ", ".join(f"{count} {what}" for what, count in found.tried.items())
     lost = "nothing acknowledged was lost" if not found.wrong else f"{sum(found.wrong.values())} WRONG"

@@ -123,18 +123,28 @@ class Recording(files.System):
         self.calls.append(("mkdir", self._name(path)))
 
 
+def _parted(path: str) -> tuple[str, str]:
+    """Return the folder that a path names, and the name in it."""
+    folder, _, name = path.rpartition("/")
+    return folder or ".", name
+
+
 class Disk:
     """What the calls so far have made certain, and what is still on its way."""
 
-    def __init__(self, start: dict[str, bytes]) -> None:
+    def __init__(self, start: dict[str, bytes | None]) -> None:
         self.inodes: list[_Inode] = []
         self.folders: dict[str, _Folder] = {".": _Folder()}
         self.names: dict[str, int] = {}
         """The live tree: path to inode; a folder is -1."""
-        for name, content in start.items():
-            self.inodes.append(_Inode(content))
-            self.names[name] = len(self.inodes) - 1
-            self.folders["."].synced[name] = len(self.inodes) - 1
+        for path, content in sorted(start.items()):
+            folder, name = _parted(path)
+            if content is None:
+                self.folders[path] = _Folder()
+                self.folders[folder].synced[name] = -1
+            else:
+                self.inodes.append(_Inode(content))
+                self.names[path] = self.folders[folder].synced[name] = len(self.inodes) - 1
 
     def do(self, kind: str, name: str, *more: object) -> None:
         """Take one call."""
@@ -165,8 +175,7 @@ class Disk:
             self._entries(name, (name, None))
 
     def _entries(self, within: str, *entries: tuple[str, int | None]) -> None:
-        folder = os.path.dirname(within) or "."  # noqa: PTH120 - names within the folder, not paths
-        self.folders[folder].since.append(tuple((os.path.basename(name), inode) for name, inode in entries))  # noqa: PTH119
+        self.folders[_parted(within)[0]].since.append(tuple((_parted(name)[1], inode) for name, inode in entries))
         for name, inode in entries:
             if inode is None:
                 self.names.pop(name, None)
@@ -191,7 +200,7 @@ class Disk:
 
 
 def reachable(
-    start: dict[str, bytes], calls: list[tuple[object, ...]]
+    start: dict[str, bytes | None], calls: list[tuple[object, ...]]
 ) -> Iterator[tuple[tuple[object, ...], dict[str, bytes | None]]]:
     """Yield every state that differs, with the marks passed until then."""
     disk, passed, seen = Disk(start), (), set()
@@ -201,7 +210,7 @@ def reachable(
         else:
             disk.do(*call)
         for state in disk.states():
-            alike = {".part" if path.endswith(".part") else path: content for path, content in state.items()}
+            alike = {_parted(path)[0] + "/.part" if path.endswith(".part") else path: it for path, it in state.items()}
             key = (passed, frozenset(alike.items()))
             if key not in seen:
                 seen.add(key)
@@ -217,9 +226,11 @@ def laid_out(state: dict[str, bytes | None], folder: Path) -> None:
             (folder / path).write_bytes(content)
 
 
-def recorded(root: Path, work: Callable[[Recording], None]) -> tuple[dict[str, bytes], list[tuple[object, ...]]]:
-    """Do some work on a folder, and return what it held before and every call."""
-    start = {path.name: path.read_bytes() for path in root.iterdir()}
+def recorded(root: Path, work: Callable[[Recording], None]) -> tuple[dict[str, bytes | None], list[tuple[object, ...]]]:
+    """Do some work on a folder, and return what it held before and every call; a folder within holds none."""
+    start = {
+        path.relative_to(root).as_posix(): None if path.is_dir() else path.read_bytes() for path in root.rglob("*")
+    }
     system = Recording(root.resolve())
     names = [name for name in vars(files.System) if not name.startswith("_")]
     kept = {name: vars(files.system).get(name) for name in names}

@@ -6,16 +6,18 @@ from pathlib import Path
 
 import pytest
 
+from appraise.services import companions
 from appraise.store import files
 from tests.faults import power_cut
-from tests.faults.cuts import cut_everywhere
+from tests.faults.cuts import FAR, cut_everywhere
 from tests.faults.power_cut import Disk, Recording, reachable, recorded
 
 
 def test_nothing_acknowledged_is_lost(tables, request, capsys):
-    found = cut_everywhere(tables, request.config.getoption("--cuts") or None)
+    most = request.config.getoption("--cuts") or None
+    found = cut_everywhere(tables, most) + cut_everywhere(tables, most, there=FAR)
     assert not found.wrong, found.wrong
-    assert {"edit", "save", "report", "set-before", "save-as", "at rest"} <= set(found.tried)
+    assert {"edit", "save", "report", "set-before", "save-as", "save-as elsewhere", "at rest"} <= set(found.tried)
     with capsys.disabled():
         told = f"{sum(found.tried.values())} of {found.states} states of a power cut reopened: nothing lost"
         print(f"\n{told}")  # noqa: T201 - the count belongs to the result
@@ -56,3 +58,14 @@ def test_what_was_synchronised_stays():
     for call in (("create", "a"), ("write", "a", b"1"), ("fsync", "a"), ("fsync", "."), ("write", "a", b"2")):
         disk.do(*call)
     assert {state["a"] for state in disk.states()} == {b"1", b"1\0", b"12"}
+
+
+def test_the_model_sees_companions_whose_folder_is_not_synchronised(tables, monkeypatch):
+    """Where the folders made for photos and papers elsewhere are not synchronised, they are lost."""
+
+    def forgetful(folder):
+        if not folder.is_dir():
+            files.system.mkdir(folder, 0o777)
+
+    monkeypatch.setattr(companions, "make_folders", forgetful)
+    assert any("gone" in found for found in cut_everywhere(tables, 200, there=FAR).wrong)
