@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -60,12 +61,7 @@ def test_what_was_synchronised_stays():
     assert {state["a"] for state in disk.states()} == {b"1", b"1\0", b"12"}
 
 
-def test_the_model_sees_companions_whose_folder_is_not_synchronised(tables, monkeypatch):
-    """Where the folders made for photos and papers elsewhere are not synchronised, they are lost."""
-
-    def forgetful(folder):
-        if not folder.is_dir():
-            files.system.mkdir(folder, 0o777)
-
-    monkeypatch.setattr(companions, "make_folders", forgetful)
+def test_the_model_sees_companions_that_are_not_synchronised(tables, monkeypatch):
+    """Where photos, papers and the frozen copy are not synchronised in the other folder, they are lost."""
+    monkeypatch.setattr(companions, "put", partial(files.put, lasting=False))
     assert any("gone" in found for found in cut_everywhere(tables, 200, there=FAR).wrong)
