@@ -102,27 +102,72 @@ def condition(
     """
     inputs = dict.fromkeys(event.name for event in subject.events if not (event.exact or source.central))
     inputs["general condition"] = None
-    jobs = cures_of(subject, remedies)
-    worn = {}
-    for part in subject.parts:
-        inputs[f"grade.{part.key}"] = None
-        if not part.row.hazard:
-            inputs[f"life.{part.key}"] = None
+    jobs = cures_of(subject.parts, remedies)
+
+    def drawn(part: Part, cures: tuple[Cure, ...]) -> ComponentDraws:
         stated = None if part.stated is None else part.stated.years
-        worn[part.key] = _worn(
+        return _worn(
             part.row,
             _by_itself(part, source),
             part.history,
             part.life,
             part.life_years.mid,
             stated,
-            jobs[part.key],
+            cures,
             subject.law,
             source,
             tables,
             market,
         )
+
+    worn = {}
+    for part in subject.parts:
+        inputs[f"grade.{part.key}"] = None
+        if not part.row.hazard:
+            inputs[f"life.{part.key}"] = None
+        worn[part.key] = drawn(part, jobs[part.key])
+        for doubt in part.suspected:  # the worst last, which governs
+            inputs[f"{SUSPECTED}{doubt.check}"] = None
+            there = drawn(doubt.part, cures_of((doubt.part,), remedies)[part.key])
+            worn[part.key] = _in_doubt(worn[part.key], there, doubt.check, doubt.chance, source)
     return Condition(worn, tuple(inputs))
+
+
+SUSPECTED = "suspected."
+"""Start of the names of the inputs that suspected faults are."""
+
+
+@lru_cache(maxsize=64)
+def _in_doubt(
+    absent: ComponentDraws, there: ComponentDraws, check: str, chance: float, source: Sampler
+) -> ComponentDraws:
+    """Return a component with a suspected fault in so many of the draws, at the central figures where that is likelier.
+
+    Notes:
+        The fault is there where its own column lies below the chance, so that a greater chance only adds draws and
+        never takes one away.
+    """
+    at = np.array([0.5]) if source.central else draws.rectangular(source.seed, f"{SUSPECTED}{check}", source.n)
+    struck = at < chance
+
+    def mixed(one: Array, other: Array) -> Array:
+        found: Array = np.where(struck, other, one)
+        found.flags.writeable = False
+        return found
+
+    def each(ones: Mapping[str, Array], others: Mapping[str, Array]) -> Mapping[str, Array]:
+        return {job: mixed(one, others[job]) for job, one in ones.items()}
+
+    return ComponentDraws(
+        mixed(absent.left, there.left),
+        mixed(absent.kept, there.kept),
+        each(absent.kept_after, there.kept_after),
+        absent.sound,
+        None if absent.gate is None or there.gate is None else mixed(absent.gate, there.gate),
+        each(absent.gate_after, there.gate_after),
+        None if absent.look is None or there.look is None else mixed(absent.look, there.look),
+        each(absent.look_after, there.look_after),
+    )
 
 
 def _by_itself(part: Part, source: Sampler) -> GradePosterior:

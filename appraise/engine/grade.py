@@ -11,6 +11,7 @@ import numpy as np
 
 from appraise.engine.derived import following
 from appraise.engine.distributions import mean_interval, share_interval
+from appraise.engine.suspected import suspected_share
 from appraise.model.result import CheckResult
 from appraise.tables.rows import CheckKind, Statistic
 
@@ -113,8 +114,8 @@ def judged_checks(case: Case, tables: Tables) -> dict[str, Judged]:
         check = tables.checks.get(reading.check)
         if check is None or case.identity.kind not in check.kinds:
             continue
-        if check.kind is CheckKind.YES_NO and isinstance(reading.value, bool):
-            found[check.key] = _yes_no(check, reading, found.get(check.key))
+        if check.kind is CheckKind.YES_NO and (isinstance(reading.value, bool) or reading.suspected):
+            found[check.key] = _yes_no(check, reading, found.get(check.key), tables)
         elif check.kind in (CheckKind.MEASURED, CheckKind.COUNT) and isinstance(reading.value, float):
             numbers.setdefault(check.key, []).append(reading.value)
     for key, followed in following(case, tables).items():
@@ -146,9 +147,12 @@ def _together(found: dict[str, Judged], tables: Tables) -> dict[str, Judged]:
             continue
         others = [found[other].result.grade for other in row.judged_with if other in found]
         limit = row.ahead + (max(others) if others else tables.setting("judged_alone_grade"))
-        if judged.result.grade > limit:
-            result = replace(judged.result, grade=limit, alone=judged.result.grade)
-            told[key] = replace(judged, result=result)
+        result, there = judged.result, judged.result.grade_there
+        if result.grade > limit:
+            result = replace(result, grade=limit, alone=result.grade)
+        if there is not None and there > limit:
+            result = replace(result, grade_there=limit)
+        told[key] = replace(judged, result=result)
     return told
 
 
@@ -158,11 +162,16 @@ def _judge(key: str, values: tuple[float, ...], compass: int, tables: Tables) ->
     return judge(tables.checks[key], values, compass, tables)
 
 
-def _yes_no(check: Check, reading: Reading, before: Judged | None) -> Judged:
-    grade = min(check.grade_yes if reading.value else check.grade_no, check.cap)
-    if before is not None and before.result.grade >= grade:
+def _yes_no(check: Check, reading: Reading, before: Judged | None, tables: Tables) -> Judged:
+    """Return the result of one answer, or that of the answer before it where it is as bad or worse."""
+    there, absent = min(check.grade_yes, check.cap), min(check.grade_no, check.cap)
+    result = CheckResult(check.key, there if reading.value is True else absent, readings=1)
+    if reading.suspected and there > absent:
+        chance = suspected_share(reading.probability_pct, tables)
+        result = replace(result, chance=chance, grade_there=there)
+    if before is not None and (before.result.grade, before.result.chance) >= (result.grade, result.chance):
         return before
-    return Judged(CheckResult(check.key, grade, readings=1))
+    return Judged(result)
 
 
 @lru_cache(maxsize=16)

@@ -5,13 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from appraise.engine.belief import WORST
-from appraise.engine.identity_cache import Kept
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from appraise.engine.grade import Judged
-    from appraise.engine.subject import Instrument, Part
+    from appraise.engine.subject import Part
     from appraise.tables.rows_worth import Remedy
 
 
@@ -74,10 +73,10 @@ def answered(job: Remedy, part: Part) -> tuple[tuple[float, float], ...]:
     return tuple(found)
 
 
-def cures_of(subject: Instrument, remedies: tuple[Remedy, ...]) -> Mapping[str, tuple[Cure, ...]]:
-    """Return what each remedy does to each component, by component."""
-    jobs: dict[str, list[Cure]] = {part.key: [] for part in subject.parts}
-    parts = {part.key: part for part in subject.parts}
+def cures_of(subject: Iterable[Part], remedies: tuple[Remedy, ...]) -> Mapping[str, tuple[Cure, ...]]:
+    """Return what each remedy does to each of these components, by component."""
+    parts = {part.key: part for part in subject}
+    jobs: dict[str, list[Cure]] = {key: [] for key in parts}
     for job in remedies:
         for improved, reaches in job.improves.items():
             if improved in parts:
@@ -91,6 +90,3 @@ def cures_of(subject: Instrument, remedies: tuple[Remedy, ...]) -> Mapping[str, 
                 )
                 jobs[improved].append(cure)
     return {part: tuple(cures) for part, cures in jobs.items()}
-
-
-_KNOWN: Kept[Mapping[str, tuple[Cure, ...]]] = Kept(4)

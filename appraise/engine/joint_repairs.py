@@ -52,10 +52,10 @@ def together(remedies: Iterable[Remedy], subject: Instrument) -> tuple[Together,
     for row in remedies:
         if row.causes and len(row.improves) == 1:
             by_part.setdefault(next(iter(row.improves)), []).append(row)
-    several = [(part, by_part[part.key]) for part in subject.parts if len(by_part.get(part.key, ())) > 1]
-    return tuple(
-        joint for part, rows in several for joint in _KNOWN.of(rows, _found(part), partial(_of_part, part, rows))
-    )
+    parts = [each for part in subject.parts for each in (part, *(doubt.part for doubt in part.suspected))]
+    several = [(part, by_part[part.key]) for part in parts if len(by_part.get(part.key, ())) > 1]
+    found = (joint for part, rows in several for joint in _KNOWN.of(rows, _found(part), partial(_of_part, part, rows)))
+    return tuple({joint.members: joint for joint in found}.values())
 
 
 def _found(part: Part) -> tuple[object, ...]:

@@ -14,6 +14,7 @@ from appraise.engine.grade import gradable, judged_checks
 from appraise.engine.identity_cache import Kept
 from appraise.engine.life import Weibull, consumed_share, weibull
 from appraise.engine.observation import FULL, look
+from appraise.engine.suspected import settled
 from appraise.model.result import Range
 from appraise.model.span import years_between
 
@@ -35,6 +36,16 @@ QUICK_SHARE = 0.1
 
 QUICK = 0.5
 """How far the grade of a quick look speaks of the wear of other parts, against that of an inspection [–]."""
+
+
+@dataclass(frozen=True, eq=False)
+class Suspicion:
+    """A fault of a part that is suspected: how likely it is there, and the part with it."""
+
+    check: str
+    chance: float
+    """[–], above 0 and below 1."""
+    part: Part
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,6 +71,8 @@ class Part:
     share: float
     checks: tuple[Check, ...] = ()
     """Those that show its grade, in table order."""
+    suspected: tuple[Suspicion, ...] = ()
+    """Faults that would make it worse than it was found, the mildest first."""
 
     @property
     def key(self) -> str:
@@ -153,11 +166,11 @@ def assemble(case: Case, tables: Tables) -> Instrument:
     }
     lives = _LIVES.of((case.identity, case.circumstances, tables), None, partial(_lives, rows, case, tables))
     common = common_condition(worn, spoken_shares(rows, kind), tables)
-    parts = []
-    for row in rows:
+
+    def built(row: Component, look_: Observation) -> Part:
         life_row, years, life = lives[row.key]
         age = ages[row.key].age
-        look_, overrule = seen[row.key], overrules.get(row.key)
+        overrule = overrules.get(row.key)
         grade, covered = (look_.grade, look_.covered) if overrule is None else (overrule.grade, FULL)
         sampling = look_.sampling_sd if overrule is None else 0.0
         if overrule is not None and overrule.preliminary:
@@ -172,25 +185,38 @@ def assemble(case: Case, tables: Tables) -> Instrument:
         if overrule is None:
             worst = max((check.cap for check in checks.get(row.key, ())), default=WORST)
             belief = replace(belief, worst=max(worst, belief.mean))
-        parts.append(
-            Part(
-                row,
-                life_row,
-                years,
-                life,
-                ages[row.key],
-                age,
-                stated.get(row.key),
-                look_,
-                overrule,
-                expected,
-                prior,
-                belief,
-                row.share(kind),
-                tuple(checks.get(row.key, ())),
-            )
+        return Part(
+            row,
+            life_row,
+            years,
+            life,
+            ages[row.key],
+            age,
+            stated.get(row.key),
+            look_,
+            overrule,
+            expected,
+            prior,
+            belief,
+            row.share(kind),
+            tuple(checks.get(row.key, ())),
         )
-    return Instrument(tuple(parts), common, tables.laws[case.assignment.law])
+
+    def with_suspected(part: Part) -> Part:
+        """Return a part with each fault of it that is suspected and would make it worse."""
+        doubts = [one for one in part.seen.judged if one.result.chance > 0.0]
+        if not doubts or part.overrule is not None:
+            return part
+        found = []
+        for one in sorted(doubts, key=lambda one: (one.result.grade_there or 0.0, one.result.check)):
+            key = one.result.check
+            there = look(part.checks, {**judged, key: settled(one)}, tables)
+            if (there.grade or 0.0) > (part.seen.grade or 0.0):
+                found.append(Suspicion(key, one.result.chance, built(part.row, there)))
+        return replace(part, suspected=tuple(found))
+
+    parts = tuple(with_suspected(built(row, seen[row.key])) for row in rows)
+    return Instrument(parts, common, tables.laws[case.assignment.law])
 
 
 def _lives(rows: Iterable[Component], case: Case, tables: Tables) -> Mapping[str, tuple[Life, Range, Weibull]]:

@@ -44,6 +44,8 @@ def driver_label(name: str, case: Case, tables: Tables, manner: Formatter = PLAI
         return manner.say(
             "Service life of {part}", part=manner.small(tables.components[tail].named(case.identity.kind))
         )
+    if head == "suspected":
+        return manner.say("Suspected fault: {check}", check=manner.small(tables.checks[tail].label))
     if head == "renewal":
         named = dict(zip(event_names(case.renewals), case.renewals, strict=True))
         renewed = named[name].components if name in named else ()

@@ -204,14 +204,15 @@ def check_node(context: Context, check: Check, result: CheckResult) -> Reason:
         parts.append(context.figure(f"reading.{check.key}", check.label, value, unit, how, (), edges))
     elif check.kind is CheckKind.YES_NO:
         found = any(reading.check == check.key and reading.value is True for reading in context.case.readings)
-        parts.append(
-            context.words(
-                f"reading.{check.key}", check.label, say("yes") if found else say("no"), say("as the assessor found it")
-            )
-        )
+        said = say("suspected") if result.chance else say("yes") if found else say("no")
+        parts.append(context.words(f"reading.{check.key}", check.label, said, say("as the assessor found it")))
+        if result.grade_there is not None:
+            parts += _suspected(context, check, result)
     if check.kind is CheckKind.GRADED:
         reason = next((grade.reason for grade in context.case.grades if grade.check == check.key), "")
         how = say("graded by the assessor: {reason}", reason=reason) if reason else say("graded by the assessor")
+    elif result.chance:
+        how = say("what the table says a no means; in the share of the draws that it is likely, what a yes means")
     elif check.kind is CheckKind.YES_NO:
         how = say("what the table says a yes or a no means")
     elif check.statistic is Statistic.P90 and result.readings > 1:
@@ -230,6 +231,19 @@ def check_node(context: Context, check: Check, result: CheckResult) -> Reason:
     if result.alone is not None:
         return _together_node(context, check, result, how, parts)
     return context.figure(f"check.{check.key}", check.label, result.grade, "grade", how, context.refer(check), parts)
+
+
+def _suspected(context: Context, check: Check, result: CheckResult) -> list[Reason]:
+    """Return how likely a suspected fault is there, and what it counts for then."""
+    say = context.say
+    stated = any(r.check == check.key and r.probability_pct is not None for r in context.case.readings)
+    how = say("as the assessor states") if stated else say("by the table, since none is stated")
+    there = say("what the table says a yes means")
+    label = say("{label}, where it is there", label=check.label)
+    chance = context.figure(
+        f"chance.{check.key}", say("{label}, how likely", label=check.label), result.chance, "%", how
+    )
+    return [chance, context.figure(f"there.{check.key}", label, result.grade_there or 0.0, "grade", there)]
 
 
 def _together_node(context: Context, check: Check, result: CheckResult, how: str, parts: Sequence[Reason]) -> Reason:

@@ -81,12 +81,20 @@ class Reading:
 
     check: Annotated[Key, "a check of the table checks"]
     value: Annotated[float | bool | str, Measured(), "a number, true or false, or a text"]
+    """Of a yes-or-no check true, false or "suspected"."""
     unit: Key = ""
     """Always the unit of the check's row: the store converts at the boundary."""
     note: int | None = None
     """Note 1–88 where the check is made note by note."""
     place: Name = ""
     remark: Text = ""
+    probability_pct: Annotated[float | None, Number(0, 100, "%", low_open=True, high_open=True)] = None
+    """Of a suspected fault, how likely it is there [%]; none: the table's."""
+
+    @property
+    def suspected(self) -> bool:
+        """Whether a yes-or-no check was answered with suspected."""
+        return self.value == Finding.SUSPECTED
 
 
 @dataclass(frozen=True, slots=True)

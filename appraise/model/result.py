@@ -36,6 +36,10 @@ class CheckResult:
     capped: bool = False
     alone: float | None = None
     """Its own grade after the cap, where the checks that it is judged together with let it count for less."""
+    chance: float = 0.0
+    """Of a suspected fault: how likely it is there [–]; 0 where none is suspected."""
+    grade_there: float | None = None
+    """Of a suspected fault: what it counts for where it is there; `grade` is where it is not."""
 
     @property
     def own_grade(self) -> float:

@@ -54,7 +54,7 @@ class _Facts:
             literal(case.identity.key_covering).lower(),
         } - {""}
         self.materials |= {literal(item.value).lower() for item in case.readings if isinstance(item.value, str)}
-        self.checks = {item.check for item in case.readings if item.value is True}
+        self.checks = {item.check for item in case.readings if item.value is True or item.suspected}
         self.components: set[str] = set()
         self.stations = {station.station for station in valuation.stations}
         listed = {item.remedy for item in valuation.work if item.chosen or item.group is WorkList.NEEDED}

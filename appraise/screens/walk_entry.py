@@ -7,15 +7,16 @@ from typing import TYPE_CHECKING
 
 from textual import on
 
+from appraise.model.claim import Finding
 from appraise.screens.ask import AskScreen
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.revaluing import Revaluing
-from appraise.services.answers import value_typed
+from appraise.services.answers import probability, value_typed
 from appraise.services.displayed_quantities import as_shown, span, unit_shown
 from appraise.services.quantity import tolerance
 from appraise.services.refused import InputError, quoted
-from appraise.services.walk import answered, grade_given, overruling, readings_of
+from appraise.services.walk import answer_of, answered, grade_given, overruling, readings_of, suspected_told
 from appraise.tables.rows import CheckKind
 from appraise.widgets.check_detail import grade_choices
 from appraise.widgets.check_form import CheckForm
@@ -47,8 +48,11 @@ class WalkEntry(Revaluing):
 
     @on(CheckForm.Answered)
     def _answered(self, message: CheckForm.Answered) -> None:
-        self.worksheet.set_reading(message.row.key, message.yes)
-        self._say_replaced(message.row, "yes" if message.yes else "no", told=message.replaces)
+        likely = message.probability_pct
+        self.worksheet.set_answer(message.row.key, message.answer, likely, joins=message.joins)
+        self._say_replaced(message.row, str(message.answer), told=message.replaces)
+        if message.answer is Finding.SUSPECTED and likely is None:
+            self.say(f"{message.row.label}: {suspected_told(None, self.worksheet.tables)}; s30 states 30 %")
         self.show_case()
 
     def _say_replaced(self, row: FormRow, now: str, *, told: bool) -> None:
@@ -80,7 +84,7 @@ class WalkEntry(Revaluing):
         if check is None:
             self.say("A part, not a check: F8 overrules its grade, ↓ goes to its checks")
         elif check.kind is CheckKind.YES_NO:
-            self.say("y or n answers this check")
+            self.say("y, n or s answers this check: yes, no, suspected; s30 is suspected, 30 % likely")
         elif check.kind is CheckKind.GRADED and message.typed[:1].isdecimal() and len(message.typed) > 1:
             self.say(f"{message.typed} is not a grade: 1 to 5 in half steps. {message.row.grade:g} stands")
         elif check.kind is CheckKind.GRADED:
@@ -159,15 +163,50 @@ class WalkEntry(Revaluing):
 
     def _choose_yes_no(self, check: Check) -> None:
         readings = readings_of(self.worksheet.case, check.key)
-        now = "" if not readings else "yes" if readings[-1].value is True else "no"
+        now = "" if not readings else answer_of(readings[-1])
 
         def take(answer: str | None) -> None:
-            if answer is not None:
-                self.worksheet.set_reading(check.key, answer == "yes")
+            if answer == Finding.NOT_SEEN:
+                self.action_skip_check()
+            elif answer == Finding.SUSPECTED:
+                self._ask_how_likely(check)
+            elif answer is not None:
+                self.worksheet.set_answer(check.key, Finding(answer))
                 self.show_case()
                 self.go_on()
 
-        self.app.push_screen(ChooseScreen(check.label, (("yes", "yes"), ("no", "no")), now=now), take)
+        choices = (
+            (Finding.YES, "yes"),
+            (Finding.NO, "no"),
+            (Finding.SUSPECTED, "suspected, so likely"),
+            (Finding.NOT_SEEN, "cannot be seen here"),
+        )
+        self.app.push_screen(ChooseScreen(check.label, choices, now=now), take)
+
+    def action_skip_check(self) -> None:
+        """Say that the check under the cursor cannot be made here, and why; or that it can be after all."""
+        raise NotImplementedError
+
+    def _ask_how_likely(self, check: Check) -> None:
+        """Ask how likely a suspected fault is there; nothing typed leaves that to the table."""
+        readings = readings_of(self.worksheet.case, check.key)
+        stated = readings[-1].probability_pct if readings else None
+
+        def parse(text: str) -> object:
+            return probability(text) if text.strip() else None
+
+        def take(entry: tuple[object] | None) -> None:
+            if entry is not None:
+                likely = entry[0] if isinstance(entry[0], float) else None
+                self.worksheet.set_answer(check.key, Finding.SUSPECTED, likely)
+                self.show_case()
+                self.go_on()
+
+        hint = f"Above 0 and below 100 %; empty: {suspected_told(None, self.worksheet.tables)}"
+        asked = f"{check.label}: suspected, likely by [%]"
+        text = "" if stated is None else f"{stated:g}"
+        line = self.query_one(CheckForm).line_of_cursor()
+        self.app.push_screen(EntryScreen(asked, parse, text=text, hints=(hint,), line=line), take)
 
     def _open_entry(self, check: Check, typed: str) -> None:
         if check.per_note:

@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from appraise.model.claim import Finding
 from appraise.model.locale_format import Units
 from appraise.services.displayed_quantities import span, unit_shown
 from appraise.services.grade_typed import grade_typed
 from appraise.services.note_lines import line_typed
 from appraise.services.quantity import quantity, tolerance
 from appraise.services.refused import InputError, quoted
+from appraise.services.typed_quantities import in_unit
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
@@ -20,7 +22,28 @@ if TYPE_CHECKING:
 _GRADE = re.compile(r"[0-5](?:[.,]5?)?\Z", re.ASCII)
 """What a person types who takes a check of words for one of grades."""
 
-_YES_NO = {"y": True, "yes": True, "n": False, "no": False}
+_ANSWERS = {
+    "y": Finding.YES,
+    "yes": Finding.YES,
+    "n": Finding.NO,
+    "no": Finding.NO,
+    "s": Finding.SUSPECTED,
+    "suspected": Finding.SUSPECTED,
+}
+_LIKELY = re.compile(r"(s|suspected)[\s,]*(?=[0-9])(.*)\Z", re.ASCII | re.DOTALL)
+"""A suspected fault with how likely it is: s30, suspected 30 %."""
+
+
+def probability(text: str) -> float:
+    """Read how likely a suspected fault is there [%], above 0 and below 100: "30", "30 %".
+
+    Raises:
+        InputError: It is none.
+    """
+    likely = in_unit(text, "%")
+    if not 0.0 < likely < 100.0:
+        raise InputError(f"found {quoted(text)}, expected per cent above 0 and below 100")
+    return likely
 
 
 def value_typed(text: str, check: Check, units: Units = Units.METRIC) -> float | str:
@@ -53,7 +76,7 @@ def write_answer(sheet: Worksheet, check: Check, text: str) -> None:
     Args:
         sheet: The worksheet.
         check: What is answered.
-        text: As typed: a grade, y or n, a quantity, note and quantity, or words.
+        text: As typed: a grade, y, n or s, a quantity, note and quantity, or words.
 
     Raises:
         InputError: It is no answer to this check; nothing is written then.
@@ -66,10 +89,12 @@ def write_answer(sheet: Worksheet, check: Check, text: str) -> None:
             raise InputError(f"found {quoted(text)}, expected {allowed(check, units)}")
         sheet.set_grade(check.key, grade)
     elif check.kind is CheckKind.YES_NO:
-        yes = _YES_NO.get(text.strip().casefold())
-        if yes is None:
+        said = text.strip().casefold()
+        stated = _LIKELY.match(said)
+        answer = _ANSWERS.get(stated[1] if stated else said)
+        if answer is None:
             raise InputError(f"found {quoted(text)}, expected {allowed(check, units)}")
-        sheet.set_reading(check.key, yes)
+        sheet.set_answer(check.key, answer, probability(stated[2]) if stated else None)
     elif check.per_note:
         notes, number = line_typed(text, (), check, case.identity.compass, units)
         sheet.add_readings(check.key, dict.fromkeys(notes or (None,), number))
@@ -83,7 +108,7 @@ def allowed(check: Check, units: Units = Units.METRIC) -> str:
     if check.kind is CheckKind.GRADED:
         return "a grade from 1 as new to 5 worn out, in half steps such as 2.5"
     if check.kind is CheckKind.YES_NO:
-        return "yes or no"
+        return "yes, no or suspected"
     if check.kind is CheckKind.RECORD:
         return "words"
     unit = unit_shown(check.unit, units)
@@ -98,6 +123,9 @@ def means(check: Check, units: Units = Units.METRIC) -> list[str]:
     if check.kind is CheckKind.GRADED:
         return [f"{grade:g}: {words}" for grade, words in check.words]
     if check.kind is CheckKind.YES_NO:
-        return [f"yes means grade {check.grade_yes:g}, no means grade {check.grade_no:g}"]
+        return [
+            f"yes means grade {check.grade_yes:g}, no means grade {check.grade_no:g}",
+            "suspected counts as yes so often as it is likely: suspected 30 states 30 %",
+        ]
     found = tolerance(check, units)
     return [found] if found else []

@@ -26,6 +26,7 @@ COMMANDS = (
     ("next", "the check that would narrow the range most; again, the one after it"),
     ("value", "the value as the findings stand"),
     ("clear", "clear the answer to this check"),
+    ("skip WHY", "it cannot be seen here, and why; the reports list it"),
     ("undo", "take the last answer back"),
     ("save", "write the case file"),
     ("quit", "leave; what is not saved is asked about"),
@@ -55,6 +56,7 @@ class LineWalk:
             "next": self._next,
             "value": self._value,
             "clear": self._clear,
+            "skip": self._skip,
             "undo": self._undo,
             "save": self._save,
             "quit": self._quit,
@@ -95,7 +97,7 @@ class LineWalk:
                 yield from self._on()
             elif text.startswith("="):
                 yield from self._write(text[1:].strip())
-            elif word.casefold() in self._doing and (not rest or word.casefold() == "go"):
+            elif word.casefold() in self._doing and (not rest or word.casefold() in ("go", "skip")):
                 yield from self._doing[word.casefold()](rest.strip())
             else:
                 yield from self._write(text)
@@ -182,6 +184,13 @@ class LineWalk:
     def _clear(self, _: str) -> Iterator[str]:
         self.sheet.clear(self.check.key)
         yield f"Struck out: {literal(self.check.label)}."
+
+    def _skip(self, why: str) -> Iterator[str]:
+        if self.check.key in answered(self.sheet.case):
+            raise InputError("it has been made; clear strikes its answer out")
+        self.sheet.leave_out(self.check.key, why)
+        yield f"Cannot be made here: {literal(self.check.label)}."
+        yield from self._on()
 
     def _undo(self, _: str) -> Iterator[str]:
         what = self.sheet.undo()

@@ -7,7 +7,9 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from appraise.engine.derived import following
+from appraise.engine.suspected import suspected_share
 from appraise.model.case import STATIONS
+from appraise.model.claim import Finding
 from appraise.services.displayed_quantities import unit_shown, with_unit
 from appraise.tables.rows import CheckKind
 
@@ -158,6 +160,19 @@ def _written_since(before: Case, now: Case) -> set[str]:
     return {one.check for one in (*grades, *readings)}
 
 
+def answer_of(reading: Reading) -> Finding:
+    """Return what a yes-or-no check was answered with."""
+    if reading.suspected:
+        return Finding.SUSPECTED
+    return Finding.YES if reading.value is True else Finding.NO
+
+
+def suspected_told(probability_pct: float | None, tables: Tables) -> str:
+    """Return how likely a suspected fault is: "suspected, 30 %", "suspected, 50 % by the table"."""
+    share = f"{100 * suspected_share(probability_pct, tables):g} %"
+    return f"suspected, {share}" if probability_pct is not None else f"suspected, {share} by the table"
+
+
 def answer_text(case: Case, tables: Tables, check: Check, result: CheckResult | None, units: Units) -> str:
     """Return what was found for one check, in a few words and these units; empty when nobody looked."""
     if check.kind is CheckKind.GRADED:
@@ -169,7 +184,8 @@ def answer_text(case: Case, tables: Tables, check: Check, result: CheckResult | 
             return ""
         return f"{with_unit(float(f'{result.value:.3g}'), check.unit, units)} calculated"
     if check.kind is CheckKind.YES_NO:
-        return "yes" if readings[-1].value is True else "no"
+        last = readings[-1]
+        return suspected_told(last.probability_pct, tables) if last.suspected else answer_of(last)
     if check.kind is CheckKind.RECORD:
         return str(readings[-1].value)
     if len(readings) == 1 and isinstance(readings[0].value, float | int):
@@ -209,6 +225,7 @@ def _check_row(case: Case, tables: Tables, check: Check, result: CheckResult | N
     given = grade_given(case, check.key)
     if given is not None:
         return FormRow(check.key, check.component, check, check.label, answer, given.grade, given=True, unit=unit)
-    grade = None if result is None or not answer else result.grade
+    # What is only suspected has no one grade.
+    grade = None if result is None or not answer or result.chance else result.grade
     left_out = any(left.check == check.key for left in case.left_out)
     return FormRow(check.key, check.component, check, check.label, answer, grade, unit=unit, left_out=left_out)

@@ -6,6 +6,7 @@ from dataclasses import replace
 from itertools import count
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from appraise.model.claim import Finding
 from appraise.services.fields import replace_at
 from appraise.services.open_case import OpenCase
 from appraise.services.quantity import plausible
@@ -144,6 +145,31 @@ class Worksheet(OpenCase):
         case = self._case if made is None else checked(self._case, row)
         self.change(replace(case, readings=_set(case.readings, kept, made)), f"reading of {row.label.lower()}")
 
+    def set_answer(
+        self, check: str, answer: Finding, probability_pct: float | None = None, *, joins: bool = False
+    ) -> None:
+        """Answer a yes-or-no check with yes, no or suspected, in place of what it was answered with.
+
+        Args:
+            check: Key of the check.
+            answer: Yes, no or suspected.
+            probability_pct: Of a suspected fault, how likely it is there [%]; none: the table's.
+            joins: One edit with the one before it.
+
+        Raises:
+            InputError: The check is no question.
+        """
+        from appraise.model.case import Reading
+
+        row = self.check(check)
+        value = {Finding.YES: True, Finding.NO: False}.get(answer, str(answer))
+        kept = next((old for old in self._case.readings if (old.check, old.note, old.place) == (check, None, "")), None)
+        made = Reading(check, _fitting(row, value), row.unit, probability_pct=probability_pct)
+        readings = _set(self._case.readings, kept, made)
+        self.change(
+            replace(checked(self._case, row), readings=readings), f"reading of {row.label.lower()}", joins=joins
+        )
+
     def set_readings(self, check: str, values: Mapping[int, float | None]) -> None:
         """Write down what a check gave at several notes at once, as one edit; None strikes a note out.
 
@@ -246,8 +272,8 @@ def _grade(grade: float) -> float:
 
 def _fitting(row: Check, value: float | bool | str) -> float | bool | str:
     """Return the value in the type its check wants, or refuse it."""
-    if row.kind is CheckKind.YES_NO and not isinstance(value, bool):
-        raise InputError("answer yes or no")
+    if row.kind is CheckKind.YES_NO and not isinstance(value, bool) and value != Finding.SUSPECTED:
+        raise InputError("answer yes, no or suspected")
     if row.kind is CheckKind.RECORD and not (isinstance(value, str) and value.strip()):
         raise InputError("write down what was found")
     if row.kind in (CheckKind.MEASURED, CheckKind.COUNT):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from appraise.model.claim import Finding
 from appraise.model.units import UNITS, spellings, to_base
 from appraise.store.findings import Diagnostics, Path, Words, listed
 from appraise.tables.rows import Check, CheckKind
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
 _ANSWERS = {
     CheckKind.MEASURED: "a number",
     CheckKind.COUNT: "a whole number of at least 0",
-    CheckKind.YES_NO: "true or false, without quotes",
+    CheckKind.YES_NO: f'true or false, without quotes, or "{Finding.SUSPECTED}"',
     CheckKind.RECORD: "a text in quotes",
 }
 
@@ -39,9 +40,13 @@ def convert_reading(findings: Diagnostics, path: Path, written: Reading, check: 
     if not _answers(written.value, check.kind):
         mend = ""
         if check.kind is CheckKind.YES_NO and isinstance(written.value, str):
-            mend = {"yes": "write true", "no": "write false"}.get(written.value.strip().lower(), "")
+            spelt = {"yes": "write true", "no": "write false", "suspected": f'write "{Finding.SUSPECTED}"'}
+            mend = spelt.get(written.value.strip().lower(), "")
         findings.add((*path, "value"), written.value, f'{_ANSWERS[check.kind]} for "{check.key}"', mend)
         return None
+    if written.probability_pct is not None and not (check.kind is CheckKind.YES_NO and written.suspected):
+        expected = f'no such key unless value = "{Finding.SUSPECTED}"'
+        findings.add((*path, "probability_pct"), Words(f"{written.probability_pct:g}"), expected, grave=False)
     value, unit = written.value, ""
     if check.kind is CheckKind.MEASURED:
         converted = _in_unit_of(findings, (*path, "unit"), float(value), written.unit, check)
@@ -80,7 +85,9 @@ def _answers(value: float | bool | str, kind: CheckKind) -> bool:
     if isinstance(value, bool):
         return kind is CheckKind.YES_NO
     if isinstance(value, str):
-        return kind is CheckKind.RECORD and bool(value.strip())
+        return (
+            value == Finding.SUSPECTED if kind is CheckKind.YES_NO else kind is CheckKind.RECORD and bool(value.strip())
+        )
     return kind is CheckKind.MEASURED or (kind is CheckKind.COUNT and value >= 0 and value.is_integer())
 
 

@@ -9,7 +9,7 @@ from textual.content import Content
 from appraise.services.cautions import cautions_of_check
 from appraise.services.displayed_quantities import span, unit_shown, with_unit
 from appraise.services.quantity import tolerance
-from appraise.services.walk import grade_given, overruling, readings_of
+from appraise.services.walk import grade_given, overruling, readings_of, suspected_told
 from appraise.tables.rows import CheckKind
 from appraise.widgets.marks import grade_figure, grade_style, years_left
 from appraise.widgets.plain import plain, wrapped
@@ -97,6 +97,7 @@ def _answer_lines(check: Check, case: Case, tables: Tables, width: int) -> list[
         return lines
     if check.kind is CheckKind.YES_NO:
         lines += wrapped(f"yes means grade {check.grade_yes:g}, no means grade {check.grade_no:g}", width, "$quiet")
+        lines += wrapped("s is suspected; s30 suspected, 30 % likely", width, "$quiet")
     if check.unit or check.anchors:
         lines += wrapped(tolerance(check, units) or f"in {unit_shown(check.unit, units)}", width, "$text-success")
         if check.plausible is not None:
@@ -107,6 +108,8 @@ def _answer_lines(check: Check, case: Case, tables: Tables, width: int) -> list[
         where = f"note {reading.note}: " if reading.note else f"{plain(reading.place)}: " if reading.place else ""
         value = reading.value
         text = "yes" if value is True else "no" if value is False else value if isinstance(value, str) else ""
+        if reading.suspected and check.kind is CheckKind.YES_NO:
+            text = suspected_told(reading.probability_pct, tables)
         if isinstance(value, float | int) and not isinstance(value, bool):
             text = with_unit(value, reading.unit, units)
         lines += wrapped(f"● {where}{text} {reading.remark}".rstrip(), width, "bold", indent=2)

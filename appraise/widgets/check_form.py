@@ -10,6 +10,7 @@ from textual.binding import Binding
 from textual.content import Content
 from textual.message import Message
 
+from appraise.model.claim import Finding
 from appraise.services.grade_typed import grade_typed
 from appraise.tables.rows import CheckKind
 from appraise.widgets.marks import SCALE_WIDTH, grade_at, grade_figure, grade_scale, grade_style
@@ -30,13 +31,17 @@ _GRADE = 5 + SCALE_WIDTH + 1
 _INDENT = "    "
 """Before what of a name has no room on its first line."""
 
+_ANSWERS = {"y": Finding.YES, "n": Finding.NO, "s": Finding.SUSPECTED}
+"""What a key answers to a yes-or-no check."""
+
 _QUANTITIES = (CheckKind.MEASURED, CheckKind.COUNT)
 
 
 class CheckForm(RowList):
-    """The checks of one station. Digits, +, −, y, n and Delete write; Enter takes what was typed or opens the editor.
+    """The checks of one station. Digits, +, −, y, n, s and Delete write; Enter takes what was typed or opens an editor.
 
-    What is typed on a row is a short entry until another key ends it: 2 and then .5, ½ or 5 is 2.5.
+    What is typed on a row is a short entry until another key ends it: 2 and then .5, ½ or 5 is 2.5; s and then 30 is a
+    fault suspected with 30 %.
     """
 
     LINE_BY_LINE = True
@@ -65,9 +70,14 @@ class CheckForm(RowList):
         """A yes-or-no check was answered."""
 
         row: FormRow
-        yes: bool
+        answer: Finding
+        """Yes, no or suspected."""
+        probability_pct: float | None = None
+        """Of a suspected fault, how likely it is there [%]; none: not stated."""
         replaces: bool = False
-        """The other was typed on the row just before."""
+        """Another was typed on the row just before."""
+        joins: bool = False
+        """It goes on with what was typed on the row just before: s, and then 30."""
 
     @dataclass
     class Taken(Message):
@@ -212,9 +222,7 @@ class CheckForm(RowList):
         elif row.check.kind is CheckKind.GRADED:
             message = self._graded(row, begun, typed)
         elif row.check.kind is CheckKind.YES_NO:
-            if typed and typed.lower() in ("y", "n"):
-                self._entry = (row.key, typed.lower())
-                message = self.Answered(row, typed.lower() == "y", replaces=begun not in ("", typed.lower()))
+            message = self._answered(row, begun, typed.lower())
         elif (row.check.kind in _QUANTITIES and typed and typed in "0123456789-,.") or (
             row.check.kind is CheckKind.RECORD and typed.isalnum()
         ):
@@ -236,6 +244,17 @@ class CheckForm(RowList):
             if row.check is None or row.check.kind is not CheckKind.GRADED or grade_typed(text) == row.grade
             else ""
         )
+
+    def _answered(self, row: FormRow, begun: str, typed: str) -> Message | None:
+        """Return the answer to a yes-or-no check; digits behind s say how likely it is, 1 to 99 %."""
+        likely = f"{begun[1:]}{typed}" if begun[:1] == "s" and typed in tuple("0123456789") else ""
+        if likely and 0 < int(likely) < 100:
+            self._entry = (row.key, begun + typed)
+            return self.Answered(row, Finding.SUSPECTED, float(likely), joins=True)
+        if typed not in _ANSWERS:
+            return None
+        self._entry = (row.key, typed)
+        return self.Answered(row, _ANSWERS[typed], replaces=begun[:1] not in ("", typed))
 
     def _graded(self, row: FormRow, begun: str, typed: str) -> Message | None:
         if not typed:
@@ -313,7 +332,7 @@ def _hint(row: FormRow) -> str:
     if check is None or check.kind is CheckKind.GRADED:
         return ""
     if check.kind is CheckKind.YES_NO:
-        return "y / n"
+        return "y / n / s"
     if check.kind is CheckKind.RECORD:
         return "text"
     return row.unit or "count"

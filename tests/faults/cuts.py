@@ -110,7 +110,11 @@ def work(
         there: The other name; in another folder the case has its state before already, and there is no report.
     """
     path, chance, checks = folder / CASE, random.Random(seed), checks_of(tables)
-    turns = only or (BEFORE_FAR if there == FAR else USUAL) if seed is None else ("edit", *chance.choices(("edit", "save"), (2, 1), k=9), "save")
+    turns = (
+        only or (BEFORE_FAR if there == FAR else USUAL)
+        if seed is None
+        else ("edit", *chance.choices(("edit", "save"), (2, 1), k=9), "save")
+    )
 
     def act(system: Recording) -> None:
         seen: set[str] = set()

@@ -269,6 +269,56 @@ async def test_yes_and_no(walking, sheet):
         assert readings_of(sheet.case, check.key)[0].value is True
 
 
+async def test_suspected_with_and_without_a_probability(walking, sheet):
+    async with walking.run_test(size=(80, 24), notifications=True) as pilot:
+        await settle(pilot)
+        check = of_kind(sheet, CheckKind.YES_NO)
+        await at(pilot, check)
+        assert "y / n / s" in screen_text(pilot.app)
+        await pilot.press("s")
+        await settle(pilot)
+        (found,) = readings_of(sheet.case, check.key)
+        assert (found.value, found.probability_pct) == ("suspected", None)
+        assert "50 % by the table" in screen_text(pilot.app)
+        await pilot.press("3", "0")
+        await settle(pilot)
+        (found,) = readings_of(sheet.case, check.key)
+        assert (found.value, found.probability_pct) == ("suspected", 30.0)
+        assert "suspected, 30 %" in screen_text(pilot.app)
+        await pilot.press("0")  # 300 % is no probability
+        await settle(pilot)
+        assert readings_of(sheet.case, check.key) == [found]
+        sheet.undo()  # s, 3 and 0 are one edit
+        assert not readings_of(sheet.case, check.key)
+
+
+async def test_suspected_and_not_seen_can_be_chosen(walking, sheet):
+    async with walking.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        check = of_kind(sheet, CheckKind.YES_NO)
+        await at(pilot, check)
+        await pilot.press("enter")
+        await settle(pilot)
+        assert "cannot be seen here" in screen_text(pilot.app)
+        await pilot.press("down", "down", "enter")
+        await settle(pilot)
+        await pilot.press("2", "0", "enter")
+        await settle(pilot)
+        (found,) = readings_of(sheet.case, check.key)
+        assert (found.value, found.probability_pct) == ("suspected", 20.0)
+        await pilot.press("ctrl+z")
+        await settle(pilot)
+        await at(pilot, check)
+        await pilot.press("enter")
+        await settle(pilot)
+        await pilot.press("down", "down", "down", "enter")
+        await settle(pilot)
+        await typed(pilot, "dark")
+        await pilot.press("enter")
+        await settle(pilot)
+        assert [(left.check, left.reason) for left in sheet.case.left_out] == [(check.key, "dark")]
+
+
 async def recorded(pilot, sheet, text):
     """Type an answer to a check that is answered in words, and return the check."""
     record = next(row for row in sheet.tables.checks.values() if row.kind is CheckKind.RECORD and "grand" in row.kinds)
@@ -304,7 +354,7 @@ async def test_a_key_that_is_no_answer_says_what_would_be(walking, sheet):
     async with walking.run_test(size=(80, 24), notifications=True) as pilot:
         await settle(pilot)
         for kind, key, told in (
-            (CheckKind.YES_NO, "3", "y or n answers this check"),
+            (CheckKind.YES_NO, "3", "y, n or s answers this check"),
             (CheckKind.GRADED, "n", "1 to 5 grades this check"),
         ):
             check = of_kind(sheet, kind)

@@ -12,6 +12,7 @@ from appraise.model.case import Grade
 from appraise.model.claim import Finding, Origin
 from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.loss import CheckChange, WorseComponent
+from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -70,6 +71,8 @@ def _one(reading: Reading, check: Check, several: Sequence[Reading], manner: For
     value = reading.value
     if isinstance(value, bool):
         said = manner.say("yes") if value else manner.say("no")
+    elif check.kind is CheckKind.YES_NO:
+        said = manner.say("suspected")
     elif isinstance(value, str):
         said = value
     else:
@@ -158,6 +161,25 @@ def with_origins(components: Sequence[WorseComponent], remarks: Sequence[RemarkL
         return said[0] if said else Origin.UNKNOWN
 
     return tuple(replace(part, origin=origin(part)) for part in components)
+
+
+def suspected_since(before: Case, after: Case, tables: Tables) -> tuple[Reading, ...]:
+    """Return the answers of the second state by which a fault is suspected that the first neither has nor suspects."""
+    known = {reading.check for reading in before.readings if reading.value is True or reading.suspected}
+    return tuple(
+        reading
+        for reading in after.readings
+        if reading.suspected
+        and reading.check not in known
+        and reading.check in tables.checks
+        and tables.checks[reading.check].kind is CheckKind.YES_NO
+    )
+
+
+def as_established(before: Case, after: Case, tables: Tables) -> Case:
+    """Return the second state without what is only suspected since the first: that establishes nothing."""
+    doubts = suspected_since(before, after, tables)
+    return replace(after, readings=tuple(reading for reading in after.readings if reading not in doubts))
 
 
 def on_later_terms(before: Case, after: Case) -> Case:

@@ -21,6 +21,7 @@ from appraise.engine.loss.arithmetic import (
     total_share,
 )
 from appraise.engine.loss.changes import (
+    as_established,
     changed_checks,
     left_at,
     on_later_terms,
@@ -36,6 +37,7 @@ from appraise.engine.loss.repair import repair
 from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, percentile_range, worth
 from appraise.engine.subject import assemble
+from appraise.engine.suspected import suspected_share
 from appraise.model.claim import Origin
 from appraise.model.loss import Alternative, Counting, Doubt, Loss, Measure, RemarkScenario, Scenario, Terms
 from appraise.model.result import Range
@@ -111,7 +113,7 @@ def compare_states(
         raise ValueError(f"a range needs at least 64 draws: {n}")
     source = Sampler(int(tables.setting("seed") if seed is None else seed), n)
     policy = Terms() if terms is None else terms
-    ground = _ground(before, after, tables, policy, source)
+    ground = _ground(before, as_established(before, after, tables), tables, policy, source)
     checks = changed_checks(before, after, tables)
     worse = worse_components(before, after, checks, tables)
     mended = () if after.earlier_state is None else after.earlier_state.mended
@@ -205,8 +207,7 @@ def _doubtful(ground: _Ground, readings: Readings, established: Scenario) -> tup
         without, counted = sides
         probability = None
         if doubt is Doubt.SUSPECTED:
-            stated = line.latest.probability_pct
-            probability = (ground.tables.setting("loss_suspected_pct") if stated is None else stated) / 100.0
+            probability = suspected_share(line.latest.probability_pct, ground.tables)
         costed = (without.components, without.items, without.loss) != (counted.components, counted.items, counted.loss)
         amounts = (without.loss, counted.loss, without.payable, counted.payable)
         found.append(RemarkScenario(line, doubt, probability, costed, *amounts))

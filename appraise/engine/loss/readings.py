@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from appraise.engine.loss.changes import changed_checks, worse_components
+from appraise.engine.loss.changes import as_established, changed_checks, suspected_since, worse_components
 from appraise.model import case as cases
 from appraise.model.claim import Finding, Origin
 from appraise.model.loss import Doubt, RemarkClass, RemarkLine, unshown
@@ -61,16 +61,47 @@ class Readings:
         worse: Sequence[WorseComponent],
         remarks: Sequence[RemarkLine],
     ) -> None:
-        self._before, self._after, self._tables = before, after, tables
+        self._before, self._tables = before, tables
+        self._after = as_established(before, after, tables)
+        self._suspected = {reading.check: reading for reading in suspected_since(before, after, tables)}
         self._worse, self._remarks = tuple(worse), tuple(remarks)
         self._unmoved = tuple(unshown(remarks, worse))
 
     @cached_property
     def doubts(self) -> tuple[tuple[RemarkLine, Doubt], ...]:
-        """Every remark in doubt, in the order of the remarks, then every part in doubt that has none."""
+        """Every remark in doubt, in the order of the remarks, then suspected checks and parts in doubt without one."""
         found = ((line, self._doubt(line)) for line in self._remarks)
-        told = tuple((line, doubt) for line, doubt in found if doubt is not None)
+        told = [(self._with_chance(line), doubt) for line, doubt in found if doubt is not None]
+        told += [(line, Doubt.SUSPECTED) for line in self._answers]
         return (*told, *((line, Doubt.UNTOLD) for line in self._untold))
+
+    def _with_chance(self, line: RemarkLine) -> RemarkLine:
+        """Return a remark on a suspected fault with the probability that its check states, where it states none."""
+        answer = self._suspected.get(line.latest.check)
+        if answer is None or line.after is None or line.after.probability_pct is not None:
+            return line
+        return replace(line, after=replace(line.after, probability_pct=answer.probability_pct))
+
+    @cached_property
+    def _answers(self) -> tuple[RemarkLine, ...]:
+        """Checks answered with suspected that no remark in doubt tells of, each as the remark it lacks."""
+        told = {line.latest.check for line in self._remarks if self._doubt(line) is Doubt.SUSPECTED}
+        return tuple(
+            RemarkLine(
+                RemarkClass.NEW,
+                None,
+                cases.Remark(
+                    self._tables.checks[check].component,
+                    reading.remark.strip() or self._tables.checks[check].label,
+                    finding=Finding.SUSPECTED,
+                    check=check,
+                    probability_pct=reading.probability_pct,
+                ),
+                0.0,
+            )
+            for check, reading in self._suspected.items()
+            if check not in told
+        )
 
     @cached_property
     def _untold(self) -> tuple[RemarkLine, ...]:

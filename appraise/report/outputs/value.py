@@ -131,6 +131,13 @@ _CHECK: Object[CheckResult] = Object(
     value_high=nullable(FACTOR),
     readings=WHOLE,
     capped=YES_NO,
+    suspected_pct=added(
+        nullable(SHARE).doc("of a suspected fault, how likely it is there"), lambda check: check.chance or None
+    ),
+    grade_there=added(
+        nullable(GRADE).doc("of a suspected fault, the grade where it is there; grade is where it is not"),
+        lambda check: check.grade_there,
+    ),
 )
 _GRADES: Object[Any] = Object(
     grade=GRADE.of(lambda part: part.grade.mid),

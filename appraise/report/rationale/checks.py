@@ -87,6 +87,12 @@ def _found(story: Narrator, check: Check, result: CheckResult | None, turn: int)
     if check.kind == CheckKind.GRADED:
         return _graded(story, check)
     if check.kind == CheckKind.YES_NO:
+        if result is not None and result.chance:
+            chance, there = (story.figures.get(f"{name}.{check.key}") for name in ("chance", "there"))
+            if chance is not None and there is not None:
+                return story.phrase(
+                    ": suspected, {chance} likely, grade {grade} where it is there", chance=chance, grade=there
+                )
         words = "" if result is None else wording(check, result.own_grade, ALL_BUT)
         return [": ", story.name(words)] if words else _answer(story, check)
     reading = story.figures.get(f"reading.{check.key}")

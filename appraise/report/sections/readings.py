@@ -72,6 +72,8 @@ def _together(item: Appraisal, readings: list[Reading], kind: CheckKind | None) 
 def _value(item: Appraisal, reading: Reading, kind: CheckKind | None) -> str:
     if isinstance(reading.value, bool):
         return item.manner.say("yes") if reading.value else item.manner.say("no")
+    if reading.suspected and kind == CheckKind.YES_NO:
+        return item.manner.say("suspected")
     if isinstance(reading.value, str):
         return literal(reading.value)
     return item.manner.amount(reading.value, reading.unit, 0 if kind == CheckKind.COUNT else 3)
