@@ -18,6 +18,7 @@ from appraise.report.outputs.fields import (
     Object,
     Output,
     Type,
+    added,
     either,
     in_order,
     leaf,
@@ -39,6 +40,7 @@ if TYPE_CHECKING:
     from appraise.model.measurement import Basis, Grid, Measurement, Plot, Value
     from appraise.model.problem import Problem
     from appraise.services.hand_over import Missing
+    from appraise.services.papers import Paper
     from appraise.services.photo_use import Standing as PhotoStanding
     from appraise.services.quick_look import LookRow
     from appraise.services.trail_check import Checked
@@ -89,9 +91,17 @@ _PHOTO: Object[PhotoStanding] = Object(
     problem=stated(TEXT).of(lambda one: one.fault),
 )
 _LYING: Object[Lying] = Object(file=_LINE, size_bytes=WHOLE.of(lambda one: one.size))
-PHOTOS: Output[tuple[Sequence[PhotoStanding], Sequence[Lying]]] = Output(
+_PAPER: Object[Paper] = Object(
+    file=_LINE,
+    list=TEXT.of(lambda one: one.name),
+    number=WHOLE.of(lambda one: one.at + 1),
+    sha256=stated(SHA256),
+    problem=stated(TEXT).of(lambda one: one.fault),
+)
+PHOTOS: Output[tuple[Sequence[PhotoStanding], Sequence[Lying], Sequence[Paper]]] = Output(
     "photos",
     **in_order(photos=list_of(_PHOTO), unused=list_of(_LYING)),
+    papers=added(list_of(_PAPER).doc("files of quotations and bids"), itemgetter(2)),
 )
 
 SET_BEFORE: Output[EarlierState] = Output("set_before", file=TEXT, sha256=SHA256, day=DAY)

@@ -1,4 +1,4 @@
-"""`appraise photos CASE`: the photos of a case, what has become of them, and those that nothing uses."""
+"""`appraise photos CASE`: the photos and papers of a case, what has become of them, and photos that nothing uses."""
 
 from __future__ import annotations
 
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     import argparse
 
     from appraise.model.case import Case
+    from appraise.services.papers import Paper
     from appraise.services.photo_use import Standing
     from appraise.store.photo_entry import Lying
     from appraise.tables.rows import Tables
@@ -29,10 +30,11 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "photos",
         help=text,
         description=f"{capital(text)}. Each photo is hashed when it is entered in the worksheet, and its capture time "
-        "(Exif DateTimeOriginal) is kept. Exit code 1 where a photo has changed, is missing or has no SHA-256.",
+        "(Exif DateTimeOriginal) is kept; so is the file of a quotation or a bid. Exit code 1 where one of them has "
+        "changed, is missing or has no SHA-256.",
     )
     parser.add_argument("case", type=Path, metavar="CASE", help="a case file")
-    text = "hash the photos that have no SHA-256 and save the case; this says what they are from now on"
+    text = "hash the photos and papers that have no SHA-256 and save the case; this says what they are from now on"
     parser.add_argument("--hash", action="store_true", help=text)
     add_json(parser)
     add_tables(parser)
@@ -46,22 +48,28 @@ def run(args: argparse.Namespace) -> int:
         WrongUse: The case has unsaved work, or another program writes it.
     """
     from appraise.cli.inputs import usable_case
+    from appraise.services.papers import papers
     from appraise.services.photo_use import standings, unused
 
     tables = tables_for(args.tables)
     case = _hash(args.case, tables) if args.hash else usable_case(args.case, tables)
-    found, lying = standings(case, args.case, tables), unused(case, args.case)
+    found, lying, beside = standings(case, args.case, tables), unused(case, args.case), papers(case, args.case)
     if args.json:
         from appraise.cli.listings import PHOTOS
 
-        say_json(PHOTOS.dump((found, lying)))
+        say_json(PHOTOS.dump((found, lying, beside)))
     else:
         _tell(found, lying)
-    return ExitCode.PROBLEMS if any(one.fault or not one.photo.sha256 for one in found) else ExitCode.DONE
+        _tell_of_papers(beside)
+    wrong = any(one.fault or not one.photo.sha256 for one in found) or any(
+        one.fault or not one.sha256 for one in beside
+    )
+    return ExitCode.PROBLEMS if wrong else ExitCode.DONE
 
 
 def _hash(path: Path, tables: Tables) -> Case:
     from appraise.services.opening import open_sheet
+    from appraise.services.papers import hashed_papers
     from appraise.services.photo_use import hashed
 
     opened = open_sheet(path, tables)
@@ -73,12 +81,12 @@ def _hash(path: Path, tables: Tables) -> Case:
             )
         if sheet.read_only:
             raise WrongUse(f"appraise photos: {sanitize_line(str(path))}: {sheet.read_only}")
-        made = hashed(sheet.case, path)
+        made = hashed_papers(hashed(sheet.case, path), path)
         if made != sheet.case:
-            sheet.change(made, "digests of photos")
+            sheet.change(made, "digests of photos and papers")
             sheet.save()
         else:
-            complain(f"{sanitize_line(str(path))}: no photo without a SHA-256 that can be read")
+            complain(f"{sanitize_line(str(path))}: no photo or paper without a SHA-256 that can be read")
         return sheet.case
     finally:
         sheet.release()
@@ -97,3 +105,12 @@ def _tell(found: list[Standing], lying: list[Lying]) -> None:
         say(f"Used nowhere, in the folder of the case: {len(lying)}")
         for lies in lying:
             say(f"  {sanitize_line(lies.file)}")
+
+
+def _tell_of_papers(found: list[Paper]) -> None:
+    for one in found:
+        kind = "quotation" if one.name == "quotations" else "bid"
+        digest = f"SHA-256 {one.sha256}" if one.sha256 else "no SHA-256 recorded"
+        state = one.fault or ("as it was entered" if one.sha256 else "not hashed when it was entered")
+        say(f"{sanitize_line(one.file)} ({kind} {one.at + 1}): {state}")
+        say(f"  {digest}")

@@ -12,7 +12,7 @@ COMMANDS = {
     "why": "show the reasons for a figure, down to table rows and sources",
     "report": "write the report of a case as PDF, HTML, Markdown or JSON",
     "check": "list every problem of a case file; compute a report in JSON again",
-    "photos": "list the photos of a case, whether they are as they were entered, and those that lie unused beside it",
+    "photos": "list the photos and papers of a case, whether they are as they were entered, and photos that lie unused",
     "measure": "one measurement alone: from readings to grades, diagnoses and remaining life",
     "sales": "the book of your own sales: enter and import them, learn from them, score past valuations",
     "lives": "what your cases say of how long parts last, beside the tables; --take lays it in",

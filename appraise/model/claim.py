@@ -99,8 +99,9 @@ class Quotation:
     tax: Annotated[Cost, Form("Tax", "On that sum")] = Decimal(0)
     scope: Annotated[Text, Form("Scope", "In its own words", long=True)] = ""
     valid_until: Annotated[date | None, Form("Valid until")] = None
-    file: Annotated[Name, Form("File", "The document beside the case file")] = ""
-    sha256: Annotated[Digest, Form("SHA-256", "Of that file: 64 hexadecimal digits")] = ""
+    file: Annotated[Name, Form("File", "In the folder of the case; hashed on entry")] = ""
+    sha256: Digest = ""
+    """Of that file, as it was entered."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,8 +113,9 @@ class SalvageBid:
     """So that no removal comes off [money]."""
     day: Annotated[date, "the day of the bid, as 2026-11-20", Form("Day")]
     note: Annotated[Text, Form("Note", long=True)] = ""
-    file: Annotated[Name, Form("File", "The document beside the case file")] = ""
-    sha256: Annotated[Digest, Form("SHA-256", "Of that file: 64 hexadecimal digits")] = ""
+    file: Annotated[Name, Form("File", "In the folder of the case; hashed on entry")] = ""
+    sha256: Digest = ""
+    """Of that file, as it was entered."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from appraise.commands import RECORD, bindings
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.field_entry import enter_field
 from appraise.services.fields import get, parse, replace_at
+from appraise.services.papers import is_paper, with_paper
 from appraise.services.photo_use import with_photos
 from appraise.services.record_lists import REMARKS
 from appraise.services.refused import InputError
@@ -88,13 +89,23 @@ class FieldScreen(CaseScreen):
         """Put a value into a field.
 
         Raises:
-            InputError: It names a photo that cannot be entered.
+            InputError: It names a photo or a paper that cannot be entered.
         """
-        sheet = self.worksheet
-        if path[-1] == PHOTOS:
-            sheet.change(with_photos(sheet.case, path, value, sheet.path), what)
+        entered = self.entered(path, value)
+        if entered is None:
+            self.worksheet.put(path, value, what)
         else:
-            sheet.put(path, value, what)
+            self.worksheet.change(entered, what)
+
+    def entered(self, path: Path, value: Any) -> Case | None:  # noqa: ANN401 - of any field
+        """Return the case with a photo or a paper hashed as it is entered; none for any other field.
+
+        Raises:
+            InputError: It cannot be entered.
+        """
+        if path[-1] == PHOTOS:
+            return with_photos(self.case, path, value, self.worksheet.path)
+        return with_paper(self.case, path, value, self.worksheet.path) if is_paper(path) else None
 
     def parse(self, field: Field, text: str) -> object:
         """Turn what was typed into the value of a field.
@@ -201,11 +212,10 @@ class RecordScreen(FieldScreen):
         if not self._drafts:
             super().put(path, value, what)
             return
-        self._drafts.append(replace_at(self.case, path, value))
-        record = self._record
-        if not self._records.lacking(record):
-            self._drafts = []
-            self._at = self.worksheet.add(self._records.path, record, self._records.one)
+        self._drafts.append(self.entered(path, value) or replace_at(self.case, path, value))
+        if not self._records.lacking(self._record):
+            whole, self._drafts = self.case, []
+            self.worksheet.change(whole, self._records.one)
 
     def action_undo(self) -> None:
         """Take the last edit back; of a new record, the last field."""

@@ -125,7 +125,7 @@ def check_photos(path: FilePath, case: Case, *, unhashed: bool = False) -> list[
             )
         elif unhashed and not sha256:
             words = Words(f"no SHA-256 of the file {sanitize_line(file)}")
-            findings.add((*place, "sha256"), words, "the one of the file as it was received", grave=False)
+            findings.add((*place, "file"), words, "the one from its entry", f"`{HASH_COMMAND}` records it", grave=False)
     return sorted(findings.problems, key=lambda problem: problem.line or 0)
 
 

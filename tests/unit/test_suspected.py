@@ -1,4 +1,4 @@
-"""A check answered with suspected: between no and yes in the value, with and without in a claim, as typed and as kept."""
+"""A check answered with suspected: between no and yes in the value, with and without in a claim, typed and kept."""
 
 from __future__ import annotations
 
