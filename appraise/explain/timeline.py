@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from appraise.model.case import Case
+    from appraise.model.claim import Claim
 
 _DONE = {Extent.RENEWED: message("renewed: {parts}"), Extent.REPAIRED: message("repaired: {parts}")}
 _STATES = {
@@ -48,6 +49,8 @@ def _events(case: Case, file: str, manner: Formatter) -> Iterator[tuple[Span, st
         count = sum(reading.date == day for reading in case.pitch_log)
         what = manner.several("pitch read at {count} note", "pitch read at {count} notes", count, count=count)
         yield Span(day, day), what
+    if file == "after":
+        yield from _carried(case.claim, manner)
     seen = case.assignment
     inspected, reported = _STATES[file]
     what = manner.say(inspected)
@@ -56,3 +59,17 @@ def _events(case: Case, file: str, manner: Formatter) -> Iterator[tuple[Span, st
     yield Span(seen.inspected, seen.inspected), what
     if seen.reported is not None:
         yield Span(seen.reported, seen.reported), manner.say(reported)
+
+
+def _carried(claim: Claim, manner: Formatter) -> Iterator[tuple[Span, str]]:
+    """Yield the days of the carriage that the later file states; the delivery is told by whoever counts from it."""
+    if claim.handed_over is not None:
+        yield Span(claim.handed_over, claim.handed_over), manner.say("handed over to the carrier")
+    if claim.lost is not None:
+        yield Span(claim.lost, claim.lost), manner.say("loss or damage, as stated")
+    for notice in claim.notices:
+        how = notice.how.strip()
+        yield (
+            Span(notice.day, notice.day),
+            manner.say("notice given: {how}", how=how) if how else manner.say("notice given"),
+        )

@@ -178,7 +178,7 @@ class QuotedWork:
 
     quotation: Quotation
     use: QuotationUse
-    counted: float
+    counted: Decimal
     """What it comes to here, with tax unless the claimant recovers it [money]."""
     by_table: Range | None
     """What the table makes of the same jobs [money]; none where one of them is no part of the repair."""

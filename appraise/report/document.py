@@ -156,3 +156,5 @@ class Document:
     """Long enough for a list of its sections, where there are pages."""
     close: bool = False
     """Meant for one page, where there are pages: set smaller and closer, within reason, until it fits."""
+    most: int | None = None
+    """Pages that it ought to have at most: set smaller, within reason, where it has more; none: as many as it takes."""

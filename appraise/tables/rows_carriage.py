@@ -37,6 +37,8 @@ class CarriageRule(Row):
     """Notice of damage that shows, counted from the day after delivery [days]; 0: at delivery."""
     days: float | None = cell(read.between(0.0, 3660.0), None)
     """Notice of damage that does not show, counted alike [days]."""
+    days_delay: float | None = cell(read.between(0.0, 3660.0), None)
+    """Notice of delay, counted from the day after the goods were placed at the consignee's disposal [days]."""
     months: float | None = cell(read.between(0.0, 3660.0), None)
     """Time for a claim or an action from the delivery [months]."""
     least: bool = cell(read.flag, False)

@@ -30,11 +30,14 @@ def carriage_rules(book: Book) -> None:
             book.wrong(rule, "unit", "nothing", "the currency of the amounts, or SDR")
         if stated != (rule.topic == "limit"):
             book.wrong(rule, "topic", shown(rule.topic), "a limit where there is an amount, and only there")
-        if (rule.days is not None or rule.days_apparent is not None) and rule.topic != "notice":
+        if (
+            any(each is not None for each in (rule.days, rule.days_apparent, rule.days_delay))
+            and rule.topic != "notice"
+        ):
             book.wrong(rule, "topic", shown(rule.topic), "a notice where there are days")
         if rule.months is not None and rule.topic not in ("notice", "suit"):
             book.wrong(rule, "topic", shown(rule.topic), "a notice or a suit where there are months")
-        for column in ("days_apparent", "days", "months"):
+        for column in ("days_apparent", "days", "days_delay", "months"):
             number = getattr(rule, column)
             if number is not None and not number.is_integer():
                 book.wrong(rule, column, f"{number:g}", "a whole number")

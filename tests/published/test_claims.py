@@ -11,12 +11,20 @@ Sources, as read unless said otherwise:
     CMR article 23(3), Hague-Visby Rules article IV rule 5(a), HGB § 451e, Surface Transportation Board: the rates. The
     amounts for 480 kg and 4 m³ are derived from them; the 12 dollars for 20 pounds are the Board's own example.
     CMR article 30, HGB § 451f and the two years of the household goods rules are from memory.
+    Montreal Convention articles 22(3), 23, 24, 31, 35 and 52, CIM (COTIF 1999) articles 30, 47 and 48: from memory, the
+    revised limits of 2009, 2019 and 2024 too. Gold francs: CMR 1956 and its protocol of 1978, Brussels protocols of
+    1968 and 1979, from memory.
+    International Monetary Fund, valuation of the SDR: the sum of stated amounts of five currencies at market rates; the
+    amounts of 1 August 2022 from memory, the rates ours.
+    Insurance Contract Act (VVG, Germany) § 75 and Marine Insurance Act 1906 section 81: underinsurance in proportion,
+    from memory.
     1 lb = 0.45359237 kg exactly: international yard and pound agreement, 1959.
 """
 
 from __future__ import annotations
 
 from datetime import date, timedelta
+from decimal import Decimal
 
 import pytest
 
@@ -101,6 +109,8 @@ def test_a_repair_dearer_than_the_thing_is_a_total_loss():
         ("hague_visby_limit", 480, None, 960.00, "SDR"),  # 2 SDR a kilogram passes the package
         ("hague_visby_limit", 300, None, 666.67, "SDR"),  # the package passes 600
         ("hgb_451e", None, 4, 2_480.00, "EUR"),  # 620 a cubic metre
+        ("montreal_limit", 480, None, 12_480.00, "SDR"),  # 26 SDR a kilogram since 28 December 2024
+        ("cim_limit", 480, None, 8_160.00, "SDR"),  # 17 SDR a kilogram
         ("us_released_value", 480, None, 634.93, "USD"),  # 480 kg in pounds unrounded × 0.60, rounded once, at the end
         ("us_released_value", 250, None, 330.69, "USD"),  # common practice, no source: "about USD 331" for 250 kg
         ("us_released_value", 20 * POUND_KG, None, 12.00, "USD"),  # the Board: 20 lb, 12 dollars
@@ -129,6 +139,18 @@ def test_the_weight_from_which_kilograms_count(tables):
         ("cmr_suit", "within 1 year", "from memory"),  # Art 32
         ("hague_visby_notice", "within 3 days", "published"),
         ("hague_visby_suit", "within 1 year", "published"),
+        ("cmr_notice", "of delay within 21 days", "from memory"),  # Art 30(3)
+        (
+            "montreal_limit",
+            "26 SDR for each kilogram, as revised from 28 December 2024",
+            "from memory",
+        ),  # Art 22(3), 24
+        ("montreal_limit", "22 from 28 December 2019, 19 from 30 December 2009, 17 before", "from memory"),
+        ("montreal_notice", "within 14 days of receipt; of delay within 21 days", "from memory"),  # Art 31(2)
+        ("montreal_suit", "within 2 years", "from memory"),  # Art 35
+        ("cim_limit", "17 SDR", "from memory"),  # Art 30 § 2
+        ("cim_notice", "concealed damage within 7 days", "from memory"),  # Art 47
+        ("cim_suit", "within 1 year", "from memory"),  # Art 48
         ("us_released_value", "more than USD 100 a pound must be listed", "published"),
         ("us_claim_window", "at least 9 months", "published"),
         ("us_suit", "at least 2 years", "from memory"),
@@ -151,6 +173,12 @@ def test_notice_and_action(tables, rule, words, standing):
         ("cmr_suit", "suit", date(2027, 10, 23)),
         ("hague_visby_notice", "notice of concealed damage", date(2026, 10, 26)),
         ("hague_visby_suit", "suit", date(2027, 10, 23)),
+        ("cmr_notice", "notice of delay", date(2026, 11, 13)),  # 21 days, Sundays counted: article 30(3)
+        ("montreal_notice", "notice of concealed damage", date(2026, 11, 6)),  # 14 calendar days: article 52
+        ("montreal_notice", "notice of delay", date(2026, 11, 13)),
+        ("montreal_suit", "suit", date(2028, 10, 23)),
+        ("cim_notice", "notice of apparent damage", date(2026, 10, 23)),
+        ("cim_notice", "notice of concealed damage", date(2026, 10, 30)),
         ("us_claim_window", "claim", date(2027, 7, 23)),
         ("hgb_451f", "notice of apparent damage", date(2026, 10, 24)),
         ("hgb_451f", "notice of concealed damage", date(2026, 11, 6)),
@@ -188,6 +216,16 @@ def test_special_drawing_rights_at_a_stated_rate(tables):
         (date(2026, 5, 2), "cmr_notice", "notice of concealed damage", date(2026, 5, 11)),
         # Sunday 3 May: the seven weekdays from Monday 4 May on end with Monday 11 May, 10 May left out.
         (date(2026, 5, 3), "cmr_notice", "notice of concealed damage", date(2026, 5, 11)),
+        # Thursday 24 December 2026: Friday 25 and Saturday 26 are public holidays in places, which are not known here,
+        # so that only Sunday 27 drops out; the page says that the last day may be later.
+        (date(2026, 12, 24), "cmr_notice", "notice of concealed damage", date(2027, 1, 1)),
+        # Delay is 21 days, each of them counted: from Saturday 2 May to Saturday 23 May.
+        (date(2026, 5, 2), "cmr_notice", "notice of delay", date(2026, 5, 23)),
+        # Montreal counts calendar days, not working days (article 52): a Sunday may be the last.
+        (date(2026, 5, 3), "montreal_notice", "notice of concealed damage", date(2026, 5, 17)),
+        (date(2026, 5, 3), "montreal_notice", "notice of delay", date(2026, 5, 24)),
+        # CIM: seven days from Saturday 2 May, Sundays counted.
+        (date(2026, 5, 2), "cim_notice", "notice of concealed damage", date(2026, 5, 9)),
         # Hague-Visby counts every day: three from Thursday 30 April end on a Sunday.
         (date(2026, 4, 30), "hague_visby_notice", "notice of concealed damage", date(2026, 5, 3)),
         # One year from 29 February ends on the last of the next February.
@@ -210,3 +248,90 @@ def test_periods_over_weekends(tables, delivered, rule, concerns, last):
 )
 def test_the_order_of_deductions(loss, paid):
     assert payable(loss, sum_insured=15_000, value_at_risk=20_000, excess=500) == paid
+
+
+def test_a_holiday_in_a_period_without_sundays_is_said_to_make_it_longer(tables):
+    found = {each.concerns: each for each in deadlines([tables.carriage_rules["cmr_notice"]], date(2026, 12, 24), DAY)}
+    assert "the last day may be later" in found["notice of concealed damage"].roughly
+    assert not found["notice of delay"].roughly
+
+
+DAY = date(2026, 12, 24)
+
+
+@pytest.mark.parametrize(
+    ("francs", "to_the_sdr", "rule", "column"),
+    [
+        # CMR 1956: 25 francs of 10/31 g of gold a kilogram; protocol of 1978: 3 of them to the SDR.
+        (25, 3, "cmr_limit", "per_kg"),
+        # Brussels 1968: 10,000 francs of 65.5 mg a package, 30 a kilogram; protocol of 1979: 15 of them to the SDR.
+        (10_000, 15, "hague_visby_limit", "per_package"),
+        (30, 15, "hague_visby_limit", "per_kg"),
+    ],
+)
+def test_the_limits_in_rights_are_those_in_gold_francs(tables, francs, to_the_sdr, rule, column):
+    assert getattr(tables.carriage_rules[rule], column) == pytest.approx(francs / to_the_sdr, abs=0.005)
+
+
+def test_air_and_rail_began_at_the_same_limit_in_gold_francs(tables):
+    # Warsaw and CIM before: 250 francs of 65.5 mg, 50 of 10/31 g; both became 17 SDR, rounded up to the whole unit.
+    assert tables.carriage_rules["cim_limit"].per_kg == -(-250 // 15) == -(-50 // 3) == 17
+
+
+BASKET = {"USD": 0.57813, "EUR": 0.37379, "CNY": 1.0993, "JPY": 13.452, "GBP": 0.080870}
+"""Units of each currency in one SDR since 1 August 2022: International Monetary Fund, from memory."""
+
+DOLLARS = {"USD": 1.0, "EUR": 1.10, "CNY": 0.14, "JPY": 0.0068, "GBP": 1.28}
+"""Ours, for the sum alone: US dollars for one unit of each."""
+
+
+@pytest.mark.parametrize(
+    ("rule", "rights"),
+    [("cmr_limit", 3_998.40), ("hague_visby_limit", 960), ("montreal_limit", 12_480), ("cim_limit", 8_160)],
+)
+def test_limits_at_the_value_of_the_basket(tables, rule, rights):
+    """What a typed rate makes of a limit is what the five currencies in so many rights come to."""
+    one = sum(units * DOLLARS[currency] for currency, units in BASKET.items())
+    by_currency = sum(rights * units * DOLLARS[currency] for currency, units in BASKET.items())
+    limit = carriage_limit(tables.carriage_rules[rule], 480, None)
+    found = converted(limit, "USD", [LimitRate("SDR", one, date(2026, 11, 3), "basket")])
+    assert found.amount == pytest.approx(by_currency, rel=1e-12)
+    assert found.rate.day == date(2026, 11, 3)
+
+
+@pytest.mark.parametrize(
+    ("loss", "insured", "value", "paid"),
+    [
+        # § 75 VVG: a policy owes the loss as the sum insured stands to the value; the figures ours.
+        (20_000, 50_000, 100_000, 10_000),
+        # Section 81 Marine Insurance Act: the assured is his own insurer for what is not covered; the figures ours.
+        (9_000, 8_000, 12_000, 6_000),
+        (12_000, 8_000, 12_000, 8_000),  # a total loss is the sum insured
+        (9_000, 15_000, 12_000, 9_000),  # over-insured: never more than the loss
+    ],
+)
+def test_underinsurance_under_statutes(loss, insured, value, paid):
+    assert payable(loss, sum_insured=insured, value_at_risk=value) == paid
+
+
+def test_the_order_of_average_and_excess_matters_and_is_stated(tables):
+    """Loss 4,000, insured for 15,000 of 20,000, excess 500: average first leaves 2,500, the excess first 2,625."""
+    from appraise.explain.loss_notes import assumptions
+    from appraise.model.loss import Terms
+
+    average = average_share(15_000, 20_000)
+    assert (4_000 * average - 500, (4_000 - 500) * average) == (2_500, 2_625)
+    assert payable(4_000, sum_insured=15_000, value_at_risk=20_000, excess=500) == 2_500
+    said = " ".join(assumptions(Terms(sum_insured=Decimal(15_000), excess=Decimal(500)), tables))
+    assert "Average is applied first, then the sum insured as the limit, then the excess; policies differ" in said
+
+
+def test_betterment_comes_off_before_average_and_excess():
+    """Repair 2,000, new for old 200 (the public example), insured for three quarters, excess 500: 1,800 × 3/4 − 500."""
+    assert payable(2_000 - 200, sum_insured=15_000, value_at_risk=20_000, excess=500) == 850
+
+
+@pytest.mark.parametrize(("repair", "total"), [(6_999.99, False), (7_000.01, True)])
+def test_constructive_total_loss_turns_at_the_value_on_arrival(repair, total):
+    """Section 60(2)(iii): repair and forwarding of 3,000 against a value on arrival of 10,000."""
+    assert is_constructive_total(repair, 3_000, 10_000) is total

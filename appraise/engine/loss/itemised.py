@@ -7,6 +7,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import TYPE_CHECKING
 
 from appraise.engine.costs import share_of
+from appraise.model.loss import QuotationUse
 
 if TYPE_CHECKING:
     from appraise.model.case import Case
@@ -88,11 +89,12 @@ def bill(scenario: Scenario, case: Case, tables: Tables, digits: int) -> Bill | 
     parts_rate = rate if case.costs.parts_rate is None else case.costs.parts_rate
     shares = [_to(100.0 * share_of(key, case, tables), _TENTH) for key in ("overhead_pct", "contingency_pct")]
     overhead, contingency = shares
+    quoted = _quoted(scenario, unit)
 
     def one(job: RepairItem) -> Line:
         worn = _to(100.0 * job.depreciation, _TENTH)
         if job.by_table is not None:
-            cost = _to(job.cost.mid, unit)
+            cost = quoted[job.remedy]
             return Line(job, None, None, None, None, None, None, cost, worn, _of(cost, worn, unit))
         hours, share = _to(job.hours.mid, _HUNDREDTH), _to(100.0 * job.parts, _TENTH)
         labour = _to(hours * rate, unit)
@@ -103,6 +105,24 @@ def bill(scenario: Scenario, case: Case, tables: Tables, digits: int) -> Bill | 
         return Line(job, hours, labour, share, parts, over, more, cost, worn, _of(cost, worn, unit))
 
     return Bill(rate, parts_rate, overhead, contingency, tuple(map(one, scenario.items)))
+
+
+def _quoted(scenario: Scenario, unit: Decimal) -> dict[str, Decimal]:
+    """Return what each job costs that a quotation prices, to the unit; those of one quotation add up to its sum.
+
+    Each is the rounded sum of the shares up to it less that of the shares before it.
+    """
+    found: dict[str, Decimal] = {}
+    for work in scenario.quotations:
+        if work.use is QuotationUse.TAKEN:
+            jobs = [item for item in scenario.items if item.remedy in work.quotation.jobs]
+            total, whole = sum(item.cost.mid for item in jobs), _to(work.counted, unit)
+            before, reached = Decimal(0), 0.0
+            for item in jobs:
+                reached += item.cost.mid
+                upto = whole if item is jobs[-1] else _to(float(whole) * reached / total, unit) if total else before
+                found[item.remedy], before = upto - before, upto
+    return found
 
 
 def _of(amount: Decimal, pct: Decimal, unit: Decimal) -> Decimal:

@@ -16,6 +16,9 @@ if TYPE_CHECKING:
 
 SUNDAY = 6
 
+DELAY = message("notice of delay")
+"""What a period is for that runs where the goods came late, not damaged."""
+
 
 def deadlines(rules: Iterable[CarriageRule], delivered: date, today: date) -> tuple[Deadline, ...]:
     """Count every period of the rules from a delivery.
@@ -45,6 +48,9 @@ def _periods(rule: CarriageRule, delivered: date, today: date) -> Iterator[Deadl
                 else ""
             )
             yield Deadline(rule.key, concerns, last, last < today, roughly)
+    if rule.days_delay is not None:
+        last = days_after(delivered, int(rule.days_delay))
+        yield Deadline(rule.key, DELAY, last, last < today, "")
     if rule.months is not None:
         last = months_after(delivered, int(rule.months))
         concerns = message("suit") if rule.topic == "suit" else message("claim")

@@ -11,6 +11,7 @@ from appraise.model.loss import QuotationUse, QuotedWork
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
+    from decimal import Decimal
 
     import numpy as np
     from numpy.typing import NDArray
@@ -30,9 +31,9 @@ class Quotations:
     tax_recovered: bool
     """The claimant recovers the tax, so that it is no part of the loss."""
 
-    def counted(self, quotation: Quotation) -> float:
+    def counted(self, quotation: Quotation) -> Decimal:
         """Return what a quotation comes to [money]."""
-        return float(quotation.amount if self.tax_recovered else quotation.amount + quotation.tax)
+        return quotation.amount if self.tax_recovered else quotation.amount + quotation.tax
 
     def priced(
         self, typical: Mapping[str, float], drawn: Mapping[str, Array], tables: Tables
@@ -67,7 +68,7 @@ class Quotations:
                 whole = sum(typical[job] for job in jobs)
                 for job in jobs:
                     share = typical[job] / whole if whole > 0.0 else 1.0 / len(jobs)
-                    prices[job] = share * self.counted(each)
+                    prices[job] = share * float(self.counted(each))
         found = []
         for at, each in enumerate(self.given):
             own = [drawn[job] for job in dict.fromkeys(each.jobs) if job in drawn]

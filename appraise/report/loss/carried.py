@@ -95,5 +95,6 @@ def limit_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
         regime = literal(rule.regime)
         regime = say("{regime} (as stated)", regime=regime) if rule.regime == claim.regime else regime
         comes_to = NOT_KNOWN if mine is None else item.manner.exact_money(mine.amount, item.loss.currency)
-        rows.append((regime, f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}", rate, comes_to))
+        at_most = f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}: {limit.how}"
+        rows.append((regime, at_most, rate, comes_to))
     return tuple(rows)

@@ -19,7 +19,7 @@ from appraise.report.document import (
     Table,
     Ticks,
 )
-from appraise.report.loss import carried, costing, custody, derived, doubt, parts
+from appraise.report.loss import carried, costing, custody, derived, doubt, parts, wreck
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NO_LOSS, NOT_KNOWN
 from appraise.report.sections.cells import invented
 from appraise.report.sections.tables import lean
@@ -27,6 +27,7 @@ from appraise.report.words import KINDS, OUTCOMES, capital, literal, make_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from datetime import date
 
     from appraise.report.document import Block, Photo
     from appraise.report.loss.compared import Compared, PhotoPair
@@ -38,6 +39,9 @@ CLASSES = {
     RemarkClass.MENDED: message("Repaired, or not noted again: before only"),
 }
 """Headings of the remarks, in the order told."""
+
+MOST_PAGES = 10
+"""A dossier is to have no more; only one with many photos and defects does."""
 
 SIGNED = (
     message("Place and date"),
@@ -88,9 +92,15 @@ def dossier(item: Compared) -> Document:
         say("Effective {day}", day=item.manner.day(item.loss.day)),
         sections,
         author=literal(item.after.case.assignment.assessor),
-        dated=item.loss.day,
+        dated=_issued(item),
+        most=MOST_PAGES,
         manner=item.manner,
     )
+
+
+def _issued(item: Compared) -> date:
+    """Return the day on which the dossier is issued: of the later report, else of the later inspection."""
+    return item.after.case.assignment.reported or item.loss.day
 
 
 def describe(item: Compared) -> str:
@@ -120,6 +130,7 @@ def _summary(item: Compared) -> Section:
         (say("Delivered"), say("not stated") if item.delivered is None else item.manner.day(item.delivered)),
         (say("State after"), say("inspected {day}", day=item.manner.day(item.after.case.assignment.inspected))),
         (say("Both valued on"), item.manner.day(item.loss.day)),
+        (say("Date of issue"), item.manner.day(_issued(item))),
         (say("Kind of value"), f"{literal(basis.label)}: {literal(basis.definition)}"),
         (say("Value before"), item.spread(item.loss.value_before)),
         (say("Repair less betterment"), item.spread(found.net_repair)),
@@ -131,7 +142,9 @@ def _summary(item: Compared) -> Section:
         (say("Payable, established"), item.spread(found.payable)),
         *_uncounted(item),
     )
-    return Section(say("Summary"), (*invented(item.after.case), Facts(rows), Paragraph(say(parts.NEAR))))
+    either = wreck.repair_or_total(item)
+    told = (Paragraph(either),) if either else ()
+    return Section(say("Summary"), (*invented(item.after.case), Facts(rows), *told, Paragraph(say(parts.NEAR))))
 
 
 def _uncounted(item: Compared) -> tuple[tuple[str, str], ...]:
@@ -245,15 +258,15 @@ def _carried(item: Compared) -> Section:
     say = item.manner.say
     notices = carried.notice_rows(item)
     given: Block = _rows(item, carried.NOTICES, notices) if notices else Paragraph(say(carried.NO_NOTICE))
-    blocks: list[Block] = [Facts(carried.data_rows(item)), given]
+    defer = say("For the limits, the rules and the periods here and below: {defer}.", defer=say(DEFER))
+    blocks: list[Block] = [Facts(carried.data_rows(item)), given, Paragraph(defer)]
     limits = carried.limit_rows(item)
     if limits:
         blocks += [
             Paragraph(
                 say(
-                    "Limits beside the established loss, {loss}, at the rates stated in the file ({defer}):",
+                    "Limits beside the established loss, {loss}, at the rates stated in the file:",
                     loss=item.spread(item.proposed.loss),
-                    defer=say(DEFER),
                 )
             ),
             _rows(item, carried.LIMITS, limits),
@@ -319,10 +332,9 @@ def _periods(item: Compared) -> Section:
         return Section(title, (Paragraph(none),))
     note = say(
         "Counted from the delivery on {delivered}; open or passed as of {asked}. Whether and which of these rules "
-        "apply is a matter for the contract and the law: {defer}.",
+        "apply is a matter for the contract and the law.",
         delivered=item.manner.day(item.delivered),
         asked=item.manner.day(item.asked_on),
-        defer=say(DEFER),
     )
     return Section(title, (Paragraph(note), _rows(item, parts.DEADLINES, parts.deadline_rows(item))))
 
@@ -356,8 +368,7 @@ def _carriage(item: Compared) -> Section:
         else say("No weight or volume was stated.")
     )
     note = say(
-        "Information from the sources named, to be compared with the contract of carriage: {defer}. {reckoned}",
-        defer=say(DEFER),
+        "Information from the sources named, to be compared with the contract of carriage. {reckoned}",
         reckoned=reckoned,
     )
     return Section(

@@ -153,7 +153,7 @@ def _quotation(item: Compared, each: QuotedWork) -> tuple[str, ...]:
         scope,
         tax,
         table,
-        f"{item.manner.exact_money(each.counted, item.loss.currency)}; {say(USES[each.use])}",
+        f"{_exact(item, each.counted)}; {say(USES[each.use])}",
         literal(it.file) or NOT_KNOWN,
     )
 

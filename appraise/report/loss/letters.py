@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.engine.loss.periods import DELAY
 from appraise.model.claim import Finding, Origin
 from appraise.model.message import message
 from appraise.report.document import Bullets, Column, Document, Facts, FillInLines, Paragraph, Section, Table
@@ -214,7 +215,7 @@ def _given(item: Compared) -> Section:
 def _kept(item: Compared, each: Deadline) -> str:
     """Return the last day of a period with what keeps it; empty where nothing in the file does, and nothing is said."""
     rule, claim = item.tables.carriage_rules[each.rule], item.after.case.claim
-    if rule.topic == "suit" or (claim.regime and rule.regime != claim.regime):
+    if rule.topic == "suit" or each.concerns == DELAY or (claim.regime and rule.regime != claim.regime):
         return ""
     say, last = item.manner.say, item.manner.day(each.last)
     first = min((one.day for one in claim.notices), default=None)

@@ -12,6 +12,7 @@ from appraise.model.loss import RemarkClass
 from appraise.report.loss import carried, doubt, parts
 from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS
 from appraise.report.loss.dossier import describe
+from appraise.report.loss.wreck import repair_or_total
 from appraise.report.preliminary import compared_told
 from appraise.report.words import ORIGINS, OUTCOMES, TOPICS, capital, literal
 from appraise.report.worth_told import LOCAL_CODES
@@ -28,6 +29,8 @@ def loss_page(item: Compared) -> list[RenderableType]:
     page: list[RenderableType] = [_heading(item), Text("")]
     page += [line for told in compared_told(item) for line in (Text(told, "bold"), Text(""))]
     page += [_measure(item), Text("")]
+    if either := repair_or_total(item):
+        page += [Text(either), Text("")]
     page += _remarks(item)
     page += _titled(say("Parts that got worse"), tuple(map(say, parts.COMPONENTS)), parts.component_rows(item))
     for scenario in item.loss.scenarios[-1:]:
@@ -42,18 +45,18 @@ def loss_page(item: Compared) -> list[RenderableType]:
         page += _titled(say("Payable"), ("", ""), parts.claim_rows(item))
     page += _carriage(item)
     page += _titled(
-        say("Limits beside the loss, {loss} ({defer})", loss=item.spread(item.proposed.loss), defer=say(DEFER)),
+        say("Limits beside the loss, {loss}", loss=item.spread(item.proposed.loss)),
         tuple(map(say, carried.LIMITS)),
         carried.limit_rows(item),
     )
     if item.delivered is not None and item.asked_on is not None:
         title = say(
-            "From the delivery on {delivered}, as of {asked} ({defer})",
+            "From the delivery on {delivered}, as of {asked}",
             delivered=item.manner.day(item.delivered),
             asked=item.manner.day(item.asked_on),
-            defer=say(DEFER),
         )
         page += _titled(title, tuple(map(say, parts.DEADLINES)), parts.deadline_rows(item))
+    page += [Text(say("Limits, rules and periods: {defer}.", defer=say(DEFER))), Text("")]
     page += _list(say("Cautions"), tuple(row.text for row in item.cautions))
     page += _list(say("Points to note"), item.limitations)
     page += _list(say("Assumed"), item.assumptions)
@@ -140,19 +143,17 @@ def _carriage(item: Compared) -> list[RenderableType]:
         how = "" if limit.amount is None else limit.how
         rows.append((literal(rule.regime), amount, how, say(rule.standing.value)))
     plain = say("Most that a carrier owes under these rules, if one applies")
-    title = f"{plain} ({say(DEFER)})"
     scope = [rule.text for rule in item.tables.carriage_rules.values() if rule.topic in ("scope", "notice")]
     if item.weight_kg is None and item.volume_m3 is None:
         line = item.manner.several(
-            "State --weight and --volume for the limits. {count} rule on scope and notice: {command} ({defer}).",
-            "State --weight and --volume for the limits. {count} rules on scope and notice: {command} ({defer}).",
+            "State --weight and --volume for the limits. {count} rule on scope and notice: {command}.",
+            "State --weight and --volume for the limits. {count} rules on scope and notice: {command}.",
             len(scope),
             count=len(scope),
             command="`appraise sources carriage_rules`",
-            defer=say(DEFER),
         )
         return [Text(plain, style="bold"), Text(line), Text("")]
-    return [*_titled(title, (say("Regime"), say("At most"), say("How"), say("Standing")), tuple(rows)), *_notices(item)]
+    return [*_titled(plain, (say("Regime"), say("At most"), say("How"), say("Standing")), tuple(rows)), *_notices(item)]
 
 
 def _notices(item: Compared) -> list[RenderableType]:
@@ -161,7 +162,7 @@ def _notices(item: Compared) -> list[RenderableType]:
     lines = tuple(
         f"{rule.regime}, {say(TOPICS[rule.topic])}: {rule.text} ({say(rule.standing.value)})" for rule in rules
     )
-    return _list(say("Scope, notice and time limits to sue ({defer})", defer=say(DEFER)), lines)
+    return _list(say("Scope, notice and time limits to sue"), lines)
 
 
 def _titled(title: str, columns: tuple[str, ...], rows: tuple[tuple[str, ...], ...]) -> list[RenderableType]:

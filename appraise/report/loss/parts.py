@@ -27,7 +27,6 @@ JOBS = (message("Job"), message("Repairs"), message("Hours"), message("Cost"), m
 RULES = (
     message("Regime"),
     message("Rule"),
-    message("Comes to"),
     message("Source; check the current edition and the policy"),
 )
 CLAIM = (message("Counted"), message("Measure"), message("Loss"), message("Payable"))
@@ -333,21 +332,13 @@ def sign_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
 
 
 def rule_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
-    """Return the rules of carriage with what each comes to, its source and standing."""
-    limits = {limit.rule: limit for limit in item.limits}
+    """Return the rules of carriage with the source of each and its standing; what limits come to stands apart."""
     rows, last = [], ""
-    for key, rule in item.tables.carriage_rules.items():
-        limit = limits.get(key)
-        comes_to = NOT_KNOWN
-        if limit is not None:
-            comes_to = limit.how
-            if limit.amount is not None:
-                comes_to = f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}: {limit.how}"
+    for rule in item.tables.carriage_rules.values():
         rows.append(
             (
                 f"{literal(rule.regime)}, {item.manner.say(TOPICS[rule.topic])}",
                 literal(rule.text),
-                comes_to,
                 source(item, rule, again=bool(rule.source) and rule.source == last),
             )
         )

@@ -236,8 +236,15 @@ SHA256: Type[str] = leaf({"type": "string", "pattern": "^[0-9a-f]{64}$"})
 VERSION: Type[str] = leaf({"type": "string", "pattern": "^[0-9a-f]{12}$"})
 _MONEY = {"type": "string", "pattern": r"^-?[0-9]+\.[0-9]{2}$", "description": "money, in the currency beside it"}
 MONEY: Type[float | Decimal] = leaf(_MONEY, money)
-EXACT_MONEY: Type[Decimal] = leaf(_MONEY, str)
-"""An amount that is rounded to the unit of its currency already."""
+EXACT_MONEY: Type[Decimal] = leaf(
+    {
+        **_MONEY,
+        "pattern": r"^-?[0-9]+(\.[0-9]{1,4})?$",
+        "description": "money, to the last digit, in the currency beside it",
+    },
+    "{:f}".format,
+)
+"""An amount as it was stated, or one that is rounded to the unit of its currency already."""
 PCT: Type[float] = leaf({"type": "number", "description": "per cent"}, number(2).dump)
 SHARE: Type[float] = leaf(PCT.schema({}), lambda share: PCT.dump(100.0 * share))
 """A share of 1, written as a percentage."""

@@ -104,6 +104,7 @@ def _set(data: Data, setter: TypstBuilder, document: Document, sheet: Sheet) -> 
             pages, filled = json.loads(compiler.query("<end>", field="value", one=True))
             # Of a document meant for one page the fewest pages count; of any the last one that is not nearly empty.
             rank = 2 * pages * document.close + (pages > 1 and filled <= NEARLY_EMPTY)
+            rank += 0 if document.most is None else 2 * max(0, pages - document.most)
             ranked.append((rank, compiler))
             if pages == 1 or rank == 0:
                 break
