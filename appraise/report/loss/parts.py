@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.loss.arithmetic import total_share
+from appraise.engine.loss.periods import DELAY
 from appraise.model.currency import minor_digits
 from appraise.model.loss import Doubt, RemarkClass
 from appraise.model.message import message
@@ -304,7 +305,8 @@ def deadline_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
         rule = item.tables.carriage_rules[each.rule]
         roughly = f" ({say(each.roughly)})" if each.roughly else ""
         state = say("passed") if each.passed else say("open")
-        given = noticed(item, each.last) if rule.topic != "suit" else NOT_KNOWN
+        # A notice of damage is none of delay.
+        given = NOT_KNOWN if rule.topic == "suit" or each.concerns == DELAY else noticed(item, each.last)
         rows.append((literal(rule.regime), say(each.concerns), f"{item.manner.day(each.last)}{roughly}", state, given))
     return tuple(rows)
 
