@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.report.words import capital
 from appraise.screens import save_actions
-from appraise.screens.queued_screen import Standing
+from appraise.screens.base_screen import BaseScreen
 from appraise.widgets.title_bar import TitleBar
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ def instrument_name(worksheet: Worksheet) -> str:
     return " ".join(word for word in words if word)
 
 
-class CaseScreen(Standing[None]):
+class CaseScreen(BaseScreen[None]):
     """A screen on one worksheet."""
 
     PLACE = "appraise"
@@ -118,9 +118,7 @@ class CaseScreen(Standing[None]):
 
     def action_trail(self) -> None:
         """Open the trail."""
-        from appraise.screens.trail import TrailScreen
-
-        self.app.push_screen(TrailScreen(self.worksheet))
+        self.open_screen("trail", self.worksheet)
 
     def action_undo(self) -> None:
         """Take the last edit back."""
@@ -140,21 +138,15 @@ class CaseScreen(Standing[None]):
 
     def open_why(self, figures: Sequence[str]) -> None:
         """Open the reasons at the first of these figures that there is."""
-        from appraise.screens.why import WhyScreen
-
-        self.app.push_screen(WhyScreen(self.worksheet, figures))
+        self.open_screen("why", self.worksheet, figures)
 
     def action_particulars(self) -> None:
         """Open the particulars."""
-        from appraise.screens.particulars import ParticularsScreen
-
-        self.app.push_screen(ParticularsScreen(self.worksheet))
+        self.open_screen("particulars", self.worksheet)
 
     def action_before_and_after(self) -> None:
         """Open what there is to do before a move and after it."""
-        from appraise.screens.arrival import ArrivalScreen
-
-        self.app.push_screen(ArrivalScreen(self.worksheet))
+        self.open_screen("arrival", self.worksheet)
 
     def remembered(self) -> Arrival | None:
         """Return the state before a move that the case remembers; none, said once, where the copy is not whole."""
@@ -172,21 +164,15 @@ class CaseScreen(Standing[None]):
 
     def action_documents(self) -> None:
         """Hand a document over."""
-        from appraise.screens.documents import DocumentsScreen
-
-        self.app.push_screen(DocumentsScreen(self.worksheet))
+        self.open_screen("documents", self.worksheet)
 
     def action_remarks(self) -> None:
         """Open the remarks."""
-        from appraise.screens.remarks import RemarksScreen
-
-        self.app.push_screen(RemarksScreen(self.worksheet, self.place_of_remark))
+        self.open_screen("remarks", self.worksheet, self.place_of_remark)
 
     def action_photos(self) -> None:
         """Open the photos."""
-        from appraise.screens.photos import PhotosScreen
-
-        self.app.push_screen(PhotosScreen(self.worksheet, self.check_under_cursor))
+        self.open_screen("photos", self.worksheet, self.check_under_cursor)
 
     @property
     def check_under_cursor(self) -> str:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Button, Input, Static
 
-from appraise.screens.queued_screen import Asking
+from appraise.screens.base_screen import DialogScreen
 from appraise.services.refused import InputError
 from appraise.widgets.plain import harmless, piece
 
@@ -34,7 +34,7 @@ class Asked:
     """Turns the text into the value, or raises Refused."""
 
 
-class FormScreen(Asking[dict[str, object] | None]):
+class FormScreen(DialogScreen[dict[str, Any] | None]):
     """Asks for several lines. Dismisses with the parsed values by key, or None when left."""
 
     CSS_PATH = "form.tcss"

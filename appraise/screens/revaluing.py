@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from appraise.model.result import Valuation
 
 
-class Revaluing(CaseScreen):
+class RevaluingScreen(CaseScreen):
     """A screen with the range above what is written."""
 
     @dataclass

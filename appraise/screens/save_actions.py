@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.problem import Unreadable
+from appraise.screens.ask import ask_which
+from appraise.screens.entry import EntryScreen
 from appraise.services.merging import Merging
 from appraise.services.opening import Unsaved, make_writable, read_at_rest, recover, set_aside
 from appraise.services.refused import InputError
@@ -52,29 +54,28 @@ def save_now(screen: CaseScreen) -> bool:
 
 def save_as(screen: CaseScreen) -> None:
     """Ask for a name, write the case there and go on in the new file."""
-    from appraise.screens.entry import EntryScreen
     from appraise.services.naming import free_path
 
     sheet = screen.worksheet
 
-    def write(text: str) -> object:
+    def write(text: str) -> tuple[str, ...]:
         path = free_path(text, sheet.path.parent)
         try:
             return sheet.save_as(path)
         except Unreadable as error:
             raise InputError(str(error.problems[0])) from None
 
-    def take(entry: tuple[object] | None) -> None:
-        stayed = entry[0] if entry is not None and isinstance(entry[0], tuple) else ()
+    def take(entry: tuple[tuple[str, ...]]) -> None:
+        (stayed,) = entry
+        words = f"Saved {sheet.path}; you go on in this file"
         if stayed:
             more = f" and {len(stayed) - 1} more" if len(stayed) > 1 else ""
-            screen.say(f"Saved {sheet.path}; you go on in this file. Not taken along: {stayed[0]}{more}", wrong=True)
-        elif entry is not None:
-            screen.say(f"Saved {sheet.path}; you go on in this file")
+            words += f". Not taken along: {stayed[0]}{more}"
+        screen.say(words, wrong=bool(stayed))
         screen.show_case()
 
     hints = ("A name in the same folder, or a path to another folder or disk: ~/case.toml, /media/stick/case.toml",)
-    screen.app.push_screen(EntryScreen("Save under another name", write, text=sheet.path.name, hints=hints), take)
+    screen.ask(EntryScreen("Save under another name", write, text=sheet.path.name, hints=hints), take)
 
 
 def compare(screen: CaseScreen) -> None:
@@ -139,9 +140,7 @@ def _merge_recovery(screen: CaseScreen, unsaved: Unsaved) -> None:
 
 
 def _open_merge(screen: CaseScreen, merging: Merging, take: Callable[[Case | None], None]) -> None:
-    from appraise.screens.merging import MergeScreen
-
-    screen.app.push_screen(MergeScreen(screen.worksheet.path.name, merging, screen.worksheet.tables), take)
+    screen.open_screen("merging", screen.worksheet.path.name, merging, screen.worksheet.tables, then=take)
 
 
 def try_to_write(screen: CaseScreen) -> None:
@@ -163,10 +162,8 @@ def try_to_write(screen: CaseScreen) -> None:
 
 def ask_recovery(screen: CaseScreen, unsaved: Unsaved) -> None:
     """Ask what is to become of unsaved work."""
-    from appraise.screens.recovery import RecoveryScreen
-
     screen.unsaved = unsaved
-    screen.app.push_screen(RecoveryScreen(screen.worksheet, unsaved), screen.take_recovery)
+    screen.open_screen("recovery", screen.worksheet, unsaved, then=screen.take_recovery)
 
 
 def look_at_file(screen: CaseScreen) -> None:
@@ -187,19 +184,31 @@ def look_at_file(screen: CaseScreen) -> None:
     screen.told_of_file = news
 
 
+def ask_before_leaving(screen: CaseScreen, then: Callable[[], object], leave: str = "close") -> None:
+    """Leave the case at once where nothing is unsaved; else ask whether to save first.
+
+    Args:
+        screen: A screen of the case.
+        then: Leaves.
+        leave: What leaving is called.
+    """
+    if not screen.worksheet.dirty:
+        then()
+        return
+    ask_which(
+        screen.app,
+        f"{screen.worksheet.path.name} has changes that are not saved.",
+        save=(f"Save and {leave}", lambda: screen.save_now() and then()),
+        discard=(f"{leave.capitalize()} without saving", then),
+        stay=("Stay", None),
+    )
+
+
 def _ask_gone(screen: CaseScreen) -> None:
-    from appraise.screens.ask import AskScreen
-
-    def take(answer: str | None) -> None:
-        if answer == "save":
-            screen.save_now()
-        elif answer == "as":
-            save_as(screen)
-
-    screen.app.push_screen(
-        AskScreen(
-            f"{screen.worksheet.path.name} was removed or renamed by another program since you opened it.",
-            (("save", "Write it anew"), ("as", "Another name"), ("stay", "Do not save")),
-        ),
-        take,
+    ask_which(
+        screen.app,
+        f"{screen.worksheet.path.name} was removed or renamed by another program since you opened it.",
+        save=("Write it anew", screen.save_now),
+        other=("Another name", lambda: save_as(screen)),
+        stay=("Do not save", None),
     )

@@ -12,7 +12,7 @@ from textual import on, work
 from textual.message import Message
 from textual.worker import get_current_worker
 
-from appraise.screens.queued_screen import Standing
+from appraise.screens.base_screen import BaseScreen
 from appraise.services.ordering import Ordered, temporary
 from appraise.services.ranking import ALONE, ranked
 from appraise.services.trade_in import Skipped, Terms, one
@@ -32,7 +32,7 @@ _PAUSE = 0.2
 """Shortest time between two repaints while candidates come in [s]."""
 
 
-class ValuingScreen(Standing[None]):
+class ValuingScreen(BaseScreen[None]):
     """Values the cases of a folder behind the screen; what is seen of it is for subclasses."""
 
     @dataclass

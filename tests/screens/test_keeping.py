@@ -15,7 +15,7 @@ from textual.widgets import Input
 from appraise.app import AppraiseApp
 from appraise.screens.ask import AskScreen
 from appraise.screens.cases import CasesScreen
-from appraise.screens.list_detail import WholeBelowScreen
+from appraise.screens.list_detail import ListDetailScreen
 from appraise.screens.merging import MergeScreen
 from appraise.screens.recovery import RecoveryScreen
 from appraise.screens.trail import TrailRows, TrailScreen
@@ -425,5 +425,5 @@ async def test_the_version_of_a_report_is_taken_out(path, tables, tmp_path):
 
 @pytest.mark.parametrize("kind", [RecoveryScreen, MergeScreen, TrailScreen])
 def test_what_follows_size_and_cursor_is_in_one_place(kind):
-    assert issubclass(kind, WholeBelowScreen)
+    assert issubclass(kind, ListDetailScreen)
     assert not {"on_resize", "on_row_list_moved", "CSS_PATH"} & vars(kind).keys()
