@@ -25,8 +25,8 @@ if TYPE_CHECKING:
     from textual.binding import Binding, BindingType
     from textual.screen import Screen
 
+    from appraise.services.case_session import CaseSession
     from appraise.services.opening import Opened
-    from appraise.services.worksheet import Worksheet
     from appraise.tables.rows import Tables
 
 _SCREENS = {
@@ -70,7 +70,7 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
         self,
         folder: Path,
         tables: Tables | None = None,
-        opened: Opened | Worksheet | None = None,
+        opened: Opened | CaseSession | None = None,
         settings: OwnSettings | None = None,
         own_tables: Path | None = None,
     ) -> None:

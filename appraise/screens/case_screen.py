@@ -13,11 +13,11 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from appraise.services.arrival import Arrival
+    from appraise.services.case_session import CaseSession
     from appraise.services.opening import Unsaved
-    from appraise.services.worksheet import Worksheet
 
 
-def instrument_name(worksheet: Worksheet) -> str:
+def instrument_name(worksheet: CaseSession) -> str:
     """Return what the instrument is, in a few words."""
     identity = worksheet.case.identity
     made = "" if identity.made is None else str(identity.made)
@@ -33,7 +33,7 @@ class CaseScreen(BaseScreen[None]):
 
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
 
-    def __init__(self, worksheet: Worksheet) -> None:
+    def __init__(self, worksheet: CaseSession) -> None:
         super().__init__()
         self.worksheet = worksheet
         self._refused = ""

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from appraise.model.case import Case
     from appraise.model.result import Valuation
     from appraise.services.case_folder import CaseEntry
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
     from appraise.tables.rows import Tables
 
 
@@ -107,7 +107,7 @@ class CasesScreen(BaseScreen[None]):
     @work(thread=True, exclusive=True, group="look")
     def _look(self) -> None:
         from appraise.services.case_folder import scan
-        from appraise.services.open_case import compute
+        from appraise.services.case_session import compute
 
         worker = get_current_worker()
         entries, wrong, tables = [], "", self._loaded_tables()
@@ -179,7 +179,7 @@ class CasesScreen(BaseScreen[None]):
             return
         self.open_case(entry.path)
 
-    def open_case(self, path: Path) -> Worksheet | None:
+    def open_case(self, path: Path) -> CaseSession | None:
         """Walk a case, as its file stands now.
 
         Returns:

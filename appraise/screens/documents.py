@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from textual.binding import BindingType
 
     from appraise.report.kinds import ReportKind
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
 
 _PAPER_NAMES = {"a4": "A4", "letter": "Letter"}
 
@@ -58,7 +58,7 @@ class DocumentsScreen(DialogScreen[None]):
         outcomes: Sequence[Outcome]
         refused: str = ""
 
-    def __init__(self, worksheet: Worksheet, kind: ReportKind | None = None) -> None:
+    def __init__(self, worksheet: CaseSession, kind: ReportKind | None = None) -> None:
         """Ask.
 
         Args:

@@ -27,9 +27,9 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
 
     from appraise.model.case import Case
+    from appraise.services.case_session import CaseSession
     from appraise.services.fields import Field, Path
     from appraise.services.record_lists import Records
-    from appraise.services.worksheet import Worksheet
 
 
 PHOTOS = "photos"
@@ -42,7 +42,7 @@ class FieldScreen(CaseScreen):
     CSS_PATH = "fields.tcss"
     AUTO_FOCUS = "#fields"
 
-    def __init__(self, worksheet: Worksheet, start: str = "") -> None:
+    def __init__(self, worksheet: CaseSession, start: str = "") -> None:
         """Open the fields.
 
         Args:
@@ -165,7 +165,7 @@ class RecordScreen(FieldScreen):
 
     SCOPE = RECORD
 
-    def __init__(self, worksheet: Worksheet, records: Records, at: int, blank: object = None) -> None:
+    def __init__(self, worksheet: CaseSession, records: Records, at: int, blank: object = None) -> None:
         """Open a record.
 
         Args:

@@ -29,8 +29,8 @@ if TYPE_CHECKING:
     from textual import events
     from textual.app import ComposeResult
 
+    from appraise.services.case_session import CaseSession
     from appraise.services.instruments.inputs import Tool
-    from appraise.services.worksheet import Worksheet
 
 
 class ToolRows(RowList):
@@ -83,7 +83,7 @@ class MeasurementsScreen(CaseScreen):
     SCOPE = INSTRUMENT
     AUTO_FOCUS = "#instruments"
 
-    def __init__(self, worksheet: Worksheet, name: str = "") -> None:
+    def __init__(self, worksheet: CaseSession, name: str = "") -> None:
         """Open the measurements of a case at one tool, by its key; empty: the first."""
         super().__init__(worksheet)
         self._first = name or BESIDE_A_CASE[0]

@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 
     from textual.app import ComposeResult
 
+    from appraise.services.case_session import CaseSession
     from appraise.services.hand_over import Missing
-    from appraise.services.worksheet import Worksheet
 
 _NONE = "Nothing is missing: every first check is made, what a report needs is stated, each defect has its photo."
 
@@ -78,7 +78,7 @@ class MissingScreen(CaseScreen):
     SCOPE = MISSING
     AUTO_FOCUS = "#missing"
 
-    def __init__(self, worksheet: Worksheet, go: Callable[[str, str], None]) -> None:
+    def __init__(self, worksheet: CaseSession, go: Callable[[str, str], None]) -> None:
         """Make the list.
 
         Args:

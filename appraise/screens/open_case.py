@@ -16,10 +16,10 @@ if TYPE_CHECKING:
     from textual.app import App
 
     from appraise.screens.case_screen import CaseScreen
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
 
 
-def walk_into(app: App[Any], opened: Opened | Worksheet, back: Callable[[None], None] | None = None) -> None:
+def walk_into(app: App[Any], opened: Opened | CaseSession, back: Callable[[None], None] | None = None) -> None:
     """Open the walk on a case.
 
     Args:

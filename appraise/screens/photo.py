@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
     from textual.app import ComposeResult
 
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
 
 
 class PhotoScreen(CaseScreen):
@@ -37,7 +37,7 @@ class PhotoScreen(CaseScreen):
     CSS_PATH = "photo.tcss"
     SCOPE = PHOTO
 
-    def __init__(self, worksheet: Worksheet, files: Sequence[str], at: int) -> None:
+    def __init__(self, worksheet: CaseSession, files: Sequence[str], at: int) -> None:
         """Open a photo.
 
         Args:

@@ -14,7 +14,7 @@ from appraise.widgets.field_rows import FieldRow
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
 
 
 class PhotosScreen(FieldScreen):
@@ -23,7 +23,7 @@ class PhotosScreen(FieldScreen):
     PLACE = "Photos"
     SCOPE = PHOTOS
 
-    def __init__(self, worksheet: Worksheet, check: str = "") -> None:
+    def __init__(self, worksheet: CaseSession, check: str = "") -> None:
         """Open the photos.
 
         Args:

@@ -38,7 +38,7 @@ if TYPE_CHECKING:
     from textual.binding import BindingType
 
     from appraise.model.case import Reading
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
     from appraise.tables.rows import Check
 
 
@@ -68,7 +68,7 @@ class ReadingsScreen(DialogScreen[None]):
     | ctrl+z, ctrl+y | Take back what was written here, make it again |
     """
 
-    def __init__(self, worksheet: Worksheet, check: Check, typed: str = "") -> None:
+    def __init__(self, worksheet: CaseSession, check: Check, typed: str = "") -> None:
         super().__init__()
         self._sheet, self._check, self._typed = worksheet, check, typed
         self._compass = worksheet.case.identity.compass

@@ -18,8 +18,8 @@ from appraise.widgets.version_rows import VersionRow, VersionRows
 if TYPE_CHECKING:
     from textual.app import ComposeResult
 
+    from appraise.services.case_session import CaseSession
     from appraise.services.opening import Unsaved
-    from appraise.services.worksheet import Worksheet
 
 
 class RecoveryScreen(ListDetailScreen[str | None]):
@@ -28,7 +28,7 @@ class RecoveryScreen(ListDetailScreen[str | None]):
     SCOPE = RECOVERY
     AUTO_FOCUS = "#versions"
 
-    def __init__(self, worksheet: Worksheet, unsaved: Unsaved) -> None:
+    def __init__(self, worksheet: CaseSession, unsaved: Unsaved) -> None:
         super().__init__()
         self._sheet, self._unsaved = worksheet, unsaved
 

@@ -16,8 +16,8 @@ from appraise.widgets.plain import NO_BREAK
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from appraise.services.case_session import CaseSession
     from appraise.services.record_lists import Records
-    from appraise.services.worksheet import Worksheet
 
 EARLIER = "earlier."
 """How the rows of earlier remarks are called, their number behind."""
@@ -37,7 +37,7 @@ class RemarksScreen(RecordListScreen):
     PLACE = "Defects"
     SCOPE = FORM
 
-    def __init__(self, worksheet: Worksheet, place: str = "") -> None:
+    def __init__(self, worksheet: CaseSession, place: str = "") -> None:
         """Open the remarks.
 
         Args:

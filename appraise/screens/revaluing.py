@@ -10,7 +10,7 @@ from textual.message import Message
 
 from appraise.model.case import Case  # noqa: TC001 - a dataclass of the library's
 from appraise.screens.case_screen import CaseScreen
-from appraise.services.open_case import compute
+from appraise.services.case_session import compute
 from appraise.widgets.value_band import ValueBand
 
 if TYPE_CHECKING:

@@ -171,7 +171,7 @@ def look_at_file(screen: CaseScreen) -> None:
     sheet = screen.worksheet
     name, news = sheet.path.name, ""
     if sheet.read_only:
-        if sheet.keeper is not None and sheet.keeper.lock.held_by() is None:
+        if sheet.journal is not None and sheet.journal.lock.held_by() is None:
             news = f"{name} is free now: F2 makes it writable"
     elif sheet.on_disk.moved:
         news = f"{name}: {sheet.on_disk.moved}. Your work is in memory. {_ELSEWHERE}"

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from textual.app import ComposeResult
 
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
     from appraise.store.trail import Trail
 
 
@@ -38,7 +38,7 @@ _HASHES = (
 class TrailRows(RowList):
     """A line a change."""
 
-    def __init__(self, sheet: Worksheet, *, id: str | None = None) -> None:
+    def __init__(self, sheet: CaseSession, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._sheet = sheet
         self._lines: Sequence[TrailLine] = ()
@@ -73,7 +73,7 @@ class TrailScreen(ListDetailScreen[None]):
     AUTO_FOCUS = "#trail"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
 
-    def __init__(self, worksheet: Worksheet) -> None:
+    def __init__(self, worksheet: CaseSession) -> None:
         super().__init__()
         self._sheet = worksheet
         self._field: str | None = None

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
 
     from appraise.model.result import Valuation
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
 
 
 class WalkScreen(VisitScreen):
@@ -40,7 +40,7 @@ class WalkScreen(VisitScreen):
     # Beside the details a check, its answer and its grade need so much; where there is less, the details lie below.
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (112, "-wide")]  # noqa: RUF012 - declared so by Textual
 
-    def __init__(self, worksheet: Worksheet, station: str | None = None) -> None:
+    def __init__(self, worksheet: CaseSession, station: str | None = None) -> None:
         super().__init__(worksheet)
         self.station = station or first_unfinished(worksheet.case, worksheet.tables)
         self._inspected, self._seen = worksheet.case.assignment.inspected, len(answered(worksheet.case))

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from textual.widgets.tree import TreeNode
 
     from appraise.model.reason import Reason, Reference
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
 
 
 class ReasonTree(Tree["Reason"]):
@@ -71,7 +71,7 @@ class WhyScreen(CaseScreen):
     SCOPE = WHY
     AUTO_FOCUS = "#tree"
 
-    def __init__(self, worksheet: Worksheet, figures: Sequence[str] = ("value",)) -> None:
+    def __init__(self, worksheet: CaseSession, figures: Sequence[str] = ("value",)) -> None:
         super().__init__(worksheet)
         self._figures = figures
 

@@ -8,7 +8,7 @@ from textual.widgets import Input
 
 from appraise.app import AppraiseApp
 from appraise.engine.valuation import value_case as VALUE_CASE  # noqa: N812 - before any test puts another there
-from appraise.services.worksheet import Worksheet
+from appraise.services.case_session import CaseSession
 from appraise.store.write import write_case
 from tests.helpers import worksheet_cases
 from tests.helpers.depth import is_deep
@@ -72,7 +72,7 @@ def folder(tmp_path, tables):
 @pytest.fixture
 def sheet(folder, tables):
     """The grand's worksheet."""
-    return Worksheet(folder / "grand.toml", worksheet_cases.grand(tables), tables)
+    return CaseSession(folder / "grand.toml", worksheet_cases.grand(tables), tables)
 
 
 @pytest.fixture

@@ -54,7 +54,7 @@ def path(folder):
 
 def crash(sheet):
     """End as a process does that is killed."""
-    held = sheet.keeper.lock.path
+    held = sheet.journal.lock.path
     held.write_text(json.dumps({**json.loads(held.read_text()), "pid": 2**22 + 1}))
 
 
@@ -310,7 +310,7 @@ async def test_a_case_somebody_has_open_is_read_only(path, tables):
 
 async def test_an_old_lock_of_another_machine_is_asked_about(path, tables):
     other = open_sheet(path, tables).worksheet
-    held = other.keeper.lock.path
+    held = other.journal.lock.path
     held.write_text(json.dumps({**json.loads(held.read_text()), "host": "elsewhere"}))
     os.utime(held, (time.time() - 86400,) * 2)
     app = app_at(path, tables)

@@ -11,10 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from appraise.model.case import Grade, Origin, Reading, Remark
+from appraise.services.case_session import CaseSession
 from appraise.services.changes import applied, differences
 from appraise.services.field_names import field_name, value_at, value_words
 from appraise.services.merging import Merging, Side
-from appraise.services.worksheet import Worksheet
 from appraise.store.plain_case import DecodeError, decode_case, encode
 from appraise.store.trail import ABSENT, Change, changes_in
 from appraise.tables.load import load_tables
@@ -29,7 +29,7 @@ def worked(case, seed, steps, tmp="none.toml"):
     """Return the case after some random work."""
     from pathlib import Path
 
-    sheet = Worksheet(Path("/nowhere") / tmp, case, TABLES)
+    sheet = CaseSession(Path("/nowhere") / tmp, case, TABLES)
     chance = random.Random(seed)
     for _ in range(steps):
         step(sheet, chance, CHECKS)
