@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from appraise.services.changes import applied
+from appraise.services.case_diff import applied
 from appraise.store.plain_case import DecodeError, decode_case
 from appraise.store.trail import changes_in
 

@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import SCHEMA
-from appraise.services.changes import differences
+from appraise.services.case_diff import differences
 from appraise.services.history import MERGED, anchored, open_steps
 from appraise.store.characters import clean, error_text, sanitize_line
 from appraise.store.lock import Held, Holder, Lock
