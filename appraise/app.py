@@ -13,7 +13,6 @@ from appraise.screens.ask import AskScreen
 from appraise.screens.base_screen import BaseScreen
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.cases import CasesScreen
-from appraise.screens.save_actions import ask_before_leaving
 from appraise.store.own_settings import OwnSettings, own_settings
 from appraise.themes import THEMES, next_theme, own_variables
 from appraise.type_ahead import TypeAhead
@@ -163,7 +162,7 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
             case.worksheet.close()
             self.exit(0)
 
-        ask_before_leaving(case, leave, "quit")
+        case.ask_before_leaving(leave, "quit")
 
 
 def run(folder: Path, case: Path | None = None, tables: Path | None = None) -> int:

@@ -95,6 +95,10 @@ class BaseScreen(Screen[ScreenResultType]):
 
         self.app.push_screen(dialog, take)
 
+    def say(self, text: str, *, wrong: bool = False) -> None:
+        """Say something in passing; the text is never markup."""
+        self.notify(text, severity="error" if wrong else "information", timeout=6 if wrong else 2.5, markup=False)
+
     def action_own_settings(self) -> None:
         """Open the settings of whoever works here."""
         self.open_screen("own_settings")

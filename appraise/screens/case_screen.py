@@ -1,12 +1,11 @@
-"""What every screen on one case can do: save, undo and redo, ask before leaving, say why."""
+"""What every screen on one case can do: show how it stands, undo and redo, open the others, say why."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from appraise.report.words import capital
-from appraise.screens import save_actions
-from appraise.screens.base_screen import BaseScreen
+from appraise.screens.saving_screen import SavingScreen
 from appraise.widgets.title_bar import TitleBar
 
 if TYPE_CHECKING:
@@ -14,7 +13,6 @@ if TYPE_CHECKING:
 
     from appraise.services.arrival import Arrival
     from appraise.services.case_session import CaseSession
-    from appraise.services.opening import Unsaved
 
 
 def instrument_name(worksheet: CaseSession) -> str:
@@ -25,7 +23,7 @@ def instrument_name(worksheet: CaseSession) -> str:
     return " ".join(word for word in words if word)
 
 
-class CaseScreen(BaseScreen[None]):
+class CaseScreen(SavingScreen):
     """A screen on one worksheet."""
 
     PLACE = "appraise"
@@ -34,19 +32,10 @@ class CaseScreen(BaseScreen[None]):
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
 
     def __init__(self, worksheet: CaseSession) -> None:
-        super().__init__()
-        self.worksheet = worksheet
+        super().__init__(worksheet)
         self._refused = ""
         self.told_of_trouble = ""
         """What was last said to stand in the way of keeping the work."""
-        self.told_of_file = ""
-        """What was last said of the file on disk."""
-        self.unsaved: Unsaved | None = None
-        """What an earlier session left, while a person decides on it."""
-
-    def show_case(self) -> None:
-        """Show the case as it stands now."""
-        raise NotImplementedError
 
     def show_title(self) -> None:
         """Bring the title bar up to date, and say once what stands in the way of keeping the work."""
@@ -64,10 +53,6 @@ class CaseScreen(BaseScreen[None]):
         if disturbed:
             self.say(f"{capital(disturbed)}; `appraise check` compares", wrong=True)
 
-    def say(self, text: str, *, wrong: bool = False) -> None:
-        """Say something in passing; the text is never markup."""
-        self.notify(text, severity="error" if wrong else "information", timeout=6 if wrong else 2.5, markup=False)
-
     def on_screen_resume(self) -> None:
         """Another screen may have edited the case, and another program its file."""
         if self.is_mounted:
@@ -82,18 +67,6 @@ class CaseScreen(BaseScreen[None]):
         if there and self.is_current:
             self.look_at_file()
 
-    def look_at_file(self) -> None:
-        """Say when the file was changed by another program, or when a read-only worksheet can be written now."""
-        save_actions.look_at_file(self)
-
-    def action_save(self) -> None:
-        """Write the file; where somebody else has written it, lay both versions side by side."""
-        save_actions.save(self)
-
-    def action_save_as(self) -> None:
-        """Write the case to a new file and go on there."""
-        save_actions.save_as(self)
-
     def may_write(self) -> bool:
         """Tell whether what is typed can be kept; where it cannot, say why before anybody types it in vain."""
         sheet = self.worksheet
@@ -102,19 +75,6 @@ class CaseScreen(BaseScreen[None]):
         if sheet.refuse is not None:
             sheet.refuse(sheet.read_only)
         return False
-
-    def save_now(self) -> bool:
-        """Write the file; False, with the reason said, when that is impossible."""
-        return save_actions.save_now(self)
-
-    def take_recovery(self, answer: str | None) -> None:
-        """Do with unsaved work what was decided."""
-        save_actions.take_recovery(self, answer)
-
-    def leave_case(self) -> None:
-        """Give the case back and close."""
-        self.worksheet.close()
-        self.dismiss(None)
 
     def action_trail(self) -> None:
         """Open the trail."""

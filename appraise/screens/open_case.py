@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Any
 
 from appraise.messages import Messages
 from appraise.screens.ask import ask_which
-from appraise.screens.save_actions import ask_recovery
 from appraise.screens.walk import WalkScreen
 from appraise.services.opening import Opened, open_sheet
 
@@ -46,7 +45,7 @@ def walk_into(app: App[Any], opened: Opened | CaseSession, back: Callable[[None]
     if not isinstance(opened, Opened):
         return
     if opened.unsaved is not None:
-        ask_recovery(screen, opened.unsaved)
+        screen.ask_recovery(opened.unsaved)
     elif opened.held is not None and opened.held.doubtful:
         _ask_doubtful(app, screen, opened, back)
 

@@ -164,13 +164,10 @@ class SettingsScreen(ListDetailScreen[None]):
         try:
             self.application.settings = write_setting(settings_file(), setting, value)
         except RuntimeError:
-            self._refuse("there is no home folder to keep settings in; APPRAISE_SETTINGS names a file")
+            self.say("there is no home folder to keep settings in; APPRAISE_SETTINGS names a file", wrong=True)
         except Unreadable as error:
-            self._refuse(str(error.problems[0]))
+            self.say(str(error.problems[0]), wrong=True)
         self._show()
-
-    def _refuse(self, words: str) -> None:
-        self.notify(words, severity="error", timeout=6, markup=False)
 
     def action_back(self) -> None:
         """Close the settings."""

@@ -82,10 +82,6 @@ class ValuingScreen(BaseScreen[None]):
         """Show the candidates as far as they have come."""
         raise NotImplementedError
 
-    def say(self, text: str, *, wrong: bool = False) -> None:
-        """Say something in passing; the text is never markup."""
-        self.notify(text, severity="error" if wrong else "information", timeout=6 if wrong else 2.5, markup=False)
-
     def on_mount(self) -> None:
         """Begin after the first paint."""
         self.show()

@@ -10,7 +10,6 @@ from textual import on
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.revaluing import RevaluingScreen
-from appraise.screens.save_actions import ask_before_leaving
 from appraise.services.answers import value_typed
 from appraise.services.displayed_quantities import as_shown, span, unit_shown
 from appraise.services.quantity import tolerance
@@ -264,7 +263,7 @@ class WalkEntryScreen(RevaluingScreen):
 
     def action_back(self) -> None:
         """Go back to the cases, asking first when something is not saved."""
-        ask_before_leaving(self, self.leave_case)
+        self.ask_before_leaving(self.leave_case)
 
 
 def _plausible(check: Check, units: Units) -> str:

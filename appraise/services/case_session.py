@@ -64,11 +64,6 @@ class CaseSession(Edits):
         return self.case != self.saved
 
     @property
-    def changed_on_disk(self) -> bool:
-        """True when another program has written or removed the file since it was read or saved here."""
-        return self.on_disk.changed
-
-    @property
     def read_only(self) -> str:
         """Why nothing can be written here; empty when it can."""
         return "" if self.journal is None else self.journal.read_only

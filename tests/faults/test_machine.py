@@ -109,7 +109,7 @@ class Work(RuleBasedStateMachine):
 
     @rule(sides=st.lists(st.sampled_from(Side), min_size=1, max_size=4))
     def merge(self, sides):
-        if not self.sheet.changed_on_disk:
+        if not self.sheet.on_disk.changed:
             return
         theirs, digest = read_at_rest(self.path, TABLES)
         assert theirs == self.file

@@ -128,9 +128,9 @@ def test_save_then_read_gives_the_same_case(sheet, tables):
 
 def test_a_file_changed_by_another_is_noticed(sheet):
     sheet.save()
-    assert not sheet.changed_on_disk
+    assert not sheet.on_disk.changed
     sheet.path.write_text(sheet.path.read_text() + "\n# somebody was here\n")
-    assert sheet.changed_on_disk
+    assert sheet.on_disk.changed
 
 
 def test_valuation_follows_the_case_and_is_kept(sheet, tables):
