@@ -15,7 +15,7 @@ from appraise.commands import CANDIDATES
 from appraise.screens.ask import ask_which
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
-from appraise.screens.form import Asked, FormScreen
+from appraise.screens.form import FormLine, FormScreen
 from appraise.screens.valuing import ValuingScreen
 from appraise.services import candidates as said
 from appraise.services.ordering import SORTS, Filter
@@ -185,10 +185,10 @@ class CandidatesScreen(ValuingScreen):
         """Ask which candidates are wanted."""
         now = self._wanted
         asked = (
-            Asked("kind", "Kind", now.kind, "grand or upright", said.kind),
-            Asked("above", "Offer of at least", _typed(now.above), "any", said.amount_typed),
-            Asked("risk_pct", "Risk of at most [%]", _typed(now.risk_pct), "any", said.percentage(0.0, 100.0)),
-            Asked("months", "Months of at least", _typed(now.months), "any", said.months_typed),
+            FormLine("kind", "Kind", now.kind, "grand or upright", said.kind),
+            FormLine("above", "Offer of at least", _typed(now.above), "any", said.amount_typed),
+            FormLine("risk_pct", "Risk of at most [%]", _typed(now.risk_pct), "any", said.percentage(0.0, 100.0)),
+            FormLine("months", "Months of at least", _typed(now.months), "any", said.months_typed),
         )
 
         def take(found: dict[str, Any]) -> None:
@@ -203,9 +203,9 @@ class CandidatesScreen(ValuingScreen):
         sure = f"{100.0 * terms.resolved()[2]:g}"
         margin = "each its own, else the table's"
         asked = (
-            Asked("sure", "Sure of margin [%]", sure, "of the draws", said.percentage(1.0, 99.9)),
-            Asked("margin", "Margin on resale [%]", _typed(terms.margin_pct), margin, said.percentage(0.0, 99.9)),
-            Asked("sold", "Resold at", sales.get(terms.resale, terms.resale), "", said.resale(terms.tables)),
+            FormLine("sure", "Sure of margin [%]", sure, "of the draws", said.percentage(1.0, 99.9)),
+            FormLine("margin", "Margin on resale [%]", _typed(terms.margin_pct), margin, said.percentage(0.0, 99.9)),
+            FormLine("sold", "Resold at", sales.get(terms.resale, terms.resale), "", said.resale(terms.tables)),
         )
 
         def take(found: dict[str, Any]) -> None:

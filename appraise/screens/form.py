@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class FormLine:
     """One line of a form."""
 
     key: str
@@ -46,7 +46,7 @@ class FormScreen(DialogScreen[dict[str, Any] | None]):
         Binding("down", "app.focus_next", "Line below", show=False),
     ]
 
-    def __init__(self, title: str, asked: Sequence[Asked], note: str = "") -> None:
+    def __init__(self, title: str, asked: Sequence[FormLine], note: str = "") -> None:
         super().__init__()
         self._title, self._asked, self._note = title, asked, note
 

@@ -8,7 +8,7 @@ from textual import work
 
 from appraise.commands import RESULT
 from appraise.screens.figures import FiguresScreen
-from appraise.screens.form import Asked, FormScreen
+from appraise.screens.form import FormLine, FormScreen
 from appraise.widgets.result_rows import ResultRows
 
 if TYPE_CHECKING:
@@ -58,9 +58,9 @@ class ResultScreen(FiguresScreen):
             return
         retail = sheet.tables.bases["retail"].label
         asked = (
-            Asked("price", f"Sold for [{sheet.case.assignment.currency}]", "", "such as 11500", price_sold),
-            Asked("day", "On", "", "a day such as 2026-11-25", day_sold),
-            Asked("sale", "Kind of sale", retail, "", said.resale(sheet.tables)),
+            FormLine("price", f"Sold for [{sheet.case.assignment.currency}]", "", "such as 11500", price_sold),
+            FormLine("day", "On", "", "a day such as 2026-11-25", day_sold),
+            FormLine("sale", "Kind of sale", retail, "", said.resale(sheet.tables)),
         )
 
         def take(found: dict[str, Any]) -> None:
