@@ -27,7 +27,7 @@ _LAST = "on_unmount"
 Answer = TypeVar("Answer")
 
 
-class Worksheets(Protocol):
+class Application(Protocol):
     """What screens need of the application."""
 
     settings: OwnSettings
@@ -58,9 +58,9 @@ class BaseScreen(Screen[ScreenResultType]):
         super().__init_subclass__(**given)
 
     @property
-    def application(self) -> Worksheets:
+    def application(self) -> Application:
         """The application, as screens know it."""
-        return cast("Worksheets", self.app)
+        return cast("Application", self.app)
 
     @property
     def own_settings(self) -> OwnSettings:
