@@ -9,9 +9,7 @@ from textual.app import SystemCommand
 
 from appraise.commands import EVERYWHERE, bindings, key_name, of_scope
 from appraise.messages import Messages
-from appraise.screens.ask import AskScreen
 from appraise.screens.base_screen import BaseScreen
-from appraise.screens.case_screen import CaseScreen
 from appraise.screens.cases import CasesScreen
 from appraise.store.own_settings import OwnSettings, own_settings
 from appraise.themes import THEMES, next_theme, own_variables
@@ -150,19 +148,8 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
         front = self.screen
         if isinstance(front, BaseScreen) and front.unfinished:
             front.ask_unfinished()
-            return
-        if isinstance(front, AskScreen):
-            return
-        case = next((screen for screen in self.screen_stack if isinstance(screen, CaseScreen)), None)
-        if case is None:
+        elif not any(isinstance(screen, BaseScreen) and screen.leave_app() for screen in self.screen_stack):
             self.exit(0)
-            return
-
-        def leave() -> None:
-            case.worksheet.close()
-            self.exit(0)
-
-        case.ask_before_leaving(leave, "quit")
 
 
 def run(folder: Path, case: Path | None = None, tables: Path | None = None) -> int:

@@ -41,6 +41,11 @@ class AskScreen(DialogScreen[str | None]):
                 for key, label in self._answers:
                     yield Button(label, id=key, compact=True)
 
+    @property
+    def unfinished(self) -> bool:
+        """True: nobody leaves before the answer."""
+        return True
+
     def on_button_pressed(self, event: Button.Pressed) -> None:
         """Give the answer."""
         self.dismiss(event.button.id)

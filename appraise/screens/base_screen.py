@@ -111,6 +111,10 @@ class BaseScreen(Screen[ScreenResultType]):
     def ask_unfinished(self) -> None:
         """Ask what becomes of what is unfinished."""
 
+    def leave_app(self) -> bool:
+        """Leave the application from here, asking first where a case is not saved; False: no case is held here."""
+        return False
+
     def dismiss(self, result: ScreenResultType | None = None) -> AwaitComplete:
         """Close the screen; nothing where it is closed already or another lies above it."""
         if self._over or not self.is_current:

@@ -117,6 +117,16 @@ class SavingScreen(BaseScreen[None]):
         self.worksheet.close()
         self.dismiss(None)
 
+    def leave_app(self) -> bool:
+        """Leave the application, asking first when the case is not saved."""
+
+        def leave() -> None:
+            self.worksheet.close()
+            self.app.exit(0)
+
+        self.ask_before_leaving(leave, "quit")
+        return True
+
     def look_at_file(self) -> None:
         """Say once when the file was changed by another program, or when a read-only worksheet can be written now."""
         sheet, disk = self.worksheet, self.worksheet.on_disk
