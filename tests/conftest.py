@@ -11,6 +11,7 @@ os.environ["TEXTUAL_ANIMATIONS"] = "none"  # read when Textual is imported
 # What the tests keep lies apart from what the person at this machine keeps, and is named by content as theirs is.
 os.environ["XDG_CACHE_HOME"] = str(Path(tempfile.gettempdir()) / f"appraise-tests-{getpass.getuser()}")
 os.environ.pop("NO_COLOR", None)
+os.environ["OPENBLAS_NUM_THREADS"] = "1"  # as the program has it; read when NumPy is imported
 os.environ["APPRAISE_SETTINGS"] = "/nonexistent/settings.toml"  # nobody's own settings hold in a test
 
 import pytest
@@ -78,3 +79,19 @@ def a_fixed_day(monkeypatch):
     from appraise.cli import inputs
 
     monkeypatch.setattr(inputs, "today", lambda: date(2026, 12, 31))
+
+
+@pytest.fixture(autouse=True)
+def value_once(monkeypatch):
+    """The same case is valued once, unless the run is a deep one."""
+    from tests.helpers import valued_once
+
+    valued_once.value_once(monkeypatch)
+
+
+@pytest.fixture
+def value_anew(monkeypatch, value_once):
+    """For a test of whether the same comes out again."""
+    from tests.helpers import valued_once
+
+    valued_once.value_anew(monkeypatch)

@@ -23,9 +23,12 @@ SAMPLED = {
     "cli/test_check_report.py": 6,
     "cli/test_guide.py": 4,
     "cli/test_rank.py": 3,
+    "cli/test_rank.py::test_peak_memory": 1,
     "cli/test_schema.py": 6,
     "cli/test_terminals.py": 2,
     "cli/test_tamperings.py": 8,
+    "faults/test_every_call.py": 3,
+    "faults/test_strace.py": 4,
     "fuzz/test_found.py": 10,
     "fuzz/test_sizes.py": 3,
     "hygiene/test_imports.py": 5,
@@ -40,8 +43,8 @@ SAMPLED = {
     "screens/": 1,
     "screens/test_snapshots.py": 22,
     "screens/test_arrival.py": 6,
-    "security/test_network.py": 10,
-    "security/test_outputs.py": 12,
+    "security/test_network.py": 5,
+    "security/test_outputs.py": 8,
     "terminal/": 3,
     "unit/test_monotone.py": 5,
     "unit/test_process_pool.py": 1,
@@ -49,7 +52,7 @@ SAMPLED = {
     "unit/test_reasons_add_up.py": 4,
     "unit/test_simulated_pianos.py": 2,
 }
-"""Cases of one parametrised test in a quick run, by the beginning of the file's path: the longest that fits counts.
+"""Cases of one parametrised test in a quick run, by the beginning of its address: the longest that fits counts.
 
 Here stand the files whose cases start a process, draw a screen, set a PDF or value an instrument; all others run whole.
 """
@@ -87,9 +90,9 @@ def chosen(items: Sequence[_T], most: int, name: str) -> list[_T]:
     return [items[place] for place in places]
 
 
-def limit_of(path: str) -> int | None:
-    """Return how many cases of a test in a file below tests/ run; none: all of them."""
-    fitting = [start for start in SAMPLED if path.startswith(start)]
+def limit_of(address: str) -> int | None:
+    """Return how many cases of a test run, by its address below tests/ or its file's; none: all of them."""
+    fitting = [start for start in SAMPLED if address.startswith(start)]
     return SAMPLED[max(fitting, key=len)] if fitting else None
 
 
@@ -100,6 +103,6 @@ def sampled(nodeids: Sequence[str]) -> set[str]:
         cases[nodeid.partition("[")[0]].append(nodeid)
     kept: set[str] = set()
     for name, found in cases.items():
-        most = limit_of(name.partition("::")[0].removeprefix("tests/"))
+        most = limit_of(name.removeprefix("tests/"))
         kept.update(found if most is None else chosen(found, most, name))
     return kept

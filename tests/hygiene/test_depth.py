@@ -8,9 +8,12 @@ import pytest
 from tests.helpers.depth import SAMPLED, chosen, limit_of, sampled
 
 
-def test_every_file_that_is_sampled_is_there():
+def test_everything_that_is_sampled_is_there():
     for start in SAMPLED:
-        assert (Path(__file__).parents[1] / start).exists(), start
+        path, _, test = start.partition("::")
+        place = Path(__file__).parents[1] / path
+        assert place.exists(), start
+        assert not test or f"def {test}" in place.read_text(encoding="utf-8"), start
 
 
 def test_no_test_is_left_out():
@@ -33,4 +36,6 @@ def test_the_cases_chosen_are_spread_evenly(count, most):
 def test_the_longest_path_counts():
     assert limit_of("screens/test_snapshots.py") == SAMPLED["screens/test_snapshots.py"]
     assert limit_of("screens/test_walk.py") == SAMPLED["screens/"]
+    assert limit_of("cli/test_rank.py::test_peak_memory_of_any") == SAMPLED["cli/test_rank.py::test_peak_memory"]
+    assert limit_of("cli/test_rank.py::test_filters") == SAMPLED["cli/test_rank.py"]
     assert limit_of("model/test_nothing.py") is None

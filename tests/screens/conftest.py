@@ -11,6 +11,7 @@ from appraise.engine.valuation import value_case as VALUE_CASE  # noqa: N812 - b
 from appraise.services.worksheet import Worksheet
 from appraise.store.write import write_case
 from tests.helpers import worksheet_cases
+from tests.helpers.at_rest import wait_for_the_application
 from tests.helpers.depth import is_deep
 from tests.helpers.screen_text import ScreenText
 from tests.helpers.unpainted import paint_what_is_read
@@ -33,6 +34,12 @@ def still_and_dated(monkeypatch):
 def paint_less(monkeypatch):
     """Only what a test reads is drawn, unless the run is a deep one."""
     paint_what_is_read(monkeypatch)
+
+
+@pytest.fixture(autouse=True)
+def wait_exactly(monkeypatch):
+    """A pilot goes on when all is done, not when the process has been idle for a while."""
+    wait_for_the_application(monkeypatch)
 
 
 @pytest.fixture(autouse=True)
