@@ -461,6 +461,7 @@ def test_why_across_currencies_is_refused(appraise, shelf):
     assert "cannot be compared" in done.err
 
 
+@pytest.mark.usefixtures("value_anew")
 def test_memory_does_not_grow_with_the_folder(tmp_path, tables):
     def peak(count):
         folder = tmp_path / str(count)

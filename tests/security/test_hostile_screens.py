@@ -7,7 +7,6 @@ import inspect
 import pkgutil
 import re
 from dataclasses import replace
-from functools import partial
 
 import pytest
 from textual.screen import Screen
@@ -17,7 +16,7 @@ import appraise.screens
 from appraise.app import AppraiseApp
 from appraise.commands import COMMANDS, EVERYWHERE
 from appraise.services.worksheet import Worksheet
-from tests.helpers import worksheet_cases
+from tests.helpers import valued_once, worksheet_cases
 from tests.helpers.at_rest import wait_for_the_application
 from tests.helpers.depth import is_deep, whole
 from tests.helpers.screen_text import screen_text, settle
@@ -123,9 +122,7 @@ def in_situations(sheet, tables) -> list[Screen]:
 
 @pytest.fixture(autouse=True)
 def few_draws(monkeypatch):
-    from appraise.engine import valuation
-
-    monkeypatch.setattr(valuation, "value_case", partial(valuation.value_case, draws=100))
+    valued_once.few_draws(monkeypatch, 100, figures=False)
     monkeypatch.setattr(Input, "_toggle_cursor", lambda _self: None)
     paint_what_is_read(monkeypatch)
     wait_for_the_application(monkeypatch)
