@@ -1,4 +1,4 @@
-"""Waiting for an application by what it says of itself: that all it was given has been handled, not that time went by."""
+"""Waiting for an application until it has handled all that it was given, and not until it has been idle for a while."""
 
 from __future__ import annotations
 

@@ -10,7 +10,6 @@ from textual.css.stylesheet import Stylesheet
 
 from tests.helpers.depth import is_deep
 
-
 _RULES: dict[tuple, list] = {}
 
 
