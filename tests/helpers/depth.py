@@ -62,6 +62,10 @@ Here stand the files whose cases start a process, draw a screen, set a PDF or va
 """
 
 
+ALIKE = ("fuzz/", "hygiene/", "published/", "store/", "unit/")
+"""Folders where a deep run differs only in what a file asks of this module or of hypothesis: no screens or commands."""
+
+
 def register_profiles(*, deep: bool, **options: object) -> None:
     """Tell hypothesis how many random cases there are; from then on `is_deep`, `examples` and `whole` know it too."""
     settings.register_profile("deep", max_examples=EXAMPLES, **options)
@@ -112,3 +116,14 @@ def sampled(nodeids: Sequence[str]) -> set[str]:
         start = name if most == 1 else name.partition("::")[0]
         kept.update(found if most is None else chosen(found, most, start))
     return kept
+
+
+def is_alike(address: str, source: str) -> bool:
+    """Return whether a test does the same in a quick run as in a deep one.
+
+    Args:
+        address: Of the test, below tests/.
+        source: The text of its file.
+    """
+    follows = "depth" in source or "hypothesis" in source
+    return address.startswith(ALIKE) and limit_of(address) is None and not follows
