@@ -24,7 +24,7 @@ SAMPLED = {
     "cli/test_guide.py": 4,
     "cli/test_rank.py": 3,
     "cli/test_rank.py::test_peak_memory": 1,
-    "cli/test_schema.py": 6,
+    "cli/test_schema.py": 4,
     "cli/test_terminals.py": 2,
     "cli/test_tamperings.py": 8,
     "faults/test_every_call.py": 3,
