@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from time import monotonic
 
 import textual.app
 import textual.pilot
@@ -13,6 +14,8 @@ from appraise.type_ahead import TypeAhead
 
 _TURNS = 4
 """Turns of the loop after which a key that a driver sent lies in the queue of the application: it takes two."""
+_MOST = 5.0
+"""Longest wait [s]: a test may hold back what a screen waits for, and look at it meanwhile."""
 
 
 async def at_rest(*terms: float) -> None:
@@ -26,12 +29,13 @@ async def at_rest(*terms: float) -> None:
         return
     for _ in range(_TURNS):
         await asyncio.sleep(0)
-    while not app._exit:
+    latest = monotonic() + _MOST
+    while not app._exit and monotonic() < latest:
         if app._turn is not None:
-            await asyncio.wait({app._turn})
-        elif app._at_rest():
+            await asyncio.wait({app._turn}, timeout=_MOST)
+        elif app._at_rest() or (await app._all_answer() and app._at_rest()):
             return
-        elif not await app._all_answer():
+        else:
             await asyncio.sleep(0.001)
 
 
