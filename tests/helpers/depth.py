@@ -48,7 +48,7 @@ SAMPLED = {
     "screens/test_arrival.py": 6,
     "security/test_network.py": 5,
     "security/test_outputs.py": 8,
-    "terminal/": 3,
+    "terminal/": 1,
     "unit/test_monotone.py": 5,
     "unit/test_process_pool.py": 1,
     "unit/test_ranking.py": 4,
