@@ -19,6 +19,8 @@ from appraise.model.result import Range
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from numpy.typing import NDArray
+
     from appraise.engine.sampler import Sampler
     from appraise.engine.scenarios import Scenario, Worth
     from appraise.engine.setup import Setup
@@ -26,6 +28,7 @@ if TYPE_CHECKING:
     from appraise.model.result import GridLine
     from appraise.tables.rows import Tables
 
+    Array = NDArray[np.float64]
 
 _LUCK = np.array([NormalDist().inv_cdf((k + 0.5) / 5) for k in range(5)])
 """Standard normal scores of five equally likely levels of the market."""
@@ -84,13 +87,39 @@ def twin(case: Case, tables: Tables, source: Sampler, spread: float = 0.0) -> Tw
     setup = replace(prepare(case, tables, assemble(case, tables)), channel=channel)
     world = draw_world(setup, source)
     level = setup.replacement.mid * setup.factor.mid * channel.mid
-    gains = course_gains(setup.plans, world.prices, level * RATIOS)
-    own = np.tile(np.arange(source.n), _LUCK.size)
-    middles = [
-        float(np.median(between_nodes(RATIOS, gains, np.repeat(ratio * np.exp(spread * _LUCK), source.n), own)))
-        for ratio in RATIOS
-    ]
-    return Twin(level, np.array(middles) - setup.taking.flat, setup.taking.flat, channel)
+    return Twin(level, _Middles(setup, world, level, spread).at, setup.taking.flat, channel)
+
+
+class _Middles:
+    """Medians of one comparable at `RATIOS` times its level, each worked out when it is first asked for."""
+
+    def __init__(self, setup: Setup, world: Scenario, level: float, spread: float) -> None:
+        self._setup, self._prices, self._level = setup, world.prices, level
+        self._luck = np.exp(spread * _LUCK)
+        self._gains = np.full((RATIOS.size, world.source.n), np.nan)
+        self._known = np.full(RATIOS.size, np.nan)
+
+    def at(self, places: range) -> Array:
+        """Return the medians at some places [money]."""
+        for place in places:
+            if np.isnan(self._known[place]):
+                self._search(places)
+                self._known[place] = self._median(RATIOS[place]) - self._setup.taking.flat
+        return self._known[places.start : places.stop]
+
+    def _search(self, places: range) -> None:
+        """Search the best course at every level that the luck of the market can turn these into."""
+        asked = np.outer(RATIOS[places.start : places.stop], self._luck[[0, -1]])
+        first = max(0, int(np.searchsorted(RATIOS, asked.min())) - 1)
+        last = min(RATIOS.size - 1, int(np.searchsorted(RATIOS, asked.max())))
+        missing = [node for node in range(first, last + 1) if np.isnan(self._gains[node, 0])]
+        if missing:
+            self._gains[missing] = course_gains(self._setup.plans, self._prices, self._level * RATIOS[missing])
+
+    def _median(self, ratio: float) -> float:
+        n = self._gains.shape[1]
+        own = np.tile(np.arange(n), _LUCK.size)
+        return float(np.median(between_nodes(RATIOS, self._gains, np.repeat(ratio * self._luck, n), own)))
 
 
 def grid_lines(setup: Setup, world: Scenario, found_worth: Worth) -> tuple[GridLine, ...]:

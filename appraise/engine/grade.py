@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from math import sqrt
 from typing import TYPE_CHECKING
@@ -11,6 +11,7 @@ import numpy as np
 
 from appraise.engine.derived import following
 from appraise.engine.distributions import mean_interval, share_interval
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import CheckResult
 from appraise.tables.rows import CheckKind, Statistic
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,6 +15,7 @@ from appraise.engine.part_prices import priced
 from appraise.engine.plan import Followed
 from appraise.engine.plan_search import best_gains
 from appraise.engine.price_levels import price_inputs, price_levels
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import Range
 
 if TYPE_CHECKING:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
@@ -11,6 +10,7 @@ from textual.message import Message
 
 from appraise.commands import BOOK as SCOPE
 from appraise.commands import bindings
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Unreadable
 from appraise.screens.entry import EntryScreen
 from appraise.screens.list_detail import WholeBelowScreen

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.services.changes import applied
 from appraise.store.plain_case import DecodeError, decode_case
 from appraise.store.trail import changes_in

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import fields, is_dataclass, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.store.plain_case import record_lists
 from appraise.store.record_matching import matched, name_of
 from appraise.store.trail import ABSENT

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import field, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from appraise.model.currency import DIGITS
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import Units
 from appraise.model.problem import Problem, Unreadable
 from appraise.store.characters import error_text, sanitize_line
