@@ -44,6 +44,8 @@ class Twin:
     middles: Callable[[range], Array]
     """Median of what it is worth at some of `RATIOS` times that level, by place, carriage taken off, before salvage
     [money]; worked out when it is asked for."""
+    left: float
+    """About what it is worth at that level with nothing done [money], > 0: where the search for a price begins."""
     flat: float
     """What a buyer of it pays for carriage and tunings [money]."""
     channel: Range
@@ -59,13 +61,13 @@ class Twin:
 
         Medians never fall with the level, so that only those about the price are worked out.
         """
-        low, high, last = _NEAR[0], _NEAR[1], RATIOS.size - 1
-        while price < self.middles(range(low, low + 1))[0] and low > 0:
-            low = max(0, 2 * low - high)
-        while price >= self.middles(range(high, high + 1))[0] and high < last:
-            high = min(last, 2 * high - low)
-        rising = np.maximum.accumulate(self.middles(range(low, high + 1)))
-        return float(np.interp(price, rising, RATIOS[low : high + 1]))
+        low, last = self._below((price + self.flat) / self.left), RATIOS.size - 1
+        while price < self.middles(range(low, low + 2))[0] and low > 0:
+            low -= 1
+        while price >= self.middles(range(low, low + 2))[1] and low + 1 < last:
+            low += 1
+        rising = np.maximum.accumulate(self.middles(range(low, low + 2)))
+        return float(np.interp(price, rising, RATIOS[low : low + 2]))
 
     @staticmethod
     def within(ratio: float) -> bool:
@@ -74,12 +76,13 @@ class Twin:
 
     def worth(self, ratio: float) -> float:
         """Return the model's figure at a market level [money]."""
-        low = min(max(int(np.searchsorted(RATIOS, ratio)) - 1, 0), RATIOS.size - 2)
+        low = self._below(ratio)
         return float(np.interp(ratio, RATIOS[low : low + 2], self.middles(range(low, low + 2))))
 
-
-_NEAR = (13, 16)
-"""Places in `RATIOS` between which most sales lie: about 0.7 to 1.3."""
+    @staticmethod
+    def _below(ratio: float) -> int:
+        """Return the place in `RATIOS` of the level below one, where there is another above."""
+        return min(max(int(np.searchsorted(RATIOS, ratio)) - 1, 0), RATIOS.size - 2)
 
 
 @dataclass(frozen=True, slots=True)

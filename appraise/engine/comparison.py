@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.comparables import RATIOS, Evidence, Twin, evidence, grid
+from appraise.engine.draws import median
+from appraise.engine.identity_cache import Kept
 from appraise.engine.scenarios import between_nodes, course_gains, draw_world, gains_at
 from appraise.engine.setup import prepare
 from appraise.engine.subject import assemble
@@ -45,7 +47,11 @@ def prepared(case: Case, tables: Tables, source: Sampler) -> Setup:
     Raises:
         ValueError: The case states no replacement cost new.
     """
-    return prepare(case, tables, assemble(case, tables), partial(_evidence, case, tables, source))
+    make = partial(_evidence, case, tables, source)
+    return _PREPARED.of((case, tables), source, lambda: prepare(case, tables, assemble(case, tables), make))
+
+
+_PREPARED: Kept[Setup] = Kept(4)
 
 
 def _evidence(case: Case, tables: Tables, source: Sampler, replacement: float, channel: float) -> Evidence | None:
@@ -87,7 +93,8 @@ def twin(case: Case, tables: Tables, source: Sampler, spread: float = 0.0) -> Tw
     setup = replace(prepare(case, tables, assemble(case, tables)), channel=channel)
     world = draw_world(setup, source)
     level = setup.replacement.mid * setup.factor.mid * channel.mid
-    return Twin(level, _Middles(setup, world, level, spread).at, setup.taking.flat, channel)
+    left = max(1.0, level * float(world.prices.before.mean()))
+    return Twin(level, _Middles(setup, world, level, spread).at, left, setup.taking.flat, channel)
 
 
 class _Middles:
@@ -119,7 +126,7 @@ class _Middles:
     def _median(self, ratio: float) -> float:
         n = self._gains.shape[1]
         own = np.tile(np.arange(n), _LUCK.size)
-        return float(np.median(between_nodes(RATIOS, self._gains, np.repeat(ratio * self._luck, n), own)))
+        return float(median(between_nodes(RATIOS, self._gains, np.repeat(ratio * self._luck, n), own)))
 
 
 def grid_lines(setup: Setup, world: Scenario, found_worth: Worth) -> tuple[GridLine, ...]:
@@ -145,7 +152,7 @@ def grid_lines(setup: Setup, world: Scenario, found_worth: Worth) -> tuple[GridL
 
     def subject(ratio: float) -> float:
         gain = between_nodes(nodes, gains, level * ratio * luck, own)
-        return float(np.median(gain)) - setup.taking.flat
+        return float(median(gain)) - setup.taking.flat
 
     taken = (setup.channel.mid, setup.taking.flat)
     twins = _twins(setup.case, setup.tables, world.source)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from appraise.tables.rows_worth import Remedy
 
     Array = NDArray[np.float64]
+    Each = TypeVar("Each", np.float64, np.bool_)
 
 _REACH = 6.0
 """Over the scale of its life, how far the expected grade of a component is followed [–]."""
@@ -86,7 +87,7 @@ class Later:
                 known[event.name] = (passed[:, None] + source.since(event)).ravel()
             return known[event.name]
 
-        def again(column: Array) -> Array:
+        def again(column: NDArray[Each]) -> NDArray[Each]:
             return np.tile(column, passed.size)
 
         general = again(source.scores("general condition"))
@@ -95,10 +96,10 @@ class Later:
         for part in self.subject.parts:
             key, row = part.key, part.row
             path = self.paths.get(key)
-            means = np.full(passed.size, part.belief.mean) if path is None else path.at(passed)
+            means: Array = np.full(passed.size, part.belief.mean) if path is None else path.at(passed)
             # The general condition is in the mean already.
-            middle = np.repeat(means, source.n)
-            true = part.belief.regressed(middle, part.belief.expected)
+            middle: Array = np.repeat(means, source.n)
+            true = part.belief.regressed(middle, np.full(middle.size, part.belief.expected))
             found = Found.of(part.belief, middle, middle, true, (again(source.scores(f"grade.{key}")), general))
             if row.hazard:
                 ageing = Ageing.of_none(row, self.subject.law, later.size)

@@ -22,7 +22,7 @@ else:
         return _declared(cls, **options) if cls is not None else lambda each: _declared(each, **options)
 
 
-MANY = 24
+MANY = 64
 """Instances of a class from which compiling its `__init__` is worth the time."""
 
 
@@ -56,7 +56,7 @@ def _init(made: Any) -> Callable[..., None]:  # noqa: ANN401 - any dataclass
     fields: tuple[dataclasses.Field[Any], ...] = ()
     by_place: list[str] = []
 
-    def __init__(self: object, *args: object, **named: Any) -> None:  # noqa: N807
+    def __init__(self: object, *args: object, **named: Any) -> None:  # noqa: ANN401, N807
         nonlocal calls, fields, by_place
         if not calls:
             fields = dataclasses.fields(made)
@@ -89,13 +89,28 @@ def _init(made: Any) -> Callable[..., None]:  # noqa: ANN401 - any dataclass
 
 
 def _compiled(made: Any, fields: tuple[dataclasses.Field[Any], ...]) -> Callable[..., None]:  # noqa: ANN401
-    """Return the `__init__` that the standard library compiles of these fields."""
-    after = {"__post_init__": made.__post_init__} if hasattr(made, "__post_init__") else {}
-    wanted = [(field.name, field.type, field) for field in fields]
-    stand_in: Any = dataclasses.make_dataclass(
-        made.__name__, wanted, namespace=after, frozen=True, repr=False, eq=False
-    )
-    return stand_in.__init__  # type: ignore[no-any-return]
+    """Return an `__init__` with these fields as its parameters."""
+    known: dict[str, Any] = {"put_": object.__setattr__, "missing_": dataclasses.MISSING}
+    plain: list[str] = []
+    named: list[str] = []
+    body: list[str] = []
+    for field in fields:
+        name, value = field.name, field.name
+        taken = name
+        if field.default is not dataclasses.MISSING:
+            known[f"default_{name}_"], taken = field.default, f"{name}=default_{name}_"
+        elif field.default_factory is not dataclasses.MISSING:
+            known[f"make_{name}_"], taken = field.default_factory, f"{name}=missing_"
+            value = f"make_{name}_() if {name} is missing_ else {name}"
+        (named if field.kw_only else plain).append(taken)
+        body.append(f"    put_(self, {name!r}, {value})")
+    if hasattr(made, "__post_init__"):
+        body.append("    self.__post_init__()")
+    taken = ", ".join(["self", *plain, *(["*", *named] if named else [])])
+    exec("\n".join([f"def __init__({taken}):", *(body or ["    pass"])]), known)  # noqa: S102 - names of our own fields
+    method: Callable[..., None] = known["__init__"]
+    method.__qualname__ = f"{made.__qualname__}.__init__"
+    return method
 
 
 @recursive_repr()

@@ -24,10 +24,10 @@ from appraise.engine.valuation import value_case
 from appraise.model.case import Assignment, Case, Costs, Grade, Identity, Kind, Market
 from appraise.model.span import Span
 from appraise.store.read import read_case
+from appraise.tables.folder import data_folder
 from appraise.tables.load import load_tables
 from tests.helpers.cases import cases
 from tests.helpers.depth import examples
-from tests.helpers.samples import SAMPLES
 
 TABLES = load_tables()
 PARTS = [row for row in TABLES.components.values() if not row.hazard]
@@ -153,7 +153,7 @@ def test_grades_worsen_along_what_age_lets_expect():
 
 
 def test_several_later_times_at_once_are_those_one_by_one():
-    source, (case, _) = Sampler(5, 64), read_case(SAMPLES / "renewed_grand.toml", TABLES)
+    source, (case, _) = Sampler(5, 64), read_case(data_folder("sample_cases") / "renewed_grand.toml", TABLES)
     grown, jobs = later(assemble(case, TABLES), TABLES), tuple(TABLES.remedies.values())
     together = grown.condition((0.0, 10.0, 40.0), jobs, source, TABLES, None)
     for at, years in enumerate((0.0, 10.0, 40.0)):
