@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.services.fields import replace_at
 from appraise.services.refused import InputError, quoted
 from appraise.store.characters import sanitize_line

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ from appraise.engine.derived import following
 from appraise.engine.suspected import suspected_share
 from appraise.model.case import STATIONS
 from appraise.model.claim import Finding
+from appraise.model.lazy_dataclass import dataclass
 from appraise.services.displayed_quantities import unit_shown, with_unit
 from appraise.tables.rows import CheckKind
 

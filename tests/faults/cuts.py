@@ -34,7 +34,7 @@ from tests.helpers.edits import checks_of, fingerprint, savable, step
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping
 
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
     from appraise.tables.rows import Tables
 
 CASE, REPORT, OTHER, FAR = "case.toml", "report.md", "other.toml", "elsewhere/far.toml"
@@ -131,7 +131,7 @@ def work(
         def begun() -> None:
             system.mark(len(kept) - 1, True)
 
-        def moved(sheet: Worksheet) -> None:
+        def moved(sheet: CaseSession) -> None:
             begun()
             assert not sheet.save_as(folder / there)
             files[CASE] = replace(files[CASE], moved=there)

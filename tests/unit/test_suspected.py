@@ -14,8 +14,8 @@ from appraise.model.case import Grade, Reading, Remark
 from appraise.model.claim import Finding, Origin
 from appraise.model.loss import Doubt
 from appraise.services.answers import write_answer
+from appraise.services.case_session import CaseSession
 from appraise.services.refused import InputError
-from appraise.services.worksheet import Worksheet
 from appraise.store.document import case_text
 from appraise.store.read import parse_case
 from tests.helpers.depth import whole
@@ -146,7 +146,7 @@ def test_what_was_there_or_suspected_before_is_in_no_doubt_of_the_move(before):
 
 @pytest.fixture
 def sheet(tmp_path):
-    return Worksheet(tmp_path / "case.toml", sample("after"), TABLES)
+    return CaseSession(tmp_path / "case.toml", sample("after"), TABLES)
 
 
 @pytest.mark.parametrize(
