@@ -333,7 +333,7 @@ def _hint(row: FormRow) -> str:
     if check is None or check.kind is CheckKind.GRADED:
         return ""
     if check.kind is CheckKind.YES_NO:
-        return "y / n / s"
+        return "y/n/s"
     if check.kind is CheckKind.RECORD:
         return "text"
     return row.unit or "count"

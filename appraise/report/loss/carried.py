@@ -72,8 +72,13 @@ def noticed(item: Compared, last: date) -> str:
     return say("first recorded {day}, {how}", day=when, how=literal(how))
 
 
-def limit_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
-    """Return each limit that can be worked out, in the currency of the case where a rate is stated."""
+def limit_rows(item: Compared, *, worked: bool = False) -> tuple[tuple[str, ...], ...]:
+    """Return each limit that can be worked out, in the currency of the case where a rate is stated.
+
+    Args:
+        item: The comparison.
+        worked: With how each is worked out, where no table beside tells it.
+    """
     say, claim, rows = item.manner.say, item.after.case.claim, []
     for limit in item.limits:
         if limit.amount is None:
@@ -95,6 +100,7 @@ def limit_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
         regime = literal(rule.regime)
         regime = say("{regime} (as stated)", regime=regime) if rule.regime == claim.regime else regime
         comes_to = NOT_KNOWN if mine is None else item.manner.exact_money(mine.amount, item.loss.currency)
-        at_most = f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}: {limit.how}"
+        at_most = f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}"
+        at_most = f"{at_most}: {limit.how}" if worked else at_most
         rows.append((regime, at_most, rate, comes_to))
     return tuple(rows)

@@ -260,7 +260,7 @@ def _carried(item: Compared) -> Section:
     given: Block = _rows(item, carried.NOTICES, notices) if notices else Paragraph(say(carried.NO_NOTICE))
     defer = say("For the limits, the rules and the periods here and below: {defer}.", defer=say(DEFER))
     blocks: list[Block] = [Facts(carried.data_rows(item)), given, Paragraph(defer)]
-    limits = carried.limit_rows(item)
+    limits = carried.limit_rows(item, worked=True)
     if limits:
         blocks += [
             Paragraph(

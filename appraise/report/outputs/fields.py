@@ -244,7 +244,11 @@ EXACT_MONEY: Type[Decimal] = leaf(
     },
     "{:f}".format,
 )
-"""An amount as it was stated, or one that is rounded to the unit of its currency already."""
+"""An amount that is rounded to the unit of its currency already."""
+STATED_MONEY: Type[Decimal] = leaf(
+    EXACT_MONEY.schema({}), lambda amount: f"{amount:.2f}" if amount == round(amount, 2) else f"{amount:f}"
+)
+"""An amount as it was stated, with two decimals or as many more as it has."""
 PCT: Type[float] = leaf({"type": "number", "description": "per cent"}, number(2).dump)
 SHARE: Type[float] = leaf(PCT.schema({}), lambda share: PCT.dump(100.0 * share))
 """A share of 1, written as a percentage."""

@@ -22,6 +22,7 @@ from appraise.report.outputs.fields import (
     NUMBER,
     SHA256,
     SHARE,
+    STATED_MONEY,
     TENTHS,
     TEXT,
     VERSION,
@@ -109,9 +110,9 @@ _QUOTATION: Object[QuotedWork] = Object(
     valid_until=nullable(DAY).of(lambda work: work.quotation.valid_until),
     jobs=list_of(TEXT).of(lambda work: work.quotation.jobs),
     scope=LITERAL.of(lambda work: work.quotation.scope),
-    amount=EXACT_MONEY.of(lambda work: work.quotation.amount),
-    tax=EXACT_MONEY.of(lambda work: work.quotation.tax),
-    counted=EXACT_MONEY,
+    amount=STATED_MONEY.of(lambda work: work.quotation.amount),
+    tax=STATED_MONEY.of(lambda work: work.quotation.tax),
+    counted=STATED_MONEY,
     by_table=_RANGE,
     use=one_of(*QuotationUse),
     file=stated(LITERAL).of(lambda work: work.quotation.file),
@@ -182,7 +183,7 @@ _DOUBTFUL: Object[RemarkScenario] = Object(
 )
 _NOTICE: Object[Notice] = Object(day=DAY, how=LITERAL, to=stated(LITERAL), reservations=stated(LITERAL))
 _BID: Object[SalvageBid] = Object(
-    bidder=LITERAL, day=DAY, amount=EXACT_MONEY, file=stated(LITERAL), sha256=stated(SHA256)
+    bidder=LITERAL, day=DAY, amount=STATED_MONEY, file=stated(LITERAL), sha256=stated(SHA256)
 )
 _LIMIT: Object[tuple[CarriageLimit, Converted]] = Object(
     rule=TEXT.of(lambda both: both[0].rule),
@@ -200,7 +201,7 @@ _CLAIM: Object[Claim] = Object(
     consignment_number=stated(LITERAL),
     claim_number=stated(LITERAL),
     policy_number=stated(LITERAL),
-    declared_value=nullable(EXACT_MONEY),
+    declared_value=nullable(STATED_MONEY),
     handed_over=nullable(DAY),
     lost=nullable(DAY),
     notices=list_of(_NOTICE),
@@ -255,12 +256,12 @@ _WORSE: Object[WorseComponent] = Object(
 )
 _TERMS: Object[Compared] = Object(
     betterment_deducted=YES_NO.of(lambda i: i.loss.terms.betterment),
-    sum_insured=nullable(EXACT_MONEY).of(lambda i: i.loss.terms.sum_insured),
+    sum_insured=nullable(STATED_MONEY).of(lambda i: i.loss.terms.sum_insured),
     value_at_risk=nullable(MONEY).of(lambda i: i.loss.value_at_risk),
     value_at_risk_stated=YES_NO.of(lambda i: i.loss.terms.value_at_risk is not None),
     average_pct=nullable(SHARE).of(lambda i: i.loss.average),
     special_condition_of_average=YES_NO.of(lambda i: i.loss.terms.special_condition),
-    excess=nullable(EXACT_MONEY).of(lambda i: i.loss.terms.excess),
+    excess=nullable(STATED_MONEY).of(lambda i: i.loss.terms.excess),
     surrendered=YES_NO.of(lambda i: i.loss.terms.surrendered),
     total_loss_share_pct=TENTHS.of(lambda i: 100.0 * total_share(i.loss.terms, i.tables)),
     residual_stated=YES_NO.of(lambda i: i.loss.terms.residual is not None),

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 NAMED = 12
 """Characters left out that are named; more are counted."""
 
-SCALES = (1.0, 0.95, 0.9)
+SCALES = (1.0, 0.95, 0.9, 0.86)
 """Of the type of a document that is meant for one page, the largest that fits; where none does it takes a second."""
 
 LONG = (1.0, 0.98, 0.96, 0.94)
