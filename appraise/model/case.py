@@ -12,6 +12,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, Annotated
 
 from appraise.model.claim import Claim, Exclusion, Finding, Origin, Peril, Stage
+from appraise.model.dealings import Offer, Outcome, Practice
 from appraise.model.findings import (
     DryingClueSeen,
     EffectiveAge,
@@ -54,10 +55,13 @@ __all__ = (
     "Kind",
     "LeftOut",
     "Market",
+    "Offer",
     "Origin",
+    "Outcome",
     "Peril",
     "PhotoFile",
     "PitchReading",
+    "Practice",
     "Reading",
     "Remark",
     "Renewal",
@@ -281,6 +285,9 @@ class Case:
     costs: Annotated[Costs, Form("Costs")] = field(default_factory=Costs)
     earlier_state: EarlierState | None = None
     claim: Annotated[Claim, Form("Claim")] = field(default_factory=Claim)
+    offer: Annotated[Offer, Form("Offer")] = Offer()
+    outcome: Annotated[Outcome, Form("Outcome")] = Outcome()
+    practice: Annotated[Practice, Form("Practice")] = Practice()
     invented: Text = ""
     """For demo cases: a sentence saying that everything in the file is invented."""
 

@@ -17,8 +17,11 @@ from appraise.model.case import (
     Kind,
     LeftOut,
     Market,
+    Offer,
+    Outcome,
     PhotoFile,
     PitchReading,
+    Practice,
     Reading,
     Remark,
     Renewal,
@@ -26,8 +29,8 @@ from appraise.model.case import (
 from appraise.model.claim import Claim
 from appraise.model.currency import DIGITS
 from appraise.model.declaration import declared
-from appraise.model.plausible import MOST_TAKEN_PCT, WIDEST
-from appraise.store import claim_check
+from appraise.model.plausible import WIDEST
+from appraise.store import claim_check, money_check
 from appraise.store.convert import convert_reading
 from appraise.store.findings import Diagnostics, Path, Words, describe
 from appraise.store.locales import EXPECTED, known_locale, nearest_locale
@@ -92,7 +95,13 @@ class CrossCheck:
             case Market():
                 self._market(path, record)
             case Costs():
-                self._costs(path, record)
+                money_check.costs(self.findings, self.tables, path, record)
+            case Offer():
+                money_check.offer(self.findings, self.inspected, path, record)
+            case Outcome():
+                money_check.outcome(self.findings, self.made, self.today, path, record)
+            case Practice():
+                self._photo_path((*path, "letterhead"), record.letterhead)
             case Comparable():
                 self._by_inspection((*path, "date"), record.date)
                 if record.made.earliest > record.date:
@@ -300,19 +309,6 @@ class CrossCheck:
                 self._amount((*path, "replacement_cost_high"), high, expected)
         if market.weight_cost_pct is not None and not market.weight_reason.strip():
             self.findings.add((*path, "weight_reason"), None, "why the assessor sets the weight")
-
-    def _costs(self, path: Path, costs: Costs) -> None:
-        """Check that work which costs nothing has a rate for its parts, and that a resale leaves something."""
-        if costs.margin_pct is not None:
-            shares = ["guarantee_share"] if costs.holding is not None else ["guarantee_share", "holding_share"]
-            rows = [self.tables.settings[key] for key in shares if key in self.tables.settings]
-            most = MOST_TAKEN_PCT - 100.0 * sum(row.value for row in rows)
-            if costs.margin_pct > most:
-                expected = f"at most {most:g}: holding and guarantee are paid from the resale price as well"
-                self.findings.add((*path, "margin_pct"), Words(f"{costs.margin_pct:g}"), expected)
-        if costs.labour_rate is not None and not costs.reckoned:
-            expected = "the trade's rate an hour, where labour is 0: parts are priced by it"
-            self.findings.add((*path, "parts_rate"), None, expected, "without it no work is costed", grave=False)
 
     def _graded(self, path: Path, key: str) -> None:
         check = self._check(path, key)

@@ -38,6 +38,7 @@ OUTPUTS = {
     "photos": Published(1, "photos CASE --json", _LISTINGS),
     "measure": Published(1, "measure MEASUREMENT … --json", _LISTINGS),
     "sales_list": Published(1, "sales list --json", _EVIDENCE),
+    "sales_like": Published(1, "sales like --json", _EVIDENCE),
     "sales_learn": Published(1, "sales learn --json", _EVIDENCE),
     "sales_score": Published(1, "sales score --json", _EVIDENCE),
     "lives": Published(1, "lives CASE-or-FOLDER… --json", _EVIDENCE),
