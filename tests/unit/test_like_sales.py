@@ -157,7 +157,7 @@ def test_a_comparable_names_the_book_and_can_be_written(tmp_path):
     )
     path = tmp_path / "case.toml"
     write_case(path, with_comparables(case, [Like(one, ())], "sales.sqlite3"), TABLES)
-    again, problems = parse_case(path.read_text(), TABLES)
+    again, problems = parse_case(path.read_text(), TABLES, file="case.toml")
     assert problems == []
     assert again.market.comparables == (made,)
 
