@@ -173,6 +173,7 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
         from appraise.screens.ask import AskScreen
         from appraise.screens.case_screen import CaseScreen
         from appraise.screens.queued_screen import Standing
+        from appraise.screens.save_actions import ask_for_book
 
         if isinstance(self.screen, Standing) and self.screen.unfinished:
             self.screen.ask_unfinished()
@@ -189,10 +190,15 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
             self.exit(0)
             return
 
+        def leave() -> None:
+            first.worksheet.close()
+            self.exit(0)
+
         def take(answer: str | None) -> None:
-            if answer == "discard" or (answer == "save" and first.save_now()):
-                first.worksheet.close()
-                self.exit(0)
+            if answer == "discard":
+                leave()
+            elif answer == "save" and first.save_now():
+                ask_for_book(first, leave)
 
         self.push_screen(
             AskScreen(

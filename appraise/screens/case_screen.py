@@ -10,7 +10,9 @@ from appraise.screens.queued_screen import Standing
 from appraise.widgets.title_bar import TitleBar
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
+
+    from textual.notifications import SeverityLevel
 
     from appraise.services.arrival import Arrival
     from appraise.services.opening import Unsaved
@@ -197,3 +199,25 @@ class CaseScreen(Standing[None]):
     def place_of_remark(self) -> str:
         """The component where a person stands, and a new remark therefore most likely belongs; empty: nowhere."""
         return ""
+
+    def write_sale(self, then: Callable[[], None] = lambda: None) -> None:
+        """Write the outcome of the case as it is saved into the usual book, aside, say what was written, and go on."""
+        app, sheet = self.app, self.worksheet
+
+        def write() -> None:
+            from appraise.model.problem import Unreadable
+            from appraise.services.refused import InputError
+            from appraise.services.sales import write_outcome
+
+            try:
+                words, wrong = write_outcome(sheet.path, sheet.tables), False
+            except Unreadable as error:
+                words, wrong = str(error.problems[0]), True
+            except (InputError, RuntimeError, OSError) as refused:
+                words, wrong = str(refused), True
+            severity: SeverityLevel = "error" if wrong else "information"
+            app.call_from_thread(app.notify, words, severity=severity, timeout=6, markup=False)
+            app.call_from_thread(then)
+
+        # On the application: this screen may be closed while the case is valued.
+        app.run_worker(write, thread=True, group="sold")

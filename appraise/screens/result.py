@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from decimal import Decimal
 from typing import TYPE_CHECKING, Any, ClassVar
-
-from textual import work
 
 from appraise.commands import RESULT, bindings
 from appraise.screens.figures import FiguresScreen
 from appraise.widgets.result_rows import ResultRows
 
 if TYPE_CHECKING:
-    from datetime import date
-
     from textual.binding import BindingType
+
+    from appraise.model.case import Outcome
 
 
 class ResultScreen(FiguresScreen):
@@ -53,7 +53,7 @@ class ResultScreen(FiguresScreen):
         self.app.push_screen(SalesBookScreen(self.worksheet.tables))
 
     def action_sold(self) -> None:
-        """Ask what the instrument was sold for, and write it into the sales book with the valuation."""
+        """Ask what the instrument was sold for; it becomes the outcome of the case and goes into the sales book."""
         from appraise.screens.form import Asked, FormScreen
         from appraise.services import candidates as said
         from appraise.services.sales import day_sold, price_sold
@@ -62,30 +62,32 @@ class ResultScreen(FiguresScreen):
         if sheet.dirty:
             self.say("Save the case first (F2): the sale names the case file as it is", wrong=True)
             return
-        retail = sheet.tables.bases["retail"].label
+        was, currency = sheet.case.outcome, sheet.case.assignment.currency
+        kind = sheet.tables.bases[was.sale or "retail"].label
         asked = (
-            Asked("price", f"Sold for [{sheet.case.assignment.currency}]", "", "such as 11500", price_sold),
-            Asked("day", "On", "", "a day such as 2026-11-25", day_sold),
-            Asked("sale", "Kind of sale", retail, "", said.resale(sheet.tables)),
+            Asked("price", f"Sold for [{currency}]", "" if was.sold is None else f"{was.sold:f}", "such as 11500", price_sold),
+            Asked("day", "On", "" if was.day is None else str(was.day), "a day such as 2026-11-25", day_sold),
+            Asked("sale", "Kind of sale", kind, "", said.resale(sheet.tables)),
+            Asked("verified", "How that is known", was.verified, "receipt, bank entry, word of the buyer", str),
         )
 
         def take(found: dict[str, Any] | None) -> None:
             if found is not None:
-                self._write_sale(found["price"], found["day"], found["sale"])
+                told = replace(
+                    was,
+                    sold=Decimal(str(round(found["price"], 2))),
+                    day=found["day"],
+                    sale=found["sale"],
+                    verified=found["verified"],
+                )
+                self._take_outcome(told)
 
-        note = "It goes into your sales book with the valuation of this case, and stays there."
+        note = "It stands in the case as its outcome, and goes into your sales book with the valuation of the case."
         self.app.push_screen(FormScreen("Sold", asked, note), take)
 
-    @work(thread=True, group="sold")
-    def _write_sale(self, price: float, day: date, sale: str) -> None:
-        from appraise.model.problem import Unreadable
-        from appraise.services.refused import InputError
-        from appraise.services.sales import write_outcome
-
-        try:
-            words, wrong = write_outcome(self.worksheet.path, self.worksheet.tables, price, day, sale), False
-        except Unreadable as error:
-            words, wrong = str(error.problems[0]), True
-        except (InputError, RuntimeError, OSError) as refused:
-            words, wrong = str(refused), True
-        self.app.call_from_thread(self.say, words, wrong=wrong)
+    def _take_outcome(self, told: Outcome) -> None:
+        sheet = self.worksheet
+        sheet.outcome_told = told
+        sheet.put(("outcome",), told, "outcome")
+        if sheet.case.outcome == told and (not sheet.dirty or self.save_now()):
+            self.write_sale()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+from functools import partial
 from typing import TYPE_CHECKING
 
 from appraise.model.problem import Unreadable
@@ -28,8 +30,8 @@ def save(screen: CaseScreen) -> None:
         _ask_gone(screen)
     elif sheet.changed_on_disk and not sheet.on_disk.moved:
         compare(screen)
-    else:
-        screen.save_now()
+    elif screen.save_now():
+        ask_for_book(screen)
 
 
 def save_now(screen: CaseScreen) -> bool:
@@ -48,6 +50,29 @@ def save_now(screen: CaseScreen) -> bool:
     if not sheet.trouble:
         screen.say(f"Saved {sheet.path.name}")
     return True
+
+
+def ask_for_book(screen: CaseScreen, then: Callable[[], None] = lambda: None) -> None:
+    """Ask once whether an outcome that was finished, or changed, goes into the sales book.
+
+    Args:
+        screen: Of the case, just saved.
+        then: What is done behind the answer, or at once where nothing is asked.
+    """
+    from appraise.services.sales import to_be_written, usual_book
+
+    sheet, found = screen.worksheet, screen.worksheet.case.outcome
+    wanted = False
+    if found != sheet.outcome_told and found.finished:
+        sheet.outcome_told = found
+        with suppress(Unreadable, RuntimeError):  # without a book that can be used there is nothing to ask
+            wanted = to_be_written(sheet.case, sheet.path, usual_book())
+    if not wanted:
+        then()
+        return
+
+    words = f"Sold on {found.day} for {found.sold:,f} {sheet.case.assignment.currency}: into your sales book?"
+    screen.ask_which(words, book=("Write it", partial(screen.write_sale, then)), leave=("Leave it", then))
 
 
 def save_as(screen: CaseScreen) -> None:

@@ -11,6 +11,7 @@ from appraise.screens.ask import AskScreen
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.revaluing import Revaluing
+from appraise.screens.save_actions import ask_for_book
 from appraise.services.answers import value_typed
 from appraise.services.displayed_quantities import as_shown, span, unit_shown
 from appraise.services.quantity import tolerance
@@ -279,8 +280,10 @@ class WalkEntry(Revaluing):
             return
 
         def take(answer: str | None) -> None:
-            if answer == "discard" or (answer == "save" and self.save_now()):
+            if answer == "discard":
                 self.leave_case()
+            elif answer == "save" and self.save_now():
+                ask_for_book(self, self.leave_case)
 
         self.app.push_screen(
             AskScreen(

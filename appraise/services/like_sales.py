@@ -10,13 +10,12 @@ from appraise.model.case import Comparable
 from appraise.model.plausible import LEAST_PRICE
 from appraise.model.span import Span, years_between
 from appraise.services.refused import InputError
+from appraise.services.sales import general_grade, own_sale
 from appraise.store.characters import sanitize_line
-from appraise.store.files import read_all
 from appraise.store.layout import refusal
-from appraise.store.trail import LARGEST, parse_trail, trail_path
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Iterable, Sequence
     from pathlib import Path
 
     from appraise.evidence.levels import Unused
@@ -48,7 +47,6 @@ def likes(case: Case, valuation: Valuation, path: Path, book_file: Path, tables:
     """
     from appraise.evidence.book import book
     from appraise.evidence.like import Likes, Subject, like
-    from appraise.services.sales import general_grade
 
     if case.identity.made is None:
         raise InputError("found no year made, expected identity.made: like sales are told by age")
@@ -60,38 +58,6 @@ def likes(case: Case, valuation: Valuation, path: Path, book_file: Path, tables:
     within, half = (sum(one.distance <= most for one in new) for most in (tables.setting("gross_limit_pct") / 100.0, 1.0))
     proposed = min(max(within, min(half, FEWEST)), int(tables.setting("own_sales_proposed")))
     return Likes(sanitize_line(book_file.name), new, proposed, len(found) - len(new), tuple(unused))
-
-
-def own_sale(case: Case, path: Path) -> Callable[[Sale], bool]:
-    """Return what tells whether a sale is that of the subject itself.
-
-    It is where the sale names a state of the case file, or its name and maker, or price and day of the outcome.
-    """
-    states = states_of(path)
-    name, it, outcome = sanitize_line(path.name), case.identity, case.outcome
-    made = "" if it.made is None else str(it.made)
-
-    def own(sale: Sale) -> bool:
-        if sale.case_sha256 in states:
-            return True
-        if sale.case_file == name and (sale.kind, sale.maker, sale.made) == (it.kind, it.maker, made):
-            return True
-        return sale.kind == it.kind and outcome.finished and (sale.price, sale.date) == (outcome.sold, outcome.day)
-
-    return own
-
-
-def states_of(path: Path) -> frozenset[str]:
-    """Return the SHA-256 of a case file as it is, and as its trail knows that it was."""
-    from appraise.services.file_state import digest
-
-    found = {digest(path)}
-    try:
-        records = parse_trail(read_all(trail_path(path), LARGEST)).records
-    except (OSError, ValueError):
-        records = ()
-    found |= {str(one.more["file"]) for one in records if "file" in one.more}
-    return frozenset(found - {""})
 
 
 def comparable(sale: Sale, book_name: str, case: Case) -> Comparable:

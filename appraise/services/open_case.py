@@ -51,6 +51,8 @@ class OpenCase:
         """The content of the file that this worksheet knows of."""
         self.guide = Guide()
         """What to look at next, for this session."""
+        self.outcome_told = case.outcome
+        """The outcome of which a person was last asked whether it goes into the sales book."""
         self.start: Valuation | None = None
         """The first valuation of this session, to show how far the range has narrowed since."""
 

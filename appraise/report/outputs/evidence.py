@@ -80,7 +80,7 @@ SALES_LEARN: Output[tuple[Learned, Sequence[Unused], bool, Sequence[str]]] = Out
 
 _LIKE: Object[Like] = Object(
     distance=FACTOR,
-    steps=map_of(FACTOR).of(lambda one: dict(one.steps)).doc("feature, and its share of the price"),
+    steps=map_of(FACTOR).doc("feature, and its share of the price").of(lambda one: dict(one.steps)),
     sale=SALE,
 )
 SALES_LIKE: Output[tuple[Likes, Sequence[Like]]] = Output(
