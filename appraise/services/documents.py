@@ -167,8 +167,10 @@ def _object_text(item: Appraisal | Compared, kind: str) -> str:
 
     plain = _said(item, PLAIN)
     if isinstance(plain, Appraisal):
-        from appraise.report.outputs.value import REPORT
+        from appraise.report.outputs.value import OFFER, REPORT
 
+        if kind == ReportKind.OFFER:
+            return dumps(OFFER.dump(plain))
         return dumps(REPORT.dump((plain, kind)))
     from appraise.report.outputs.loss import DOSSIER
 

@@ -53,7 +53,7 @@ from appraise.tables.row import Standing
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from appraise.model.case import Assignment, Identity
+    from appraise.model.case import Assignment, Identity, Offer
     from appraise.model.reason import Reason, Reference, Sentence
     from appraise.model.result import (
         Approach,
@@ -366,10 +366,30 @@ _RECOMPUTE: Object[tuple[Asked, Tables]] = Object(
 )
 _AGAIN = nullable(_RECOMPUTE).doc("what it takes to compute it again; null for a case that has no file")
 
+_OFFERED: Object[Offer] = Object(
+    amount=nullable(leaf({"type": "string", "pattern": r"^-?[0-9]+(\.[0-9]+)?$"}, lambda amount: f"{amount:f}")),
+    until=nullable(DAY),
+    counts_on=LITERAL,
+)
+OFFER: Output[Appraisal] = Output(
+    "offer",
+    case=TEXT.of(lambda i: i.file),
+    case_sha256=SHA256.of(lambda i: i.sha256),
+    identity=_IDENTITY.of(lambda i: i.case.identity),
+    inspected=DAY.of(lambda i: i.case.assignment.inspected),
+    assessor=LITERAL.of(lambda i: i.case.assignment.assessor),
+    currency=TEXT.of(lambda i: i.case.assignment.currency),
+    kind=one_of(ReportKind.OFFER).of(lambda _: ReportKind.OFFER),
+    offer=_OFFERED.of(lambda i: i.case.offer),
+    **STANDING.within(lambda i: i.standing),
+    document=DOCUMENT.of(lambda i: document_for(ReportKind.OFFER, i)),
+)
+"""An offer for a seller: of the valuation behind it nothing; `check` knows the file by its trail."""
+
 REPORT: Output[tuple[Appraisal, str]] = Output(
     "report",
     **_CASE.within(lambda r: r[0]),
-    kind=one_of(*(kind for kind in ReportKind if kind not in OF_A_LOSS)).of(lambda r: r[1]),
+    kind=one_of(*(kind for kind in ReportKind if kind not in (*OF_A_LOSS, ReportKind.OFFER))).of(lambda r: r[1]),
     assignment=_ASSIGNMENT.of(lambda r: r[0].case.assignment),
     case_sha256=SHA256.of(lambda r: r[0].sha256),
     **STANDING.within(lambda r: r[0].standing),
