@@ -119,6 +119,7 @@ _SETTINGS = "How the worksheet goes, and what a new case begins with; kept in yo
 _SALES = "Your newest sales, what they make of the tables, how past valuations did"
 _SOLD = "For what, when and by which kind of sale it was sold: into the sales book, with its valuation"
 _TAKE = "Write the rows of your sales into a folder of tables, once they were shown"
+_STRIKE = "Leave the sale under the cursor out, or take it in again"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
 COMMANDS: tuple[Command, ...] = (
@@ -159,7 +160,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("part-before", "left", "Part before", "Sales, tables, score: the part before", (BOOK,)),
     Command("part-after", "right", "Part after", "Sales, tables, score: the part after", (BOOK,), (BOOK,)),
     Command("take-rows", "f8", "Take", _TAKE, (BOOK,), (BOOK,)),
-    Command("strike-out", "space", "Strike out", "Leave the sale under the cursor out, or take it in again", (LIKE,), (LIKE,)),
+    Command("strike-out", "space", "Strike out", _STRIKE, (LIKE,), (LIKE,)),
     Command("take-sales", "f8", "Take", "Make the ticked sales comparables of the case", (LIKE,), (LIKE,)),
     Command("one-field", "enter,f3", "This field", "Only this field's history, or all again", (TRAIL,), (TRAIL,)),
     Command("take-copy", "ctrl+e", "Copy version", "Write the version of a report to a file", (TRAIL,), (TRAIL,)),

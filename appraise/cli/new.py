@@ -122,9 +122,13 @@ def run(args: argparse.Namespace) -> int:
         WrongUse: The file exists or is not named as a case, the kind is not said, or the person stopped.
         Unreadable: An option does not fit a case file, or the file cannot be written.
     """
+    from appraise.services.letterhead import practice_begun
     from appraise.services.new_file import begun_with, write_new
+    from appraise.services.refused import InputError
+    from appraise.store.document import written
     from appraise.store.own_settings import own_settings
 
+    own = own_settings()
     path: Path = args.file
     if path.suffix != ".toml":
         raise WrongUse(f"appraise new: found {path}, expected a name that ends in .toml")
@@ -140,10 +144,16 @@ def run(args: argparse.Namespace) -> int:
     if args.date is not None and args.date > today:
         raise WrongUse(f"appraise new: --date: found {args.date}, expected a day up to today, {today}")
     document["assignment"] = {
-        **begun_with(own_settings().new_case),
+        **begun_with(own.new_case),
         **document.get("assignment", {}),
         "inspected": args.date or today,
     }
+    try:
+        practice = written(practice_begun(own.practice, path))
+    except InputError as refused:
+        raise WrongUse(f"appraise new: {refused}") from None
+    if practice:
+        document["practice"] = practice
     if interactive():
         _ask(document, tables)
     elif args.kind is None:

@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from appraise.services.ordering import Ordered
     from appraise.services.trade_in import Skipped, Terms
     from appraise.store.result_cache import Kept
-    from appraise.tables.rows import Tables
 
 SHOWN = 50
 """Rows of the table for people where `--best` says nothing."""

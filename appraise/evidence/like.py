@@ -1,4 +1,4 @@
-"""Sales of the book that are like the instrument of a case: how far each lies from it, and why the others do not count."""
+"""Sales of the book that are like the instrument of a case: how far each lies from it, and why others do not count."""
 
 from __future__ import annotations
 

@@ -285,9 +285,9 @@ class Case:
     costs: Annotated[Costs, Form("Costs")] = field(default_factory=Costs)
     earlier_state: EarlierState | None = None
     claim: Annotated[Claim, Form("Claim")] = field(default_factory=Claim)
-    offer: Annotated[Offer, Form("Offer")] = Offer()
-    outcome: Annotated[Outcome, Form("Outcome")] = Outcome()
-    practice: Annotated[Practice, Form("Practice")] = Practice()
+    offer: Annotated[Offer, Form("Offer")] = field(default_factory=Offer)
+    outcome: Annotated[Outcome, Form("Outcome")] = field(default_factory=Outcome)
+    practice: Annotated[Practice, Form("Practice")] = field(default_factory=Practice)
     invented: Text = ""
     """For demo cases: a sentence saying that everything in the file is invented."""
 

@@ -20,7 +20,8 @@ class Offer:
     ] = None
     until: Annotated[date | None, Form("  stands until", "The offer sheet prints it: 2026-12-18. Empty: a line")] = None
     counts_on: Annotated[
-        Text, Form("  counts on", "What has to be so: the papers, free access, the stool. The seller reads it", long=True)
+        Text,
+        Form("  counts on", "What has to be so: papers, free access, the stool. The seller reads it", long=True),
     ] = ""
 
 

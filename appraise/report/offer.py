@@ -52,8 +52,8 @@ def ranked(item: Appraisal, resale: str = "retail", probability: float | None = 
     case, drawn = item.case, item.valuation
     if case.market.cost_new is None:
         return None
-    terms = {"resale": resale, "probability": probability}
-    trade = trade_in(case, item.tables, **terms, draws=drawn.draws, seed=drawn.seed)
+    run = {"draws": drawn.draws, "seed": drawn.seed}
+    trade = trade_in(case, item.tables, resale=resale, probability=probability, **run)
     return flat(Candidate.of(case, item.file, item.sha256, trade))
 
 

@@ -11,6 +11,7 @@ from appraise.commands import RECORD, bindings
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.field_entry import enter_field
 from appraise.services.fields import get, parse, replace_at
+from appraise.services.letterhead import with_letterhead
 from appraise.services.photo_use import with_photos
 from appraise.services.record_lists import REMARKS
 from appraise.services.refused import InputError
@@ -32,6 +33,8 @@ if TYPE_CHECKING:
     from appraise.services.worksheet import Worksheet
 
 
+LETTERHEAD = ("practice", "letterhead")
+"""The field whose picture is hashed when it is entered."""
 PHOTOS = "photos"
 """The field of a remark whose files are hashed when they are entered."""
 
@@ -91,7 +94,9 @@ class FieldScreen(CaseScreen):
             InputError: It names a photo that cannot be entered.
         """
         sheet = self.worksheet
-        if path[-1] == PHOTOS:
+        if path == LETTERHEAD:
+            sheet.change(with_letterhead(sheet.case, str(value or ""), sheet.path), what)
+        elif path[-1] == PHOTOS:
             sheet.change(with_photos(sheet.case, path, value, sheet.path), what)
         else:
             sheet.put(path, value, what)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
@@ -15,6 +16,7 @@ from appraise.model.case import Case, Identity, Kind
 from appraise.model.problem import Unreadable
 from appraise.screens.queued_screen import Asking
 from appraise.services.fields import parse
+from appraise.services.letterhead import practice_begun
 from appraise.services.new_file import assignment_begun, write_new
 from appraise.services.particulars import SECTIONS
 from appraise.services.refused import InputError
@@ -117,6 +119,7 @@ class NewCaseScreen(Asking[Path | None]):
         try:
             case = self._case()
             path = self._path(case.identity)
+            case = replace(case, practice=practice_begun(self.own_settings.practice, path))
             wrong = write_new(path, case, self._tables)
         except InputError as refused:
             self._complain(str(refused))

@@ -64,8 +64,9 @@ class ResultScreen(FiguresScreen):
             return
         was, currency = sheet.case.outcome, sheet.case.assignment.currency
         kind = sheet.tables.bases[was.sale or "retail"].label
+        known = "" if was.sold is None else f"{was.sold:f}"
         asked = (
-            Asked("price", f"Sold for [{currency}]", "" if was.sold is None else f"{was.sold:f}", "such as 11500", price_sold),
+            Asked("price", f"Sold for [{currency}]", known, "such as 11500", price_sold),
             Asked("day", "On", "" if was.day is None else str(was.day), "a day such as 2026-11-25", day_sold),
             Asked("sale", "Kind of sale", kind, "", said.resale(sheet.tables)),
             Asked("verified", "How that is known", was.verified, "receipt, bank entry, word of the buyer", str),

@@ -36,6 +36,8 @@ def take_along(old: Path, new: Path, case: Case, tables: Tables) -> tuple[str, .
         return ()
     wanted: dict[str, tuple[str, int | None]] = {file: (case.photo(file).sha256, None) for file in case.photo_files}
     wanted |= {file: (sha256, None) for _, _, file, sha256 in case.claim.papers}
+    if case.practice.letterhead:
+        wanted[case.practice.letterhead] = (case.practice.sha256, None)
     stayed: list[str] = []
     if case.earlier_state is not None:
         wanted[case.earlier_state.file] = (case.earlier_state.sha256, READ_ONLY)

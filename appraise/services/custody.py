@@ -105,6 +105,7 @@ def evidence_differing(shown: str, folder: Path, case: Case) -> list[Problem]:
     named += [
         Named(f"claim.{name}[{at + 1}]", "the file", file, sha256) for name, at, file, sha256 in case.claim.papers
     ]
+    named.append(Named("practice.letterhead", "the letterhead", case.practice.letterhead, case.practice.sha256))
     return [problem for one in named if one.sha256 for problem in differing(shown, folder, one, needed=True)]
 
 

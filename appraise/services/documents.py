@@ -95,6 +95,7 @@ def _loss_of(worksheet: Worksheet) -> Compared:
 
 def _item_of(worksheet: Worksheet) -> Appraisal:
     from appraise.report.appraisal import Asked, assembled
+    from appraise.services.letterhead import letterhead_of
     from appraise.services.photos import photos_of
     from appraise.store.read import LARGEST
     from appraise.tables.content import content_of
@@ -109,7 +110,8 @@ def _item_of(worksheet: Worksheet) -> Appraisal:
         sha256=digest_of(content),
     )
     photos = photos_of(worksheet.path, worksheet.case, worksheet.tables)
-    return replace(item, photos=photos, asked=Asked(content.decode("utf-8", "replace")))
+    head = letterhead_of(worksheet.path, worksheet.case)
+    return replace(item, photos=photos, letterhead=head, asked=Asked(content.decode("utf-8", "replace")))
 
 
 def export_documents(

@@ -55,7 +55,8 @@ def likes(case: Case, valuation: Valuation, path: Path, book_file: Path, tables:
         found, unused = like(subject, kept.sales(), tables, own_sale(case, path))
     known = {_facts(one) for one in case.market.comparables}
     new = tuple(one for one in found if _facts(comparable(one.sale, book_file.name, case)) not in known)
-    within, half = (sum(one.distance <= most for one in new) for most in (tables.setting("gross_limit_pct") / 100.0, 1.0))
+    limits = (tables.setting("gross_limit_pct") / 100.0, 1.0)
+    within, half = (sum(one.distance <= most for one in new) for most in limits)
     proposed = min(max(within, min(half, FEWEST)), int(tables.setting("own_sales_proposed")))
     return Likes(sanitize_line(book_file.name), new, proposed, len(found) - len(new), tuple(unused))
 

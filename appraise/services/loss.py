@@ -18,6 +18,7 @@ from appraise.model.loss import Terms
 from appraise.model.plausible import MONEY_DIGITS
 from appraise.report.cautions import applicable
 from appraise.report.loss.compared import Compared, PhotoPair, StateFile
+from appraise.services.letterhead import letterhead_of
 from appraise.services.photos import no_photo, photos_beside
 from appraise.services.refused import InputError, quoted
 from appraise.services.typed_quantities import amount, money
@@ -165,6 +166,7 @@ def compared(
         consignment.weight_kg,
         consignment.volume_m3,
         cautions,
+        letterhead=None if after.folder is None else letterhead_of(after.folder / after.file, after.case),
         photos=_photos(before, after, loss, tables),
         delivered=delivered,
         deadlines=() if delivered is None else deadlines(tables.carriage_rules.values(), delivered, asked_on),

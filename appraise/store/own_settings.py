@@ -22,7 +22,6 @@ SCHEMA = 1
 """Version of the file's layout."""
 
 _WHAT = "settings file"
-_LONGEST = 200
 _T = TypeVar("_T", bool, str)
 
 
@@ -42,6 +41,8 @@ class About:
     help: str
     choices: tuple[tuple[str, str], ...] = ()
     """What may be chosen, with the words for it; none: yes or no, or a text."""
+    most: int = 200
+    """Characters of a text."""
     spelt: Callable[[str], str] | None = None
     """Returns a text as it is kept, or raises `NotTaken`."""
 
@@ -71,8 +72,8 @@ class Setting:
         if about.choices and plain not in dict(about.choices):
             keys = [key for key, _ in about.choices if key]
             raise NotTaken(f"one of {listed(keys)}", did_you_mean(plain, keys))
-        if len(plain) > _LONGEST:
-            raise NotTaken(f"a text of at most {_LONGEST} characters")
+        if len(plain) > about.most:
+            raise NotTaken(f"a text of at most {about.most} characters")
         return about.spelt(plain) if about.spelt is not None and plain else plain
 
 
@@ -132,6 +133,24 @@ class SalesSettings:
 
 
 @dataclass(frozen=True, slots=True)
+class PracticeSettings:
+    """Under whose name documents go out; a new case takes it over, so that its documents are the same elsewhere."""
+
+    name: str = _setting("", About("Practice", "Name at the head of every document of a new case."))
+    address: str = _setting("", About("Address", "Street, place, telephone, on one line below the name.", most=500))
+    letterhead: str = _setting(
+        "", About("Letterhead", "A picture, PNG or JPEG, from the settings’ folder or with ~; copied to each new case.")
+    )
+    qualifications: str = _setting(
+        "", About("Qualifications", "Training and memberships, printed over your signature.", most=500)
+    )
+    statement: str = _setting(
+        "", About("Statement", "What you state over your signature in the whole appraisal.", most=2000)
+    )
+    signature: str = _setting("", About("Signature block", "Under the line to sign on: name and title.", most=500))
+
+
+@dataclass(frozen=True, slots=True)
 class OwnSettings:
     """What the file says, and the defaults where it says nothing; each field of a section is one setting."""
 
@@ -139,6 +158,7 @@ class OwnSettings:
     new_case: NewCaseSettings = field(
         default_factory=NewCaseSettings, metadata={"heading": "What a new case begins with"}
     )
+    practice: PracticeSettings = field(default_factory=PracticeSettings, metadata={"heading": "Your practice"})
     sales: SalesSettings = field(default_factory=SalesSettings, metadata={"heading": "Your own sales"})
 
     def value(self, setting: Setting) -> bool | str:

@@ -26,7 +26,8 @@ def kept(tmp_path, monkeypatch):
         replace(like, price=Decimal(7_000 + 350 * k), date=date(2026, 1 + k, 5), made=str(1925 + 3 * k), line=k)
         for k in range(8)
     ]
-    sold += [replace(like, kind="upright", line=20), replace(like, grade=None, line=21), replace(like, made="", line=22)]
+    sold += [replace(like, kind="upright", line=20), replace(like, grade=None, line=21)]
+    sold += [replace(like, made="", line=22)]
     with book(path, create=True) as found:
         found.add([replace(one, file="ledger.csv", file_sha256="1") for one in sold])
     return path

@@ -6,9 +6,9 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from math import exp, log
-from pathlib import Path
 from random import Random
 from statistics import fmean
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -29,6 +29,9 @@ from appraise.store.read import parse_case
 from appraise.store.write import write_case
 from appraise.tables.load import load_tables
 from tests.helpers.sales import sale
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 TABLES = load_tables()
 DAY = date(2026, 10, 1)
@@ -202,5 +205,5 @@ def test_what_is_a_comparable_already_is_not_proposed_again(tmp_path):
 
 def test_without_a_year_made_nothing_is_compared(tmp_path):
     case = subject(made="")
-    with pytest.raises(InputError, match="expected identity.made"):
+    with pytest.raises(InputError, match=r"expected identity\.made"):
         likes(case, value_case(case, TABLES), tmp_path / "x.toml", kept_book(tmp_path / "b.sqlite3"), TABLES)

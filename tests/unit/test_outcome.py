@@ -1,4 +1,4 @@
-"""The outcome of a case: no figure looks at it, it goes into the book once, a change corrects it, the score counts it."""
+"""The outcome of a case: no figure looks at it, it goes into the book once, is corrected, and the score counts it."""
 
 from __future__ import annotations
 

@@ -51,8 +51,9 @@ def run(args: argparse.Namespace) -> int:
     try:
         found = likes(case, value_case(case, tables), args.case, args.book, tables)
         left = [one for number, one in enumerate(found.found, 1) if number not in args.strike]
-        if args.strike and max(args.strike) > len(found.found):
-            raise InputError(f"--strike: found {max(args.strike)}, expected a number of the list, 1 to {len(found.found)}")
+        last = len(found.found)
+        if args.strike and max(args.strike) > last:
+            raise InputError(f"--strike: found {max(args.strike)}, expected a number of the list, 1 to {last}")
         if args.take is not None and args.take > len(left):
             raise InputError(f"--take: found {args.take}, expected at most the {len(left)} like sales that there are")
         taken = left[: args.take or 0]
@@ -108,4 +109,4 @@ def _tell(found: Likes, taken: list[Like], struck: list[int]) -> None:
     if taken:
         say(f"{len(taken):,} taken as comparables; `appraise value` adjusts them.")
     elif found.proposed:
-        say(f"Nothing was taken: --take {found.proposed} would take those within the gross limit, --strike leaves one out.")
+        say(f"Nothing was taken: --take {found.proposed} takes the nearest {found.proposed}, --strike leaves one out.")

@@ -57,7 +57,8 @@ def run(args: argparse.Namespace) -> int:
         with book(args.book) as found:
             groups = score(found.sales())
     if not groups:
-        raise WrongUse("appraise sales score: found no sale with a range of its time, expected one: `sales add CASE`, or a case with an outcome")
+        none = "found no sale with a range of its time, expected one: `sales add CASE`, or a case with an outcome"
+        raise WrongUse(f"appraise sales score: {none}")
     drawn = calibrated(groups[0])
     if args.svg:
         from appraise.report.charts.svg import svg
