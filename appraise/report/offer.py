@@ -142,7 +142,7 @@ def _signed(item: Appraisal) -> Section:
     word = say(
         "This is an offer to buy, no appraisal of what the piano is worth. It becomes a sale when both have signed."
     )
-    labels = (say("For the buyer, date and signature"), say("Seller, date and signature"))
+    labels = (say("Seller, date and signature"), say("For the buyer, date and signature"))
     facts = Facts(((say("Inspected by"), literal(item.case.assignment.assessor) or say("not stated")),))
     return Section(say("Signatures"), (facts, Paragraph(word), FillInLines(labels)), whole=True, key="signed")
 

@@ -173,7 +173,10 @@ class SalesBookScreen(WholeBelowScreen[None]):
             self._say(str(error.problems[0]), wrong=True)
             return
         more = f"; your own rows stay: {', '.join(left)}" if left else ""
-        self._say(f"Taken into {folder}{more}. They count when the worksheet is opened with --tables {folder}.")
+        self._say(
+            f"Taken into {folder}{more}. "
+            f"Cases here go on with the rows they were opened with: open the worksheet again with --tables {folder}."
+        )
 
     def _say(self, words: str, *, wrong: bool = False) -> None:
         self.notify(words, severity="error" if wrong else "information", timeout=8, markup=False)

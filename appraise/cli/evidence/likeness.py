@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from appraise.evidence.like import Like, Likes
     from appraise.tables.rows import Tables
 
-HELP = "the sales of your book that are like the instrument of a case, the nearest first; --take makes them comparables"
+HELP = "the sales of your book that are like the instrument of a case, the nearest first, to be its comparables"
 MORE = (
     "Distance is the gross adjustment to be expected: time, kind of sale, size, age, condition. A sale without price, "
     "kind, date, year made or condition counts for nothing, nor does the sale of this very instrument. Nothing is "
