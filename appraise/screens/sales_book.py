@@ -113,6 +113,8 @@ class SalesBookScreen(WholeBelowScreen[None]):
                 f"{100 * learned.drift:+.1f} ± {100 * learned.drift_sd:.1f} % a year; a sale scatters by "
                 f"{100 * learned.sd:.0f} % about its level."
             )
+            if learned.assumed:
+                words += f" {learned.assumed:,} state no price new and count less."
             points = getattr(row.row, "by_age", ())
             both = [(age, f"{old:.2f}", f"{new:.2f}") for (age, old), (_, new) in zip(points, row.curve, strict=False)]
             curve = ", ".join(f"{age:g} y {old} → {new}" for age, old, new in both if old != new)

@@ -19,6 +19,7 @@ from appraise.report.outputs.fields import (
     Object,
     Output,
     Type,
+    added,
     ends,
     in_order,
     leaf,
@@ -67,6 +68,7 @@ _LEARNED: Object[Learned] = Object(
     drift_sd_pct_a_year=SHARE.of(lambda learned: learned.drift_sd),
     scatter=FACTOR.of(lambda learned: learned.sd),
     outlying=WHOLE,
+    price_new_looked_up=added(WHOLE, lambda learned: learned.assumed),
 )
 SALES_LEARN: Output[tuple[Learned, Sequence[Unused], bool, Sequence[str]]] = Output(
     "sales_learn",
