@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import exp, log, sqrt
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ from appraise.engine.distributions import student_quantile
 from appraise.engine.draws import Z90
 from appraise.engine.market import relative_sd
 from appraise.evidence.shrinkage import shrunk, student
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import Range
 from appraise.tables.row import Standing
 
@@ -116,7 +116,9 @@ def learn(found: Sequence[Level], tables: Tables, condition_sd: Callable[[Tables
     x = np.column_stack([effect.column for effect in effects])
     freedom = tables.setting("own_sales_freedom")
     root = np.sqrt([level.weight for level in found])
-    fit = shrunk(x * root[:, None], y * root, relative, absolute, sd=tables.setting("own_sales_sd"), weight=student(freedom))
+    fit = shrunk(
+        x * root[:, None], y * root, relative, absolute, sd=tables.setting("own_sales_sd"), weight=student(freedom)
+    )
     beside = 0.0 if condition_sd is None else condition_sd(tables)
     rows = tuple(_rows(effects, fit, x, relative, found, tables, beside))
     drift = float(fit.effects[-1])

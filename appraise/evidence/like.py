@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 from math import exp, hypot, log
@@ -13,6 +12,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.market import relative_sd, size_factor
 from appraise.evidence.levels import Unused, age_of, instrument, model
 from appraise.evidence.sale import Sale
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.message import message
 from appraise.model.plausible import LEAST_PRICE
 from appraise.model.result import Range

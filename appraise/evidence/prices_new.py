@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from appraise.engine.market import relative_sd
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import Range
 
 if TYPE_CHECKING:

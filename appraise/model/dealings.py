@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Annotated
+
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from appraise.model.declaration import Amount, Chars, Digest, Form, Key, Name, Price, Row, Text

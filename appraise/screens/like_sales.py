@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.message import Message
 
-from appraise.commands import LIKE, bindings
+from appraise.commands import LIKE
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Unreadable
-from appraise.screens.list_detail import WholeBelowScreen
+from appraise.screens.list_detail import ListDetailScreen
 from appraise.services.like_sales import likes, told, with_comparables
 from appraise.services.refused import InputError
 from appraise.services.sales import usual_book
@@ -21,17 +21,16 @@ from appraise.widgets.title_bar import TitleBar
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
-    from textual.binding import BindingType
 
     from appraise.evidence.like import Likes
     from appraise.model.case import Case
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
 
 
-class LikeSalesScreen(WholeBelowScreen[None]):
+class LikeSalesScreen(ListDetailScreen[None]):
     """The sales nearest to the case, and the one under the cursor in full."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(LIKE)]
+    SCOPE = LIKE
     AUTO_FOCUS = "#likes"
 
     @dataclass
@@ -41,7 +40,7 @@ class LikeSalesScreen(WholeBelowScreen[None]):
         found: Likes | None
         wrong: str
 
-    def __init__(self, worksheet: Worksheet) -> None:
+    def __init__(self, worksheet: CaseSession) -> None:
         """Make the screen.
 
         Args:
@@ -120,21 +119,18 @@ class LikeSalesScreen(WholeBelowScreen[None]):
         """Make the ticked sales comparables of the case, and close."""
         taken, sheet = self.query_one(LikeRows).taken, self._worksheet
         if self._found is None or not taken:
-            self._say("No sale is ticked: Space ticks the one under the cursor.", wrong=True)
+            self.say("No sale is ticked: Space ticks the one under the cursor.", wrong=True)
             return
         try:
             sheet.change(with_comparables(sheet.case, taken, self._found.book), "comparables from the sales book")
         except InputError as refused:
-            self._say(str(refused), wrong=True)
+            self.say(str(refused), wrong=True)
             return
         if sheet.read_only:
             return
         count = f"{len(taken)} sale{'' if len(taken) == 1 else 's'}"
-        self._say(f"{count} of the book among the comparables; Ctrl+Z takes them back.")
+        self.say(f"{count} of the book among the comparables; Ctrl+Z takes them back.")
         self.dismiss(None)
-
-    def _say(self, words: str, *, wrong: bool = False) -> None:
-        self.notify(words, severity="error" if wrong else "information", timeout=6, markup=False)
 
     def action_back(self) -> None:
         """Close; nothing is taken."""

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
-from appraise.commands import FORM, bindings
-from appraise.screens.fields import RecordsBase
+from appraise.commands import FORM
+from appraise.screens.fields import RecordListScreen
 from appraise.services.particulars import SECTIONS
 from appraise.services.record_lists import CLAIM_RECORDS, COMPARABLES, RECORDS
 from appraise.widgets.field_rows import FieldRow
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-
-    from textual.binding import BindingType
 
 
 LIKE = "like"
@@ -22,11 +20,11 @@ MOVE = "move"
 """Key of the row that leads to what there is to do before a move and after it."""
 
 
-class ParticularsScreen(RecordsBase):
+class ParticularsScreen(RecordListScreen):
     """Instrument, assignment, circumstances, market, costs, and the lists that belong to the case."""
 
     PLACE = "Particulars"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(FORM)]
+    SCOPE = FORM
 
     def field_rows(self) -> Sequence[FieldRow]:
         """Return every field and record."""
@@ -54,7 +52,5 @@ class ParticularsScreen(RecordsBase):
 
     def _like_sales(self) -> None:
         """Open the sales of the book that are like the instrument."""
-        from appraise.screens.like_sales import LikeSalesScreen
-
         if self.may_write():
-            self.app.push_screen(LikeSalesScreen(self.worksheet))
+            self.open_screen("like_sales", self.worksheet)

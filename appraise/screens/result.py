@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any
 
-from appraise.commands import RESULT, bindings
+from appraise.commands import RESULT
 from appraise.screens.figures import FiguresScreen
+from appraise.screens.form import FormLine, FormScreen
 from appraise.widgets.result_rows import ResultRows
 
 if TYPE_CHECKING:
-    from textual.binding import BindingType
-
     from appraise.model.case import Outcome
 
 
@@ -21,7 +20,7 @@ class ResultScreen(FiguresScreen):
 
     PLACE = "Result"
     CSS_PATH = "result.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(RESULT)]
+    SCOPE = RESULT
     AUTO_FOCUS = "#result"
 
     def list_of_figures(self) -> ResultRows:
@@ -42,19 +41,14 @@ class ResultScreen(FiguresScreen):
 
     def action_charts(self) -> None:
         """Open the charts."""
-        from appraise.screens.charts import ChartsScreen
-
-        self.app.push_screen(ChartsScreen(self.worksheet))
+        self.open_screen("charts", self.worksheet)
 
     def action_sales_book(self) -> None:
         """Open the book of sales."""
-        from appraise.screens.sales_book import SalesBookScreen
-
-        self.app.push_screen(SalesBookScreen(self.worksheet.tables))
+        self.open_screen("sales_book", self.worksheet.tables)
 
     def action_sold(self) -> None:
         """Ask what the instrument was sold for; it becomes the outcome of the case and goes into the sales book."""
-        from appraise.screens.form import Asked, FormScreen
         from appraise.services import candidates as said
         from appraise.services.sales import day_sold, price_sold
 
@@ -66,25 +60,24 @@ class ResultScreen(FiguresScreen):
         kind = sheet.tables.bases[was.sale or "retail"].label
         known = "" if was.sold is None else f"{was.sold:f}"
         asked = (
-            Asked("price", f"Sold for [{currency}]", known, "such as 11500", price_sold),
-            Asked("day", "On", "" if was.day is None else str(was.day), "a day such as 2026-11-25", day_sold),
-            Asked("sale", "Kind of sale", kind, "", said.resale(sheet.tables)),
-            Asked("verified", "How that is known", was.verified, "receipt, bank entry, word of the buyer", str),
+            FormLine("price", f"Sold for [{currency}]", known, "such as 11500", price_sold),
+            FormLine("day", "On", "" if was.day is None else str(was.day), "a day such as 2026-11-25", day_sold),
+            FormLine("sale", "Kind of sale", kind, "", said.resale(sheet.tables)),
+            FormLine("verified", "How that is known", was.verified, "receipt, bank entry, word of the buyer", str),
         )
 
-        def take(found: dict[str, Any] | None) -> None:
-            if found is not None:
-                told = replace(
-                    was,
-                    sold=Decimal(str(round(found["price"], 2))),
-                    day=found["day"],
-                    sale=found["sale"],
-                    verified=found["verified"],
-                )
-                self._take_outcome(told)
+        def take(found: dict[str, Any]) -> None:
+            told = replace(
+                was,
+                sold=Decimal(str(round(found["price"], 2))),
+                day=found["day"],
+                sale=found["sale"],
+                verified=found["verified"],
+            )
+            self._take_outcome(told)
 
         note = "It stands in the case as its outcome, and goes into your sales book with the valuation of the case."
-        self.app.push_screen(FormScreen("Sold", asked, note), take)
+        self.ask(FormScreen("Sold", asked, note), take)
 
     def _take_outcome(self, told: Outcome) -> None:
         sheet = self.worksheet

@@ -37,7 +37,9 @@ def test_it_is_brought_to_the_year_of_the_sale():
     assert float(then.price) == pytest.approx(float(now.price) * 1.03**-10, abs=0.01)
 
 
-@pytest.mark.parametrize("lack", [{"maker_class": ""}, {"size_cm": None}, {"currency": "CHF"}, {"maker_class": "stencil"}])
+@pytest.mark.parametrize(
+    "lack", [{"maker_class": ""}, {"size_cm": None}, {"currency": "CHF"}, {"maker_class": "stencil"}]
+)
 def test_without_class_size_or_a_row_the_sale_says_nothing(lack):
     found, unused = levels([sale(price_new=None, **lack)], TABLES, {})
     assert found == []

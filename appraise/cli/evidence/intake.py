@@ -127,4 +127,4 @@ def _tell(file: Headed) -> None:
     if passed:
         say(f"passed over: {', '.join(passed)}; --map HEADING=COLUMN takes one")
     if "price_new" not in file.columns:
-        say("no price new: the table prices_new stands for it where class and size are known, and these sales count less")
+        say("no price new: the table prices_new stands for it where class and size are known; these sales count less")

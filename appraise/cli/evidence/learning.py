@@ -105,6 +105,8 @@ def _tell(learned: Learned, unused: list[Unused]) -> None:
         f"{learned.outlying:,} stand out and count little."
     )
     if learned.assumed:
-        say(f"{learned.assumed:,} of them state no price new: one of the table prices_new stands for it; they count less.")
+        say(
+            f"{learned.assumed:,} of them state no price new and count less: one of the table prices_new stands for it."
+        )
     for why in unused:
         say(f"{why.count:,} sales say nothing: {why.reason}.")
