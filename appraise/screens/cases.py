@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from textual import on, work
@@ -11,6 +10,7 @@ from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from appraise.commands import CASES
+from appraise.model.lazy_dataclass import dataclass
 from appraise.screens.base_screen import BaseScreen
 from appraise.store.characters import error_text
 from appraise.widgets.case_rows import CaseRows

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on, work
@@ -14,6 +13,7 @@ from textual.widgets import Button, Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from appraise.commands import EVERYWHERE
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Unreadable
 from appraise.report.written import PAPERS, Sheet
 from appraise.screens.base_screen import DialogScreen

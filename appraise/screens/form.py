@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Button, Input, Static
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.screens.base_screen import DialogScreen
 from appraise.services.refused import InputError
 from appraise.widgets.plain import harmless, piece

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from textual import on
@@ -12,6 +11,7 @@ from textual.message import Message
 from textual.widgets import Static
 
 from appraise.commands import INSTRUMENT
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import Formatter
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.entry import EntryScreen

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.message import Message
 
 from appraise.commands import OUTCOME
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Unreadable
 from appraise.screens.case_screen import CaseScreen
 from appraise.services.refused import InputError

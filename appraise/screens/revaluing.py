@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.message import Message
 
 from appraise.model.case import Case  # noqa: TC001 - a dataclass of the library's
+from appraise.model.lazy_dataclass import dataclass
 from appraise.screens.case_screen import CaseScreen
 from appraise.services.case_session import compute
 from appraise.widgets.value_band import ValueBand

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ from textual import on, work
 from textual.message import Message
 
 from appraise import commands
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Unreadable
 from appraise.screens.entry import EntryScreen
 from appraise.screens.list_detail import ListDetailScreen

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from contextlib import closing
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from time import monotonic
 from typing import TYPE_CHECKING, Any
 
@@ -12,6 +12,7 @@ from textual import on, work
 from textual.message import Message
 from textual.worker import get_current_worker
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.screens.base_screen import BaseScreen
 from appraise.services.ordering import Ordered, temporary
 from appraise.services.ranking import ALONE, ranked

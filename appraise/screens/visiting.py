@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from textual import on, work
 from textual.message import Message
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.screens.entry import EntryScreen
 from appraise.screens.walk_entry import WalkEntryScreen
 from appraise.services.refused import InputError, quoted

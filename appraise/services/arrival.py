@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 from appraise.engine.grade import judged_checks
 from appraise.engine.loss.changes import observed
 from appraise.model.claim import Origin
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import Units
 from appraise.model.loss import RemarkClass
 from appraise.report.words import day

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.report.formats import ENDINGS, WRITERS, write
 from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
 from appraise.report.written import Sheet, Unwritable, Written

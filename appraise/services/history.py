@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.services.case_diff import applied
 from appraise.store.plain_case import DecodeError, decode_case
 from appraise.store.trail import changes_in

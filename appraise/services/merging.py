@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.services.case_diff import unlike
 from appraise.services.fields import get, replace_at
 from appraise.store.plain_case import record_lists

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
 from appraise.services.case_diff import differences
 from appraise.services.custody import documents_beside, earlier_known

@@ -21,7 +21,7 @@ from appraise.store.trail_file import read_trail
 from appraise.store.write import WriteConflict, write_case
 from appraise.tables.load import load_tables
 from tests.helpers import worksheet_cases
-from tests.helpers.depth import examples
+from tests.helpers.depth import whole
 from tests.helpers.edits import checks_of, savable, step
 
 TABLES = load_tables()
@@ -116,9 +116,9 @@ class Work(RuleBasedStateMachine):
         merging = Merging(self.base, self.now, theirs)
         choice = {one.key: sides[at % len(sides)] for at, one in enumerate(merging.conflicts)}
         merged = merging.merged(choice)
-        for side, whole in ((Side.MINE, self.now), (Side.THEIRS, theirs)):
+        for side, all_of_it in ((Side.MINE, self.now), (Side.THEIRS, theirs)):
             if not merging.conflicts and all(one.usual is side for one in merging.differences):
-                assert merged == whole
+                assert merged == all_of_it
         self.sheet.merge(merged, self.base, theirs, digest)
         self.since = ([], [])
         self._did(self.now)
@@ -202,4 +202,4 @@ class Work(RuleBasedStateMachine):
 
 
 TestWork = Work.TestCase
-TestWork.settings = settings(max_examples=examples(50), stateful_step_count=35, deadline=None)
+TestWork.settings = settings(max_examples=whole(50, 8), stateful_step_count=35, deadline=None)
