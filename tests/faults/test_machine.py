@@ -109,7 +109,7 @@ class Work(RuleBasedStateMachine):
 
     @rule(sides=st.lists(st.sampled_from(Side), min_size=1, max_size=4))
     def merge(self, sides):
-        if not self.sheet.changed_on_disk:
+        if not self.sheet.on_disk.changed:
             return
         theirs, digest = read_at_rest(self.path, TABLES)
         assert theirs == self.file
@@ -127,7 +127,7 @@ class Work(RuleBasedStateMachine):
     @rule(aside=RARELY)
     def crash(self, aside):
         """End without a word, and open again."""
-        lock = self.sheet.keeper.lock
+        lock = self.sheet.journal.lock
         lock.path.write_text(json.dumps({**json.loads(lock.path.read_text()), "pid": 2**22 + 1}))
         trail = self.path.with_name("case.trail.jsonl")
         if aside and trail.exists():
@@ -159,8 +159,8 @@ class Work(RuleBasedStateMachine):
             recover(self.sheet, unsaved)
             # Undo goes back as far as the last save.
             self.past, self.future = (list(stack) for stack in self.since)
-        assert [case for _, case in self.sheet._past] == self.past
-        assert [case for _, case in self.sheet._future] == self.future
+        assert [case for _, case in self.sheet._stacks.past] == self.past
+        assert [case for _, case in self.sheet._stacks.future] == self.future
 
     @rule(often=RARELY)
     def leave_without_saving(self, often):

@@ -6,7 +6,7 @@ import pytest
 from textual.widgets import Input
 
 from appraise.app import AppraiseApp
-from appraise.services.worksheet import Worksheet
+from appraise.services.case_session import CaseSession
 from appraise.store.write import write_case
 from tests.helpers import valued_once, worksheet_cases
 from tests.helpers.at_rest import wait_for_the_application
@@ -68,7 +68,7 @@ def folder(tmp_path, tables):
 @pytest.fixture
 def sheet(folder, tables):
     """The grand's worksheet."""
-    return Worksheet(folder / "grand.toml", worksheet_cases.grand(tables), tables)
+    return CaseSession(folder / "grand.toml", worksheet_cases.grand(tables), tables)
 
 
 @pytest.fixture

@@ -15,7 +15,7 @@ from textual.widgets import Input
 import appraise.screens
 from appraise.app import AppraiseApp
 from appraise.commands import COMMANDS, EVERYWHERE
-from appraise.services.worksheet import Worksheet
+from appraise.services.case_session import CaseSession
 from tests.helpers import valued_once, worksheet_cases
 from tests.helpers.at_rest import wait_for_the_application
 from tests.helpers.depth import is_deep, whole
@@ -142,7 +142,7 @@ async def test_hostile_words_on_every_screen(starts, tmp_path, tables):
     case = everywhere()
     case = replace(case, readings=worksheet_cases.grand(tables).readings)
     case = replace(case, photos=tuple(replace(photo, whole=True) for photo in case.photos))
-    sheet = Worksheet(tmp_path / "hostile.toml", case, tables)
+    sheet = CaseSession(tmp_path / "hostile.toml", case, tables)
     seen: dict[str, str] = {}
     for start in starts:
         app = AppraiseApp(tmp_path, tables, None if start == BENCH else sheet)
