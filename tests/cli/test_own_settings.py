@@ -117,7 +117,7 @@ def test_one_is_changed_and_comments_and_the_rest_stay(own):
 
 
 def test_the_ends_of_lines_and_the_mark_of_the_encoding_stay(own):
-    kept = '\ufeff# mine\r\nschema = 1\r\n\r\n[walk]  # the walk\r\nmove_on = true\r\n'
+    kept = "\ufeff# mine\r\nschema = 1\r\n\r\n[walk]  # the walk\r\nmove_on = true\r\n"
     own.write_bytes(kept.encode())
     move_on = next(each for each in SETTINGS if each.key == "move_on")
     currency = next(each for each in SETTINGS if each.key == "currency")
