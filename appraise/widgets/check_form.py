@@ -108,8 +108,9 @@ class CheckForm(RowList):
 
     def show(self, form: Sequence[FormRow], *, keep: str | None = None, before: Sequence[str] = ()) -> None:
         """Show these rows; above them what is to be minded before anything is touched."""
-        self._form, self._before = form, before
-        self.rebuild(keep=keep)
+        if keep is not None or (form, before) != (self._form, self._before):
+            self._form, self._before = form, before
+            self.rebuild(keep=keep)
 
     @property
     def current(self) -> FormRow | None:
