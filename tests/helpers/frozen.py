@@ -17,8 +17,8 @@ from pathlib import Path
 
 from hypothesis import HealthCheck, Phase, given, seed, settings
 
-from appraise.__main__ import main as command
 from appraise.cli import inputs
+from appraise.cli.parser import main as command
 from appraise.tables.folder import data_folder
 from appraise.tables.load import load_tables
 from tests.helpers.cases import cases
