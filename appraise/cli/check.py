@@ -13,7 +13,7 @@ from appraise.cli.options import add_date, add_json, add_tables
 from appraise.cli.output import say, say_json
 from appraise.cli.summaries import COMMANDS
 from appraise.model.problem import Problem, Unreadable
-from appraise.store.characters import sanitize_line
+from appraise.model.unsafe import sanitize_line
 from appraise.tables.content import open_file
 
 REPORT = ".json"
@@ -160,8 +160,8 @@ def _is_pdf(path: Path) -> bool:
 
 def _document(path: Path, tables: Tables) -> CheckedFile:
     """Recognise a document by its hash, and hold what it rests on to the files beside it."""
+    from appraise.model.unsafe import error_text
     from appraise.services.document_check import checked_document
-    from appraise.store.characters import error_text
 
     file = sanitize_line(str(path))
     try:

@@ -11,9 +11,9 @@ from appraise.cli.inputs import tables_for, usable_case, usable_file
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, day
 from appraise.cli.output import say, say_json, show
 from appraise.cli.summaries import COMMANDS
+from appraise.model.unsafe import sanitize_line
 from appraise.report.kinds import ReportKind
 from appraise.report.words import capital
-from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     import argparse
@@ -128,9 +128,9 @@ def compared_states(
         Unreadable: A case cannot be used, or its frozen earlier state.
         WrongUse: The two are not one instrument, or an option makes no sense.
     """
+    from appraise.model.problem import InputError
     from appraise.report.wording import manner_of
     from appraise.services.loss import compared, consignment_of, in_manner, remembered_state, terms_of
-    from appraise.services.refused import InputError
 
     later = _state(after, tables)
     claim = _claim(args, later.case)
@@ -150,8 +150,8 @@ def _set_before(args: argparse.Namespace) -> int:
         Unreadable: The case cannot be read or written.
         WrongUse: There is one already, or two files are named.
     """
+    from appraise.model.problem import InputError
     from appraise.services.arrival import set_before
-    from appraise.services.refused import InputError
 
     if args.before is not None:
         raise WrongUse("appraise loss: found two files with --set-before, expected the one case whose state is kept")
@@ -221,7 +221,7 @@ def _option(args: argparse.Namespace, name: str, read: Callable[[str], _Read]) -
     Raises:
         WrongUse: It was refused.
     """
-    from appraise.services.refused import InputError
+    from appraise.model.problem import InputError
 
     text = getattr(args, name)
     if text is None:

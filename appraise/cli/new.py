@@ -15,8 +15,8 @@ from appraise.cli.output import say
 from appraise.cli.summaries import COMMANDS
 from appraise.model.case import SCHEMA, Kind
 from appraise.model.problem import Unreadable
-from appraise.model.units import UNITS
-from appraise.store.characters import sanitize_line
+from appraise.model.quantities import UNITS
+from appraise.model.unsafe import sanitize_line
 
 if TYPE_CHECKING:
     import argparse
@@ -185,8 +185,8 @@ def _formed(entry: _Entry, text: str) -> object:
             unit = UNITS[size[2] or "cm"]
             return round(float(size[1].replace(",", ".")) * unit.factor / UNITS["cm"].factor, 2)
     if entry.form == "money":
-        from appraise.services.refused import InputError
-        from appraise.services.typed_quantities import money
+        from appraise.model.problem import InputError
+        from appraise.model.quantities import money
 
         try:
             return f"{money(text):f}"

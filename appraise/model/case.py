@@ -24,9 +24,9 @@ from appraise.model.findings import (
     Remark,
     Renewal,
 )
-from appraise.model.locale_format import Units
 from appraise.model.market import Adjustment, Comparable, Costs, Market
 from appraise.model.message import Message, message
+from appraise.model.quantities import Units
 from appraise.model.span import Span
 
 if TYPE_CHECKING:

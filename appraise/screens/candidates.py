@@ -12,10 +12,10 @@ from textual.widgets import ProgressBar, Static
 from textual.worker import get_current_worker
 
 from appraise.commands import CANDIDATES, bindings
+from appraise.model.unsafe import error_text
 from appraise.screens.valuing import ValuingScreen
 from appraise.services import candidates as said
 from appraise.services.ordering import SORTS, Filter
-from appraise.store.characters import error_text
 from appraise.widgets.candidate_rows import CandidateHeading, CandidateRows, shown_columns
 from appraise.widgets.footer import Foot
 from appraise.widgets.plain import piece, wrapped

@@ -11,8 +11,8 @@ from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from appraise.commands import CASES, bindings
+from appraise.model.unsafe import error_text
 from appraise.screens.queued_screen import Standing
-from appraise.store.characters import error_text
 from appraise.widgets.case_rows import CaseRows
 from appraise.widgets.footer import Foot
 from appraise.widgets.plain import piece

@@ -13,12 +13,11 @@ from textual.message import Message
 from textual.widgets import Button, Input, OptionList, Static
 from textual.widgets.option_list import Option
 
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
+from appraise.model.unsafe import error_text
 from appraise.report.written import PAPERS, Sheet
 from appraise.screens.queued_screen import Asking
 from appraise.services.documents import FORMS, Outcome, default_stem, export_documents, item_for, kinds_of
-from appraise.services.refused import InputError
-from appraise.store.characters import error_text
 from appraise.widgets.checkbox import Tick
 from appraise.widgets.plain import piece
 

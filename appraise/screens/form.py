@@ -9,8 +9,8 @@ from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Button, Input, Static
 
+from appraise.model.problem import InputError
 from appraise.screens.queued_screen import Asking
-from appraise.services.refused import InputError
 from appraise.widgets.plain import harmless, piece
 
 if TYPE_CHECKING:

@@ -12,12 +12,11 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Button, Input, Static
 
 from appraise.model.case import Case, Identity, Kind
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
 from appraise.screens.queued_screen import Asking
 from appraise.services.fields import parse
 from appraise.services.new_file import assignment_begun, write_new
 from appraise.services.particulars import SECTIONS
-from appraise.services.refused import InputError
 from appraise.widgets.plain import piece
 
 if TYPE_CHECKING:
@@ -142,7 +141,7 @@ class NewCaseScreen(Asking[Path | None]):
                 case = replace_at(case, field.path, parse(field, line.value, case, self._tables))
             except InputError as refused:
                 line.focus()
-                raise InputError(f"{field.label}: {refused}") from None
+                raise refused.about(field.label) from None
         return case
 
     def _path(self, identity: Identity) -> Path:

@@ -10,10 +10,10 @@ from textual.widgets import Static
 
 from appraise.commands import PHOTO, bindings
 from appraise.model.photo_mark import FORM
+from appraise.model.problem import InputError, quoted
 from appraise.screens.case_screen import CaseScreen
 from appraise.services.photo_told import told
 from appraise.services.photo_use import shown_by, standing_of
-from appraise.services.refused import InputError, quoted
 from appraise.store.photo_entry import inside
 from appraise.tables.content import resolved
 from appraise.widgets.footer import Foot
@@ -124,5 +124,5 @@ def _mark(text: str) -> object:
     """
     found = " ".join(text.lower().replace("%", " ").replace(",", " ").split())
     if not re.match(FORM, found):
-        raise InputError(f"found {quoted(text)}, expected a mark such as circle 40 62")
+        raise InputError(quoted(text), "a mark such as circle 40 62")
     return found

@@ -11,13 +11,12 @@ from textual.containers import Container, Vertical
 from textual.content import Content
 from textual.widgets import Input, Static
 
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable, quoted
+from appraise.model.quantities import as_shown, span, unit_shown
 from appraise.screens.queued_screen import Asking
-from appraise.services.displayed_quantities import as_shown, span, unit_shown
 from appraise.services.keybed_view import note_label, sections, strip_band, strip_marks, summary, unusual
-from appraise.services.note_lines import column_of, line_typed, lines_typed
-from appraise.services.quantity import tolerance
-from appraise.services.refused import InputError, quoted
+from appraise.services.note_readings import column_of, line_typed, lines_typed
+from appraise.services.quantity_limits import tolerance
 from appraise.services.walk import readings_of
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.keybed import Band, Keybed, Mark
@@ -172,7 +171,7 @@ class ReadingsScreen(Asking[None]):
         def parse(text: str) -> object:
             path = Path(text.strip()).expanduser()
             if not text.strip() or not path.is_file():
-                raise InputError(f"found {quoted(text)}, expected a file that is there")
+                raise InputError(quoted(text), "a file that is there")
             return path
 
         def take(entry: tuple[object] | None) -> None:

@@ -78,8 +78,7 @@ class ResultScreen(FiguresScreen):
 
     @work(thread=True, group="sold")
     def _write_sale(self, price: float, day: date, sale: str) -> None:
-        from appraise.model.problem import Unreadable
-        from appraise.services.refused import InputError
+        from appraise.model.problem import InputError, Unreadable
         from appraise.services.sales import write_outcome
 
         try:

@@ -11,10 +11,9 @@ from textual.message import Message
 
 from appraise.commands import BOOK as SCOPE
 from appraise.commands import bindings
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
 from appraise.screens.entry import EntryScreen
 from appraise.screens.list_detail import WholeBelowScreen
-from appraise.services.refused import InputError
 from appraise.services.sales import usual_book
 from appraise.services.sales_view import BookView, view
 from appraise.widgets.book_rows import LEARNED, BookRows, valued
@@ -148,7 +147,7 @@ class SalesBookScreen(WholeBelowScreen[None]):
 
         def parse(text: str) -> object:
             if not text.strip():
-                raise InputError("found nothing, expected a folder")
+                raise InputError("nothing", "a folder")
             return Path(text.strip()).expanduser()
 
         def done(entry: tuple[object] | None) -> None:

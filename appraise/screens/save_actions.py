@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
 from appraise.services.merging import Merging
 from appraise.services.opening import Unsaved, make_writable, read_at_rest, recover, set_aside
-from appraise.services.refused import InputError
 from appraise.store.write import WriteConflict
 
 if TYPE_CHECKING:

@@ -12,11 +12,11 @@ from textual import on, work
 from textual.message import Message
 from textual.worker import get_current_worker
 
+from appraise.model.unsafe import error_text
 from appraise.screens.queued_screen import Standing
 from appraise.services.ordering import Ordered, temporary
 from appraise.services.ranking import ALONE, ranked
 from appraise.services.trade_in import Skipped, Terms, one
-from appraise.store.characters import error_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.services.changes import differences
 from appraise.services.history import MERGED, anchored, open_steps
 from appraise.services.journal import Journal
-from appraise.store.characters import error_text, sanitize_line
 from appraise.store.lock import Held, Holder, Lock
 
 if TYPE_CHECKING:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.report.formats import ENDINGS, WRITERS, write
 from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
 from appraise.report.written import Sheet, Unwritable, Written
 from appraise.services.report_audit import record_document, with_standing
-from appraise.store.characters import error_text, sanitize_line
 from appraise.store.files import digest_of
 from appraise.store.write import write_file
 

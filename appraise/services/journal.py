@@ -6,9 +6,9 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import SCHEMA
+from appraise.model.unsafe import clean, error_text
 from appraise.services.changes import differences
 from appraise.services.history import anchored
-from appraise.store.characters import clean, error_text
 from appraise.store.plain_case import encode
 from appraise.store.trail import LAYOUT, Record
 from appraise.store.trail_file import TrailFile

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.locale_format import Units
 from appraise.model.notes import LAST, name_of
-from appraise.services.displayed_quantities import span, with_unit
+from appraise.model.quantities import Units, span, with_unit
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -111,7 +110,7 @@ def summary(
 def _of_the_whole(check: Check, values: Mapping[int, float], compass: int, tables: Tables, units: Units) -> list[str]:
     from appraise.engine.instruments.tolerance import within
     from appraise.services.instruments.sampling_stats import asked_of, more_words, sample_of
-    from appraise.services.quantity import in_bands
+    from appraise.services.quantity_limits import in_bands
 
     level = tables.setting("sampling_level")
     asked = asked_of(check, tables)

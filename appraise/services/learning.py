@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from appraise.evidence.overlay import texts
 from appraise.model.problem import Problem, Unreadable
-from appraise.store.characters import error_text
+from appraise.model.unsafe import error_text
 from appraise.store.write import write_file
 from appraise.tables.content import content_of
 from appraise.tables.load import load_from, load_tables

@@ -16,13 +16,13 @@ from appraise.engine.valuation import value_case
 from appraise.model.locale_format import PLAIN
 from appraise.model.loss import Terms
 from appraise.model.plausible import MONEY_DIGITS
+from appraise.model.problem import InputError, quoted
+from appraise.model.quantities import amount, money
+from appraise.model.unsafe import sanitize_line
 from appraise.report.cautions import applicable
 from appraise.report.loss.compared import Compared, PhotoPair, StateFile
 from appraise.services.photos import no_photo, photos_beside
-from appraise.services.refused import InputError, quoted
-from appraise.services.typed_quantities import amount, money
 from appraise.store.baseline import earlier_case
-from appraise.store.characters import sanitize_line
 from appraise.store.document import case_text
 from appraise.store.files import digest_of
 from appraise.store.read import LARGEST
@@ -101,10 +101,8 @@ def remembered_state(path: Path, case: Case, tables: Tables) -> StateFile:
     """
     earlier = case.earlier_state
     if earlier is None:
-        raise InputError(
-            f"{sanitize_line(path.name)}: found no earlier state in it, expected one; name the file of the state "
-            "before, or set it before a move"
-        )
+        mend = "name the file of the state before, or set it before a move"
+        raise InputError("no earlier state in it", "one", mend, subject=sanitize_line(path.name))
     before, text = earlier_case(path, earlier, tables)
     return StateFile(sanitize_line(earlier.file), earlier.sha256, before, text, path.resolve().parent)
 
@@ -151,7 +149,7 @@ def compared(
     delivered = consignment.delivered
     if delivered is not None and not before.case.assignment.inspected <= delivered <= asked_on:
         first, last = before.case.assignment.inspected.isoformat(), asked_on.isoformat()
-        raise InputError(f"found the delivery on {delivered.isoformat()}, expected a day from {first} to {last}")
+        raise InputError(f"the delivery on {delivered.isoformat()}", f"a day from {first} to {last}")
     limits = _limits(tables, consignment.weight_kg, consignment.volume_m3, PLAIN)
     standing = value_case(after.case, tables, draws=draws, seed=seed)
     jobs = {job.remedy for scenario in loss.scenarios for job in scenario.items}
@@ -248,7 +246,7 @@ def above_zero(text: str) -> Decimal:
     """
     found = not_negative(text)
     if found == 0:
-        raise InputError(f"found {quoted(text)}, expected an amount above 0")
+        raise InputError(quoted(text), "an amount above 0")
     return found
 
 
@@ -260,7 +258,7 @@ def not_negative(text: str) -> Decimal:
     """
     found = money(text)
     if not 0 <= found <= MOST:
-        raise InputError(f"found {quoted(text)}, expected an amount from 0 to {MOST:,}")
+        raise InputError(quoted(text), f"an amount from 0 to {MOST:,}")
     return found
 
 

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.problem import Problem, Unreadable
+from appraise.model.problem import InputError, Problem, Unreadable
+from appraise.model.unsafe import sanitize_line
 from appraise.services.file_state import FileState
 from appraise.services.guide import Guide
 from appraise.services.history import MERGED
-from appraise.services.refused import InputError
-from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from appraise import __version__
 from appraise.model.problem import Problem
 from appraise.model.ranking import Candidate, TradeIn
-from appraise.store.characters import error_text, sanitize_line
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.store.files import digest_of
 from appraise.store.read import LARGEST, parse_case, read_case
 from appraise.tables.content import content_of

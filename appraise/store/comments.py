@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from appraise.model.declaration import parts
-from appraise.store.characters import clean
+from appraise.model.unsafe import clean
 from appraise.store.record_matching import matched
 from appraise.tables.lines import toml_lines
 

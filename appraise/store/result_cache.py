@@ -7,7 +7,7 @@ from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, NoReturn
 
 from appraise.model.ranking import Candidate
-from appraise.store.characters import error_text
+from appraise.model.unsafe import error_text
 from appraise.store.plain_case import DecodeError, decode
 from appraise.store.write import write_file
 from appraise.tables.content import content_of

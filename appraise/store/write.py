@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from appraise.model.problem import Problem, Unreadable
-from appraise.store.characters import error_text, sanitize_line
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.store.comments import with_comments
 from appraise.store.document import case_text, to_document
 from appraise.store.files import digest_of, named, put, read_all, umask

@@ -24,8 +24,9 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import ExitCode
 from appraise.cli.parser import main
 from appraise.engine.valuation import value_case
-from appraise.model.problem import Problem, Unreadable
+from appraise.model.problem import InputError, Problem, Unreadable
 from appraise.model.ranking import Candidate
+from appraise.model.unsafe import sanitize_line
 from appraise.report.appraisal import appraisal
 from appraise.report.full import full_report
 from appraise.report.json_text import dumps
@@ -34,9 +35,7 @@ from appraise.report.outputs.value import REPORT
 from appraise.services.fields import Field, get, parse, replace_at
 from appraise.services.particulars import SECTIONS
 from appraise.services.record_lists import RECORDS
-from appraise.services.refused import InputError
 from appraise.services.trade_in import Terms, one
-from appraise.store.characters import sanitize_line
 from appraise.store.document import case_text, to_document
 from appraise.store.findings import dotted
 from appraise.store.read import parse_case

@@ -11,6 +11,7 @@ import pytest
 from textual.widgets import Input, ProgressBar
 
 from appraise.app import AppraiseApp
+from appraise.model.problem import InputError
 from appraise.report.ranking import TAKEN
 from appraise.screens import candidates, valuing
 from appraise.screens.ask import AskScreen
@@ -23,7 +24,6 @@ from appraise.services.candidates import resale
 from appraise.services.opening import open_sheet
 from appraise.services.ordering import SORTS, Filter
 from appraise.services.ranking import found, ranked
-from appraise.services.refused import InputError
 from appraise.services.trade_in import Terms
 from appraise.store.result_cache import Kept
 from appraise.store.trail_file import read_trail

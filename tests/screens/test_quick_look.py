@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from appraise.model.case import Grade
+from appraise.model.problem import InputError
 from appraise.screens.quick_look import QuickLookScreen
 from appraise.services.opening import open_sheet
 from appraise.services.quick_look import QUICK_LOOK, look_rows
-from appraise.services.refused import InputError
 from appraise.services.walk import overruling
 from appraise.services.worksheet import Worksheet
 from appraise.store.read import read_case

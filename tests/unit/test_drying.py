@@ -21,8 +21,8 @@ from appraise.model.case import (
     Kind,
     Reading,
 )
+from appraise.model.problem import InputError
 from appraise.services.instruments.drying import drying_from_clues, drying_of_case
-from appraise.services.refused import InputError
 from appraise.tables.load import load_tables
 from appraise.tables.rows_drying import DRIED_OUT
 from tests.helpers.pitch_logs import log

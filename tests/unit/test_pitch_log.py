@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from appraise.engine.instruments.pitch_log import VERDICTS, judge_log
 from appraise.model import plausible
 from appraise.model.case import PitchReading
+from appraise.model.problem import InputError
 from appraise.services.instruments.pitch import pitch_measurement
-from appraise.services.refused import InputError
 from appraise.tables.load import load_tables
 from tests.helpers.pitch_logs import START, log
 

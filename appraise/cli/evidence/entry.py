@@ -77,7 +77,7 @@ def run(args: argparse.Namespace) -> int:
 def _of_case(args: argparse.Namespace, tables: Tables) -> Sale:
     from dataclasses import replace
 
-    from appraise.services.refused import InputError
+    from appraise.model.problem import InputError
     from appraise.services.sales import outcome, sold_too_early
 
     told = [name for name in _TYPED if getattr(args, name) is not None]

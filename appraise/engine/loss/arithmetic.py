@@ -8,7 +8,7 @@ import numpy as np
 
 from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.loss import CarriageLimit
-from appraise.model.units import to_base
+from appraise.model.quantities import to_base
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

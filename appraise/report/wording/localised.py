@@ -13,7 +13,8 @@ from babel.dates import format_date, format_skeleton
 from babel.lists import format_list
 from babel.numbers import format_currency, format_decimal, format_percent
 
-from appraise.model.locale_format import Formatter, Units
+from appraise.model.locale_format import Formatter
+from appraise.model.quantities import Units
 from appraise.report.wording.catalogue import covers, language_for, translations
 from appraise.report.wording.variants import Variant
 

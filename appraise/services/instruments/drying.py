@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.drying import CONCLUSIONS, Witness, assess_drying, weigh_clues
 from appraise.model.measurement import Basis, Figure, Grid, Measurement
+from appraise.model.problem import InputError, quoted
 from appraise.services.instruments.inputs import Field, Given, Tool
-from appraise.services.refused import InputError, quoted
 from appraise.tables.files import nearest
 from appraise.tables.rows_drying import DRIED_OUT
 
@@ -53,9 +53,9 @@ def drying_from_clues(seen: Sequence[str], absent: Sequence[str], tables: Tables
     for key in (*seen, *absent):
         if key not in tables.drying_clues:
             mend = nearest(key, tables.drying_clues) or "`appraise sources drying_clues` lists them"
-            raise InputError(f"found {quoted(key)}, expected a clue to drying: {mend}")
+            raise InputError(quoted(key), f"a clue to drying: {mend}")
         if (*seen, *absent).count(key) > 1:
-            raise InputError(f"found {quoted(key)} twice, expected each clue once")
+            raise InputError(f"{quoted(key)} twice", "each clue once")
     looked = (*(Witness(key, True, "assessor") for key in seen), *(Witness(key, False, "assessor") for key in absent))
     return drying_measurement(weigh_clues(looked, tables), tables)
 

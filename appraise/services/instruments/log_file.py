@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from appraise.services.displayed_quantities import span, with_unit
+from appraise.model.problem import quoted
+from appraise.model.quantities import span, with_unit
 from appraise.services.instruments.csv_reader import cells_of, read_bytes, rows_of, separator, wrong
 from appraise.services.instruments.log_columns import read_columns
-from appraise.services.refused import quoted
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.instruments.sampling import Estimate, Spread, describe, estimate_mean, estimate_share, notes_out
 from appraise.engine.instruments.tolerance import OUT_OF_TOLERANCE, bands, within
 from appraise.model.measurement import Basis, Value
-from appraise.services.displayed_quantities import with_unit
+from appraise.model.quantities import with_unit
 from appraise.tables.rows import Statistic
 
 if TYPE_CHECKING:
