@@ -100,11 +100,9 @@ def run(args: argparse.Namespace) -> int:
     item = compared_states(args.before, args.after, args, tables_for(args.tables))
     code = write_out(args, ReportKind.LOSS, item, args.after, quiet=args.json)
     if args.json:
-        from appraise.model.locale_format import PLAIN
         from appraise.report.outputs.loss import LOSS
-        from appraise.services.loss import in_manner
 
-        say_json(LOSS.dump(in_manner(item, PLAIN)))
+        say_json(LOSS.dump(item))
     elif not args.output:
         from appraise.report.loss.page import loss_page
 
@@ -128,9 +126,11 @@ def compared_states(
         Unreadable: A case cannot be used, or its frozen earlier state.
         WrongUse: The two are not one instrument, or an option makes no sense.
     """
+    from dataclasses import replace
+
     from appraise.model.problem import InputError
     from appraise.report.wording import manner_of
-    from appraise.services.loss import compared, consignment_of, in_manner, remembered_state, terms_of
+    from appraise.services.loss import compared, consignment_of, remembered_state, terms_of
 
     later = _state(after, tables)
     claim = _claim(args, later.case)
@@ -140,7 +140,7 @@ def compared_states(
         item = compared(earlier, later, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
     except InputError as refused:
         raise WrongUse(f"appraise {args.command}: {refused}") from None
-    return in_manner(item, manner_of(later.case.assignment, args.locale, args.units, kind))
+    return replace(item, manner=manner_of(later.case.assignment, args.locale, args.units, kind))
 
 
 def _set_before(args: argparse.Namespace) -> int:

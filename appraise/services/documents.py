@@ -181,6 +181,4 @@ def _said(item: Appraisal | Compared, manner: Formatter) -> Appraisal | Compared
 
     if isinstance(item, Appraisal):
         return in_manner(item, manner)
-    from appraise.services.loss import in_manner as loss_in_manner
-
-    return loss_in_manner(item, manner)
+    return replace(item, manner=manner)

@@ -9,11 +9,9 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.loss.arithmetic import carriage_limit
 from appraise.engine.loss.compare import compare_states
-from appraise.engine.loss.compare import in_manner as said_in_manner
 from appraise.engine.loss.matching import mismatches
 from appraise.engine.loss.periods import deadlines
 from appraise.engine.valuation import value_case
-from appraise.model.locale_format import PLAIN
 from appraise.model.loss import Terms
 from appraise.model.plausible import MONEY_DIGITS
 from appraise.model.problem import InputError, quoted
@@ -34,8 +32,7 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
     from appraise.model.claim import Claim
-    from appraise.model.locale_format import Formatter
-    from appraise.model.loss import CarriageLimit, Loss
+    from appraise.model.loss import Loss
     from appraise.tables.rows import Tables
 
 WEIGHT_KG = (20.0, 2000.0)
@@ -150,7 +147,11 @@ def compared(
     if delivered is not None and not before.case.assignment.inspected <= delivered <= asked_on:
         first, last = before.case.assignment.inspected.isoformat(), asked_on.isoformat()
         raise InputError(f"the delivery on {delivered.isoformat()}", f"a day from {first} to {last}")
-    limits = _limits(tables, consignment.weight_kg, consignment.volume_m3, PLAIN)
+    limits = tuple(
+        carriage_limit(rule, consignment.weight_kg, consignment.volume_m3)
+        for rule in tables.carriage_rules.values()
+        if rule.topic == "limit"
+    )
     standing = value_case(after.case, tables, draws=draws, seed=seed)
     jobs = {job.remedy for scenario in loss.scenarios for job in scenario.items}
     cautions = applicable(after.case, tables, standing, jobs)
@@ -179,25 +180,6 @@ def _photos(before: StateFile, after: StateFile, loss: Loss, tables: Tables) -> 
             photos_beside(before.folder, before.case, line.before, tables),
             photos_beside(after.folder, after.case, line.after, tables),
         )
-    )
-
-
-def in_manner(item: Compared, manner: Formatter) -> Compared:
-    """Return the same comparison said in another manner."""
-    if item.manner is manner:
-        return item
-    loss = said_in_manner(item.loss, item.before.case, item.after.case, item.tables, manner)
-    limits = _limits(item.tables, item.weight_kg, item.volume_m3, manner)
-    return replace(item, loss=loss, limits=limits, manner=manner)
-
-
-def _limits(
-    tables: Tables, weight_kg: float | None, volume_m3: float | None, manner: Formatter
-) -> tuple[CarriageLimit, ...]:
-    return tuple(
-        carriage_limit(rule, weight_kg, volume_m3, manner)
-        for rule in tables.carriage_rules.values()
-        if rule.topic == "limit"
     )
 
 

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from appraise.engine.instruments.pitch_log import VERDICTS, judge_log
+from appraise.engine.instruments.pitch_log import judge_log
+from appraise.explain.terms import VERDICTS
 from appraise.model import plausible
 from appraise.model.case import PitchReading
 from appraise.model.problem import InputError

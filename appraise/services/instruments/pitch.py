@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from appraise.engine.instruments.pitch_log import VERDICTS, WHY_NOT, judge_log
+from appraise.engine.instruments.pitch_log import judge_log
+from appraise.explain.terms import NO_SEASON, VERDICTS
 from appraise.model import plausible
 from appraise.model.case import PitchReading
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot
@@ -21,8 +22,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from appraise.engine.instruments.pitch_log import PitchLog
     from appraise.model.case import Case
+    from appraise.model.pitch import PitchLog
     from appraise.tables.rows import Tables
 
 CAUTIONS = (
@@ -192,7 +193,7 @@ def pitch_says(found: PitchLog, tables: Tables) -> list[str]:
     else:
         told.append(f"The pitch is {VERDICTS[found.verdict]}.")
     if found.season.why_not:
-        told.append(f"The season was not taken out: {WHY_NOT[found.season.why_not]}.")
+        told.append(f"The season was not taken out: {NO_SEASON[found.season.why_not]}.")
     elif found.verdict != "seasonal":
         told.append("What goes with humidity was taken out first.")
     told.extend(
@@ -218,8 +219,8 @@ def _drift(found: PitchLog, tables: Tables) -> list[Figure]:
 def _season(found: PitchLog) -> list[Figure]:
     season = found.season
     if season.slope is None:
-        return [Figure("season_cents_per_rh_pct", "With humidity", None, "cents/%", WHY_NOT[season.why_not])]
-    note = WHY_NOT.get(season.why_not, "")
+        return [Figure("season_cents_per_rh_pct", "With humidity", None, "cents/%", NO_SEASON[season.why_not])]
+    note = NO_SEASON.get(season.why_not, "")
     return [
         Figure("season_cents_per_rh_pct", "With humidity", season.slope.value, "cents/%", note),
         Figure("season_low_cents_per_rh_pct", "With humidity, low", season.slope.low, "cents/%"),
