@@ -10,6 +10,9 @@ from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json, show_table
 from appraise.cli.summaries import COMMANDS
+from appraise.model.case import STATIONS
+from appraise.model.problem import InputError
+from appraise.model.quantities import grade_typed
 from appraise.model.unsafe import sanitize_line, shorten
 from appraise.report.words import capital
 from appraise.store.findings import did_you_mean
@@ -47,7 +50,6 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: The case cannot be read or written.
         WrongUse: A part or a grade is none, or the part has been checked.
     """
-    from appraise.model.problem import InputError
     from appraise.services.opening import alone
 
     tables = tables_for(args.tables)
@@ -74,9 +76,6 @@ def _grades(words: list[str], case: Case, tables: Tables) -> dict[str, float | N
     Raises:
         InputError: A word is no part with a grade.
     """
-    from appraise.model.case import STATIONS
-    from appraise.model.problem import InputError
-    from appraise.model.quantities import grade_typed
     from appraise.services.quick_look import open_parts
 
     kind = case.identity.kind

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -11,6 +12,7 @@ from appraise.cli.inputs import tables_for, usable_case, usable_file
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, day
 from appraise.cli.output import say, say_json, show
 from appraise.cli.summaries import COMMANDS
+from appraise.model.problem import InputError
 from appraise.model.unsafe import sanitize_line
 from appraise.report.kinds import ReportKind
 from appraise.report.words import capital
@@ -126,9 +128,6 @@ def compared_states(
         Unreadable: A case cannot be used, or its frozen earlier state.
         WrongUse: The two are not one instrument, or an option makes no sense.
     """
-    from dataclasses import replace
-
-    from appraise.model.problem import InputError
     from appraise.report.wording import manner_of
     from appraise.services.loss import compared, consignment_of, remembered_state, terms_of
 
@@ -150,7 +149,6 @@ def _set_before(args: argparse.Namespace) -> int:
         Unreadable: The case cannot be read or written.
         WrongUse: There is one already, or two files are named.
     """
-    from appraise.model.problem import InputError
     from appraise.services.arrival import set_before
 
     if args.before is not None:
@@ -185,8 +183,6 @@ def _state(path: Path, tables: Tables) -> StateFile:
 
 def _claim(args: argparse.Namespace, case: Case) -> Claim:
     """Return what the case says of the claim, with the options laid over it."""
-    from dataclasses import replace
-
     from appraise.services.loss import above_zero, not_negative, total_loss, volume, weight
 
     readers = {
@@ -221,8 +217,6 @@ def _option(args: argparse.Namespace, name: str, read: Callable[[str], _Read]) -
     Raises:
         WrongUse: It was refused.
     """
-    from appraise.model.problem import InputError
-
     text = getattr(args, name)
     if text is None:
         return None

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain
-from appraise.cli.inputs import tables_for
+from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json
 from appraise.cli.summaries import COMMANDS
@@ -45,7 +45,6 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: The case or the tables cannot be used, or the case cannot be saved.
         WrongUse: The case has unsaved work, or another program writes it.
     """
-    from appraise.cli.inputs import usable_case
     from appraise.services.photo_use import standings, unused
 
     tables = tables_for(args.tables)

@@ -10,6 +10,7 @@ from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, amount, manner_asked, share, whole
 from appraise.cli.output import console, say, say_json, say_json_list, show, stream
 from appraise.cli.summaries import COMMANDS
+from appraise.model.locale_format import PLAIN
 from appraise.report.words import capital
 from appraise.services.ordering import SORTS, Filter, ordered
 
@@ -125,7 +126,6 @@ def _cache(args: argparse.Namespace) -> Kept | None:
 
 
 def _collect(args: argparse.Namespace, terms: Terms, cache: Kept | None, ranking: Ordered) -> ExitCode:
-    from appraise.model.locale_format import PLAIN
     from appraise.report.ranking import flat
     from appraise.services.process_pool import processors
     from appraise.services.ranking import found, ranked

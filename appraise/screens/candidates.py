@@ -12,6 +12,7 @@ from textual.widgets import ProgressBar, Static
 from textual.worker import get_current_worker
 
 from appraise.commands import CANDIDATES, bindings
+from appraise.model.problem import Unreadable
 from appraise.model.unsafe import error_text
 from appraise.screens.valuing import ValuingScreen
 from appraise.services import candidates as said
@@ -248,7 +249,6 @@ class CandidatesScreen(ValuingScreen):
 
     def action_open_candidate(self) -> None:
         """Open the case under the cursor, as the list of cases does; back from it, it is valued again."""
-        from appraise.model.problem import Unreadable
         from appraise.screens.open_case import walk_into
         from appraise.services.opening import open_sheet
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.problem import Unreadable
 from appraise.report.words import capital
 from appraise.screens import save_actions
 from appraise.screens.queued_screen import Standing
@@ -158,7 +159,6 @@ class CaseScreen(Standing[None]):
 
     def remembered(self) -> Arrival | None:
         """Return the state before a move that the case remembers; none, said once, where the copy is not whole."""
-        from appraise.model.problem import Unreadable
         from appraise.services.arrival import arrival_of
 
         try:

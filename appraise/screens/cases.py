@@ -11,6 +11,7 @@ from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from appraise.commands import CASES, bindings
+from appraise.model.problem import Unreadable
 from appraise.model.unsafe import error_text
 from appraise.screens.queued_screen import Standing
 from appraise.widgets.case_rows import CaseRows
@@ -186,7 +187,6 @@ class CasesScreen(Standing[None]):
         Returns:
             Its worksheet; none where it cannot be used, or where something must be decided first.
         """
-        from appraise.model.problem import Unreadable
         from appraise.screens.open_case import walk_into
         from appraise.services.opening import open_sheet
 

@@ -14,7 +14,7 @@ from textual.widgets import Button, Input, Static
 from appraise.model.case import Case, Identity, Kind
 from appraise.model.problem import InputError, Unreadable
 from appraise.screens.queued_screen import Asking
-from appraise.services.fields import parse
+from appraise.services.fields import parse, replace_at
 from appraise.services.new_file import assignment_begun, write_new
 from appraise.services.particulars import SECTIONS
 from appraise.widgets.plain import piece
@@ -130,8 +130,6 @@ class NewCaseScreen(Asking[Path | None]):
         self.query_one("#wrong", Static).update(piece(f"✗ {text}", "$text-error"))
 
     def _case(self) -> Case:
-        from appraise.services.fields import replace_at
-
         today = datetime.now(UTC).astimezone().date()
         case = Case(Identity(self.query_one(KindButton).kind), assignment_begun(today, self.own_settings.new_case))
         for name in _ASKED:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 from appraise.commands import PHOTOS, bindings
 from appraise.screens.choose_photos import choose_photos, put_photos
 from appraise.screens.fields import FieldScreen
+from appraise.services.photo_told import told
 from appraise.services.photo_use import WHOLE, Use, photos_at, standing_of, unused
 from appraise.services.record_lists import REMARKS
 from appraise.widgets.field_rows import FieldRow
@@ -89,8 +90,6 @@ class PhotosScreen(FieldScreen):
 
     def told_of(self, file: str) -> str:
         """Return size, capture time, digest and standing of a photo in one line."""
-        from appraise.services.photo_told import told
-
         case, path = self.worksheet.case, self.worksheet.path
         if file not in case.photo_files:
             return f"{file}: used nowhere in this case"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -28,7 +29,6 @@ from appraise.widgets.row_list import RowList
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-    from pathlib import Path
 
     from textual.app import ComposeResult
     from textual.binding import BindingType
@@ -164,8 +164,6 @@ class ReadingsScreen(Asking[None]):
 
     def action_bring_in(self) -> None:
         """Ask for a file of notes and values, and read it."""
-        from pathlib import Path
-
         from appraise.screens.entry import EntryScreen
 
         def parse(text: str) -> object:

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, ClassVar
 
 from appraise.commands import FORM, bindings
 from appraise.model.case import Remark
+from appraise.model.loss import RemarkClass
+from appraise.report.words import day
 from appraise.screens.fields import RecordsBase, RecordScreen
 from appraise.services.record_lists import REMARKS
 from appraise.widgets.field_rows import FieldRow
@@ -61,8 +63,6 @@ class RemarksScreen(RecordsBase):
         arrival = self.remembered()
         if arrival is None:
             return
-        from appraise.report.words import day
-
         yield FieldRow.heading(f"On {day(arrival.day)}, before the move: Enter says what became of each")
         for number, remark in enumerate(arrival.before.remarks, 1):
             became = arrival.became(self.worksheet.case, number)
@@ -98,8 +98,6 @@ class RemarksScreen(RecordsBase):
         self.app.push_screen(ChooseScreen(title, BECAME, now="?" if became is None else became.value), take)
 
     def _tick(self, number: int, key: str) -> None:
-        from appraise.model.loss import RemarkClass
-
         arrival = self.remembered()
         if arrival is None:
             return

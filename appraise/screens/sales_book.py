@@ -11,9 +11,11 @@ from textual.message import Message
 
 from appraise.commands import BOOK as SCOPE
 from appraise.commands import bindings
+from appraise.evidence.overlay import sales_rows
 from appraise.model.problem import InputError, Unreadable
 from appraise.screens.entry import EntryScreen
 from appraise.screens.list_detail import WholeBelowScreen
+from appraise.services.learning import take
 from appraise.services.sales import usual_book
 from appraise.services.sales_view import BookView, view
 from appraise.widgets.book_rows import LEARNED, BookRows, valued
@@ -161,9 +163,6 @@ class SalesBookScreen(WholeBelowScreen[None]):
         self.app.push_screen(EntryScreen("Folder of tables", parse, text=text, hints=(hint,), line=line), done)
 
     def _take(self, folder: Path) -> None:
-        from appraise.evidence.overlay import sales_rows
-        from appraise.services.learning import take
-
         if self._found is None or self._found.learned is None:
             return
         try:

@@ -15,6 +15,7 @@ from textual.worker import get_current_worker
 from appraise.model.unsafe import error_text
 from appraise.screens.queued_screen import Standing
 from appraise.services.ordering import Ordered, temporary
+from appraise.services.process_pool import processors
 from appraise.services.ranking import ALONE, ranked
 from appraise.services.trade_in import Skipped, Terms, one
 
@@ -104,7 +105,6 @@ class ValuingScreen(Standing[None]):
     @work(thread=True, exclusive=True, group="value")
     def _value(self, run: int, terms: Terms) -> None:
         from appraise.services.case_folder import case_files
-        from appraise.services.process_pool import processors
 
         worker = get_current_worker()
         try:

@@ -5,20 +5,27 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from appraise.model.locale_format import PLAIN
 from appraise.model.unsafe import error_text, sanitize_line
+from appraise.report.appraisal import Appraisal, Asked, assembled, in_manner
 from appraise.report.formats import ENDINGS, WRITERS, write
+from appraise.report.json_text import dumps
 from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
+from appraise.report.outputs.value import REPORT
+from appraise.report.wording import manner_of
 from appraise.report.written import Sheet, Unwritable, Written
+from appraise.services.photos import photos_of
 from appraise.services.report_audit import record_document, with_standing
 from appraise.store.files import digest_of
+from appraise.store.read import LARGEST
 from appraise.store.write import write_file
+from appraise.tables.content import content_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
     from pathlib import Path
 
     from appraise.model.locale_format import Formatter
-    from appraise.report.appraisal import Appraisal
     from appraise.report.document import Document
     from appraise.report.loss.compared import Compared
     from appraise.services.worksheet import Worksheet
@@ -81,8 +88,6 @@ def item_for(worksheet: Worksheet, kind: ReportKind) -> Appraisal | Compared:
         InputError: The two states cannot be compared.
         Unreadable: The earlier state cannot be used.
     """
-    from appraise.report.wording import manner_of
-
     item = _loss_of(worksheet) if kind in OF_A_LOSS else _item_of(worksheet)
     return _said(item, manner_of(worksheet.case.assignment, kind=kind))
 
@@ -94,11 +99,6 @@ def _loss_of(worksheet: Worksheet) -> Compared:
 
 
 def _item_of(worksheet: Worksheet) -> Appraisal:
-    from appraise.report.appraisal import Asked, assembled
-    from appraise.services.photos import photos_of
-    from appraise.store.read import LARGEST
-    from appraise.tables.content import content_of
-
     content = content_of(worksheet.path, LARGEST)
     item = assembled(
         worksheet.case,
@@ -161,14 +161,8 @@ def export_documents(
 
 def _object_text(item: Appraisal | Compared, kind: str) -> str:
     """Return a report of one kind as JSON, which is the same in every place."""
-    from appraise.model.locale_format import PLAIN
-    from appraise.report.appraisal import Appraisal
-    from appraise.report.json_text import dumps
-
     plain = _said(item, PLAIN)
     if isinstance(plain, Appraisal):
-        from appraise.report.outputs.value import REPORT
-
         return dumps(REPORT.dump((plain, kind)))
     from appraise.report.outputs.loss import DOSSIER
 
@@ -177,8 +171,6 @@ def _object_text(item: Appraisal | Compared, kind: str) -> str:
 
 def _said(item: Appraisal | Compared, manner: Formatter) -> Appraisal | Compared:
     """Return a valued case or a comparison said in another manner."""
-    from appraise.report.appraisal import Appraisal, in_manner
-
     if isinstance(item, Appraisal):
         return in_manner(item, manner)
     return replace(item, manner=manner)

@@ -20,6 +20,7 @@ from appraise.services.field_rules import check_consistency
 from appraise.store.crosscheck import photo_problem
 from appraise.store.document import written
 from appraise.store.layout import refusal
+from appraise.store.locales import EXPECTED, known_locale, nearest_locale
 from appraise.tables.choices import choices
 
 if TYPE_CHECKING:
@@ -300,8 +301,6 @@ def _day(typed: str) -> date:
 
 
 def _locale(typed: str) -> str:
-    from appraise.store.locales import EXPECTED, known_locale, nearest_locale
-
     found = known_locale(typed)
     if not found:
         raise InputError(quoted(typed), EXPECTED, nearest_locale(typed))

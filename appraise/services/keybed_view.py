@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.engine.instruments.sampling import describe
+from appraise.engine.instruments.tolerance import bands, within
 from appraise.model.notes import LAST, name_of
 from appraise.model.quantities import Units, span, with_unit
 
@@ -58,8 +60,6 @@ def strip_band(check: Check, values: Sequence[float]) -> tuple[float, float, tup
 
     The scale holds the sound values and nearly all that was read; the few beyond it are marked at its edge.
     """
-    from appraise.engine.instruments.tolerance import bands
-
     if not values:
         return None
     places = [value for value, _ in check.anchors]
@@ -92,8 +92,6 @@ def summary(
         ]
     if not values:
         return ["Nothing measured yet. A few notes of each section tell most of it."]
-    from appraise.engine.instruments.sampling import describe
-
     spread = describe(list(values.values()))
     lines = [f"1 of {compass} notes · {with_unit(spread.mean, check.unit, units)}"]
     if spread.n > 1:
@@ -108,7 +106,6 @@ def summary(
 
 
 def _of_the_whole(check: Check, values: Mapping[int, float], compass: int, tables: Tables, units: Units) -> list[str]:
-    from appraise.engine.instruments.tolerance import within
     from appraise.services.instruments.sampling_stats import asked_of, more_words, sample_of
     from appraise.services.quantity_limits import in_bands
 

@@ -6,9 +6,12 @@ from typing import TYPE_CHECKING
 
 from appraise.model.problem import InputError, Problem, Unreadable
 from appraise.model.unsafe import sanitize_line
+from appraise.services.companions import take_along
 from appraise.services.file_state import FileState
 from appraise.services.guide import Guide
 from appraise.services.history import MERGED
+from appraise.services.new_file import refuse_other_trail
+from appraise.store.write import write_case
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -258,8 +261,6 @@ class OpenCase:
             WriteConflict: Another program has written the file meanwhile; it is as they left it.
             Unreadable: The file cannot be written, or the case could not be read again; the file is as it was.
         """
-        from appraise.store.write import write_case
-
         self._may_write()
         disk = self.on_disk
         digest = write_case(self.path, self._case, self.tables, known=disk.known, attempt=disk.attempt)
@@ -280,10 +281,6 @@ class OpenCase:
         Raises:
             Unreadable: The file exists or cannot be written; everything is as it was.
         """
-        from appraise.services.companions import take_along
-        from appraise.services.new_file import refuse_other_trail
-        from appraise.store.write import write_case
-
         refuse_other_trail(path)
         digest = write_case(path, self._case, self.tables, known=(), comments_of=self.path)
         old = self.path

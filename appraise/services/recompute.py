@@ -17,7 +17,9 @@ from appraise.model.unsafe import sanitize_line
 from appraise.report.json_text import dumps
 from appraise.report.kinds import OF_A_LOSS, ReportKind
 from appraise.report.outputs.catalogue import OUTPUTS
+from appraise.report.provenance import Standing
 from appraise.services.differences import ABSENT, differences
+from appraise.services.valuation_overrides import on_basis, on_day
 from appraise.store.findings import describe
 from appraise.store.read import LARGEST, parse_case
 from appraise.tables.digests import row_digests
@@ -28,7 +30,6 @@ if TYPE_CHECKING:
     from appraise.model.case import Case
     from appraise.report.loss.compared import StateFile
     from appraise.report.outputs.fields import Json
-    from appraise.report.provenance import Standing
     from appraise.tables.rows import Tables
 
 DRAWS = (100, 65_536)
@@ -137,7 +138,6 @@ class _Asked:
 def _appraisal(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
     from appraise.report.appraisal import Asked, appraisal
     from appraise.report.outputs.value import REPORT
-    from appraise.services.valuation_overrides import on_basis, on_day
 
     text, case = asked.case("case_text", tables)
     day, basis = asked.inner.get("date"), asked.inner.get("basis")
@@ -162,8 +162,6 @@ def _appraisal(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
 
 
 def _standing(report: Mapping[str, Any]) -> Standing:
-    from appraise.report.provenance import Standing
-
     amends, trail = (found if isinstance(found := report.get(name), dict) else {} for name in ("amends", "trail"))
     line = trail.get("line")
     try:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from appraise import __version__
+from appraise.engine.identity_cache import forget
 from appraise.model.problem import Problem
 from appraise.model.ranking import Candidate, TradeIn
 from appraise.model.unsafe import error_text, sanitize_line
@@ -137,7 +138,6 @@ def keep(found: Unvalued, item: Candidate | Skipped, terms: Terms, cache: Kept |
 
 def value(case: Case, terms: Terms) -> TradeIn:
     """Value one case on these terms."""
-    from appraise.engine.identity_cache import forget
     from appraise.engine.ranking import trade_in
 
     forget()  # the next case has arrays of its own

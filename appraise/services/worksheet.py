@@ -6,6 +6,7 @@ from dataclasses import replace
 from itertools import count
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from appraise.model.case import Grade, LeftOut, Reading
 from appraise.model.problem import InputError
 from appraise.services.fields import replace_at
 from appraise.services.open_case import OpenCase
@@ -49,8 +50,6 @@ class Worksheet(OpenCase):
         Raises:
             InputError: Not one of the nine grades.
         """
-        from appraise.model.case import Grade
-
         row = self.check(check)
         kept = next((old for old in self._case.grades if old.check == check), None)
         if kept is not None and not reason and kept.grade == grade:
@@ -66,8 +65,6 @@ class Worksheet(OpenCase):
         Raises:
             InputError: No reason given, or not one of the nine grades.
         """
-        from appraise.model.case import Grade
-
         kept = next((old for old in self._case.grades if old.component == component), None)
         if grade is not None and not reason.strip():
             raise InputError("overruling what the checks say needs a reason")
@@ -85,8 +82,6 @@ class Worksheet(OpenCase):
         Raises:
             InputError: A check of a component was made, or its grade was overruled: what was looked at closely stands.
         """
-        from appraise.model.case import Grade
-
         case, labels = self._case, []
         for component, grade in grades.items():
             wrong = refusal(case, component, self.tables)
@@ -101,8 +96,6 @@ class Worksheet(OpenCase):
 
     def leave_out(self, check: str, reason: str = "", *, out: bool = True) -> None:
         """Say that a check cannot be made here, and why; or with `out` False that it can."""
-        from appraise.model.case import LeftOut
-
         row = self.check(check)
         kept = next((old for old in self._case.left_out if old.check == check), None)
         made = LeftOut(check, reason.strip()) if out else None
@@ -130,8 +123,6 @@ class Worksheet(OpenCase):
         Raises:
             InputError: The value does not fit the check, is implausible, or the note is not on this keyboard.
         """
-        from appraise.model.case import Reading
-
         row = self.check(check)
         if value is not None:
             value = _fitting(row, value)
@@ -154,8 +145,6 @@ class Worksheet(OpenCase):
         Raises:
             InputError: A value is implausible, or a note is not on this keyboard; nothing is written then.
         """
-        from appraise.model.case import Reading
-
         row = self.check(check)
         readings = self._case.readings
         for note, value in values.items():
@@ -180,8 +169,6 @@ class Worksheet(OpenCase):
         Raises:
             InputError: A value is implausible, or a note is not on this keyboard; nothing is written then.
         """
-        from appraise.model.case import Reading
-
         row = self.check(check)
         readings = self._case.readings
         for note, value in values.items():

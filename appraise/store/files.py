@@ -7,6 +7,7 @@ import errno
 import hashlib
 import os
 import secrets
+import time
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -229,8 +230,6 @@ def alone(handle: int) -> Iterator[None]:
     Raises:
         TimeoutError: Another has held it for half a second.
     """
-    import time
-
     fcntl = _fcntl()
     if fcntl is None:
         yield

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.loss import RemarkClass
 from appraise.model.message import message
+from appraise.report.charts.worth import before_after
 from appraise.report.document import (
     Bullets,
     Column,
@@ -270,8 +271,6 @@ def _values(item: Compared) -> Iterator[Section]:
 
 
 def _alternatives(item: Compared) -> Section:
-    from appraise.report.charts.worth import before_after
-
     say = item.manner.say
     chart = before_after(item)
     drawn = () if chart is None else (chart,)

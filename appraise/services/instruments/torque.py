@@ -24,6 +24,7 @@ from appraise.services.instruments.citations import basis_of
 from appraise.services.instruments.csv_reader import separated
 from appraise.services.instruments.inputs import LEVEL, Field, Given, Tool, by_note, csv_field, unit_field
 from appraise.services.instruments.sampling_stats import METHOD, judged_grade, seldom_words
+from appraise.services.keybed_view import section_of
 from appraise.services.quantity_limits import Quantity, quantity_of
 
 if TYPE_CHECKING:
@@ -76,8 +77,6 @@ def _answer(given: Given) -> Measurement:
 
 
 def _of_case(case: Case, given: Given) -> Measurement:
-    from appraise.services.keybed_view import section_of
-
     torques, tables = by_note(case, "pin_torque"), given.tables
     if not torques:
         raise InputError("No torques yet: measure some pins of each section at the station Pin block.")
