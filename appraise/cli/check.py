@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from argparse import ArgumentTypeError
-from dataclasses import dataclass
 from pathlib import Path
 from string import hexdigits
 from typing import TYPE_CHECKING
@@ -13,6 +12,7 @@ from appraise.cli.diagnostics import ExitCode, complain
 from appraise.cli.options import add_date, add_json, add_tables
 from appraise.cli.output import say, say_json
 from appraise.cli.summaries import COMMANDS
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem, Unreadable
 from appraise.model.unsafe import error_text, sanitize_line
 from appraise.tables.content import open_file

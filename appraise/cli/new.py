@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +12,7 @@ from appraise.cli.options import add_date, add_tables
 from appraise.cli.output import say
 from appraise.cli.summaries import COMMANDS
 from appraise.model.case import SCHEMA, Kind
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import InputError, Unreadable
 from appraise.model.quantities import in_unit, money, to_base
 from appraise.model.unsafe import sanitize_line

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.unsafe import shorten
 
 

@@ -7,12 +7,12 @@ marks between thousands, a common fraction, in feet and inches, or in words; mon
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from math import isfinite
 
 from appraise.model.currency import DIGITS
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import InputError, quoted
 from appraise.model.written_numbers import in_figures
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from appraise.model.drying import DryingAssessment
     from appraise.model.pitch import PitchLog
+
+from appraise.model.lazy_dataclass import dataclass
 
 
 @dataclass(frozen=True, slots=True)

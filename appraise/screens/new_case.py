@@ -11,9 +11,10 @@ from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Button, Input, Static
 
+from appraise.commands import NEW
 from appraise.model.case import Case, Identity, Kind
 from appraise.model.problem import InputError, Unreadable
-from appraise.screens.queued_screen import Asking
+from appraise.screens.base_screen import DialogScreen
 from appraise.services.fields import parse, replace_at
 from appraise.services.new_file import assignment_begun, write_new
 from appraise.services.particulars import SECTIONS
@@ -54,9 +55,10 @@ class KindButton(Button):
         self.label = _SAYS[self.kind]
 
 
-class NewCaseScreen(Asking[Path | None]):
+class NewCaseScreen(DialogScreen[Path | None]):
     """Asks for the identity; dismisses with the worksheet of the file it wrote."""
 
+    SCOPE = NEW
     CSS_PATH = "new_case.tcss"
     AUTO_FOCUS = "#kind"
     BINDINGS: ClassVar[list[BindingType]] = [

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import PhotoFile
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import InputError, quoted
 from appraise.model.unsafe import sanitize_line
 from appraise.report.sections.photos import shots

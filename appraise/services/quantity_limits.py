@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.tolerance import bands
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import InputError
 from appraise.model.quantities import Units, in_unit, span, unit_shown, with_unit, within
 from appraise.tables.rows import CheckKind

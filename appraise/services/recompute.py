@@ -18,7 +18,7 @@ from appraise.report.json_text import dumps
 from appraise.report.kinds import OF_A_LOSS, ReportKind
 from appraise.report.outputs.catalogue import OUTPUTS
 from appraise.report.provenance import Standing
-from appraise.services.differences import ABSENT, differences
+from appraise.services.json_diff import ABSENT, differences
 from appraise.services.valuation_overrides import on_basis, on_day
 from appraise.store.findings import describe
 from appraise.store.read import LARGEST, parse_case

@@ -80,6 +80,7 @@ def _outputs(path: Path) -> dict[str, object]:
     said = {
         "value": _said([*value, "--minutes", "30"]),
         "why": _said(["why", str(path), "value", "--json", "--draws", "128"]),
+        "page": _said(["value", str(path), "--draws", "128"]),
         "missing": _said(["missing", str(path)]),
     }
     if path.stem == "removal_after":
