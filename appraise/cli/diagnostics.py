@@ -8,7 +8,6 @@ from contextlib import contextmanager
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
-from appraise.cli.output import width
 from appraise.model.unsafe import sanitize_line, visible
 
 if TYPE_CHECKING:
@@ -113,6 +112,8 @@ def advancing(task: str, total: Callable[[], int]) -> Iterator[Callable[[], None
         return
     from rich.console import Console
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+    from appraise.cli.output import width
 
     screen = Console(file=sys.stderr, width=width(), markup=False, emoji=False, highlight=False)
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())

@@ -16,7 +16,6 @@ from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import InputError, Unreadable
 from appraise.model.quantities import in_unit, money, to_base
 from appraise.model.unsafe import sanitize_line
-from appraise.store.findings import Diagnostics
 
 if TYPE_CHECKING:
     import argparse
@@ -159,6 +158,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _checked(file: str, document: _Document, tables: Tables) -> tuple[Case | None, list[Problem]]:
+    from appraise.store.findings import Diagnostics
     from appraise.store.read import check_document
 
     findings = Diagnostics(file)
