@@ -184,9 +184,11 @@ def _timeline(item: Compared) -> tuple[tuple[str, ...], ...]:
 
 def _remarks(item: Compared) -> Iterator[Section]:
     say = item.manner.say
-    none = [title for outcome, title in CLASSES.items() if not parts.remark_rows(item, outcome)]
+    none = [say(OUTCOMES[outcome]) for outcome in CLASSES if not parts.remark_rows(item, outcome)]
     blocks = [Paragraph(say("Defects noted before and after, paired by place, notes and words."))]
-    blocks += [Paragraph(say("None: {classes}.", classes="; ".join(map(say, none))))] if none else []
+    blocks += (
+        [Paragraph(say("No defects of these classes: {classes}.", classes=item.manner.listed(none)))] if none else []
+    )
     yield Section(say("Defects"), tuple(blocks))
     for outcome, title in CLASSES.items():
         if rows := parts.remark_rows(item, outcome):
