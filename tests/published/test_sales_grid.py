@@ -152,7 +152,7 @@ def test_lines_of_the_grid(clarion, name):
     first, second = GRID[name]
     assert steps["kind_of_sale"] == pytest.approx(first, abs=1e-6)
     assert steps["size"] == pytest.approx(second, abs=1e-6)
-    assert (steps["time"], steps["age and condition"]) == pytest.approx((0.0, 0.0), abs=1e-6)
+    assert (steps["time"], steps["age_and_condition"]) == pytest.approx((0.0, 0.0), abs=1e-6)
 
 
 @pytest.mark.parametrize("name", SALES)
@@ -206,7 +206,7 @@ def test_market_and_sale_come_before_the_thing_itself(tables):
     # The same source: market conditions and terms of sale in sequence first, physical differences after.
     names = [name for name, _ in line(tables, 100_000, 0, 0).steps]
     assert set(names[:2]) == {"time", "kind_of_sale"}
-    assert set(names[2:]) == {"size", "age and condition"}
+    assert set(names[2:]) == {"size", "age_and_condition"}
 
 
 def test_gross_percent_is_of_the_unadjusted_price(tables):
