@@ -101,7 +101,7 @@ def write_out(
     sheet = Sheet(args.paper or paper_for(item.manner.locale), tuple(dict.fromkeys(args.pdf_standard)))
     code = ExitCode.DONE
     said: set[str] = set()
-    for outcome in export_documents(item, kind, targets, sheet, case_file, over=True):
+    for outcome in export_documents(item, kind, targets, sheet, case_file, overwrite=True):
         shown = f"appraise {args.command}: {sanitize_line(str(outcome.path))}"
         if outcome.problem:
             complain(f"{shown}: {outcome.problem}")

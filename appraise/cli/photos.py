@@ -84,11 +84,11 @@ def _hash(path: Path, tables: Tables) -> Case:
 
 
 def _tell(found: list[Standing], lying: list[Lying]) -> None:
-    from appraise.services.photo_told import told
+    from appraise.services.photo_texts import photo_lines
 
     for one in found:
         say(f"{sanitize_line(one.photo.file)}: {one.words}")
-        for line in (*told(one.photo, one.size), *(f"shows {words}" for words in one.shows)):
+        for line in (*photo_lines(one.photo, one.size), *(f"shows {words}" for words in one.shows)):
             say(f"  {line}")
     if not found:
         say("No photo in the file.")

@@ -16,8 +16,8 @@ from appraise.report.sections.cells import invented
 from appraise.report.sections.identity import not_inspected
 from appraise.report.sections.photos import shots
 from appraise.report.sections.tables import lean
+from appraise.report.value_texts import nothing_inspected
 from appraise.report.words import capital, literal, said
-from appraise.report.worth_told import nothing_inspected
 
 if TYPE_CHECKING:
     from appraise.model.case import Renewal

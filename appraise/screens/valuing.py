@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from appraise.model.ranking import Candidate
-    from appraise.store.result_cache import Kept
+    from appraise.store.result_cache import ResultCache
     from appraise.tables.rows import Tables
 
     Found = tuple[int, dict[str, Any] | str]
@@ -178,11 +178,11 @@ class ValuingScreen(BaseScreen[None]):
             self.show()
 
 
-def _cache() -> Kept | None:
-    from appraise.store.result_cache import Kept, usual_folder
+def _cache() -> ResultCache | None:
+    from appraise.store.result_cache import ResultCache, usual_folder
 
     try:
-        return Kept(usual_folder())
+        return ResultCache(usual_folder())
     except RuntimeError:
         return None  # no home, nowhere to keep anything
 

@@ -120,7 +120,7 @@ def export_documents(
     sheet: Sheet,
     case_file: Path,
     *,
-    over: bool = False,
+    overwrite: bool = False,
 ) -> Iterator[Outcome]:
     """Write a document to files one after another; one that cannot be written does not keep the others back.
 
@@ -130,7 +130,7 @@ def export_documents(
         targets: Where to; the ending of each, one of `FORMS`, says what.
         sheet: The paper, where there is any.
         case_file: Where the case lies, whose trail takes note of what was written; of a loss, that of the state after.
-        over: Replace files of the same names.
+        overwrite: Replace files of the same names.
 
     Yields:
         One outcome for each file, as soon as it is written.
@@ -138,7 +138,7 @@ def export_documents(
     item = with_standing(case_file, item)
     document: Document | None = None
     for path in targets:
-        if path.exists() and not over:
+        if path.exists() and not overwrite:
             yield Outcome(path, "there is a file of this name already")
             continue
         ending = path.suffix.lower()

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from appraise.model.case import Case
-    from appraise.store.result_cache import Kept
+    from appraise.store.result_cache import ResultCache
     from appraise.tables.rows import Tables
 
 
@@ -80,7 +80,7 @@ def sale_kinds(tables: Tables) -> list[str]:
     return [key for key, row in tables.bases.items() if row.method == "market" and row.work_weighed]
 
 
-def one(path: Path, terms: Terms, cache: Kept | None = None) -> Candidate | Skipped:
+def one(path: Path, terms: Terms, cache: ResultCache | None = None) -> Candidate | Skipped:
     """Return one file's candidate, from the cache where its content has been valued on the same terms.
 
     Args:
@@ -95,7 +95,7 @@ def one(path: Path, terms: Terms, cache: Kept | None = None) -> Candidate | Skip
     return keep(found, settled(found, terms), terms, cache) if isinstance(found, Unvalued) else found
 
 
-def looked_up(path: Path, terms: Terms, cache: Kept | None = None) -> Candidate | Skipped | Unvalued:
+def looked_up(path: Path, terms: Terms, cache: ResultCache | None = None) -> Candidate | Skipped | Unvalued:
     """Return what is kept of a file, why it cannot be used, or what is to be valued."""
     file = sanitize_line(str(path))
     content = _content(path)
@@ -130,7 +130,7 @@ def settled(found: Unvalued, terms: Terms) -> Candidate | Skipped:
     return Candidate.of(case, file, found.digest, value(case, terms))
 
 
-def keep(found: Unvalued, item: Candidate | Skipped, terms: Terms, cache: Kept | None) -> Candidate | Skipped:
+def keep(found: Unvalued, item: Candidate | Skipped, terms: Terms, cache: ResultCache | None) -> Candidate | Skipped:
     """Put a result into the cache, where there is one, and return it."""
     if cache is not None and isinstance(item, Candidate):
         cache.put(address(found.digest, terms), item)

@@ -12,7 +12,7 @@ from appraise.explain.missing import missing_cost
 from appraise.explain.terms import APPROACHES, FEATURES, weighting
 from appraise.model.locale_format import PLAIN
 from appraise.model.result import WorkList
-from appraise.report.worth_told import (
+from appraise.report.value_texts import (
     COURSES,
     job_told,
     list_title,

@@ -23,8 +23,8 @@ from appraise.report.owner_money import IN_TUNE
 from appraise.report.pdf import write as pdf
 from appraise.report.pdf.write import NEARLY_EMPTY
 from appraise.report.provenance import Standing
+from appraise.report.value_texts import disposed, job_told, lists_told
 from appraise.report.words import literal
-from appraise.report.worth_told import disposed, job_told, lists_told
 from appraise.report.written import PAPERS, Sheet
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables

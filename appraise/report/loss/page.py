@@ -14,8 +14,8 @@ from appraise.report.loss import carried, doubt, parts
 from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS
 from appraise.report.loss.dossier import describe
 from appraise.report.preliminary import compared_told
+from appraise.report.value_texts import LOCAL_CODES
 from appraise.report.words import ORIGINS, OUTCOMES, TOPICS, capital, literal
-from appraise.report.worth_told import LOCAL_CODES
 
 if TYPE_CHECKING:
     from rich.console import RenderableType

@@ -49,7 +49,7 @@ from appraise.report.outputs.fields import (
     stated,
 )
 from appraise.report.preliminary import undecided
-from appraise.report.worth_told import market_standing
+from appraise.report.value_texts import market_standing
 from appraise.tables.row import Standing
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.explain.terms import APPROACHES
 from appraise.model.message import message
-from appraise.report.worth_told import counts_on_choice, no_ready_market, nothing_inspected
+from appraise.report.value_texts import counts_on_choice, no_ready_market, nothing_inspected
 
 if TYPE_CHECKING:
     from appraise.model.reason import Reason, Sentence

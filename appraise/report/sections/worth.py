@@ -11,8 +11,8 @@ from appraise.report.document import Column, Facts, Paragraph, Section, Table
 from appraise.report.figures import NOTHING
 from appraise.report.rationale.spread import NOTICEABLE_PCT
 from appraise.report.sections.comparables import comparables
+from appraise.report.value_texts import level_told
 from appraise.report.words import literal
-from appraise.report.worth_told import level_told
 
 if TYPE_CHECKING:
     from appraise.report.appraisal import Appraisal
