@@ -100,7 +100,7 @@ def test_an_owner_gets_a_page_or_two(path, paper):
 
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
 def test_an_owner_reads_the_words_of_a_household(path):
-    """No unit of the bench, no grade, no statistics, no caution for the workshop; every job, nothing cut."""
+    """No unit of the workshop, no grade, no statistics, no caution for the workshop; every job, nothing cut."""
     item = sample(path.stem)
     document = document_for("summary", item)
     assert document.close

@@ -37,7 +37,7 @@ NAMES = ("recent_grand", "practice_upright", "trade_in_grand", "removal_before",
 
 @pytest.fixture
 def shelf(folder):
-    """The bench with five candidates more; of its own, two have what an offer needs."""
+    """The cases with five candidates more; of its own, two have what an offer needs."""
     for name in NAMES:
         shutil.copy(data_folder("sample_cases") / f"{name}.toml", folder)
     return folder
