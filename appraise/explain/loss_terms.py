@@ -4,11 +4,22 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.loss import RemarkClass
+from appraise.model.message import message
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from appraise.model.locale_format import Formatter
     from appraise.model.loss import CarriageLimit, CheckAnswer, LimitSum
+
+OUTCOMES = {
+    RemarkClass.KEPT: message("kept"),
+    RemarkClass.WORSE: message("worse"),
+    RemarkClass.NEW: message("new"),
+    RemarkClass.MENDED: message("repaired"),
+}
+"""What became of a remark."""
 
 
 def answers_text(answers: Sequence[CheckAnswer], unit: str, manner: Formatter) -> str:

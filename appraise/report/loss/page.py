@@ -8,14 +8,14 @@ from rich import box
 from rich.table import Table
 from rich.text import Text
 
-from appraise.explain.loss_terms import limit_text
+from appraise.explain.loss_terms import OUTCOMES, limit_text
 from appraise.model.loss import RemarkClass
 from appraise.report.loss import carried, doubt, parts
 from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS
 from appraise.report.loss.dossier import describe
 from appraise.report.preliminary import compared_told
 from appraise.report.value_texts import LOCAL_CODES
-from appraise.report.words import ORIGINS, OUTCOMES, TOPICS, capital, literal
+from appraise.report.words import ORIGINS, TOPICS, capital, literal
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
