@@ -5,13 +5,12 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
 from appraise.screens.ask import ask_which
 from appraise.screens.base_screen import BaseScreen
 from appraise.screens.entry import EntryScreen
 from appraise.services.merging import Merging
 from appraise.services.opening import Unsaved, make_writable, read_at_rest, recover, set_aside
-from appraise.services.refused import InputError
 from appraise.store.write import WriteConflict
 
 if TYPE_CHECKING:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.problem import Problem, Unreadable
+from appraise.model.problem import InputError, Problem, Unreadable
+from appraise.model.unsafe import sanitize_line
+from appraise.services.companions import take_along
 from appraise.services.edits import Edits
 from appraise.services.file_state import FileState
 from appraise.services.guide import Guide
 from appraise.services.history import MERGED, Stacks
-from appraise.services.refused import InputError
-from appraise.store.characters import sanitize_line
+from appraise.services.new_file import refuse_other_trail
+from appraise.store.write import write_case
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -234,8 +236,6 @@ class CaseSession(Edits):
             WriteConflict: Another program has written the file meanwhile; it is as they left it.
             Unreadable: The file cannot be written, or the case could not be read again; the file is as it was.
         """
-        from appraise.store.write import write_case
-
         disk = self.on_disk
         if found := self._look() or disk.moved:
             mend = "the work is in memory; save under another name"
@@ -259,10 +259,6 @@ class CaseSession(Edits):
         Raises:
             Unreadable: The file exists or cannot be written; everything is as it was.
         """
-        from appraise.services.companions import take_along
-        from appraise.services.new_file import refuse_other_trail
-        from appraise.store.write import write_case
-
         refuse_other_trail(path)
         digest = write_case(path, self.case, self.tables, known=(), comments_of=self.path)
         old, self.path, self.on_disk = self.path, path, FileState(path)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from appraise.model.units import UNITS, spellings, to_base
+from appraise.model.quantities import UNITS, spellings, to_base
 from appraise.store.findings import Diagnostics, Path, Words, listed
 from appraise.tables.rows import Check, CheckKind
 

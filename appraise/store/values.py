@@ -22,8 +22,8 @@ from appraise.model.declaration import (
 )
 from appraise.model.notes import number_of
 from appraise.model.plausible import MONEY_DIGITS, YEARS, is_likely
+from appraise.model.quantities import spellings, to_base
 from appraise.model.span import Span
-from appraise.model.units import spellings, to_base
 
 if TYPE_CHECKING:
     from collections.abc import Callable
