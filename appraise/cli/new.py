@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,9 +13,9 @@ from appraise.cli.output import say
 from appraise.cli.summaries import COMMANDS
 from appraise.model.case import SCHEMA, Kind
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.problem import Unreadable
-from appraise.model.units import UNITS
-from appraise.store.characters import sanitize_line
+from appraise.model.problem import InputError, Unreadable
+from appraise.model.quantities import in_unit, money, to_base
+from appraise.model.unsafe import sanitize_line
 
 if TYPE_CHECKING:
     import argparse
@@ -93,7 +92,6 @@ _ENTRIES = (
 
 _METAVARS = {"kind": "KIND", "truth": "YES|NO", "number": "N", "size": "LENGTH", "money": "MONEY"}
 
-_SIZE = re.compile(r"(\d{1,4}(?:[.,]\d{1,3})?)\s*(cm|mm|in)?\Z")
 
 _Document = dict[str, Any]
 
@@ -122,9 +120,9 @@ def run(args: argparse.Namespace) -> int:
         WrongUse: The file exists or is not named as a case, the kind is not said, or the person stopped.
         Unreadable: An option does not fit a case file, or the file cannot be written.
     """
+    from appraise.model.problem import InputError
     from appraise.services.letterhead import practice_begun
     from appraise.services.new_file import begun_with, write_new
-    from appraise.services.refused import InputError
     from appraise.store.document import written
     from appraise.store.own_settings import own_settings
 
@@ -190,14 +188,11 @@ def _formed(entry: _Entry, text: str) -> object:
     if entry.form == "truth":
         return {"yes": True, "no": False}.get(text.casefold(), text)
     if entry.form == "size":
-        size = _SIZE.match(text)
-        if size is not None:
-            unit = UNITS[size[2] or "cm"]
-            return round(float(size[1].replace(",", ".")) * unit.factor / UNITS["cm"].factor, 2)
+        try:
+            return round(in_unit(text, "mm", meant="cm") / to_base(1.0, "cm")[0], 2)
+        except InputError:
+            return text
     if entry.form == "money":
-        from appraise.services.refused import InputError
-        from appraise.services.typed_quantities import money
-
         try:
             return f"{money(text):f}"
         except InputError:

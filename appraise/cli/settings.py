@@ -9,8 +9,8 @@ from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.options import add_json
 from appraise.cli.output import say, say_json
 from appraise.cli.summaries import COMMANDS
+from appraise.model.unsafe import sanitize_line
 from appraise.report.words import capital
-from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     import argparse

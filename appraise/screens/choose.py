@@ -10,8 +10,8 @@ from textual.content import Content
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from appraise.model.quantities import grade_typed
 from appraise.screens.base_screen import DialogScreen
-from appraise.services.grade_typed import grade_typed
 from appraise.widgets.checkbox import tick_mark
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.plain import piece

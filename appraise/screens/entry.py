@@ -9,9 +9,9 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Input, Static, TextArea
 
+from appraise.model.problem import InputError
 from appraise.screens.ask import ask_which
 from appraise.screens.base_screen import DialogScreen
-from appraise.services.refused import InputError
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.long_text import LongText
 from appraise.widgets.plain import harmless, piece

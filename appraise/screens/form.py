@@ -9,8 +9,8 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Button, Input, Static
 
 from appraise.model.lazy_dataclass import dataclass
+from appraise.model.problem import InputError
 from appraise.screens.base_screen import DialogScreen
-from appraise.services.refused import InputError
 from appraise.widgets.plain import harmless, piece
 
 if TYPE_CHECKING:

@@ -9,10 +9,9 @@ from textual.message import Message
 
 from appraise.commands import LIKE
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
 from appraise.screens.list_detail import ListDetailScreen
 from appraise.services.like_sales import likes, told, with_comparables
-from appraise.services.refused import InputError
 from appraise.services.sales import usual_book
 from appraise.widgets.like_rows import LikeRows
 from appraise.widgets.plain import wrapped

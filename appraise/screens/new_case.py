@@ -14,13 +14,12 @@ from textual.widgets import Button, Input, Static
 
 from appraise.commands import NEW
 from appraise.model.case import Case, Identity, Kind
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
 from appraise.screens.base_screen import DialogScreen
-from appraise.services.fields import parse
+from appraise.services.fields import parse, replace_at
 from appraise.services.letterhead import practice_begun
 from appraise.services.new_file import assignment_begun, write_new
 from appraise.services.particulars import SECTIONS
-from appraise.services.refused import InputError
 from appraise.widgets.plain import piece
 
 if TYPE_CHECKING:
@@ -136,8 +135,6 @@ class NewCaseScreen(DialogScreen[Path | None]):
         self.query_one("#wrong", Static).update(piece(f"✗ {text}", "$text-error"))
 
     def _case(self) -> Case:
-        from appraise.services.fields import replace_at
-
         today = datetime.now(UTC).astimezone().date()
         case = Case(Identity(self.query_one(KindButton).kind), assignment_begun(today, self.own_settings.new_case))
         for name in _ASKED:
@@ -147,7 +144,7 @@ class NewCaseScreen(DialogScreen[Path | None]):
                 case = replace_at(case, field.path, parse(field, line.value, case, self._tables))
             except InputError as refused:
                 line.focus()
-                raise InputError(f"{field.label}: {refused}") from None
+                raise refused.about(field.label) from None
         return case
 
     def _path(self, identity: Identity) -> Path:

@@ -7,11 +7,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from appraise.model.case import Practice
-from appraise.model.problem import Problem, Unreadable
+from appraise.model.problem import InputError, Problem, Unreadable
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.report.document import Photo
 from appraise.report.pictures import picture
-from appraise.services.refused import InputError
-from appraise.store.characters import error_text, sanitize_line
 from appraise.store.files import put
 from appraise.store.own_settings import settings_file
 from appraise.store.photos import LARGEST, is_picture, look_for, sha256_of

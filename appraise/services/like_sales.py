@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 from appraise.model.case import Comparable
 from appraise.model.plausible import LEAST_PRICE
+from appraise.model.problem import InputError
 from appraise.model.span import Span, years_between
-from appraise.services.refused import InputError
+from appraise.model.unsafe import sanitize_line
 from appraise.services.sales import general_grade, own_sale
-from appraise.store.characters import sanitize_line
 from appraise.store.layout import refusal
 
 if TYPE_CHECKING:

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from appraise.model.currency import DIGITS
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.locale_format import Units
 from appraise.model.problem import Problem, Unreadable
-from appraise.store.characters import error_text, sanitize_line
+from appraise.model.quantities import Units
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.store.findings import Diagnostics, Words, did_you_mean, listed
 from appraise.store.locales import EXPECTED, known_locale, nearest_locale
 from appraise.store.read import content, document, text

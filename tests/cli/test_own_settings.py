@@ -9,8 +9,8 @@ import pytest
 
 from appraise.app import AppraiseApp
 from appraise.model.case import Assignment
-from appraise.model.locale_format import Units
 from appraise.model.problem import Unreadable
+from appraise.model.quantities import Units
 from appraise.store.own_settings import (
     SETTINGS,
     NewCaseSettings,

@@ -3,7 +3,7 @@
 import pytest
 from textual.widgets import Input, Static
 
-from appraise.model.locale_format import Units
+from appraise.model.quantities import Units
 from appraise.screens.measurements import MeasurementsScreen, ToolRows
 from appraise.screens.readings import ReadingsScreen
 from tests.helpers.screen_text import screen_text, settle

@@ -20,9 +20,9 @@ from appraise.evidence.levels import instrument, model
 from appraise.evidence.like import Like, Subject, lack, like
 from appraise.model.case import Outcome
 from appraise.model.market import Comparable
+from appraise.model.problem import InputError
 from appraise.model.span import Span
 from appraise.services.like_sales import comparable, likes, with_comparables
-from appraise.services.refused import InputError
 from appraise.services.sales import own_sale
 from appraise.store.files import digest_of
 from appraise.store.read import parse_case

@@ -17,7 +17,7 @@ from appraise.evidence.book import book
 from appraise.evidence.score import score
 from appraise.explain import reason_tree
 from appraise.model.case import Offer, Outcome, Practice
-from appraise.services.refused import InputError
+from appraise.model.problem import InputError
 from appraise.services.sales import to_be_written, with_outcomes, write_outcome
 from appraise.store.read import parse_case, read_case
 from appraise.store.write import write_case

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,6 +13,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_tables, amount, day, price
 from appraise.cli.output import say
+from appraise.model.problem import InputError
 
 if TYPE_CHECKING:
     import argparse
@@ -86,7 +88,7 @@ def run(args: argparse.Namespace) -> int:
 
 def _as_it_says(args: argparse.Namespace, tables: Tables) -> int:
     """Write down what the outcome of the case says, or correct what is there."""
-    from appraise.services.refused import InputError
+    from appraise.model.problem import InputError
     from appraise.services.sales import write_outcome
 
     told = _without_a_case(args)
@@ -108,9 +110,6 @@ def _without_a_case(args: argparse.Namespace) -> str:
 
 
 def _of_case(args: argparse.Namespace, tables: Tables) -> Sale:
-    from dataclasses import replace
-
-    from appraise.services.refused import InputError
     from appraise.services.sales import outcome, sold_too_early
 
     if told := _without_a_case(args):

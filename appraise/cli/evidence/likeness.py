@@ -43,8 +43,8 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: The case, the book or the tables cannot be used.
     """
     from appraise.engine.valuation import value_case
+    from appraise.model.problem import InputError
     from appraise.services.like_sales import likes
-    from appraise.services.refused import InputError
 
     tables = tables_for(args.tables)
     case = usable_case(args.case, tables)
