@@ -12,7 +12,8 @@ from appraise.report.appraisal import Appraisal, Asked, assembled, in_manner
 from appraise.report.formats import ENDINGS, WRITERS, write
 from appraise.report.json_text import dumps
 from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
-from appraise.report.outputs.value import OFFER, REPORT
+from appraise.report.outputs.offer import OFFER
+from appraise.report.outputs.value import REPORT
 from appraise.report.wording import manner_of
 from appraise.report.written import Sheet, Unwritable, Written
 from appraise.services.letterhead import letterhead_of

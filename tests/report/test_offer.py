@@ -19,7 +19,7 @@ from appraise.report.json_text import dumps
 from appraise.report.kinds import document_for
 from appraise.report.markdown import render
 from appraise.report.offer import ranked
-from appraise.report.outputs.value import OFFER
+from appraise.report.outputs.offer import OFFER
 from appraise.report.ranking import TAKEN
 from tests.cli.test_schema import wrong
 from tests.report.conftest import valued

@@ -55,7 +55,7 @@ from appraise.tables.row import Standing
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from appraise.model.case import Assignment, Identity, Offer
+    from appraise.model.case import Assignment, Identity
     from appraise.model.reason import Reason, Reference, Sentence
     from appraise.model.result import (
         Approach,
@@ -78,7 +78,7 @@ if TYPE_CHECKING:
 _RANGE = nullable(range_of(MONEY))
 _SHARES = range_of(SHARE)
 
-_IDENTITY: Object[Identity] = Object(
+IDENTITY: Object[Identity] = Object(
     kind=one_of("grand", "upright"),
     maker=LITERAL,
     model=LITERAL,
@@ -294,7 +294,7 @@ _DRIVER: Object[tuple[Driver, Appraisal]] = Object(
 )
 _CASE: Object[Appraisal] = Object(
     case=TEXT.of(lambda i: i.file),
-    identity=_IDENTITY.of(lambda i: i.case.identity),
+    identity=IDENTITY.of(lambda i: i.case.identity),
     inspected=DAY.of(lambda i: i.case.assignment.inspected),
     currency=TEXT.of(lambda i: i.valuation.currency),
     basis=TEXT.of(lambda i: i.valuation.basis),
@@ -369,26 +369,6 @@ _RECOMPUTE: Object[tuple[Asked, Tables]] = Object(
     rows=ROWS.of(lambda it: it[1]),
 )
 _AGAIN = nullable(_RECOMPUTE).doc("what it takes to compute it again; null for a case that has no file")
-
-_OFFERED: Object[Offer] = Object(
-    amount=nullable(leaf({"type": "string", "pattern": r"^-?[0-9]+(\.[0-9]+)?$"}, lambda amount: f"{amount:f}")),
-    until=nullable(DAY),
-    counts_on=LITERAL,
-)
-OFFER: Output[Appraisal] = Output(
-    "offer",
-    case=TEXT.of(lambda i: i.file),
-    case_sha256=SHA256.of(lambda i: i.sha256),
-    identity=_IDENTITY.of(lambda i: i.case.identity),
-    inspected=DAY.of(lambda i: i.case.assignment.inspected),
-    assessor=LITERAL.of(lambda i: i.case.assignment.assessor),
-    currency=TEXT.of(lambda i: i.case.assignment.currency),
-    kind=one_of(ReportKind.OFFER).of(lambda _: ReportKind.OFFER),
-    offer=_OFFERED.of(lambda i: i.case.offer),
-    **STANDING.within(lambda i: i.standing),
-    document=DOCUMENT.of(lambda i: document_for(ReportKind.OFFER, i)),
-)
-"""An offer for a seller: of the valuation behind it nothing; `check` knows the file by its trail."""
 
 REPORT: Output[tuple[Appraisal, str]] = Output(
     "report",
