@@ -38,6 +38,7 @@ from appraise.commands import (
 from appraise.messages import Messages
 from appraise.screens.cases import CasesScreen
 from appraise.store.own_settings import OwnSettings, own_settings
+from appraise.terminal_pictures import TerminalPictures
 from appraise.themes import THEMES, next_theme, own_variables
 from appraise.type_ahead import TypeAhead
 
@@ -86,7 +87,7 @@ _SCOPES = {
 }
 
 
-class AppraiseApp(Messages[int], TypeAhead[int]):
+class AppraiseApp(Messages[int], TerminalPictures[int], TypeAhead[int]):
     """The worksheet."""
 
     TITLE = "appraise"
