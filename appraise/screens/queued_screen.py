@@ -76,7 +76,8 @@ class Standing(Screen[ScreenResultType]):
 
     def dismiss(self, result: ScreenResultType | None = None) -> AwaitComplete:
         """Close the screen; nothing where it is closed already or another lies above it."""
-        if self._over or not self.is_current:
+        # The library calls a screen current that can be seen below another, and would close the one above in its place.
+        if self._over or self.app.screen_stack[-1:] != [self]:
             return AwaitComplete()
         self.gone = True
         closed: AwaitComplete = super().dismiss(result)
