@@ -43,7 +43,3 @@ class AskScreen(Asking[str | None]):
     def on_button_pressed(self, event: Button.Pressed) -> None:
         """Give the answer."""
         self.dismiss(event.button.id)
-
-    def action_leave(self) -> None:
-        """Give no answer."""
-        self.dismiss(None)

@@ -112,10 +112,6 @@ class EntryScreen(Asking[tuple[object] | None]):
     def _written(self) -> str:
         return self.query_one(Input).value
 
-    def action_leave(self) -> None:
-        """Leave everything as it was."""
-        self.dismiss(None)
-
     @property
     def unfinished(self) -> bool:
         """True when something else stands here than at first."""
@@ -123,12 +119,7 @@ class EntryScreen(Asking[tuple[object] | None]):
 
     def ask_unfinished(self) -> None:
         """Ask what becomes of what was written."""
-        self.ask_which(
-            "What you wrote is not taken yet.",
-            take=("Take it", lambda: self._take(self._written())),
-            drop=("Drop it", lambda: self.dismiss(None)),
-            stay=("Write on", None),
-        )
+        self.ask_what_becomes("What you wrote is not taken yet.", "Take it", lambda: self._take(self._written()))
 
 
 class LongEntryScreen(EntryScreen):
@@ -165,10 +156,3 @@ class LongEntryScreen(EntryScreen):
 
     def _written(self) -> str:
         return self.query_one(TextArea).text
-
-    def action_leave(self) -> None:
-        """Leave everything as it was, asking first when something was written: it may have taken minutes."""
-        if self.unfinished:
-            self.ask_unfinished()
-        else:
-            self.dismiss(None)

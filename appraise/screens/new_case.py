@@ -98,7 +98,16 @@ class NewCaseScreen(Asking[Path | None]):
         elif event.button.id == "create":
             self.action_create()
         else:
-            self.dismiss(None)
+            self.action_leave()
+
+    @property
+    def unfinished(self) -> bool:
+        """True when something was written into a line."""
+        return any(line.value.strip() for line in self.query(Input))
+
+    def ask_unfinished(self) -> None:
+        """Ask what becomes of what was written."""
+        self.ask_what_becomes("No case has been made of this yet.", "Create it", self.action_create)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Enter goes to the next line; behind the last it creates."""
@@ -107,10 +116,6 @@ class NewCaseScreen(Asking[Path | None]):
             self.action_create()
         else:
             self.focus_next()
-
-    def action_leave(self) -> None:
-        """Leave without a new case."""
-        self.dismiss(None)
 
     def action_create(self) -> None:
         """Write the file, or say what is wrong."""

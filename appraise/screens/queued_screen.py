@@ -108,6 +108,23 @@ class Standing(Screen[ScreenResultType]):
 class Asking(ModalScreen[ScreenResultType], Standing[ScreenResultType]):
     """A screen that lies over another and asks for something; its style is that of the first of its bases."""
 
+    def action_leave(self) -> None:
+        """Leave everything as it was, asking first when something was typed."""
+        if self.unfinished:
+            self.ask_unfinished()
+        else:
+            self.dismiss(None)
+
+    def ask_what_becomes(self, words: str, take: str, do: Callable[[], object]) -> None:
+        """Ask whether what was typed is taken, dropped, or typed on.
+
+        Args:
+            words: What is unfinished.
+            take: The words for taking it.
+            do: What takes it.
+        """
+        self.ask_which(words, take=(take, do), drop=("Drop it", lambda: self.dismiss(None)), stay=("Write on", None))
+
     def save_below(self) -> None:
         """Have the screen below save once this one has closed."""
         if isinstance(self.app, TypeAhead):
