@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from string import hexdigits
 from typing import TYPE_CHECKING
@@ -12,6 +11,7 @@ from appraise.cli.diagnostics import ExitCode, complain
 from appraise.cli.options import add_date, add_json, add_tables
 from appraise.cli.output import say, say_json
 from appraise.cli.summaries import COMMANDS
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem, Unreadable
 from appraise.store.characters import sanitize_line
 from appraise.tables.content import open_file

@@ -11,9 +11,11 @@ from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Button, Input, Static
 
+from appraise.commands import NEW
 from appraise.model.case import Case, Identity, Kind
 from appraise.model.problem import Unreadable
-from appraise.screens.queued_screen import Asking
+from appraise.screens.ask import ask_what_becomes
+from appraise.screens.base_screen import DialogScreen
 from appraise.services.fields import parse
 from appraise.services.new_file import assignment_begun, write_new
 from appraise.services.particulars import SECTIONS
@@ -55,9 +57,10 @@ class KindButton(Button):
         self.label = _SAYS[self.kind]
 
 
-class NewCaseScreen(Asking[Path | None]):
+class NewCaseScreen(DialogScreen[Path | None]):
     """Asks for the identity; dismisses with the worksheet of the file it wrote."""
 
+    SCOPE = NEW
     CSS_PATH = "new_case.tcss"
     AUTO_FOCUS = "#kind"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -107,7 +110,7 @@ class NewCaseScreen(Asking[Path | None]):
 
     def ask_unfinished(self) -> None:
         """Ask what becomes of what was written."""
-        self.ask_what_becomes("No case has been made of this yet.", "Create it", self.action_create)
+        ask_what_becomes(self, "No case has been made of this yet.", "Create it", self.action_create)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Enter goes to the next line; behind the last it creates."""

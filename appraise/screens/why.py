@@ -11,7 +11,7 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.widgets import Static, Tree
 
-from appraise.commands import WHY, bindings
+from appraise.commands import WHY
 from appraise.screens.case_screen import CaseScreen
 from appraise.widgets.footer import Foot
 from appraise.widgets.plain import plain, wrapped
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from textual.widgets.tree import TreeNode
 
     from appraise.model.reason import Reason, Reference
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
 
 
 class ReasonTree(Tree["Reason"]):
@@ -68,10 +68,10 @@ class WhyScreen(CaseScreen):
 
     PLACE = "Why?"
     CSS_PATH = "why.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(WHY)]
+    SCOPE = WHY
     AUTO_FOCUS = "#tree"
 
-    def __init__(self, worksheet: Worksheet, figures: Sequence[str] = ("value",)) -> None:
+    def __init__(self, worksheet: CaseSession, figures: Sequence[str] = ("value",)) -> None:
         super().__init__(worksheet)
         self._figures = figures
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import field, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from appraise.model.currency import DIGITS
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import Units
 from appraise.model.problem import Problem, Unreadable
 from appraise.store.characters import error_text, sanitize_line
@@ -25,6 +26,8 @@ CELLS, KITTY = "cells", "kitty"
 """How photos can be drawn; the second is the Kitty graphics protocol."""
 
 _WHAT = "settings file"
+_MARK = "\ufeff"
+"""What some editors put before a text in UTF-8."""
 _LONGEST = 200
 _T = TypeVar("_T", bool, str)
 
@@ -226,9 +229,10 @@ def read_settings(path: Path) -> tuple[OwnSettings, list[Problem]]:
     """
     findings = Diagnostics(sanitize_line(str(path)))
     words = _words(path, findings)
-    if words is None or not words.strip():
+    plain = "" if words is None else _plain(words)
+    if not plain.strip():
         return OwnSettings(), findings.problems
-    made = document(words, findings, _WHAT)
+    made = document(plain, findings, _WHAT)
     settings = OwnSettings() if made is None else _settings(made, findings)
     findings.problems.sort(key=lambda problem: problem.line or 0)
     return (OwnSettings() if findings.grave else settings), findings.problems
@@ -255,14 +259,18 @@ def write_setting(path: Path, setting: Setting, value: bool | str) -> OwnSetting
     settings, problems = read_settings(path)
     if problems:
         raise Unreadable(*problems)
-    made = tomlkit.parse(_words(path, Diagnostics("")) or f"schema = {SCHEMA}\n")
+    before = _words(path, Diagnostics("")) or f"schema = {SCHEMA}\n"
+    made = tomlkit.parse(before.removeprefix(_MARK))
     if setting.section not in made:
         made[setting.section] = tomlkit.table()
     section: Any = made[setting.section]
     section[setting.key] = value
     try:
         path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        write_file(path, tomlkit.dumps(made).encode("utf-8"))
+        after = tomlkit.dumps(made)
+        if 0 < before.count("\n") == before.count("\r\n"):
+            after = after.replace("\r\n", "\n").replace("\n", "\r\n")  # what is added ends as all else does
+        write_file(path, (_MARK * before.startswith(_MARK) + after).encode("utf-8"))
     except (OSError, ValueError) as error:
         found = f"that it cannot be written ({error_text(error)})"
         raise Unreadable(
@@ -280,8 +288,12 @@ def _words(path: Path, findings: Diagnostics) -> str | None:
     except (OSError, ValueError):
         pass  # what stands in the way is told below
     found = content(path, findings, _WHAT)
-    words = None if found is None else text(found, findings)
-    return None if words is None else words.removeprefix("\ufeff").replace("\r\n", "\n")
+    return None if found is None else text(found, findings)
+
+
+def _plain(words: str) -> str:
+    """Return a text without the mark of its encoding, each line ended as TOML's own writers do."""
+    return words.removeprefix(_MARK).replace("\r\n", "\n")
 
 
 def _settings(made: dict[str, Any], findings: Diagnostics) -> OwnSettings:

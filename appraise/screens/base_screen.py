@@ -1,54 +1,107 @@
-"""What every screen is: once closed it does nothing more, and only the one in front can be closed."""
+"""What every screen is: once closed it does nothing more, only the one in front is closed, and keys find it ready."""
 
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar, Protocol, TypeVar, cast
 
 from textual._callback import invoke
 from textual.await_complete import AwaitComplete
 from textual.screen import ModalScreen, Screen, ScreenResultType
 
-from appraise.commands import SAVE_KEY
-from appraise.store.own_settings import OwnSettings
+from appraise.commands import ASKED, EVERYWHERE, SAVE_KEY, bindings
 from appraise.type_ahead import TypeAhead
 
 if TYPE_CHECKING:
     from collections.abc import Awaitable, Callable, Iterable
+    from pathlib import Path
 
     from textual.message import Message
+
+    from appraise.store.own_settings import OwnSettings
 
 _LIBRARY = "textual."
 _LAST = "on_unmount"
 """The handler that a closed screen still has to run."""
 
+Answer = TypeVar("Answer")
 
-class Standing(Screen[ScreenResultType]):
+
+class Application(Protocol):
+    """What screens need of the application."""
+
+    settings: OwnSettings
+    own_tables: Path | None
+
+    def open_screen(self, name: str, *given: object, then: Callable[[Any], None] | None = None) -> Screen[Any]:
+        """Open a screen by its name."""
+
+
+class BaseScreen(Screen[ScreenResultType]):
     """A screen whose handlers and callbacks find its widgets, because they run only while it stands.
 
     A message can be on its way while its screen is closed: a figure worked out aside, a size, the second of two
     clicks. What it asks for is gone then, and closing again would close the screen below.
     """
 
+    SCOPE: ClassVar[str] = EVERYWHERE
+    """Which commands work here, besides those that work everywhere."""
+
+    gone = False
+    """True once the screen has been closed."""
+
+    def __init_subclass__(cls, **given: bool) -> None:
+        """Bind the keys of the commands that work here."""
+        scope = cls.__dict__.get("SCOPE", EVERYWHERE)
+        if scope != EVERYWHERE:
+            cls.BINDINGS = [*bindings(scope), *cls.__dict__.get("BINDINGS", ())]
+        super().__init_subclass__(**given)
+
+    @property
+    def application(self) -> Application:
+        """The application, as screens know it."""
+        return cast("Application", self.app)
+
     @property
     def own_settings(self) -> OwnSettings:
-        """The settings of whoever works here; the defaults under an application that has none."""
-        settings = getattr(self.app, "settings", None)
-        return settings if isinstance(settings, OwnSettings) else OwnSettings()
+        """The settings of whoever works here."""
+        return self.application.settings
 
     @property
     def moves_on(self) -> bool:
         """Whether an answer takes the cursor to the next row."""
         return self.own_settings.walk.move_on
 
+    def open_screen(self, name: str, *given: object, then: Callable[[Any], None] | None = None) -> None:
+        """Open another screen by its name, so that none has to know those that lead back to it.
+
+        Args:
+            name: Of its module.
+            given: What it is made with.
+            then: Done when it closes, with its result; none: nothing.
+        """
+        self.application.open_screen(name, *given, then=then)
+
+    def ask(self, dialog: Screen[Answer | None], then: Callable[[Answer], object]) -> None:
+        """Open a dialog and go on with its answer; where it is left without one nothing is done.
+
+        The answer comes by the queue of this screen, which `TypeAhead` sees: the next key waits until it is dealt
+        with. A worker that waits for the dialog would go on behind its back.
+        """
+
+        def take(answer: Answer | None) -> None:
+            if answer is not None:
+                then(answer)
+
+        self.app.push_screen(dialog, take)
+
+    def say(self, text: str, *, wrong: bool = False) -> None:
+        """Say something in passing; the text is never markup."""
+        self.notify(text, severity="error" if wrong else "information", timeout=6 if wrong else 2.5, markup=False)
+
     def action_own_settings(self) -> None:
         """Open the settings of whoever works here."""
-        from appraise.screens.own_settings import SettingsScreen  # it is such a screen itself
-
-        self.app.push_screen(SettingsScreen())
-
-    gone = False
-    """True once the screen has been closed."""
+        self.open_screen("own_settings")
 
     @property
     def unfinished(self) -> bool:
@@ -58,21 +111,9 @@ class Standing(Screen[ScreenResultType]):
     def ask_unfinished(self) -> None:
         """Ask what becomes of what is unfinished."""
 
-    def ask_which(self, question: str, **answers: tuple[str, Callable[[], object] | None]) -> None:
-        """Ask, and do what belongs to the answer.
-
-        Args:
-            question: What is asked.
-            answers: By key the words of an answer and what is done at it; none: nothing, as at no answer.
-        """
-        from appraise.screens.ask import AskScreen  # it is such a screen itself
-
-        def take(answer: str | None) -> None:
-            do = None if answer is None else answers[answer][1]
-            if do is not None:
-                do()
-
-        self.app.push_screen(AskScreen(question, [(key, words) for key, (words, _) in answers.items()]), take)
+    def leave_app(self) -> bool:
+        """Leave the application from here, asking first where a case is not saved; False: no case is held here."""
+        return False
 
     def dismiss(self, result: ScreenResultType | None = None) -> AwaitComplete:
         """Close the screen; nothing where it is closed already or another lies above it."""
@@ -105,8 +146,10 @@ class Standing(Screen[ScreenResultType]):
                 yield cls, method
 
 
-class Asking(ModalScreen[ScreenResultType], Standing[ScreenResultType]):
+class DialogScreen(ModalScreen[ScreenResultType], BaseScreen[ScreenResultType]):
     """A screen that lies over another and asks for something; its style is that of the first of its bases."""
+
+    SCOPE = ASKED
 
     def action_leave(self) -> None:
         """Leave everything as it was, asking first when something was typed."""
@@ -114,16 +157,6 @@ class Asking(ModalScreen[ScreenResultType], Standing[ScreenResultType]):
             self.ask_unfinished()
         else:
             self.dismiss(None)
-
-    def ask_what_becomes(self, words: str, take: str, do: Callable[[], object]) -> None:
-        """Ask whether what was typed is taken, dropped, or typed on.
-
-        Args:
-            words: What is unfinished.
-            take: The words for taking it.
-            do: What takes it.
-        """
-        self.ask_which(words, take=(take, do), drop=("Drop it", lambda: self.dismiss(None)), stay=("Write on", None))
 
     def save_below(self) -> None:
         """Have the screen below save once this one has closed."""
