@@ -9,7 +9,7 @@ from appraise.model.case import STATIONS, Comparable
 from appraise.screens.ask import AskScreen
 from appraise.screens.entry import EntryScreen, LongEntryScreen
 from appraise.screens.fields import RecordScreen
-from appraise.screens.form import Asked, FormScreen
+from appraise.screens.form import FormLine, FormScreen
 from appraise.screens.particulars import ParticularsScreen
 from appraise.screens.walk import WalkScreen
 from appraise.services.case_session import CaseSession, compute
@@ -384,7 +384,7 @@ class TestNothingTypedIsDroppedUnasked:
         async with app.run_test(size=(80, 24)) as pilot:
             await settle(pilot)
             found = []
-            app.push_screen(FormScreen("Sold", [Asked("price", "Price", "", "how much", str.strip)]), found.append)
+            app.push_screen(FormScreen("Sold", [FormLine("price", "Price", "", "how much", str.strip)]), found.append)
             await settle(pilot)
             await pilot.press(*"6500", "escape")
             await settle(pilot)
