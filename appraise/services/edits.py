@@ -38,7 +38,7 @@ class Edits(ABC):
         """The case as it stands now."""
 
     @abstractmethod
-    def change(self, case: Case, what: str, *, act: str = "edit", joins: bool = False) -> None:
+    def change(self, case: Case, what: str, *, joins: bool = False) -> None:
         """Make `case` the current one, as one step."""
 
     # -- grades and readings -----------------------------------------------------------------------

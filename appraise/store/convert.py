@@ -56,6 +56,8 @@ def convert_reading(findings: Diagnostics, path: Path, written: Reading, check: 
         if not low <= value <= high:
             _implausible(findings, (*path, "value"), written, check)
             return None
+    if value is written.value and unit == written.unit:
+        return written
     return replace(written, value=value, unit=unit)
 
 
