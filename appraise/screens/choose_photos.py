@@ -167,10 +167,6 @@ class ChoosePhotosScreen(DialogScreen[tuple[str, ...] | None]):
         if self.action_take():
             self.save_below()
 
-    def action_leave(self) -> None:
-        """Leave everything as it was."""
-        self.dismiss(None)
-
 
 def choose_photos(screen: FieldScreen, use: Use, typed: str = "", then: Callable[[], None] | None = None) -> None:
     """Ask which photos show something, and put them there.

@@ -125,10 +125,6 @@ class DocumentsScreen(DialogScreen[None]):
         """Enter behind the name writes."""
         self.action_write()
 
-    def action_leave(self) -> None:
-        """Leave; what was written stays."""
-        self.dismiss(None)
-
     def action_write(self) -> None:
         """Save the case where that is due, then write every form that is ticked."""
         endings = [ending for ending, _ in FORMS if self.query_one(f"#{_id(ending)}", Tick).on]

@@ -15,6 +15,7 @@ from textual.widgets import Button, Input, Static
 from appraise.commands import NEW
 from appraise.model.case import Case, Identity, Kind
 from appraise.model.problem import InputError, Unreadable
+from appraise.screens.ask import ask_what_becomes
 from appraise.screens.base_screen import DialogScreen
 from appraise.services.fields import parse, replace_at
 from appraise.services.letterhead import practice_begun
@@ -101,7 +102,16 @@ class NewCaseScreen(DialogScreen[Path | None]):
         elif event.button.id == "create":
             self.action_create()
         else:
-            self.dismiss(None)
+            self.action_leave()
+
+    @property
+    def unfinished(self) -> bool:
+        """True when something was written into a line."""
+        return any(line.value.strip() for line in self.query(Input))
+
+    def ask_unfinished(self) -> None:
+        """Ask what becomes of what was written."""
+        ask_what_becomes(self, "No case has been made of this yet.", "Create it", self.action_create)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Enter goes to the next line; behind the last it creates."""
@@ -110,10 +120,6 @@ class NewCaseScreen(DialogScreen[Path | None]):
             self.action_create()
         else:
             self.focus_next()
-
-    def action_leave(self) -> None:
-        """Leave without a new case."""
-        self.dismiss(None)
 
     def action_create(self) -> None:
         """Write the file, or say what is wrong."""

@@ -22,6 +22,9 @@ if TYPE_CHECKING:
 SCHEMA = 1
 """Version of the file's layout."""
 
+CELLS, KITTY = "cells", "kitty"
+"""How photos can be drawn; the second is the Kitty graphics protocol."""
+
 _WHAT = "settings file"
 _MARK = "\ufeff"
 """What some editors put before a text in UTF-8."""
@@ -154,6 +157,21 @@ class PracticeSettings:
 
 
 @dataclass(frozen=True, slots=True)
+class ScreenSettings:
+    """How the terminal shows things."""
+
+    pictures: str = _setting(
+        CELLS,
+        About(
+            "Photos are drawn",
+            "In half cells, or by the Kitty graphics protocol in a terminal that has it, with Unicode placeholders and "
+            "24-bit colour. The terminal is never asked; where it shows signs instead of a photo, choose half cells.",
+            ((CELLS, "in half cells, at any terminal"), (KITTY, "sharp, by the Kitty graphics protocol")),
+        ),
+    )
+
+
+@dataclass(frozen=True, slots=True)
 class OwnSettings:
     """What the file says, and the defaults where it says nothing; each field of a section is one setting."""
 
@@ -163,6 +181,7 @@ class OwnSettings:
     )
     practice: PracticeSettings = field(default_factory=PracticeSettings, metadata={"heading": "Your practice"})
     sales: SalesSettings = field(default_factory=SalesSettings, metadata={"heading": "Your own sales"})
+    screen: ScreenSettings = field(default_factory=ScreenSettings, metadata={"heading": "On the screen"})
 
     def value(self, setting: Setting) -> bool | str:
         """Return what holds for a setting."""

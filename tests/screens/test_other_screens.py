@@ -115,7 +115,7 @@ async def test_enter_goes_on_to_the_next_field_and_escape_stays(app_on, sheet):
         # A line: taken as it stands, typed, refused, left, emptied.
         assert await asked("enter", "enter") == "identity.model"
         assert await asked("x", "enter") == "identity.size_cm"
-        assert await asked("enter", "x", "enter", "escape") == "identity.size_cm"
+        assert await asked("enter", "x", "enter", "escape", "right", "enter") == "identity.size_cm"
         assert await asked("enter", "escape") == "identity.size_cm"
         assert await asked("delete") == "identity.size_cm"
         # The last of its section, over the heading behind it: a heading is no field.
