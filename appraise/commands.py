@@ -33,6 +33,7 @@ PHOTOS = "photos"
 PHOTO = "photo"
 SETTINGS = "settings"
 BOOK = "book"
+LIKE = "like"
 
 SCOPES: dict[str, str] = {
     EVERYWHERE: "Everywhere",
@@ -59,6 +60,7 @@ SCOPES: dict[str, str] = {
     PHOTO: "On a photo",
     SETTINGS: "In the settings",
     BOOK: "In the sales book",
+    LIKE: "Among the like sales",
 }
 """Where commands work, as the help page heads them."""
 
@@ -92,7 +94,7 @@ _CASE = (WALK, LOOK, MISSING, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL,
 _EDITS = (WALK, LOOK, FORM, RECORD, ARRIVAL, PHOTOS)
 _PHOTOS = "Photos of the check, of the whole and of defects; those used nowhere"
 _OFF = "Take the photo off what it shows; the file stays"
-_LEFT = (*_CASE[1:], WHY, CANDIDATES, OUTCOME, RECOVERY, MERGE, TRAIL, SETTINGS, BOOK)
+_LEFT = (*_CASE[1:], WHY, CANDIDATES, OUTCOME, RECOVERY, MERGE, TRAIL, SETTINGS, BOOK, LIKE)
 _ELSEWHERE = "Write the case to a new file and go on in it; all the files it depends on go along"
 _TRAIL = "Who changed each field and when, with the old and the new value"
 _WORDS = "The words of each grade, the quantity, the readings note by note"
@@ -117,6 +119,7 @@ _SETTINGS = "How the worksheet goes, and what a new case begins with; kept in yo
 _SALES = "Your newest sales, what they make of the tables, how past valuations did"
 _SOLD = "For what, when and by which kind of sale it was sold: into the sales book, with its valuation"
 _TAKE = "Write the rows of your sales into a folder of tables, once they were shown"
+_STRIKE = "Leave the sale under the cursor out, or take it in again"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
 COMMANDS: tuple[Command, ...] = (
@@ -157,6 +160,8 @@ COMMANDS: tuple[Command, ...] = (
     Command("part-before", "left", "Part before", "Sales, tables, score: the part before", (BOOK,)),
     Command("part-after", "right", "Part after", "Sales, tables, score: the part after", (BOOK,), (BOOK,)),
     Command("take-rows", "f8", "Take", _TAKE, (BOOK,), (BOOK,)),
+    Command("strike-out", "space", "Strike out", _STRIKE, (LIKE,), (LIKE,)),
+    Command("take-sales", "f8", "Take", "Make the ticked sales comparables of the case", (LIKE,), (LIKE,)),
     Command("one-field", "enter,f3", "This field", "Only this field's history, or all again", (TRAIL,), (TRAIL,)),
     Command("take-copy", "ctrl+e", "Copy version", "Write the version of a report to a file", (TRAIL,), (TRAIL,)),
     Command("open-row", "enter", "Open", _WORDS, (WALK,)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from argparse import ArgumentTypeError
 from pathlib import Path
 from string import hexdigits
 from typing import TYPE_CHECKING
@@ -13,7 +14,7 @@ from appraise.cli.output import say, say_json
 from appraise.cli.summaries import COMMANDS
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem, Unreadable
-from appraise.store.characters import sanitize_line
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.tables.content import open_file
 
 REPORT = ".json"
@@ -134,8 +135,6 @@ def _hash(text: str) -> str:
     Raises:
         ArgumentTypeError: It is none, or too short to tell one line from another.
     """
-    from argparse import ArgumentTypeError
-
     found = "".join(text.split()).lower().rstrip("…")
     if not SHORTEST <= len(found) <= WHOLE or set(found) - set(hexdigits):
         shown = sanitize_line(text)[:WHOLE]
@@ -161,7 +160,6 @@ def _is_pdf(path: Path) -> bool:
 def _document(path: Path, tables: Tables) -> CheckedFile:
     """Recognise a document by its hash, and hold what it rests on to the files beside it."""
     from appraise.services.document_check import checked_document
-    from appraise.store.characters import error_text
 
     file = sanitize_line(str(path))
     try:
@@ -183,6 +181,8 @@ def _report(path: Path, tables: Tables) -> CheckedFile:
     file = sanitize_line(str(path))
     try:
         report = read_report(path)
+        if report.get("kind") == "offer":  # it holds no valuation to compute again
+            return _document(path, tables)
         problems = [
             *recompute(report, tables, file),
             *against_trail(path, report),

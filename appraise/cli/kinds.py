@@ -54,10 +54,12 @@ def item_for(args: argparse.Namespace) -> Appraisal | Compared:
 
         return compared_states(args.before, args.case, args, tables, args.kind)
     from appraise.cli.valued import valued
+    from appraise.services.letterhead import letterhead_of
     from appraise.services.photos import photos_of
     from appraise.store.photos import check_photos
 
     item = valued(args.case, args, tables)
+    item = replace(item, letterhead=letterhead_of(args.case, item.case))
     if not item.case.photo_files:
         return item
     complain_of(check_photos(args.case, item.case))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,9 +13,9 @@ from appraise.cli.output import say
 from appraise.cli.summaries import COMMANDS
 from appraise.model.case import SCHEMA, Kind
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.problem import Unreadable
-from appraise.model.units import UNITS
-from appraise.store.characters import sanitize_line
+from appraise.model.problem import InputError, Unreadable
+from appraise.model.quantities import in_unit, money, to_base
+from appraise.model.unsafe import sanitize_line
 
 if TYPE_CHECKING:
     import argparse
@@ -93,7 +92,6 @@ _ENTRIES = (
 
 _METAVARS = {"kind": "KIND", "truth": "YES|NO", "number": "N", "size": "LENGTH", "money": "MONEY"}
 
-_SIZE = re.compile(r"(\d{1,4}(?:[.,]\d{1,3})?)\s*(cm|mm|in)?\Z")
 
 _Document = dict[str, Any]
 
@@ -122,9 +120,13 @@ def run(args: argparse.Namespace) -> int:
         WrongUse: The file exists or is not named as a case, the kind is not said, or the person stopped.
         Unreadable: An option does not fit a case file, or the file cannot be written.
     """
+    from appraise.model.problem import InputError
+    from appraise.services.letterhead import practice_begun
     from appraise.services.new_file import begun_with, write_new
+    from appraise.store.document import written
     from appraise.store.own_settings import own_settings
 
+    own = own_settings()
     path: Path = args.file
     if path.suffix != ".toml":
         raise WrongUse(f"appraise new: found {path}, expected a name that ends in .toml")
@@ -140,10 +142,16 @@ def run(args: argparse.Namespace) -> int:
     if args.date is not None and args.date > today:
         raise WrongUse(f"appraise new: --date: found {args.date}, expected a day up to today, {today}")
     document["assignment"] = {
-        **begun_with(own_settings().new_case),
+        **begun_with(own.new_case),
         **document.get("assignment", {}),
         "inspected": args.date or today,
     }
+    try:
+        practice = written(practice_begun(own.practice, path))
+    except InputError as refused:
+        raise WrongUse(f"appraise new: {refused}") from None
+    if practice:
+        document["practice"] = practice
     if interactive():
         _ask(document, tables)
     elif args.kind is None:
@@ -180,14 +188,11 @@ def _formed(entry: _Entry, text: str) -> object:
     if entry.form == "truth":
         return {"yes": True, "no": False}.get(text.casefold(), text)
     if entry.form == "size":
-        size = _SIZE.match(text)
-        if size is not None:
-            unit = UNITS[size[2] or "cm"]
-            return round(float(size[1].replace(",", ".")) * unit.factor / UNITS["cm"].factor, 2)
+        try:
+            return round(in_unit(text, "mm", meant="cm") / to_base(1.0, "cm")[0], 2)
+        except InputError:
+            return text
     if entry.form == "money":
-        from appraise.services.refused import InputError
-        from appraise.services.typed_quantities import money
-
         try:
             return f"{money(text):f}"
         except InputError:

@@ -10,6 +10,8 @@ from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, amount, manner_asked, share, whole
 from appraise.cli.output import console, say, say_json, say_json_list, show, stream
 from appraise.cli.summaries import COMMANDS
+from appraise.cli.terms import add_terms, terms_of
+from appraise.model.locale_format import PLAIN
 from appraise.report.words import capital
 from appraise.services.ordering import SORTS, Filter, ordered
 
@@ -19,8 +21,7 @@ if TYPE_CHECKING:
 
     from appraise.services.ordering import Ordered
     from appraise.services.trade_in import Skipped, Terms
-    from appraise.store.result_cache import Kept
-    from appraise.tables.rows import Tables
+    from appraise.store.result_cache import ResultCache
 
 SHOWN = 50
 """Rows of the table for people where `--best` says nothing."""
@@ -47,12 +48,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     parser.add_argument("--above", type=amount, metavar="MONEY", help="with an offer of at least so much")
     parser.add_argument("--risk", type=share, metavar="SHARE", help="with at most this risk of a loss: 0.05 or 5%%")
     parser.add_argument("--months", type=amount, metavar="N", help="with at least so long to the next major work")
-    text = "confidence that the margin is kept: 0.8 or 80%% (the settings table's where not given)"
-    parser.add_argument("--probability", type=share, metavar="SHARE", help=text)
-    text = "margin on resale in place of each case's own: 0.3 or 30%%"
-    parser.add_argument("--margin", type=share, metavar="SHARE", help=text)
-    text = "kind of sale at which it is resold: a market row of the table `bases`"
-    parser.add_argument("--resale", default="retail", metavar="KEY", help=text)
+    add_terms(parser)
     text = "keep results here (usually below the user's cache folder)"
     parser.add_argument("--cache", type=Path, metavar="FOLDER", help=text)
     parser.add_argument("--no-cache", action="store_true", help="value everything again and keep nothing")
@@ -81,7 +77,7 @@ def run(args: argparse.Namespace) -> int:
     if [args.json, args.csv == "-", args.jsonl == "-"].count(True) > 1:
         raise WrongUse("appraise rank: --json, --csv - and --jsonl - all want standard output; name a file for others")
     tables = tables_for(args.tables)
-    terms = _terms(args, tables)
+    terms = terms_of(args, tables)
     cache = _cache(args)
     code = ExitCode.DONE
     if args.places:
@@ -96,36 +92,20 @@ def run(args: argparse.Namespace) -> int:
     return code
 
 
-def _terms(args: argparse.Namespace, tables: Tables) -> Terms:
-    from appraise.services.trade_in import Terms, sale_kinds
-
-    if args.probability is not None and not 0.0 < args.probability < 1.0:
-        raise WrongUse("appraise rank: --probability: found 0 or 1, expected a share between, such as 0.8")
-    if args.margin == 1.0:
-        raise WrongUse("appraise rank: --margin: found 1, expected a share below, such as 0.3")
-    markets = sale_kinds(tables)
-    if args.resale not in markets:
-        expected = f"a kind of sale on a market: {', '.join(markets)}"
-        raise WrongUse(f'appraise rank: --resale: found "{args.resale}", expected {expected}')
-    margin = None if args.margin is None else 100.0 * args.margin
-    return Terms(tables, args.resale, args.probability, args.draws, args.seed, margin)
-
-
-def _cache(args: argparse.Namespace) -> Kept | None:
-    from appraise.store.result_cache import Kept, usual_folder
+def _cache(args: argparse.Namespace) -> ResultCache | None:
+    from appraise.store.result_cache import ResultCache, usual_folder
 
     if args.no_cache:
         if args.cache is not None:
             raise WrongUse("appraise rank: found --cache and --no-cache, expected one of them")
         return None
     try:
-        return Kept(usual_folder() if args.cache is None else args.cache)
+        return ResultCache(usual_folder() if args.cache is None else args.cache)
     except RuntimeError:
         return None  # no home, nowhere to keep anything
 
 
-def _collect(args: argparse.Namespace, terms: Terms, cache: Kept | None, ranking: Ordered) -> ExitCode:
-    from appraise.model.locale_format import PLAIN
+def _collect(args: argparse.Namespace, terms: Terms, cache: ResultCache | None, ranking: Ordered) -> ExitCode:
     from appraise.report.ranking import flat
     from appraise.services.process_pool import processors
     from appraise.services.ranking import found, ranked
@@ -198,7 +178,7 @@ def _show(args: argparse.Namespace, ranking: Ordered) -> None:
         say(f"{count - len(rows)} more: --best N shows as many as you like, --csv and --jsonl all of them.")
 
 
-def _explain(args: argparse.Namespace, terms: Terms, cache: Kept | None) -> ExitCode:
+def _explain(args: argparse.Namespace, terms: Terms, cache: ResultCache | None) -> ExitCode:
     from appraise.report.outputs.rank import RANK_WHY
     from appraise.report.ranking import apart, called, flat
     from appraise.report.ranking_explanation import why

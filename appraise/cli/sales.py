@@ -17,6 +17,7 @@ ACTIONS: dict[str, str] = {
     "add": "entry",
     "import": "intake",
     "list": "listing",
+    "like": "likeness",
     "learn": "learning",
     "score": "scoring",
     "share": "sharing",

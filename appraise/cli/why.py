@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,9 +11,10 @@ from appraise.cli.inputs import tables_for
 from appraise.cli.options import whole
 from appraise.cli.output import say_json, show
 from appraise.cli.summaries import COMMANDS
+from appraise.cli.terms import add_terms, terms_of
 from appraise.cli.valued import add_valuing, valued
+from appraise.model.unsafe import sanitize_line
 from appraise.report.words import capital
-from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     import argparse
@@ -32,6 +34,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     )
     parser.add_argument("--depth", type=whole(0, 50), metavar="N", help="levels below the figure; without: all")
     add_valuing(parser)
+    add_terms(parser.add_argument_group("with offer, on which terms, as `rank` has them"))
 
 
 def run(args: argparse.Namespace) -> int:
@@ -41,12 +44,21 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: The case or the tables cannot be used.
         WrongUse: There is no such figure in this case.
     """
+    of_offer = args.figure.partition(".")[0] == "offer"
+    told = {"--probability": args.probability, "--margin": args.margin, "--resale": args.resale != "retail"}
+    if not of_offer and any(told.values()):
+        option = next(option for option, given in told.items() if given)
+        raise WrongUse(f"appraise why: found {option} with {sanitize_line(args.figure)}, expected it with offer alone")
     item = valued(args.case, args, tables_for(args.tables))
     node = item.figures.get(args.figure)
-    if node is None and args.figure.partition(".")[0] == "offer":
+    if node is None and of_offer:
         from appraise.report.offer_reason import offer_reason
 
-        tree = offer_reason(item)
+        terms = terms_of(args, item.tables)
+        if terms.margin_pct is not None:
+            costs = replace(item.case.costs, margin_pct=terms.margin_pct)
+            item = replace(item, case=replace(item.case, costs=costs))
+        tree = offer_reason(item, terms.resale, terms.probability)
         if tree is None:
             raise WrongUse("appraise why: found no replacement cost new, expected market.cost_new for an offer")
         node = next((each for each in tree.walk() if each.figure == args.figure), None)

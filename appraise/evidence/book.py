@@ -167,6 +167,20 @@ class Book:
         row = self._base.execute(f"{SELECT} WHERE case_sha256 = ? LIMIT 1", (case_sha256,)).fetchone()
         return None if row is None else of_plain(row)
 
+    def of_cases(self) -> Iterator[Sale]:
+        """Yield the sales that were written down of cases."""
+        for row in self._base.execute(f"{SELECT} WHERE case_sha256 <> '' OR case_file <> ''"):
+            yield of_plain(row)
+
+    def put_in_place(self, old: Sale, new: Sale) -> None:
+        """Put a sale in the place of another, in one transaction; the new one is from the same file and line."""
+        names = ", ".join(f"{name} = ?" for name in COLUMNS)
+        with self.writing():
+            self._base.execute(
+                f"UPDATE sale SET {names} WHERE file_sha256 = ? AND line = ?",  # noqa: S608 - names are ours
+                (*plain(new), old.file_sha256, old.line),
+            )
+
     def faults(self) -> list[str]:
         """Return what SQLite finds wrong with the file, and every row that does not hold what its columns promise."""
         found = [str(line) for (line,) in self._base.execute("PRAGMA integrity_check(20)") if line != "ok"]

@@ -76,6 +76,8 @@ class Learned:
     """Scale by which prices scatter about the learned level [–]."""
     outlying: int
     """Sales weighed down to less than a third."""
+    assumed: int = 0
+    """Sales whose price new was looked up in the table, and that count less."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +103,8 @@ def learn(found: Sequence[Level], tables: Tables, condition_sd: Callable[[Tables
         error, the effects drawn towards 0, which is the tables' row, each row by as many sales as its standing says.
         Retail is the level itself, so that other kinds of sale are told against it.
 
+        A sale whose price new was looked up has more scatter by what the table leaves open: it counts by its weight.
+
     Raises:
         ValueError: No sales.
     """
@@ -111,12 +115,16 @@ def learn(found: Sequence[Level], tables: Tables, condition_sd: Callable[[Tables
     y = np.log([level.ratio for level in found])
     x = np.column_stack([effect.column for effect in effects])
     freedom = tables.setting("own_sales_freedom")
-    fit = shrunk(x, y, relative, absolute, sd=tables.setting("own_sales_sd"), weight=student(freedom))
+    root = np.sqrt([level.weight for level in found])
+    fit = shrunk(
+        x * root[:, None], y * root, relative, absolute, sd=tables.setting("own_sales_sd"), weight=student(freedom)
+    )
     beside = 0.0 if condition_sd is None else condition_sd(tables)
     rows = tuple(_rows(effects, fit, x, relative, found, tables, beside))
     drift = float(fit.effects[-1])
     outlying = int((fit.weights < 1.0 / 3.0).sum())
-    return Learned(len(found), until, rows, drift, sqrt(float(fit.covariance[-1, -1])), fit.sd, outlying)
+    assumed = sum(level.assumed for level in found)
+    return Learned(len(found), until, rows, drift, sqrt(float(fit.covariance[-1, -1])), fit.sd, outlying, assumed)
 
 
 def _effects(found: Sequence[Level], tables: Tables, until: date) -> tuple[list[_Effect], Array, Array]:

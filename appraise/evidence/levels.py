@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from math import exp, log
 from typing import TYPE_CHECKING
 
 from appraise import __version__
+from appraise.evidence.prices_new import price_new
 from appraise.model.case import Assignment, Case, Grade, Identity, Kind, Market
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.span import Span, years_between
@@ -37,6 +39,13 @@ class Level:
     """Years from making to sale [years]."""
     ratio: float
     """Market level against the tables' [–]."""
+    weight: float = 1.0
+    """How much it counts [–], less than 1 where its price new is one of the table `prices_new`."""
+
+    @property
+    def assumed(self) -> bool:
+        """True where the sale states no price new, and one was looked up."""
+        return self.weight < 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,8 +100,9 @@ def levels(
     found: list[Level] = []
     twins: dict[tuple[object, ...], Twin] = {}
     unused: dict[str, int] = {}
-    for sale in sales:
+    for stated in sales:
         advance()
+        sale, weight = _with_price_new(stated, tables)
         why = _lack(sale, tables)
         if not why:
             age = age_of(sale)
@@ -107,11 +117,23 @@ def levels(
                 level = its.ratio(price)
                 known[name] = level if its.within(level) else 0.0
             if known[name] > 0.0:
-                found.append(Level(sale, age, known[name]))
+                found.append(Level(sale, age, known[name], weight))
                 continue
             why = "a price that the model gives at no level of the market"
         unused[why] = unused.get(why, 0) + 1
     return found, [Unused(reason, count) for reason, count in sorted(unused.items())]
+
+
+def _with_price_new(sale: Sale, tables: Tables) -> tuple[Sale, float]:
+    """Return a sale with its price new, looked up where it states none, and how much it counts then [–].
+
+    The weight is the share of a sale's own scatter in that scatter and what the row of the table leaves open.
+    """
+    found = None if sale.price_new is not None else price_new(sale, tables)
+    if found is None:
+        return sale, 1.0
+    own = tables.setting("own_sales_sd") ** 2
+    return replace(sale, price_new=found.price), own / (own + found.sd**2)
 
 
 def model(case: Case, tables: Tables) -> Twin:
@@ -136,7 +158,7 @@ def age_of(sale: Sale) -> float:
 
 def _lack(sale: Sale, tables: Tables) -> str:
     if sale.price_new is None:
-        return "no price new"
+        return "no price new, and no row of the table prices_new for its class, size and currency"
     if not sale.made:
         return "no year made"
     basis = tables.bases.get(sale.sale)

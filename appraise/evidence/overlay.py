@@ -36,7 +36,8 @@ def sales_rows(learned: Learned) -> tuple[tuple[Row, ...], Source]:
         rows.append(
             replace(one.row, **changes, standing=Standing.OWN_EVIDENCE, source=SOURCE, where=where, row_note=note)
         )
-    title = f"Own sales, n = {learned.n}, to {learned.until:%Y-%m}"
+    some = f", {learned.assumed} of them with a price new of the table prices_new" if learned.assumed else ""
+    title = f"Own sales, n = {learned.n}{some}, to {learned.until:%Y-%m}"
     return tuple(rows), Source(key=SOURCE, author="the practice", title=title, seen=learned.until)
 
 

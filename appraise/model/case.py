@@ -12,6 +12,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, Annotated
 
 from appraise.model.claim import Claim, Exclusion, Finding, Origin, Peril, Stage
+from appraise.model.dealings import Offer, Outcome, Practice
 from appraise.model.findings import (
     DryingClueSeen,
     EffectiveAge,
@@ -25,9 +26,9 @@ from appraise.model.findings import (
     Renewal,
 )
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.locale_format import Units
 from appraise.model.market import Adjustment, Comparable, Costs, Market
 from appraise.model.message import Message, message
+from appraise.model.quantities import Units
 from appraise.model.span import Span
 
 if TYPE_CHECKING:
@@ -55,10 +56,13 @@ __all__ = (
     "Kind",
     "LeftOut",
     "Market",
+    "Offer",
     "Origin",
+    "Outcome",
     "Peril",
     "PhotoFile",
     "PitchReading",
+    "Practice",
     "Reading",
     "Remark",
     "Renewal",
@@ -282,6 +286,9 @@ class Case:
     costs: Annotated[Costs, Form("Costs")] = field(default_factory=Costs)
     earlier_state: EarlierState | None = None
     claim: Annotated[Claim, Form("Claim")] = field(default_factory=Claim)
+    offer: Annotated[Offer, Form("Offer")] = field(default_factory=Offer)
+    outcome: Annotated[Outcome, Form("Outcome")] = field(default_factory=Outcome)
+    practice: Annotated[Practice, Form("Practice")] = field(default_factory=Practice)
     invented: Text = ""
     """For demo cases: a sentence saying that everything in the file is invented."""
 

@@ -51,6 +51,8 @@ class Appraisal:
     chapters: tuple[Chapter, ...]
     photos: tuple[Photo, ...] = ()
     """One for every remark that has one; empty where nobody looked for them."""
+    letterhead: Photo | None = None
+    """Picture of the letterhead, found and compared; none where the case names none, or nobody looked."""
     asked: Asked | None = None
     """What it takes to compute this again; none for a case that has no file."""
     manner: Formatter = PLAIN

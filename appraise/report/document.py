@@ -136,6 +136,21 @@ class Section:
 
 
 @dataclass(frozen=True, slots=True)
+class Letterhead:
+    """Under whose name a document goes out."""
+
+    name: str
+    """Of the practice."""
+    lines: tuple[str, ...] = ()
+    """Its address, and the day of issue."""
+    picture: Photo | None = None
+    """To be drawn; none where the case names none, or nobody looked for it."""
+    file: str = ""
+    """Path of the picture as the case has it."""
+    sha256: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Document:
     """A whole report."""
 
@@ -154,6 +169,8 @@ class Document:
     """In which all of it is said; what a writer adds is said so too."""
     contents: bool = False
     """Long enough for a list of its sections, where there are pages."""
+    letterhead: Letterhead | None = None
+    """None where the case names no practice."""
     close: bool = False
     """Meant for one page, where there are pages: set smaller and closer, within reason, until it fits."""
     most: int | None = None

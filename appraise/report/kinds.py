@@ -39,8 +39,14 @@ OF_A_LOSS = (ReportKind.LOSS, ReportKind.NOTICE, ReportKind.REQUEST)
 """Kinds that are made from two states compared; the others are made from one case."""
 
 
+SIGNED = frozenset(
+    {ReportKind.FULL, ReportKind.SUMMARY, ReportKind.OFFER, ReportKind.LOSS, ReportKind.NOTICE, ReportKind.REQUEST}
+)
+"""Kinds that the practice signs."""
+
+
 def document_for(kind: str, item: Appraisal | Compared) -> Document:
-    """Return the document of one kind.
+    """Return the document of one kind, under the letterhead of its case.
 
     Args:
         kind: One of `ReportKind`.
@@ -50,6 +56,15 @@ def document_for(kind: str, item: Appraisal | Compared) -> Document:
         ValueError: There is no such kind.
         TypeError: The kind needs the other sort of item.
     """
+    from appraise.report.appraisal import Appraisal
+    from appraise.report.letterhead import headed
+
+    made = _arranged(kind, item)
+    case = item.case if isinstance(item, Appraisal) else item.after.case
+    return headed(made, case, item.letterhead, signs=ReportKind(kind) in SIGNED)
+
+
+def _arranged(kind: str, item: Appraisal | Compared) -> Document:
     # Here and below: what a kind is made with is imported when it is asked for, since `--help` names the kinds too.
     from appraise.report.appraisal import Appraisal
 

@@ -60,7 +60,10 @@ def render(document: Document) -> str:
     Returns:
         The whole text, ending in one line feed.
     """
-    lines = [f"# {escape(document.title)}", "", escape(document.subtitle), ""]
+    head = document.letterhead
+    said = () if head is None else (head.name, *head.lines)
+    lines = [escape(" · ".join(filter(None, said))), ""] if any(said) else []
+    lines += [f"# {escape(document.title)}", "", escape(document.subtitle), ""]
     words = Furniture(document.manner)
     for section in document.sections:
         lines += [f"{'#' * (section.level + 1)} {escape(section.title)}", ""]

@@ -39,15 +39,21 @@ _LOOK_AT = 6
 """So many parts are named to be looked at before signing."""
 
 
-def ranked(item: Appraisal) -> Row | None:
+def ranked(item: Appraisal, resale: str = "retail", probability: float | None = None) -> Row | None:
     """Return the row that a ranking with the same draws and seed has for a case, keys as in `outputs.rank.KEYS`.
 
     None where the case states no replacement cost new, so that there is nothing to reckon an offer from.
+
+    Args:
+        item: The valued case.
+        resale: Kind of sale at which it is resold: a market row of `bases`.
+        probability: That the offer keeps the margin [–]; none: the table's.
     """
     case, drawn = item.case, item.valuation
     if case.market.cost_new is None:
         return None
-    trade = trade_in(case, item.tables, draws=drawn.draws, seed=drawn.seed)
+    run = {"draws": drawn.draws, "seed": drawn.seed}
+    trade = trade_in(case, item.tables, resale=resale, probability=probability, **run)
     return flat(Candidate.of(case, item.file, item.sha256, trade))
 
 
@@ -55,16 +61,13 @@ def offer_sheet(item: Appraisal) -> Document:
     """Arrange the offer for a seller on one page: what it is, what is offered, what was taken into account.
 
     Args:
-        item: The valued case.
+        item: The valued case; the amount is the case's own, and a line to write on where it states none.
 
     Returns:
-        Nothing of the resale, the costs, the margin or the best estimate, in figures or in words that give them away.
+        Nothing of the highest offer, the resale, the costs, the margin or the best estimate, in figures or in words
+        that give them away.
     """
-    row = ranked(item)
-    if row is None:
-        sections: tuple[Section, ...] = (_piano(item), _none(item))
-    else:
-        sections = (_piano(item), _offered(item, row), _counted(item, row), _signed(item))
+    sections = (_piano(item), _offered(item), _counted(item, ranked(item)), _signed(item))
     return framed(item, item.manner.say("Offer"), sections, close=True)
 
 
@@ -85,21 +88,29 @@ def _piano(item: Appraisal) -> Section:
     return Section(say("The piano"), blocks, key="piano")
 
 
-def _offered(item: Appraisal, row: Row) -> Section:
-    say, coin = item.manner.say, item.manner.coin
-    if row["offer"] > 0:
-        text = say("We offer {amount} for it, as it was inspected.", amount=coin(row["offer"], row["currency"], 0))
-    elif row["offer"] == 0:
-        text = say("We can offer no money for it, and would take it away at no charge.")
+def _offered(item: Appraisal) -> Section:
+    say, found = item.manner.say, item.case.offer
+    blank = [] if found.amount is not None else [say("We offer for it, as it was inspected")]
+    blocks: list[Block] = []
+    if found.amount is not None:
+        amount = item.manner.exact_money(abs(float(found.amount)), item.case.assignment.currency)
+        if found.amount > 0:
+            text = say("We offer {amount} for it, as it was inspected.", amount=amount)
+        elif found.amount == 0:
+            text = say("We can offer no money for it, and would take it away at no charge.")
+        else:
+            text = say("We can offer no money for it, and would take it away for {amount}.", amount=amount)
+        blocks.append(Paragraph(text))
+    if found.until is None:
+        blank.append(say("The offer stands until"))
     else:
-        amount = coin(-row["offer"], row["currency"], 0)
-        text = say("We can offer no money for it, and would take it away for {amount}.", amount=amount)
-    return Section(
-        say("The offer"), (Paragraph(text), FillInLines((say("The offer stands until"),))), whole=True, key="offer"
-    )
+        blocks.append(Paragraph(say("The offer stands until {day}.", day=item.manner.day(found.until))))
+    if blank:
+        blocks.append(FillInLines(tuple(blank)))
+    return Section(say("The offer"), tuple(blocks), whole=True, key="offer")
 
 
-def _counted(item: Appraisal, row: Row) -> Section:
+def _counted(item: Appraisal, row: Row | None) -> Section:
     say = item.manner.say
     rows = tuple(
         (say(household.STATIONS[each.station]), household.condition(item, each), household.inspected(item, each))
@@ -108,11 +119,13 @@ def _counted(item: Appraisal, row: Row) -> Section:
     heads = (say("Part of the piano"), say("Condition"), say("Inspected"))
     table = lean(tuple(map(Column, heads)), rows)
     facts = [(say("Not inspected"), not_inspected(item))]
+    if counts_on := literal(item.case.offer.counts_on):
+        facts.insert(0, (say("The offer counts on"), counts_on))
     if limits := literal(item.case.assignment.limits):
         facts.append((say("Limits of the visit"), limits))
-    if row["plan"]:
+    if row is not None and row["plan"]:
         facts.append((say("Work that it needs from us"), row["plan"]))
-    if row["course"] == "part_out":
+    if row is not None and row["course"] == "part_out":
         told = say("It is not counted on being played again: its parts, their removal and disposal were counted.")
     else:
         told = say(
@@ -129,7 +142,7 @@ def _signed(item: Appraisal) -> Section:
     word = say(
         "This is an offer to buy, no appraisal of what the piano is worth. It becomes a sale when both have signed."
     )
-    labels = (say("For the buyer, date and signature"), say("Seller, date and signature"))
+    labels = (say("Seller, date and signature"), say("For the buyer, date and signature"))
     facts = Facts(((say("Inspected by"), literal(item.case.assignment.assessor) or say("not stated")),))
     return Section(say("Signatures"), (facts, Paragraph(word), FillInLines(labels)), whole=True, key="signed")
 
@@ -152,6 +165,7 @@ def buying_sheet(item: Appraisal) -> Document:
 def _highest(item: Appraisal, row: Row) -> Section:
     say, manner = item.manner.say, item.manner
     rows = [
+        *_made(item, row),
         (say("Offer up to"), manner.coin(row["offer"], row["currency"], 0)),
         (say("Course"), say(COURSES[row["course"]])),
         (
@@ -171,6 +185,18 @@ def _highest(item: Appraisal, row: Row) -> Section:
     if text := apart(row, manner):
         blocks.append(Paragraph(text))
     return Section(say("The highest offer"), tuple(blocks), key="highest")
+
+
+def _made(item: Appraisal, row: Row) -> Iterator[tuple[str, str]]:
+    """Yield what was offered, and by how much it lies below or above the highest that the house can offer."""
+    say, manner, found = item.manner.say, item.manner, item.case.offer
+    if found.amount is not None:
+        amount, off = float(found.amount), float(found.amount) - row["offer"]
+        shown, by = manner.exact_money(amount, row["currency"]), manner.coin(abs(off), row["currency"], 0)
+        told = say("{amount}, {by} above the highest", amount=shown, by=by)
+        yield say("Offered"), told if off > 0 else say("{amount}, {by} below the highest", amount=shown, by=by)
+    if found.until is not None:
+        yield say("The offer stands until"), manner.day(found.until)
 
 
 def _lines(item: Appraisal, row: Row) -> Section:

@@ -28,13 +28,15 @@ _BELOW = {
 """Steps of the residual, what each is called, and the figures that it is made from."""
 
 
-def offer_reason(item: Appraisal) -> Reason | None:
+def offer_reason(item: Appraisal, resale: str = "retail", probability: float | None = None) -> Reason | None:
     """Return why the highest offer for a case is what it is, as the ranking has it; none without a cost new.
 
     Args:
         item: The valued case, on any basis.
+        resale: Kind of sale at which it is resold: a market row of `bases`.
+        probability: That the offer keeps the margin [–]; none: the table's.
     """
-    row = ranked(item)
+    row = ranked(item, resale, probability)
     if row is None:
         return None
     tables, manner = item.tables, item.manner
@@ -54,14 +56,14 @@ def offer_reason(item: Appraisal) -> Reason | None:
         )
 
     spread = say("{low} to {high}", low=manner.whole(row["resale_low"]), high=manner.whole(row["resale_high"]))
-    resale = say("price on the market named, in the draws {range}", range=spread)
+    fetched = say("price on the market named, in the draws {range}", range=spread)
     jobs = tuple(f"work.{job.remedy}.cost" for job in taken.valuation.work if job.label in row["plan"].split("; "))
     work = say("the jobs that a resale pays back, shared steps once, with contingency")
     basis = context.refer(tables.bases[row["resale_basis"]])
     summed = say("as stated in the case, else hours or a share of the tables; a share is of the resale")
     sold = message("Resale") if row["course"] != "part_out" else message("Parts less disposal")
     below = ("salvage",) if row["course"] == "part_out" else ("replacement_cost_new", "market_factor")
-    steps = [step("resale", say(sold), resale, below, basis), step("work", say("Work"), work, jobs)]
+    steps = [step("resale", say(sold), fetched, below, basis), step("work", say("Work"), work, jobs)]
     steps += [step(key, say(label), summed, below) for key, (label, below) in _BELOW.items()]
     least = manner.percentage(row["least_margin_pct"], 1)
     margin = say("what the offer leaves, the profit to be expected; at least {share} of the resale", share=least)

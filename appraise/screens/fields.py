@@ -8,14 +8,15 @@ from textual import on
 from textual.widgets import Static
 
 from appraise.commands import RECORD
+from appraise.model.problem import InputError
 from appraise.screens.ask import ask_which
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.field_entry import enter_field
 from appraise.services.fields import get, parse, replace_at
+from appraise.services.letterhead import with_letterhead
 from appraise.services.papers import is_paper, with_paper
 from appraise.services.photo_use import with_photos
 from appraise.services.record_lists import REMARKS
-from appraise.services.refused import InputError
 from appraise.widgets.field_rows import FieldRow, FieldRows
 from appraise.widgets.footer import Foot
 from appraise.widgets.plain import piece
@@ -33,6 +34,8 @@ if TYPE_CHECKING:
     from appraise.services.record_lists import Records
 
 
+LETTERHEAD = ("practice", "letterhead")
+"""The field whose picture is hashed when it is entered."""
 PHOTOS = "photos"
 """The field of a remark whose files are hashed when they are entered."""
 
@@ -97,7 +100,7 @@ class FieldScreen(CaseScreen):
         """Put a value into a field.
 
         Raises:
-            InputError: It names a photo or a paper that cannot be entered.
+            InputError: It names a photo, a paper or a letterhead that cannot be entered.
         """
         entered = self.entered(path, value)
         if entered is None:
@@ -106,11 +109,13 @@ class FieldScreen(CaseScreen):
             self.worksheet.change(entered, what)
 
     def entered(self, path: Path, value: Any) -> Case | None:  # noqa: ANN401 - of any field
-        """Return the case with a photo or a paper hashed as it is entered; none for any other field.
+        """Return the case with a photo, a paper or a letterhead hashed as it is entered; none for any other field.
 
         Raises:
             InputError: It cannot be entered.
         """
+        if path == LETTERHEAD:
+            return with_letterhead(self.case, str(value or ""), self.worksheet.path)
         if path[-1] == PHOTOS:
             return with_photos(self.case, path, value, self.worksheet.path)
         return with_paper(self.case, path, value, self.worksheet.path) if is_paper(path) else None

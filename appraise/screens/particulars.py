@@ -7,13 +7,15 @@ from typing import TYPE_CHECKING
 from appraise.commands import FORM
 from appraise.screens.fields import RecordListScreen
 from appraise.services.particulars import SECTIONS
-from appraise.services.record_lists import CLAIM_RECORDS, RECORDS
+from appraise.services.record_lists import CLAIM_RECORDS, COMPARABLES, RECORDS
 from appraise.widgets.field_rows import FieldRow
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
 
+LIKE = "like"
+"""Key of the row that leads to the like sales of the book."""
 MOVE = "move"
 """Key of the row that leads to what there is to do before a move and after it."""
 
@@ -33,6 +35,8 @@ class ParticularsScreen(RecordListScreen):
         kept = self.worksheet.case.earlier_state is not None
         for records in (*RECORDS, *(CLAIM_RECORDS if kept else ())):
             rows += self.rows_of(records)
+            if records is COMPARABLES:
+                rows.append(FieldRow.doing(LIKE, "▸ Like sales from your book: proposed, and taken when you say so"))
         what = "what it did, the claim" if kept else "keep the condition before it, for the inspection on arrival"
         return [*rows, FieldRow.heading("A move"), FieldRow.doing(MOVE, f"▸ Before and after a move (Ctrl+R): {what}")]
 
@@ -41,5 +45,12 @@ class ParticularsScreen(RecordListScreen):
         row = self.current
         if row is not None and row.key == MOVE:
             self.action_before_and_after()
+        elif row is not None and row.key == LIKE:
+            self._like_sales()
         else:
             super().action_edit(typed)
+
+    def _like_sales(self) -> None:
+        """Open the sales of the book that are like the instrument."""
+        if self.may_write():
+            self.open_screen("like_sales", self.worksheet)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from decimal import Decimal
 from typing import TYPE_CHECKING, Any
-
-from textual import work
 
 from appraise.commands import RESULT
 from appraise.screens.figures import FiguresScreen
@@ -12,7 +12,7 @@ from appraise.screens.form import FormLine, FormScreen
 from appraise.widgets.result_rows import ResultRows
 
 if TYPE_CHECKING:
-    from datetime import date
+    from appraise.model.case import Outcome
 
 
 class ResultScreen(FiguresScreen):
@@ -48,7 +48,7 @@ class ResultScreen(FiguresScreen):
         self.open_screen("sales_book", self.worksheet.tables)
 
     def action_sold(self) -> None:
-        """Ask what the instrument was sold for, and write it into the sales book with the valuation."""
+        """Ask what the instrument was sold for; it becomes the outcome of the case and goes into the sales book."""
         from appraise.services import candidates as said
         from appraise.services.sales import day_sold, price_sold
 
@@ -56,29 +56,32 @@ class ResultScreen(FiguresScreen):
         if sheet.dirty:
             self.say("Save the case first (F2): the sale names the case file as it is", wrong=True)
             return
-        retail = sheet.tables.bases["retail"].label
+        was, currency = sheet.case.outcome, sheet.case.assignment.currency
+        kind = sheet.tables.bases[was.sale or "retail"].label
+        known = "" if was.sold is None else f"{was.sold:f}"
         asked = (
-            FormLine("price", f"Sold for [{sheet.case.assignment.currency}]", "", "such as 11500", price_sold),
-            FormLine("day", "On", "", "a day such as 2026-11-25", day_sold),
-            FormLine("sale", "Kind of sale", retail, "", said.resale(sheet.tables)),
+            FormLine("price", f"Sold for [{currency}]", known, "such as 11500", price_sold),
+            FormLine("day", "On", "" if was.day is None else str(was.day), "a day such as 2026-11-25", day_sold),
+            FormLine("sale", "Kind of sale", kind, "", said.resale(sheet.tables)),
+            FormLine("verified", "How that is known", was.verified, "receipt, bank entry, word of the buyer", str),
         )
 
         def take(found: dict[str, Any]) -> None:
-            self._write_sale(found["price"], found["day"], found["sale"])
+            told = replace(
+                was,
+                sold=Decimal(str(round(found["price"], 2))),
+                day=found["day"],
+                sale=found["sale"],
+                verified=found["verified"],
+            )
+            self._take_outcome(told)
 
-        note = "It goes into your sales book with the valuation of this case, and stays there."
+        note = "It stands in the case as its outcome, and goes into your sales book with the valuation of the case."
         self.ask(FormScreen("Sold", asked, note), take)
 
-    @work(thread=True, group="sold")
-    def _write_sale(self, price: float, day: date, sale: str) -> None:
-        from appraise.model.problem import Unreadable
-        from appraise.services.refused import InputError
-        from appraise.services.sales import write_outcome
-
-        try:
-            words, wrong = write_outcome(self.worksheet.path, self.worksheet.tables, price, day, sale), False
-        except Unreadable as error:
-            words, wrong = str(error.problems[0]), True
-        except (InputError, RuntimeError, OSError) as refused:
-            words, wrong = str(refused), True
-        self.app.call_from_thread(self.say, words, wrong=wrong)
+    def _take_outcome(self, told: Outcome) -> None:
+        sheet = self.worksheet
+        sheet.outcome_told = told
+        sheet.put(("outcome",), told, "outcome")
+        if sheet.case.outcome == told and (not sheet.dirty or self.save_now()):
+            self.write_sale()

@@ -9,11 +9,12 @@ from textual import on, work
 from textual.message import Message
 
 from appraise import commands
+from appraise.evidence.overlay import sales_rows
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
 from appraise.screens.entry import EntryScreen
 from appraise.screens.list_detail import ListDetailScreen
-from appraise.services.refused import InputError
+from appraise.services.learning import take
 from appraise.services.sales import usual_book
 from appraise.services.sales_view import BookView, view
 from appraise.widgets.book_rows import LEARNED, BookRows, valued
@@ -111,6 +112,8 @@ class SalesBookScreen(ListDetailScreen[None]):
                 f"{100 * learned.drift:+.1f} ± {100 * learned.drift_sd:.1f} % a year; a sale scatters by "
                 f"{100 * learned.sd:.0f} % about its level."
             )
+            if learned.assumed:
+                words += f" {learned.assumed:,} state no price new and count less."
             points = getattr(row.row, "by_age", ())
             both = [(age, f"{old:.2f}", f"{new:.2f}") for (age, old), (_, new) in zip(points, row.curve, strict=False)]
             curve = ", ".join(f"{age:g} y {old} → {new}" for age, old, new in both if old != new)
@@ -146,7 +149,7 @@ class SalesBookScreen(ListDetailScreen[None]):
 
         def parse(text: str) -> Path:
             if not text.strip():
-                raise InputError("found nothing, expected a folder")
+                raise InputError("nothing", "a folder")
             return Path(text.strip()).expanduser()
 
         known = self.application.own_tables
@@ -157,9 +160,6 @@ class SalesBookScreen(ListDetailScreen[None]):
         self.ask(entry, lambda entered: self._take(*entered))
 
     def _take(self, folder: Path) -> None:
-        from appraise.evidence.overlay import sales_rows
-        from appraise.services.learning import take
-
         if self._found is None or self._found.learned is None:
             return
         try:
@@ -168,7 +168,10 @@ class SalesBookScreen(ListDetailScreen[None]):
             self._say(str(error.problems[0]), wrong=True)
             return
         more = f"; your own rows stay: {', '.join(left)}" if left else ""
-        self._say(f"Taken into {folder}{more}. They count when the worksheet is opened with --tables {folder}.")
+        self._say(
+            f"Taken into {folder}{more}. "
+            f"Cases here go on with the rows they were opened with: open the worksheet again with --tables {folder}."
+        )
 
     def _say(self, words: str, *, wrong: bool = False) -> None:
         self.notify(words, severity="error" if wrong else "information", timeout=8, markup=False)

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from functools import partial
 from typing import TYPE_CHECKING
 
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
 from appraise.screens.ask import ask_which
 from appraise.screens.base_screen import BaseScreen
 from appraise.screens.entry import EntryScreen
 from appraise.services.merging import Merging
 from appraise.services.opening import Unsaved, make_writable, read_at_rest, recover, set_aside
-from appraise.services.refused import InputError
 from appraise.store.write import WriteConflict
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+
+    from textual.notifications import SeverityLevel
 
     from appraise.model.case import Case
     from appraise.services.case_session import CaseSession
@@ -49,8 +51,8 @@ class SavingScreen(BaseScreen[None]):
             self._ask_gone()
         elif sheet.on_disk.changed and not sheet.on_disk.moved:
             self._compare_with_file()
-        else:
-            self.save_now()
+        elif self.save_now():
+            self._ask_for_book()
 
     def save_now(self) -> bool:
         """Write the file; False, with the reason said, when that is impossible."""
@@ -94,23 +96,72 @@ class SavingScreen(BaseScreen[None]):
         hint = "A name in the same folder, or a path to another folder or disk: ~/case.toml, /media/stick/case.toml"
         self.ask(EntryScreen("Save under another name", write, text=sheet.path.name, hints=(hint,)), take)
 
-    def ask_before_leaving(self, then: Callable[[], object], leave: str = "close") -> None:
+    def ask_before_leaving(
+        self, then: Callable[[], object], save: str = "Save and close", discard: str = "Close without saving"
+    ) -> None:
         """Leave the case at once where nothing is unsaved; else ask whether to save first.
 
         Args:
             then: Leaves.
-            leave: What leaving is called.
+            save: The answer that saves first.
+            discard: The answer that does not.
         """
         if not self.worksheet.dirty:
             then()
             return
+
+        def go_on() -> None:
+            if self.save_now():
+                self._ask_for_book(then)
+
         ask_which(
             self.app,
             f"{self.worksheet.path.name} has changes that are not saved.",
-            save=(f"Save and {leave}", lambda: self.save_now() and then()),
-            discard=(f"{leave.capitalize()} without saving", then),
+            save=(save, go_on),
+            discard=(discard, then),
             stay=("Stay", None),
         )
+
+    def _ask_for_book(self, then: Callable[[], object] = lambda: None) -> None:
+        """Ask once whether an outcome that was finished, or changed, goes into the sales book.
+
+        Args:
+            then: What is done behind the answer, or at once where nothing is asked.
+        """
+        from appraise.services.sales import to_be_written, usual_book
+
+        sheet, found = self.worksheet, self.worksheet.case.outcome
+        wanted = False
+        if found != sheet.outcome_told and found.finished:
+            sheet.outcome_told = found
+            with suppress(Unreadable, RuntimeError):  # without a book that can be used there is nothing to ask
+                wanted = to_be_written(sheet.case, sheet.path, usual_book())
+        if not wanted:
+            then()
+            return
+        words = f"Sold on {found.day} for {found.sold:,f} {sheet.case.assignment.currency}: into your sales book?"
+        write = partial(self.write_sale, then)
+        ask_which(self.app, words, book=("Write it", write), leave=("Leave it", then))
+
+    def write_sale(self, then: Callable[[], object] = lambda: None) -> None:
+        """Write the outcome of the case as it is saved into the usual book, aside, say what was written, and go on."""
+        app, sheet = self.app, self.worksheet
+
+        def write() -> None:
+            from appraise.services.sales import write_outcome
+
+            try:
+                words, wrong = write_outcome(sheet.path, sheet.tables), False
+            except Unreadable as error:
+                words, wrong = str(error.problems[0]), True
+            except (InputError, RuntimeError, OSError) as refused:
+                words, wrong = str(refused), True
+            severity: SeverityLevel = "error" if wrong else "information"
+            app.call_from_thread(app.notify, words, severity=severity, timeout=6, markup=False)
+            app.call_from_thread(then)
+
+        # On the application: this screen may be closed while the case is valued.
+        app.run_worker(write, thread=True, group="sold")
 
     def leave_case(self) -> None:
         """Give the case back and close."""
@@ -124,7 +175,7 @@ class SavingScreen(BaseScreen[None]):
             self.worksheet.close()
             self.app.exit(0)
 
-        self.ask_before_leaving(leave, "quit")
+        self.ask_before_leaving(leave, "Save and quit", "Quit without saving")
         return True
 
     def look_at_file(self) -> None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.problem import Unreadable
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.store.baseline import READ_ONLY, earlier_case
-from appraise.store.characters import error_text, sanitize_line
 from appraise.store.files import digest_of, make_folders, put
 from appraise.store.photos import LARGEST, look_for
 from appraise.tables.content import content_of, resolved
@@ -36,6 +36,8 @@ def take_along(old: Path, new: Path, case: Case, tables: Tables) -> tuple[str, .
         return ()
     wanted: dict[str, tuple[str, int | None]] = {file: (case.photo(file).sha256, None) for file in case.photo_files}
     wanted |= {file: (sha256, None) for _, _, file, sha256 in case.claim.papers}
+    if case.practice.letterhead:
+        wanted[case.practice.letterhead] = (case.practice.sha256, None)
     stayed: list[str] = []
     if case.earlier_state is not None:
         wanted[case.earlier_state.file] = (case.earlier_state.sha256, READ_ONLY)

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.store.baseline import earlier_case
-from appraise.store.characters import error_text, sanitize_line
 from appraise.store.photos import look_for, sha256_of
 from appraise.store.read import parse_case
 from appraise.store.trail import changes_in
@@ -105,6 +105,7 @@ def evidence_differing(shown: str, folder: Path, case: Case) -> list[Problem]:
     named += [
         Named(f"claim.{name}[{at + 1}]", "the file", file, sha256) for name, at, file, sha256 in case.claim.papers
     ]
+    named.append(Named("practice.letterhead", "the letterhead", case.practice.letterhead, case.practice.sha256))
     return [problem for one in named if one.sha256 for problem in differing(shown, folder, one, needed=True)]
 
 

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+import json
 import tempfile
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from appraise.evidence.levels import levels, model_name
 from appraise.evidence.overlay import texts
 from appraise.model.problem import Problem, Unreadable
-from appraise.store.characters import error_text
+from appraise.model.unsafe import error_text
+from appraise.store.files import digest_of, sync_folder
 from appraise.store.write import write_file
 from appraise.tables.content import content_of
-from appraise.tables.load import load_from, load_tables
+from appraise.tables.load import TAKING, load_from, load_tables, taking_cut_off
 from appraise.tables.row import Standing
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Iterable, Mapping
 
     from appraise.evidence.book import Book
     from appraise.evidence.learn import Learned
@@ -42,6 +46,9 @@ def refuse_learned(tables: Tables) -> None:
 def take(rows: Iterable[Row], source: Source, folder: Path) -> list[str]:
     """Write learned rows into a folder of tables, made where there is none; rows of the user's own stay and win.
 
+    All files are new or none is: what fails half way is taken back, and what is cut off, as by a power cut, leaves a
+    mark by which `tables.load` says which files are new, until the rows are taken again.
+
     Returns:
         Addresses of learned rows that were left out, for the user has one of that key already.
 
@@ -59,14 +66,39 @@ def take(rows: Iterable[Row], source: Source, folder: Path) -> list[str]:
             place.parent.mkdir(exist_ok=True)
             place.write_bytes(content)
         load_tables(Path(tried))
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        for name, text in found.items():
-            write_file(folder / name, text.encode())
-    except OSError as error:
-        raise Unreadable(Problem(str(folder), None, "", f"“{error_text(error)}”", "a folder to write to")) from None
+    _write_all(folder, {name: text.encode() for name, text in found.items()}, there)
     load_from.cache_clear()
     return left
+
+
+def _write_all(folder: Path, new: Mapping[str, bytes], there: Mapping[str, bytes]) -> None:
+    """Write files of a folder, all or none."""
+    mark = folder / TAKING
+    begun: list[str] = []
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        write_file(mark, json.dumps({name: digest_of(content) for name, content in new.items()}).encode())
+        for name, content in new.items():
+            begun.append(name)
+            write_file(folder / name, content)
+    except OSError as error:
+        told = f"“{error_text(error)}”"
+        try:
+            for name in begun:
+                if name in there:
+                    write_file(folder / name, there[name])
+                else:
+                    (folder / name).unlink(missing_ok=True)
+            mark.unlink(missing_ok=True)
+        except OSError:
+            stands = taking_cut_off(folder)
+            mend = "" if stands is None else f"found {stands.found}; {stands.mend}"
+        else:
+            mend = "nothing was changed"
+        raise Unreadable(Problem(str(folder), None, "", told, "a folder to write to", mend)) from None
+    with suppress(OSError):  # a mark that stays behind says that all is new
+        mark.unlink()
+        sync_folder(folder)
 
 
 def _files(folder: Path) -> list[Path]:
@@ -90,7 +122,6 @@ def learn_from(
         Unreadable: The tables hold learned rows, or the book cannot be used.
     """
     from appraise.evidence.learn import learn
-    from appraise.evidence.levels import levels, model_name
     from appraise.evidence.ranges import condition_sd
 
     refuse_learned(tables)

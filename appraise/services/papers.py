@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.lazy_dataclass import dataclass
+from appraise.model.problem import InputError, quoted
+from appraise.model.unsafe import sanitize_line
 from appraise.services.fields import replace_at
-from appraise.services.refused import InputError, quoted
-from appraise.store.characters import sanitize_line
 from appraise.store.crosscheck import photo_problem
 from appraise.store.photos import look_for, sha256_of
 from appraise.tables.content import resolved
@@ -61,17 +61,13 @@ def _entered(file: str, case_file: Path) -> str:
     expected = photo_problem(file)
     found = None if expected else look_for(resolved(case_file).parent, file, "", "file")
     if found is None:
-        raise InputError(f"found {quoted(file)}, expected {expected}")
+        raise InputError(quoted(file), expected)
     if found.path is None:
-        raise InputError(
-            f"found {found.fault} at {quoted(file)}, expected the quotation or the bid in the folder of the case"
-        )
+        raise InputError(f"{found.fault} at {quoted(file)}", "the quotation or the bid in the folder of the case")
     try:
         return sha256_of(found.path)
     except OSError:
-        raise InputError(
-            f"found a file that cannot be read at {quoted(file)}, expected the quotation or the bid"
-        ) from None
+        raise InputError(f"a file that cannot be read at {quoted(file)}", "the quotation or the bid") from None
 
 
 def papers(case: Case, case_file: Path) -> list[Paper]:

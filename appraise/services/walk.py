@@ -10,12 +10,12 @@ from appraise.engine.suspected import suspected_share
 from appraise.model.case import STATIONS
 from appraise.model.claim import Finding
 from appraise.model.lazy_dataclass import dataclass
-from appraise.services.displayed_quantities import unit_shown, with_unit
+from appraise.model.quantities import unit_shown, with_unit
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
     from appraise.model.case import Case, Grade, Kind, Reading
-    from appraise.model.locale_format import Units
+    from appraise.model.quantities import Units
     from appraise.model.result import CheckResult, ComponentResult, Valuation
     from appraise.tables.rows import Check, Component, Tables
 

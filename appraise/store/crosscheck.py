@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import PurePosixPath, PureWindowsPath
 from typing import TYPE_CHECKING, Any
 
@@ -17,18 +17,20 @@ from appraise.model.case import (
     Kind,
     LeftOut,
     Market,
+    Offer,
+    Outcome,
     PhotoFile,
     PitchReading,
+    Practice,
     Reading,
     Remark,
     Renewal,
 )
 from appraise.model.claim import Claim
 from appraise.model.currency import DIGITS
-from appraise.model.declaration import declared
-from appraise.model.lazy_dataclass import dataclass
-from appraise.model.plausible import MOST_TAKEN_PCT, WIDEST
-from appraise.store import claim_check
+from appraise.model.declaration import naming_rows
+from appraise.model.plausible import WIDEST
+from appraise.store import claim_check, money_check
 from appraise.store.convert import convert_reading
 from appraise.store.findings import Diagnostics, Path, Words, describe
 from appraise.store.locales import EXPECTED, known_locale, nearest_locale
@@ -57,7 +59,7 @@ class CrossCheck:
     inspected: date | None
     made: Span | None
     today: date | None
-    _choices: dict[Row, list[str]] = field(default_factory=dict)
+    _choices: dict[Row, dict[str, None]] = field(default_factory=dict)
 
     def record(self, path: Path, record: Any) -> Any:  # noqa: ANN401 - returns what it was given
         """Check one section or record: its names against the tables, and what it says against the rest.
@@ -93,7 +95,13 @@ class CrossCheck:
             case Market():
                 self._market(path, record)
             case Costs():
-                self._costs(path, record)
+                money_check.costs(self.findings, self.tables, path, record)
+            case Offer():
+                money_check.offer(self.findings, self.inspected, path, record)
+            case Outcome():
+                money_check.outcome(self.findings, self.made, self.today, path, record)
+            case Practice():
+                self._photo_path((*path, "letterhead"), record.letterhead)
             case Comparable():
                 self._by_inspection((*path, "date"), record.date)
                 if record.made.earliest > record.date:
@@ -136,16 +144,16 @@ class CrossCheck:
 
     def _names(self, path: Path, record: Any) -> None:  # noqa: ANN401 - any record
         """Check the keys of a record against what the declaration says they are rows of."""
-        for name, one in declared(record.__class__).items():
-            value, row = getattr(record, name), one.row
-            if row is None or not row.what or not (value or one.missing or one.needed):
+        for name, one, row in naming_rows(record.__class__):
+            if not ((value := getattr(record, name)) or one.missing or one.needed):
                 continue
             if row not in self._choices:
-                self._choices[row] = list(choices(row.of, self.tables, self.kind if row.fits else None))
+                self._choices[row] = dict.fromkeys(choices(row.of, self.tables, self.kind if row.fits else None))
             keys = enumerate(value) if one.many else ((None, value),)
             for at, key in keys:
-                where = (*path, name) if at is None else (*path, name, at)
-                self.findings.known(where, key, self._choices[row], row.what)
+                if key not in self._choices[row]:
+                    where = (*path, name) if at is None else (*path, name, at)
+                    self.findings.known(where, key, self._choices[row], row.what)
 
     def _identity(self, path: Path, identity: Identity) -> None:
         """Check design and dates."""
@@ -301,19 +309,6 @@ class CrossCheck:
                 self._amount((*path, "replacement_cost_high"), high, expected)
         if market.weight_cost_pct is not None and not market.weight_reason.strip():
             self.findings.add((*path, "weight_reason"), None, "why the assessor sets the weight")
-
-    def _costs(self, path: Path, costs: Costs) -> None:
-        """Check that work which costs nothing has a rate for its parts, and that a resale leaves something."""
-        if costs.margin_pct is not None:
-            shares = ["guarantee_share"] if costs.holding is not None else ["guarantee_share", "holding_share"]
-            rows = [self.tables.settings[key] for key in shares if key in self.tables.settings]
-            most = MOST_TAKEN_PCT - 100.0 * sum(row.value for row in rows)
-            if costs.margin_pct > most:
-                expected = f"at most {most:g}: holding and guarantee are paid from the resale price as well"
-                self.findings.add((*path, "margin_pct"), Words(f"{costs.margin_pct:g}"), expected)
-        if costs.labour_rate is not None and not costs.reckoned:
-            expected = "the trade's rate an hour, where labour is 0: parts are priced by it"
-            self.findings.add((*path, "parts_rate"), None, expected, "without it no work is costed", grave=False)
 
     def _graded(self, path: Path, key: str) -> None:
         check = self._check(path, key)

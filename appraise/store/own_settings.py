@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from appraise.model.currency import DIGITS
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.locale_format import Units
 from appraise.model.problem import Problem, Unreadable
-from appraise.store.characters import error_text, sanitize_line
+from appraise.model.quantities import Units
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.store.findings import Diagnostics, Words, did_you_mean, listed
 from appraise.store.locales import EXPECTED, known_locale, nearest_locale
 from appraise.store.read import content, document, text
@@ -22,10 +22,12 @@ if TYPE_CHECKING:
 SCHEMA = 1
 """Version of the file's layout."""
 
+CELLS, KITTY = "cells", "kitty"
+"""How photos can be drawn; the second is the Kitty graphics protocol."""
+
 _WHAT = "settings file"
 _MARK = "\ufeff"
 """What some editors put before a text in UTF-8."""
-_LONGEST = 200
 _T = TypeVar("_T", bool, str)
 
 
@@ -45,6 +47,8 @@ class About:
     help: str
     choices: tuple[tuple[str, str], ...] = ()
     """What may be chosen, with the words for it; none: yes or no, or a text."""
+    most: int = 200
+    """Characters of a text."""
     spelt: Callable[[str], str] | None = None
     """Returns a text as it is kept, or raises `NotTaken`."""
 
@@ -74,8 +78,8 @@ class Setting:
         if about.choices and plain not in dict(about.choices):
             keys = [key for key, _ in about.choices if key]
             raise NotTaken(f"one of {listed(keys)}", did_you_mean(plain, keys))
-        if len(plain) > _LONGEST:
-            raise NotTaken(f"a text of at most {_LONGEST} characters")
+        if len(plain) > about.most:
+            raise NotTaken(f"a text of at most {about.most} characters")
         return about.spelt(plain) if about.spelt is not None and plain else plain
 
 
@@ -135,6 +139,39 @@ class SalesSettings:
 
 
 @dataclass(frozen=True, slots=True)
+class PracticeSettings:
+    """Under whose name documents go out; a new case takes it over, so that its documents are the same elsewhere."""
+
+    name: str = _setting("", About("Practice", "Name at the head of every document of a new case."))
+    address: str = _setting("", About("Address", "Street, place, telephone, on one line below the name.", most=500))
+    letterhead: str = _setting(
+        "", About("Letterhead", "A picture, PNG or JPEG, from the settings’ folder or with ~; copied to each new case.")
+    )
+    qualifications: str = _setting(
+        "", About("Qualifications", "Training and memberships, printed over your signature.", most=500)
+    )
+    statement: str = _setting(
+        "", About("Statement", "What you state over your signature in the whole appraisal.", most=2000)
+    )
+    signature: str = _setting("", About("Signature block", "Under the line to sign on: name and title.", most=500))
+
+
+@dataclass(frozen=True, slots=True)
+class ScreenSettings:
+    """How the terminal shows things."""
+
+    pictures: str = _setting(
+        CELLS,
+        About(
+            "Photos are drawn",
+            "In half cells, or by the Kitty graphics protocol in a terminal that has it, with Unicode placeholders and "
+            "24-bit colour. The terminal is never asked; where it shows signs instead of a photo, choose half cells.",
+            ((CELLS, "in half cells, at any terminal"), (KITTY, "sharp, by the Kitty graphics protocol")),
+        ),
+    )
+
+
+@dataclass(frozen=True, slots=True)
 class OwnSettings:
     """What the file says, and the defaults where it says nothing; each field of a section is one setting."""
 
@@ -142,7 +179,9 @@ class OwnSettings:
     new_case: NewCaseSettings = field(
         default_factory=NewCaseSettings, metadata={"heading": "What a new case begins with"}
     )
+    practice: PracticeSettings = field(default_factory=PracticeSettings, metadata={"heading": "Your practice"})
     sales: SalesSettings = field(default_factory=SalesSettings, metadata={"heading": "Your own sales"})
+    screen: ScreenSettings = field(default_factory=ScreenSettings, metadata={"heading": "On the screen"})
 
     def value(self, setting: Setting) -> bool | str:
         """Return what holds for a setting."""

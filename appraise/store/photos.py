@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import tomli
 
 from appraise.model.lazy_dataclass import dataclass
-from appraise.store.characters import error_text, sanitize_line
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.store.findings import Diagnostics, Path, Words
 from appraise.store.read import LARGEST as LARGEST_CASE
 from appraise.tables.content import NoFile, TooLarge, content_of, open_file, resolved
@@ -113,6 +113,12 @@ def check_photos(path: FilePath, case: Case, *, unhashed: bool = False) -> list[
         elif unhashed and not sha256:
             words = Words(f"no SHA-256 of the photo {sanitize_line(file)}")
             findings.add(at, words, "the one from its entry", f"`{HASH_COMMAND}` records it", grave=False)
+    head = case.practice
+    if head.letterhead:
+        found = look_for(folder, head.letterhead, head.sha256, "file")
+        if found.fault:
+            where = ("practice", "sha256" if found.of_digest else "letterhead")
+            findings.add(where, Words(found.fault), found.expected, found.mend, grave=not found.missing)
     for name, at_, file, sha256 in case.claim.papers:
         found, place = look_for(folder, file, sha256, "file"), ("claim", name, at_)
         if found.fault:

@@ -48,6 +48,8 @@ def choices(of: str, tables: Tables, kind: Kind | None = None) -> dict[str, str]
         case ["components"]:
             rows = tables.components.items()
             return {key: row.label if kind is None else row.named(kind) for key, row in rows if fits(row.kinds)}
+        case ["sales"]:
+            return {key: row.label for key, row in tables.bases.items() if row.method in ("market", "residual")}
         case ["places"]:
             parts = choices("components", tables, kind)
             return {**{key: label for key, label in STATION_LABELS.items() if key not in parts}, **parts}

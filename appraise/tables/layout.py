@@ -45,6 +45,7 @@ LAYOUTS: tuple[Layout, ...] = (
     _table("remedies", rows_worth.Remedy),
     _table("bases", rows_worth.Basis),
     _table("market_factors", rows_worth.MarketFactor),
+    _table("prices_new", rows_worth.PriceNew),
     _table("laws", rows_ageing.Law),
     _table("climates", rows_ageing.Climate),
     _table("uses", rows_ageing.Use),

@@ -193,6 +193,7 @@ class Tables:
     remedies: Mapping[str, rows_worth.Remedy]
     bases: Mapping[str, rows_worth.Basis]
     market_factors: Mapping[str, rows_worth.MarketFactor]
+    prices_new: Mapping[str, rows_worth.PriceNew]
     laws: Mapping[str, rows_ageing.Law]
     climates: Mapping[str, rows_ageing.Climate]
     uses: Mapping[str, rows_ageing.Use]

@@ -85,6 +85,26 @@ class Basis(Row):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PriceNew(Row):
+    """What a like instrument costs new."""
+
+    label: str = cell(read.filled)
+    kinds: tuple[Kind, ...] = cell(read.some_kinds)
+    tier: str = cell(read.filled)
+    """Class of maker: a key of `market_factors`."""
+    above_cm: float | None = cell(read.above_zero, None)
+    """From this size [cm], excluded below."""
+    below_cm: float | None = cell(read.above_zero, None)
+    currency: str = cell(read.filled)
+    year: float = cell(read.between(1900.0, 2200.0))
+    """Of these prices."""
+    low: float = cell(read.above_zero)
+    """[money]"""
+    typical: float = cell(read.above_zero)
+    high: float = cell(read.above_zero)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MarketFactor(Row):
     """What a class of instrument fetches at retail against its depreciated cost."""
 

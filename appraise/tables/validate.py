@@ -6,6 +6,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from appraise.model.case import STATIONS, Kind
+from appraise.model.currency import DIGITS
 from appraise.tables import rows, rows_ageing, rows_worth
 from appraise.tables.columns import shown
 from appraise.tables.row import Row, Source, Standing
@@ -162,6 +163,14 @@ def _market(book: Book) -> None:
             book.wrong(row, "factor", shown(row.factor), "above_cm or below_cm in size classes, and only there")
         if row.above_cm is not None and row.below_cm is not None and row.above_cm >= row.below_cm:
             book.wrong(row, "above_cm", f"{row.above_cm:g}", f"less than below_cm, {row.below_cm:g}")
+    tiers = tuple({row.key: None for row in factors if row.factor == "tier"})
+    for price in book.rows("prices_new", rows_worth.PriceNew):
+        book.rising(price, "low", "typical", "high")
+        book.one_of(price, "tier", price.tier, tiers)
+        if price.currency not in DIGITS:
+            book.wrong(price, "currency", shown(price.currency), "a currency of ISO 4217 in use, such as EUR")
+        if price.above_cm is not None and price.below_cm is not None and price.above_cm >= price.below_cm:
+            book.wrong(price, "above_cm", f"{price.above_cm:g}", f"less than below_cm, {price.below_cm:g}")
     for kind in Kind:
         base = [row for row in factors if row.factor == "base" and kind in row.kinds]
         if len(base) != 1 and factors:

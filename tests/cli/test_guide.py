@@ -37,6 +37,7 @@ def ground(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("HOME", str(tmp_path))
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    monkeypatch.setenv("APPRAISE_SETTINGS", str(tmp_path / "own" / "settings.toml"))  # the sales book lies beside it
     shutil.copytree(copied_samples(), "sample_cases")
     shutil.copy("sample_cases/renewed_grand.toml", "grand.toml")
     if (tmp_path / "sample_cases" / "photos").is_dir():

@@ -9,6 +9,9 @@ from decimal import Decimal
 import pytest
 
 from appraise.evidence.book import book
+from appraise.store.read import read_case
+from appraise.tables.folder import data_folder
+from appraise.tables.load import load_tables
 from tests.cli.test_schema import wrong
 from tests.helpers.sales import HEAD, sale
 from tests.helpers.samples import copied_samples
@@ -104,3 +107,59 @@ def test_an_import_says_what_it_made_of_the_columns_and_tries_without_writing(tm
     assert not kept.exists()
     assert appraise(*words).code == 0
     assert "0 sales taken" in appraise(*words).out
+
+
+@pytest.fixture
+def sold_grand(tmp_path):
+    """A sample of a grand in euro, and a book with four like ones."""
+    path, kept = tmp_path / "cases" / "grand.toml", tmp_path / "like.sqlite3"
+    path.parent.mkdir()
+    text = (data_folder("sample_cases") / "renewed_grand.toml").read_text()
+    path.write_text(text)
+    case, _ = read_case(path, load_tables())
+    like = sale(kind="grand", currency=case.assignment.currency, maker_class=case.identity.tier, grade=2.5)
+    with book(kept, create=True) as found:
+        found.add(
+            replace(like, price=Decimal(9_000 + 500 * k), made=str(case.identity.made.earliest.year + k), line=k)
+            for k in range(4)
+        )
+    return path, kept
+
+
+def test_like_sales_are_shown_and_taken_only_when_told(sold_grand, appraise):
+    path, kept = sold_grand
+    before = path.read_bytes()
+    answer = appraise("sales", "like", path, "--book", kept, "--json")
+    assert answer.code == 0
+    shown = json.loads(answer.out)
+    assert wrong("sales_like", shown) == []
+    assert (len(shown["found"]), shown["taken"]) == (4, 0)
+    distances = [one["distance"] for one in shown["found"]]
+    assert distances == sorted(distances)
+    assert path.read_bytes() == before
+    answer = appraise("sales", "like", path, "--book", kept, "--take", 2, "--strike", 1)
+    assert "2 taken as comparables" in answer.out
+    case, problems = read_case(path, load_tables())
+    assert problems == []
+    new = [one for one in case.market.comparables if "like.sqlite3" in one.source]
+    assert [f"{one.price:f}" for one in new] == [one["sale"]["price"] for one in shown["found"][1:3]]
+    assert appraise("check", path).code == 0
+    answer = appraise("sales", "like", path, "--book", kept, "--take", 3)
+    assert answer.err.splitlines()[-1].endswith("--take: found 3, expected at most the 2 like sales that there are")
+
+
+def test_an_outcome_goes_into_the_book_and_the_score(sold_grand, appraise, tmp_path):
+    path, _ = sold_grand
+    kept = tmp_path / "own.sqlite3"
+    answer = appraise("sales", "add", path, "--book", kept)
+    assert "expected outcome.sold, outcome.day and outcome.sale" in answer.err
+    path.write_text(path.read_text() + '\n[outcome]\nsold = "9000.00"\nday = 2026-11-25\nsale = "private_sale"\n')
+    scored = appraise("sales", "score", path.parent, "--book", kept, "--json")
+    assert json.loads(scored.out)["groups"][0]["n"] == 1
+    assert not kept.exists()
+    assert "1 sales in it" in appraise("sales", "add", path, "--book", kept).out
+    assert "in the book already" in appraise("sales", "add", path, "--book", kept).err
+    path.write_text(path.read_text().replace('"9000.00"', '"8800.00"'))
+    assert appraise("sales", "add", path, "--book", kept).out.startswith("Corrected in the sales book: ")
+    scored = appraise("sales", "score", path.parent, "--book", kept, "--json")
+    assert json.loads(scored.out)["groups"][0]["n"] == 1

@@ -103,6 +103,7 @@ def tiny_tables() -> Tables:
             _class("none", "records"),
             _class("full", "records"),
         ),
+        prices_new={},
         laws=_by_key(
             *(
                 Law(table="laws", key=key, label=key, how=key, **row)

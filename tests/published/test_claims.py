@@ -39,6 +39,7 @@ from appraise.engine.loss.arithmetic import (
 )
 from appraise.engine.loss.limits import converted
 from appraise.engine.loss.periods import deadlines
+from appraise.explain.terms import PERIOD_NOTES
 from appraise.model.claim import LimitRate
 
 POUND_KG = 0.45359237
@@ -168,20 +169,20 @@ def test_notice_and_action(tables, rule, words, standing):
     ("rule", "concerns", "last"),
     [
         # Friday 23 October 2026; CMR article 30: seven days after it, Sunday 25 October not counted, end on the 31st
-        ("cmr_notice", "notice of concealed damage", date(2026, 10, 31)),
-        ("cmr_notice", "notice of apparent damage", date(2026, 10, 23)),
+        ("cmr_notice", "notice_concealed", date(2026, 10, 31)),
+        ("cmr_notice", "notice_apparent", date(2026, 10, 23)),
         ("cmr_suit", "suit", date(2027, 10, 23)),
-        ("hague_visby_notice", "notice of concealed damage", date(2026, 10, 26)),
+        ("hague_visby_notice", "notice_concealed", date(2026, 10, 26)),
         ("hague_visby_suit", "suit", date(2027, 10, 23)),
-        ("cmr_notice", "notice of delay", date(2026, 11, 13)),  # 21 days, Sundays counted: article 30(3)
-        ("montreal_notice", "notice of concealed damage", date(2026, 11, 6)),  # 14 calendar days: article 52
-        ("montreal_notice", "notice of delay", date(2026, 11, 13)),
+        ("cmr_notice", "notice_delay", date(2026, 11, 13)),  # 21 days, Sundays counted: article 30(3)
+        ("montreal_notice", "notice_concealed", date(2026, 11, 6)),  # 14 calendar days: article 52
+        ("montreal_notice", "notice_delay", date(2026, 11, 13)),
         ("montreal_suit", "suit", date(2028, 10, 23)),
-        ("cim_notice", "notice of apparent damage", date(2026, 10, 23)),
-        ("cim_notice", "notice of concealed damage", date(2026, 10, 30)),
+        ("cim_notice", "notice_apparent", date(2026, 10, 23)),
+        ("cim_notice", "notice_concealed", date(2026, 10, 30)),
         ("us_claim_window", "claim", date(2027, 7, 23)),
-        ("hgb_451f", "notice of apparent damage", date(2026, 10, 24)),
-        ("hgb_451f", "notice of concealed damage", date(2026, 11, 6)),
+        ("hgb_451f", "notice_apparent", date(2026, 10, 24)),
+        ("hgb_451f", "notice_concealed", date(2026, 11, 6)),
     ],
 )
 def test_the_last_day_of_a_period(tables, rule, concerns, last):
@@ -213,21 +214,21 @@ def test_special_drawing_rights_at_a_stated_rate(tables):
     ("delivered", "rule", "concerns", "last"),
     [
         # CMR article 30: Sundays are not counted. Saturday 2 May 2026: 3 and, within the seven, 10 May are Sundays.
-        (date(2026, 5, 2), "cmr_notice", "notice of concealed damage", date(2026, 5, 11)),
+        (date(2026, 5, 2), "cmr_notice", "notice_concealed", date(2026, 5, 11)),
         # Sunday 3 May: the seven weekdays from Monday 4 May on end with Monday 11 May, 10 May left out.
-        (date(2026, 5, 3), "cmr_notice", "notice of concealed damage", date(2026, 5, 11)),
+        (date(2026, 5, 3), "cmr_notice", "notice_concealed", date(2026, 5, 11)),
         # Thursday 24 December 2026: Friday 25 and Saturday 26 are public holidays in places, which are not known here,
         # so that only Sunday 27 drops out; the page says that the last day may be later.
-        (date(2026, 12, 24), "cmr_notice", "notice of concealed damage", date(2027, 1, 1)),
+        (date(2026, 12, 24), "cmr_notice", "notice_concealed", date(2027, 1, 1)),
         # Delay is 21 days, each of them counted: from Saturday 2 May to Saturday 23 May.
-        (date(2026, 5, 2), "cmr_notice", "notice of delay", date(2026, 5, 23)),
+        (date(2026, 5, 2), "cmr_notice", "notice_delay", date(2026, 5, 23)),
         # Montreal counts calendar days, not working days (article 52): a Sunday may be the last.
-        (date(2026, 5, 3), "montreal_notice", "notice of concealed damage", date(2026, 5, 17)),
-        (date(2026, 5, 3), "montreal_notice", "notice of delay", date(2026, 5, 24)),
+        (date(2026, 5, 3), "montreal_notice", "notice_concealed", date(2026, 5, 17)),
+        (date(2026, 5, 3), "montreal_notice", "notice_delay", date(2026, 5, 24)),
         # CIM: seven days from Saturday 2 May, Sundays counted.
-        (date(2026, 5, 2), "cim_notice", "notice of concealed damage", date(2026, 5, 9)),
+        (date(2026, 5, 2), "cim_notice", "notice_concealed", date(2026, 5, 9)),
         # Hague-Visby counts every day: three from Thursday 30 April end on a Sunday.
-        (date(2026, 4, 30), "hague_visby_notice", "notice of concealed damage", date(2026, 5, 3)),
+        (date(2026, 4, 30), "hague_visby_notice", "notice_concealed", date(2026, 5, 3)),
         # One year from 29 February ends on the last of the next February.
         (date(2028, 2, 29), "hague_visby_suit", "suit", date(2029, 2, 28)),
     ],
@@ -252,8 +253,8 @@ def test_the_order_of_deductions(loss, paid):
 
 def test_a_holiday_in_a_period_without_sundays_is_said_to_make_it_longer(tables):
     found = {each.concerns: each for each in deadlines([tables.carriage_rules["cmr_notice"]], date(2026, 12, 24), DAY)}
-    assert "the last day may be later" in found["notice of concealed damage"].roughly
-    assert not found["notice of delay"].roughly
+    assert "the last day may be later" in PERIOD_NOTES[found["notice_concealed"].roughly]
+    assert not found["notice_delay"].roughly
 
 
 DAY = date(2026, 12, 24)

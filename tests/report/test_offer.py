@@ -5,6 +5,9 @@ from __future__ import annotations
 import json
 import re
 import shutil
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -12,10 +15,13 @@ import pytest
 from appraise.cli.parser import main
 from appraise.model.locale_format import MINUS
 from appraise.report.document import Table
+from appraise.report.json_text import dumps
 from appraise.report.kinds import document_for
 from appraise.report.markdown import render
 from appraise.report.offer import ranked
+from appraise.report.outputs.offer import OFFER
 from appraise.report.ranking import TAKEN
+from tests.cli.test_schema import wrong
 from tests.report.conftest import valued
 
 SAMPLES = Path(__file__).parents[2] / "sample_cases"
@@ -35,19 +41,61 @@ def test_the_lines_of_a_buying_sheet_add_up_to_the_offer(name):
     assert sum(lines) == last == ranked(item)["offer"]
 
 
+def hidden(item) -> dict[str, str]:
+    """Return what a seller must not read, as a document would write it."""
+    row = ranked(item)
+    amounts = {key: row[key] for key in ("offer", "resale", "margin", *TAKEN)}
+    found = {key: item.manner.whole(abs(amount)) for key, amount in amounts.items() if abs(amount) >= 100}
+    return found | {"value": item.figures.shown("value").split()[-1]}
+
+
+def offered(item, **changes):
+    return replace(item, case=replace(item.case, offer=replace(item.case.offer, **changes)))
+
+
 @pytest.mark.parametrize("name", ["grand", "unwanted"])
-def test_a_seller_reads_no_figure_but_the_offer(name):
-    item = valued(name)
-    row, text = ranked(item), render(document_for("offer", item))
-    amounts = re.findall(r"(?:EUR|CHF|GBP) (\d[\d,]*)", text)
-    assert amounts == ([item.manner.whole(abs(row["offer"]))] if row["offer"] else [])
-    secret = {key: item.manner.whole(abs(row[key])) for key in ("resale", "margin", *TAKEN) if abs(row[key]) >= 100}
-    secret.update({key: item.figures.shown(key) for key in ("value",) if item.figures.get(key) is not None})
-    named = item.manner.whole(abs(row["offer"]))
-    assert {
-        key for key, amount in secret.items() if amount != named and re.search(rf"(?<!\d){amount}(?!\d)", text)
-    } == set()
-    assert not re.search(r"resale|margin|profit|best estimate|holding", text, re.IGNORECASE)
+@pytest.mark.parametrize("amount", [None, "4321.50", "0", "-175"])
+def test_a_seller_reads_no_figure_but_the_offer(name, amount):
+    plain = valued(name)
+    item = offered(plain, amount=None if amount is None else Decimal(amount), counts_on="The stool goes along.")
+    outputs = (render(document_for("offer", item)), dumps(OFFER.dump(item)))
+    for text in outputs:
+        told = {key for key, shown in hidden(item).items() if re.search(rf"(?<![\d.,]){shown}(?![\d.,]*\d)", text)}
+        assert told == set()
+        assert not re.search(r"resale|margin|profit|best estimate|holding|labour_rate", text, re.IGNORECASE)
+        assert "The stool goes along." in text
+    amounts = re.findall(r"(?:EUR|CHF|GBP) (\d[\d,.]*\d)", outputs[0])
+    assert amounts == {None: [], "0": [], "-175": ["175"], "4321.50": ["4,321.50"]}[amount]
+    assert ("We offer for it, as it was inspected: ...." in outputs[0]) == (amount is None)
+
+
+def test_a_day_that_is_stated_is_printed_and_else_a_line():
+    item = valued("grand")
+    assert "The offer stands until: ...." in render(document_for("offer", item))
+    text = render(document_for("offer", offered(item, until=date(2026, 12, 18))))
+    assert f"The offer stands until {item.manner.day(date(2026, 12, 18))}." in text
+    assert "until: ...." not in text
+
+
+@pytest.mark.parametrize(("more", "word"), [(250, "above"), (-250, "below")])
+def test_a_buying_sheet_says_how_the_offer_stands_to_the_highest(more, word):
+    item = valued("grand")
+    text = render(document_for("buying", offered(item, amount=Decimal(ranked(item)["offer"] + more))))
+    assert re.search(rf"EUR [\d,]+, EUR 250 {word} the highest", text)
+
+
+def test_the_json_of_an_offer_is_known_by_the_trail(tmp_path, capsys):
+    case = tmp_path / "grand.toml"
+    shutil.copy(SAMPLES / "trade_in_grand.toml", case)
+    target = tmp_path / "offer.json"
+    assert main(["report", str(case), "--kind", "offer", "--draws", "200", "-o", str(target)]) == 0
+    assert wrong("offer", json.loads(target.read_text("utf-8"))) == []
+    capsys.readouterr()
+    main(["check", str(target)])
+    told = capsys.readouterr().out
+    target.write_text(target.read_text("utf-8").replace("Offer", "Offers", 1), "utf-8")
+    assert main(["check", str(target)]) == 1
+    assert told != capsys.readouterr().out
 
 
 def test_the_sheet_has_the_row_of_the_ranking(tmp_path, capsys):

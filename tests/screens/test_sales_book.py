@@ -9,6 +9,8 @@ from decimal import Decimal
 import pytest
 
 from appraise.evidence.book import book
+from appraise.model.case import Outcome
+from appraise.screens.ask import AskScreen
 from appraise.screens.cases import CasesScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.sales_book import SalesBookScreen
@@ -99,3 +101,24 @@ async def test_a_case_that_was_sold_goes_into_the_book_once(app_on, kept, sheet)
     assert sold is not None
     assert (sold.price, sold.date, sold.sale) == (Decimal("11500.0"), date(2025, 3, 14), "retail")
     assert sold.valued
+
+
+async def test_a_finished_outcome_is_asked_about_once(app_on, sheet, kept):
+    app = app_on(sheet)
+    told = Outcome(sold=Decimal("11000.00"), day=date(2025, 3, 14), sale="retail")
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await settle(pilot)
+        for change, answer, count in (({}, "right", 12), ({"sold": Decimal("11250.00")}, "", 13), ({}, None, 13)):
+            told = replace(told, **change)
+            sheet.put(("outcome",), told, "outcome")
+            await pilot.press("f2")
+            await settle(pilot)
+            assert isinstance(app.screen, AskScreen) == (answer is not None)
+            if answer is not None:
+                await pilot.press(*filter(None, (answer, "enter")))
+                await settle(pilot)
+                await app.workers.wait_for_complete()
+            with book(kept) as found:
+                assert found.count() == count
+    with book(kept) as found:
+        assert [one.price for one in found.of_cases()] == [Decimal("11250.00")]

@@ -13,11 +13,11 @@ import pytest
 
 from appraise.cli.parser import main
 from appraise.model.claim import Quotation, SalvageBid
+from appraise.model.problem import InputError
 from appraise.screens.fields import RecordScreen
 from appraise.services.opening import open_sheet
 from appraise.services.papers import papers, with_paper
 from appraise.services.record_lists import CLAIM_RECORDS
-from appraise.services.refused import InputError
 from appraise.store.read import read_case
 from appraise.store.write import write_case
 from tests.helpers.samples import copied_samples

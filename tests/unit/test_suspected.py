@@ -10,12 +10,14 @@ from appraise.engine.condition import condition
 from appraise.engine.sampler import Sampler
 from appraise.engine.subject import assemble
 from appraise.engine.valuation import value_case
+from appraise.explain.loss_terms import answers_text
 from appraise.model.case import Grade, Reading, Remark
 from appraise.model.claim import Finding, Origin
+from appraise.model.locale_format import PLAIN
 from appraise.model.loss import Doubt
+from appraise.model.problem import InputError
 from appraise.services.answers import write_answer
 from appraise.services.case_session import CaseSession
-from appraise.services.refused import InputError
 from appraise.store.document import case_text
 from appraise.store.read import parse_case
 from tests.helpers.depth import whole
@@ -124,7 +126,8 @@ def test_a_suspected_answer_has_its_scenario_in_the_claim():
     assert loss.scenarios[-1].loss.mid >= found.counted.mid
     assert not suspected_of(sure)
     (change,) = [each for each in loss.checks if each.check == CHECK]
-    assert (change.before, change.after, change.worse_by) == ("no", "suspected", 0.0)
+    said = [answers_text(answers, change.unit, PLAIN) for answers in (change.before, change.after)]
+    assert (said, change.worse_by) == (["no", "suspected"], 0.0)
 
 
 def test_a_remark_on_it_tells_it_once_with_the_probability_of_the_answer():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,6 +13,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_tables, amount, day, price
 from appraise.cli.output import say
+from appraise.model.problem import InputError
 
 if TYPE_CHECKING:
     import argparse
@@ -22,7 +24,8 @@ if TYPE_CHECKING:
 HELP = "write one sale down: what became of a case, or an instrument that no case is of"
 MORE = (
     "Of a case its facts, its hash and its range on that kind of sale are written beside the price, so that "
-    "`appraise sales score` can say how often the range held."
+    "`appraise sales score` can say how often the range held. A case with a finished [outcome] needs no option; added "
+    "again after the outcome was changed, the sale is corrected."
 )
 _TYPED = ("kind", "made", "maker", "maker_class", "size", "grade", "new", "currency")
 
@@ -30,10 +33,10 @@ _TYPED = ("kind", "made", "maker", "maker_class", "size", "grade", "new", "curre
 def options(parser: argparse.ArgumentParser) -> None:
     """Add the options."""
     parser.add_argument("case", nargs="?", type=Path, metavar="CASE", help="the case of the instrument sold")
-    parser.add_argument("--sold", type=price, required=True, metavar="MONEY", help="what it was sold for")
-    parser.add_argument("--on", type=day, required=True, metavar="DAY", help="the day of the sale")
+    parser.add_argument("--sold", type=price, metavar="MONEY", help="what it was sold for (else [outcome] of the case)")
+    parser.add_argument("--on", type=day, metavar="DAY", help="the day of the sale")
     text = "kind of sale: a market row of the table `bases` (retail where not given)"
-    parser.add_argument("--as", dest="sale", default="retail", metavar="KEY", help=text)
+    parser.add_argument("--as", dest="sale", metavar="KEY", help=text)
     parser.add_argument("--bought", type=price, metavar="MONEY", help="what was paid for it")
     parser.add_argument("--costs", type=price, metavar="MONEY", help="work and carriage that went into it")
     parser.add_argument("--note", default="", metavar="TEXT", help="anything else")
@@ -56,13 +59,22 @@ def run(args: argparse.Namespace) -> int:
         WrongUse: The options do not fit.
         Unreadable: The book, the case or the tables cannot be used.
     """
-    from appraise.services.sales import entered
+    from appraise.services.sales import entered, same_case
 
     tables = tables_for(args.tables)
+    if args.case is not None and not any((args.sold, args.on, args.sale, args.bought, args.costs, args.note)):
+        return _as_it_says(args, tables)
+    for option, given in (("--sold", args.sold), ("--on", args.on)):
+        if given is None:
+            raise WrongUse(f"appraise sales add: found no {option}, expected it, or a case with a finished [outcome]")
+    args.sale = args.sale or "retail"
     if args.on > inputs.today():
         raise WrongUse(f"appraise sales add: --on: found {args.on}, expected a day that has been")
     sale = _of_case(args, tables) if args.case is not None else _typed(args, tables)
-    there, count = entered(sale, args.book)
+    own = None
+    if args.case is not None:
+        own = same_case(inputs.usable_case(args.case, tables), args.case)
+    there, count = entered(sale, args.book, own)
     if there is not None:
         known = f"this case as sold on {there.date} for {there.price:,f}"
         raise WrongUse(f"appraise sales add: found {known} in the book already, expected a sale that is new")
@@ -74,16 +86,34 @@ def run(args: argparse.Namespace) -> int:
     return ExitCode.DONE
 
 
-def _of_case(args: argparse.Namespace, tables: Tables) -> Sale:
-    from dataclasses import replace
+def _as_it_says(args: argparse.Namespace, tables: Tables) -> int:
+    """Write down what the outcome of the case says, or correct what is there."""
+    from appraise.model.problem import InputError
+    from appraise.services.sales import write_outcome
 
-    from appraise.services.refused import InputError
+    told = _without_a_case(args)
+    if told:
+        raise WrongUse(told)
+    try:
+        say(write_outcome(args.case, tables, args.book))
+    except InputError as refused:
+        raise WrongUse(f"appraise sales add: {refused}") from None
+    return ExitCode.DONE
+
+
+def _without_a_case(args: argparse.Namespace) -> str:
+    told = [name for name in _TYPED if getattr(args, name) is not None]
+    if not told:
+        return ""
+    option = "--class" if told[0] == "maker_class" else f"--{told[0]}"
+    return f"appraise sales add: {option}: found with a case, expected one of them: the case says it"
+
+
+def _of_case(args: argparse.Namespace, tables: Tables) -> Sale:
     from appraise.services.sales import outcome, sold_too_early
 
-    told = [name for name in _TYPED if getattr(args, name) is not None]
-    if told:
-        option = "--class" if told[0] == "maker_class" else f"--{told[0]}"
-        raise WrongUse(f"appraise sales add: {option}: found with a case, expected one of them: the case says it")
+    if told := _without_a_case(args):
+        raise WrongUse(told)
     case, content = inputs.usable_file(args.case, tables)
     try:
         sale = outcome(case, content, args.case, _money(args.sold), args.on, _kind_of_sale(args, tables), tables)

@@ -104,5 +104,9 @@ def _tell(learned: Learned, unused: list[Unused]) -> None:
         f"{100 * learned.drift_sd:.1f} % a year; a sale scatters by {100 * learned.sd:.0f} % about its level; "
         f"{learned.outlying:,} stand out and count little."
     )
+    if learned.assumed:
+        say(
+            f"{learned.assumed:,} of them state no price new and count less: one of the table prices_new stands for it."
+        )
     for why in unused:
         say(f"{why.count:,} sales say nothing: {why.reason}.")

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
-from appraise.cli.diagnostics import ExitCode, WrongUse
-from appraise.cli.options import add_json
+from appraise.cli.diagnostics import ExitCode, WrongUse, complain
+from appraise.cli.inputs import tables_for
+from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json, show_table, stream, width
 
 if TYPE_CHECKING:
@@ -16,12 +18,16 @@ if TYPE_CHECKING:
 HELP = "how past valuations did: how often the price fell within the range, how they lean, what to do about it"
 MORE = (
     "Counts the sales of cases, with the range of their time (`sales add CASE`), and imported ones with low, middle "
-    "and high. Intervals are Wilson's at 95 %."
+    "and high; of the cases and folders named as well, those with a finished [outcome] that the book does not have. "
+    "Intervals are Wilson's at 95 %."
 )
 
 
 def options(parser: argparse.ArgumentParser) -> None:
     """Add the options."""
+    text = "cases with an outcome, and folders of them, counted beside the book and not written to it"
+    parser.add_argument("cases", nargs="*", type=Path, metavar="CASE", help=text)
+    add_tables(parser)
     parser.add_argument("--svg", metavar="FILE", help="the calibration as a picture, - for standard output")
     add_json(parser)
 
@@ -39,10 +45,20 @@ def run(args: argparse.Namespace) -> int:
 
     if args.json and args.svg == "-":
         raise WrongUse("appraise sales score: --json and --svg - both want standard output; name a file for one")
-    with book(args.book) as found:
-        groups = score(found.sales())
+    if args.cases:
+        from appraise.services.sales import with_outcomes
+
+        tables = tables_for(args.tables)
+        sales, problems = with_outcomes(args.cases, args.book, tables)
+        for problem in problems:
+            complain(problem)
+        groups = score(sales)
+    else:
+        with book(args.book) as found:
+            groups = score(found.sales())
     if not groups:
-        raise WrongUse("appraise sales score: found no sale with a range of its time, expected one: `sales add CASE`")
+        none = "found no sale with a range of its time, expected one: `sales add CASE`, or a case with an outcome"
+        raise WrongUse(f"appraise sales score: {none}")
     drawn = calibrated(groups[0])
     if args.svg:
         from appraise.report.charts.svg import svg

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from appraise.report.branches import Branch
-    from appraise.report.document import Block, Photo, Section
+    from appraise.report.document import Block, Letterhead, Photo, Section
 
 MOST = 48_000_000
 """Pictures of one page [bytes], as they stand in it; what comes after is named and left out."""
@@ -96,6 +96,20 @@ class Writer:
             yield f'<div class="{name}">{picture_of}</div>'
         yield f"<figcaption><strong>{text(block.says)}</strong> {text(block.caption)}</figcaption>"
         yield "</figure>"
+
+    def letterhead(self, head: Letterhead) -> Iterator[str]:
+        """Yield the head of the page: picture, name and lines."""
+        yield '<div class="letterhead">'
+        found = "" if head.picture is None else picture(head.picture)
+        if not isinstance(found, str):
+            coded = b64encode(found.content).decode("ascii")
+            self._bytes += len(coded)
+            size = f'width="{found.width}" height="{found.height}"'
+            alt = attribute(head.name or head.file)
+            yield f'<img src="data:image/{found.kind};base64,{coded}" {size} alt="{alt}">'
+        said = [f"<strong>{text(head.name)}</strong>"] if head.name else []
+        yield f"<p>{'<br>'.join([*said, *map(text, head.lines)])}</p>"
+        yield "</div>"
 
     def _photo(self, photo: Photo) -> Iterator[str]:
         found = picture(photo)

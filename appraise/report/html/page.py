@@ -32,7 +32,7 @@ def page(document: Document) -> Written:
         The page in UTF-8, and a line for each photo that could not be shown.
     """
     writer = Writer(document.manner)
-    lines = [*_head(document), "<body>", *_top(document), "<main>"]
+    lines = [*_head(document), "<body>", *_top(document, writer), "<main>"]
     for name, group in _parts(document):
         lines += _part(name, group, writer)
     lines += ["</main>", *_foot(document, writer), "</body>", "</html>", ""]
@@ -64,8 +64,10 @@ def _style() -> str:
     return (files("appraise.report.html") / "report.css").read_text(encoding="utf-8")
 
 
-def _top(document: Document) -> Iterator[str]:
+def _top(document: Document, writer: Writer) -> Iterator[str]:
     yield "<header>"
+    if document.letterhead is not None:
+        yield from writer.letterhead(document.letterhead)
     yield f"<h1>{text(document.title)}</h1>"
     if document.subtitle:
         yield f'<p class="subtitle">{text(document.subtitle)}</p>'

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.loss.limits import converted
+from appraise.explain.loss_terms import limit_text
 from appraise.model.message import message
 from appraise.report.loss.compared import NOT_KNOWN
 from appraise.report.words import literal
@@ -72,6 +73,18 @@ def noticed(item: Compared, last: date) -> str:
     return say("first recorded {day}, {how}", day=when, how=literal(how))
 
 
+def load(item: Compared) -> str:
+    """Return in a sentence the weight and the volume that the limits are computed for."""
+    manner, stated = item.manner, []
+    if item.weight_kg is not None:
+        stated.append(f"{manner.amount(item.weight_kg, 'kg', 3)} {manner.unit('kg')}")
+    if item.volume_m3 is not None:
+        stated.append(f"{manner.amount(item.volume_m3, 'm³', 3)} {manner.unit('m³')}")
+    if not stated:
+        return manner.say("No weight or volume was stated.")
+    return manner.say("Computed for {load}, one package.", load=manner.listed(stated))
+
+
 def limit_rows(item: Compared, *, worked: bool = False) -> tuple[tuple[str, ...], ...]:
     """Return each limit that can be worked out, in the currency of the case where a rate is stated.
 
@@ -101,6 +114,6 @@ def limit_rows(item: Compared, *, worked: bool = False) -> tuple[tuple[str, ...]
         regime = say("{regime} (as stated)", regime=regime) if rule.regime == claim.regime else regime
         comes_to = NOT_KNOWN if mine is None else item.manner.exact_money(mine.amount, item.loss.currency)
         at_most = f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}"
-        at_most = f"{at_most}: {limit.how}" if worked else at_most
+        at_most = f"{at_most}: {limit_text(limit, item.manner)}" if worked else at_most
         rows.append((regime, at_most, rate, comes_to))
     return tuple(rows)

@@ -92,6 +92,8 @@ class Compared:
     volume_m3: float | None
     cautions: tuple[Caution, ...]
     """Rows of the table that apply to the instrument as it stands after."""
+    letterhead: Photo | None = None
+    """Picture of the letterhead of the state after; none where it names none, or nobody looked."""
     photos: tuple[PhotoPair, ...] = ()
     delivered: date | None = None
     deadlines: tuple[Deadline, ...] = ()

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.loss.arithmetic import total_share
 from appraise.engine.loss.periods import DELAY
+from appraise.explain.loss_terms import answers_text
+from appraise.explain.terms import PERIOD_NOTES, PERIODS
 from appraise.model.currency import minor_digits
 from appraise.model.loss import Doubt, RemarkClass
 from appraise.model.message import message
@@ -109,8 +111,8 @@ def check_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
             (
                 literal(change.label),
                 item.place(change.component),
-                literal(change.before) or say("not made"),
-                literal(change.after) or say("not made"),
+                literal(answers_text(change.before, change.unit, item.manner)) or say("not made"),
+                literal(answers_text(change.after, change.unit, item.manner)) or say("not made"),
                 NOT_KNOWN if change.grade_before is change.grade_after is None else " → ".join(grades),
             )
         )
@@ -303,11 +305,13 @@ def deadline_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     rows = []
     for each in item.deadlines:
         rule = item.tables.carriage_rules[each.rule]
-        roughly = f" ({say(each.roughly)})" if each.roughly else ""
+        roughly = f" ({say(PERIOD_NOTES[each.roughly])})" if each.roughly else ""
         state = say("passed") if each.passed else say("open")
         # A notice of damage is none of delay.
         given = NOT_KNOWN if rule.topic == "suit" or each.concerns == DELAY else noticed(item, each.last)
-        rows.append((literal(rule.regime), say(each.concerns), f"{item.manner.day(each.last)}{roughly}", state, given))
+        rows.append(
+            (literal(rule.regime), say(PERIODS[each.concerns]), f"{item.manner.day(each.last)}{roughly}", state, given)
+        )
     return tuple(rows)
 
 

@@ -21,6 +21,7 @@ from appraise.report.outputs.fields import (
     nullable,
     number,
     one_of,
+    optional,
     stated,
 )
 from appraise.tables.digests import row_digests
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from appraise.model.chart import Chart
-    from appraise.report.document import Block, Column, Document, Photo, Section
+    from appraise.report.document import Block, Column, Document, Letterhead, Photo, Section
     from appraise.report.outputs.fields import Json, Schema
     from appraise.report.provenance import Standing
     from appraise.tables.rows import Tables
@@ -87,8 +88,16 @@ _SECTION: Object[Section] = Object(
     key=stated(TEXT), title=TEXT, level=WHOLE, blocks=list_of(Type(_block_schema, _block))
 )
 
+_HEAD: Object[Letterhead] = Object(name=TEXT, lines=list_of(TEXT), file=TEXT, sha256=stated(SHA256))
+
 DOCUMENT: Object[Document] = Object(
-    title=TEXT, subtitle=TEXT, author=TEXT, footer=TEXT, made_from=TEXT, sections=list_of(_SECTION)
+    title=TEXT,
+    subtitle=TEXT,
+    author=TEXT,
+    footer=TEXT,
+    made_from=TEXT,
+    letterhead=optional(_HEAD, lambda document: document.letterhead),
+    sections=list_of(_SECTION),
 )
 """The same sections and cells that every format shows."""
 

@@ -19,10 +19,12 @@ from appraise.report.outputs.fields import (
     Object,
     Output,
     Type,
+    added,
     ends,
     in_order,
     leaf,
     list_of,
+    map_of,
     nullable,
     number,
 )
@@ -33,6 +35,7 @@ if TYPE_CHECKING:
 
     from appraise.evidence.learn import Learned, LearnedRow
     from appraise.evidence.levels import Unused
+    from appraise.evidence.like import Like, Likes
     from appraise.evidence.lives import LearnedLife
     from appraise.evidence.sale import Sale
     from appraise.evidence.score import Group
@@ -65,6 +68,7 @@ _LEARNED: Object[Learned] = Object(
     drift_sd_pct_a_year=SHARE.of(lambda learned: learned.drift_sd),
     scatter=FACTOR.of(lambda learned: learned.sd),
     outlying=WHOLE,
+    price_new_looked_up=added(WHOLE, lambda learned: learned.assumed),
 )
 SALES_LEARN: Output[tuple[Learned, Sequence[Unused], bool, Sequence[str]]] = Output(
     "sales_learn",
@@ -75,6 +79,22 @@ SALES_LEARN: Output[tuple[Learned, Sequence[Unused], bool, Sequence[str]]] = Out
     left_out=list_of(TEXT).of(lambda told: told[3]),
 )
 """What was learned, sales that say nothing, whether it was taken, rows left out because the user has them."""
+
+_LIKE: Object[Like] = Object(
+    distance=FACTOR,
+    steps=map_of(FACTOR).doc("feature, and its share of the price").of(lambda one: dict(one.steps)),
+    sale=SALE,
+)
+SALES_LIKE: Output[tuple[Likes, Sequence[Like]]] = Output(
+    "sales_like",
+    book=TEXT.of(lambda told: told[0].book),
+    found=list_of(_LIKE).of(lambda told: told[0].found),
+    proposed=WHOLE.of(lambda told: told[0].proposed),
+    comparables_already=WHOLE.of(lambda told: told[0].there),
+    unused=list_of(_UNUSED).of(lambda told: told[0].unused),
+    taken=WHOLE.of(lambda told: len(told[1])),
+)
+"""Like sales, the nearest first, with those of them that were taken."""
 
 _TENTH_PCT: Type[float] = leaf(PCT.schema({}), lambda share: TENTHS.dump(100 * share))
 _SCORED: Object[Group] = Object(

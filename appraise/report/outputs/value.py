@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from operator import itemgetter
 from typing import TYPE_CHECKING, Any
 
 from appraise import __version__
 from appraise.engine.economic_life import economic_life
 from appraise.engine.work import groups
 from appraise.explain.drivers import driver_label
+from appraise.explain.terms import APPROACHES, FEATURES, weighting
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
@@ -47,7 +49,7 @@ from appraise.report.outputs.fields import (
     stated,
 )
 from appraise.report.preliminary import undecided
-from appraise.report.worth_told import market_standing
+from appraise.report.value_texts import market_standing
 from appraise.tables.row import Standing
 
 if TYPE_CHECKING:
@@ -76,7 +78,7 @@ if TYPE_CHECKING:
 _RANGE = nullable(range_of(MONEY))
 _SHARES = range_of(SHARE)
 
-_IDENTITY: Object[Identity] = Object(
+IDENTITY: Object[Identity] = Object(
     kind=one_of("grand", "upright"),
     maker=LITERAL,
     model=LITERAL,
@@ -198,14 +200,16 @@ _INTERVENTION: Object[NextIntervention] = Object(
 _NEXT: Object[NextCheck] = Object(check=TEXT, label=TEXT, station=TEXT, component=TEXT, narrows_pct=PCT, minutes=TENTHS)
 _APPROACH: Object[Approach] = Object(
     approach=TEXT,
-    label=TEXT,
+    label=TEXT.of(lambda approach: APPROACHES[approach.approach]),
     used=YES_NO,
     **ends(MONEY).within(lambda approach: approach.value),
     relative_uncertainty_pct=SHARE.of(lambda approach: approach.relative_uncertainty),
     weight_pct=SHARE.of(lambda approach: approach.weight),
-    reason=LITERAL,
+    reason=LITERAL.of(weighting),
 )
-_STEP: Object[tuple[str, float]] = Object(**in_order(feature=TEXT, added=MONEY))
+_STEP: Object[tuple[str, float]] = Object(
+    feature=TEXT.of(lambda step: FEATURES[step[0]]), added=MONEY.of(itemgetter(1))
+)
 _COMPARABLE: Object[GridLine] = Object(
     label=LITERAL,
     price=MONEY,
@@ -297,7 +301,7 @@ _DRIVER: Object[tuple[Driver, Appraisal]] = Object(
 )
 _CASE: Object[Appraisal] = Object(
     case=TEXT.of(lambda i: i.file),
-    identity=_IDENTITY.of(lambda i: i.case.identity),
+    identity=IDENTITY.of(lambda i: i.case.identity),
     inspected=DAY.of(lambda i: i.case.assignment.inspected),
     currency=TEXT.of(lambda i: i.valuation.currency),
     basis=TEXT.of(lambda i: i.valuation.basis),
@@ -376,7 +380,7 @@ _AGAIN = nullable(_RECOMPUTE).doc("what it takes to compute it again; null for a
 REPORT: Output[tuple[Appraisal, str]] = Output(
     "report",
     **_CASE.within(lambda r: r[0]),
-    kind=one_of(*(kind for kind in ReportKind if kind not in OF_A_LOSS)).of(lambda r: r[1]),
+    kind=one_of(*(kind for kind in ReportKind if kind not in (*OF_A_LOSS, ReportKind.OFFER))).of(lambda r: r[1]),
     assignment=_ASSIGNMENT.of(lambda r: r[0].case.assignment),
     case_sha256=SHA256.of(lambda r: r[0].sha256),
     **STANDING.within(lambda r: r[0].standing),

@@ -17,7 +17,7 @@ from appraise.report.words import cut, literal
 
 if TYPE_CHECKING:
     from appraise.report.branches import Branch
-    from appraise.report.document import Block, Document, Photo, Section
+    from appraise.report.document import Block, Document, Letterhead, Photo, Section
     from appraise.report.pictures import Picture
     from appraise.report.written import Sheet
 
@@ -78,7 +78,17 @@ class TypstBuilder:
             "contents": _first_end(document) if document.contents else 0,
             "half": _half(document) if document.contents else -1,
             "contents-title": self._words.contents,
+            "letterhead": None if document.letterhead is None else self._letterhead(document.letterhead),
         }
+
+    def _letterhead(self, head: Letterhead) -> dict[str, Data]:
+        found = "" if head.picture is None else picture(head.picture)
+        file = None
+        if not isinstance(found, str):
+            file = f"letterhead.{found.kind}"
+            self.pictures[file] = found
+        alt = literal(head.name or head.file)
+        return {"file": file, "alt": alt, "name": literal(head.name), "lines": _texts(head.lines)}
 
     def sections(self, sections: tuple[Section, ...]) -> list[Data]:
         """Return sections as data."""

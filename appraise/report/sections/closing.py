@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from appraise.model.message import message
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
-from appraise.report.document import Bullets, FillInLines, Paragraph, Section, Ticks
+from appraise.report.document import Bullets, Facts, FillInLines, Paragraph, Section, Ticks
 from appraise.report.sections.cells import counts_on_work, source_of
+from appraise.report.value_texts import LISTS, counts_on_choice, level_told
 from appraise.report.words import literal
-from appraise.report.worth_told import LISTS, counts_on_choice, level_told
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -219,7 +219,7 @@ def cautions(item: Appraisal) -> Section:
 
 def statement(item: Appraisal) -> Section:
     """A statement for the appraiser to complete and sign; the program never signs it."""
-    say = item.manner.say
+    say, qualified = item.manner.say, literal(item.case.practice.qualifications)
     return Section(
         say("Statement of the appraiser"),
         (
@@ -229,6 +229,7 @@ def statement(item: Appraisal) -> Section:
                     "for this report. The program that wrote the report informs; it certifies nobody and signs nothing."
                 )
             ),
+            *(Paragraph(literal(line)) for line in item.case.practice.statement.splitlines() if line.strip()),
             Bullets(
                 (
                     say("To the best of my knowledge what is stated here as fact is true."),
@@ -260,12 +261,13 @@ def statement(item: Appraisal) -> Section:
                 )
             ),
             Paragraph(say("To be filled in by hand:")),
+            *((Facts(((say("Qualifications"), qualified),)),) if qualified else ()),
             FillInLines(
                 (
                     say("Interest, and services in the three years before"),
                     say("Others who gave significant help, and which"),
                     say("Standards of practice, with their edition"),
-                    say("Qualifications"),
+                    *(() if qualified else (say("Qualifications"),)),
                     say("Name"),
                     say("Place and date"),
                     say("Signature"),
