@@ -99,9 +99,9 @@ def test_more_defects_than_a_page_holds_are_counted():
     ("notices", "reported", "rows"),
     [
         # Delivered on Friday 23 October 2026; CMR article 30: 7 days without the Sunday end on Saturday the 31st.
-        ((), date(2026, 10, 31), {"notice of concealed damage": "by this letter"}),
+        ((), date(2026, 10, 31), {"notice_concealed": "by this letter"}),
         ((), date(2026, 11, 2), {}),  # what is over is not named: a letter to the other side says nothing of it
-        ((Notice(date(2026, 10, 31), "letter"),), date(2026, 11, 9), {"notice of concealed damage": "given"}),
+        ((Notice(date(2026, 10, 31), "letter"),), date(2026, 11, 9), {"notice_concealed": "given"}),
         ((Notice(date(2026, 11, 1), "letter"),), date(2026, 11, 9), {}),
         ((Notice(date(2026, 10, 23), "note"),), date(2026, 11, 9), dict.fromkeys(("concealed", "apparent"), "given")),
     ],

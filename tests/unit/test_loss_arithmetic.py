@@ -16,7 +16,9 @@ from appraise.engine.loss.arithmetic import (
     total_loss,
 )
 from appraise.engine.loss.matching import match_remarks, similarity
+from appraise.explain.loss_terms import limit_text
 from appraise.model.case import Origin, Remark
+from appraise.model.locale_format import PLAIN
 from appraise.model.loss import RemarkClass
 from appraise.tables.load import load_tables
 from tests.helpers.depth import whole
@@ -92,8 +94,8 @@ def test_a_heavier_piano_is_never_owed_less(one, two, rule):
 def test_a_limit_without_what_it_needs_says_so():
     rules = TABLES.carriage_rules
     assert carriage_limit(rules["cmr_limit"], None, 4.0).amount is None
-    assert carriage_limit(rules["hague_visby_limit"], None, None).how == "needs the weight"
-    assert carriage_limit(rules["hgb_451e"], 480.0, None).how == "needs the volume of the load space"
+    assert limit_text(carriage_limit(rules["hague_visby_limit"], None, None), PLAIN) == "needs the weight"
+    assert limit_text(carriage_limit(rules["hgb_451e"], 480.0, None), PLAIN) == "needs the volume of the load space"
 
 
 PLACES = ("finish", "casework", "case", "pedals", "plain_strings")

@@ -20,6 +20,7 @@ from appraise.engine.loss.repair import repair
 from appraise.engine.sampler import Sampler
 from appraise.engine.subject import assemble
 from appraise.explain.loss_notes import assumptions, cautions
+from appraise.explain.loss_terms import answers_text
 from appraise.explain.timeline import timeline
 from appraise.model.case import (
     Assignment,
@@ -34,6 +35,7 @@ from appraise.model.case import (
     Reading,
     Remark,
 )
+from appraise.model.locale_format import PLAIN
 from appraise.model.loss import Measure, RemarkClass, Terms, WorseComponent
 from appraise.model.span import Span
 from appraise.services.loss import without_ticks
@@ -452,7 +454,8 @@ def test_damage_never_raises_the_value(case, grade):
 def test_readings_are_told_as_people_read_them(before):
     read = replace(before, readings=(*before.readings, Reading("moth_hammers", value=True)))
     (change,) = (each for each in compare(before, read).checks if each.check == "moth_hammers")
-    assert (change.before, change.after) == ("no", "no; yes")
+    said = [answers_text(answers, change.unit, PLAIN) for answers in (change.before, change.after)]
+    assert said == ["no", "no; yes"]
 
 
 def test_what_a_repair_leaves_of_the_fall_in_value(before, after):
