@@ -7,12 +7,25 @@ from dataclasses import dataclass, field, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from appraise.model.currency import DIGITS
 from appraise.model.locale_format import Units
 from appraise.model.problem import Problem, Unreadable
+from appraise.model.rates import Rates
 from appraise.store.characters import error_text, sanitize_line
 from appraise.store.findings import Diagnostics, Words, did_you_mean, listed
 from appraise.store.locales import EXPECTED, known_locale, nearest_locale
+from appraise.store.own_values import (
+    COMPLETE,
+    RATES,
+    REFERENCE,
+    NotTaken,
+    currency_spelt,
+    day_spelt,
+    day_typed,
+    day_words,
+    rates_spelt,
+    rates_typed,
+    rates_words,
+)
 from appraise.store.read import content, document, text
 
 if TYPE_CHECKING:
@@ -26,14 +39,6 @@ _LONGEST = 200
 _T = TypeVar("_T", bool, str)
 
 
-class NotTaken(ValueError):
-    """A value that a setting does not take: what was expected, and what to write instead."""
-
-    def __init__(self, expected: str, mend: str = "") -> None:
-        super().__init__(expected)
-        self.expected, self.mend = expected, mend
-
-
 @dataclass(frozen=True, slots=True)
 class About:
     """What is said of a setting beside its default, and what it takes."""
@@ -44,6 +49,12 @@ class About:
     """What may be chosen, with the words for it; none: yes or no, or a text."""
     spelt: Callable[[str], str] | None = None
     """Returns a text as it is kept, or raises `NotTaken`."""
+    words: Callable[[object], str] | None = None
+    """Returns what the file has in another type as a text, or raises `NotTaken`; none: the file has a text."""
+    typed: Callable[[str], object] | None = None
+    """Returns a text as the file has it; none: as it is."""
+    longest: int = _LONGEST
+    """Characters of the text, at most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,21 +76,23 @@ class Setting:
             if not isinstance(value, bool):
                 raise NotTaken("true or false")
             return value
+        about = self.about
+        if about.words is not None and not isinstance(value, str):
+            value = about.words(value)
         if not isinstance(value, str):
             raise NotTaken("a text in quotes")
-        plain, about = sanitize_line(value).strip(), self.about
+        plain = sanitize_line(value).strip()
         if about.choices and plain not in dict(about.choices):
             keys = [key for key, _ in about.choices if key]
             raise NotTaken(f"one of {listed(keys)}", did_you_mean(plain, keys))
-        if len(plain) > _LONGEST:
-            raise NotTaken(f"a text of at most {_LONGEST} characters")
+        if len(plain) > about.longest:
+            raise NotTaken(f"a text of at most {about.longest} characters")
         return about.spelt(plain) if about.spelt is not None and plain else plain
 
-
-def _currency(name: str) -> str:
-    if name.upper() not in DIGITS:
-        raise NotTaken("a currency of ISO 4217 in use, such as EUR", did_you_mean(name.upper(), DIGITS))
-    return name.upper()
+    def written(self, value: bool | str) -> object:
+        """Return a value that is kept as the file has it."""
+        typed = self.about.typed
+        return value if typed is None or not value else typed(str(value))
 
 
 def _locale(name: str) -> str:
@@ -115,7 +128,7 @@ class NewCaseSettings:
     equipment: str = _setting(
         "", About("Equipment", "What you measure with, and when each was last checked, as reports list it.")
     )
-    currency: str = _setting("", About("Currency", "Three letters of ISO 4217; empty: EUR.", spelt=_currency))
+    currency: str = _setting("", About("Currency", "Three letters of ISO 4217; empty: EUR.", spelt=currency_spelt))
     locale: str = _setting(
         "", About("Locale", "How reports write figures and dates: de_CH, en_GB; empty: the house’s way.", spelt=_locale)
     )
@@ -132,6 +145,23 @@ class SalesSettings:
 
 
 @dataclass(frozen=True, slots=True)
+class CurrencySettings:
+    """Rates by which amounts in several currencies are set side by side; none: they are not."""
+
+    reference: str = _setting("", About("Reference currency", REFERENCE, spelt=currency_spelt))
+    date: str = _setting(
+        "",
+        About(
+            "Rates of", "Day that the rates hold for: 2026-11-27.", spelt=day_spelt, words=day_words, typed=day_typed
+        ),
+    )
+    source: str = _setting("", About("Source of the rates", "Who publishes them, as every converted amount names it."))
+    rates: str = _setting(
+        "", About("Rates", RATES, spelt=rates_spelt, words=rates_words, typed=rates_typed, longest=4000)
+    )
+
+
+@dataclass(frozen=True, slots=True)
 class OwnSettings:
     """What the file says, and the defaults where it says nothing; each field of a section is one setting."""
 
@@ -140,6 +170,7 @@ class OwnSettings:
         default_factory=NewCaseSettings, metadata={"heading": "What a new case begins with"}
     )
     sales: SalesSettings = field(default_factory=SalesSettings, metadata={"heading": "Your own sales"})
+    currencies: CurrencySettings = field(default_factory=CurrencySettings, metadata={"heading": "Rates of exchange"})
 
     def value(self, setting: Setting) -> bool | str:
         """Return what holds for a setting."""
@@ -150,6 +181,32 @@ class OwnSettings:
         """Return the settings with one of them changed."""
         section = replace(getattr(self, setting.section), **{setting.key: value})
         return replace(self, **{setting.section: section})
+
+
+    def document(self) -> dict[str, dict[str, object]]:
+        """Return them as the file has them."""
+        held: dict[str, dict[str, object]] = {}
+        for each in SETTINGS:
+            held.setdefault(each.section, {})[each.key] = each.written(self.value(each))
+        return held
+
+    def exchange(self) -> Rates | None:
+        """Return the rates of exchange, none where the settings state no rate.
+
+        Raises:
+            Unreadable: They are not complete: without a day, a source and a reference no rate can be told.
+        """
+        stated = self.currencies
+        if not stated.rates:
+            return None
+        for key, expected in COMPLETE.items():
+            if not getattr(stated, key):
+                raise Unreadable(_incomplete(f"currencies.{key}", "nothing", expected))
+        units = dict(rates_typed(stated.rates))
+        if units.pop(stated.reference, 1.0) != 1.0:
+            expected = f"1, or no such rate: {stated.reference} is the reference"
+            raise Unreadable(_incomplete(f"currencies.rates.{stated.reference}", "another rate", expected))
+        return Rates(stated.reference, day_typed(stated.date), stated.source, units)
 
 
 _DEFAULTS = OwnSettings()
@@ -178,6 +235,10 @@ def settings_file() -> Path:
     # The XDG Base Directory Specification has relative paths passed over.
     base = Path(stated) if stated and Path(stated).is_absolute() else Path.home() / ".config"
     return base / "appraise" / "settings.toml"
+
+
+def _incomplete(key: str, found: str, expected: str) -> Problem:
+    return Problem(sanitize_line(str(settings_file())), None, key, found, expected)
 
 
 def own_settings() -> OwnSettings:
@@ -240,7 +301,7 @@ def write_setting(path: Path, setting: Setting, value: bool | str) -> OwnSetting
     if setting.section not in made:
         made[setting.section] = tomlkit.table()
     section: Any = made[setting.section]
-    section[setting.key] = value
+    section[setting.key] = setting.written(value)
     try:
         path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         write_file(path, tomlkit.dumps(made).encode("utf-8"))
@@ -291,5 +352,6 @@ def _section(settings: OwnSettings, name: str, table: dict[str, Any], findings: 
         try:
             settings = settings.put(known[key], known[key].taken(value))
         except NotTaken as refused:
-            findings.add((name, key), value, refused.expected, refused.mend)
+            path, found = ((name, key, refused.inside), refused.found) if refused.inside else ((name, key), value)
+            findings.add(path, found, refused.expected, refused.mend)
     return settings

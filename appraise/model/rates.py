@@ -1,0 +1,26 @@
+"""Rates of exchange: one dated table, every currency against one reference."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+
+
+@dataclass(frozen=True, slots=True)
+class Rates:
+    """What one unit of the reference is in other currencies, on one day, from one source."""
+
+    reference: str
+    """ISO 4217."""
+    day: date
+    source: str
+    units: Mapping[str, float]
+    """Units of each currency for one unit of the reference, as central banks print them; > 0."""
+
+    def of(self, currency: str) -> float | None:
+        """Return units of a currency for one of the reference; none where the table has no such rate."""
+        return 1.0 if currency == self.reference else self.units.get(currency)
