@@ -101,6 +101,8 @@ _NEXT = "Go to the next check of the visit; again, to the one after it"
 _SKIP = "The check cannot be made here: say why; the visit and the reports leave it out. Again: it can"
 _MINUTES = "How many minutes are left for the visit; the clock runs from then on"
 _WHY = "What the figure under the cursor rests on"
+_WHY_OFFER = "What the offer under the cursor is made of, step by step, on the terms in force"
+_FILTER = "Kind, least offer, greatest risk, least months"
 _ABOUT = "Instrument, assignment, circumstances, market, costs"
 _CHARTS = "Charts: the range and its causes, depreciation, remaining life, readings"
 _MEASURE = "Results from the readings: touch, regulation, pins, dampers, wood, strings"
@@ -130,7 +132,10 @@ COMMANDS: tuple[Command, ...] = (
     Command("column-before", "left", "Column before", "In the order of the column before", (CANDIDATES,)),
     Command("column-after", "right", "Column after", "In the order of the column after", (CANDIDATES,)),
     Command("reverse-order", "backspace", "Reverse", "The same column the other way round", (CANDIDATES,)),
-    Command("filter", "f4", "Filter", "Kind, least offer, greatest risk, least months", (CANDIDATES,), (CANDIDATES,)),
+    Command("why-offer", "f4,question_mark", "Why?", _WHY_OFFER, (CANDIDATES,), (CANDIDATES,)),
+    Command(
+        "filter", "ctrl+f", "Filter", "Kind, least offer, greatest risk, least months", (CANDIDATES,), (CANDIDATES,)
+    ),
     Command(
         "terms", "f6", "Terms", "Confidence of the margin, the margin, the kind of resale", (CANDIDATES,), (CANDIDATES,)
     ),

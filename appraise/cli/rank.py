@@ -37,7 +37,7 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         description=f"{capital(text)}. A folder is walked with those below it; a file that cannot be used is named "
         "on standard error and left out. The residual method: resale after the best work, less work, carriage, "
         "preparation, guarantee, holding and margin, on the joint draws; every row adds up to the unit. Money stays in "
-        "each case's currency; the rates of the settings put several currencies in one order, without them each has its "
+        "each case's currency; rates in the settings put several currencies in one order, without them each has its "
         "own. The same instrument in two files is marked.",
     )
     parser.add_argument("places", nargs="*", type=Path, metavar="CASE-or-FOLDER", help="case files and folders of them")

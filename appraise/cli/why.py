@@ -44,9 +44,11 @@ def run(args: argparse.Namespace) -> int:
     item = valued(args.case, args, tables_for(args.tables))
     node = item.figures.get(args.figure)
     if node is None and args.figure.partition(".")[0] == "offer":
+        from appraise.report.offer import OfferTerms
         from appraise.report.offer_reason import offer_reason
+        from appraise.store.own_settings import own_settings
 
-        tree = offer_reason(item)
+        tree = offer_reason(item, OfferTerms(rates=own_settings().exchange()))
         if tree is None:
             raise WrongUse("appraise why: found no replacement cost new, expected market.cost_new for an offer")
         node = next((each for each in tree.walk() if each.figure == args.figure), None)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from appraise.engine.ranking import trade_in
@@ -20,6 +21,7 @@ from appraise.report.words import literal, said
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from appraise.model.rates import Rates
     from appraise.model.result import ComponentResult
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Block, Document
@@ -39,16 +41,33 @@ _LOOK_AT = 6
 """So many parts are named to be looked at before signing."""
 
 
-def ranked(item: Appraisal) -> Row | None:
+@dataclass(frozen=True, slots=True)
+class OfferTerms:
+    """On what terms an offer is reckoned, as a ranking has them, and the rates it is converted by."""
+
+    resale: str = "retail"
+    probability: float | None = None
+    """That it keeps the margin [–]; none: the table's."""
+    rates: Rates | None = None
+
+
+def ranked(item: Appraisal, terms: OfferTerms | None = None) -> Row | None:
     """Return the row that a ranking with the same draws and seed has for a case, keys as in `outputs.rank.KEYS`.
 
-    None where the case states no replacement cost new, so that there is nothing to reckon an offer from.
+    Args:
+        item: The valued case.
+        terms: Of the ranking; none: the usual ones.
+
+    Returns:
+        None where the case states no replacement cost new, so that there is nothing to reckon an offer from.
     """
+    terms = terms or OfferTerms()
     case, drawn = item.case, item.valuation
     if case.market.cost_new is None:
         return None
-    trade = trade_in(case, item.tables, draws=drawn.draws, seed=drawn.seed)
-    return flat(Candidate.of(case, item.file, item.sha256, trade))
+    sold, sure = terms.resale, terms.probability
+    trade = trade_in(case, item.tables, resale=sold, probability=sure, draws=drawn.draws, seed=drawn.seed)
+    return flat(Candidate.of(case, item.file, item.sha256, trade), terms.rates)
 
 
 def offer_sheet(item: Appraisal) -> Document:

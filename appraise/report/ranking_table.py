@@ -158,12 +158,12 @@ def footnotes(rows: Sequence[Row], manner: Formatter = PLAIN) -> list[str]:
                 candidates=_some(early, manner),
             )
         )
-    if twins := [(row, None) for row in rows if row["twins"]]:
+    if twins := [named(row) for row in rows if row["twins"]]:
         notes.append(
             manner.say(
-                "Twin: another file here has the same maker and serial number, or the same content: {candidates}. One "
+                "Twin: another file here has the same maker and serial number, or the same content: {files}. One "
                 "instrument is bought once.",
-                candidates=_some(twins, manner),
+                files=_first(twins, manner),
             )
         )
     if unlike := [(row, None) for row in rows if row["unlike"]]:
@@ -225,5 +225,11 @@ def _some(found: Sequence[tuple[Row, float | None]], manner: Formatter) -> str:
         called(row, manner) if pct is None else f"{called(row, manner)} ({manner.percentage(pct, 0)})"
         for row, pct in found[:_NAMED]
     ]
-    more = manner.say(" and {count} more", count=len(found) - _NAMED) if len(found) > _NAMED else ""
-    return f"{manner.listed(names)}{more}"
+    return _first(names, manner, len(found))
+
+
+def _first(names: Sequence[str], manner: Formatter, count: int | None = None) -> str:
+    """Name the first few, and count the rest of them, or of so many."""
+    rest = (len(names) if count is None else count) - _NAMED
+    more = manner.say(" and {count} more", count=rest) if rest > 0 else ""
+    return f"{manner.listed(names[:_NAMED])}{more}"

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
     from appraise.model.result import Valuation
+    from appraise.services.candidates import View
     from appraise.services.case_folder import CaseEntry
     from appraise.services.worksheet import Worksheet
     from appraise.tables.rows import Tables
@@ -75,6 +76,7 @@ class CasesScreen(Standing[None]):
         self._valued: dict[Path, Case] = {}
         self._looking = True
         self._listed = False
+        self._view_of_candidates: View | None = None
 
     @property
     def settled(self) -> bool:
@@ -214,8 +216,10 @@ class CasesScreen(Standing[None]):
     def action_candidates(self) -> None:
         """Set the cases of the folder side by side as trade-in candidates."""
         from appraise.screens.candidates import CandidatesScreen
+        from appraise.services.candidates import View
 
-        self.app.push_screen(CandidatesScreen(self._folder, self._loaded_tables()))
+        self._view_of_candidates = view = self._view_of_candidates or View()
+        self.app.push_screen(CandidatesScreen(self._folder, self._loaded_tables(), view))
 
     def action_sales_book(self) -> None:
         """Open the book of sales."""

@@ -234,9 +234,7 @@ class Ordered:
         row: Row = json.loads(content)
         usual = self._whole()[1]
         row["unlike"] = "; ".join(key for key in LIKE if row[key] != usual[key])
-        query = (
-            "SELECT file FROM row WHERE (instrument = ? OR case_sha256 = ?) AND place <> ? ORDER BY file LIMIT ?"
-        )
+        query = "SELECT file FROM row WHERE (instrument = ? OR case_sha256 = ?) AND place <> ? ORDER BY file LIMIT ?"
         found = self._base.execute(query, (_instrument(row), row["case_sha256"], place, _TWINS))
         row["twins"] = "; ".join(file for (file,) in found)
         return row

@@ -182,7 +182,6 @@ class OwnSettings:
         section = replace(getattr(self, setting.section), **{setting.key: value})
         return replace(self, **{setting.section: section})
 
-
     def document(self) -> dict[str, dict[str, object]]:
         """Return them as the file has them."""
         held: dict[str, dict[str, object]] = {}

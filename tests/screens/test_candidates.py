@@ -118,15 +118,15 @@ async def test_every_column_puts_in_order_by_key_and_by_mouse(app_on, shelf, tab
         column = [figure["months"](rows[name]) for name in names(app) if name in rows]
         assert column == sorted(column, reverse=True)
         await pilot.press("right")
-        assert app.screen._order == "file"
+        assert app.screen._view.order == "file"
         await pilot.press("left", "left")
-        assert app.screen._order == "risk"
+        assert app.screen._view.order == "risk"
         narrow = [column for column in COLUMNS if not column.least]
         start = 80 - 1 - sum(column.width for column in narrow)
         await pilot.click(CandidateHeading, offset=(start + 5, 0))
-        assert (app.screen._order, app.screen._backwards) == ("offer", False)
+        assert (app.screen._view.order, app.screen._view.backwards) == ("offer", False)
         await pilot.click(CandidateHeading, offset=(start + 5, 0))
-        assert (app.screen._order, app.screen._backwards) == ("offer", True)
+        assert (app.screen._view.order, app.screen._view.backwards) == ("offer", True)
         await pilot.press("f3")
         await settle(pilot)
         await pilot.press("end", "enter")
@@ -149,7 +149,7 @@ async def test_a_wide_screen_has_every_cost_and_puts_by_it(app_on, shelf, tables
             assert heading in text
         for order in ("resale", "work", "carriage", "preparation", "guarantee", "holding"):
             await pilot.press("right")
-            assert app.screen._order == order
+            assert app.screen._view.order == order
         column = [rows[name].holding for name in names(app) if name in rows]
         assert column == pytest.approx(sorted(column), abs=0.5)
 
@@ -172,7 +172,7 @@ async def test_a_filter_leaves_out_and_says_so(app_on, shelf):
     app = app_on()
     async with app.run_test(size=(80, 24)) as pilot:
         await open_candidates(app, pilot)
-        await pilot.press("f4")
+        await pilot.press("ctrl+f")
         await settle(pilot)
         assert isinstance(app.screen, FormScreen)
         app.screen.query_one("#kind", Input).value = "g"
@@ -190,7 +190,7 @@ async def test_a_filter_leaves_out_and_says_so(app_on, shelf):
         rows = [app.screen._ranking.row(place) for place in app.screen.query_one(CandidateRows)._places]
         assert rows
         assert all(row["kind"] == "grand" and row["offer"] >= 5000 and row["loss_risk_pct"] <= 10 for row in rows)
-        await pilot.press("f4")
+        await pilot.press("ctrl+f")
         await settle(pilot)
         app.screen.query_one("#above", Input).value = "9000000"
         await pilot.press("f2")
@@ -424,7 +424,7 @@ async def test_keys_are_answered_while_it_fills_and_it_stops_when_told(app_on, s
         assert done in {1, 2}
         assert screen.query_one(ProgressBar).progress == done
         await pilot.press("right")
-        assert screen._order == "resale"
+        assert screen._view.order == "resale"
         await pilot.press(key)
         gate.set()
         await until(pilot, lambda: closed)
@@ -566,7 +566,7 @@ async def test_who_is_hidden_by_the_filter_speaks_no_more(app_on, shelf):
         await pilot.press("space", "down")
         await settle(pilot)
         assert "Against the one chosen" in said(app)
-        screen._wanted = Filter(kind="upright" if hidden["kind"] == "grand" else "grand")
+        screen._view.wanted = Filter(kind="upright" if hidden["kind"] == "grand" else "grand")
         screen.show()
         await settle(pilot)
         assert "Against the one chosen" not in said(app)
@@ -574,6 +574,6 @@ async def test_who_is_hidden_by_the_filter_speaks_no_more(app_on, shelf):
         await pilot.press("space")
         await settle(pilot)
         assert len(screen._chosen) == 1
-        screen._wanted = Filter()
+        screen._view.wanted = Filter()
         screen.show()
         assert len(screen._chosen) == 1

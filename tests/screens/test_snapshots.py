@@ -13,7 +13,7 @@ SCREENS = {
     "candidates_two": ("bench", ["f6", "space", "down", "space"]),
     "candidates_left_out": ("bench", ["f6", "end"]),
     "candidates_order": ("bench", ["f6", "f3"]),
-    "candidates_filter": ("bench", ["f6", "f4"]),
+    "candidates_filter": ("bench", ["f6", "ctrl+f"]),
     "candidates_terms": ("bench", ["f6", "f6"]),
     "candidates_help": ("bench", ["f6", "f1"]),
     "walk": ("walk", []),
