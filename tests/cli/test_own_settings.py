@@ -63,7 +63,7 @@ def test_what_it_says_holds(own, appraise):
         ),
         (
             "[wlak]\n",
-            ':1: wlak: found an unknown key, expected one of the tables "walk", "new_case", "sales"; '
+            ':1: wlak: found an unknown key, expected one of the tables "walk", "new_case", "sales", "currencies"; '
             'did you mean "walk"?',
         ),
         ('[walk]\nmove_on = "no"\n', ':2: walk.move_on: found "no", expected true or false'),

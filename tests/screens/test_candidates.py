@@ -18,6 +18,7 @@ from appraise.screens.candidates import CandidatesScreen
 from appraise.screens.cases import CasesScreen
 from appraise.screens.form import FormScreen
 from appraise.screens.walk import WalkScreen
+from appraise.screens.why import OfferScreen
 from appraise.services import trade_in
 from appraise.services.candidates import resale
 from appraise.services.opening import open_sheet
@@ -25,6 +26,7 @@ from appraise.services.ordering import SORTS, Filter
 from appraise.services.ranking import found, ranked
 from appraise.services.refused import InputError
 from appraise.services.trade_in import Terms
+from appraise.store.own_settings import CurrencySettings, OwnSettings
 from appraise.store.result_cache import Kept
 from appraise.store.trail_file import read_trail
 from appraise.tables.folder import data_folder
@@ -36,11 +38,19 @@ NAMES = ("recent_grand", "practice_upright", "trade_in_grand", "removal_before",
 
 
 @pytest.fixture
-def shelf(folder):
-    """The bench with five candidates more; of its own, two have what an offer needs."""
+def mixed(folder):
+    """The bench with five candidates more, one in another currency; of its own, two have what an offer needs."""
     for name in NAMES:
         shutil.copy(data_folder("sample_cases") / f"{name}.toml", folder)
     return folder
+
+
+@pytest.fixture
+def shelf(mixed):
+    """The same, all of them in one currency."""
+    other = mixed / "trade_in_grand.toml"
+    other.write_text(other.read_text(encoding="utf-8").replace('"GBP"', '"EUR"'), encoding="utf-8")
+    return mixed
 
 
 @pytest.fixture(autouse=True)
@@ -75,7 +85,6 @@ async def test_the_best_stands_first_and_what_is_left_out_says_why(app_on, shelf
         assert "7 candidates · 2 left out" in text
         assert 'broken.toml:3: identity.kind: found "organ"' in text
         assert "bare.toml: market.replacement_cost_new" in text
-        assert "EUR, GBP side by side, unconverted" in text
         assert app.screen.query_one("#valuing").display is False
 
 
@@ -498,8 +507,9 @@ async def test_every_key_of_the_screen_does_something(app_on, shelf):
     app = app_on()
     async with app.run_test(size=(80, 24)) as pilot:
         await open_candidates(app, pilot)
-        for key in ("f3", "f4", "f6", "f8", "f1"):
+        for key in ("f3", "f4", "ctrl+f", "f6", "f8", "f1"):
             await pilot.press(key)
+            await until(pilot, lambda: not isinstance(app.screen, CandidatesScreen))
             await settle(pilot)
             assert not isinstance(app.screen, CandidatesScreen), key
             await pilot.press("escape")
@@ -577,3 +587,53 @@ async def test_who_is_hidden_by_the_filter_speaks_no_more(app_on, shelf):
         screen._view.wanted = Filter()
         screen.show()
         assert len(screen._chosen) == 1
+
+
+async def test_currencies_stand_in_groups_without_rates(app_on, mixed):
+    app = app_on()
+    async with app.run_test(size=(120, 40)) as pilot:
+        await open_candidates(app, pilot)
+        text = screen_text(app)
+        assert "EUR, GBP each its own group: no rate for EUR, GBP" in text
+        assert text.index("In EUR: 6") < text.index("In GBP: 1") < text.index("Thornquill")
+
+
+async def test_one_order_by_rates_twins_and_the_reasons_of_an_offer(app_on, mixed):
+    rates = CurrencySettings("EUR", "2026-11-27", "an example, invented", "GBP 0.861")
+    app = app_on()
+    app.settings = OwnSettings(currencies=rates)
+    async with app.run_test(size=(120, 40)) as pilot:
+        screen = await open_candidates(app, pilot)
+        assert "EUR, GBP in one order by EUR, rates of 2026-11-27" in screen_text(app)
+        assert "In GBP" not in screen_text(app)
+        assert screen_text(app).count(" twin") == 2
+        rows = screen.query_one(CandidateRows)
+        rows.go(str([path.name for path in screen._paths].index("trade_in_grand.toml")))
+        await settle(pilot)
+        assert "EUR 1 = GBP 0.861 of 27 November 2026, an example, invented" in said(app)
+        line = re.search(r"GBP [\d,]+ = resale [^.]+ margin [\d,]+", said(app))[0]
+        await pilot.press("f4")
+        await until(pilot, lambda: isinstance(app.screen, OfferScreen))
+        await settle(pilot)
+        told = " ".join(str(app.screen.query_one("#node").content).split())
+        assert line in told  # as `appraise why CASE offer` has it, from the same function
+        assert "EUR 1 = GBP 0.861" in told
+        await pilot.press("escape")
+        await settle(pilot)
+        assert isinstance(app.screen, CandidatesScreen)
+
+
+async def test_terms_order_and_filter_stay_when_the_screen_is_left(app_on, shelf):
+    app = app_on()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await open_candidates(app, pilot)
+        await pilot.press("right", "f6")
+        await settle(pilot)
+        app.screen.query_one("#margin", Input).value = "45"
+        await pilot.press("f2")
+        await settle(pilot)
+        await pilot.press("escape")
+        await settle(pilot)
+        screen = await open_candidates(app, pilot)
+        assert (screen._view.order, screen._terms.margin_pct) == ("resale", 45.0)
+        assert "a margin of 45%" in " ".join(screen_text(app).split())
