@@ -162,6 +162,18 @@ class CurrencySettings:
 
 
 @dataclass(frozen=True, slots=True)
+class SignatureSettings:
+    """By what signatures and time stamps beside documents are verified."""
+
+    signers: str = _setting(
+        "", About("Allowed signers", "File of those whose signatures `check` takes, as ssh-keygen has it.")
+    )
+    authority: str = _setting(
+        "", About("Time stamp authority", "File of certificates, PEM, in which the chain of a time stamp ends.")
+    )
+
+
+@dataclass(frozen=True, slots=True)
 class OwnSettings:
     """What the file says, and the defaults where it says nothing; each field of a section is one setting."""
 
@@ -171,6 +183,9 @@ class OwnSettings:
     )
     sales: SalesSettings = field(default_factory=SalesSettings, metadata={"heading": "Your own sales"})
     currencies: CurrencySettings = field(default_factory=CurrencySettings, metadata={"heading": "Rates of exchange"})
+    signatures: SignatureSettings = field(
+        default_factory=SignatureSettings, metadata={"heading": "Signatures and time stamps"}
+    )
 
     def value(self, setting: Setting) -> bool | str:
         """Return what holds for a setting."""
@@ -234,6 +249,15 @@ def settings_file() -> Path:
     # The XDG Base Directory Specification has relative paths passed over.
     base = Path(stated) if stated and Path(stated).is_absolute() else Path.home() / ".config"
     return base / "appraise" / "settings.toml"
+
+
+def beside_settings(name: str) -> Path | None:
+    """Return a file that a setting names, from the folder of the settings file; none where it names none.
+
+    Raises:
+        RuntimeError: There is no home, which the name begins with.
+    """
+    return settings_file().parent / Path(name).expanduser() if name else None
 
 
 def _incomplete(key: str, found: str, expected: str) -> Problem:

@@ -1,0 +1,41 @@
+"""What a signature and a time stamp beside a document are: where they lie, what verifies them, what was found."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from appraise.model.problem import Problem
+
+SIGNATURE, STAMP = ".sig", ".tsr"
+SEALS = (SIGNATURE, STAMP)
+"""Endings of a signature of OpenSSH and of a response of RFC 3161, behind the name of the document."""
+
+NAMESPACE = "file"
+"""What a signature has to be made for: ssh-keygen(1) names it for the signing of files."""
+
+MAKE_SIGNATURE = f"ssh-keygen -Y sign -f KEY -n {NAMESPACE} DOCUMENT"
+ASK_FOR_STAMP = "openssl ts -query -data DOCUMENT -sha256 -cert -out DOCUMENT.tsq"
+
+
+@dataclass(frozen=True, slots=True)
+class Trusted:
+    """By what signatures and stamps are verified; none of a kind: it cannot be."""
+
+    signers: Path | None = None
+    """Allowed signers, as ssh-keygen(1) has them."""
+    authority: Path | None = None
+    """Certificates in PEM that the chain of a time stamp ends in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Seal:
+    """What was found of one signature or stamp."""
+
+    file: str
+    words: str = ""
+    """Who signed or when it was stamped; empty where that does not hold."""
+    problem: Problem | None = None
