@@ -206,10 +206,10 @@ def _named(row: Mapping[str, Any], width: int) -> list[tuple[str, str]]:
     """Return what a candidate is called, the mark of a quick look, and the file where there is room for all of it."""
     name, mark = called(dict(row)), ""
     if words := marks(dict(row)):
-        short = "".join(f" {_SHORT.get(word, word)}" for word in words)
-        mark = next((text for text in (f" {' · '.join(words)}", short) if cell_len(name) + cell_len(text) <= width), "")
+        least = f" {_LEAST.get(words[0], _SHORT.get(words[0], words[0]))}"
+        texts = (f" {' · '.join(words)}", "".join(f" {_SHORT.get(word, word)}" for word in words), least)
         # Where there is room for one mark alone it is the gravest; the lines below the table say all of them.
-        mark = mark or f" {_SHORT.get(words[0], words[0])}"
+        mark = next((text for text in texts if cell_len(name) + cell_len(text) <= width), least)
     file = f"  {plain(named(dict(row)))}"
     room = width - cell_len(mark)
     if cell_len(name) + cell_len(file) > room:
@@ -223,6 +223,8 @@ _SHORT = {
     "after a loss": "after loss",
     "before a loss": "no loss",
 }
+_LEAST = {"another basis": "≠", "after a loss": "≠", "before a loss": "≠"}
+"""Marks of a row that has no room for the short ones."""
 _COSTS = ("carriage", "preparation", "guarantee", "holding")
 
 
