@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
+from dataclasses import asdict, fields
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import Assignment
 from appraise.model.locale_format import Units
+from appraise.model.market import Costs
 from appraise.model.problem import Problem, Unreadable
 from appraise.services.journal import Journal
 from appraise.store.characters import sanitize_line
+from appraise.store.document import written
 from appraise.store.files import digest_of
 from appraise.store.lock import me
 from appraise.store.read import parse_case
@@ -36,6 +38,41 @@ def assignment_begun(inspected: date, own: NewCaseSettings) -> Assignment:
     if "units" in stated:
         stated["units"] = Units(stated["units"])
     return Assignment(inspected, **stated)
+
+
+LIKE: dict[str, tuple[str, ...]] = {
+    "assignment": (
+        "purpose", "basis", "currency", "place", "assessor", "client", "intended_users", "equipment", "law", "locale",
+        "units",
+    ),
+    "circumstances": ("climate",),
+    "costs": tuple(each.name for each in fields(Costs)),
+}  # fmt: skip
+"""What a new case takes from another of the same shop, by section: never what was found, nor what instrument it is."""
+
+
+def alike(case: Case, currency: str = "") -> dict[str, dict[str, Any]]:
+    """Return what a new case takes from another, as a file has it: what is stated there.
+
+    Args:
+        case: The other.
+        currency: That the new case is in; empty: the other's. In another currency its amounts are left out.
+    """
+    found: dict[str, dict[str, Any]] = {}
+    same = currency in ("", case.assignment.currency)
+    for section, keys in LIKE.items():
+        held = getattr(case, section)
+        stated = {key: written(value) for key in keys if (value := getattr(held, key)) not in (None, "")}
+        if section == "costs" and not same:
+            stated = {key: value for key, value in stated.items() if key.endswith("_pct")}
+        found[section] = stated
+    return found
+
+
+def from_tables(case: Case, tables: Tables) -> list[str]:
+    """Return the shares that a case leaves to the tables, as people read them: "margin 30%"."""
+    words = {"overhead_pct": "overhead", "contingency_pct": "contingency", "margin_pct": "margin"}
+    return [f"{word} {tables.setting(key):g}%" for key, word in words.items() if getattr(case.costs, key) is None]
 
 
 def refuse_other_trail(path: Path) -> None:
