@@ -270,6 +270,7 @@ WHY_KEYS: tuple[tuple[str, str], ...] = (
 NEW_KEYS: tuple[tuple[str, str], ...] = (
     ("← → g u", "On the kind: grand or upright"),
     ("↑ ↓ Enter Tab", "From line to line; Enter behind the last creates the case"),
+    ("F4", "On assessor, client, place, currency, climate, rates and terms: as in the last case; F5 all of them"),
     ("F2 Ctrl+S", "Create the case file and begin the walk"),
     ("Esc", "Leave without a new case"),
 )

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, fields
+from dataclasses import asdict, fields, replace
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import Assignment
 from appraise.model.locale_format import Units
 from appraise.model.market import Costs
 from appraise.model.problem import Problem, Unreadable
+from appraise.services.case_folder import case_files
 from appraise.services.journal import Journal
 from appraise.store.characters import sanitize_line
 from appraise.store.document import written
 from appraise.store.files import digest_of
 from appraise.store.lock import me
-from appraise.store.read import parse_case
+from appraise.store.read import parse_case, read_case
 from appraise.store.trail import trail_path
 from appraise.store.write import write_case, write_file
 
@@ -67,6 +68,44 @@ def alike(case: Case, currency: str = "") -> dict[str, dict[str, Any]]:
             stated = {key: value for key, value in stated.items() if key.endswith("_pct")}
         found[section] = stated
     return found
+
+
+def with_terms(case: Case, other: Case) -> Case:
+    """Return a new case with the basis, the purpose, the rates and the costs of another.
+
+    Args:
+        case: The new one; in another currency it takes no amounts.
+        other: Of the same shop.
+    """
+    asked, costs = other.assignment, other.costs
+    if case.assignment.currency != asked.currency:
+        costs = Costs(
+            overhead_pct=costs.overhead_pct, contingency_pct=costs.contingency_pct, margin_pct=costs.margin_pct
+        )
+    named = replace(case.assignment, basis=asked.basis, purpose=asked.purpose, intended_users=asked.intended_users)
+    return replace(case, assignment=named, costs=costs)
+
+
+_TRIED = 8
+"""So many of the newest files are tried."""
+
+
+def last_case(folder: Path, tables: Tables) -> tuple[Path, Case] | None:
+    """Return the case of a folder that was written last and can be read; none where there is none.
+
+    Args:
+        folder: Of the cases.
+        tables: What they are checked against.
+    """
+    try:
+        files = sorted(case_files(folder), key=lambda path: (-path.stat().st_mtime, path.name))
+    except OSError:
+        return None
+    for path in files[:_TRIED]:
+        case = read_case(path, tables)[0]
+        if case is not None:
+            return path, case
+    return None
 
 
 def from_tables(case: Case, tables: Tables) -> list[str]:
