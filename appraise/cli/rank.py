@@ -203,7 +203,7 @@ def _show(args: argparse.Namespace, ranking: Ordered) -> None:
     grouped = bool(ranking.groups(SORTS[args.sort], _wanted(args)))
     for coin, group in groupby(rows, key=lambda row: grouped and (row["reference_currency"] or row["currency"])):
         if coin:
-            say(manner.say("In {currency}", currency=coin))
+            say(f"In {coin}")
         show(table(list(group), manner, width=console().width))
         say()
     for note in footnotes(rows, manner):

@@ -12,15 +12,15 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Rates:
-    """What one unit of the reference is in other currencies, on one day, from one source."""
+    """What a unit of other currencies was worth on one day, from one source."""
 
     reference: str
     """ISO 4217."""
     day: date
     source: str
     units: Mapping[str, float]
-    """Units of each currency for one unit of the reference, as central banks print them; > 0."""
+    """Currency → units of the reference for one of it, as in the rates of imported sales; > 0."""
 
     def of(self, currency: str) -> float | None:
-        """Return units of a currency for one of the reference; none where the table has no such rate."""
+        """Return units of the reference for one of a currency; none where the table has no such rate."""
         return 1.0 if currency == self.reference else self.units.get(currency)

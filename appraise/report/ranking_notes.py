@@ -24,14 +24,14 @@ def is_converted(row: Row) -> bool:
 
 
 def rate_told(row: Row, manner: Formatter = PLAIN) -> str:
-    """Return the rate of a row with its day and source: "EUR 1 = USD 1.085 of 27 November 2026, Central Bank".
+    """Return the rate of a row with its day and source: "USD 1 = EUR 0.92 of 27 November 2026, Central Bank".
 
     Args:
         row: As from `flat`, converted.
         manner: How the reader gets figures and words.
     """
     return manner.say(
-        "{reference} 1 = {currency} {rate} of {day}, {source}",
+        "{currency} 1 = {reference} {rate} of {day}, {source}",
         reference=row["reference_currency"],
         currency=row["currency"],
         rate=manner.decimal(row["rate"], _DIGITS),
@@ -60,8 +60,8 @@ def in_reference(row: Row) -> Row:
         row: As from `flat`, with a rate.
     """
     rate = row["rate"]
-    money = {key: round(row[key] / rate) for key in _AMOUNTS}
-    offer = floor(row["offer"] / rate + _SLACK)
+    money = {key: round(row[key] * rate) for key in _AMOUNTS}
+    offer = floor(row["offer"] * rate + _SLACK)
     margin = money["resale"] - sum(money[key] for key in TAKEN) - offer
     more = {"offer": offer, "margin": margin, "expected_profit": margin, "currency": row["reference_currency"]}
     return {**row, **money, **more}

@@ -102,7 +102,7 @@ _TWINS = 20
 
 
 def _converted(column: str) -> str:
-    return f"{column} / COALESCE(rate, 1.0)"
+    return f"{column} * COALESCE(rate, 1.0)"
 
 
 class Ordered:

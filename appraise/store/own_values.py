@@ -10,7 +10,7 @@ from appraise.model.currency import DIGITS
 from appraise.store.findings import did_you_mean
 
 REFERENCE = "What amounts in other currencies are turned into where candidates are ranked, such as EUR."
-RATES = "Units of each currency for one unit of the reference: USD 1.085, GBP 0.861; empty: amounts stay unconverted."
+RATES = "Units of the reference for one of each currency: USD 0.92, GBP 1.16; empty: amounts stay unconverted."
 
 COMPLETE = {
     "reference": "the currency that the rates refer to, such as EUR",
@@ -19,7 +19,7 @@ COMPLETE = {
 }
 """Keys of `[currencies]` without which no rate can be told, and what is expected of each."""
 
-_RATE = "a rate above 0: units of the currency for one unit of the reference, such as 1.085"
+_RATE = "a rate above 0: units of the reference for one of the currency, such as 0.92"
 _GREATEST = 1e9
 
 
@@ -80,12 +80,12 @@ def rates_words(value: object) -> str:
         NotTaken: It is no table, a key is no currency, or a rate is no number above 0.
     """
     if not isinstance(value, dict):
-        raise NotTaken("a table of rates: { USD = 1.085 }")
+        raise NotTaken("a table of rates: { USD = 0.92 }")
     return ", ".join(f"{_code(code, rate)} {_rate(code, rate)!r}" for code, rate in value.items())
 
 
 def rates_spelt(words: str) -> str:
-    """Return rates as they are kept: "USD 1.085, GBP 0.861".
+    """Return rates as they are kept: "USD 0.92, GBP 1.16".
 
     Raises:
         NotTaken: They cannot be read so.
@@ -97,7 +97,7 @@ def rates_spelt(words: str) -> str:
         try:
             rate = _rate(code, float(number))
         except ValueError:
-            expected = "rates such as USD 1.085, GBP 0.861, each above 0 and with a decimal point"
+            expected = "rates such as USD 0.92, GBP 1.16, each above 0 and with a decimal point"
             raise NotTaken(expected, inside=code, found=each) from None
         if code in found:
             raise NotTaken("each currency once", inside=code, found=each)
@@ -106,7 +106,7 @@ def rates_spelt(words: str) -> str:
 
 
 def rates_typed(words: str) -> dict[str, float]:
-    """Return rates that are kept as units of each currency for one of the reference."""
+    """Return rates that are kept as units of the reference for one of each currency."""
     return {code: float(rate) for code, _, rate in (each.partition(" ") for each in words.split(", "))}
 
 

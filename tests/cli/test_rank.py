@@ -59,7 +59,7 @@ def rates(tmp_path, monkeypatch):
     """Settings with rates of exchange; figures and source are invented."""
     path = tmp_path / "settings.toml"
     path.write_text(
-        '[currencies]\nreference = "EUR"\ndate = 2026-11-27\nsource = "an example, invented"\nrates = { GBP = 0.861 }\n'
+        '[currencies]\nreference = "EUR"\ndate = 2026-11-27\nsource = "an example, invented"\nrates = { GBP = 1.16 }\n'
     )
     monkeypatch.setenv("APPRAISE_SETTINGS", str(path))
     return path
@@ -111,18 +111,18 @@ def test_with_rates_there_is_one_order_and_every_converted_row_names_them(apprai
     assert done.err == ""
     assert "In EUR" not in done.out
     told = " ".join(done.out.split())
-    assert "EUR 1 = GBP 0.861" in told
+    assert "GBP 1 = EUR 1.16" in told
     rows = lines(appraise("rank", mixed, *FEW, "--no-cache", "--jsonl", "-"))
     offers = [row["offer_converted"] for row in rows]
     assert offers == sorted(offers, reverse=True)
     (other,) = (row for row in rows if row["currency"] == "GBP")
-    assert (other["rate"], other["rate_date"]) == (0.861, "2026-11-27")
+    assert (other["rate"], other["rate_date"]) == (1.16, "2026-11-27")
     case = mixed / "later" / "trade_in_grand.toml"
     why = appraise("why", case, "offer", *FEW).out
-    assert "EUR 1 = GBP 0.861 of" in " ".join(why.split())
+    assert "GBP 1 = EUR 1.16 of" in " ".join(why.split())
     beside = appraise("rank", "--why", mixed / "recent_grand.toml", case, *FEW, "--no-cache")
     assert beside.code == 0
-    assert "Converted at EUR 1 = GBP 0.861 of" in beside.out
+    assert "Converted at GBP 1 = EUR 1.16 of" in beside.out
 
 
 @pytest.mark.parametrize(
@@ -133,7 +133,7 @@ def test_with_rates_there_is_one_order_and_every_converted_row_names_them(apprai
         ("rates = { GBP = nan }", ":2: currencies.rates.GBP: found nan, expected a rate above 0"),
         ('rates = { GBP = "a lot" }', ':2: currencies.rates.GBP: found "a lot", expected a rate above 0'),
         ("rates = { GPB = 0.86 }", ":2: currencies.rates.GPB: found 0.86, expected a currency of ISO 4217 in use"),
-        ('rates = "GBP 0,86"', ':2: currencies.rates.GBP: found "GBP 0,86", expected rates such as USD 1.085'),
+        ('rates = "GBP 0,86"', ':2: currencies.rates.GBP: found "GBP 0,86", expected rates such as USD 0.92'),
         ("rates = [0.86]", ":2: currencies.rates: found a list of 1, expected a table of rates"),
         ("rates = { GBP = 0.86 }", ": currencies.reference: found nothing, expected the currency that the rates"),
         ('reference = "EUR"\nrates = { GBP = 0.86 }', ": currencies.date: found nothing, expected the day"),

@@ -599,7 +599,7 @@ async def test_currencies_stand_in_groups_without_rates(app_on, mixed):
 
 
 async def test_one_order_by_rates_twins_and_the_reasons_of_an_offer(app_on, mixed):
-    rates = CurrencySettings("EUR", "2026-11-27", "an example, invented", "GBP 0.861")
+    rates = CurrencySettings("EUR", "2026-11-27", "an example, invented", "GBP 1.16")
     app = app_on()
     app.settings = OwnSettings(currencies=rates)
     async with app.run_test(size=(120, 40)) as pilot:
@@ -610,14 +610,14 @@ async def test_one_order_by_rates_twins_and_the_reasons_of_an_offer(app_on, mixe
         rows = screen.query_one(CandidateRows)
         rows.go(str([path.name for path in screen._paths].index("trade_in_grand.toml")))
         await settle(pilot)
-        assert "EUR 1 = GBP 0.861 of 27 November 2026, an example, invented" in said(app)
+        assert "GBP 1 = EUR 1.16 of 27 November 2026, an example, invented" in said(app)
         line = re.search(r"GBP [\d,]+ = resale [^.]+ margin [\d,]+", said(app))[0]
         await pilot.press("f4")
         await until(pilot, lambda: isinstance(app.screen, OfferScreen))
         await settle(pilot)
         told = " ".join(str(app.screen.query_one("#node").content).split())
         assert line in told  # as `appraise why CASE offer` has it, from the same function
-        assert "EUR 1 = GBP 0.861" in told
+        assert "GBP 1 = EUR 1.16" in told
         await pilot.press("escape")
         await settle(pilot)
         assert isinstance(app.screen, CandidatesScreen)

@@ -59,7 +59,7 @@ class Priced:
         self.offer = floor(trade.offer + _SLACK)
         self.margin = round(trade.resale.mid) - sum(map(round, taken)) - self.offer
         self.rate = None if rates is None else rates.of(trade.currency)
-        """Units of its currency for one of the reference."""
+        """Units of the reference for one of its currency."""
         self.rates = None if self.rate is None else rates
 
 
@@ -118,9 +118,9 @@ RANK_ROW: Object[Priced] = Object(
     ),
     offer_converted=added(
         nullable(WHOLE).doc("the offer in reference_currency, rounded down"),
-        lambda row: None if row.rate is None else floor(row.offer / row.rate + _SLACK),
+        lambda row: None if row.rate is None else floor(row.offer * row.rate + _SLACK),
     ),
-    rate=added(nullable(NUMBER).doc("units of currency for one of reference_currency"), lambda row: row.rate),
+    rate=added(nullable(NUMBER).doc("units of reference_currency for one of currency"), lambda row: row.rate),
     rate_date=added(nullable(DAY), lambda row: None if row.rates is None else row.rates.day),
     rate_source=added(nullable(LITERAL), lambda row: None if row.rates is None else row.rates.source),
 )
