@@ -2,88 +2,55 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from importlib import import_module
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.app import SystemCommand
 
-from appraise.commands import (
-    ARRIVAL,
-    ASKED,
-    BOOK,
-    CANDIDATES,
-    CASES,
-    CHARTS,
-    EVERYWHERE,
-    FORM,
-    INSTRUMENT,
-    LOOK,
-    MERGE,
-    MISSING,
-    NEW,
-    NOTES,
-    OUTCOME,
-    PHOTO,
-    PHOTOS,
-    RECORD,
-    RECOVERY,
-    RESULT,
-    SETTINGS,
-    TRAIL,
-    WALK,
-    WHY,
-    bindings,
-    key_name,
-    of_scope,
-)
+from appraise.commands import EVERYWHERE, bindings, key_name, of_scope
 from appraise.messages import Messages
+from appraise.screens.base_screen import BaseScreen
 from appraise.screens.cases import CasesScreen
 from appraise.store.own_settings import OwnSettings, own_settings
 from appraise.themes import THEMES, next_theme, own_variables
 from appraise.type_ahead import TypeAhead
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
     from pathlib import Path
 
     from textual.binding import Binding, BindingType
     from textual.screen import Screen
 
+    from appraise.services.case_session import CaseSession
     from appraise.services.opening import Opened
-    from appraise.services.worksheet import Worksheet
     from appraise.tables.rows import Tables
 
-_SCOPES = {
-    "CasesScreen": CASES,
-    "CandidatesScreen": CANDIDATES,
-    "WalkScreen": WALK,
-    "QuickLookScreen": LOOK,
-    "MissingScreen": MISSING,
-    "ResultScreen": RESULT,
-    "ChartsScreen": CHARTS,
-    "WhyScreen": WHY,
-    "ParticularsScreen": FORM,
-    "RemarksScreen": FORM,
-    "RecordScreen": RECORD,
-    "MeasurementsScreen": INSTRUMENT,
-    "ReadingsScreen": NOTES,
-    "NewCaseScreen": NEW,
-    "EntryScreen": ASKED,
-    "LongEntryScreen": ASKED,
-    "ChooseScreen": ASKED,
-    "ChooseSeveralScreen": ASKED,
-    "FormScreen": ASKED,
-    "AskScreen": ASKED,
-    "ArrivalScreen": ARRIVAL,
-    "OutcomeScreen": OUTCOME,
-    "RecoveryScreen": RECOVERY,
-    "MergeScreen": MERGE,
-    "TrailScreen": TRAIL,
-    "SettingsScreen": SETTINGS,
-    "SalesBookScreen": BOOK,
-    "PhotosScreen": PHOTOS,
-    "PhotoScreen": PHOTO,
-    "ChoosePhotosScreen": ASKED,
+_SCREENS = {
+    "arrival": "ArrivalScreen",
+    "candidates": "CandidatesScreen",
+    "charts": "ChartsScreen",
+    "documents": "DocumentsScreen",
+    "help": "HelpScreen",
+    "measurements": "MeasurementsScreen",
+    "merging": "MergeScreen",
+    "missing": "MissingScreen",
+    "new_case": "NewCaseScreen",
+    "outcome": "OutcomeScreen",
+    "own_settings": "SettingsScreen",
+    "particulars": "ParticularsScreen",
+    "photo": "PhotoScreen",
+    "photos": "PhotosScreen",
+    "quick_look": "QuickLookScreen",
+    "readings": "ReadingsScreen",
+    "recovery": "RecoveryScreen",
+    "remarks": "RemarksScreen",
+    "result": "ResultScreen",
+    "sales_book": "SalesBookScreen",
+    "trail": "TrailScreen",
+    "why": "WhyScreen",
 }
+"""The screens that others open, by their module: read when first opened, and known to nobody else by more than that."""
 
 
 class AppraiseApp(Messages[int], TypeAhead[int]):
@@ -100,7 +67,7 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
         self,
         folder: Path,
         tables: Tables | None = None,
-        opened: Opened | Worksheet | None = None,
+        opened: Opened | CaseSession | None = None,
         settings: OwnSettings | None = None,
         own_tables: Path | None = None,
     ) -> None:
@@ -151,16 +118,26 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
     @staticmethod
     def scope_of(screen: Screen[object]) -> str:
         """Return which commands work on a screen."""
-        return _SCOPES.get(type(screen).__name__, EVERYWHERE)
+        return str(getattr(screen, "SCOPE", EVERYWHERE))
+
+    def open_screen(self, name: str, *given: object, then: Callable[[Any], None] | None = None) -> Screen[Any]:
+        """Open a screen by its name.
+
+        Args:
+            name: Of its module.
+            given: What it is made with.
+            then: Done when it closes, with its result; none: nothing.
+        """
+        made: Screen[Any] = getattr(import_module(f"appraise.screens.{name}"), _SCREENS[name])(*given)
+        self.push_screen(made, then)
+        return made
 
     def action_show_help(self) -> None:
         """Open the help page for the screen in front, or close it."""
-        from appraise.screens.help import HelpScreen
-
-        if isinstance(self.screen, HelpScreen):
-            self.screen.action_leave()
+        if type(self.screen).__name__ == _SCREENS["help"]:
+            self.screen.dismiss(None)
         else:
-            self.push_screen(HelpScreen(self.scope_of(self.screen)))
+            self.open_screen("help", self.scope_of(self.screen))
 
     def action_next_theme(self) -> None:
         """Put on the next set of colours."""
@@ -168,37 +145,11 @@ class AppraiseApp(Messages[int], TypeAhead[int]):
 
     def action_leave_app(self) -> None:
         """Leave, asking first when a worksheet is not saved."""
-        from appraise.screens.ask import AskScreen
-        from appraise.screens.case_screen import CaseScreen
-        from appraise.screens.queued_screen import Standing
-
-        if isinstance(self.screen, Standing) and self.screen.unfinished:
-            self.screen.ask_unfinished()
-            return
-        open_screens = [screen for screen in self.screen_stack if isinstance(screen, CaseScreen)]
-        if isinstance(self.screen, AskScreen):
-            return
-        if not open_screens:
+        front = self.screen
+        if isinstance(front, BaseScreen) and front.unfinished:
+            front.ask_unfinished()
+        elif not any(isinstance(screen, BaseScreen) and screen.leave_app() for screen in self.screen_stack):
             self.exit(0)
-            return
-        first = open_screens[0]
-        if not first.worksheet.dirty:
-            first.worksheet.close()
-            self.exit(0)
-            return
-
-        def take(answer: str | None) -> None:
-            if answer == "discard" or (answer == "save" and first.save_now()):
-                first.worksheet.close()
-                self.exit(0)
-
-        self.push_screen(
-            AskScreen(
-                f"{first.worksheet.path.name} has changes that are not saved.",
-                (("save", "Save and quit"), ("discard", "Quit without saving"), ("stay", "Stay")),
-            ),
-            take,
-        )
 
 
 def run(folder: Path, case: Path | None = None, tables: Path | None = None) -> int:

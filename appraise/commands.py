@@ -5,9 +5,9 @@ Key bindings, footer, command palette and help page all come from this list.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from textual.binding import Binding
+
+from appraise.model.lazy_dataclass import dataclass
 
 EVERYWHERE = "everywhere"
 CASES = "cases"

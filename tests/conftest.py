@@ -5,12 +5,14 @@ from __future__ import annotations
 import getpass
 import os
 import tempfile
+from functools import cache
 from pathlib import Path
 
 os.environ["TEXTUAL_ANIMATIONS"] = "none"  # read when Textual is imported
 # What the tests keep lies apart from what the person at this machine keeps, and is named by content as theirs is.
 os.environ["XDG_CACHE_HOME"] = str(Path(tempfile.gettempdir()) / f"appraise-tests-{getpass.getuser()}")
 os.environ.pop("NO_COLOR", None)
+os.environ["OPENBLAS_NUM_THREADS"] = "1"  # as the program has it; read when NumPy is imported
 os.environ["APPRAISE_SETTINGS"] = "/nonexistent/settings.toml"  # nobody's own settings hold in a test
 
 import pytest
@@ -23,6 +25,7 @@ from tests.helpers import depth
 
 def pytest_addoption(parser):
     parser.addoption("--deep", action="store_true", help="every case of every law, as .ci/run tries it; else a sample")
+    parser.addoption("--rest", action="store_true", help="a deep run without the tests that a quick run does alike")
     parser.addoption("--faults", type=int, metavar="N", help="processes killed at random moments (tests/faults)")
     parser.addoption("--cuts", type=int, metavar="N", help="states of a power cut reopened, 0 for all (tests/faults)")
     parser.addoption(
@@ -31,22 +34,35 @@ def pytest_addoption(parser):
 
 
 def pytest_configure(config):
+    config.option.deep |= config.option.rest
     # No deadline: a busy machine is not a defect. Derandomised: the same inputs on every machine.
     depth.register_profiles(
         deep=config.option.deep, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
     )
-    if not config.option.deep:  # a snapshot of a case that is left out is not one that nobody wants
+    if (
+        config.option.rest or not config.option.deep
+    ):  # a snapshot of a case that is left out is not one that nobody wants
         config.option.warn_unused_snapshots = True
     for option, deep, quick in (("faults", 200, 20), ("cuts", 300, 40)):
         if getattr(config.option, option) is None:
             setattr(config.option, option, depth.whole(deep, quick))
 
 
+@cache
+def _text(path):
+    return path.read_text(encoding="utf-8")
+
+
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(config, items):
-    if depth.is_deep():
+    if config.option.rest:
+        kept = {
+            item.nodeid for item in items if not depth.is_alike(item.nodeid.removeprefix("tests/"), _text(item.path))
+        }
+    elif depth.is_deep():
         return
-    kept = depth.sampled([item.nodeid for item in items])
+    else:
+        kept = depth.sampled([item.nodeid for item in items])
     left_out = [item for item in items if item.nodeid not in kept]
     items[:] = [item for item in items if item.nodeid in kept]
     config.hook.pytest_deselected(items=left_out)
@@ -78,3 +94,19 @@ def a_fixed_day(monkeypatch):
     from appraise.cli import inputs
 
     monkeypatch.setattr(inputs, "today", lambda: date(2026, 12, 31))
+
+
+@pytest.fixture(autouse=True)
+def value_once(monkeypatch):
+    """The same case is valued once, unless the run is a deep one."""
+    from tests.helpers import valued_once
+
+    valued_once.value_once(monkeypatch)
+
+
+@pytest.fixture
+def value_anew(monkeypatch, value_once):
+    """For a test of whether the same comes out again."""
+    from tests.helpers import valued_once
+
+    valued_once.value_anew(monkeypatch)

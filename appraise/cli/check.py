@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from string import hexdigits
 from typing import TYPE_CHECKING
@@ -12,6 +12,7 @@ from appraise.cli.diagnostics import ExitCode, complain
 from appraise.cli.options import add_date, add_json, add_tables
 from appraise.cli.output import say, say_json
 from appraise.cli.summaries import COMMANDS
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem, Unreadable
 from appraise.services.seals import ASK_FOR_STAMP, MAKE_SIGNATURE, SEALS, Trusted
 from appraise.store.characters import sanitize_line

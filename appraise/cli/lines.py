@@ -12,8 +12,8 @@ from appraise.store.characters import sanitize_line
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from appraise.services.case_session import CaseSession
     from appraise.services.opening import Opened
-    from appraise.services.worksheet import Worksheet
     from appraise.tables.rows import Tables
 
 LONGEST = 20_000
@@ -60,7 +60,7 @@ def walk_in_lines(path: Path, tables: Tables) -> int:
     return ExitCode.DONE
 
 
-def _named(sheet: Worksheet) -> str:
+def _named(sheet: CaseSession) -> str:
     identity = sheet.case.identity
     words = (identity.maker, identity.model, str(identity.kind), str(identity.made or ""))
     return sanitize_line(" ".join(filter(None, words)))
@@ -73,7 +73,7 @@ def _read() -> str | None:
     return line.rstrip("\n") if line else None
 
 
-def _ended(sheet: Worksheet) -> int:
+def _ended(sheet: CaseSession) -> int:
     if not sheet.dirty:
         return ExitCode.DONE
     say("The input ended. What is not saved is in the trail; the next opening offers it.")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,6 +13,7 @@ from appraise.cli.options import add_date, add_tables
 from appraise.cli.output import say
 from appraise.cli.summaries import COMMANDS
 from appraise.model.case import SCHEMA, Kind
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN
 from appraise.model.problem import Unreadable
 from appraise.model.units import UNITS

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 from zlib import crc32
@@ -12,6 +11,7 @@ import numpy as np
 from appraise.engine import draws
 from appraise.engine.clues import STEP_YEARS, YearsSince, weigh
 from appraise.model.case import Extent
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.span import years_between
 
 if TYPE_CHECKING:

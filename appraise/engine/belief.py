@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi, sqrt
 from statistics import NormalDist
 from typing import TYPE_CHECKING, TypeVar
@@ -11,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from appraise.engine.observation import settled_by
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from math import exp, sqrt
 from statistics import median
@@ -13,6 +13,7 @@ import numpy as np
 from appraise.engine.market import relative_sd, size_factor
 from appraise.engine.taking import hour
 from appraise.model.case import Case, Costs, Grade, Market
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.message import message
 from appraise.model.result import GridLine, Range
 from appraise.model.span import years_between
@@ -40,21 +41,48 @@ class Twin:
 
     level: float
     """Price of it as new on its channel by the tables, its market age included [money]."""
-    medians: Array
-    """Median of what it is worth at `RATIOS` times that level, carriage taken off, before salvage [money]."""
+    middles: Callable[[range], Array]
+    """Median of what it is worth at some of `RATIOS` times that level, by place, carriage taken off, before salvage
+    [money]; worked out when it is asked for."""
+    left: float
+    """About what it is worth at that level with nothing done [money], > 0: where the search for a price begins."""
     flat: float
     """What a buyer of it pays for carriage and tunings [money]."""
     channel: Range
     """Share of the retail price that its kind of sale brings [–]."""
 
+    @property
+    def medians(self) -> Array:
+        """Return the median at each of `RATIOS` [money]."""
+        return self.middles(range(RATIOS.size))
+
     def ratio(self, price: float) -> float:
-        """Return the market level against the tables' at which the model gives a price [–], within `RATIOS`."""
-        rising = np.maximum.accumulate(self.medians)
-        return float(np.interp(price, rising, RATIOS))
+        """Return the market level against the tables' at which the model gives a price [–], within `RATIOS`.
+
+        Medians never fall with the level, so that only those about the price are worked out.
+        """
+        low, last = self._below((price + self.flat) / self.left), RATIOS.size - 1
+        while price < self.middles(range(low, low + 2))[0] and low > 0:
+            low -= 1
+        while price >= self.middles(range(low, low + 2))[1] and low + 1 < last:
+            low += 1
+        rising = np.maximum.accumulate(self.middles(range(low, low + 2)))
+        return float(np.interp(price, rising, RATIOS[low : low + 2]))
+
+    @staticmethod
+    def within(ratio: float) -> bool:
+        """Tell whether a level is one that the model was asked for, and not the end where they stop."""
+        return bool(RATIOS[0] < ratio < RATIOS[-1])
 
     def worth(self, ratio: float) -> float:
         """Return the model's figure at a market level [money]."""
-        return float(np.interp(ratio, RATIOS, self.medians))
+        low = self._below(ratio)
+        return float(np.interp(ratio, RATIOS[low : low + 2], self.middles(range(low, low + 2))))
+
+    @staticmethod
+    def _below(ratio: float) -> int:
+        """Return the place in `RATIOS` of the level below one, where there is another above."""
+        return min(max(int(np.searchsorted(RATIOS, ratio)) - 1, 0), RATIOS.size - 2)
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.comparables import RATIOS, Evidence, Twin, evidence, grid
+from appraise.engine.draws import median
+from appraise.engine.identity_cache import Kept
 from appraise.engine.scenarios import between_nodes, course_gains, draw_world, gains_at
 from appraise.engine.setup import prepare
 from appraise.engine.subject import assemble
@@ -19,6 +21,8 @@ from appraise.model.result import Range
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from numpy.typing import NDArray
+
     from appraise.engine.sampler import Sampler
     from appraise.engine.scenarios import Scenario, Worth
     from appraise.engine.setup import Setup
@@ -26,6 +30,7 @@ if TYPE_CHECKING:
     from appraise.model.result import GridLine
     from appraise.tables.rows import Tables
 
+    Array = NDArray[np.float64]
 
 _LUCK = np.array([NormalDist().inv_cdf((k + 0.5) / 5) for k in range(5)])
 """Standard normal scores of five equally likely levels of the market."""
@@ -42,7 +47,11 @@ def prepared(case: Case, tables: Tables, source: Sampler) -> Setup:
     Raises:
         ValueError: The case states no replacement cost new.
     """
-    return prepare(case, tables, assemble(case, tables), partial(_evidence, case, tables, source))
+    make = partial(_evidence, case, tables, source)
+    return _PREPARED.of((case, tables), source, lambda: prepare(case, tables, assemble(case, tables), make))
+
+
+_PREPARED: Kept[Setup] = Kept(4)
 
 
 def _evidence(case: Case, tables: Tables, source: Sampler, replacement: float, channel: float) -> Evidence | None:
@@ -84,13 +93,40 @@ def twin(case: Case, tables: Tables, source: Sampler, spread: float = 0.0) -> Tw
     setup = replace(prepare(case, tables, assemble(case, tables)), channel=channel)
     world = draw_world(setup, source)
     level = setup.replacement.mid * setup.factor.mid * channel.mid
-    gains = course_gains(setup.plans, world.prices, level * RATIOS)
-    own = np.tile(np.arange(source.n), _LUCK.size)
-    middles = [
-        float(np.median(between_nodes(RATIOS, gains, np.repeat(ratio * np.exp(spread * _LUCK), source.n), own)))
-        for ratio in RATIOS
-    ]
-    return Twin(level, np.array(middles) - setup.taking.flat, setup.taking.flat, channel)
+    left = max(1.0, level * float(world.prices.before.mean()))
+    return Twin(level, _Middles(setup, world, level, spread).at, left, setup.taking.flat, channel)
+
+
+class _Middles:
+    """Medians of one comparable at `RATIOS` times its level, each worked out when it is first asked for."""
+
+    def __init__(self, setup: Setup, world: Scenario, level: float, spread: float) -> None:
+        self._setup, self._prices, self._level = setup, world.prices, level
+        self._luck = np.exp(spread * _LUCK)
+        self._gains = np.full((RATIOS.size, world.source.n), np.nan)
+        self._known = np.full(RATIOS.size, np.nan)
+
+    def at(self, places: range) -> Array:
+        """Return the medians at some places [money]."""
+        for place in places:
+            if np.isnan(self._known[place]):
+                self._search(places)
+                self._known[place] = self._median(RATIOS[place]) - self._setup.taking.flat
+        return self._known[places.start : places.stop]
+
+    def _search(self, places: range) -> None:
+        """Search the best course at every level that the luck of the market can turn these into."""
+        asked = np.outer(RATIOS[places.start : places.stop], self._luck[[0, -1]])
+        first = max(0, int(np.searchsorted(RATIOS, asked.min())) - 1)
+        last = min(RATIOS.size - 1, int(np.searchsorted(RATIOS, asked.max())))
+        missing = [node for node in range(first, last + 1) if np.isnan(self._gains[node, 0])]
+        if missing:
+            self._gains[missing] = course_gains(self._setup.plans, self._prices, self._level * RATIOS[missing])
+
+    def _median(self, ratio: float) -> float:
+        n = self._gains.shape[1]
+        own = np.tile(np.arange(n), _LUCK.size)
+        return float(median(between_nodes(RATIOS, self._gains, np.repeat(ratio * self._luck, n), own)))
 
 
 def grid_lines(setup: Setup, world: Scenario, found_worth: Worth) -> tuple[GridLine, ...]:
@@ -116,7 +152,7 @@ def grid_lines(setup: Setup, world: Scenario, found_worth: Worth) -> tuple[GridL
 
     def subject(ratio: float) -> float:
         gain = between_nodes(nodes, gains, level * ratio * luck, own)
-        return float(np.median(gain)) - setup.taking.flat
+        return float(median(gain)) - setup.taking.flat
 
     taken = (setup.channel.mid, setup.taking.flat)
     twins = _twins(setup.case, setup.tables, world.source)

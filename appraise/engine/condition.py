@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property, lru_cache
+from math import inf
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,6 +15,7 @@ from appraise.engine.depreciation import AGE_ONLY, age_term, heidecke, heidecke_
 from appraise.engine.job_effects import cures_of
 from appraise.engine.points import along
 from appraise.engine.subject import expected_grades
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -157,15 +159,84 @@ def _worn(
     market: MarketCurve | None,
 ) -> ComponentDraws:
     """Return one component in every draw; kept, because a change of one grade leaves most of the others alone."""
-    own, shared = source.scores(f"grade.{row.key}"), belief.common_sd * source.scores("general condition")
-    noise = belief.own_sd * own + shared
     seen, mean = _means(belief, history, life, source, tables)
-    grade = _within(mean + noise, belief.worst)
-    # Whether a job suits is decided by what is found, and not by how assessors scatter about what is there.
-    shown = grade
-    if belief.scatter > 0.0 and not source.central:
-        shown = _within(seen + belief.open_sd * own + shared, belief.worst)
+    scores = source.scores(f"grade.{row.key}"), source.scores("general condition")
+    found = Found.of(belief, belief.mean, seen, mean, scores, exact=source.central)
     ageing = _ageing(row, history, life, middle, stated, law, source, tables, market)
+    governed = {spans: governing(row.key, spans, source) for *_, spans in jobs if spans}
+    return component_draws(row, found, ageing, jobs, governed, tables)
+
+
+@dataclass(frozen=True, eq=False)
+class Found:
+    """The grade of one component in every draw, before any job; arrays of shape (n,)."""
+
+    middle: Array | float
+    """Grade at which it stands, without what scatters."""
+    grade: Array
+    shown: Array
+    """The same without how assessors scatter about what is there: it decides whether a job suits."""
+    noise: Array
+    worst: float
+
+    @classmethod
+    def of(
+        cls,
+        belief: GradePosterior,
+        middle: Array | float,
+        seen: Array | float,
+        mean: Array | float,
+        scores: tuple[Array, Array],
+        *,
+        exact: bool = False,
+    ) -> Found:
+        """Draw the grade.
+
+        Args:
+            belief: Spread and worst grade.
+            middle: As kept.
+            seen: Middle of what was seen [grade].
+            mean: Middle of the true grade.
+            scores: Standard normal scores of the component's own, and of the general condition.
+            exact: Nothing scatters.
+        """
+        own, shared = scores[0], belief.common_sd * scores[1]
+        noise = belief.own_sd * own + shared
+        grade = _within(mean + noise, belief.worst)
+        shown = grade
+        if belief.scatter > 0.0 and not exact:
+            shown = _within(seen + belief.open_sd * own + shared, belief.worst)
+        return cls(middle, grade, shown, noise, belief.worst)
+
+    def after(self, reaches: float, spared: float) -> Array:
+        """Return the grade that a job leaves where it suits; see `Cure`."""
+        if spared == inf:
+            return np.minimum(self.grade, reaches)
+        rest = np.maximum(1.0, self.middle - spared)
+        left = np.where(rest > 1.0, _within(rest + self.noise, self.worst), reaches)
+        better: Array = np.minimum(self.grade, np.maximum(reaches, left))
+        return better
+
+
+def component_draws(
+    row: Component,
+    found: Found,
+    ageing: Ageing,
+    jobs: tuple[Cure, ...],
+    governed: Mapping[tuple[tuple[float, float], ...], NDArray[np.bool_]],
+    tables: Tables,
+) -> ComponentDraws:
+    """Work out what the grades and the ages of one component come to, as it stands and after each job.
+
+    Args:
+        row: The component.
+        found: Its grades.
+        ageing: What age makes of it.
+        jobs: Those that work on it.
+        governed: By `Cure.answers`, in which draws the check that governs the unseen part lies there.
+        tables: Condition classes.
+    """
+    grade = found.grade
     left, kept = ageing.at(heidecke(grade, tables))
     gate = _usability(row, grade) if row.gate else None
     look = along(row.appearance, grade) if row.appearance else None
@@ -174,20 +245,18 @@ def _worn(
     look_after: dict[str, Array] = {}
     reached: dict[tuple[float, float], Array] = {}
     mended: dict[tuple[float, float, bool], Array] = {}
-    for job, target, up_to, resets, rest, open_to in jobs:
-        cures = shown <= up_to + EXACT
+    for job, target, up_to, resets, spared, open_to in jobs:
+        cures = found.shown <= up_to + EXACT
         if open_to:
-            cures = cures & _governed(row.key, open_to, source)
+            cures = cures & governed[open_to]
         helps = bool(cures.any())
-        if helps and (target, rest) not in reached:
-            reached[target, rest] = np.minimum(
-                grade, np.maximum(target, _within(rest + noise, belief.worst) if rest > 1.0 else target)
-            )
-        better = reached.get((target, rest), grade)
+        if helps and (target, spared) not in reached:
+            reached[target, spared] = found.after(target, spared)
+        better = reached.get((target, spared), grade)
         whole = bool(cures.all())
-        if helps and (target, rest, resets) not in mended:
-            mended[target, rest, resets] = np.maximum(kept, ageing.after(heidecke(better, tables), resets=resets))
-        kept_after[job] = _where(cures, whole, mended[target, rest, resets], kept) if helps else kept
+        if helps and (target, spared, resets) not in mended:
+            mended[target, spared, resets] = np.maximum(kept, ageing.after(heidecke(better, tables), resets=resets))
+        kept_after[job] = _where(cures, whole, mended[target, spared, resets], kept) if helps else kept
         if gate is not None:
             after = _usability(row, better) if helps else gate
             gate_after[job] = gate if after is gate else _where(cures, whole, after, gate)
@@ -214,8 +283,8 @@ def _open(n: int) -> Array:
 
 
 @lru_cache(maxsize=512)
-def _governed(component: str, spans: tuple[tuple[float, float], ...], source: Sampler) -> NDArray[np.bool_]:
-    """Tell in which draws the check that governs an unseen part lies in one of the spans."""
+def governing(component: str, spans: tuple[tuple[float, float], ...], source: Sampler) -> NDArray[np.bool_]:
+    """Tell in which draws the check that governs an unseen part lies in one of the spans, shape (n,)."""
     if source.central:
         return np.array([sum(end - start for start, end in spans) >= 0.5])
     at = draws.rectangular(source.seed, f"finding.{component}", source.n)
@@ -250,7 +319,7 @@ def _within(grade: Array, worst: float) -> Array:
 
 
 @dataclass(frozen=True, eq=False)
-class _Ageing:
+class Ageing:
     """What age makes of a component in every draw, before its grade is looked at."""
 
     law: Law
@@ -265,6 +334,52 @@ class _Ageing:
     """The same with the component new."""
     sound: Array
     """What is left of a sound one, times the factor [–]."""
+
+    @classmethod
+    def of_none(cls, row: Component, law: Law, n: int) -> Ageing:
+        """Return what age makes of a fault of the whole, which does not age."""
+        nothing = np.zeros(n)
+        return cls(law, row.visibility, None, nothing, 1.0, 1.0, nothing + 1.0)
+
+    @classmethod
+    def of(
+        cls,
+        row: Component,
+        history: History,
+        life: Weibull,
+        here: Array,
+        stated: Array | float | None,
+        law: Law,
+        tables: Tables,
+        market: MarketCurve | None,
+        years: dict[str, Array],
+    ) -> Ageing:
+        """Return what age makes of a component; arrays of shape (n,).
+
+        Args:
+            row: The component.
+            history: Its making and renewals.
+            life: Distribution whose shape is used.
+            here: Service life in this place [years].
+            stated: Effective age as the assessor states it [years]; none: by the dates.
+            law: The law of depreciation.
+            tables: Condition classes.
+            market: What its market makes of age; none where only cost counts.
+            years: Since each event, by its name [years].
+        """
+        age = history.drawn(years)
+        factor: Array | float = 1.0
+        renewed: Array | float = 1.0
+        if market is not None:
+            made = years[history.made.name]
+            factor, renewed = market.at(made, age), market.at(made, 0.0)
+        if stated is not None:
+            loss = ross(stated / here)
+            return cls(law, row.visibility, None, loss, factor, renewed, (1.0 - loss) * factor)
+        term = age_term(law, age, life, here)
+        spoken = np.array(heidecke_at(SOUND_ENOUGH, tables))
+        sound = (1.0 - with_condition(law, term, spoken, row.visibility)) * factor
+        return cls(law, row.visibility, term, None, factor, renewed, sound)
 
     def at(self, spoken: Array) -> tuple[Array, Array]:
         """Return depreciation, and what is left times the market's factor [–], from Heidecke's C [–]."""
@@ -293,26 +408,13 @@ def _ageing(
     source: Sampler,
     tables: Tables,
     market: MarketCurve | None,
-) -> _Ageing:
+) -> Ageing:
     """Return what age makes of a component; kept, because grades do not change it."""
     if row.hazard:
-        nothing = np.zeros(source.n)
-        return _Ageing(law, row.visibility, None, nothing, 1.0, 1.0, nothing + 1.0)
+        return Ageing.of_none(row, law, source.n)
     years = {event.name: _since(event, source) for event in history.every}
-    age, life_sd = history.drawn(years), tables.setting("life_sd")
-    here = middle * source.spread(f"life.{row.key}", life_sd)
-    factor: Array | float = 1.0
-    renewed: Array | float = 1.0
-    if market is not None:
-        made = years[history.made.name]
-        factor, renewed = market.at(made, age), market.at(made, 0.0)
-    spoken = np.array(heidecke_at(SOUND_ENOUGH, tables))
-    if stated is not None:
-        loss = ross(stated / here)
-        return _Ageing(law, row.visibility, None, loss, factor, renewed, (1.0 - loss) * factor)
-    term = age_term(law, age, life, here)
-    sound = (1.0 - with_condition(law, term, spoken, row.visibility)) * factor
-    return _Ageing(law, row.visibility, term, None, factor, renewed, sound)
+    here = middle * source.spread(f"life.{row.key}", tables.setting("life_sd"))
+    return Ageing.of(row, history, life, here, stated, law, tables, market, years)
 
 
 @lru_cache(maxsize=128)

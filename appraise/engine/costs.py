@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property, partial
 from math import ceil
 from typing import TYPE_CHECKING
@@ -13,6 +13,7 @@ from appraise.engine.draws import Z90
 from appraise.engine.grade import anchored
 from appraise.engine.identity_cache import Kept
 from appraise.model.case import Kind
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import Range
 from appraise.tables.rows import CheckKind
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,6 +9,7 @@ import numpy as np
 from appraise.engine.belief import EXACT, SOUND_ENOUGH
 from appraise.engine.plan import Prices, space
 from appraise.engine.plan_search import best
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

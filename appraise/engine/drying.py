@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.engine.grade import judged_checks
 from appraise.engine.instruments.drying import information, moved, posterior, prior
 from appraise.engine.instruments.pitch_log import judge_log
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.message import message
 from appraise.tables.rows_drying import DRIED_OUT, ClueRole
 

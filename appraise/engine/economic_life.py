@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -12,7 +12,6 @@ import numpy as np
 from appraise.engine.belief import EXACT, WORST
 from appraise.engine.comparison import prepared
 from appraise.engine.component_results import effective_age
-from appraise.engine.condition import condition
 from appraise.engine.costs import asked, job_costs
 from appraise.engine.draws import percentiles, rectangular
 from appraise.engine.joint_repairs import added_up
@@ -24,6 +23,7 @@ from appraise.engine.projection import later
 from appraise.engine.renewals import cures_by_grade
 from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import adjusted, course_gains
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import EconomicLife, Range
 
 if TYPE_CHECKING:
@@ -155,36 +155,35 @@ class _Projected:
 
     @classmethod
     def of(cls, setup: Setup, source: Sampler) -> _Projected:
-        """Work the best course out until nothing is left in any draw."""
+        """Work the best course out at every time, and leave out those past the first at which no draw has any left."""
         tables, case = setup.tables, setup.case
         market = price_levels(setup, source)
         costs = added_up(job_costs(case, tables, setup.remedies, source), setup.joints)
         wanted = asked(costs, tables, source)
         grown = later(setup.subject, tables)
-        reached: list[float] = []
-        over: list[Array] = []
-        sound: list[Array] = []
-        for time in YEARS:
-            state = condition(grown.at(time), setup.jobs, source, tables, setup.curve)
-            reached.append(time)
-            over.append(_over_disposal(setup, state, market, wanted))
-            sound.append(_sound(setup, state, market))
-            if (over[-1] <= 0.0).all():
-                break
-        return cls(tuple(reached), np.array(over), np.array(sound), grown.paths, costs)
+        state = grown.condition(YEARS, setup.jobs, source, tables, setup.curve)
+        over = _over_disposal(setup, state, market, {job: np.tile(cost, len(YEARS)) for job, cost in wanted.items()})
+        sound = _sound(setup, state, market)
+        gone = np.flatnonzero((over <= 0.0).all(axis=1))
+        last = int(gone[0]) + 1 if gone.size else len(YEARS)
+        return cls(YEARS[:last], over[:last], sound[:last], grown.paths, costs)
 
 
 def _over_disposal(setup: Setup, state: Condition, market: MarketPrices, asked: Mapping[str, Array]) -> Array:
-    level = setup.taking.kept * market.level
+    """Return the best course less disposal [money], shape (times, n)."""
+    level = np.tile(setup.taking.kept * market.level, len(YEARS))
     prices = priced(state, setup.subject, level, asked)
-    gain = course_gains(setup.plans, prices, [level])[0]
+    gain = course_gains(setup.plans, prices, [level])[0].reshape(len(YEARS), -1)
     worth: Array = adjusted(setup.case, np.minimum(gain - setup.taking.flat, market.most)) - market.salvage
     return worth
 
 
 def _sound(setup: Setup, state: Condition, market: MarketPrices) -> Array:
+    """Return what the instrument would be worth with every part sound [money], shape (times, n)."""
     whole = np.sum([part.share * state.worn[part.key].sound for part in setup.subject.parts], axis=0)
-    worth: Array = adjusted(setup.case, setup.taking.kept * market.level * whole - setup.taking.flat)
+    worth: Array = adjusted(
+        setup.case, setup.taking.kept * market.level * whole.reshape(len(YEARS), -1) - setup.taking.flat
+    )
     return worth
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from math import sqrt
 from typing import TYPE_CHECKING
@@ -11,6 +11,8 @@ import numpy as np
 
 from appraise.engine.derived import following
 from appraise.engine.distributions import mean_interval, share_interval
+from appraise.engine.draws import quantiles
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import CheckResult
 from appraise.tables.rows import CheckKind, Statistic
 
@@ -84,7 +86,9 @@ def judge(check: Check, readings: Sequence[float], compass: int, tables: Tables)
         spread = anchored(high, steps) - anchored(low, steps)
     else:
         grades = sorted(anchored(value, check.anchors) for value in values)
-        grade = grades[-1] if check.statistic is Statistic.WORST else float(np.percentile(grades, 90.0))
+        grade = (
+            grades[-1] if check.statistic is Statistic.WORST else float(quantiles(np.array(grades), np.array([0.9]))[0])
+        )
         value = min(values, key=lambda reading: (abs(anchored(reading, check.anchors) - grade), reading))
         low = high = value
         spread = 0.0

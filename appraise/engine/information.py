@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from math import sqrt
 from typing import TYPE_CHECKING
@@ -12,6 +11,7 @@ import numpy as np
 from appraise.engine import draws
 from appraise.engine.belief import representative
 from appraise.engine.grade import gradable
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from math import inf
 from typing import TYPE_CHECKING, NamedTuple
 
 from appraise.engine.belief import WORST
-from appraise.engine.identity_cache import Kept
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -23,8 +23,9 @@ class Cure(NamedTuple):
     """Grade it is left at."""
     up_to: float
     resets: bool = False
-    rest: float = 1.0
-    """Middle of the grade that is left whatever the job does: what causes that it does not answer have found."""
+    spared: float = inf
+    """How much better than the part as it stands that is which the job leaves alone: what causes that it does not
+    answer have found [grade]; infinite where it leaves nothing alone."""
     answers: tuple[tuple[float, float], ...] = ()
     """Of a part that nobody looked at, where the finding that will govern it has to lie in [0, 1]; none: anywhere."""
 
@@ -35,15 +36,21 @@ def left_standing(job: Remedy, part: Part) -> float | None:
     A job that names no causes answers all of them. One that does leaves what other checks found as it is; a part
     without findings by check may get it where it is a repair of the whole part, and never by the piece.
     """
+    spared = _spared(job, part)
+    return None if spared is None else max(1.0, part.belief.mean - spared)
+
+
+def _spared(job: Remedy, part: Part) -> float | None:
+    """Return `Cure.spared`; none where the job answers nothing that was found of the part."""
     if not job.causes:
-        return 1.0
+        return inf
     found = found_of(part)
     if not found:
-        return None if job.per or job.up_to >= WORST else 1.0
+        return None if job.per or job.up_to >= WORST else inf
     if not any(one.result.check in job.causes for one in found):
         return None
     others = max((one.result.grade for one in found if one.result.check not in job.causes), default=1.0)
-    return max(1.0, part.belief.mean - max(0.0, (part.seen.grade or others) - others))
+    return max(0.0, (part.seen.grade or others) - others)
 
 
 def found_of(part: Part) -> tuple[Judged, ...]:
@@ -82,15 +89,10 @@ def cures_of(subject: Instrument, remedies: tuple[Remedy, ...]) -> Mapping[str, 
         for improved, reaches in job.improves.items():
             if improved in parts:
                 part = parts[improved]
-                rest = left_standing(job, part)
+                spared = _spared(job, part)
+                if spared is None:
+                    jobs[improved].append(Cure(job.key, reaches, 0.0))
+                    continue
                 open_to = () if part.decided or found_of(part) else answered(job, part)
-                cure = (
-                    Cure(job.key, reaches, job.up_to, job.resets, rest, open_to)
-                    if rest
-                    else Cure(job.key, reaches, 0.0)
-                )
-                jobs[improved].append(cure)
+                jobs[improved].append(Cure(job.key, reaches, job.up_to, job.resets, spared, open_to))
     return {part: tuple(cures) for part, cures in jobs.items()}
-
-
-_KNOWN: Kept[Mapping[str, tuple[Cure, ...]]] = Kept(4)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from itertools import combinations
 from typing import TYPE_CHECKING
@@ -11,6 +11,7 @@ import numpy as np
 
 from appraise.engine.identity_cache import Kept
 from appraise.engine.job_effects import left_standing
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from math import exp, log, log1p
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import Range
 
 if TYPE_CHECKING:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ from appraise.engine.belief import SOUND_ENOUGH
 from appraise.engine.identity_cache import Kept
 from appraise.engine.plan import Prices
 from appraise.engine.points import along
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

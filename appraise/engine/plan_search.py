@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,7 @@ from numpy.typing import NDArray
 
 from appraise.engine.identity_cache import Kept
 from appraise.engine.plan_cache import SLACK, ground_of, most_left, opening_costs
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

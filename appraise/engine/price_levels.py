@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from appraise.engine import costs as costing
+from appraise.engine.draws import median
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -102,7 +103,7 @@ def _factors(evidence: Evidence, source: Sampler) -> Array | float:
     if len(set(evidence.channels)) == 1:
         return 1.0 / _relative(evidence.channels[0], source)
     brought = [sale.ratio / _relative(sale.channel, source) for sale in evidence.sales]
-    found: Array = np.median(brought, axis=0) / evidence.factor_ratio
+    found: Array = median(np.stack(brought)) / evidence.factor_ratio
     return found
 
 

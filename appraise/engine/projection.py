@@ -2,24 +2,30 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 
-from appraise.engine.age import Event, History, Step
 from appraise.engine.belief import WORST
-from appraise.engine.subject import Instrument, expected_grades
+from appraise.engine.condition import Ageing, Condition, Found, component_draws, governing
+from appraise.engine.job_effects import cures_of
+from appraise.engine.subject import expected_grades
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from numpy.typing import NDArray
 
-    from appraise.engine.subject import Part
+    from appraise.engine.age import Event
+    from appraise.engine.market_age import MarketCurve
+    from appraise.engine.sampler import Sampler
+    from appraise.engine.subject import Instrument, Part
     from appraise.tables.rows import Tables
+    from appraise.tables.rows_worth import Remedy
 
     Array = NDArray[np.float64]
+    Each = TypeVar("Each", np.float64, np.bool_)
 
 _REACH = 6.0
 """Over the scale of its life, how far the expected grade of a component is followed [–]."""
@@ -52,17 +58,59 @@ class Later:
     paths: Mapping[str, Path]
     """By component; none for a fault of the whole, which age does not make worse."""
 
-    def at(self, years: float) -> Instrument:
-        """Return the instrument so many years later [years], ≥ 0, nothing done to it."""
-        return replace(self.subject, parts=tuple(self._part(part, years) for part in self.subject.parts))
+    def condition(
+        self,
+        times: Sequence[float],
+        remedies: tuple[Remedy, ...],
+        source: Sampler,
+        tables: Tables,
+        market: MarketCurve | None,
+    ) -> Condition:
+        """Draw the condition at several later times at once, nothing done until then.
 
-    def _part(self, part: Part, years: float) -> Part:
-        path = self.paths.get(part.key)
-        mean = part.belief.mean if path is None else float(path.at(np.array([years]))[0])
-        stated = None if part.stated is None else replace(part.stated, years=part.stated.years + years)
-        # The general condition is in the mean already.
-        belief = replace(part.belief, mean=mean, common=None)
-        return replace(part, history=_grown(part.history, years), age=part.age + years, stated=stated, belief=belief)
+        Args:
+            times: How much later [years], each ≥ 0, shape (k,).
+            remedies: Those that are offered.
+            source: The same n draws at every time.
+            tables: Condition classes, settings.
+            market: What its market makes of age; none where only cost counts.
+
+        Returns:
+            As `condition` returns it, but for the names of the inputs; arrays of shape (k·n,), time after time.
+        """
+        passed = np.asarray(times, dtype=float)
+        jobs = cures_of(self.subject, remedies)
+        known: dict[str, Array] = {}
+
+        def since(event: Event) -> Array:
+            if event.name not in known:
+                known[event.name] = (passed[:, None] + source.since(event)).ravel()
+            return known[event.name]
+
+        def again(column: NDArray[Each]) -> NDArray[Each]:
+            return np.tile(column, passed.size)
+
+        general = again(source.scores("general condition"))
+        later = np.repeat(passed, source.n)
+        worn = {}
+        for part in self.subject.parts:
+            key, row = part.key, part.row
+            path = self.paths.get(key)
+            means: Array = np.full(passed.size, part.belief.mean) if path is None else path.at(passed)
+            # The general condition is in the mean already.
+            middle: Array = np.repeat(means, source.n)
+            true = part.belief.regressed(middle, np.full(middle.size, part.belief.expected))
+            found = Found.of(part.belief, middle, middle, true, (again(source.scores(f"grade.{key}")), general))
+            if row.hazard:
+                ageing = Ageing.of_none(row, self.subject.law, later.size)
+            else:
+                years = {event.name: since(event) for event in part.history.every}
+                here = again(part.life_years.mid * source.spread(f"life.{key}", tables.setting("life_sd")))
+                stated = None if part.stated is None else part.stated.years + later
+                ageing = Ageing.of(row, part.history, part.life, here, stated, self.subject.law, tables, market, years)
+            governed = {cure.answers: again(governing(key, cure.answers, source)) for cure in jobs[key] if cure.answers}
+            worn[key] = component_draws(row, found, ageing, jobs[key], governed, tables)
+        return Condition(worn, ())
 
 
 def later(subject: Instrument, tables: Tables) -> Later:
@@ -88,32 +136,3 @@ def _path(part: Part, tables: Tables) -> Path:
         rise = expected[place] - expected[place - 1]
         start = float(ages[place - 1] + (ages[place] - ages[place - 1]) * (grade - expected[place - 1]) / rise)
     return Path(grade, start, ages, expected)
-
-
-@dataclass(frozen=True, eq=False)
-class _Grown(Event):
-    """An event seen from a later day."""
-
-    later: float = 0.0
-    """How much later [years]."""
-
-    def middle(self) -> float:
-        """Return the median [years ago]."""
-        return super().middle() + self.later
-
-    def drawn(self, seed: int, n: int) -> Array:
-        """Return draws of the years since the event, shape (n,)."""
-        found: Array = super().drawn(seed, n) + self.later
-        return found
-
-
-def _grown(history: History, years: float) -> History:
-    known: dict[str, Event] = {}
-
-    def grown(event: Event) -> Event:
-        if event.name not in known:
-            known[event.name] = _Grown(event.name, event.low, event.high, event.density, event.known_from, years)
-        return known[event.name]
-
-    steps = tuple(Step(grown(step.event), step.gives_back) for step in history.steps)
-    return History(grown(history.made), steps, history.evidence)

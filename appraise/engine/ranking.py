@@ -11,6 +11,7 @@ import numpy as np
 from appraise.engine import costs as costing
 from appraise.engine.comparison import prepared
 from appraise.engine.component_results import intervention
+from appraise.engine.draws import median
 from appraise.engine.rounding import rounding_step
 from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, evaluate_plan, percentile_range, worths
@@ -213,6 +214,6 @@ def keeping(prices: Prices, share: float) -> Prices:
 
 
 def _course(room: Array, salvage: Array, work: bool) -> str:
-    if float(np.median(salvage)) >= float(np.median(room)):
+    if float(median(salvage)) >= float(median(room)):
         return "part_out"
     return "after_work" if work else "as_is"

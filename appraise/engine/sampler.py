@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from appraise.engine import draws
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

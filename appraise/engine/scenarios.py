@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from appraise.engine import costs as costing
 from appraise.engine.condition import condition
-from appraise.engine.draws import percentiles
+from appraise.engine.draws import percentiles, quantiles
 from appraise.engine.joint_repairs import added_up, as_searched
 from appraise.engine.part_prices import priced
 from appraise.engine.plan import Followed
 from appraise.engine.plan_search import best_gains
 from appraise.engine.price_levels import price_inputs, price_levels
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import Range
 
 if TYPE_CHECKING:
@@ -39,7 +40,7 @@ PERCENTILES = (5, 10, 25, 50, 75, 90, 95)
 PAIRS = 8
 """Draws of the market for each draw of the condition: prices are cheap to draw and bring most of the chance."""
 
-_PLACES = (0.0, 0.04, 0.3, 0.7, 0.96, 1.0)
+_PLACES = np.array((0.0, 0.04, 0.3, 0.7, 0.96, 1.0))
 """Quantiles of the price levels at which the best course is searched for; between them it is taken as linear."""
 
 
@@ -192,7 +193,8 @@ def gains_at(setup: Setup, prices: Prices, levels: Array) -> tuple[Array, Array]
         the gain is convex in the level; taken as linear it is at most a little too high, and never loses its order by
         grade, age or cost.
     """
-    nodes = np.unique(np.quantile(levels, _PLACES))
+    rising = quantiles(levels, _PLACES)
+    nodes = rising[np.append(True, rising[1:] > rising[:-1])]
     if not setup.basis.work_weighed:
         return nodes, nodes[:, None] * np.maximum(0.0, prices.before)
     return nodes, course_gains(setup.plans, prices, nodes)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import exp, hypot, log, sqrt
 from typing import TYPE_CHECKING
 
@@ -15,6 +14,7 @@ from appraise.engine.market_age import market_curve
 from appraise.engine.plan import space
 from appraise.engine.sampler import Sampler
 from appraise.engine.taking import Taking, taking
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import Range
 
 if TYPE_CHECKING:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache, partial
 from typing import TYPE_CHECKING
 
@@ -14,6 +14,7 @@ from appraise.engine.grade import gradable, judged_checks
 from appraise.engine.identity_cache import Kept
 from appraise.engine.life import Weibull, consumed_share, weibull
 from appraise.engine.observation import FULL, look
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import Range
 from appraise.model.span import years_between
 

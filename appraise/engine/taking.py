@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.engine import costs as costing
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from appraise.model.case import Case

@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from appraise.engine.comparison import grid_lines, prepared
 from appraise.engine.component_results import (
     central_looks,
@@ -19,7 +17,7 @@ from appraise.engine.component_results import (
     station_results,
 )
 from appraise.engine.condition import condition
-from appraise.engine.draws import percentiles
+from appraise.engine.draws import median, percentiles
 from appraise.engine.guidance import drivers, next_checks
 from appraise.engine.rounding import outward, rounding_step
 from appraise.engine.sampler import Sampler
@@ -84,7 +82,7 @@ def _report(setup: Setup, centre: Scenario, drawn: Scenario) -> Valuation:
     plan = work_plan(setup, centre, drawn, max(0.0, exact.mid))
     alone, after, cost = _courses(setup, drawn, plan.jobs)
     salvage = percentile_range(drawn.salvage, tables)
-    disposed = bool(np.median(found.value - drawn.salvage) <= step)
+    disposed = bool(median(found.value - drawn.salvage) <= step)
     best, chosen_today = _what_is_best(setup, alone, after, salvage, disposed=disposed)
     renewal, appearance = central_looks(subject, centre.state)
     return Valuation(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import inf
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,7 @@ from appraise.engine.joint_repairs import added_up, as_searched, as_told
 from appraise.engine.plan import Followed, space, thinned, with_needs
 from appraise.engine.plan_search import best
 from appraise.engine.sampler import Sampler
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import Range, WorkItem, WorkList
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ import codecs
 import csv
 import hashlib
 import io
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,7 @@ from appraise.evidence.cells import Refused, folded, quoted
 from appraise.evidence.sale import COLUMNS, MONEY, Sale
 from appraise.model.case import Kind
 from appraise.model.currency import DIGITS, minor_digits
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem, Unreadable
 from appraise.model.unsafe import CONTROL, REPLACEMENT
 from appraise.tables.content import open_file

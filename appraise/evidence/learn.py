@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import exp, log, sqrt
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ from appraise.engine.distributions import student_quantile
 from appraise.engine.draws import Z90
 from appraise.engine.market import relative_sd
 from appraise.evidence.shrinkage import shrunk, student
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import Range
 from appraise.tables.row import Standing
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from math import exp, log
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from appraise import __version__
 from appraise.model.case import Assignment, Case, Grade, Identity, Kind, Market
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.span import Span, years_between
 
 if TYPE_CHECKING:
@@ -104,7 +104,8 @@ def levels(
                 if what not in twins:
                     twins[what] = model(instrument(sale, tables, new=node, age=round(age)), tables)
                 its = twins[what]
-                known[name] = its.ratio(price) if its.medians[0] < price < its.medians[-1] else 0.0
+                level = its.ratio(price)
+                known[name] = level if its.within(level) else 0.0
             if known[name] > 0.0:
                 found.append(Level(sale, age, known[name]))
                 continue

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import log
 from typing import TYPE_CHECKING
 
@@ -11,6 +11,7 @@ from appraise.engine.subject import service_life
 from appraise.evidence.overlay import LIVES_SOURCE
 from appraise.evidence.survival import Spell, fitted
 from appraise.model.case import Extent
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import Range
 from appraise.model.span import Span, years_between
 from appraise.tables.row import Source, Standing

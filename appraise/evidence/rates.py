@@ -5,11 +5,11 @@ from __future__ import annotations
 import csv
 import io
 from bisect import bisect_right
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.evidence.cells import Refused, day, number, quoted
 from appraise.model.currency import DIGITS
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem, Unreadable
 from appraise.tables.content import content_of
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import exp, log
 from statistics import NormalDist, fmean, median
 from typing import TYPE_CHECKING
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.distributions import share_interval
 from appraise.engine.draws import Z90
 from appraise.model.chart import Band, Scatter, Series, Trend
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence

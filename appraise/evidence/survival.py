@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import exp, inf, isfinite, log, sqrt
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from appraise.engine.life import Weibull
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

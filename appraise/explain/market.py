@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.engine.condition import condition
@@ -11,6 +10,7 @@ from appraise.engine.market_age import factor_at, market_curve
 from appraise.engine.points import along
 from appraise.engine.sampler import Sampler
 from appraise.engine.subject import assemble
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import Units
 
 if TYPE_CHECKING:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.engine.costs import share_of
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.message import message
 from appraise.model.reason import Reason, Reference

@@ -6,7 +6,7 @@ from their annotations (`model.declaration`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from enum import StrEnum
 from typing import TYPE_CHECKING, Annotated
@@ -24,6 +24,7 @@ from appraise.model.findings import (
     Remark,
     Renewal,
 )
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import Units
 from appraise.model.market import Adjustment, Comparable, Costs, Market
 from appraise.model.message import Message, message

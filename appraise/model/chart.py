@@ -6,8 +6,9 @@ the reason tree, so that a picture and a table cannot disagree. Only the ticks o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from appraise.model.lazy_dataclass import dataclass
 
 Point = tuple[float, float]
 """(along, up)."""

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from typing import TYPE_CHECKING, Annotated
+
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from appraise.model.declaration import (

@@ -8,12 +8,13 @@ A plain text among them says what a file expects where a required key is missing
 from __future__ import annotations
 
 import sys
-from dataclasses import MISSING, dataclass, fields, is_dataclass
+from dataclasses import MISSING, fields, is_dataclass
 from decimal import Decimal
 from functools import lru_cache
 from types import UnionType
 from typing import Annotated, Any, Union, get_args, get_origin, get_type_hints
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.plausible import LEAST_PRICE
 from appraise.model.span import Span
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 from typing import TYPE_CHECKING, Annotated
 
 from appraise.model.claim import Exclusion, Finding, Origin, Peril, Stage
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.photo_mark import FORM
 from appraise.model.plausible import CELSIUS, CENTS, HUMIDITY
 from appraise.model.span import Span

@@ -6,12 +6,12 @@ A manner is passed along, never looked up: the same case, tables, seed and manne
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from enum import StrEnum
 from math import ceil, floor, log10
 from typing import TYPE_CHECKING
 
 from appraise.model.currency import minor_digits
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.message import Message, fill, message
 from appraise.model.units import INCHES, to_base
 

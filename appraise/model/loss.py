@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal  # noqa: TC003 - a dataclass field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from appraise.model.case import Remark  # noqa: TC001 - a dataclass field
 from appraise.model.claim import Finding, Origin, Quotation
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import Range  # noqa: TC001
 
 if TYPE_CHECKING:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from math import sqrt
 from typing import TYPE_CHECKING, Annotated
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.plausible import MOST_MARGIN_PCT
 from appraise.model.span import Span
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from appraise.model.lazy_dataclass import dataclass
 
 _PER_CENT = r"(100|\d{1,2}(?:\.\d)?)"
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise import __version__
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.message import message
 from appraise.model.result import Range  # noqa: TC001 - read at run time where results are kept
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from appraise.model.lazy_dataclass import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import calendar
 import re
-from dataclasses import dataclass
 from datetime import date
+
+from appraise.model.lazy_dataclass import dataclass
 
 _PART = re.compile(r"(\d{4})(?:-(\d{2})(?:-(\d{2}))?)?\Z")
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.engine.valuation import value_case
 from appraise.explain import reason_tree
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN, Formatter
 from appraise.report.figures import Figures
 from appraise.report.provenance import FIRST, Standing

@@ -5,9 +5,9 @@ No text here is markup: every writer escapes it in its own way.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN, Formatter
 
 if TYPE_CHECKING:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from appraise.engine.ranking import trade_in
 from appraise.explain.missing import missing_cost
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.message import message
 from appraise.model.ranking import COURSES, Candidate
 from appraise.report import household

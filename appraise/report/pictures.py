@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import warnings
-from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.photo_mark import mark_of
 from appraise.tables.content import open_file
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.report.words import literal
 
 if TYPE_CHECKING:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from appraise.model.lazy_dataclass import dataclass
 
 PAPERS = ("a4", "letter")
 """Sizes of paper, as ISO 216 and ANSI name them."""

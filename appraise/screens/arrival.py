@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, TypeVar
 
-from appraise.commands import ARRIVAL, bindings
+from appraise.commands import ARRIVAL
 from appraise.model.plausible import YEARS, is_likely
 from appraise.model.problem import Unreadable
 from appraise.report.words import day
 from appraise.screens.entry import EntryScreen
 from appraise.screens.fields import FieldScreen
-from appraise.screens.remarks import RemarksScreen
 from appraise.services.arrival import SETTING, arrival_of, begin, remembering
 from appraise.services.particulars import CLAIM
 from appraise.services.refused import InputError, quoted
@@ -21,18 +20,17 @@ from appraise.widgets.field_rows import FieldRow, FieldRows
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-    from textual.binding import BindingType
-
     from appraise.services.arrival import Arrival
 
 SET, BEGIN, WALK_ON = "set", "begin", "walk"
+T = TypeVar("T")
 
 
 class ArrivalScreen(FieldScreen):
     """What there is to do before a move, on arrival and for a claim."""
 
     PLACE = "Before and after"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(ARRIVAL)]
+    SCOPE = ARRIVAL
 
     def field_rows(self) -> Sequence[FieldRow]:
         """Return the state kept, what can be done, the fields of the claim, and what is looked at when."""
@@ -104,7 +102,7 @@ class ArrivalScreen(FieldScreen):
 
     def action_earlier_remarks(self) -> None:
         """Open the remarks, those of the earlier state first."""
-        self.app.push_screen(RemarksScreen(self.worksheet))
+        self.open_screen("remarks", self.worksheet)
 
     def action_outcome(self) -> None:
         """Open what the move did."""
@@ -112,19 +110,14 @@ class ArrivalScreen(FieldScreen):
             if self.worksheet.case.earlier_state is None:
                 self.say("Keep the condition before the move first")
             return
-        from appraise.screens.outcome import OutcomeScreen
+        self.open_screen("outcome", self.worksheet)
 
-        self.app.push_screen(OutcomeScreen(self.worksheet))
-
-    def _ask(
-        self, label: str, parse: Callable[[str], object], take: Callable[[str], None], *, text: str = "", hint: str = ""
+    def _ask_line(
+        self, label: str, parse: Callable[[str], T], take: Callable[[T], None], *, text: str = "", hint: str = ""
     ) -> None:
         """Ask for one line and go on with what was typed; leaving it ends the whole question."""
         line = self.query_one(FieldRows).line_of_cursor()
-        self.app.push_screen(
-            EntryScreen(label, parse, text=text, hints=(hint,), line=line),
-            lambda entry: None if entry is None else take(str(entry[0])),
-        )
+        self.ask(EntryScreen(label, parse, text=text, hints=(hint,), line=line), lambda entry: take(*entry))
 
     def _ask_given_up(self) -> None:
         """Have the day typed of an earlier state that another takes the place of: it is the baseline of the claim."""
@@ -134,17 +127,18 @@ class ArrivalScreen(FieldScreen):
             return
         given_up = earlier.day.isoformat()
 
-        def parse(text: str) -> object:
+        def parse(text: str) -> str:
             if text.strip() != given_up:
                 raise InputError(f"found {quoted(text)}, expected {given_up}, its own day")
             return text
 
         hint = "The case as it stands now, damage and all, becomes the state before. Better: put the frozen copy back."
-        self._ask(f"Give up the state of {given_up}? Type its day", parse, lambda _: self._ask_purpose(), hint=hint)
+        label = f"Give up the state of {given_up}? Type its day"
+        self._ask_line(label, parse, lambda _: self._ask_purpose(), hint=hint)
 
     def _ask_purpose(self) -> None:
         hint = "The case is saved, then kept as it is now in a read-only copy beside it."
-        self._ask("Keep the condition before the move, for", str.strip, self._set, text="removal", hint=hint)
+        self._ask_line("Keep the condition before the move, for", str.strip, self._set, text="removal", hint=hint)
 
     def _set(self, purpose: str) -> None:
         sheet = self.worksheet
@@ -166,7 +160,7 @@ class ArrivalScreen(FieldScreen):
         if earlier is not None:
             today = max(today, earlier.day)
 
-        def parse(text: str) -> object:
+        def parse(text: str) -> date:
             try:
                 found = date.fromisoformat(text.strip())
             except ValueError:
@@ -181,9 +175,9 @@ class ArrivalScreen(FieldScreen):
             "Grades, readings and defects make room for those of that day; the earlier ones stay in view. "
             "Place and limits of the visit are open again (F6 on the inspection)."
         )
-        self._ask("Inspected on arrival on", parse, self._ask_who, text=today.isoformat(), hint=hint)
+        self._ask_line("Inspected on arrival on", parse, self._ask_who, text=today.isoformat(), hint=hint)
 
-    def _ask_who(self, when: str) -> None:
+    def _ask_who(self, when: date) -> None:
         before = self.worksheet.case.assignment
         was = (
             f"Before the move: {before.assessor}"
@@ -193,11 +187,11 @@ class ArrivalScreen(FieldScreen):
 
         def ask_for(who: str) -> None:
             hint = f"Before the move: {before.purpose}" if before.purpose.strip() else ""
-            self._ask("Purpose of this inspection", str.strip, lambda to: self._begin(when, who, to), hint=hint)
+            self._ask_line("Purpose of this inspection", str.strip, lambda to: self._begin(when, who, to), hint=hint)
 
-        self._ask("Inspected on arrival by", str.strip, ask_for, hint=was)
+        self._ask_line("Inspected on arrival by", str.strip, ask_for, hint=was)
 
-    def _begin(self, when: str, who: str, purpose: str) -> None:
-        begin(self.worksheet, date.fromisoformat(when), who, purpose)
+    def _begin(self, when: date, who: str, purpose: str) -> None:
+        begin(self.worksheet, when, who, purpose)
         self.say("Begun. Ctrl+Z takes it back; Space on a check: inspected again, as before")
         self.show_case()

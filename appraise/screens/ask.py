@@ -8,17 +8,18 @@ from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.widgets import Button, Static
 
-from appraise.screens.queued_screen import Asking
+from appraise.screens.base_screen import DialogScreen
 from appraise.widgets.plain import piece
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
+    from typing import Any
 
-    from textual.app import ComposeResult
+    from textual.app import App, ComposeResult
     from textual.binding import BindingType
 
 
-class AskScreen(Asking[str | None]):
+class AskScreen(DialogScreen[str | None]):
     """Asks; dismisses with the key of the answer, or None for Esc."""
 
     CSS_PATH = "ask.tcss"
@@ -40,6 +41,11 @@ class AskScreen(Asking[str | None]):
                 for key, label in self._answers:
                     yield Button(label, id=key, compact=True)
 
+    @property
+    def unfinished(self) -> bool:
+        """True: nobody leaves before the answer."""
+        return True
+
     def on_button_pressed(self, event: Button.Pressed) -> None:
         """Give the answer."""
         self.dismiss(event.button.id)
@@ -47,3 +53,20 @@ class AskScreen(Asking[str | None]):
     def action_leave(self) -> None:
         """Give no answer."""
         self.dismiss(None)
+
+
+def ask_which(app: App[Any], question: str, **answers: tuple[str, Callable[[], object] | None]) -> None:
+    """Ask, and do what belongs to the answer.
+
+    Args:
+        app: The application.
+        question: What is asked.
+        answers: By key the words of an answer and what is done at it; none: nothing, as at no answer.
+    """
+
+    def take(answer: str | None) -> None:
+        do = None if answer is None else answers[answer][1]
+        if do is not None:
+            do()
+
+    app.push_screen(AskScreen(question, [(key, words) for key, (words, _) in answers.items()]), take)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any
 
 from textual import on, work
 from textual.containers import Horizontal, VerticalScroll
@@ -11,7 +11,11 @@ from textual.content import Content
 from textual.widgets import ProgressBar, Static
 from textual.worker import get_current_worker
 
-from appraise.commands import CANDIDATES, bindings
+from appraise.commands import CANDIDATES
+from appraise.screens.ask import ask_which
+from appraise.screens.choose import ChooseScreen
+from appraise.screens.entry import EntryScreen
+from appraise.screens.form import FormLine, FormScreen
 from appraise.screens.valuing import ValuingScreen
 from appraise.services import candidates as said
 from appraise.services.ordering import SORTS, Filter
@@ -28,7 +32,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from textual.app import ComposeResult
-    from textual.binding import BindingType
     from textual.worker import Worker
 
     from appraise.services.trade_in import Terms
@@ -48,7 +51,7 @@ class CandidatesScreen(ValuingScreen):
     """What a dealer can pay for each case of a folder."""
 
     CSS_PATH = "candidates.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(CANDIDATES)]
+    SCOPE = CANDIDATES
     AUTO_FOCUS = "#candidates"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
 
@@ -181,59 +184,45 @@ class CandidatesScreen(ValuingScreen):
 
     def action_put_in_order(self) -> None:
         """Ask for the order; the present one is turned round."""
-        from appraise.screens.choose import ChooseScreen
-
-        def take(order: str | None) -> None:
-            if order is not None:
-                self._go_by(order)
-
         choices = [(word, f"{key.means[:1].upper()}{key.means[1:]}") for word, key in SORTS.items()]
-        self.app.push_screen(
-            ChooseScreen("In which order? The present one is turned round", choices, now=self._view.order), take
-        )
+        question = "In which order? The present one is turned round"
+        self.ask(ChooseScreen(question, choices, now=self._view.order), self._go_by)
 
     def action_filter(self) -> None:
         """Ask which candidates are wanted."""
-        from appraise.screens.form import Asked, FormScreen
-
         now = self._view.wanted
         asked = (
-            Asked("kind", "Kind", now.kind, "grand or upright", said.kind),
-            Asked("above", "Offer of at least", _typed(now.above), "any", said.amount_typed),
-            Asked("risk_pct", "Risk of at most [%]", _typed(now.risk_pct), "any", said.percentage(0.0, 100.0)),
-            Asked("months", "Months of at least", _typed(now.months), "any", said.months_typed),
+            FormLine("kind", "Kind", now.kind, "grand or upright", said.kind),
+            FormLine("above", "Offer of at least", _typed(now.above), "any", said.amount_typed),
+            FormLine("risk_pct", "Risk of at most [%]", _typed(now.risk_pct), "any", said.percentage(0.0, 100.0)),
+            FormLine("months", "Months of at least", _typed(now.months), "any", said.months_typed),
         )
 
-        def take(found: dict[str, Any] | None) -> None:
-            if found is not None:
-                self._view.wanted = Filter(**found)
-                self.show()
+        def take(found: dict[str, Any]) -> None:
+            self._view.wanted = Filter(**found)
+            self.show()
 
-        self.app.push_screen(FormScreen("Which candidates are shown", asked, "An empty line leaves none out."), take)
+        self.ask(FormScreen("Which candidates are shown", asked, "An empty line leaves none out."), take)
 
     def action_terms(self) -> None:
         """Ask for the terms, and value everything again on them."""
-        from appraise.screens.form import Asked, FormScreen
-
         terms, sales = self._terms, said.resales(self._terms.tables)
         sure = f"{100.0 * terms.resolved()[2]:g}"
         margin = "each its own, else the table's"
         asked = (
-            Asked("sure", "Sure of margin [%]", sure, "of the draws", said.percentage(1.0, 99.9)),
-            Asked("margin", "Margin on resale [%]", _typed(terms.margin_pct), margin, said.percentage(0.0, 99.9)),
-            Asked("sold", "Resold at", sales.get(terms.resale, terms.resale), "", said.resale(terms.tables)),
+            FormLine("sure", "Sure of margin [%]", sure, "of the draws", said.percentage(1.0, 99.9)),
+            FormLine("margin", "Margin on resale [%]", _typed(terms.margin_pct), margin, said.percentage(0.0, 99.9)),
+            FormLine("sold", "Resold at", sales.get(terms.resale, terms.resale), "", said.resale(terms.tables)),
         )
 
-        def take(found: dict[str, Any] | None) -> None:
-            if found is None:
-                return
+        def take(found: dict[str, Any]) -> None:
             changed = said.with_terms(terms, found["sure"], found["margin"], found["sold"])
             if changed.resolved() != terms.resolved():
                 self._terms = self._view.terms = changed
                 self.forget()
                 self.action_refresh_list()
 
-        self.app.push_screen(FormScreen("On what terms", asked, f"Kinds of resale: {'; '.join(sales.values())}."), take)
+        self.ask(FormScreen("On what terms", asked, f"Kinds of resale: {'; '.join(sales.values())}."), take)
 
     # -- one candidate, two candidates, all of them ------------------------------------------------------
 
@@ -294,33 +283,21 @@ class CandidatesScreen(ValuingScreen):
 
     def action_write_out(self) -> None:
         """Write what is shown into a file that the person names."""
-        from appraise.screens.entry import EntryScreen
-
-        def take(answer: tuple[object] | None) -> None:
-            if answer is not None:
-                self._ask_and_write(said.named_for_writing(str(answer[0]), self._folder))
-
         hint = f"Ends in {' or '.join(said.ENDINGS)}; beside the cases unless it names a folder"
         label = "Write the candidates shown to the file"
 
-        def parse(text: str) -> object:
-            said.named_for_writing(text, self._folder)
-            return text
+        def parse(text: str) -> Path:
+            return said.named_for_writing(text, self._folder)
 
-        self.app.push_screen(EntryScreen(label, parse, text="candidates.csv", hints=(hint,), line=2), take)
+        entry = EntryScreen(label, parse, text="candidates.csv", hints=(hint,), line=2)
+        self.ask(entry, lambda entered: self._ask_and_write(*entered))
 
     def _ask_and_write(self, path: Path) -> None:
         if not path.exists():
             self._write(path)
             return
-        from appraise.screens.ask import AskScreen
-
-        def take(answer: str | None) -> None:
-            if answer == "replace":
-                self._write(path)
-
-        answers = (("replace", "Replace it"), ("stay", "Leave it"))
-        self.app.push_screen(AskScreen(f"{path.name} is there already.", answers), take)
+        replace = ("Replace it", lambda: self._write(path))
+        ask_which(self.app, f"{path.name} is there already.", replace=replace, stay=("Leave it", None))
 
     def _write(self, path: Path) -> None:
         places = self._ranking.places(SORTS[self._view.order], backwards=self._view.backwards, wanted=self._view.wanted)

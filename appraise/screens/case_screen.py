@@ -1,23 +1,21 @@
-"""What every screen on one case can do: save, undo and redo, ask before leaving, say why."""
+"""What every screen on one case can do: show how it stands, undo and redo, open the others, say why."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from appraise.report.words import capital
-from appraise.screens import save_actions
-from appraise.screens.queued_screen import Standing
+from appraise.screens.saving_screen import SavingScreen
 from appraise.widgets.title_bar import TitleBar
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from appraise.services.arrival import Arrival
-    from appraise.services.opening import Unsaved
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
 
 
-def instrument_name(worksheet: Worksheet) -> str:
+def instrument_name(worksheet: CaseSession) -> str:
     """Return what the instrument is, in a few words."""
     identity = worksheet.case.identity
     made = "" if identity.made is None else str(identity.made)
@@ -25,7 +23,7 @@ def instrument_name(worksheet: Worksheet) -> str:
     return " ".join(word for word in words if word)
 
 
-class CaseScreen(Standing[None]):
+class CaseScreen(SavingScreen):
     """A screen on one worksheet."""
 
     PLACE = "appraise"
@@ -33,20 +31,11 @@ class CaseScreen(Standing[None]):
 
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
 
-    def __init__(self, worksheet: Worksheet) -> None:
-        super().__init__()
-        self.worksheet = worksheet
+    def __init__(self, worksheet: CaseSession) -> None:
+        super().__init__(worksheet)
         self._refused = ""
         self.told_of_trouble = ""
         """What was last said to stand in the way of keeping the work."""
-        self.told_of_file = ""
-        """What was last said of the file on disk."""
-        self.unsaved: Unsaved | None = None
-        """What an earlier session left, while a person decides on it."""
-
-    def show_case(self) -> None:
-        """Show the case as it stands now."""
-        raise NotImplementedError
 
     def show_title(self) -> None:
         """Bring the title bar up to date, and say once what stands in the way of keeping the work."""
@@ -64,10 +53,6 @@ class CaseScreen(Standing[None]):
         if disturbed:
             self.say(f"{capital(disturbed)}; `appraise check` compares", wrong=True)
 
-    def say(self, text: str, *, wrong: bool = False) -> None:
-        """Say something in passing; the text is never markup."""
-        self.notify(text, severity="error" if wrong else "information", timeout=6 if wrong else 2.5, markup=False)
-
     def on_screen_resume(self) -> None:
         """Another screen may have edited the case, and another program its file."""
         if self.is_mounted:
@@ -82,18 +67,6 @@ class CaseScreen(Standing[None]):
         if there and self.is_current:
             self.look_at_file()
 
-    def look_at_file(self) -> None:
-        """Say when the file was changed by another program, or when a read-only worksheet can be written now."""
-        save_actions.look_at_file(self)
-
-    def action_save(self) -> None:
-        """Write the file; where somebody else has written it, lay both versions side by side."""
-        save_actions.save(self)
-
-    def action_save_as(self) -> None:
-        """Write the case to a new file and go on there."""
-        save_actions.save_as(self)
-
     def may_write(self) -> bool:
         """Tell whether what is typed can be kept; where it cannot, say why before anybody types it in vain."""
         sheet = self.worksheet
@@ -103,24 +76,9 @@ class CaseScreen(Standing[None]):
             sheet.refuse(sheet.read_only)
         return False
 
-    def save_now(self) -> bool:
-        """Write the file; False, with the reason said, when that is impossible."""
-        return save_actions.save_now(self)
-
-    def take_recovery(self, answer: str | None) -> None:
-        """Do with unsaved work what was decided."""
-        save_actions.take_recovery(self, answer)
-
-    def leave_case(self) -> None:
-        """Give the case back and close."""
-        self.worksheet.close()
-        self.dismiss(None)
-
     def action_trail(self) -> None:
         """Open the trail."""
-        from appraise.screens.trail import TrailScreen
-
-        self.app.push_screen(TrailScreen(self.worksheet))
+        self.open_screen("trail", self.worksheet)
 
     def action_undo(self) -> None:
         """Take the last edit back."""
@@ -140,21 +98,15 @@ class CaseScreen(Standing[None]):
 
     def open_why(self, figures: Sequence[str]) -> None:
         """Open the reasons at the first of these figures that there is."""
-        from appraise.screens.why import WhyScreen
-
-        self.app.push_screen(WhyScreen(self.worksheet, figures))
+        self.open_screen("why", self.worksheet, figures)
 
     def action_particulars(self) -> None:
         """Open the particulars."""
-        from appraise.screens.particulars import ParticularsScreen
-
-        self.app.push_screen(ParticularsScreen(self.worksheet))
+        self.open_screen("particulars", self.worksheet)
 
     def action_before_and_after(self) -> None:
         """Open what there is to do before a move and after it."""
-        from appraise.screens.arrival import ArrivalScreen
-
-        self.app.push_screen(ArrivalScreen(self.worksheet))
+        self.open_screen("arrival", self.worksheet)
 
     def remembered(self) -> Arrival | None:
         """Return the state before a move that the case remembers; none, said once, where the copy is not whole."""
@@ -172,21 +124,15 @@ class CaseScreen(Standing[None]):
 
     def action_documents(self) -> None:
         """Hand a document over."""
-        from appraise.screens.documents import DocumentsScreen
-
-        self.app.push_screen(DocumentsScreen(self.worksheet))
+        self.open_screen("documents", self.worksheet)
 
     def action_remarks(self) -> None:
         """Open the remarks."""
-        from appraise.screens.remarks import RemarksScreen
-
-        self.app.push_screen(RemarksScreen(self.worksheet, self.place_of_remark))
+        self.open_screen("remarks", self.worksheet, self.place_of_remark)
 
     def action_photos(self) -> None:
         """Open the photos."""
-        from appraise.screens.photos import PhotosScreen
-
-        self.app.push_screen(PhotosScreen(self.worksheet, self.check_under_cursor))
+        self.open_screen("photos", self.worksheet, self.check_under_cursor)
 
     @property
     def check_under_cursor(self) -> str:

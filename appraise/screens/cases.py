@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.message import Message
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
-from appraise.commands import CASES, bindings
-from appraise.screens.queued_screen import Standing
+from appraise.commands import CASES
+from appraise.model.lazy_dataclass import dataclass
+from appraise.screens.base_screen import BaseScreen
 from appraise.store.characters import error_text
 from appraise.widgets.case_rows import CaseRows
 from appraise.widgets.footer import Foot
@@ -23,21 +23,20 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from textual.app import ComposeResult
-    from textual.binding import BindingType
 
     from appraise.model.case import Case
     from appraise.model.result import Valuation
     from appraise.services.candidates import View
     from appraise.services.case_folder import CaseEntry
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
     from appraise.tables.rows import Tables
 
 
-class CasesScreen(Standing[None]):
+class CasesScreen(BaseScreen[None]):
     """The cases at hand."""
 
     CSS_PATH = "cases.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(CASES)]
+    SCOPE = CASES
     AUTO_FOCUS = "#cases"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
 
@@ -110,7 +109,7 @@ class CasesScreen(Standing[None]):
     @work(thread=True, exclusive=True, group="look")
     def _look(self) -> None:
         from appraise.services.case_folder import scan
-        from appraise.services.open_case import compute
+        from appraise.services.case_session import compute
 
         worker = get_current_worker()
         entries, wrong, tables = [], "", self._loaded_tables()
@@ -182,7 +181,7 @@ class CasesScreen(Standing[None]):
             return
         self.open_case(entry.path)
 
-    def open_case(self, path: Path) -> Worksheet | None:
+    def open_case(self, path: Path) -> CaseSession | None:
         """Walk a case, as its file stands now.
 
         Returns:
@@ -207,32 +206,26 @@ class CasesScreen(Standing[None]):
         if entry is None or entry.case is None:
             self.action_open_case()
             return
-        from appraise.screens.arrival import ArrivalScreen
-
         worksheet = self.open_case(entry.path)
         if worksheet is not None:
-            self.app.push_screen(ArrivalScreen(worksheet))
+            self.open_screen("arrival", worksheet)
 
     def action_candidates(self) -> None:
         """Set the cases of the folder side by side as trade-in candidates."""
-        from appraise.screens.candidates import CandidatesScreen
         from appraise.services.candidates import View
 
         self._view_of_candidates = view = self._view_of_candidates or View()
-        self.app.push_screen(CandidatesScreen(self._folder, self._loaded_tables(), view))
+        self.open_screen("candidates", self._folder, self._loaded_tables(), view)
 
     def action_sales_book(self) -> None:
         """Open the book of sales."""
-        from appraise.screens.sales_book import SalesBookScreen
-
-        self.app.push_screen(SalesBookScreen(self._loaded_tables()))
+        self.open_screen("sales_book", self._loaded_tables())
 
     def action_new_case(self) -> None:
         """Ask for the identity, write the file, and open it."""
-        from appraise.screens.new_case import NewCaseScreen
 
         def take(path: Path | None) -> None:
             if path is not None:
                 self.open_case(path)
 
-        self.app.push_screen(NewCaseScreen(self._folder, self._loaded_tables()), take)
+        self.open_screen("new_case", self._folder, self._loaded_tables(), then=take)

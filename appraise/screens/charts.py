@@ -2,14 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
-
-from appraise.commands import CHARTS, bindings
+from appraise.commands import CHARTS
 from appraise.screens.figures import FiguresScreen
 from appraise.widgets.chart_rows import ChartRows
-
-if TYPE_CHECKING:
-    from textual.binding import BindingType
 
 
 class ChartsScreen(FiguresScreen):
@@ -17,7 +12,7 @@ class ChartsScreen(FiguresScreen):
 
     PLACE = "Charts"
     CSS_PATH = "charts.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(CHARTS)]
+    SCOPE = CHARTS
     AUTO_FOCUS = "#charts"
 
     def list_of_figures(self) -> ChartRows:

@@ -10,7 +10,7 @@ from textual.content import Content
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from appraise.screens.queued_screen import Asking
+from appraise.screens.base_screen import DialogScreen
 from appraise.services.grade_typed import grade_typed
 from appraise.widgets.checkbox import tick_mark
 from appraise.widgets.key_hints import KeyHints
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from textual.binding import BindingType
 
 
-class ChooseScreen(Asking[str | None]):
+class ChooseScreen(DialogScreen[str | None]):
     """Asks for one of several. Dismisses with its key, or None when left."""
 
     CSS_PATH = "choose.tcss"
@@ -117,7 +117,7 @@ class ChooseScreen(Asking[str | None]):
         return Content.assemble(mark, (f"{key:<4}", "bold"), piece(words))
 
 
-class ChooseSeveralScreen(Asking[tuple[str, ...] | None]):
+class ChooseSeveralScreen(DialogScreen[tuple[str, ...] | None]):
     """Asks for any number of many. Dismisses with their keys, or None when left."""
 
     CSS_PATH = "choose.tcss"

@@ -10,7 +10,7 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Static
 
-from appraise.screens.queued_screen import Asking
+from appraise.screens.base_screen import DialogScreen
 from appraise.services.photo_told import size_words, taken_words
 from appraise.services.photo_use import WHOLE, Use, photos_at, with_photos
 from appraise.services.refused import InputError
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from appraise.screens.fields import FieldScreen
 
 
-class ChoosePhotosScreen(Asking[tuple[str, ...] | None]):
+class ChoosePhotosScreen(DialogScreen[tuple[str, ...] | None]):
     """Asks for photos. Dismisses with their paths, or None when left."""
 
     CSS_PATH = "choose_photos.tcss"
@@ -189,13 +189,12 @@ def choose_photos(screen: FieldScreen, use: Use, typed: str = "", then: Callable
         row = sheet.tables.checks.get(str(use[1]))
         title = f"Photos: {row.label if row else use[1]}"
 
-    def take(files: tuple[str, ...] | None) -> None:
-        if files is not None:
-            put_photos(screen, use, files)
-            if then is not None:
-                then()
+    def take(files: tuple[str, ...]) -> None:
+        put_photos(screen, use, files)
+        if then is not None:
+            then()
 
-    screen.app.push_screen(ChoosePhotosScreen(title, sheet.path, photos_at(screen.case, use), typed), take)
+    screen.ask(ChoosePhotosScreen(title, sheet.path, photos_at(screen.case, use), typed), take)
 
 
 def put_photos(screen: FieldScreen, use: Use, files: tuple[str, ...]) -> None:

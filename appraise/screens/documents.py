@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on, work
@@ -13,9 +12,11 @@ from textual.message import Message
 from textual.widgets import Button, Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from appraise.commands import EVERYWHERE
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Unreadable
 from appraise.report.written import PAPERS, Sheet
-from appraise.screens.queued_screen import Asking
+from appraise.screens.base_screen import DialogScreen
 from appraise.services.documents import FORMS, Outcome, default_stem, export_documents, item_for, kinds_of
 from appraise.services.refused import InputError
 from appraise.store.characters import error_text
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from textual.binding import BindingType
 
     from appraise.report.kinds import ReportKind
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
 
 _PAPER_NAMES = {"a4": "A4", "letter": "Letter"}
 
@@ -39,9 +40,10 @@ def _id(ending: str) -> str:
     return f"as-{ending[1:]}"
 
 
-class DocumentsScreen(Asking[None]):
+class DocumentsScreen(DialogScreen[None]):
     """Asks what to write and writes it; stays, so that another can follow."""
 
+    SCOPE = EVERYWHERE
     CSS_PATH = "documents.tcss"
     AUTO_FOCUS = "#kinds"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -56,7 +58,7 @@ class DocumentsScreen(Asking[None]):
         outcomes: Sequence[Outcome]
         refused: str = ""
 
-    def __init__(self, worksheet: Worksheet, kind: ReportKind | None = None) -> None:
+    def __init__(self, worksheet: CaseSession, kind: ReportKind | None = None) -> None:
         """Ask.
 
         Args:

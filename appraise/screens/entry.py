@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual.binding import Binding
 from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Input, Static, TextArea
 
-from appraise.screens.queued_screen import Asking
+from appraise.screens.ask import ask_which
+from appraise.screens.base_screen import DialogScreen
 from appraise.services.refused import InputError
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.long_text import LongText
@@ -21,8 +22,10 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.binding import BindingType
 
+Entered = TypeVar("Entered")
 
-class EntryScreen(Asking[tuple[object] | None]):
+
+class EntryScreen(DialogScreen[tuple[Entered] | None]):
     """Asks for one line. Dismisses with the parsed value in a tuple, or None when left."""
 
     CSS_PATH = "entry.tcss"
@@ -34,7 +37,7 @@ class EntryScreen(Asking[tuple[object] | None]):
     def __init__(
         self,
         label: str,
-        parse: Callable[[str], object],
+        parse: Callable[[str], Entered],
         *,
         text: str = "",
         typed: str = "",
@@ -123,7 +126,8 @@ class EntryScreen(Asking[tuple[object] | None]):
 
     def ask_unfinished(self) -> None:
         """Ask what becomes of what was written."""
-        self.ask_which(
+        ask_which(
+            self.app,
             "What you wrote is not taken yet.",
             take=("Take it", lambda: self._take(self._written())),
             drop=("Drop it", lambda: self.dismiss(None)),
@@ -131,7 +135,7 @@ class EntryScreen(Asking[tuple[object] | None]):
         )
 
 
-class LongEntryScreen(EntryScreen):
+class LongEntryScreen(EntryScreen[Entered]):
     """The same for a text of several lines."""
 
     def compose(self) -> ComposeResult:

@@ -5,6 +5,9 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+from appraise.screens.choose import ChooseScreen, ChooseSeveralScreen
+from appraise.screens.choose_photos import choose_photos
+from appraise.screens.entry import EntryScreen, LongEntryScreen
 from appraise.services.fields import Accepts, as_typed, get, unit_of
 
 if TYPE_CHECKING:
@@ -21,28 +24,16 @@ def enter_field(screen: FieldScreen, field: Field, typed: str, line: int) -> Non
         typed: The first letter typed already.
         line: Line of the screen the field stands on.
     """
-    from appraise.screens.choose import ChooseScreen, ChooseSeveralScreen
-    from appraise.screens.choose_photos import choose_photos
-    from appraise.screens.entry import EntryScreen, LongEntryScreen
-
     case, tables = screen.case, screen.worksheet.tables
     what = field.label.strip()
 
-    def put(value: object) -> None:
-        screen.put(field.path, value, what.lower())
+    def take_line(entry: tuple[object]) -> None:
+        screen.put(field.path, entry[0], what.lower())
         screen.show_case()
         screen.move_on(field)
 
-    def take_line(entry: tuple[object] | None) -> None:
-        if entry is not None:
-            put(entry[0])
-
-    def take_choice(key: str | None) -> None:
-        if key is not None and screen.put_text(field, key):
-            screen.move_on(field)
-
-    def take_several(keys: tuple[str, ...] | None) -> None:
-        if keys is not None and screen.put_text(field, ", ".join(keys)):
+    def take_choice(*keys: str) -> None:
+        if screen.put_text(field, ", ".join(keys)):
             screen.move_on(field)
 
     now, unit = get(case, field.path), unit_of(field, case)
@@ -51,12 +42,12 @@ def enter_field(screen: FieldScreen, field: Field, typed: str, line: int) -> Non
     elif field.accepts is Accepts.CHOICE and field.choices is not None:
         choices = field.choices(case, tables)
         choices = choices if field.required else (("", "not stated"), *choices)
-        screen.app.push_screen(ChooseScreen(what, choices, now=as_typed(field, case), typed=typed), take_choice)
+        screen.ask(ChooseScreen(what, choices, now=as_typed(field, case), typed=typed), take_choice)
     elif field.accepts is Accepts.SEVERAL and field.choices is not None:
-        screen.app.push_screen(ChooseSeveralScreen(what, field.choices(case, tables), now), take_several)
+        screen.ask(ChooseSeveralScreen(what, field.choices(case, tables), now), lambda keys: take_choice(*keys))
     else:
         entry = LongEntryScreen if field.accepts is Accepts.LONG else EntryScreen
-        screen.app.push_screen(
+        screen.ask(
             entry(
                 f"{what}{f' [{unit}]' if unit else ''}",
                 partial(screen.parse, field),

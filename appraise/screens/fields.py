@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any
 
 from textual import on
 from textual.widgets import Static
 
-from appraise.commands import RECORD, bindings
+from appraise.commands import RECORD
+from appraise.screens.ask import ask_which
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.field_entry import enter_field
 from appraise.services.fields import get, parse, replace_at
@@ -24,12 +25,11 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from textual.app import ComposeResult
-    from textual.binding import BindingType
 
     from appraise.model.case import Case
+    from appraise.services.case_session import CaseSession
     from appraise.services.fields import Field, Path
     from appraise.services.record_lists import Records
-    from appraise.services.worksheet import Worksheet
 
 
 PHOTOS = "photos"
@@ -41,8 +41,16 @@ class FieldScreen(CaseScreen):
 
     CSS_PATH = "fields.tcss"
     AUTO_FOCUS = "#fields"
-    start = ""
-    """Key of the row to begin at; empty: the first."""
+
+    def __init__(self, worksheet: CaseSession, start: str = "") -> None:
+        """Open the fields.
+
+        Args:
+            worksheet: The case.
+            start: Key of the row to begin at; empty: the first.
+        """
+        super().__init__(worksheet)
+        self._start = start
 
     def compose(self) -> ComposeResult:
         """The rows."""
@@ -54,8 +62,8 @@ class FieldScreen(CaseScreen):
     def on_mount(self) -> None:
         """Show the rows."""
         self.show_case()
-        if self.start:
-            self.query_one(FieldRows).go(self.start)
+        if self._start:
+            self.query_one(FieldRows).go(self._start)
 
     def field_rows(self) -> Sequence[FieldRow]:
         """Return the rows to show."""
@@ -155,9 +163,9 @@ class FieldScreen(CaseScreen):
 class RecordScreen(FieldScreen):
     """One record of a list: a renewal, a remark, a comparable, an adjustment."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(RECORD)]
+    SCOPE = RECORD
 
-    def __init__(self, worksheet: Worksheet, records: Records, at: int, blank: object = None) -> None:
+    def __init__(self, worksheet: CaseSession, records: Records, at: int, blank: object = None) -> None:
         """Open a record.
 
         Args:
@@ -261,7 +269,8 @@ class RecordScreen(FieldScreen):
     def ask_unfinished(self) -> None:
         """Ask what becomes of a new record that is incomplete."""
         lacking = ", ".join(self._records.lacking(self._record)).lower()
-        self.ask_which(
+        ask_which(
+            self.app,
             f"The {self._records.one} is not kept yet: it lacks {lacking}.",
             stay=("Fill it in", None),
             drop=("Drop it", lambda: self.dismiss(None)),
@@ -275,7 +284,7 @@ class RecordScreen(FieldScreen):
             super().show_case()
 
 
-class RecordsBase(FieldScreen):
+class RecordListScreen(FieldScreen):
     """A list of fields in which lists of records can be added to."""
 
     def records_of(self, row: FieldRow | None) -> Records | None:

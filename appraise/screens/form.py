@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Button, Input, Static
 
-from appraise.screens.queued_screen import Asking
+from appraise.model.lazy_dataclass import dataclass
+from appraise.screens.base_screen import DialogScreen
 from appraise.services.refused import InputError
 from appraise.widgets.plain import harmless, piece
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class FormLine:
     """One line of a form."""
 
     key: str
@@ -34,7 +34,7 @@ class Asked:
     """Turns the text into the value, or raises Refused."""
 
 
-class FormScreen(Asking[dict[str, object] | None]):
+class FormScreen(DialogScreen[dict[str, Any] | None]):
     """Asks for several lines. Dismisses with the parsed values by key, or None when left."""
 
     CSS_PATH = "form.tcss"
@@ -46,7 +46,7 @@ class FormScreen(Asking[dict[str, object] | None]):
         Binding("down", "app.focus_next", "Line below", show=False),
     ]
 
-    def __init__(self, title: str, asked: Sequence[Asked], note: str = "") -> None:
+    def __init__(self, title: str, asked: Sequence[FormLine], note: str = "") -> None:
         super().__init__()
         self._title, self._asked, self._note = title, asked, note
 

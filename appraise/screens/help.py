@@ -27,7 +27,7 @@ from appraise.commands import (
     key_names,
     of_scope,
 )
-from appraise.screens.queued_screen import Asking
+from appraise.screens.base_screen import DialogScreen
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.plain import wrapped
 
@@ -40,9 +40,10 @@ _WRITING = {WALK: ENTRY_KEYS, LOOK: LOOK_KEYS, NOTES: NOTE_KEYS, NEW: NEW_KEYS, 
 """Keys that are no commands, by scope."""
 
 
-class HelpScreen(Asking[None]):
+class HelpScreen(DialogScreen[None]):
     """One page: the scope asked about first, then the others."""
 
+    SCOPE = EVERYWHERE
     CSS_PATH = "help.tcss"
     AUTO_FOCUS = "#help"
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,enter", "leave", "Close", show=False)]

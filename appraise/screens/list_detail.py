@@ -9,7 +9,7 @@ from textual.content import Content
 from textual.screen import ScreenResultType
 from textual.widgets import Static
 
-from appraise.screens.queued_screen import Standing
+from appraise.screens.base_screen import BaseScreen
 from appraise.widgets.footer import Foot
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from textual.app import ComposeResult
 
 
-class WholeBelowScreen(Standing[ScreenResultType]):
+class ListDetailScreen(BaseScreen[ScreenResultType]):
     """Keeps what is written about the row under the cursor true to the cursor and to the size."""
 
     CSS_PATH = "versions.tcss"

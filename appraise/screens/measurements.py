@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import on
 from textual.containers import Horizontal, VerticalScroll
@@ -11,9 +10,11 @@ from textual.content import Content
 from textual.message import Message
 from textual.widgets import Static
 
-from appraise.commands import INSTRUMENT, bindings
+from appraise.commands import INSTRUMENT
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import Formatter
 from appraise.screens.case_screen import CaseScreen
+from appraise.screens.entry import EntryScreen
 from appraise.services.displayed_quantities import unit_shown
 from appraise.services.instruments.tools import BESIDE_A_CASE, tool
 from appraise.services.refused import InputError
@@ -27,10 +28,9 @@ if TYPE_CHECKING:
 
     from textual import events
     from textual.app import ComposeResult
-    from textual.binding import BindingType
 
+    from appraise.services.case_session import CaseSession
     from appraise.services.instruments.inputs import Tool
-    from appraise.services.worksheet import Worksheet
 
 
 class ToolRows(RowList):
@@ -80,10 +80,10 @@ class MeasurementsScreen(CaseScreen):
 
     PLACE = "Measurements"
     CSS_PATH = "measurements.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(INSTRUMENT)]
+    SCOPE = INSTRUMENT
     AUTO_FOCUS = "#instruments"
 
-    def __init__(self, worksheet: Worksheet, name: str = "") -> None:
+    def __init__(self, worksheet: CaseSession, name: str = "") -> None:
         """Open the measurements of a case at one tool, by its key; empty: the first."""
         super().__init__(worksheet)
         self._first = name or BESIDE_A_CASE[0]
@@ -169,25 +169,22 @@ class MeasurementsScreen(CaseScreen):
         if asked is None:
             self._go_to_check(one)
             return
-        from appraise.screens.entry import EntryScreen
 
-        def parse(text: str) -> object:
+        def parse(text: str) -> str:
             trial = {**self._typed[one.key], asked.key: text.strip()}
             if text.strip():
                 one.answered(self.worksheet.case, self.worksheet.tables, trial)
             return text.strip()
 
-        def take(entry: tuple[object] | None) -> None:
-            if entry is not None:
-                self._typed[one.key][asked.key] = asked.meant(str(entry[0]), self._units)
-                rows.rebuild(keep=f"{one.key}.{asked.key}")
-                self._show_answer()
+        def take(entry: tuple[str]) -> None:
+            self._typed[one.key][asked.key] = asked.meant(*entry, self._units)
+            rows.rebuild(keep=f"{one.key}.{asked.key}")
+            self._show_answer()
 
         now, unit = self._typed[one.key][asked.key], unit_shown(asked.unit, self._units)
         title = f"{one.label}: {asked.label}{f' [{unit}]' if unit else ''}"
         hints = (asked.hint_in(self._units),)
-        entry = EntryScreen(title, parse, text=now, typed=typed, hints=hints, line=rows.line_of_cursor())
-        self.app.push_screen(entry, take)
+        self.ask(EntryScreen(title, parse, text=now, typed=typed, hints=hints, line=rows.line_of_cursor()), take)
 
     def _go_to_check(self, one: Tool) -> None:
         sheet = self.worksheet
@@ -196,6 +193,4 @@ class MeasurementsScreen(CaseScreen):
         if check is None:
             self.say("This instrument takes nothing from a single check")
             return
-        from appraise.screens.readings import ReadingsScreen
-
-        self.app.push_screen(ReadingsScreen(sheet, check), lambda _: self.show_case())
+        self.open_screen("readings", sheet, check, then=lambda _: self.show_case())

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any
 
 from textual import on
 from textual.content import Content
 from textual.widgets import Static
 
-from appraise.commands import MERGE, bindings
+from appraise.commands import MERGE
 from appraise.model.case import Case
-from appraise.screens.list_detail import WholeBelowScreen
+from appraise.screens.list_detail import ListDetailScreen
 from appraise.services.field_names import field_name, value_at
 from appraise.services.merging import Difference, Merging, Side
 from appraise.widgets.plain import wrapped
@@ -19,7 +19,6 @@ from appraise.widgets.version_rows import VersionRow, VersionRows
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
-    from textual.binding import BindingType
 
     from appraise.tables.rows import Tables
 
@@ -27,10 +26,10 @@ _SIDES = {"left": Side.MINE, "right": Side.THEIRS}
 _PLACES = {side: place for place, side in _SIDES.items()}
 
 
-class MergeScreen(WholeBelowScreen[Case | None]):
+class MergeScreen(ListDetailScreen[Case | None]):
     """Dismisses with the merged case, or None when left: nothing has been changed then."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(MERGE)]
+    SCOPE = MERGE
     AUTO_FOCUS = "#versions"
 
     def __init__(self, name: str, merging: Merging, tables: Tables) -> None:

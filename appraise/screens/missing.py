@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 from textual import on
 from textual.content import Content
 
-from appraise.commands import MISSING, bindings
+from appraise.commands import MISSING
 from appraise.screens.case_screen import CaseScreen
 from appraise.services.hand_over import missing
 from appraise.widgets.footer import Foot
@@ -20,10 +20,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from textual.app import ComposeResult
-    from textual.binding import BindingType
 
+    from appraise.services.case_session import CaseSession
     from appraise.services.hand_over import Missing
-    from appraise.services.worksheet import Worksheet
 
 _NONE = "Nothing is missing: every first check is made, what a report needs is stated, each defect has its photo."
 
@@ -76,10 +75,10 @@ class MissingScreen(CaseScreen):
 
     PLACE = "What is missing"
     CSS_PATH = "missing.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(MISSING)]
+    SCOPE = MISSING
     AUTO_FOCUS = "#missing"
 
-    def __init__(self, worksheet: Worksheet, go: Callable[[str, str], None]) -> None:
+    def __init__(self, worksheet: CaseSession, go: Callable[[str, str], None]) -> None:
         """Make the list.
 
         Args:
@@ -111,8 +110,6 @@ class MissingScreen(CaseScreen):
 
     def action_go_there(self) -> None:
         """Go to the row where what is under the cursor is entered."""
-        from appraise.screens.particulars import ParticularsScreen
-
         one = self.query_one(MissingRows).current
         if one is None:
             return
@@ -120,6 +117,4 @@ class MissingScreen(CaseScreen):
             self.dismiss(None)
             self._go(one.station, one.row)
             return
-        screen = ParticularsScreen(self.worksheet)
-        screen.start = one.row
-        self.app.push_screen(screen)
+        self.open_screen("particulars", self.worksheet, one.row)

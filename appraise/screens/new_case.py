@@ -11,9 +11,10 @@ from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Button, Input, Static
 
+from appraise.commands import NEW
 from appraise.model.case import Assignment, Case, Identity, Kind
 from appraise.model.problem import Unreadable
-from appraise.screens.queued_screen import Asking
+from appraise.screens.base_screen import DialogScreen
 from appraise.services.fields import as_typed, get, parse
 from appraise.services.new_file import assignment_begun, with_terms, write_new
 from appraise.services.particulars import SECTIONS
@@ -88,9 +89,10 @@ class TermsButton(Button):
         self.label = f"‹ {_TERMS[self.taken].format(file=self.file)} ›"
 
 
-class NewCaseScreen(Asking[Path | None]):
+class NewCaseScreen(DialogScreen[Path | None]):
     """Asks for the identity; dismisses with the worksheet of the file it wrote."""
 
+    SCOPE = NEW
     CSS_PATH = "new_case.tcss"
     AUTO_FOCUS = "#kind"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -139,9 +141,13 @@ class NewCaseScreen(Asking[Path | None]):
 
     def on_mount(self) -> None:
         """Look for the last case."""
+        from appraise.services.case_folder import case_files
         from appraise.services.new_file import last_case
 
-        found = last_case(self._folder, self._tables)
+        try:
+            found = last_case(case_files(self._folder), self._tables)
+        except OSError:
+            found = None
         if found is None:
             return
         path, self._last = found

@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from appraise.messages import Messages
+from appraise.screens.ask import ask_which
+from appraise.screens.walk import WalkScreen
 from appraise.services.opening import Opened, open_sheet
 
 if TYPE_CHECKING:
@@ -12,10 +14,11 @@ if TYPE_CHECKING:
 
     from textual.app import App
 
-    from appraise.services.worksheet import Worksheet
+    from appraise.screens.case_screen import CaseScreen
+    from appraise.services.case_session import CaseSession
 
 
-def walk_into(app: App[Any], opened: Opened | Worksheet, back: Callable[[None], None] | None = None) -> None:
+def walk_into(app: App[Any], opened: Opened | CaseSession, back: Callable[[None], None] | None = None) -> None:
     """Open the walk on a case.
 
     Args:
@@ -23,8 +26,6 @@ def walk_into(app: App[Any], opened: Opened | Worksheet, back: Callable[[None], 
         opened: From `open_sheet`, or a worksheet in memory.
         back: What follows when the walk is left; none: nothing.
     """
-    from appraise.screens.walk import WalkScreen
-
     sheet, said = (opened.worksheet, opened.said) if isinstance(opened, Opened) else (opened, ())
 
     def tell(why: str) -> None:
@@ -44,34 +45,28 @@ def walk_into(app: App[Any], opened: Opened | Worksheet, back: Callable[[None], 
     if not isinstance(opened, Opened):
         return
     if opened.unsaved is not None:
-        from appraise.screens.save_actions import ask_recovery
-
-        ask_recovery(screen, opened.unsaved)
+        screen.ask_recovery(opened.unsaved)
     elif opened.held is not None and opened.held.doubtful:
         _ask_doubtful(app, screen, opened, back)
 
 
 def _ask_doubtful(
     app: App[Any],
-    screen: Any,  # noqa: ANN401 - the walk, imported late
+    screen: CaseScreen,
     opened: Opened,
     back: Callable[[None], None] | None,
 ) -> None:
-    from appraise.screens.ask import AskScreen
-
     sheet = opened.worksheet
 
-    def take(answer: str | None) -> None:
-        if answer == "take":
-            screen.dismiss(None)
-            walk_into(app, open_sheet(sheet.path, sheet.tables, doubtful=True), back)
+    def take() -> None:
+        screen.dismiss(None)
+        walk_into(app, open_sheet(sheet.path, sheet.tables, doubtful=True), back)
 
     held = "" if opened.held is None else str(opened.held.by)
-    app.push_screen(
-        AskScreen(
-            f"{sheet.path.name} is held by {held}. That machine cannot be reached, and nothing has been written "
-            "from there for half a day or more. Take it over only if nobody is working there.",
-            (("stay", "Read only"), ("take", "Take it over")),
-        ),
-        take,
+    ask_which(
+        app,
+        f"{sheet.path.name} is held by {held}. That machine cannot be reached, and nothing has been written "
+        "from there for half a day or more. Take it over only if nobody is working there.",
+        stay=("Read only", None),
+        take=("Take it over", take),
     )

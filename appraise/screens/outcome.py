@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.message import Message
 
-from appraise.commands import OUTCOME, bindings
+from appraise.commands import OUTCOME
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Unreadable
 from appraise.screens.case_screen import CaseScreen
 from appraise.services.refused import InputError
@@ -18,7 +18,6 @@ from appraise.widgets.title_bar import TitleBar
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
-    from textual.binding import BindingType
 
     from appraise.model.case import Case
     from appraise.report.loss.compared import Compared
@@ -29,7 +28,7 @@ class OutcomeScreen(CaseScreen):
 
     PLACE = "What the move did"
     CSS_PATH = "outcome.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(OUTCOME)]
+    SCOPE = OUTCOME
     AUTO_FOCUS = "#outcome"
 
     @dataclass
@@ -90,6 +89,5 @@ class OutcomeScreen(CaseScreen):
     def action_documents(self) -> None:
         """Hand the dossier over."""
         from appraise.report.kinds import ReportKind
-        from appraise.screens.documents import DocumentsScreen
 
-        self.app.push_screen(DocumentsScreen(self.worksheet, ReportKind.LOSS))
+        self.open_screen("documents", self.worksheet, ReportKind.LOSS)

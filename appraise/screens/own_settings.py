@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar, Protocol, cast
+from typing import TYPE_CHECKING
 
 from textual import events, on
 from textual.content import Content
 from textual.message import Message
 
-from appraise.commands import SETTINGS as SCOPE
-from appraise.commands import bindings
+from appraise import commands
 from appraise.model.problem import Unreadable
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
-from appraise.screens.list_detail import WholeBelowScreen
+from appraise.screens.list_detail import ListDetailScreen
 from appraise.services.fields import NOTHING
 from appraise.services.refused import InputError, quoted
 from appraise.store.own_settings import HEADINGS, SETTINGS, OwnSettings, settings_file, write_setting
@@ -26,15 +25,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from textual.app import ComposeResult
-    from textual.binding import BindingType
 
     from appraise.store.own_settings import Setting
-
-
-class _Holder(Protocol):
-    """The application: what holds now is with it."""
-
-    settings: OwnSettings
 
 
 _YES_NO = {True: "yes", False: "no"}
@@ -101,10 +93,10 @@ def _said(setting: Setting, value: bool | str) -> str:
     return plain(dict(setting.about.choices).get(value, value)) or NOTHING
 
 
-class SettingsScreen(WholeBelowScreen[None]):
+class SettingsScreen(ListDetailScreen[None]):
     """The settings, and what the one under the cursor does."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(SCOPE)]
+    SCOPE = commands.SETTINGS
     AUTO_FOCUS = "#settings"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
 
@@ -148,28 +140,20 @@ class SettingsScreen(WholeBelowScreen[None]):
         if isinstance(now, bool):
             self._put(setting, value=not now)
         elif about.choices:
-
-            def choose(key: str | None) -> None:
-                if key is not None:
-                    self._put(setting, value=key)
-
-            self.app.push_screen(ChooseScreen(about.label, about.choices, now=now, typed=typed), choose)
+            dialog = ChooseScreen(about.label, about.choices, now=now, typed=typed)
+            self.ask(dialog, lambda key: self._put(setting, value=key))
         else:
 
-            def parse(text: str) -> object:
+            def parse(text: str) -> bool | str:
                 try:
                     return setting.taken(text)
                 except NotTaken as refused:
                     mend = f"; {refused.mend}" if refused.mend else ""
                     raise InputError(f"found {quoted(text)}, expected {refused.expected}{mend}") from None
 
-            def take(entry: tuple[object] | None) -> None:
-                if entry is not None:
-                    self._put(setting, value=str(entry[0]))
-
             line = rows.line_of_cursor()
             entry = EntryScreen(about.label, parse, text=now, typed=typed, hints=(about.help,), line=line)
-            self.app.push_screen(entry, take)
+            self.ask(entry, lambda entered: self._put(setting, value=entered[0]))
 
     def action_default_setting(self) -> None:
         """Put the setting under the cursor back to what holds where the file says nothing."""
@@ -179,15 +163,12 @@ class SettingsScreen(WholeBelowScreen[None]):
 
     def _put(self, setting: Setting, *, value: bool | str) -> None:
         try:
-            cast("_Holder", self.app).settings = write_setting(settings_file(), setting, value)
+            self.application.settings = write_setting(settings_file(), setting, value)
         except RuntimeError:
-            self._refuse("there is no home folder to keep settings in; APPRAISE_SETTINGS names a file")
+            self.say("there is no home folder to keep settings in; APPRAISE_SETTINGS names a file", wrong=True)
         except Unreadable as error:
-            self._refuse(str(error.problems[0]))
+            self.say(str(error.problems[0]), wrong=True)
         self._show()
-
-    def _refuse(self, words: str) -> None:
-        self.notify(words, severity="error", timeout=6, markup=False)
 
     def action_back(self) -> None:
         """Close the settings."""

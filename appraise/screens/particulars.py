@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
-from appraise.commands import FORM, bindings
-from appraise.screens.fields import RecordsBase
+from appraise.commands import FORM
+from appraise.screens.fields import RecordListScreen
 from appraise.services.particulars import SECTIONS
 from appraise.services.record_lists import CLAIM_RECORDS, RECORDS
 from appraise.widgets.field_rows import FieldRow
@@ -13,18 +13,16 @@ from appraise.widgets.field_rows import FieldRow
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from textual.binding import BindingType
-
 
 MOVE = "move"
 """Key of the row that leads to what there is to do before a move and after it."""
 
 
-class ParticularsScreen(RecordsBase):
+class ParticularsScreen(RecordListScreen):
     """Instrument, assignment, circumstances, market, costs, and the lists that belong to the case."""
 
     PLACE = "Particulars"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(FORM)]
+    SCOPE = FORM
 
     def field_rows(self) -> Sequence[FieldRow]:
         """Return every field and record."""

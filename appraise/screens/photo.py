@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual.content import Content
 from textual.widgets import Static
 
-from appraise.commands import PHOTO, bindings
+from appraise.commands import PHOTO
 from appraise.model.photo_mark import FORM
 from appraise.screens.case_screen import CaseScreen
+from appraise.screens.entry import EntryScreen
 from appraise.services.photo_told import told
 from appraise.services.photo_use import shown_by, standing_of
 from appraise.services.refused import InputError, quoted
@@ -25,9 +26,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from textual.app import ComposeResult
-    from textual.binding import BindingType
 
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
 
 
 class PhotoScreen(CaseScreen):
@@ -35,9 +35,9 @@ class PhotoScreen(CaseScreen):
 
     PLACE = "Photo"
     CSS_PATH = "photo.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(PHOTO)]
+    SCOPE = PHOTO
 
-    def __init__(self, worksheet: Worksheet, files: Sequence[str], at: int) -> None:
+    def __init__(self, worksheet: CaseSession, files: Sequence[str], at: int) -> None:
         """Open a photo.
 
         Args:
@@ -97,8 +97,6 @@ class PhotoScreen(CaseScreen):
         self._ask("mark", "Arrow or circle", _mark, hint)
 
     def _ask(self, field: str, label: str, parse: Callable[[str], object], hint: str = "") -> None:
-        from appraise.screens.entry import EntryScreen
-
         sheet, file = self.worksheet, self._file
         at = next((at for at, photo in enumerate(sheet.case.photos) if photo.file == file), None)
         if at is None:
@@ -107,13 +105,12 @@ class PhotoScreen(CaseScreen):
         if not self.may_write():
             return
 
-        def take(entry: tuple[object] | None) -> None:
-            if entry is not None:
-                sheet.put(("photos", at, field), entry[0], field)
-                self.show_case()
+        def take(entry: tuple[object]) -> None:
+            sheet.put(("photos", at, field), entry[0], field)
+            self.show_case()
 
         now, line = getattr(sheet.case.photos[at], field), self.app.size.height - 9
-        self.app.push_screen(EntryScreen(label, parse, text=now, hints=(hint,), line=line), take)
+        self.ask(EntryScreen(label, parse, text=now, hints=(hint,), line=line), take)
 
 
 def _mark(text: str) -> object:

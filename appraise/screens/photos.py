@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
-from appraise.commands import PHOTOS, bindings
+from appraise.commands import PHOTOS
 from appraise.screens.choose_photos import choose_photos, put_photos
 from appraise.screens.fields import FieldScreen
 from appraise.services.photo_use import WHOLE, Use, photos_at, standing_of, unused
@@ -14,18 +14,16 @@ from appraise.widgets.field_rows import FieldRow
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from textual.binding import BindingType
-
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
 
 
 class PhotosScreen(FieldScreen):
     """One list of photos by what they show."""
 
     PLACE = "Photos"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(PHOTOS)]
+    SCOPE = PHOTOS
 
-    def __init__(self, worksheet: Worksheet, check: str = "") -> None:
+    def __init__(self, worksheet: CaseSession, check: str = "") -> None:
         """Open the photos.
 
         Args:
@@ -108,10 +106,8 @@ class PhotosScreen(FieldScreen):
             if use is not None:
                 self.action_add_photos()
             return
-        from appraise.screens.photo import PhotoScreen
-
         files = list(dict.fromkeys(each for _, each in self._rows.values() if each))
-        self.app.push_screen(PhotoScreen(self.worksheet, files, files.index(file)))
+        self.open_screen("photo", self.worksheet, files, files.index(file))
 
     def action_add_photos(self) -> None:
         """Choose photos of what the row under the cursor is about; on one used nowhere: of the check, or the whole."""

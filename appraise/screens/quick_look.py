@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import on
 
-from appraise.commands import LOOK, bindings
-from appraise.screens.revaluing import Revaluing
+from appraise.commands import LOOK
+from appraise.screens.revaluing import RevaluingScreen
 from appraise.services.quick_look import look_rows, open_parts
 from appraise.widgets.footer import Foot
 from appraise.widgets.look_rows import DONE, LookRows
@@ -16,15 +16,14 @@ from appraise.widgets.value_band import ValueBand
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
-    from textual.binding import BindingType
 
 
-class QuickLookScreen(Revaluing):
+class QuickLookScreen(RevaluingScreen):
     """Every part on one list, the range above."""
 
     PLACE = "Quick look"
     CSS_PATH = "quick_look.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(LOOK)]
+    SCOPE = LOOK
     AUTO_FOCUS = "#look"
 
     def compose(self) -> ComposeResult:
@@ -75,6 +74,4 @@ class QuickLookScreen(Revaluing):
 
     def action_result(self) -> None:
         """Open the result."""
-        from appraise.screens.result import ResultScreen
-
-        self.app.push_screen(ResultScreen(self.worksheet))
+        self.open_screen("result", self.worksheet)

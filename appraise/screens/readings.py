@@ -11,8 +11,11 @@ from textual.containers import Container, Vertical
 from textual.content import Content
 from textual.widgets import Input, Static
 
+from appraise.commands import NOTES
 from appraise.model.problem import Unreadable
-from appraise.screens.queued_screen import Asking
+from appraise.screens.ask import ask_which
+from appraise.screens.base_screen import DialogScreen
+from appraise.screens.entry import EntryScreen
 from appraise.services.displayed_quantities import as_shown, span, unit_shown
 from appraise.services.keybed_view import note_label, sections, strip_band, strip_marks, summary, unusual
 from appraise.services.note_lines import column_of, line_typed, lines_typed
@@ -35,13 +38,14 @@ if TYPE_CHECKING:
     from textual.binding import BindingType
 
     from appraise.model.case import Reading
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
     from appraise.tables.rows import Check
 
 
-class ReadingsScreen(Asking[None]):
+class ReadingsScreen(DialogScreen[None]):
     """Takes "40 7.4" after "A4 7.4" after "7.4", as fast as they are read out."""
 
+    SCOPE = NOTES
     CSS_PATH = "readings.tcss"
     AUTO_FOCUS = "Input"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
@@ -64,7 +68,7 @@ class ReadingsScreen(Asking[None]):
     | ctrl+z, ctrl+y | Take back what was written here, make it again |
     """
 
-    def __init__(self, worksheet: Worksheet, check: Check, typed: str = "") -> None:
+    def __init__(self, worksheet: CaseSession, check: Check, typed: str = "") -> None:
         super().__init__()
         self._sheet, self._check, self._typed = worksheet, check, typed
         self._compass = worksheet.case.identity.compass
@@ -167,23 +171,18 @@ class ReadingsScreen(Asking[None]):
         """Ask for a file of notes and values, and read it."""
         from pathlib import Path
 
-        from appraise.screens.entry import EntryScreen
-
-        def parse(text: str) -> object:
+        def parse(text: str) -> Path:
             path = Path(text.strip()).expanduser()
             if not text.strip() or not path.is_file():
                 raise InputError(f"found {quoted(text)}, expected a file that is there")
             return path
 
-        def take(entry: tuple[object] | None) -> None:
-            if entry is not None and isinstance(entry[0], Path):
-                self._take_file(entry[0])
-
         hints = ["A column of values, or columns headed note and value; comma, semicolon or tab between them."]
         unit = unit_shown(self._check.unit, self._units)
         if unit:
             hints.append(f"A number without a unit, in its cell or heading, is in {unit}.")
-        self.app.push_screen(EntryScreen("File of notes and values", parse, hints=hints, line=4), take)
+        entry = EntryScreen("File of notes and values", parse, hints=hints, line=4)
+        self.ask(entry, lambda entered: self._take_file(*entered))
 
     def _take_file(self, path: Path) -> None:
         try:
@@ -323,7 +322,8 @@ class ReadingsScreen(Asking[None]):
             if self._write():
                 self.dismiss(None)
 
-        self.ask_which(
+        ask_which(
+            self.app,
             f"{self._in_the_line} is not written down yet.",
             write=("Write it down", write),
             drop=("Drop it", lambda: self.dismiss(None)),

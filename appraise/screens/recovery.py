@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any
 
 from textual.content import Content
 from textual.widgets import Static
 
-from appraise.commands import RECOVERY, bindings
-from appraise.screens.list_detail import WholeBelowScreen
+from appraise.commands import RECOVERY
+from appraise.screens.list_detail import ListDetailScreen
 from appraise.services.field_names import field_name, value_at
 from appraise.services.merging import Difference, Merging
 from appraise.widgets.plain import wrapped
@@ -17,19 +17,18 @@ from appraise.widgets.version_rows import VersionRow, VersionRows
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
-    from textual.binding import BindingType
 
+    from appraise.services.case_session import CaseSession
     from appraise.services.opening import Unsaved
-    from appraise.services.worksheet import Worksheet
 
 
-class RecoveryScreen(WholeBelowScreen[str | None]):
+class RecoveryScreen(ListDetailScreen[str | None]):
     """Dismisses with "recover", "set-aside", or None to decide another time."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(RECOVERY)]
+    SCOPE = RECOVERY
     AUTO_FOCUS = "#versions"
 
-    def __init__(self, worksheet: Worksheet, unsaved: Unsaved) -> None:
+    def __init__(self, worksheet: CaseSession, unsaved: Unsaved) -> None:
         super().__init__()
         self._sheet, self._unsaved = worksheet, unsaved
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
-from appraise.commands import FORM, bindings
+from appraise.commands import FORM
 from appraise.model.case import Remark
-from appraise.screens.fields import RecordsBase, RecordScreen
+from appraise.screens.choose import ChooseScreen
+from appraise.screens.fields import RecordListScreen, RecordScreen
 from appraise.services.record_lists import REMARKS
 from appraise.widgets.field_rows import FieldRow
 from appraise.widgets.plain import NO_BREAK
@@ -15,10 +16,8 @@ from appraise.widgets.plain import NO_BREAK
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from textual.binding import BindingType
-
+    from appraise.services.case_session import CaseSession
     from appraise.services.record_lists import Records
-    from appraise.services.worksheet import Worksheet
 
 EARLIER = "earlier."
 """How the rows of earlier remarks are called, their number behind."""
@@ -32,13 +31,13 @@ BECAME = (
 """What may have become of an earlier remark."""
 
 
-class RemarksScreen(RecordsBase):
+class RemarksScreen(RecordListScreen):
     """The remarks alone."""
 
     PLACE = "Defects"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(FORM)]
+    SCOPE = FORM
 
-    def __init__(self, worksheet: Worksheet, place: str = "") -> None:
+    def __init__(self, worksheet: CaseSession, place: str = "") -> None:
         """Open the remarks.
 
         Args:
@@ -86,16 +85,11 @@ class RemarksScreen(RecordsBase):
         if number is None or arrival is None:
             super().action_edit(typed)
             return
-        from appraise.screens.choose import ChooseScreen
-
         became = arrival.became(self.worksheet.case, number)
 
-        def take(key: str | None) -> None:
-            if key is not None:
-                self._tick(number, key)
-
         title = REMARKS.title_of(arrival.before.remarks[number - 1], self.worksheet.tables)
-        self.app.push_screen(ChooseScreen(title, BECAME, now="?" if became is None else became.value), take)
+        dialog = ChooseScreen(title, BECAME, now="?" if became is None else became.value)
+        self.ask(dialog, lambda key: self._tick(number, key))
 
     def _tick(self, number: int, key: str) -> None:
         from appraise.model.loss import RemarkClass

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any
 
 from textual import work
 
-from appraise.commands import RESULT, bindings
+from appraise.commands import RESULT
 from appraise.screens.figures import FiguresScreen
+from appraise.screens.form import FormLine, FormScreen
 from appraise.widgets.result_rows import ResultRows
 
 if TYPE_CHECKING:
     from datetime import date
-
-    from textual.binding import BindingType
 
 
 class ResultScreen(FiguresScreen):
@@ -21,7 +20,7 @@ class ResultScreen(FiguresScreen):
 
     PLACE = "Result"
     CSS_PATH = "result.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(RESULT)]
+    SCOPE = RESULT
     AUTO_FOCUS = "#result"
 
     def list_of_figures(self) -> ResultRows:
@@ -42,19 +41,14 @@ class ResultScreen(FiguresScreen):
 
     def action_charts(self) -> None:
         """Open the charts."""
-        from appraise.screens.charts import ChartsScreen
-
-        self.app.push_screen(ChartsScreen(self.worksheet))
+        self.open_screen("charts", self.worksheet)
 
     def action_sales_book(self) -> None:
         """Open the book of sales."""
-        from appraise.screens.sales_book import SalesBookScreen
-
-        self.app.push_screen(SalesBookScreen(self.worksheet.tables))
+        self.open_screen("sales_book", self.worksheet.tables)
 
     def action_sold(self) -> None:
         """Ask what the instrument was sold for, and write it into the sales book with the valuation."""
-        from appraise.screens.form import Asked, FormScreen
         from appraise.services import candidates as said
         from appraise.services.sales import day_sold, price_sold
 
@@ -64,17 +58,16 @@ class ResultScreen(FiguresScreen):
             return
         retail = sheet.tables.bases["retail"].label
         asked = (
-            Asked("price", f"Sold for [{sheet.case.assignment.currency}]", "", "such as 11500", price_sold),
-            Asked("day", "On", "", "a day such as 2026-11-25", day_sold),
-            Asked("sale", "Kind of sale", retail, "", said.resale(sheet.tables)),
+            FormLine("price", f"Sold for [{sheet.case.assignment.currency}]", "", "such as 11500", price_sold),
+            FormLine("day", "On", "", "a day such as 2026-11-25", day_sold),
+            FormLine("sale", "Kind of sale", retail, "", said.resale(sheet.tables)),
         )
 
-        def take(found: dict[str, Any] | None) -> None:
-            if found is not None:
-                self._write_sale(found["price"], found["day"], found["sale"])
+        def take(found: dict[str, Any]) -> None:
+            self._write_sale(found["price"], found["day"], found["sale"])
 
         note = "It goes into your sales book with the valuation of this case, and stays there."
-        self.app.push_screen(FormScreen("Sold", asked, note), take)
+        self.ask(FormScreen("Sold", asked, note), take)
 
     @work(thread=True, group="sold")
     def _write_sale(self, price: float, day: date, sale: str) -> None:

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.message import Message
 
 from appraise.model.case import Case  # noqa: TC001 - a dataclass of the library's
+from appraise.model.lazy_dataclass import dataclass
 from appraise.screens.case_screen import CaseScreen
-from appraise.services.open_case import compute
+from appraise.services.case_session import compute
 from appraise.widgets.value_band import ValueBand
 
 if TYPE_CHECKING:
     from appraise.model.result import Valuation
 
 
-class Revaluing(CaseScreen):
+class RevaluingScreen(CaseScreen):
     """A screen with the range above what is written."""
 
     @dataclass

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.message import Message
 
-from appraise.commands import BOOK as SCOPE
-from appraise.commands import bindings
+from appraise import commands
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Unreadable
 from appraise.screens.entry import EntryScreen
-from appraise.screens.list_detail import WholeBelowScreen
+from appraise.screens.list_detail import ListDetailScreen
 from appraise.services.refused import InputError
 from appraise.services.sales import usual_book
 from appraise.services.sales_view import BookView, view
@@ -23,15 +22,14 @@ from appraise.widgets.title_bar import TitleBar
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
-    from textual.binding import BindingType
 
     from appraise.tables.rows import Tables
 
 
-class SalesBookScreen(WholeBelowScreen[None]):
+class SalesBookScreen(ListDetailScreen[None]):
     """The book as one list of three parts, and the row under the cursor in full."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(SCOPE)]
+    SCOPE = commands.BOOK
     AUTO_FOCUS = "#book"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
 
@@ -146,20 +144,17 @@ class SalesBookScreen(WholeBelowScreen[None]):
             self._say("These are the rows; F8 again takes them.")
             return
 
-        def parse(text: str) -> object:
+        def parse(text: str) -> Path:
             if not text.strip():
                 raise InputError("found nothing, expected a folder")
             return Path(text.strip()).expanduser()
 
-        def done(entry: tuple[object] | None) -> None:
-            if entry is not None and isinstance(entry[0], Path):
-                self._take(entry[0])
-
-        known = getattr(self.app, "own_tables", None)
+        known = self.application.own_tables
         hint = "Made where there is none. Rows of your own in it stay, and win."
         line = self.query_one(BookRows).line_of_cursor()
         text = "" if known is None else str(known)
-        self.app.push_screen(EntryScreen("Folder of tables", parse, text=text, hints=(hint,), line=line), done)
+        entry = EntryScreen("Folder of tables", parse, text=text, hints=(hint,), line=line)
+        self.ask(entry, lambda entered: self._take(*entered))
 
     def _take(self, folder: Path) -> None:
         from appraise.evidence.overlay import sales_rows

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from appraise.commands import TRAIL, bindings
+from appraise.commands import TRAIL
 from appraise.model.problem import Unreadable
-from appraise.screens.list_detail import WholeBelowScreen
+from appraise.screens.entry import EntryScreen
+from appraise.screens.list_detail import ListDetailScreen
 from appraise.services.refused import InputError
 from appraise.services.trail_view import TrailLine, trail_lines
 from appraise.store.characters import error_text
@@ -21,9 +22,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from textual.app import ComposeResult
-    from textual.binding import BindingType
 
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
     from appraise.store.trail import Trail
 
 
@@ -38,7 +38,7 @@ _HASHES = (
 class TrailRows(RowList):
     """A line a change."""
 
-    def __init__(self, sheet: Worksheet, *, id: str | None = None) -> None:
+    def __init__(self, sheet: CaseSession, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._sheet = sheet
         self._lines: Sequence[TrailLine] = ()
@@ -66,14 +66,14 @@ class TrailRows(RowList):
         )
 
 
-class TrailScreen(WholeBelowScreen[None]):
+class TrailScreen(ListDetailScreen[None]):
     """The trail, the latest first, with the line under the cursor in full."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(TRAIL)]
+    SCOPE = TRAIL
     AUTO_FOCUS = "#trail"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
 
-    def __init__(self, worksheet: Worksheet) -> None:
+    def __init__(self, worksheet: CaseSession) -> None:
         super().__init__()
         self._sheet = worksheet
         self._field: str | None = None
@@ -144,7 +144,6 @@ class TrailScreen(WholeBelowScreen[None]):
 
     def action_take_copy(self) -> None:
         """Write the version that a report froze to a file of its own."""
-        from appraise.screens.entry import EntryScreen
         from appraise.services.naming import free_path
         from appraise.services.new_file import write_version
         from appraise.services.report_audit import frozen_text
@@ -155,7 +154,7 @@ class TrailScreen(WholeBelowScreen[None]):
             self.notify("Stand on a reported line: its version of the case is in the trail", markup=False)
             return
 
-        def write(typed: str) -> object:
+        def write(typed: str) -> str:
             path = free_path(typed, self._sheet.path.parent)
             try:
                 wrong = write_version(path, text, self._sheet.tables)
@@ -163,14 +162,11 @@ class TrailScreen(WholeBelowScreen[None]):
                 raise InputError(f"{path.name}: {error_text(error)}") from None
             except Unreadable as error:
                 raise InputError(str(error.problems[0])) from None
-            return f"{path}, but its trail is not begun: {wrong}" if wrong else path
-
-        def take(entry: tuple[object] | None) -> None:
-            if entry is not None:
-                self.notify(f"Written: {entry[0]}", markup=False)
+            return f"{path}, but its trail is not begun: {wrong}" if wrong else str(path)
 
         name = f"{self._sheet.path.stem}-{line.when[:10]}.toml"
-        self.app.push_screen(EntryScreen("Write this version to", write, text=name), take)
+        entry = EntryScreen("Write this version to", write, text=name)
+        self.ask(entry, lambda entered: self.notify(f"Written: {entered[0]}", markup=False))
 
     def action_back(self) -> None:
         """Close the trail."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from contextlib import closing
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from time import monotonic
 from typing import TYPE_CHECKING, Any
 
@@ -12,7 +12,8 @@ from textual import on, work
 from textual.message import Message
 from textual.worker import get_current_worker
 
-from appraise.screens.queued_screen import Standing
+from appraise.model.lazy_dataclass import dataclass
+from appraise.screens.base_screen import BaseScreen
 from appraise.services.ordering import Ordered, temporary
 from appraise.services.ranking import ALONE, ranked
 from appraise.services.trade_in import Skipped, Terms, one
@@ -33,7 +34,7 @@ _PAUSE = 0.2
 """Shortest time between two repaints while candidates come in [s]."""
 
 
-class ValuingScreen(Standing[None]):
+class ValuingScreen(BaseScreen[None]):
     """Values the cases of a folder behind the screen; what is seen of it is for subclasses."""
 
     @dataclass
@@ -86,10 +87,6 @@ class ValuingScreen(Standing[None]):
     def show(self) -> None:
         """Show the candidates as far as they have come."""
         raise NotImplementedError
-
-    def say(self, text: str, *, wrong: bool = False) -> None:
-        """Say something in passing; the text is never markup."""
-        self.notify(text, severity="error" if wrong else "information", timeout=6 if wrong else 2.5, markup=False)
 
     def on_mount(self) -> None:
         """Begin after the first paint."""

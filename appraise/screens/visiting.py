@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from textual import on, work
 from textual.message import Message
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.screens.entry import EntryScreen
-from appraise.screens.walk_entry import WalkEntry
+from appraise.screens.walk_entry import WalkEntryScreen
 from appraise.services.refused import InputError, quoted
 from appraise.services.walk import answered
 from appraise.widgets.check_form import CheckForm
@@ -25,7 +25,7 @@ TICK: Final = 15.0
 """After which the minutes left are shown anew [s]."""
 
 
-class Visiting(WalkEntry):
+class VisitScreen(WalkEntryScreen):
     """What to look at next, worked out aside once the figures are there."""
 
     @dataclass
@@ -125,20 +125,19 @@ class Visiting(WalkEntry):
         if not self.may_write():
             return
 
-        def take(entry: tuple[object] | None) -> None:
-            if entry is not None:
-                sheet.leave_out(check.key, str(entry[0]))
-                self.show_case()
-                self._go_to_following(first=True)
+        def take(entry: tuple[str]) -> None:
+            sheet.leave_out(check.key, *entry)
+            self.show_case()
+            self._go_to_following(first=True)
 
         asked = f"{check.label}: cannot be made here, because"
         hint = "May be left empty. The reports list it."
-        self.app.push_screen(EntryScreen(asked, str.strip, hints=(hint,), line=form.line_of_cursor()), take)
+        self.ask(EntryScreen(asked, str.strip, hints=(hint,), line=form.line_of_cursor()), take)
 
     def action_visit_minutes(self) -> None:
         """Ask how many minutes are left."""
 
-        def parse(text: str) -> object:
+        def parse(text: str) -> float:
             try:
                 minutes = float(text.strip().removesuffix("min").replace(",", "."))
             except ValueError:
@@ -147,13 +146,12 @@ class Visiting(WalkEntry):
                 raise InputError(f"found {quoted(text)}, expected minutes from 1 to {LONGEST:.0f}")
             return minutes
 
-        def take(entry: tuple[object] | None) -> None:
-            if entry is not None and isinstance(entry[0], float):
-                self.worksheet.guide.set_minutes(entry[0])
-                self.show_visit()
+        def take(entry: tuple[float]) -> None:
+            self.worksheet.guide.set_minutes(*entry)
+            self.show_visit()
 
         left = f"{self.worksheet.guide.minutes:.0f}"
-        self.app.push_screen(EntryScreen("Minutes left for this visit", parse, text=left), take)
+        self.ask(EntryScreen("Minutes left for this visit", parse, text=left), take)
 
     @on(NextChecks.ComparableWanted)
     def _comparable_wanted(self) -> None:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import events, on
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
 
-from appraise.commands import WALK, bindings
+from appraise.commands import WALK
 from appraise.model.case import STATIONS
-from appraise.screens.visiting import Visiting
+from appraise.screens.visiting import VisitScreen
 from appraise.services.cautions import before_start
 from appraise.services.walk import answered, first_open, first_unfinished, form_rows, progress
 from appraise.widgets.check_detail import check_detail, component_detail
@@ -25,23 +25,22 @@ from appraise.widgets.walk_rail import WalkRail
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
-    from textual.binding import BindingType
 
     from appraise.model.result import Valuation
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
 
 
-class WalkScreen(Visiting):
+class WalkScreen(VisitScreen):
     """Rail, form, details, and the range above."""
 
     PLACE = "Walk"
     CSS_PATH = "walk.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(WALK)]
+    SCOPE = WALK
     AUTO_FOCUS = "#form"
     # Beside the details a check, its answer and its grade need so much; where there is less, the details lie below.
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (112, "-wide")]  # noqa: RUF012 - declared so by Textual
 
-    def __init__(self, worksheet: Worksheet, station: str | None = None) -> None:
+    def __init__(self, worksheet: CaseSession, station: str | None = None) -> None:
         super().__init__(worksheet)
         self.station = station or first_unfinished(worksheet.case, worksheet.tables)
         self._inspected, self._seen = worksheet.case.assignment.inspected, len(answered(worksheet.case))
@@ -185,12 +184,11 @@ class WalkScreen(Visiting):
 
     def action_before_and_after(self) -> None:
         """Open what there is to do before a move and after it; back from it the checks have the focus."""
-        from appraise.screens.arrival import ArrivalScreen
 
         def go_on(_: None) -> None:
             self.query_one(CheckForm).focus()
 
-        self.app.push_screen(ArrivalScreen(self.worksheet), go_on)
+        self.open_screen("arrival", self.worksheet, then=go_on)
 
     @property
     def check_under_cursor(self) -> str:
@@ -206,28 +204,21 @@ class WalkScreen(Visiting):
 
     def action_measurements(self) -> None:
         """Open the measurements."""
-        from appraise.screens.measurements import MeasurementsScreen
-
-        self.app.push_screen(MeasurementsScreen(self.worksheet))
+        self.open_screen("measurements", self.worksheet)
 
     def action_missing(self) -> None:
         """Open the list of what is missing."""
-        from appraise.screens.missing import MissingScreen
 
         def go(station: str, check: str) -> None:
             self.walk_to(station, check)
             self.query_one(CheckForm).focus()
 
-        self.app.push_screen(MissingScreen(self.worksheet, go))
+        self.open_screen("missing", self.worksheet, go)
 
     def action_quick_look(self) -> None:
         """Open the quick look."""
-        from appraise.screens.quick_look import QuickLookScreen
-
-        self.app.push_screen(QuickLookScreen(self.worksheet))
+        self.open_screen("quick_look", self.worksheet)
 
     def action_result(self) -> None:
         """Open the result."""
-        from appraise.screens.result import ResultScreen
-
-        self.app.push_screen(ResultScreen(self.worksheet))
+        self.open_screen("result", self.worksheet)

@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING
 
 from textual import on
 
-from appraise.screens.ask import AskScreen
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
-from appraise.screens.revaluing import Revaluing
+from appraise.screens.revaluing import RevaluingScreen
 from appraise.services.answers import value_typed
 from appraise.services.displayed_quantities import as_shown, span, unit_shown
 from appraise.services.quantity import tolerance
@@ -32,7 +31,7 @@ _WORD = re.compile(r"(?<![^\W_])[^\W\d_]{2,}(?![^\W_])")
 """A word: letters alone, two or more."""
 
 
-class WalkEntry(Revaluing):
+class WalkEntryScreen(RevaluingScreen):
     """What happens when a person writes on the form."""
 
     @on(CheckForm.Graded)
@@ -147,33 +146,29 @@ class WalkEntry(Revaluing):
     def _choose_grade(self, check: Check) -> None:
         given = grade_given(self.worksheet.case, check.key)
 
-        def take(grade: str | None) -> None:
-            if grade is not None:
-                self.worksheet.set_grade(check.key, float(grade))
-                self.show_case()
-                self.go_on()
+        def take(grade: str) -> None:
+            self.worksheet.set_grade(check.key, float(grade))
+            self.show_case()
+            self.go_on()
 
         choices = grade_choices(check, self.worksheet.tables)
         now = "" if given is None else f"{given.grade:g}"
-        self.app.push_screen(ChooseScreen(check.label, choices, now=now, show_keys=True), take)
+        self.ask(ChooseScreen(check.label, choices, now=now, show_keys=True), take)
 
     def _choose_yes_no(self, check: Check) -> None:
         readings = readings_of(self.worksheet.case, check.key)
         now = "" if not readings else "yes" if readings[-1].value is True else "no"
 
-        def take(answer: str | None) -> None:
-            if answer is not None:
-                self.worksheet.set_reading(check.key, answer == "yes")
-                self.show_case()
-                self.go_on()
+        def take(answer: str) -> None:
+            self.worksheet.set_reading(check.key, answer == "yes")
+            self.show_case()
+            self.go_on()
 
-        self.app.push_screen(ChooseScreen(check.label, (("yes", "yes"), ("no", "no")), now=now), take)
+        self.ask(ChooseScreen(check.label, (("yes", "yes"), ("no", "no")), now=now), take)
 
     def _open_entry(self, check: Check, typed: str) -> None:
         if check.per_note:
-            from appraise.screens.readings import ReadingsScreen
-
-            self.app.push_screen(ReadingsScreen(self.worksheet, check, typed), lambda _: self.show_case())
+            self.open_screen("readings", self.worksheet, check, typed, then=lambda _: self.show_case())
             return
         readings = readings_of(self.worksheet.case, check.key)
         units = self.worksheet.case.assignment.units
@@ -181,20 +176,19 @@ class WalkEntry(Revaluing):
         now = "" if not readings else str(readings[-1].value)
         place = readings[-1].place if readings else ""
 
-        def parse(text: str) -> object:
+        def parse(text: str) -> float | bool | str:
             if text.strip() == now and readings:
                 return readings[-1].value  # as it was: turned over and back it might not be
             return value_typed(text, check, units)
 
-        def take(entry: tuple[object] | None) -> None:
-            if entry is not None and isinstance(entry[0], float | str):
-                self.worksheet.set_reading(check.key, entry[0], place=place)
-                self.show_case()
-                self.go_on()
+        def take(entry: tuple[float | bool | str]) -> None:
+            self.worksheet.set_reading(check.key, *entry, place=place)
+            self.show_case()
+            self.go_on()
 
         if readings and isinstance(readings[-1].value, float):
             now = f"{as_shown(readings[-1].value, check.unit, units):g}"
-        self.app.push_screen(
+        self.ask(
             EntryScreen(
                 f"{check.label}{f' [{unit}]' if unit else ''}",
                 parse,
@@ -214,19 +208,18 @@ class WalkEntry(Revaluing):
         looked_at = not answered(sheet.case).isdisjoint(checks)
         asked = "in place of what the checks say, because" if looked_at else "for the whole part, judged by"
 
-        def parse(text: str) -> object:
+        def parse(text: str) -> str:
             if not text.strip():
                 raise InputError("a grade for the whole part needs a reason, or how it was judged")
             if not _WORD.search(text):
                 raise InputError(f"found {quoted(text)}, expected a reason in words: the report prints it")
             return text.strip()
 
-        def take(entry: tuple[object] | None) -> None:
-            if entry is not None:
-                self.worksheet.overrule(component, grade, str(entry[0]))
-                self.show_case()
+        def take(entry: tuple[str]) -> None:
+            self.worksheet.overrule(component, grade, *entry)
+            self.show_case()
 
-        self.app.push_screen(
+        self.ask(
             EntryScreen(
                 f"{label}: grade {grade:g} {asked}",
                 parse,
@@ -255,11 +248,7 @@ class WalkEntry(Revaluing):
             None if part is None else min((row.grade for row in classes), key=lambda it: abs(it - part.grade.mid))
         )
 
-        def take(grade: str | None) -> None:
-            if grade is not None:
-                self._ask_overrule(component, float(grade))
-
-        self.app.push_screen(
+        self.ask(
             ChooseScreen(
                 f"Overrule {label.lower()}",
                 [(f"{row.grade:g}", row.label) for row in classes],
@@ -267,28 +256,14 @@ class WalkEntry(Revaluing):
                 start="" if grade_now is None else f"{grade_now:g}",
                 show_keys=True,
             ),
-            take,
+            lambda grade: self._ask_overrule(component, float(grade)),
         )
 
     # -- leaving -----------------------------------------------------------------------------------
 
     def action_back(self) -> None:
         """Go back to the cases, asking first when something is not saved."""
-        if not self.worksheet.dirty:
-            self.leave_case()
-            return
-
-        def take(answer: str | None) -> None:
-            if answer == "discard" or (answer == "save" and self.save_now()):
-                self.leave_case()
-
-        self.app.push_screen(
-            AskScreen(
-                f"{self.worksheet.path.name} has changes that are not saved.",
-                (("save", "Save and close"), ("discard", "Close without saving"), ("stay", "Stay")),
-            ),
-            take,
-        )
+        self.ask_before_leaving(self.leave_case)
 
 
 def _plausible(check: Check, units: Units) -> str:

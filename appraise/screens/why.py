@@ -11,9 +11,9 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.widgets import Static, Tree
 
-from appraise.commands import WHY, bindings
+from appraise.commands import WHY
+from appraise.screens.base_screen import BaseScreen
 from appraise.screens.case_screen import CaseScreen
-from appraise.screens.queued_screen import Standing
 from appraise.widgets.footer import Foot
 from appraise.widgets.plain import plain, wrapped
 from appraise.widgets.title_bar import TitleBar
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from textual.widgets.tree import TreeNode
 
     from appraise.model.reason import Reason, Reference
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
 
 
 class ReasonTree(Tree["Reason"]):
@@ -64,11 +64,11 @@ class ReasonTree(Tree["Reason"]):
             self.move_cursor(node.parent)
 
 
-class ReasonsScreen(Standing[None]):
+class ReasonsScreen(BaseScreen[None]):
     """A reason tree, with rule and sources of the node under the cursor; of what is for subclasses."""
 
     CSS_PATH = "why.tcss"
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings(WHY)]
+    SCOPE = WHY
     AUTO_FOCUS = "#tree"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
     figures: Sequence[str] = ()
@@ -151,7 +151,7 @@ class WhyScreen(ReasonsScreen, CaseScreen):
     PLACE = "Why?"
     CSS_PATH = "why.tcss"
 
-    def __init__(self, worksheet: Worksheet, figures: Sequence[str] = ("value",)) -> None:
+    def __init__(self, worksheet: CaseSession, figures: Sequence[str] = ("value",)) -> None:
         CaseScreen.__init__(self, worksheet)
         self.figures = figures
 

@@ -14,7 +14,7 @@ from appraise.services.refused import InputError, quoted
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
     from appraise.tables.rows import Check
 
 _GRADE = re.compile(r"[0-5](?:[.,]5?)?\Z", re.ASCII)
@@ -47,7 +47,7 @@ def value_typed(text: str, check: Check, units: Units = Units.METRIC) -> float |
     return value
 
 
-def write_answer(sheet: Worksheet, check: Check, text: str) -> None:
+def write_answer(sheet: CaseSession, check: Check, text: str) -> None:
     """Write down the answer to a check, in place of the one it has; readings note by note are added.
 
     Args:

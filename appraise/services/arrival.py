@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 from appraise.engine.grade import judged_checks
 from appraise.engine.loss.changes import observed
 from appraise.model.claim import Origin
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import Units
 from appraise.model.loss import RemarkClass
 from appraise.report.words import day
@@ -26,8 +27,8 @@ if TYPE_CHECKING:
 
     from appraise.engine.grade import Judged
     from appraise.model.case import Case, EarlierState, Remark
+    from appraise.services.case_session import CaseSession
     from appraise.services.walk import FormRow
-    from appraise.services.worksheet import Worksheet
     from appraise.tables.rows import Check, Tables
 
 AS_BEFORE = "Inspected again: as before."
@@ -161,7 +162,7 @@ class Arrival:
             return False
         return now - before >= self.tables.setting("loss_grade_step") - 1e-9
 
-    def confirm(self, sheet: Worksheet, check: str) -> None:
+    def confirm(self, sheet: CaseSession, check: str) -> None:
         """Write a check down as it was: looked at again today, and unchanged.
 
         Raises:
@@ -192,7 +193,7 @@ class Arrival:
         given = overruling(self.before, component)
         return given is not None and not given.preliminary
 
-    def confirm_overruling(self, sheet: Worksheet, component: str) -> None:
+    def confirm_overruling(self, sheet: CaseSession, component: str) -> None:
         """Put the assessor's own grade of a component down as it was.
 
         Raises:
@@ -217,7 +218,7 @@ class Arrival:
             return RemarkClass.MENDED
         return None
 
-    def tick(self, sheet: Worksheet, number: int, became: RemarkClass | None) -> None:
+    def tick(self, sheet: CaseSession, number: int, became: RemarkClass | None) -> None:
         """Say what became of an earlier remark.
 
         Kept or worse, it stands among the remarks of today, the photo left out: that one shows how it was. Mended, it
@@ -266,7 +267,7 @@ def _station(tables: Tables, component: str) -> str:
     return tables.components[component].station
 
 
-def arrival_of(sheet: Worksheet) -> Arrival | None:
+def arrival_of(sheet: CaseSession) -> Arrival | None:
     """Return the earlier state that a worksheet's case remembers, held to its hash; none where it remembers none.
 
     Raises:
@@ -293,7 +294,7 @@ def _stamp(path: Path, name: str) -> tuple[int, int] | None:
     return found.st_mtime_ns, found.st_size
 
 
-def begin(sheet: Worksheet, today: date, by: str, purpose: str = "") -> None:
+def begin(sheet: CaseSession, today: date, by: str, purpose: str = "") -> None:
     """Begin the inspection on arrival: the findings make room, for they stand in the earlier state.
 
     Args:

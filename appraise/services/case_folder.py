@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from appraise.model.case import STATIONS
+from appraise.model.lazy_dataclass import dataclass
 from appraise.services.hand_over import missing
 from appraise.services.unsaved_changes import waiting_steps
 from appraise.services.walk import progress

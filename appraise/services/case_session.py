@@ -1,120 +1,293 @@
-"""What stands between a worksheet and the disk: the journal of its steps, and the lock that keeps others off."""
+"""A case open for work: every edit, undo and redo, its valuation, and how it gets to the disk."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.services.changes import differences
-from appraise.services.history import MERGED, anchored, open_steps
-from appraise.services.journal import Journal
-from appraise.store.characters import error_text, sanitize_line
-from appraise.store.lock import Held, Holder, Lock
+from appraise.model.problem import Problem, Unreadable
+from appraise.services.edits import Edits
+from appraise.services.file_state import FileState
+from appraise.services.guide import Guide
+from appraise.services.history import MERGED, Stacks
+from appraise.services.refused import InputError
+from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from pathlib import Path
 
     from appraise.model.case import Case
+    from appraise.model.reason import Reason
+    from appraise.model.result import Valuation
+    from appraise.services.journal import Journal
+    from appraise.tables.rows import Tables
 
 
-class Keeper:
-    """Journal and lock of one open case."""
+class CaseSession(Edits):
+    """A case file open for work. The case inside is frozen: an edit replaces it, so undo is exact.
 
-    def __init__(self, path: Path, holder: Holder) -> None:
-        self.journal = Journal(path, holder)
-        """The trail."""
-        self.lock = Lock(path, holder)
-        """Who may write."""
-        self.read_only = ""
-        """Why nothing can be written; empty when it can."""
-        self._holder = holder
-        self._no_lock = ""
+    Made by itself it works in memory and keeps nothing but what `save` writes; `services.opening` gives it the
+    journal that the application works with.
+    """
+
+    def __init__(self, path: Path, case: Case, tables: Tables) -> None:
+        self.path = path
+        """The case file."""
+        self.tables = tables
+        """The reference tables in force."""
+        self.journal: Journal | None = None
+        """What puts every step on the disk and keeps others off the file."""
+        self.refuse: Callable[[str], None] | None = None
+        """Told why, when an edit is refused because the worksheet is read-only; without it the edit raises."""
+        self.acknowledged: Callable[[], None] | None = None
+        """Told when a step has been made and is where it lasts."""
+        self.saved = case
+        """The case as the file holds it."""
+        self._stacks = Stacks(case)
+        self._valued: tuple[Case, Valuation] | None = None
+        self._tree: tuple[Case, Reason] | None = None
+        self.on_disk = FileState(path)
+        """The content of the file that this worksheet knows of."""
+        self.guide = Guide()
+        """What to look at next, for this session."""
+        self.start: Valuation | None = None
+        """The first valuation of this session, to show how far the range has narrowed since."""
+
+    @property
+    def case(self) -> Case:
+        """The case as it stands now."""
+        return self._stacks.case
+
+    @property
+    def dirty(self) -> bool:
+        """True while the case differs from what the file holds."""
+        return self.case != self.saved
+
+    @property
+    def read_only(self) -> str:
+        """Why nothing can be written here; empty when it can."""
+        return "" if self.journal is None else self.journal.read_only
 
     @property
     def trouble(self) -> str:
-        """Why the last steps are in memory only."""
-        return self.journal.trouble
+        """Why the last steps are in memory only; empty while they are on the disk or need not be."""
+        return "" if self.journal is None else self.journal.trouble
+
+    def trail_head(self) -> str:
+        """Put on the disk what waits, and return the hash of the last line of the trail; empty without one."""
+        if self.journal is None:
+            return ""
+        self.journal.flush()
+        records = self.journal.file.records
+        return records[-1].hash if records else ""
+
+    def told_of_trail(self) -> str:
+        """Return what somebody else did to the trail while the case was open, once; empty where nothing."""
+        if self.journal is None:
+            return ""
+        said, self.journal.disturbed = self.journal.disturbed, ""
+        return said
+
+    # -- valuation ---------------------------------------------------------------------------------
 
     @property
-    def holder(self) -> Holder:
-        """Who works here."""
-        return self._holder
+    def valuation(self) -> Valuation:
+        """The valuation of the case as it stands, computed when first asked for."""
+        known = self.known_valuation
+        if known is None:
+            known = compute(self.case, self.tables)
+            self.accept(self.case, known)
+        return known
 
-    def enter(self, *, doubtful: bool = False) -> Held | None:
-        """Take the lock, or become read-only.
+    @property
+    def known_valuation(self) -> Valuation | None:
+        """The valuation of the case as it stands, if it has been computed already."""
+        return self._valued[1] if self._valued is not None and self._valued[0] is self.case else None
 
-        Args:
-            doubtful: Also from another machine that has not been heard of for long.
+    @property
+    def last_valued(self) -> tuple[Case, Valuation] | None:
+        """The last valuation computed, and the case it is of, which may have changed since."""
+        return self._valued
+
+    def accept(self, case: Case, valuation: Valuation) -> bool:
+        """Take a valuation that was computed elsewhere, unless the case has changed since.
 
         Returns:
-            Who has it, where somebody else has.
+            True when it was still the current case's.
         """
-        try:
-            held = self.lock.take(doubtful=doubtful)
-        except OSError as error:
-            # Where no lock can be written nobody else can have one that counts.
-            held = self.lock.held_by()
-            self._no_lock = error_text(error)
-        self.read_only = "" if held is None else f"read-only: {held.by} has it open"
-        if held is None and self._no_lock:
-            self.journal.trouble = self._no_lock
-        return held
+        if self.start is None:
+            self.start = valuation
+        if case is not self.case:
+            return False
+        self._valued = (case, valuation)
+        return True
 
-    def look(self) -> None:
-        """Find out whether the lock is still ours before something is written."""
-        if self.read_only or self._no_lock or self.lock.displaced or self.lock.still_ours():
+    @property
+    def reasons(self) -> Reason:
+        """The reason tree of the current valuation."""
+        if self._tree is None or self._tree[0] is not self.case:
+            from appraise.explain import reason_tree
+
+            self._tree = (self.case, reason_tree(self.case, self.tables, self.valuation))
+        return self._tree[1]
+
+    # -- history -----------------------------------------------------------------------------------
+
+    def change(self, case: Case, what: str, *, act: str = "edit", joins: bool = False) -> None:
+        """Make `case` the current one; it is on the disk when this returns, unless `trouble` says why not.
+
+        Args:
+            case: The case as it is to stand.
+            what: Names the edit for undo.
+            act: What the trail calls it.
+            joins: It goes on with the edit before it, of the same name: undo takes both back at once.
+
+        Raises:
+            InputError: The worksheet is read-only, and nobody asked to be told otherwise.
+        """
+        if case == self.case or self._refused():
             return
-        held = self.lock.held_by()
-        if held is None:
-            # Somebody tidied up.
-            self.enter()
-        else:
-            self.read_only = f"read-only: {held.by} has taken it over"
+        past, future = self._stacks.past, self._stacks.future
+        joins = joins and not future and bool(past) and past[-1][0] == what
+        self._keep(act, self._stacks.changed(case, what, joins=joins), what, joins=joins)
 
-    def step(self, act: str, before: Case, after: Case, what: str, *, joins: bool = False) -> None:
-        """Put a step on the disk."""
-        self.journal.step(act, before, after, what, joins=joins)
-        self.lock.touch()
+    def undo(self) -> str | None:
+        """Take the last edit back.
 
-    def saved(self, case: Case, digest: str) -> None:
-        """Note that the file holds the case now."""
-        journal = self.journal
-        journal.guard()
-        if anchored(journal.file.records) != digest or journal.waiting or open_steps(journal.file.records):
-            journal.note("save", case.assignment.assessor, what="saved", more={"file": digest})
+        Returns:
+            What was taken back, or none when there is nothing to undo.
+        """
+        if not self._stacks.past or self._refused():
+            return None
+        what, before = self._stacks.past[-1]
+        self._keep("undo", self._stacks.undone(before, what), what)
+        return what
 
-    def merged(self, base: Case, mine: Case, theirs: Case, digest: str, merged: Case) -> None:
-        """Note in one line what another program wrote and what was made of it: half of it would be worth nothing."""
-        self.journal.note(
-            "merge",
-            merged.assignment.assessor,
-            what=MERGED,
-            changes=differences(theirs, merged),
-            more={
-                "file": digest,
-                "theirs": [change.plain() for change in differences(base, theirs)],
-                "mine": [change.plain() for change in differences(theirs, mine)],
-            },
-        )
+    def redo(self) -> str | None:
+        """Make the last edit that was taken back again.
 
-    def moved(self, old: Path, new: Path, case: Case, digest: str) -> None:
-        """Go on under another name: the trail goes along, what waited is in it, and the old lock is given back."""
-        left = self.journal
-        content, waiting = left.lines_for()
-        self.journal = left.moved(new, content, waiting)
-        if not self.read_only and open_steps(left.file.records):
-            # Else what went along would be offered again here.
-            left.note("drop", case.assignment.assessor, what=f"the work went on in {sanitize_line(new.name)}")
-        self.lock.release()
-        self.lock = Lock(new, self._holder)
-        self._no_lock = self.read_only = ""
-        self.enter()
-        more = {"file": digest, "from": sanitize_line(old.name)}
-        self.journal.note("save", case.assignment.assessor, what=f"saved as {sanitize_line(new.name)}", more=more)
+        Returns:
+            What was made again, or none when there is nothing to redo.
+        """
+        if not self._stacks.future or self._refused():
+            return None
+        what, after = self._stacks.future[-1]
+        self._keep("redo", self._stacks.redone(after, what), what)
+        return what
 
-    def close(self, case: Case, *, dropped: bool) -> None:
-        """Leave: what was not saved is given up for good, and the lock given back."""
-        if not self.read_only and dropped and open_steps(self.journal.file.records):
-            self.journal.note("drop", case.assignment.assessor, what="left without saving")
-        elif not self.read_only:
-            self.journal.guard()
-        self.lock.release()
+    def _keep(self, act: str, stacks: Stacks, what: str, *, joins: bool = False) -> None:
+        before, self._stacks = self.case, stacks
+        if self.journal is not None:
+            self.journal.step(act, before, stacks.case, what, joins=joins)
+        self._acknowledge()
+
+    def _acknowledge(self) -> None:
+        if self.acknowledged is not None and not self.trouble:
+            self.acknowledged()
+
+    def _refused(self) -> bool:
+        why = self._look()
+        if why and self.refuse is None:
+            raise InputError(why)
+        if why and self.refuse is not None:
+            self.refuse(why)
+        return bool(why)
+
+    def _look(self) -> str:
+        """Return why nothing can be written, found out anew; empty when it can."""
+        if self.journal is not None:
+            self.journal.look()
+        return self.read_only
+
+    def resume(self, stacks: Stacks) -> None:
+        """Go on where an earlier session was cut off: its state, and what it could undo and redo."""
+        self._stacks = stacks
+
+    def merge(self, merged: Case, base: Case, theirs: Case, digest: str, mine: Stacks | None = None) -> None:
+        """Take a version made of what was done here and of what another program has written into the file.
+
+        Args:
+            merged: The case as it is to stand.
+            base: What the file held before.
+            theirs: What it holds now.
+            digest: SHA-256 of the file.
+            mine: What an earlier session left, where that is what is merged.
+        """
+        if mine is not None:
+            self.resume(mine)
+        here, self._stacks = self.case, self._stacks.changed(merged, MERGED)
+        self.rebase(theirs, digest)
+        if self.journal is not None:
+            self.journal.merged(base, here, theirs, digest, merged)
+        self._acknowledge()
+
+    def rebase(self, saved: Case, digest: str) -> None:
+        """Take what another program has written for what the file holds; the work here stays as it is."""
+        self.saved = saved
+        self.on_disk.know(digest)
+
+    def reload(self, case: Case, digest: str) -> None:
+        """Begin anew from what the file holds now; what was done here is gone, and so is undo."""
+        self.rebase(case, digest)
+        self._stacks = Stacks(case)
+
+    def save(self) -> None:
+        """Write the case to its file; the previous version is kept beside it.
+
+        Raises:
+            WriteConflict: Another program has written the file meanwhile; it is as they left it.
+            Unreadable: The file cannot be written, or the case could not be read again; the file is as it was.
+        """
+        from appraise.store.write import write_case
+
+        disk = self.on_disk
+        if found := self._look() or disk.moved:
+            mend = "the work is in memory; save under another name"
+            raise Unreadable(
+                Problem(sanitize_line(str(self.path)), None, "", found, "a file that is ours to write", mend)
+            )
+        digest = write_case(self.path, self.case, self.tables, known=disk.known, attempt=disk.attempt)
+        self.rebase(self.case, digest)
+        if self.journal is not None:
+            self.journal.saved(self.case, digest)
+
+    def save_as(self, path: Path) -> tuple[str, ...]:
+        """Write the case to a new file and go on there: trail, frozen earlier state and photos go along.
+
+        Args:
+            path: A name that is free.
+
+        Returns:
+            A line for each file that could not go along, with the reason.
+
+        Raises:
+            Unreadable: The file exists or cannot be written; everything is as it was.
+        """
+        from appraise.services.companions import take_along
+        from appraise.services.new_file import refuse_other_trail
+        from appraise.store.write import write_case
+
+        refuse_other_trail(path)
+        digest = write_case(path, self.case, self.tables, known=(), comments_of=self.path)
+        old, self.path, self.on_disk = self.path, path, FileState(path)
+        self.rebase(self.case, digest)
+        if self.journal is not None:
+            self.journal = self.journal.moved(old, path, self.case, digest)
+        return take_along(old, path, self.case, self.tables)
+
+    def close(self) -> None:
+        """Leave the case: what was not saved is given up, the lock given back."""
+        if self.journal is not None:
+            self.journal.close(self.case, dropped=self.dirty)
+
+    def release(self) -> None:
+        """Give the lock back without a word in the trail: what was not saved is offered at the next opening."""
+        if self.journal is not None:
+            self.journal.lock.release()
+
+
+def compute(case: Case, tables: Tables) -> Valuation:
+    """Value a case; the engine and its array library are imported at the first call."""
+    from appraise.engine.valuation import value_case
+
+    return value_case(case, tables)

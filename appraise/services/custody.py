@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
 from appraise.store.baseline import earlier_case
 from appraise.store.characters import error_text, sanitize_line

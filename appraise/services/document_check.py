@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
 from appraise.services.custody import Named, brief, differing, earlier_photos, evidence_differing, plain_name
 from appraise.store.characters import sanitize_line

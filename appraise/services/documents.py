@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.report.formats import ENDINGS, WRITERS, write
 from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
 from appraise.report.written import Sheet, Unwritable, Written
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Document
     from appraise.report.loss.compared import Compared
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
 
 KINDS: tuple[tuple[ReportKind, str], ...] = (
     (ReportKind.FULL, "The whole appraisal, for the appraiser to sign"),
@@ -59,17 +60,17 @@ class Outcome:
     """Why the trail of the case says nothing of it; empty where it does."""
 
 
-def default_stem(worksheet: Worksheet, kind: ReportKind) -> str:
+def default_stem(worksheet: CaseSession, kind: ReportKind) -> str:
     """Return the name that a document gets when nobody chooses one, without its ending."""
     return f"{worksheet.path.stem}-{kind.value}"
 
 
-def kinds_of(worksheet: Worksheet) -> tuple[tuple[ReportKind, str], ...]:
+def kinds_of(worksheet: CaseSession) -> tuple[tuple[ReportKind, str], ...]:
     """Return the kinds that a worksheet's case can be handed over as, and what each is."""
     return KINDS if worksheet.case.earlier_state is None else (*KINDS, *OF_MOVES)
 
 
-def item_for(worksheet: Worksheet, kind: ReportKind) -> Appraisal | Compared:
+def item_for(worksheet: CaseSession, kind: ReportKind) -> Appraisal | Compared:
     """Return what a document of one kind is made from.
 
     Args:
@@ -87,13 +88,13 @@ def item_for(worksheet: Worksheet, kind: ReportKind) -> Appraisal | Compared:
     return _said(item, manner_of(worksheet.case.assignment, kind=kind))
 
 
-def _loss_of(worksheet: Worksheet) -> Compared:
+def _loss_of(worksheet: CaseSession) -> Compared:
     from appraise.services.loss import of_worksheet
 
     return of_worksheet(worksheet.path, worksheet.case, worksheet.tables)
 
 
-def _item_of(worksheet: Worksheet) -> Appraisal:
+def _item_of(worksheet: CaseSession) -> Appraisal:
     from appraise.report.appraisal import Asked, assembled
     from appraise.services.photos import photos_of
     from appraise.store.read import LARGEST

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.declaration import Money, NoteNumber, Number, Quantity, in_form
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN
 from appraise.model.notes import number_of
 from appraise.model.span import Span

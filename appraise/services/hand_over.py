@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from appraise.model.case import STATION_LABELS
+from appraise.model.lazy_dataclass import dataclass
 from appraise.services.particulars import SECTIONS
 from appraise.services.quick_look import checked_parts
 from appraise.services.record_lists import REMARKS, RENEWALS

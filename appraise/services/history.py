@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from appraise.services.changes import applied
+from appraise.model.lazy_dataclass import dataclass
+from appraise.services.case_diff import applied
 from appraise.store.plain_case import DecodeError, decode_case
 from appraise.store.trail import changes_in
 
@@ -35,6 +36,18 @@ class Stacks:
     case: Case
     past: tuple[tuple[str, Case], ...] = ()
     future: tuple[tuple[str, Case], ...] = ()
+
+    def changed(self, case: Case, what: str, *, joins: bool = False) -> Stacks:
+        """Return them after an edit; one that joins is taken back together with the edit before it."""
+        return Stacks(case, self.past if joins and self.past else (*self.past, (what, self.case)))
+
+    def undone(self, case: Case, what: str) -> Stacks:
+        """Return them after the last edit was taken back, which leads to this case."""
+        return Stacks(case, self.past[:-1], (*self.future, (what, self.case)))
+
+    def redone(self, case: Case, what: str) -> Stacks:
+        """Return them after an edit that was taken back was made again, which leads to this case."""
+        return Stacks(case, (*self.past, (what, self.case)), self.future[:-1])
 
 
 def anchor(records: Sequence[Record]) -> Record | None:
@@ -98,24 +111,16 @@ def replayed(base: Case, steps: Sequence[Record]) -> Stacks:
     Raises:
         DecodeError: They do not start from this state.
     """
-    case = base
-    past: list[tuple[str, Case]] = []
-    future: list[tuple[str, Case]] = []
+    stacks = Stacks(base)
     for step in steps:
-        before, case = case, applied(case, step.changes)
+        case = applied(stacks.case, step.changes)
         if step.act == "merge":
             # It starts from the file as it was then; undo goes back to what had been done here.
-            before = applied(before, changes_in(step.more.get("mine")))
+            stacks = replace(stacks, case=applied(stacks.case, changes_in(step.more.get("mine"))))
         if step.act == "undo":
-            if past:
-                past.pop()
-            future.append((step.what, before))
+            stacks = stacks.undone(case, step.what)
         elif step.act == "redo":
-            if future:
-                future.pop()
-            past.append((step.what, before))
+            stacks = stacks.redone(case, step.what)
         else:
-            if not (past and step.more.get("joins") is True):
-                past.append((step.what, before))
-            future.clear()
-    return Stacks(case, tuple(past), tuple(future))
+            stacks = stacks.changed(case, step.what, joins=step.more.get("joins") is True)
+    return stacks

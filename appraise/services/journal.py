@@ -1,4 +1,4 @@
-"""Every step of a worksheet put on the disk before it is acknowledged; what cannot be waits in memory, and is said."""
+"""What stands between a case and the disk: each step in the trail before it counts, and the lock against others."""
 
 from __future__ import annotations
 
@@ -6,9 +6,10 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import SCHEMA
-from appraise.services.changes import differences
-from appraise.services.history import anchored
-from appraise.store.characters import clean, error_text
+from appraise.services.case_diff import differences
+from appraise.services.history import MERGED, anchored, open_steps
+from appraise.store.characters import clean, error_text, sanitize_line
+from appraise.store.lock import Held, Holder, Lock
 from appraise.store.plain_case import encode
 from appraise.store.trail import LAYOUT, Record
 from appraise.store.trail_file import TrailFile
@@ -18,27 +19,62 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from appraise.model.case import Case
-    from appraise.store.lock import Holder
     from appraise.store.trail import Change
 
 
 class Journal:
-    """The trail of one case, as a worksheet writes it."""
+    """The trail of one case as a session writes it, and who may write; what cannot be written waits, and is said."""
 
     def __init__(self, case_file: Path, holder: Holder) -> None:
         self.file = TrailFile(case_file)
         """The trail on disk."""
+        self.lock = Lock(case_file, holder)
+        """Who may write."""
+        self.read_only = ""
+        """Why nothing can be written; empty when it can."""
         self.trouble = ""
         """Why the last records are in memory only; empty while all of them are on the disk."""
         self.disturbed = ""
         """What somebody else did to the trail while it was open; until whoever works here has been told."""
         self.lost = False
         """True where the case has been worked on before and no trail of that is there."""
+        self.broken = self.torn = False
+        """Whether the chain did not hold, and whether its last line had been cut off, when the trail was read."""
         self._holder = holder
+        self._no_lock = ""
         self._waiting: list[dict[str, Any]] = []
         self._count = 0
-        self._broken = False
-        self._torn = False
+
+    def enter(self, *, doubtful: bool = False) -> Held | None:
+        """Take the lock, or become read-only.
+
+        Args:
+            doubtful: Also from another machine that has not been heard of for long.
+
+        Returns:
+            Who has it, where somebody else has.
+        """
+        try:
+            held = self.lock.take(doubtful=doubtful)
+        except OSError as error:
+            # Where no lock can be written nobody else can have one that counts.
+            held = self.lock.held_by()
+            self._no_lock = error_text(error)
+        self.read_only = "" if held is None else f"read-only: {held.by} has it open"
+        if held is None and self._no_lock:
+            self.trouble = self._no_lock
+        return held
+
+    def look(self) -> None:
+        """Find out whether the lock is still ours before something is written."""
+        if self.read_only or self._no_lock or self.lock.displaced or self.lock.still_ours():
+            return
+        held = self.lock.held_by()
+        if held is None:
+            # Somebody tidied up.
+            self.enter()
+        else:
+            self.read_only = f"read-only: {held.by} has taken it over"
 
     def read(self) -> list[Record]:
         """Read what is there.
@@ -48,26 +84,11 @@ class Journal:
         """
         trail = self.file.read()
         if trail is not None:
-            self._broken = bool(trail.breaks)
-            self._torn = bool(trail.torn)
+            self.broken = bool(trail.breaks)
+            self.torn = bool(trail.torn)
             if trail.torn:
                 self._queue("torn", "", what="a line that a crash cut off was dropped", more={"bytes": len(trail.torn)})
         return self.file.records
-
-    @property
-    def broken(self) -> bool:
-        """True where the chain did not hold when the trail was read."""
-        return self._broken
-
-    @property
-    def torn(self) -> bool:
-        """True where a line had been cut off at the end when the trail was read."""
-        return self._torn
-
-    @property
-    def waiting(self) -> int:
-        """Records that are in memory only."""
-        return len(self._waiting)
 
     def begin(self, case: Case, digest: str, before: Case | None) -> None:
         """Say from what the steps start, where the trail does not end there already; written with the first step.
@@ -97,6 +118,57 @@ class Journal:
         """Put down an edit, undo or redo; one that joins the edit before it says so."""
         changes, more = differences(before, after), {"joins": True} if joins else None
         self.note(act, after.assignment.assessor, what=what, reason=_reason(before, after), changes=changes, more=more)
+        self.lock.touch()
+
+    def saved(self, case: Case, digest: str) -> None:
+        """Note that the file holds the case now."""
+        self.guard()
+        if anchored(self.file.records) != digest or self._waiting or open_steps(self.file.records):
+            self.note("save", case.assignment.assessor, what="saved", more={"file": digest})
+
+    def merged(self, base: Case, mine: Case, theirs: Case, digest: str, merged: Case) -> None:
+        """Note in one line what another program wrote and what was made of it: half of it would be worth nothing."""
+        self.note(
+            "merge",
+            merged.assignment.assessor,
+            what=MERGED,
+            changes=differences(theirs, merged),
+            more={
+                "file": digest,
+                "theirs": [change.plain() for change in differences(base, theirs)],
+                "mine": [change.plain() for change in differences(theirs, mine)],
+            },
+        )
+
+    def moved(self, old: Path, new: Path, case: Case, digest: str) -> Journal:
+        """Go on under another name: the trail goes along with what waits, and the lock here is given back.
+
+        Returns:
+            The journal under the new name.
+        """
+        other = Journal(new, self._holder)
+        other._count = self._count
+        try:
+            other.file.copy(self.file.content)
+        except OSError as error:
+            other.trouble = error_text(error)
+        other._waiting = list(self._waiting)
+        if not self.read_only and open_steps(self.file.records):
+            # Else what went along would be offered again here.
+            self.note("drop", case.assignment.assessor, what=f"the work went on in {sanitize_line(new.name)}")
+        self.lock.release()
+        other.enter()
+        more = {"file": digest, "from": sanitize_line(old.name)}
+        other.note("save", case.assignment.assessor, what=f"saved as {sanitize_line(new.name)}", more=more)
+        return other
+
+    def close(self, case: Case, *, dropped: bool) -> None:
+        """Leave: what was not saved is given up for good, and the lock given back."""
+        if not self.read_only and dropped and open_steps(self.file.records):
+            self.note("drop", case.assignment.assessor, what="left without saving")
+        elif not self.read_only:
+            self.guard()
+        self.lock.release()
 
     def note(
         self,
@@ -155,27 +227,6 @@ class Journal:
             self.disturbed = "another content had taken the place of the trail while it was open"
             self._queue("replaced", "", what=self.disturbed)
         self.file.put_back, self.file.replaced = 0, False
-
-    def moved(self, case_file: Path, content: bytes, waiting: Sequence[dict[str, Any]]) -> Journal:
-        """Return the journal of the same work under another name, with a copy of the trail.
-
-        Args:
-            case_file: The new name.
-            content: The lines so far.
-            waiting: Records that could not be put on the disk where it was.
-        """
-        other = Journal(case_file, self._holder)
-        other._count = self._count
-        try:
-            other.file.copy(content)
-        except OSError as error:
-            other.trouble = error_text(error)
-        other._waiting = list(waiting)
-        return other
-
-    def lines_for(self) -> tuple[bytes, list[dict[str, Any]]]:
-        """Return all that is known: the lines on disk, and the records that wait."""
-        return self.file.content, list(self._waiting)
 
     def _queue(
         self,

@@ -16,7 +16,7 @@ from appraise.store.findings import did_you_mean
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
     from appraise.tables.rows import Check
 
 COMMANDS = (
@@ -37,7 +37,7 @@ COMMANDS = (
 class LineWalk:
     """Where a person is on the walk, and what each line typed does."""
 
-    def __init__(self, sheet: Worksheet) -> None:
+    def __init__(self, sheet: CaseSession) -> None:
         self.sheet = sheet
         self.done = False
         """True once the walk has been left."""

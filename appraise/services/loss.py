@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from itertools import zip_longest
 from typing import TYPE_CHECKING
@@ -13,6 +13,7 @@ from appraise.engine.loss.compare import in_manner as said_in_manner
 from appraise.engine.loss.matching import mismatches
 from appraise.engine.loss.periods import deadlines
 from appraise.engine.valuation import value_case
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN
 from appraise.model.loss import Terms
 from appraise.model.plausible import MONEY_DIGITS

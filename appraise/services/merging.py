@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import fields, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
+from appraise.model.lazy_dataclass import dataclass
+from appraise.services.case_diff import unlike
+from appraise.services.fields import get, replace_at
 from appraise.store.plain_case import record_lists
 from appraise.store.record_matching import matched, name_of
 from appraise.store.trail import ABSENT
@@ -60,11 +63,10 @@ class Merging:
 
     def __init__(self, base: Case | None, mine: Case, theirs: Case) -> None:
         self.base, self.mine, self.theirs = base, mine, theirs
-        self._lists: dict[tuple[str, ...], list[_Group]] = {
-            path: _groups(
-                () if base is None else _at(base, path), _at(mine, path), _at(theirs, path), known=base is not None
-            )
-            for path in record_lists()
+        self._lists: dict[Path, list[_Group]] = {
+            path: _groups(() if base is None else get(base, path), mine, theirs, known=base is not None)
+            for path, mine, theirs in unlike((), mine, theirs)
+            if path in record_lists()
         }
         self.differences: tuple[Difference, ...] = tuple(self._find())
         """Every difference, in the order of the file."""
@@ -86,34 +88,18 @@ class Merging:
         taken = {
             one.key: (choice[one.key] if one.conflict else choice.get(one.key, one.usual)) for one in self.differences
         }
-        made: Any = self.mine
-        for section in fields(made):
-            value = getattr(made, section.name)
-            if is_dataclass(value) and not isinstance(value, type):
-                value = self._section((section.name,), value, taken)
-            elif (section.name,) in self._lists:
-                value = self._records((section.name,), taken)
-            elif taken.get(section.name) is Side.THEIRS:
-                value = getattr(self.theirs, section.name)
-            made = replace(made, **{section.name: value})
-        case: Case = made
+        case = self.mine
+        for path in self._lists:
+            case = replace_at(case, path, self._records(path, taken))
+        for one in self.differences:
+            if "#" not in one.key and taken[one.key] is Side.THEIRS:
+                case = replace_at(case, one.path, one.theirs)
         return case
 
-    def _section(self, path: tuple[str, ...], mine: Any, taken: Mapping[str, Side]) -> Any:  # noqa: ANN401
-        theirs = _at(self.theirs, path)
-        new: dict[str, Any] = {}
-        for item in fields(mine):
-            below = (*path, item.name)
-            if below in self._lists:
-                new[item.name] = self._records(below, taken)
-            elif taken.get(".".join(below)) is Side.THEIRS:
-                new[item.name] = getattr(theirs, item.name)
-        return replace(mine, **new)
-
-    def _records(self, path: tuple[str, ...], taken: Mapping[str, Side]) -> tuple[Any, ...]:
+    def _records(self, path: Path, taken: Mapping[str, Side]) -> tuple[Any, ...]:
         kept = []
         for number, group in enumerate(self._lists[path]):
-            key = f"{'.'.join(path)}#{number}"
+            key = f"{_dotted(path)}#{number}"
             if group.mine is ABSENT or group.theirs is ABSENT:
                 record = group.theirs if taken.get(key) is Side.THEIRS else group.mine
                 if record is not ABSENT:
@@ -128,37 +114,29 @@ class Merging:
         return tuple(kept)
 
     def _find(self) -> Iterator[Difference]:
-        for section in fields(self.mine):
-            path = (section.name,)
-            value = getattr(self.mine, section.name)
+        for path, mine, theirs in unlike((), self.mine, self.theirs):
             if path in self._lists:
                 yield from self._find_records(path)
-            elif is_dataclass(value):
-                for item in fields(value):
-                    below = (*path, item.name)
-                    if below in self._lists:
-                        yield from self._find_records(below)
-                    else:
-                        yield from self._leaf(".".join(below), below, "", *self._three(below))
-            else:
-                yield from self._leaf(section.name, path, "", *self._three(path))
+            elif mine != theirs:
+                yield self._leaf(_dotted(path), path, "", self._base_at(path), mine, theirs)
 
-    def _three(self, path: tuple[str, ...]) -> tuple[Any, Any, Any]:
-        base = ABSENT if self.base is None else _at(self.base, path)
-        return base, _at(self.mine, path), _at(self.theirs, path)
+    def _base_at(self, path: Path) -> Any:  # noqa: ANN401 - any field
+        found: Any = self.base
+        for step in path:
+            found = getattr(found, str(step), ABSENT)
+        return found
 
-    def _find_records(self, path: tuple[str, ...]) -> Iterator[Difference]:
+    def _find_records(self, path: Path) -> Iterator[Difference]:
         for number, group in enumerate(self._lists[path]):
-            key = f"{'.'.join(path)}#{number}"
-            present = next(one for one in (group.mine, group.theirs) if one is not ABSENT)
-            of = name_of(present)
+            key, place = f"{_dotted(path)}#{number}", (*path, number)
+            of = name_of(group.theirs if group.mine is ABSENT else group.mine)
             if group.mine is ABSENT or group.theirs is ABSENT:
-                yield from self._leaf(key, (*path, number), of, group.base, group.mine, group.theirs)
+                yield self._leaf(key, place, of, group.base, group.mine, group.theirs)
                 continue
-            for item in fields(group.mine):
-                base = ABSENT if group.base is ABSENT else getattr(group.base, item.name)
-                mine, theirs = getattr(group.mine, item.name), getattr(group.theirs, item.name)
-                yield from self._leaf(f"{key}.{item.name}", (*path, number, item.name), of, base, mine, theirs)
+            for below, mine, theirs in unlike(place, group.mine, group.theirs):
+                base = getattr(group.base, str(below[-1]), ABSENT)
+                if mine != theirs:
+                    yield self._leaf(f"{key}.{below[-1]}", below, of, base, mine, theirs)
 
     def _leaf(
         self,
@@ -168,13 +146,11 @@ class Merging:
         base: Any,  # noqa: ANN401
         mine: Any,  # noqa: ANN401
         theirs: Any,  # noqa: ANN401
-    ) -> Iterator[Difference]:
-        if mine is theirs or mine == theirs:
-            return
+    ) -> Difference:
         # A record that only one side has is an addition where there was none, and a deletion where there was one.
         only_theirs, only_mine = self.base is not None and mine == base, self.base is not None and theirs == base
         usual = Side.THEIRS if only_theirs else Side.MINE
-        yield Difference(key, path, of, base, mine, theirs, usual, conflict=not (only_theirs or only_mine))
+        return Difference(key, path, of, base, mine, theirs, usual, conflict=not (only_theirs or only_mine))
 
 
 def _groups(base: tuple[Any, ...], mine: tuple[Any, ...], theirs: tuple[Any, ...], *, known: bool) -> list[_Group]:
@@ -205,7 +181,5 @@ def _groups(base: tuple[Any, ...], mine: tuple[Any, ...], theirs: tuple[Any, ...
     return groups
 
 
-def _at(case: Any, path: tuple[str, ...]) -> Any:  # noqa: ANN401 - any field
-    for step in path:
-        case = getattr(case, step)
-    return case
+def _dotted(path: Path) -> str:
+    return ".".join(map(str, path))

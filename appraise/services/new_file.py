@@ -9,7 +9,6 @@ from appraise.model.case import Assignment
 from appraise.model.locale_format import Units
 from appraise.model.market import Costs
 from appraise.model.problem import Problem, Unreadable
-from appraise.services.case_folder import case_files
 from appraise.services.journal import Journal
 from appraise.store.characters import sanitize_line
 from appraise.store.document import written
@@ -20,6 +19,7 @@ from appraise.store.trail import trail_path
 from appraise.store.write import write_case, write_file
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from datetime import date
     from pathlib import Path
 
@@ -90,15 +90,15 @@ _TRIED = 8
 """So many of the newest files are tried."""
 
 
-def last_case(folder: Path, tables: Tables) -> tuple[Path, Case] | None:
-    """Return the case of a folder that was written last and can be read; none where there is none.
+def last_case(paths: Iterable[Path], tables: Tables) -> tuple[Path, Case] | None:
+    """Return the case that was written last and can be read; none where there is none.
 
     Args:
-        folder: Of the cases.
+        paths: Case files.
         tables: What they are checked against.
     """
     try:
-        files = sorted(case_files(folder), key=lambda path: (-path.stat().st_mtime, path.name))
+        files = sorted(paths, key=lambda path: (-path.stat().st_mtime, path.name))
     except OSError:
         return None
     for path in files[:_TRIED]:

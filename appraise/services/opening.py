@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from contextlib import contextmanager
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem, Unreadable
-from appraise.services.case_session import Keeper
+from appraise.services.case_session import CaseSession
 from appraise.services.file_state import digest
 from appraise.services.history import Stacks, anchored, open_steps, replayed, saved_state
+from appraise.services.journal import Journal
 from appraise.services.refused import InputError
-from appraise.services.worksheet import Worksheet
 from appraise.store.characters import error_text, sanitize_line
 from appraise.store.document import to_document
 from appraise.store.files import beside
@@ -49,7 +49,7 @@ class Unsaved:
 class Opened:
     """A case open for work."""
 
-    worksheet: Worksheet
+    worksheet: CaseSession
     unsaved: Unsaved | None = None
     held: Held | None = None
     """Who has it, where somebody else does; the worksheet is read-only then."""
@@ -72,19 +72,18 @@ def open_sheet(path: Path, tables: Tables, *, doubtful: bool = False) -> Opened:
         Unreadable: The case cannot be used.
     """
     case, found = read_at_rest(path, tables)
-    sheet = Worksheet(path, case, tables)
+    sheet = CaseSession(path, case, tables)
     sheet.on_disk.know(found)
-    keeper = Keeper(path, me())
-    held = keeper.enter(doubtful=doubtful)
-    sheet.keeper = keeper
+    sheet.journal = Journal(path, me())
+    held = sheet.journal.enter(doubtful=doubtful)
     if held is not None:
-        return Opened(sheet, held=held, said=(keeper.read_only,))
-    unsaved, said = _with_trail(sheet, keeper, found)
+        return Opened(sheet, held=held, said=(sheet.read_only,))
+    unsaved, said = _with_trail(sheet, sheet.journal, found)
     return Opened(sheet, unsaved, said=said)
 
 
 @contextmanager
-def alone(path: Path, tables: Tables) -> Iterator[Worksheet]:
+def alone(path: Path, tables: Tables) -> Iterator[CaseSession]:
     """Open a case that a command writes to without asking anybody, and give it back.
 
     Args:
@@ -108,7 +107,7 @@ def alone(path: Path, tables: Tables) -> Iterator[Worksheet]:
         opened.worksheet.close()
 
 
-def make_writable(sheet: Worksheet) -> tuple[bool, Unsaved | None]:
+def make_writable(sheet: CaseSession) -> tuple[bool, Unsaved | None]:
     """Try to make a read-only worksheet writable; where the file was changed meanwhile, it is read anew.
 
     Returns:
@@ -117,70 +116,70 @@ def make_writable(sheet: Worksheet) -> tuple[bool, Unsaved | None]:
     Raises:
         Unreadable: The case cannot be used any more.
     """
-    keeper = sheet.keeper
-    if keeper is None or not keeper.read_only:
+    journal = sheet.journal
+    if journal is None or not journal.read_only:
         return True, None
-    if keeper.enter() is not None:
+    if journal.enter() is not None:
         return False, None
     try:
         case, found = read_at_rest(sheet.path, sheet.tables)
     except Unreadable:
-        keeper.lock.release()
-        keeper.read_only = "read-only: what another program has written is no case"
+        journal.lock.release()
+        journal.read_only = "read-only: what another program has written is no case"
         raise
     sheet.reload(case, found)
-    unsaved, _ = _with_trail(sheet, keeper, found)
+    unsaved, _ = _with_trail(sheet, journal, found)
     return True, unsaved
 
 
-def recover(sheet: Worksheet, unsaved: Unsaved) -> None:
+def recover(sheet: CaseSession, unsaved: Unsaved) -> None:
     """Go on where the earlier session was cut off; the file had not changed since."""
     if unsaved.left is not None:
         sheet.resume(unsaved.left)
 
 
-def set_aside(sheet: Worksheet, unsaved: Unsaved) -> None:
+def set_aside(sheet: CaseSession, unsaved: Unsaved) -> None:
     """Leave what was not saved in the trail, where it can be read but is not offered again."""
-    if sheet.keeper is not None:
+    if sheet.journal is not None:
         count = len(unsaved.steps)
         what = f"{count} step{'' if count == 1 else 's'} set aside"
-        sheet.keeper.journal.note("aside", sheet.case.assignment.assessor, what=what)
-        _begin(sheet, sheet.keeper, sheet.on_disk.digest)
+        sheet.journal.note("aside", sheet.case.assignment.assessor, what=what)
+        _begin(sheet, sheet.journal, sheet.on_disk.digest)
 
 
-def _with_trail(sheet: Worksheet, keeper: Keeper, found: str) -> tuple[Unsaved | None, tuple[str, ...]]:
+def _with_trail(sheet: CaseSession, journal: Journal, found: str) -> tuple[Unsaved | None, tuple[str, ...]]:
     said: list[str] = []
-    if keeper.trouble:
-        said.append(f"nothing can be written here ({keeper.trouble}): work stays in memory; save under another name")
+    if journal.trouble:
+        said.append(f"nothing can be written here ({journal.trouble}): work stays in memory; save under another name")
     try:
-        records = keeper.journal.read()
+        records = journal.read()
     except OSError as error:
-        keeper.journal.trouble = error_text(error)
-        said.append(f"the trail cannot be read ({keeper.journal.trouble})")
+        journal.trouble = error_text(error)
+        said.append(f"the trail cannot be read ({journal.trouble})")
         return None, tuple(said)
     if not records and _worked_on(sheet):
-        keeper.journal.lost = True
+        journal.lost = True
         said.append(
             "no trail lies beside it, though it was worked on before: it was deleted or emptied; a new one begins"
         )
-    if keeper.journal.torn:
+    if journal.torn:
         said.append("a crash cut off the last line of the trail; that line was never acknowledged and is dropped")
-    if keeper.journal.broken:
+    if journal.broken:
         said.append("the chain of the trail is broken; `appraise check` says where")
     unsaved = left_unsaved(sheet.case, records, found)
     if unsaved is None:
-        _begin(sheet, keeper, found, steps=open_steps(records))
+        _begin(sheet, journal, found, steps=open_steps(records))
     return unsaved, tuple(said)
 
 
-def _worked_on(sheet: Worksheet) -> bool:
+def _worked_on(sheet: CaseSession) -> bool:
     """Tell whether the case names a trail, or an earlier version of it that a save has kept lies beside it."""
     earlier = sheet.case.earlier_state
     return bool(earlier is not None and earlier.trail) or beside(sheet.path.resolve(), "~").exists()
 
 
-def _begin(sheet: Worksheet, keeper: Keeper, found: str, *, steps: tuple[Record, ...] = ()) -> None:
-    records = keeper.journal.file.records
+def _begin(sheet: CaseSession, journal: Journal, found: str, *, steps: tuple[Record, ...] = ()) -> None:
+    records = journal.file.records
     if anchored(records) == found and not steps:
         return
     before: Case | None = None
@@ -190,12 +189,12 @@ def _begin(sheet: Worksheet, keeper: Keeper, found: str, *, steps: tuple[Record,
             before = replayed(before, steps).case
             if to_document(before) == to_document(sheet.case):
                 # The save reached the file and the crash came before its line.
-                keeper.journal.queue_save(sheet.case, found)
+                journal.queue_save(sheet.case, found)
                 return
             before = saved_state(records)
     except DecodeError:
         before = None
-    keeper.journal.begin(sheet.case, found, before)
+    journal.begin(sheet.case, found, before)
 
 
 def left_unsaved(case: Case, records: Sequence[Record], found: str) -> Unsaved | None:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import PhotoFile
+from appraise.model.lazy_dataclass import dataclass
 from appraise.report.sections.photos import shots
 from appraise.services.fields import get, replace_at
 from appraise.services.refused import InputError, quoted

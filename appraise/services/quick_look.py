@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.model.case import STATION_LABELS, STATIONS
+from appraise.model.lazy_dataclass import dataclass
 from appraise.services.walk import answered, components_of, overruling
 from appraise.tables.rows import CheckKind
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import os
 from collections import deque
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.services.process_pool import ProcessPool
 from appraise.services.trade_in import Skipped, Terms, Unvalued, keep, looked_up, one, settled
 

@@ -16,7 +16,7 @@ from appraise.model.problem import Problem, Unreadable
 from appraise.report.json_text import dumps
 from appraise.report.kinds import OF_A_LOSS, ReportKind
 from appraise.report.outputs.catalogue import OUTPUTS
-from appraise.services.differences import ABSENT, differences
+from appraise.services.json_diff import ABSENT, differences
 from appraise.services.refused import InputError, parted
 from appraise.store.characters import sanitize_line
 from appraise.store.findings import describe

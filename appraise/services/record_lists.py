@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import (
@@ -17,6 +16,7 @@ from appraise.model.case import (
 )
 from appraise.model.claim import LimitRate, Notice, Quotation, SalvageBid
 from appraise.model.declaration import Declared, declared, parts
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.notes import note_name
 from appraise.services.fields import NOTHING, Field, form, get
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import hashlib
 import os
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise import __version__
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
 from appraise.model.ranking import Candidate, TradeIn
 from appraise.store.characters import error_text, sanitize_line

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
-from appraise.services.changes import differences
+from appraise.services.case_diff import differences
 from appraise.services.custody import documents_beside, earlier_known
 from appraise.services.file_state import digest
 from appraise.services.history import anchor, anchored, open_steps, replayed, saved_state

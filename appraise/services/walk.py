@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from appraise.engine.derived import following
 from appraise.model.case import STATIONS
+from appraise.model.lazy_dataclass import dataclass
 from appraise.services.displayed_quantities import unit_shown, with_unit
 from appraise.tables.rows import CheckKind
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import PurePosixPath, PureWindowsPath
 from typing import TYPE_CHECKING, Any
 
@@ -26,6 +26,7 @@ from appraise.model.case import (
 from appraise.model.claim import Claim
 from appraise.model.currency import DIGITS
 from appraise.model.declaration import declared
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.plausible import MOST_TAKEN_PCT, WIDEST
 from appraise.store import claim_check
 from appraise.store.convert import convert_reading

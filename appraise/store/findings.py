@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date, time
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
 from appraise.store.characters import sanitize_line
 from appraise.tables.lines import line_index, line_of

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated, Any
 
 from appraise.model.case import Case
 from appraise.model.declaration import Chars, Declared, Digest, declared, parts
+from appraise.model.lazy_dataclass import dataclass
 from appraise.store.findings import Diagnostics, Path, Words, listed
 from appraise.store.values import read
 

@@ -10,11 +10,12 @@ import os
 import secrets
 import socket
 import time
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.store.characters import sanitize_line
 from appraise.store.files import alone, beside, identity, opened, read_all, system, write_all
 

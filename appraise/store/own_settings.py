@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import field, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import Units
 from appraise.model.problem import Problem, Unreadable
 from appraise.model.rates import Rates
@@ -35,7 +36,8 @@ SCHEMA = 1
 """Version of the file's layout."""
 
 _WHAT = "settings file"
-_LONGEST = 200
+_MARK = "\ufeff"
+"""What some editors put before a text in UTF-8."""
 _T = TypeVar("_T", bool, str)
 
 
@@ -53,7 +55,7 @@ class About:
     """Returns what the file has in another type as a text, or raises `NotTaken`; none: the file has a text."""
     typed: Callable[[str], object] | None = None
     """Returns a text as the file has it; none: as it is."""
-    longest: int = _LONGEST
+    most: int = 200
     """Characters of the text, at most."""
 
 
@@ -85,8 +87,8 @@ class Setting:
         if about.choices and plain not in dict(about.choices):
             keys = [key for key, _ in about.choices if key]
             raise NotTaken(f"one of {listed(keys)}", did_you_mean(plain, keys))
-        if len(plain) > about.longest:
-            raise NotTaken(f"a text of at most {about.longest} characters")
+        if len(plain) > about.most:
+            raise NotTaken(f"a text of at most {about.most} characters")
         return about.spelt(plain) if about.spelt is not None and plain else plain
 
     def written(self, value: bool | str) -> object:
@@ -156,9 +158,7 @@ class CurrencySettings:
         ),
     )
     source: str = _setting("", About("Source of the rates", "Who publishes them, as every converted amount names it."))
-    rates: str = _setting(
-        "", About("Rates", RATES, spelt=rates_spelt, words=rates_words, typed=rates_typed, longest=4000)
-    )
+    rates: str = _setting("", About("Rates", RATES, spelt=rates_spelt, words=rates_words, typed=rates_typed, most=4000))
 
 
 @dataclass(frozen=True, slots=True)
@@ -291,9 +291,10 @@ def read_settings(path: Path) -> tuple[OwnSettings, list[Problem]]:
     """
     findings = Diagnostics(sanitize_line(str(path)))
     words = _words(path, findings)
-    if words is None or not words.strip():
+    plain = "" if words is None else _plain(words)
+    if not plain.strip():
         return OwnSettings(), findings.problems
-    made = document(words, findings, _WHAT)
+    made = document(plain, findings, _WHAT)
     settings = OwnSettings() if made is None else _settings(made, findings)
     findings.problems.sort(key=lambda problem: problem.line or 0)
     return (OwnSettings() if findings.grave else settings), findings.problems
@@ -320,14 +321,18 @@ def write_setting(path: Path, setting: Setting, value: bool | str) -> OwnSetting
     settings, problems = read_settings(path)
     if problems:
         raise Unreadable(*problems)
-    made = tomlkit.parse(_words(path, Diagnostics("")) or f"schema = {SCHEMA}\n")
+    before = _words(path, Diagnostics("")) or f"schema = {SCHEMA}\n"
+    made = tomlkit.parse(before.removeprefix(_MARK))
     if setting.section not in made:
         made[setting.section] = tomlkit.table()
     section: Any = made[setting.section]
     section[setting.key] = setting.written(value)
     try:
         path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        write_file(path, tomlkit.dumps(made).encode("utf-8"))
+        after = tomlkit.dumps(made)
+        if 0 < before.count("\n") == before.count("\r\n"):
+            after = after.replace("\r\n", "\n").replace("\n", "\r\n")  # what is added ends as all else does
+        write_file(path, (_MARK * before.startswith(_MARK) + after).encode("utf-8"))
     except (OSError, ValueError) as error:
         found = f"that it cannot be written ({error_text(error)})"
         raise Unreadable(
@@ -345,8 +350,12 @@ def _words(path: Path, findings: Diagnostics) -> str | None:
     except (OSError, ValueError):
         pass  # what stands in the way is told below
     found = content(path, findings, _WHAT)
-    words = None if found is None else text(found, findings)
-    return None if words is None else words.removeprefix("\ufeff").replace("\r\n", "\n")
+    return None if found is None else text(found, findings)
+
+
+def _plain(words: str) -> str:
+    """Return a text without the mark of its encoding, each line ended as TOML's own writers do."""
+    return words.removeprefix(_MARK).replace("\r\n", "\n")
 
 
 def _settings(made: dict[str, Any], findings: Diagnostics) -> OwnSettings:

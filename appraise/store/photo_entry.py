@@ -5,11 +5,11 @@ from __future__ import annotations
 import os
 import re
 import warnings
-from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from appraise.model.case import PhotoFile
+from appraise.model.lazy_dataclass import dataclass
 from appraise.store.photos import Found, look_for, sha256_of
 from appraise.tables.content import open_file, resolved
 

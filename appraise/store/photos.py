@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import hashlib
 import os
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import tomli
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.store.characters import error_text, sanitize_line
 from appraise.store.findings import Diagnostics, Path, Words
 from appraise.store.read import LARGEST as LARGEST_CASE

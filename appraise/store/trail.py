@@ -8,9 +8,9 @@ printed report, nobody can tell that lines were cut off at the end, or that all 
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
 from appraise.store.characters import sanitize_line
 from appraise.store.files import beside, digest_of

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import MISSING, dataclass, field
+from dataclasses import MISSING, field
 from datetime import date
 from enum import StrEnum
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from appraise.model.case import Kind
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.unsafe import CONTROL_OR_HIDDEN_OR_BREAK
 
 if TYPE_CHECKING:

@@ -6,11 +6,12 @@ import csv
 import difflib
 import io
 import re
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 import tomli
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
 from appraise.model.unsafe import shown as named
 from appraise.tables import nesting

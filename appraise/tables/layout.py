@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import MISSING, dataclass, fields
+from dataclasses import MISSING, fields
 from typing import TYPE_CHECKING
 
 from appraise.model.case import STATIONS
+from appraise.model.lazy_dataclass import dataclass
 from appraise.tables import rows, rows_ageing, rows_carriage, rows_drying, rows_notes, rows_wood, rows_worth
 from appraise.tables.columns import Column
 from appraise.tables.row import Row, Source

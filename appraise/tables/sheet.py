@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING, TypeVar
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.tables.columns import shown
 from appraise.tables.files import RawRow, nearest
 from appraise.tables.row import Row, Source

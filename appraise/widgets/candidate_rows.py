@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +10,7 @@ from textual.content import Content
 from textual.message import Message
 from textual.widget import Widget
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN
 from appraise.model.ranking import COURSES
 from appraise.report.ranking import amount, called, named, unstated

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from rich.cells import cell_len
@@ -10,6 +9,7 @@ from textual.binding import Binding
 from textual.content import Content
 from textual.message import Message
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.services.grade_typed import grade_typed
 from appraise.tables.rows import CheckKind
 from appraise.widgets.marks import SCALE_WIDTH, grade_at, grade_figure, grade_scale, grade_style
@@ -108,8 +108,9 @@ class CheckForm(RowList):
 
     def show(self, form: Sequence[FormRow], *, keep: str | None = None, before: Sequence[str] = ()) -> None:
         """Show these rows; above them what is to be minded before anything is touched."""
-        self._form, self._before = form, before
-        self.rebuild(keep=keep)
+        if keep is not None or (form, before) != (self._form, self._before):
+            self._form, self._before = form, before
+            self.rebuild(keep=keep)
 
     @property
     def current(self) -> FormRow | None:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from textual.content import Content
 from textual.message import Message
 from textual.widgets import Button
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.widgets.plain import piece
 
 

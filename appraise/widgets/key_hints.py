@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
@@ -10,6 +9,7 @@ from textual.content import Content
 from textual.widget import Widget
 
 from appraise.commands import key_name
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

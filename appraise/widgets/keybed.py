@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, ClassVar
 
@@ -12,6 +11,7 @@ from textual.message import Message
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.widgets.marks import grade_style
 
 if TYPE_CHECKING:

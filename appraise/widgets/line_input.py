@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from textual.message import Message
 from textual.widgets import Input
+
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from textual import events

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding
 from textual.content import Content
 from textual.message import Message
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.services.grade_typed import grade_typed
 from appraise.widgets.marks import SCALE_WIDTH, grade_at, grade_figure, grade_scale, grade_style
 from appraise.widgets.plain import fit

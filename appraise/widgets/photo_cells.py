@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rich.color import Color
@@ -13,6 +12,7 @@ from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.services.half_cells import half_cells
 from appraise.widgets.plain import wrapped
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 from textual.message import Message
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.services.photo_told import size_words
 from appraise.widgets.checkbox import tick_mark
 from appraise.widgets.plain import fit

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from textual.content import Content
 from textual.message import Message
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.widgets.plain import fit
 from appraise.widgets.row_list import Row, RowList
 

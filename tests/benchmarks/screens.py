@@ -114,7 +114,7 @@ async def _typed(case) -> tuple[float, float]:
 
     from appraise.app import AppraiseApp
     from appraise.screens.readings import ReadingsScreen
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
     from appraise.tables.load import load_tables
 
     class Bare(App[None]):
@@ -125,7 +125,7 @@ async def _typed(case) -> tuple[float, float]:
             event.input.value = ""
 
     tables = load_tables()
-    sheet = None if case is None else Worksheet(SAMPLE, case, tables)
+    sheet = None if case is None else CaseSession(SAMPLE, case, tables)
     app = Bare() if sheet is None else AppraiseApp(SAMPLE.parent, tables, sheet)
     found = []
     async with app.run_test(size=(80, 24)) as pilot:
@@ -155,13 +155,13 @@ def graded() -> None:
 async def _graded() -> tuple[float, float]:
     """Return the shortest time from a grade's key to the next paint, and to the last, with the new range [s]."""
     from appraise.app import AppraiseApp
-    from appraise.services.worksheet import Worksheet
+    from appraise.services.case_session import CaseSession
     from appraise.store.read import read_case
     from appraise.tables.load import load_tables
 
     tables = load_tables()
     case, _ = read_case(SAMPLE, tables)
-    sheet = Worksheet(SAMPLE, case, tables)
+    sheet = CaseSession(SAMPLE, case, tables)
     app = AppraiseApp(SAMPLE.parent, tables, sheet)
     found = []
     async with app.run_test(size=(120, 40)) as pilot:

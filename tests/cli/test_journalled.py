@@ -67,7 +67,7 @@ def test_nothing_is_set_in_a_case_that_somebody_has_open(appraise, good):
     sheet = open_sheet(good, TABLES).worksheet
     before = good.read_bytes()
     # One process may have it twice: it takes another to be kept off.
-    lock = sheet.keeper.lock.path
+    lock = sheet.journal.lock.path
     held = json.loads(lock.read_text(encoding="utf-8"))
     lock.write_text(json.dumps({**held, "host": "elsewhere", "user": "somebody"}), encoding="utf-8")
     answer = appraise("loss", "--set-before", "removal", good)

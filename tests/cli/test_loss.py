@@ -32,6 +32,7 @@ def test_the_page(appraise):
     assert "check the current edition and the policy, ask a lawyer; no legal advice" in answer.out
 
 
+@pytest.mark.usefixtures("value_anew")
 def test_the_same_words_give_the_same_object(appraise):
     words = ("loss", BEFORE, AFTER, "--json", "--seed", "7", "--draws", "300")
     first, second = appraise(*words), appraise(*words)

@@ -9,6 +9,8 @@ import sys
 
 import pytest
 
+from appraise.__main__ import main
+from appraise.report import appraisal
 from appraise.tables.folder import data_folder
 
 PROGRAM = """
@@ -25,8 +27,35 @@ sys.exit(program.main())
 
 
 @pytest.fixture
-def value(tmp_path):
-    """Run `value` in a process of its own; return what it printed and whether a case was valued for it."""
+def value(tmp_path, monkeypatch, capsysbinary):
+    """Run `value` as its process does; return what it printed and whether a case was valued for it."""
+    shutil.copyfile(data_folder("sample_cases") / "renewed_grand.toml", tmp_path / "case.toml")
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    real, seen = appraisal.value_case, []
+
+    def counted(*args, **options):
+        seen.append(args)
+        return real(*args, **options)
+
+    monkeypatch.setattr(appraisal, "value_case", counted)
+
+    def run(*words, **variables):
+        for name, value in variables.items():
+            monkeypatch.setenv(name, value)
+        monkeypatch.setattr(sys, "argv", ["appraise", "value", "case.toml", "--draws", "100", *words])
+        seen.clear()
+        assert main() == 0
+        for name in variables:
+            monkeypatch.delenv(name)
+        return capsysbinary.readouterr().out, bool(seen)
+
+    return run
+
+
+@pytest.fixture
+def value_in_a_process(tmp_path):
+    """The same in processes of their own."""
     shutil.copyfile(data_folder("sample_cases") / "renewed_grand.toml", tmp_path / "case.toml")
 
     def run(*words, **variables):
@@ -41,6 +70,12 @@ def value(tmp_path):
         return done.stdout, b"valued" in done.stderr
 
     return run
+
+
+def test_a_later_process_prints_the_same_without_valuing(value_in_a_process):
+    first, valued = value_in_a_process()
+    assert valued
+    assert value_in_a_process() == (first, False)
 
 
 def test_the_same_command_prints_the_same_without_valuing(value, tmp_path):

@@ -63,7 +63,8 @@ def test_what_it_says_holds(own, appraise):
         ),
         (
             "[wlak]\n",
-            ':1: wlak: found an unknown key, expected one of the tables "walk", "new_case", "sales", "currencies"; '
+            ':1: wlak: found an unknown key, expected one of the tables "walk", "new_case", "sales", "currencies", '
+            '"signatures"; '
             'did you mean "walk"?',
         ),
         ('[walk]\nmove_on = "no"\n', ':2: walk.move_on: found "no", expected true or false'),
@@ -114,6 +115,24 @@ def test_one_is_changed_and_comments_and_the_rest_stay(own):
     write_setting(own, currency, value=currency.taken("chf"))
     assert own.read_text() == kept.replace("move_on = true", "move_on = false") + 'currency = "CHF"\n'
     assert own_settings() == OwnSettings(WalkSettings(move_on=False), NewCaseSettings("R. Hale", currency="CHF"))
+
+
+def test_the_ends_of_lines_and_the_mark_of_the_encoding_stay(own):
+    kept = "\ufeff# mine\r\nschema = 1\r\n\r\n[walk]  # the walk\r\nmove_on = true\r\n"
+    own.write_bytes(kept.encode())
+    move_on = next(each for each in SETTINGS if each.key == "move_on")
+    currency = next(each for each in SETTINGS if each.key == "currency")
+    write_setting(own, move_on, value=False)
+    assert own.read_bytes().decode() == kept.replace("true", "false")
+    write_setting(own, currency, value=currency.taken("chf"))
+    added = own.read_bytes().decode().removeprefix(kept.replace("true", "false"))
+    assert [line for line in added.split("\r\n") if line] == ["[new_case]", 'currency = "CHF"']
+    assert "\n" not in added.replace("\r\n", "")
+    assert own_settings().new_case.currency == "CHF"
+    # Where somebody's editors mixed them, each line keeps its own.
+    own.write_bytes(b"schema = 1\n[walk]\r\nmove_on = true\r\n")
+    write_setting(own, move_on, value=False)
+    assert own.read_bytes() == b"schema = 1\n[walk]\r\nmove_on = false\r\n"
 
 
 def test_a_file_that_is_wrong_or_cannot_be_written_stays_as_it_is(own, tmp_path):

@@ -70,6 +70,12 @@ def cache(tmp_path):
     return tmp_path / "kept"
 
 
+@pytest.fixture(scope="module")
+def common(tmp_path_factory):
+    """Where the samples are kept, as valued, by every test that does not ask whether they are valued again."""
+    return tmp_path_factory.mktemp("common")
+
+
 @pytest.fixture
 def valued(monkeypatch):
     """The cases valued so far, by maker and model."""
@@ -88,8 +94,8 @@ def lines(answer):
     return [json.loads(line) for line in answer.out.splitlines()]
 
 
-def test_a_table_for_people(appraise, shelf):
-    done = appraise("rank", shelf, *FEW, "--no-cache")
+def test_a_table_for_people(appraise, shelf, common):
+    done = appraise("rank", shelf, *FEW, "--cache", common)
     assert done.code == 0
     assert re.search(r"^ *1 +Ostravell OV 188 +EUR", done.out, re.MULTILINE)
     assert "Offer up to" in done.out
@@ -176,12 +182,12 @@ def test_twins_and_what_is_unlike_are_marked_in_every_output(appraise, shelf, tm
 
 @pytest.mark.parametrize("order", ["offer", "margin"])
 @pytest.mark.parametrize("columns", [60, 80, 100, 120, 160, 200])
-def test_no_figure_is_cut_off_at_any_width(appraise, shelf, cache, monkeypatch, columns, order):
+def test_no_figure_is_cut_off_at_any_width(appraise, shelf, common, monkeypatch, columns, order):
     monkeypatch.setenv("COLUMNS", str(columns))
-    done = appraise("rank", shelf, *FEW, "--cache", cache, "--sort", order)
+    done = appraise("rank", shelf, *FEW, "--cache", common, "--sort", order)
     words = ["Offer up to", "Resale", "Work", "Carriage", "Preparation", "Guarantee", "Holding", "Margin"]
     words += ["Usual share", "Risk", "major work"]
-    row = json.loads(appraise("rank", shelf, *FEW, "--cache", cache, "--best", 1, "--sort", order, "--jsonl", "-").out)
+    row = json.loads(appraise("rank", shelf, *FEW, "--cache", common, "--best", 1, "--sort", order, "--jsonl", "-").out)
     figures = [f"{row[key]:,}" for key in ("offer", "resale", *TAKEN, "margin", "share_of_retail")]
     months = f"{row['next_intervention_months']:,.0f}"
     shown = done.out.split("Offer up to: the highest")[0]
@@ -191,33 +197,33 @@ def test_no_figure_is_cut_off_at_any_width(appraise, shelf, cache, monkeypatch, 
     assert max(map(len, shown.splitlines())) <= columns
 
 
-def test_the_rest_is_named_and_not_lost(appraise, shelf, monkeypatch):
+def test_the_rest_is_named_and_not_lost(appraise, shelf, monkeypatch, common):
     monkeypatch.setattr("appraise.cli.rank.SHOWN", 2)
-    done = appraise("rank", shelf, *FEW, "--no-cache")
+    done = appraise("rank", shelf, *FEW, "--cache", common)
     assert "3 more: --best N" in done.out
 
 
-def test_one_object(appraise, shelf):
-    found = json.loads(appraise("rank", shelf, *FEW, "--no-cache", "--json").out)
+def test_one_object(appraise, shelf, common):
+    found = json.loads(appraise("rank", shelf, *FEW, "--cache", common, "--json").out)
     assert (found["schema"], found["sorted_by"], len(found["candidates"])) == (2, "offer", 5)
     offers = [row["offer"] for row in found["candidates"]]
     assert offers == sorted(offers, reverse=True)
 
 
 @pytest.mark.parametrize("key", SORTS)
-def test_every_order(appraise, shelf, cache, key):
-    down = lines(appraise("rank", shelf, *FEW, "--cache", cache, "--jsonl", "-", "--sort", key))
-    up = lines(appraise("rank", shelf, *FEW, "--cache", cache, "--jsonl", "-", "--sort", key, "--reverse"))
+def test_every_order(appraise, shelf, common, key):
+    down = lines(appraise("rank", shelf, *FEW, "--cache", common, "--jsonl", "-", "--sort", key))
+    up = lines(appraise("rank", shelf, *FEW, "--cache", common, "--jsonl", "-", "--sort", key, "--reverse"))
     column = [row[SORTS[key].column] for row in down]
     assert column == sorted(column, reverse=SORTS[key].most_first)
     assert [row[SORTS[key].column] for row in up] == column[::-1]
 
 
-def test_filters(appraise, shelf, cache):
-    rows = lines(appraise("rank", shelf, *FEW, "--cache", cache, "--jsonl", "-"))
+def test_filters(appraise, shelf, common):
+    rows = lines(appraise("rank", shelf, *FEW, "--cache", common, "--jsonl", "-"))
     least = sorted(row["offer"] for row in rows)[2]
     options = ("--kind", "grand", "--above", least, "--risk", "10%", "--months", 60)
-    some = lines(appraise("rank", shelf, *FEW, "--cache", cache, "--jsonl", "-", *options))
+    some = lines(appraise("rank", shelf, *FEW, "--cache", common, "--jsonl", "-", *options))
     expected = [
         row
         for row in rows
@@ -227,11 +233,11 @@ def test_filters(appraise, shelf, cache):
         and row["next_intervention_months"] >= 60
     ]
     assert some == expected != []
-    none = appraise("rank", shelf, *FEW, "--cache", cache, "--above", 10_000_000)
+    none = appraise("rank", shelf, *FEW, "--cache", common, "--above", 10_000_000)
     assert (none.code, none.out) == (0, "No candidate fits what was asked for.\n")
 
 
-def test_bad_files_are_left_out_with_a_line_each(appraise, shelf, tmp_path):
+def test_bad_files_are_left_out_with_a_line_each(appraise, shelf, tmp_path, common):
     (shelf / "broken.toml").write_bytes(b"\xff\xfe not a case")
     (shelf / "empty.toml").write_bytes(b"")
     (shelf / "wrong.toml").write_text(GOOD.replace("1985", '"long ago"').replace('"grand"', '"organ"'))
@@ -239,7 +245,7 @@ def test_bad_files_are_left_out_with_a_line_each(appraise, shelf, tmp_path):
     (shelf / "a_folder.toml").mkdir()
     (shelf / "notes.txt").write_text("passed over")
     (shelf / ".hidden.toml").write_text("passed over")
-    done = appraise("rank", shelf, tmp_path / "missing.toml", *FEW, "--no-cache", "--jsonl", "-")
+    done = appraise("rank", shelf, tmp_path / "missing.toml", *FEW, "--cache", common, "--jsonl", "-")
     assert done.code == 1
     assert len(lines(done)) == 5
     told = [line for line in done.err.splitlines() if line.startswith("left out: ")]
@@ -388,29 +394,29 @@ HOSTILE = ["=1+1", "+cmd|x!A1", "-2+3", "@SUM(A1)", "[bold]x[/bold]", 'a,"b";c',
 
 
 @pytest.mark.parametrize("text", HOSTILE)
-def test_hostile_text_comes_out_literally(appraise, good, text):
+def test_hostile_text_comes_out_literally(appraise, good, text, common):
     quoted = text.replace('"', '\\"')
     good.write_text(GOOD.replace("Oskelmoor [/b] [bold]", quoted), encoding="utf-8")
     shown = text.replace("\\u001b", "\ufffd").replace("\\u202e", "\ufffd")
-    (row,) = lines(appraise("rank", good, *FEW, "--no-cache", "--jsonl", "-"))
+    (row,) = lines(appraise("rank", good, *FEW, "--cache", common, "--jsonl", "-"))
     assert row["maker"] == shown
-    (heads, cells) = csv.reader(io.StringIO(appraise("rank", good, *FEW, "--no-cache", "--csv", "-").out))
+    (heads, cells) = csv.reader(io.StringIO(appraise("rank", good, *FEW, "--cache", common, "--csv", "-").out))
     cell = dict(zip(heads, cells, strict=True))["maker"]
     assert cell == (f"'{shown}" if text[0] in "=+-@" else shown)
-    assert shown in appraise("rank", good, *FEW, "--no-cache").out
+    assert shown in appraise("rank", good, *FEW, "--cache", common).out
 
 
-def test_a_negative_number_stays_a_number(appraise, shelf):
+def test_a_negative_number_stays_a_number(appraise, shelf, common):
     shutil.copy(data_folder("sample_cases") / "attic_upright.toml", shelf)
-    rows = list(csv.DictReader(io.StringIO(appraise("rank", shelf, *FEW, "--no-cache", "--csv", "-").out)))
+    rows = list(csv.DictReader(io.StringIO(appraise("rank", shelf, *FEW, "--cache", common, "--csv", "-").out)))
     assert float(rows[-1]["offer"]) < 0
-    table = appraise("rank", shelf, *FEW, "--no-cache").out
+    table = appraise("rank", shelf, *FEW, "--cache", common).out
     assert "the owner would have to pay" in table
 
 
-def test_files_load_into_a_general_reader(appraise, shelf, tmp_path):
+def test_files_load_into_a_general_reader(appraise, shelf, tmp_path, common):
     one, other = tmp_path / "rank.jsonl", tmp_path / "rank.csv"
-    done = appraise("rank", shelf, *FEW, "--no-cache", "--jsonl", one, "--csv", other)
+    done = appraise("rank", shelf, *FEW, "--cache", common, "--jsonl", one, "--csv", other)
     assert (done.code, done.out) == (0, "")
     from_lines, from_cells = polars.read_ndjson(one), polars.read_csv(other)
     assert set(from_lines.columns) == set(from_cells.columns)  # of lines of many keys Polars keeps no order
@@ -422,10 +428,10 @@ def test_files_load_into_a_general_reader(appraise, shelf, tmp_path):
     assert best["model"][0] == "OV 188"
 
 
-def test_an_offer_that_rests_on_a_quick_look_is_marked_everywhere(appraise, shelf, tables, tmp_path):
+def test_an_offer_that_rests_on_a_quick_look_is_marked_everywhere(appraise, shelf, tables, tmp_path, common):
     quick, closely = shelf / "practice_upright.toml", shelf / "recent_grand.toml"
     look_only(quick, tables)
-    terms = (*FEW, "--no-cache")
+    terms = (*FEW, "--cache", common)
     rows = lines(appraise("rank", shelf, *terms, "--jsonl", "-"))
     assert [row["file"].rpartition("/")[2] for row in rows if row["preliminary"]] == [quick.name]
     appraise("rank", shelf, *terms, "--csv", tmp_path / "rank.csv")
@@ -439,8 +445,8 @@ def test_an_offer_that_rests_on_a_quick_look_is_marked_everywhere(appraise, shel
     assert "Preliminary" not in appraise("rank", "--why", closely, closely, *terms).out
 
 
-def test_every_row_adds_up(appraise, shelf):
-    rows = lines(appraise("rank", shelf, *FEW, "--no-cache", "--jsonl", "-"))
+def test_every_row_adds_up(appraise, shelf, common):
+    rows = lines(appraise("rank", shelf, *FEW, "--cache", common, "--jsonl", "-"))
     assert len(rows) == 5
     for row in rows:
         assert row["offer"] == row["resale"] - sum(row[key] for key in TAKEN) - row["margin"]
@@ -448,9 +454,9 @@ def test_every_row_adds_up(appraise, shelf):
         assert row["margin_kept_pct"] >= row["probability_pct"] == 80.0
 
 
-def test_work_that_cannot_be_costed_is_a_dash_and_costs_of_the_tables_are_named(appraise, shelf):
+def test_work_that_cannot_be_costed_is_a_dash_and_costs_of_the_tables_are_named(appraise, shelf, common):
     shutil.copy(data_folder("sample_cases") / "flooded_hall_grand.toml", shelf)
-    done = appraise("rank", shelf, *FEW, "--no-cache")
+    done = appraise("rank", shelf, *FEW, "--cache", common)
     at = next(at for at, line in enumerate(done.out.splitlines()) if "Pellardine 208" in line)
     # Work, and the usual share of one that is parted out.
     assert " ".join(done.out.splitlines()[at : at + 3]).split().count("–") == 2
@@ -459,7 +465,7 @@ def test_work_that_cannot_be_costed_is_a_dash_and_costs_of_the_tables_are_named(
     assert re.search(r"Not stated in the cases: [^.]*preparation from the tables \(", said)
     assert "holding from the tables (" in said
     row = next(
-        row for row in lines(appraise("rank", shelf, *FEW, "--no-cache", "--jsonl", "-")) if "208" in row["model"]
+        row for row in lines(appraise("rank", shelf, *FEW, "--cache", common, "--jsonl", "-")) if "208" in row["model"]
     )
     assert row["not_stated"] == "labour_rate; carriage; preparation; guarantee; holding"
 
@@ -501,10 +507,10 @@ def test_a_file_is_replaced_whole_or_not_at_all(tmp_path):
     assert [path.name for path in tmp_path.iterdir()] == ["rank.csv"]
 
 
-def test_a_margin_stands_in_for_each_cases_own(appraise, shelf, cache):
-    own = lines(appraise("rank", shelf, *FEW, "--cache", cache, "--jsonl", "-", "--sort", "file"))
+def test_a_margin_stands_in_for_each_cases_own(appraise, shelf, common):
+    own = lines(appraise("rank", shelf, *FEW, "--cache", common, "--jsonl", "-", "--sort", "file"))
     all_alike = lines(
-        appraise("rank", shelf, *FEW, "--cache", cache, "--jsonl", "-", "--sort", "file", "--margin", "45%")
+        appraise("rank", shelf, *FEW, "--cache", common, "--jsonl", "-", "--sort", "file", "--margin", "45%")
     )
     assert {row["least_margin_pct"] for row in all_alike} == {45}
     # A job that does not pay at that margin is left out of the plan, and the resale is less by what it adds.
@@ -513,33 +519,33 @@ def test_a_margin_stands_in_for_each_cases_own(appraise, shelf, cache):
     assert len(kept) >= len(own) - 1
     assert [dear["resale"] for dear, _ in kept] == pytest.approx([row["resale"] for _, row in kept], rel=0.1)
     assert all(dear["offer"] < row["offer"] for dear, row in zip(all_alike, own, strict=True))
-    assert lines(appraise("rank", shelf, *FEW, "--cache", cache, "--jsonl", "-", "--sort", "file")) == own
+    assert lines(appraise("rank", shelf, *FEW, "--cache", common, "--jsonl", "-", "--sort", "file")) == own
 
 
 def test_one_process_or_several_write_the_same_bytes(appraise, tmp_path):
-    count = whole(40, 20)
+    count, several = whole((40, 3), (12, 2))
     fill(tmp_path / "many", count)
     written = []
-    for processes in (1, 3):
+    for processes in (1, several):
         appraise("rank", tmp_path / "many", "--no-cache", *FEW, "--processes", processes, "--csv", tmp_path / "x.csv")
         written.append((tmp_path / "x.csv").read_bytes())
     assert written[0] == written[1]
     assert written[0].count(b"\n") == count + 1
 
 
-def test_why_one_beats_another(appraise, shelf):
+def test_why_one_beats_another(appraise, shelf, common):
     better, worse = shelf / "removal_before.toml", shelf / "removal_after.toml"
-    said = appraise("rank", "--why", better, worse, *FEW, "--no-cache").out
+    said = appraise("rank", "--why", better, worse, *FEW, "--cache", common).out
     assert said.count(". ") == 1
-    rows = lines(appraise("rank", better, worse, *FEW, "--no-cache", "--jsonl", "-"))
+    rows = lines(appraise("rank", better, worse, *FEW, "--cache", common, "--jsonl", "-"))
     gap = rows[0]["offer"] - rows[1]["offer"]
     assert f"EUR {gap:,.0f} more than Ostravell OV 178" in said
     shown = rows[0]["resale"] - rows[1]["resale"]
     assert f"it resells for EUR {shown:,.0f} more" in said
-    turned = appraise("rank", "--why", worse, better, *FEW, "--no-cache").out
+    turned = appraise("rank", "--why", worse, better, *FEW, "--cache", common).out
     assert "does not beat" in turned
     assert f"EUR {gap:,.0f} less" in turned
-    same = appraise("rank", "--why", better, better, *FEW, "--no-cache").out
+    same = appraise("rank", "--why", better, better, *FEW, "--cache", common).out
     assert "both support" in same
 
 
@@ -551,6 +557,7 @@ def test_why_across_currencies_without_a_rate_is_refused(appraise, mixed):
     assert "cannot be compared" in done.err
 
 
+@pytest.mark.usefixtures("value_anew")
 def test_memory_does_not_grow_with_the_folder(tmp_path, tables):
     def peak(count):
         folder = tmp_path / str(count)
@@ -592,7 +599,7 @@ def test_peak_memory_of_the_whole_command_does_not_grow(tmp_path, processes):
     assert peak(whole(600, 200)) - peak(60) < 8.0
 
 
-def test_a_folder_that_cannot_be_listed_is_one_line_and_the_rest_is_ranked(appraise, shelf, monkeypatch):
+def test_a_folder_that_cannot_be_listed_is_one_line_and_the_rest_is_ranked(appraise, shelf, monkeypatch, common):
     real = os.scandir
 
     def scandir(place):
@@ -601,7 +608,7 @@ def test_a_folder_that_cannot_be_listed_is_one_line_and_the_rest_is_ranked(appra
         return real(place)
 
     monkeypatch.setattr(os, "scandir", scandir)
-    done = appraise("rank", shelf, *FEW, "--no-cache", "--jsonl", "-")
+    done = appraise("rank", shelf, *FEW, "--cache", common, "--jsonl", "-")
     assert done.code == 1
     assert len(lines(done)) == 4
     expected = f"left out: {shelf / 'later'}: found a folder that cannot be listed (Permission denied)"

@@ -39,8 +39,8 @@ def abandon():
     def leave(sheet) -> None:
         import json
 
-        assert sheet.keeper is not None
-        lock = sheet.keeper.lock
+        assert sheet.journal is not None
+        lock = sheet.journal.lock
         if lock.still_ours():
             plain = json.loads(lock.path.read_text())
             # Above the greatest process id that Linux gives out.

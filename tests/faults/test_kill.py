@@ -50,11 +50,11 @@ def _work(path, tables, checks, seed: int, aside: bool, pipe: int) -> None:
             sheet.save()
             os.write(pipe, f"saved {fingerprint(sheet.case)}\n".encode())
             continue
-        keeper, sheet.keeper = sheet.keeper, None
-        past, future, state = list(sheet._past), list(sheet._future), chance.getstate()
+        journal, sheet.journal = sheet.journal, None
+        stacks, state = sheet._stacks, chance.getstate()
         step(sheet, chance, checks)
         target = fingerprint(sheet.case)
-        sheet._case, sheet._past, sheet._future, sheet.keeper = before, past, future, keeper
+        sheet._stacks, sheet.journal = stacks, journal
         chance.setstate(state)
         os.write(pipe, f"next {target}\n".encode())
         step(sheet, chance, checks)

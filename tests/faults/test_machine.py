@@ -21,7 +21,7 @@ from appraise.store.trail_file import read_trail
 from appraise.store.write import WriteConflict, write_case
 from appraise.tables.load import load_tables
 from tests.helpers import worksheet_cases
-from tests.helpers.depth import examples
+from tests.helpers.depth import whole
 from tests.helpers.edits import checks_of, savable, step
 
 TABLES = load_tables()
@@ -109,16 +109,16 @@ class Work(RuleBasedStateMachine):
 
     @rule(sides=st.lists(st.sampled_from(Side), min_size=1, max_size=4))
     def merge(self, sides):
-        if not self.sheet.changed_on_disk:
+        if not self.sheet.on_disk.changed:
             return
         theirs, digest = read_at_rest(self.path, TABLES)
         assert theirs == self.file
         merging = Merging(self.base, self.now, theirs)
         choice = {one.key: sides[at % len(sides)] for at, one in enumerate(merging.conflicts)}
         merged = merging.merged(choice)
-        for side, whole in ((Side.MINE, self.now), (Side.THEIRS, theirs)):
+        for side, all_of_it in ((Side.MINE, self.now), (Side.THEIRS, theirs)):
             if not merging.conflicts and all(one.usual is side for one in merging.differences):
-                assert merged == whole
+                assert merged == all_of_it
         self.sheet.merge(merged, self.base, theirs, digest)
         self.since = ([], [])
         self._did(self.now)
@@ -127,7 +127,7 @@ class Work(RuleBasedStateMachine):
     @rule(aside=RARELY)
     def crash(self, aside):
         """End without a word, and open again."""
-        lock = self.sheet.keeper.lock
+        lock = self.sheet.journal.lock
         lock.path.write_text(json.dumps({**json.loads(lock.path.read_text()), "pid": 2**22 + 1}))
         trail = self.path.with_name("case.trail.jsonl")
         if aside and trail.exists():
@@ -159,8 +159,8 @@ class Work(RuleBasedStateMachine):
             recover(self.sheet, unsaved)
             # Undo goes back as far as the last save.
             self.past, self.future = (list(stack) for stack in self.since)
-        assert [case for _, case in self.sheet._past] == self.past
-        assert [case for _, case in self.sheet._future] == self.future
+        assert [case for _, case in self.sheet._stacks.past] == self.past
+        assert [case for _, case in self.sheet._stacks.future] == self.future
 
     @rule(often=RARELY)
     def leave_without_saving(self, often):
@@ -202,4 +202,4 @@ class Work(RuleBasedStateMachine):
 
 
 TestWork = Work.TestCase
-TestWork.settings = settings(max_examples=examples(50), stateful_step_count=35, deadline=None)
+TestWork.settings = settings(max_examples=whole(50, 8), stateful_step_count=35, deadline=None)

@@ -363,7 +363,7 @@ def test_what_the_other_left_unsaved_is_offered(path, tables, abandon):
 )
 def test_stale_locks(path, tables, change, stale):
     first = open_sheet(path, tables).worksheet
-    lock = first.keeper.lock.path
+    lock = first.journal.lock.path
     lock.write_text(json.dumps({**json.loads(lock.read_text()), **change}))
     opened = open_sheet(path, tables)
     assert (opened.held is None) == stale
@@ -373,7 +373,7 @@ def test_stale_locks(path, tables, change, stale):
 
 def test_a_lock_of_another_machine_is_doubted_with_age(path, tables):
     first = open_sheet(path, tables).worksheet
-    lock = first.keeper.lock.path
+    lock = first.journal.lock.path
     lock.write_text(json.dumps({**json.loads(lock.read_text()), "host": "elsewhere"}))
     assert not open_sheet(path, tables).held.doubtful
     os.utime(lock, (time.time() - 86400,) * 2)

@@ -23,36 +23,47 @@ SAMPLED = {
     "cli/test_check_report.py": 6,
     "cli/test_guide.py": 4,
     "cli/test_rank.py": 3,
-    "cli/test_schema.py": 6,
+    "cli/test_rank.py::test_peak_memory": 1,
+    "cli/test_schema.py": 4,
     "cli/test_terminals.py": 2,
     "cli/test_tamperings.py": 8,
+    "faults/test_every_call.py": 3,
+    "faults/test_strace.py": 4,
     "fuzz/test_found.py": 10,
     "fuzz/test_sizes.py": 3,
     "hygiene/test_imports.py": 5,
     "hygiene/test_own_rows.py": 4,
     "report/test_amendments.py": 2,
     "report/test_charts.py": 3,
+    "report/test_commands.py": 4,
+    "report/test_kinds.py": 8,
+    "report/test_markdown.py": 8,
     "report/test_pages.py": 3,
     "report/test_pdf.py": 6,
     "report/test_places.py": 2,
     "report/test_rationale.py": 5,
-    "report/test_user_text.py": 10,
+    "report/test_user_text.py": 5,
     "screens/": 1,
     "screens/test_snapshots.py": 22,
     "screens/test_arrival.py": 6,
-    "security/test_network.py": 10,
-    "security/test_outputs.py": 12,
-    "terminal/": 3,
+    "security/test_network.py": 5,
+    "security/test_outputs.py": 8,
+    "terminal/": 1,
     "unit/test_monotone.py": 5,
     "unit/test_process_pool.py": 1,
     "unit/test_ranking.py": 4,
     "unit/test_reasons_add_up.py": 4,
-    "unit/test_simulated_pianos.py": 2,
+    "unit/test_sales_learning.py": 2,
+    "unit/test_simulated_pianos.py": 1,
 }
-"""Cases of one parametrised test in a quick run, by the beginning of the file's path: the longest that fits counts.
+"""Cases of one parametrised test in a quick run, by the beginning of its address: the longest that fits counts.
 
 Here stand the files whose cases start a process, draw a screen, set a PDF or value an instrument; all others run whole.
 """
+
+
+ALIKE = ("fuzz/", "hygiene/", "published/", "store/", "unit/")
+"""Folders where a deep run differs only in what a file asks of this module or of hypothesis: no screens or commands."""
 
 
 def register_profiles(*, deep: bool, **options: object) -> None:
@@ -78,7 +89,7 @@ def examples(deep: int) -> int:
 
 
 def chosen(items: Sequence[_T], most: int, name: str) -> list[_T]:
-    """Return so many of the cases of one test, spread evenly; where they begin hangs on the test's name alone."""
+    """Return so many of the cases of one test, spread evenly; where they begin hangs on the name alone."""
     count = len(items)
     if count <= most:
         return list(items)
@@ -87,9 +98,9 @@ def chosen(items: Sequence[_T], most: int, name: str) -> list[_T]:
     return [items[place] for place in places]
 
 
-def limit_of(path: str) -> int | None:
-    """Return how many cases of a test in a file below tests/ run; none: all of them."""
-    fitting = [start for start in SAMPLED if path.startswith(start)]
+def limit_of(address: str) -> int | None:
+    """Return how many cases of a test run, by its address below tests/ or its file's; none: all of them."""
+    fitting = [start for start in SAMPLED if address.startswith(start)]
     return SAMPLED[max(fitting, key=len)] if fitting else None
 
 
@@ -100,6 +111,19 @@ def sampled(nodeids: Sequence[str]) -> set[str]:
         cases[nodeid.partition("[")[0]].append(nodeid)
     kept: set[str] = set()
     for name, found in cases.items():
-        most = limit_of(name.partition("::")[0].removeprefix("tests/"))
-        kept.update(found if most is None else chosen(found, most, name))
+        most = limit_of(name.removeprefix("tests/"))
+        # Several begin by the file, so that what its tests look at in turn is made for few cases; one by the test.
+        start = name if most == 1 else name.partition("::")[0]
+        kept.update(found if most is None else chosen(found, most, start))
     return kept
+
+
+def is_alike(address: str, source: str) -> bool:
+    """Return whether a test does the same in a quick run as in a deep one.
+
+    Args:
+        address: Of the test, below tests/.
+        source: The text of its file.
+    """
+    follows = "depth" in source or "hypothesis" in source
+    return address.startswith(ALIKE) and limit_of(address) is None and not follows

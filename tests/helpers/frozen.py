@@ -17,8 +17,8 @@ from pathlib import Path
 
 from hypothesis import HealthCheck, Phase, given, seed, settings
 
-from appraise.__main__ import main as command
 from appraise.cli import inputs
+from appraise.cli.parser import main as command
 from appraise.tables.folder import data_folder
 from appraise.tables.load import load_tables
 from tests.helpers.cases import cases
@@ -80,6 +80,7 @@ def _outputs(path: Path) -> dict[str, object]:
     said = {
         "value": _said([*value, "--minutes", "30"]),
         "why": _said(["why", str(path), "value", "--json", "--draws", "128"]),
+        "page": _said(["value", str(path), "--draws", "128"]),
         "missing": _said(["missing", str(path)]),
     }
     if path.stem == "removal_after":

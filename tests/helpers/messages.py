@@ -41,7 +41,7 @@ KEYWORDS = {
 }
 """Calls that a message stands in, and which of their arguments it is."""
 
-ELSEWHERE = ("appraise/cli/", "appraise/screens/", "appraise/widgets/", "appraise/services/instruments/")
+ELSEWHERE = ("cli/", "screens/", "widgets/", "services/instruments/")
 """Speak to whoever types and not to whoever reads a report; their `say` is another function."""
 
 _HEAD = """\
@@ -74,11 +74,10 @@ def messages() -> Catalog:
     catalogue = Catalog(
         project="appraise", header_comment=_HEAD, creation_date=_NEVER, revision_date=_NEVER, charset="utf-8"
     )
-    found = extract_from_dir(ROOT / "appraise", keywords=KEYWORDS, method_map=[("**.py", calls)])
+    method_map = [*((f"{start}**.py", "ignore") for start in ELSEWHERE), ("**.py", calls)]
+    found = extract_from_dir(ROOT / "appraise", keywords=KEYWORDS, method_map=method_map)
     for file, _, text, comments, context in sorted(found, key=lambda item: (item[0], item[1])):
-        place = f"appraise/{file}"
-        if not place.startswith(ELSEWHERE):
-            catalogue.add(text, None, [(place, None)], auto_comments=comments, context=context)
+        catalogue.add(text, None, [(f"appraise/{file}", None)], auto_comments=comments, context=context)
     for place, text in of_tables():
         catalogue.add(text, None, [(place, None)])
     return catalogue

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import fields, is_dataclass
+from functools import cache
 from gettext import NullTranslations
 
 from babel import Locale
@@ -49,6 +50,7 @@ def bracketed(message):
     return "".join((f"⟦{words}⟧" if words else "") + (f"{{{name}}}" if name else "") for words, name in pieces)
 
 
+@cache
 def pseudo_manner():
     """Return the manner of that language; its figures and lists are Japanese, without a Latin letter."""
     return Localised("ja_JP", Units.METRIC, Locale.parse("ja_JP"), "ja", Pseudo())

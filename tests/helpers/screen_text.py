@@ -32,19 +32,25 @@ def screen_text(app) -> str:
 
 async def settle(pilot) -> None:
     """Wait until nothing is being worked out, no key waits for a screen, and the screen shows it."""
-    await pilot.pause()
-    latest, quiet = monotonic() + _LONGEST, 0
-    while quiet < 2:  # what a first quiet moment leaves behind, such as a key just handed on, is seen in the second
+    latest = monotonic() + _LONGEST
+    while True:
         await pilot.app.workers.wait_for_complete()
         await pilot.pause()
-        if getattr(pilot.app.screen, "settled", True) and not getattr(pilot.app, "holding", False):
-            quiet += 1
-            continue
+        if _quiet(pilot.app):
+            return
         # What begins after the next paint has not begun: a slow machine may need a moment for it.
-        quiet = 0
         if monotonic() > latest:
             pytest.fail("the screen never came to rest")
         await pilot.pause(0.01)
+
+
+def _quiet(app) -> bool:
+    return (
+        getattr(app.screen, "settled", True)
+        and not app.holding
+        and all(worker.is_finished for worker in app.workers)
+        and (bool(app._exit) or app._at_rest())
+    )
 
 
 async def until(pilot, true, what: str = "what was waited for") -> None:

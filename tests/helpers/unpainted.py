@@ -1,10 +1,16 @@
-"""Frames that nobody looks at are not painted: a screen is laid out as ever and drawn when a test reads it."""
+"""Frames that nobody looks at are not painted: a screen is laid out as ever and drawn when a test reads it.
+
+Style sheets are the same in every application, and read once a process.
+"""
 
 from __future__ import annotations
 
 from textual._compositor import Compositor
+from textual.css.stylesheet import Stylesheet
 
 from tests.helpers.depth import is_deep
+
+_RULES: dict[tuple, list] = {}
 
 
 def paint_what_is_read(monkeypatch) -> None:
@@ -12,6 +18,7 @@ def paint_what_is_read(monkeypatch) -> None:
     if is_deep():
         return
     painted = Compositor.render_update
+    parsed = Stylesheet._parse_rules
 
     def render_update(self, full: bool = False, screen_stack=None, simplify: bool = False):
         if full:
@@ -19,4 +26,12 @@ def paint_what_is_read(monkeypatch) -> None:
         self._dirty_regions.clear()
         return None
 
+    def parse_rules(self, css: str, read_from, is_default_rules=False, tie_breaker=0, scope=""):
+        place = (css, read_from, is_default_rules, tie_breaker, scope)
+        key = (*place, frozenset(self._variables.items()))
+        if key not in _RULES:
+            _RULES[key] = parsed(self, *place)
+        return _RULES[key]
+
     monkeypatch.setattr(Compositor, "render_update", render_update)
+    monkeypatch.setattr(Stylesheet, "_parse_rules", parse_rules)

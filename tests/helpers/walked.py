@@ -22,8 +22,9 @@ class Walked:
         self._chance = chance
         self.answers: dict[str, object] = {}
         """Grade, number, word, yes or no by check."""
-        self._past: list[dict[str, object]] = []
-        self._future: list[dict[str, object]] = []
+        self._past: list[tuple[str, dict[str, object]]] = []
+        self._future: list[tuple[str, dict[str, object]]] = []
+        """The check each edit was of, and the answers on its other side."""
         self._station, self._at = 0, 0
         self._open = False
         """An answer was typed and not taken: a digit more would belong to it."""
@@ -38,13 +39,15 @@ class Walked:
     def _row(self):
         return self._rows[self._at]
 
-    def _write(self, answer) -> None:
+    def _write(self, answer, *, joins: bool = False) -> None:
+        """Answer the check under the cursor; what joins the edit before it is taken back with it."""
         now = dict(self.answers)
         now.pop(self._row.key, None)
         if answer is not None:
             now[self._row.key] = answer
         if now != self.answers:
-            self._past.append(self.answers)
+            if not (joins and not self._future and self._past and self._past[-1][0] == self._row.key):
+                self._past.append((self._row.key, self.answers))
             self._future.clear()
             self.answers = now
 
@@ -88,8 +91,8 @@ class Walked:
                 ways += [[str(whole), "5"]]
             keys = chance.choice(ways)
             self._write(float(whole))
-            if len(keys) > 1:  # each of them stands at once, and is taken back for itself
-                self._write(whole + 0.5)
+            if len(keys) > 1:  # each of them stands at once; they are taken back together
+                self._write(whole + 0.5, joins=True)
         elif row.kind is CheckKind.YES_NO:
             keys = [chance.choice("yn")]
             self._write(keys == ["y"])
@@ -133,14 +136,16 @@ class Walked:
 
     def _undo_keys(self) -> list[str]:
         if self._past:
-            self._future.append(self.answers)
-            self.answers = self._past.pop()
+            check, before = self._past.pop()
+            self._future.append((check, self.answers))
+            self.answers = before
         return ["ctrl+z"]
 
     def _redo_keys(self) -> list[str]:
         if self._future:
-            self._past.append(self.answers)
-            self.answers = self._future.pop()
+            check, after = self._future.pop()
+            self._past.append((check, self.answers))
+            self.answers = after
         return ["ctrl+y"]
 
     def _words_keys(self) -> list[str]:

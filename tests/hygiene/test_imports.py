@@ -67,7 +67,7 @@ def command(*words: str) -> str:
     [
         "import appraise.engine.valuation, appraise.explain",
         "import appraise.store.read, appraise.store.write",
-        "import appraise.services.case_folder, appraise.services.worksheet",
+        "import appraise.services.case_folder, appraise.services.case_session",
         command("value", "case.toml"),
         command("value", "case.toml", "--json"),
         command("why", "case.toml", "value"),

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import ast
+from importlib import import_module
 from pathlib import Path
 from statistics import median
 from typing import TYPE_CHECKING
 
 import appraise
+from appraise import app
+from appraise.screens.base_screen import BaseScreen
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -17,8 +20,6 @@ MODULES = {
     ".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts).removesuffix(".__init__"): path
     for path in PACKAGE.rglob("*.py")
 }
-SCREENS = "appraise.screens."
-"""Screens open each other, as links of a page do: their circles are left to them."""
 
 
 def test_no_module_is_long():
@@ -29,9 +30,22 @@ def test_no_module_is_long():
 
 def test_no_import_leads_back_when_it_runs():
     """Imports inside functions count; those for the type checker alone do not."""
-    imports = {name: set(_imported(ast.parse(path.read_text(encoding="utf-8")))) for name, path in MODULES.items()}
-    circles = [name for name in MODULES if not name.startswith(SCREENS) and name in _reached(name, imports)]
-    assert circles == []
+    assert [name for name in MODULES if name in _reached(name, _IMPORTS)] == []
+
+
+def test_screens_open_each_other_by_names_that_the_application_knows():
+    """What is opened by its name is imported by the application alone, which no screen imports."""
+    asked = {
+        (path.stem, node.args[0].value)
+        for path in (PACKAGE / "app.py", *(PACKAGE / "screens").glob("*.py"))
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call) and ast.unparse(node.func).endswith(".open_screen")
+        if isinstance(node.args[0], ast.Constant)
+    }
+    assert {name for _, name in asked} == set(app._SCREENS)
+    assert [name for name in MODULES if name.startswith("appraise.screens") and "appraise.app" in _IMPORTS[name]] == []
+    for module, kind in app._SCREENS.items():
+        assert issubclass(getattr(import_module(f"appraise.screens.{module}"), kind), BaseScreen)
 
 
 def _imported(node: ast.AST) -> Iterator[str]:
@@ -52,3 +66,6 @@ def _reached(start: str, imports: dict[str, set[str]]) -> set[str]:
             seen.add(name)
             waiting.extend(imports[name])
     return seen
+
+
+_IMPORTS = {name: set(_imported(ast.parse(path.read_text(encoding="utf-8")))) for name, path in MODULES.items()}

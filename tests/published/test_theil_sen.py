@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from appraise.engine.instruments.slope import MOST_PAIRS, kendall_variance, theil_sen
+from tests.helpers.depth import examples
 
 # Invented pitch logs: (years, cents).
 LOGS = {
@@ -35,7 +36,7 @@ def test_slope_and_interval_against_scipy(name, level):
     assert (ours.value, ours.low, ours.high) == pytest.approx((theirs.slope, theirs.low_slope, theirs.high_slope))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(
     st.lists(
         st.tuples(st.integers(0, 40).map(lambda n: n / 4), st.integers(-80, 40).map(lambda n: n / 2)),
@@ -86,7 +87,7 @@ def test_many_readings_are_thinned_evenly():
     assert theil_sen(x, 2 * x + 1, np.zeros(len(x), dtype=np.int64)).value == pytest.approx(2.0)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(st.lists(st.floats(-50, 50), min_size=3, max_size=15), st.floats(-5, 5), st.floats(0.1, 4))
 def test_tilting_and_stretching_move_the_slope_alike(y, tilt, stretch):
     x, groups = np.arange(len(y), dtype=float), np.zeros(len(y), dtype=np.int64)

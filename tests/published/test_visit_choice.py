@@ -21,6 +21,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from appraise.engine.choice import FEW, chosen
+from tests.helpers.depth import examples
 
 
 def best_of_all(rows, minutes, settled):
@@ -51,7 +52,7 @@ def coverings(draw, most, *, alike):
     return rows, settled
 
 
-@settings(max_examples=200)
+@settings(max_examples=examples(200))
 @given(coverings(11, alike=True), st.integers(1, 5))
 def test_greedy_of_looks_that_take_alike_reaches_its_bound(drawn, count):
     rows, settled = drawn
@@ -60,7 +61,7 @@ def test_greedy_of_looks_that_take_alike_reaches_its_bound(drawn, count):
     assert settled(found) >= (1.0 - 1.0 / e) * best_of_all(rows, float(count), settled) - 1e-12
 
 
-@settings(max_examples=200)
+@settings(max_examples=examples(200))
 @given(coverings(FEW, alike=False), st.integers(2, 30))
 def test_the_choice_of_looks_that_differ_reaches_its_bound(drawn, minutes):
     rows, settled = drawn

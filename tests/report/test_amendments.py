@@ -54,6 +54,7 @@ def test_a_version_is_frozen_and_the_next_report_amends_it(case):
     assert frozen_text(records[1]).encode() == case.read_bytes()
 
 
+@pytest.mark.usefixtures("value_anew")
 def test_the_same_report_twice_is_the_same_and_put_down_once(case):
     report(case, "one.json")
     changed(case)

@@ -80,6 +80,7 @@ def test_charts_and_json_are_not_asked_for_together(case, capsys):
     assert "--charts" in err
 
 
+@pytest.mark.usefixtures("value_anew")
 def test_value_as_json(case, capsys):
     code, out, err = run(capsys, "value", case, "--json", "--draws", "200", "--seed", "5")
     assert (code, err) == (0, "")

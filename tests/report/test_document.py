@@ -154,6 +154,7 @@ def test_hostile_text_is_literal_in_markdown():
     assert "[bold]d[/bold]" not in re.sub(re.escape(shown), "", html)
 
 
+@pytest.mark.usefixtures("value_anew")
 def test_the_same_seed_gives_the_same_bytes():
     pages = {render(full_report(appraisal(grand(), load_tables(), file="g.toml", draws=100, seed=7))) for _ in range(2)}
     assert len(pages) == 1

@@ -106,6 +106,7 @@ def test_it_is_json_without_control_characters():
     assert not re.search(r"\\u00[01]", text)
 
 
+@pytest.mark.usefixtures("value_anew")
 def test_the_same_seed_gives_the_same_bytes():
     def once(seed):
         return dumps(REPORT.dump((appraisal(grand(), load_tables(), file="g.toml", draws=100, seed=seed), "full")))

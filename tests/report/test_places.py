@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import re
 import subprocess
 import sys
+from contextlib import redirect_stderr, redirect_stdout
 
 import pytest
 
+from appraise.cli.parser import main
 from appraise.report.wording.localised import localised
 from tests.helpers.samples import copied_samples
 
@@ -18,9 +21,15 @@ DRAWS = ("--draws", "200")
 
 
 def appraise(*words, **environment):
-    """Run the command line as a process of its own, with its own environment."""
+    """Run the command line: where an environment of its own is asked for, as a process of its own."""
+    line = list(map(str, words))
+    if not environment:
+        out, err = (io.TextIOWrapper(io.BytesIO(), encoding="utf-8", write_through=True) for _ in range(2))
+        with redirect_stdout(out), redirect_stderr(err):
+            code = main(line)
+        return subprocess.CompletedProcess(line, code, *(each.buffer.getvalue().decode() for each in (out, err)))
     return subprocess.run(
-        [sys.executable, "-m", "appraise", *map(str, words)],
+        [sys.executable, "-m", "appraise", *line],
         capture_output=True,
         text=True,
         encoding="utf-8",

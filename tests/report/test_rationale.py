@@ -33,6 +33,7 @@ from appraise.store.read import read_case
 from appraise.tables.folder import data_folder
 from appraise.tables.load import load_tables
 from appraise.tables.rows import CheckKind
+from tests.helpers.depth import examples
 from tests.helpers.golden import whole_or_digest
 from tests.helpers.report_cases import bare, grand, priced, unwanted, watched, young
 from tests.helpers.report_text import words_of
@@ -145,7 +146,7 @@ def inspections(draw):
     )
 
 
-@settings(max_examples=10, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=examples(10), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(inspections())
 def test_no_figure_without_a_reason_in_any_case(case):
     assert_reasoned(appraisal(case, load_tables(), draws=64))

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+import pytest
+
 from appraise.model.locale_format import PLAIN
 from appraise.model.result import WorkList
 from appraise.report.appraisal import appraisal
@@ -125,6 +127,7 @@ def test_a_tree_can_be_cut():
     assert len(shallow) < len(middle) < len(whole)
 
 
+@pytest.mark.usefixtures("value_anew")
 def test_the_same_seed_gives_the_same_text():
     texts = {printed(*value_page(appraisal(grand(), load_tables(), draws=100, seed=7))) for _ in range(2)}
     assert len(texts) == 1

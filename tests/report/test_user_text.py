@@ -20,8 +20,6 @@ from tests.security.hostile_case import everywhere
 WORDS = ("see {note}", "{0}", "{}", "%s %(note)s", "{{", "}", "{how} {reason} {label} {figure}", "not used")
 """Templates of several languages, places of messages of ours, and a message of ours."""
 
-MANNERS = (PLAIN, manner_for("de_CH"), pseudo_manner())
-
 texts = st.text(st.sampled_from("{}%$<>abn0 _"), max_size=12) | st.sampled_from(WORDS)
 
 
@@ -68,7 +66,7 @@ def plain(text):
 
 @given(texts)
 def test_words_of_a_user_are_rendered_untouched(words):
-    for manner in MANNERS:
+    for manner in (PLAIN, manner_for("de_CH"), pseudo_manner()):
         assert manner.render(words) == words
 
 

@@ -33,7 +33,6 @@ from tests.helpers.terminal_text import drawn
 from tests.report.test_loss import moved
 
 TABLES = load_tables()
-MANNER = pseudo_manner()
 NOTE_NAMES = [name_of(note) for note in range(1, 89)]
 
 
@@ -46,7 +45,7 @@ def unexplained(texts, *sources):
 @pytest.mark.parametrize("name", ["grand", "watched", "unwanted", "bare"])
 @pytest.mark.parametrize("kind", ["full", "summary", "workorder"])
 def test_every_word_of_a_report_is_a_message_or_data(name, kind):
-    item = appraisal(CASES[name](), TABLES, file="case.toml", sha256="ab" * 32, draws=100, manner=MANNER)
+    item = appraisal(CASES[name](), TABLES, file="case.toml", sha256="ab" * 32, draws=100, manner=pseudo_manner())
     document = document_for(kind, item)
     texts = list(shown_strings(document))
     assert any("⟦" in text for text in texts)
@@ -56,7 +55,7 @@ def test_every_word_of_a_report_is_a_message_or_data(name, kind):
 @pytest.mark.parametrize("name", ["grand", "watched"])
 def test_every_word_of_the_charts_is_a_message_or_data(name):
     """In pictures and in letters; a chart may break a message over lines, so its lines are run together."""
-    item = appraisal(CASES[name](), TABLES, file="case.toml", draws=100, manner=MANNER)
+    item = appraisal(CASES[name](), TABLES, file="case.toml", draws=100, manner=pseudo_manner())
     blocks = [block for section in document_for("full", item).sections for block in section.blocks]
     drawings = [block for block in blocks if isinstance(block, Drawing)]
     assert len(drawings) > 2
@@ -67,13 +66,13 @@ def test_every_word_of_the_charts_is_a_message_or_data(name):
 
 
 def test_every_word_of_the_terminal_is_a_message_or_data():
-    item = appraisal(CASES["grand"](), TABLES, file="case.toml", draws=100, manner=MANNER)
-    lines = drawn(*value_page(item), why_tree(item.figures.get("hammers.depreciation"), 2, MANNER))
+    item = appraisal(CASES["grand"](), TABLES, file="case.toml", draws=100, manner=pseudo_manner())
+    lines = drawn(*value_page(item), why_tree(item.figures.get("hammers.depreciation"), 2, pseudo_manner()))
     assert unexplained(lines, item.case, ["case.toml"], [reason.figure for reason in item.tree.walk()]) == []
 
 
 def test_every_word_of_a_loss_is_a_message_or_data():
-    item = in_manner(moved(), MANNER)
+    item = in_manner(moved(), pseudo_manner())
     states = item.before, item.after
     texts = [
         *(text for kind in OF_A_LOSS for text in shown_strings(document_for(kind, item))),
@@ -85,7 +84,7 @@ def test_every_word_of_a_loss_is_a_message_or_data():
 def test_places_can_be_turned_round():
     assert bracketed("abc {one} de {two}") == "⟦abc ⟧{two}⟦ de ⟧{one}"  # of eighteen letters, a multiple of three
     assert bracketed("abc {one} d {two}") == "⟦abc ⟧{one}⟦ d ⟧{two}"
-    said = MANNER.say("The {part} is at grade", part="x")
+    said = pseudo_manner().say("The {part} is at grade", part="x")
     assert said == "The x is at grade"  # not in the catalogue, so not in brackets
 
 
@@ -177,7 +176,7 @@ def test_a_translation_covers_the_kinds_that_it_says(language):
     for kind in kinds:
         said = set()
         for case in cases:
-            item = appraisal(case, TABLES, file="case.toml", sha256="ab" * 32, draws=64, manner=MANNER)
+            item = appraisal(case, TABLES, file="case.toml", sha256="ab" * 32, draws=64, manner=pseudo_manner())
             item = replace(item, standing=AMENDING)
             for text in shown_strings(document_for(kind, item)):
                 said.update(re.findall(r"⟦([^⟦⟧]*)⟧", text))
@@ -195,4 +194,4 @@ def names_in(text):
 
 def test_a_comparison_said_twice_is_the_same():
     item = moved()
-    assert in_manner(in_manner(item, MANNER), item.manner) == replace(item)
+    assert in_manner(in_manner(item, pseudo_manner()), item.manner) == replace(item)

@@ -1,17 +1,15 @@
 from __future__ import annotations
 
 import os
-from functools import lru_cache, partial
 
 import pytest
 from textual.widgets import Input
 
 from appraise.app import AppraiseApp
-from appraise.engine.valuation import value_case as VALUE_CASE  # noqa: N812 - before any test puts another there
-from appraise.services.worksheet import Worksheet
+from appraise.services.case_session import CaseSession
 from appraise.store.write import write_case
-from tests.helpers import worksheet_cases
-from tests.helpers.depth import is_deep
+from tests.helpers import valued_once, worksheet_cases
+from tests.helpers.at_rest import wait_for_the_application
 from tests.helpers.screen_text import ScreenText
 from tests.helpers.unpainted import paint_what_is_read
 
@@ -36,23 +34,21 @@ def paint_less(monkeypatch):
 
 
 @pytest.fixture(autouse=True)
+def wait_exactly(monkeypatch):
+    """A pilot goes on when all is done, not when the process has been idle for a while."""
+    wait_for_the_application(monkeypatch)
+
+
+@pytest.fixture(autouse=True)
 def own_cache(monkeypatch, tmp_path):
     """Results are kept where this test alone finds them."""
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
 
 
 @pytest.fixture(autouse=True)
-def few_draws(monkeypatch):
-    """These tests look at screens: a few hundred draws show the same things sooner, and once for each case."""
-    from appraise.engine import valuation
-
-    monkeypatch.setattr(valuation, "value_case", partial(valuation.value_case if is_deep() else valued, draws=256))
-
-
-@lru_cache(maxsize=256)
-def valued(case, tables, **options):
-    """Value a case that another test of this process has not valued: a pure function of what is frozen."""
-    return VALUE_CASE(case, tables, **options)
+def few_draws(monkeypatch, request):
+    """These tests look at screens: a few hundred draws show the same things sooner."""
+    valued_once.few_draws(monkeypatch, 256, figures="screen_snapshot" in request.fixturenames)
 
 
 @pytest.fixture
@@ -72,7 +68,7 @@ def folder(tmp_path, tables):
 @pytest.fixture
 def sheet(folder, tables):
     """The grand's worksheet."""
-    return Worksheet(folder / "grand.toml", worksheet_cases.grand(tables), tables)
+    return CaseSession(folder / "grand.toml", worksheet_cases.grand(tables), tables)
 
 
 @pytest.fixture

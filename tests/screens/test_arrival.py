@@ -20,8 +20,8 @@ from appraise.screens.outcome import OutcomeScreen
 from appraise.screens.remarks import RemarksScreen
 from appraise.screens.walk import WalkScreen
 from appraise.services.arrival import AS_BEFORE, remembering
+from appraise.services.case_session import CaseSession
 from appraise.services.walk import checks_of, grade_given, readings_of
-from appraise.services.worksheet import Worksheet
 from appraise.store.baseline import freeze
 from appraise.store.read import read_case
 from appraise.store.write import write_case
@@ -44,7 +44,7 @@ def fresh(tmp_path, tables):
     path = tmp_path / "grand.toml"
     path.write_bytes((SAMPLES / "removal_before.toml").read_bytes())
     case, _ = read_case(path, tables)
-    return Worksheet(path, case, tables)
+    return CaseSession(path, case, tables)
 
 
 @pytest.fixture
@@ -62,7 +62,7 @@ def moved(kept, tables):
     claim = Claim(date(2026, 10, 23), 480.0, None, Decimal(15000), None, Decimal(250))
     write_case(kept.path, replace(after, earlier_state=kept.case.earlier_state, claim=claim), tables)
     case, _ = read_case(kept.path, tables)
-    return Worksheet(kept.path, case, tables)
+    return CaseSession(kept.path, case, tables)
 
 
 def opened(sheet) -> AppraiseApp:
@@ -375,7 +375,7 @@ async def test_hostile_words_stay_words(moved, tables, size):
     grades = tuple(replace(grade, reason=text) for grade in before.grades)
     write_case(moved.path, replace(before, identity=identity, remarks=remarks, grades=grades), tables)
     case, _ = read_case(moved.path, tables)
-    sheet = Worksheet(moved.path, case, tables)
+    sheet = CaseSession(moved.path, case, tables)
     sheet.change(remembering(case, freeze(moved.path, case, text)), "setting")
     sheet.put(("assignment", "inspected"), date(2026, 11, 3))
     sheet.add(("remarks",), Remark("case", text, text, Origin.TRANSIT), "remark")

@@ -11,9 +11,8 @@ from appraise.screens.entry import EntryScreen, LongEntryScreen
 from appraise.screens.fields import RecordScreen
 from appraise.screens.particulars import ParticularsScreen
 from appraise.screens.walk import WalkScreen
-from appraise.services.open_case import compute
+from appraise.services.case_session import CaseSession, compute
 from appraise.services.walk import answered, checks_of, form_rows, grade_given, overruling, readings_of
-from appraise.services.worksheet import Worksheet
 from appraise.store.read import read_case
 from appraise.tables.rows import CheckKind
 from appraise.widgets.check_form import CheckForm
@@ -25,7 +24,7 @@ from tests.helpers.screen_text import screen_text, settle
 @pytest.fixture
 def blank(folder, tables):
     """An upright that nobody has looked at."""
-    return Worksheet(folder / "cottage.toml", worksheet_cases.upright(), tables)
+    return CaseSession(folder / "cottage.toml", worksheet_cases.upright(), tables)
 
 
 def first(sheet, kind, *, per_note=False):

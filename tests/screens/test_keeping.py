@@ -15,7 +15,7 @@ from textual.widgets import Input
 from appraise.app import AppraiseApp
 from appraise.screens.ask import AskScreen
 from appraise.screens.cases import CasesScreen
-from appraise.screens.list_detail import WholeBelowScreen
+from appraise.screens.list_detail import ListDetailScreen
 from appraise.screens.merging import MergeScreen
 from appraise.screens.recovery import RecoveryScreen
 from appraise.screens.trail import TrailRows, TrailScreen
@@ -54,7 +54,7 @@ def path(folder):
 
 def crash(sheet):
     """End as a process does that is killed."""
-    held = sheet.keeper.lock.path
+    held = sheet.journal.lock.path
     held.write_text(json.dumps({**json.loads(held.read_text()), "pid": 2**22 + 1}))
 
 
@@ -310,7 +310,7 @@ async def test_a_case_somebody_has_open_is_read_only(path, tables):
 
 async def test_an_old_lock_of_another_machine_is_asked_about(path, tables):
     other = open_sheet(path, tables).worksheet
-    held = other.keeper.lock.path
+    held = other.journal.lock.path
     held.write_text(json.dumps({**json.loads(held.read_text()), "host": "elsewhere"}))
     os.utime(held, (time.time() - 86400,) * 2)
     app = app_at(path, tables)
@@ -425,5 +425,5 @@ async def test_the_version_of_a_report_is_taken_out(path, tables, tmp_path):
 
 @pytest.mark.parametrize("kind", [RecoveryScreen, MergeScreen, TrailScreen])
 def test_what_follows_size_and_cursor_is_in_one_place(kind):
-    assert issubclass(kind, WholeBelowScreen)
+    assert issubclass(kind, ListDetailScreen)
     assert not {"on_resize", "on_row_list_moved", "CSS_PATH"} & vars(kind).keys()

@@ -8,8 +8,8 @@ from appraise.model.case import Remark
 from appraise.screens.missing import MissingRows, MissingScreen
 from appraise.screens.particulars import ParticularsScreen
 from appraise.screens.walk import WalkScreen
+from appraise.services.case_session import CaseSession
 from appraise.services.hand_over import Lack, missing
-from appraise.services.worksheet import Worksheet
 from appraise.widgets.check_form import CheckForm
 from appraise.widgets.field_rows import FieldRows
 from tests.helpers import worksheet_cases
@@ -19,7 +19,7 @@ from tests.helpers.screen_text import screen_text, settle
 @pytest.fixture
 def blank(folder, tables):
     """An upright that nobody has looked at."""
-    return Worksheet(folder / "cottage.toml", worksheet_cases.upright(), tables)
+    return CaseSession(folder / "cottage.toml", worksheet_cases.upright(), tables)
 
 
 def of(sheet, lack):

@@ -21,8 +21,8 @@ from appraise.screens.remarks import RemarksScreen
 from appraise.screens.result import ResultScreen
 from appraise.screens.walk import WalkScreen
 from appraise.screens.why import WhyScreen, path_to
+from appraise.services.case_session import CaseSession
 from appraise.services.fields import Accepts
-from appraise.services.worksheet import Worksheet
 from appraise.store.read import read_case
 from appraise.themes import ORDER
 from appraise.widgets.case_rows import CaseRows
@@ -315,7 +315,7 @@ async def test_charts_say_why_and_are_walked_one_by_one(app_on, sheet):
 
 
 async def test_charts_without_a_price_show_what_can_be_told(app_on, folder, tables):
-    app = app_on(Worksheet(folder / "bare.toml", worksheet_cases.bare(), tables))
+    app = app_on(CaseSession(folder / "bare.toml", worksheet_cases.bare(), tables))
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         for key in ("f5", "f5"):
@@ -409,7 +409,7 @@ HOSTILE_KEYS = [
 
 @pytest.mark.parametrize("keys", HOSTILE_KEYS, ids=lambda keys: "-".join(keys) or "walk")
 async def test_hostile_words_stay_words(keys, app_on, folder, tables):
-    sheet = Worksheet(folder / "hostile.toml", worksheet_cases.hostile(tables), tables)
+    sheet = CaseSession(folder / "hostile.toml", worksheet_cases.hostile(tables), tables)
     app = app_on(sheet)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
@@ -448,7 +448,7 @@ async def test_every_set_of_colours_shows_the_same_words(theme, app_on, sheet):
 async def test_without_colour_the_grades_are_still_there(monkeypatch, folder, tables):
     monkeypatch.setenv("NO_COLOR", "1")
     case = worksheet_cases.grand(tables)
-    app = AppraiseApp(folder, tables, Worksheet(folder / "grand.toml", replace(case), tables))
+    app = AppraiseApp(folder, tables, CaseSession(folder / "grand.toml", replace(case), tables))
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         await pilot.press("left")
@@ -464,7 +464,9 @@ def test_the_bench_is_imported_without_the_array_library():
 
 
 def test_editing_knows_no_screen():
-    code = "import sys, appraise.services.worksheet, appraise.services.particulars; sys.exit('textual' in sys.modules)"
+    code = (
+        "import sys, appraise.services.case_session, appraise.services.particulars; sys.exit('textual' in sys.modules)"
+    )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
 
 

@@ -12,7 +12,7 @@ from appraise.screens.choose_photos import ChoosePhotosScreen
 from appraise.screens.fields import RecordScreen
 from appraise.screens.photo import PhotoScreen
 from appraise.screens.photos import PhotosScreen
-from appraise.services.worksheet import Worksheet
+from appraise.services.case_session import CaseSession
 from appraise.widgets.field_rows import FieldRows
 from appraise.widgets.photo_cells import UPPER, PhotoCells
 from appraise.widgets.photo_rows import PhotoRows
@@ -27,7 +27,7 @@ def pictured(folder, tables):
     """An upright that nobody has looked at, with photos beside it, the newest first: red, below, broken."""
     from PIL import Image
 
-    blank = Worksheet(folder / "cottage.toml", worksheet_cases.upright(), tables)
+    blank = CaseSession(folder / "cottage.toml", worksheet_cases.upright(), tables)
 
     (folder / "below").mkdir()
     Image.new("RGB", (400, 300), (200, 10, 10)).save(folder / "crack.png")

@@ -6,11 +6,11 @@ import pytest
 
 from appraise.model.case import Grade
 from appraise.screens.quick_look import QuickLookScreen
+from appraise.services.case_session import CaseSession
 from appraise.services.opening import open_sheet
 from appraise.services.quick_look import QUICK_LOOK, look_rows
 from appraise.services.refused import InputError
 from appraise.services.walk import overruling
-from appraise.services.worksheet import Worksheet
 from appraise.store.read import read_case
 from appraise.widgets.look_rows import DONE, LookRows
 from tests.helpers import worksheet_cases
@@ -20,7 +20,7 @@ from tests.helpers.screen_text import screen_text, settle
 @pytest.fixture
 def blank(folder, tables):
     """An upright that nobody has looked at."""
-    return Worksheet(folder / "cottage.toml", worksheet_cases.upright(), tables)
+    return CaseSession(folder / "cottage.toml", worksheet_cases.upright(), tables)
 
 
 def parts(sheet):

@@ -10,8 +10,8 @@ from appraise.screens.cases import CasesScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.readings import ReadingsScreen
 from appraise.screens.walk import WalkScreen
+from appraise.services.case_session import CaseSession
 from appraise.services.walk import answered, checks_of, grade_given, overruling, progress, readings_of
-from appraise.services.worksheet import Worksheet
 from appraise.store.own_settings import OwnSettings, WalkSettings
 from appraise.store.read import read_case
 from appraise.tables.rows import CheckKind
@@ -465,7 +465,7 @@ async def test_a_burst_of_edits_ends_with_the_last(walking, sheet):
         await pilot.press(*"12345123451234")
         await settle(pilot)
         assert sheet.known_valuation is not None
-        assert sheet.known_valuation == Worksheet(sheet.path, sheet.case, sheet.tables).valuation
+        assert sheet.known_valuation == CaseSession(sheet.path, sheet.case, sheet.tables).valuation
 
 
 class TestTypedAtOnce:
@@ -510,7 +510,7 @@ class TestTypedAtOnce:
 
 
 async def test_without_a_price_the_share_says_of_what_it_is(app_on, folder, tables):
-    app = app_on(Worksheet(folder / "bare.toml", bare(), tables))
+    app = app_on(CaseSession(folder / "bare.toml", bare(), tables))
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         assert "% of a new one  no value without a replacement cost new (F6)" in screen_text(app)

@@ -7,7 +7,6 @@ import inspect
 import pkgutil
 import re
 from dataclasses import replace
-from functools import partial
 
 import pytest
 from textual.screen import Screen
@@ -16,8 +15,9 @@ from textual.widgets import Input
 import appraise.screens
 from appraise.app import AppraiseApp
 from appraise.commands import COMMANDS, EVERYWHERE
-from appraise.services.worksheet import Worksheet
-from tests.helpers import worksheet_cases
+from appraise.services.case_session import CaseSession
+from tests.helpers import valued_once, worksheet_cases
+from tests.helpers.at_rest import wait_for_the_application
 from tests.helpers.depth import is_deep, whole
 from tests.helpers.screen_text import screen_text, settle
 from tests.helpers.unpainted import paint_what_is_read
@@ -122,58 +122,64 @@ def in_situations(sheet, tables) -> list[Screen]:
 
 @pytest.fixture(autouse=True)
 def few_draws(monkeypatch):
-    from appraise.engine import valuation
-
-    monkeypatch.setattr(valuation, "value_case", partial(valuation.value_case, draws=100))
+    valued_once.few_draws(monkeypatch, 100, figures=False)
     monkeypatch.setattr(Input, "_toggle_cursor", lambda _self: None)
     paint_what_is_read(monkeypatch)
+    wait_for_the_application(monkeypatch)
 
 
-async def test_hostile_words_on_every_screen(tmp_path, tables):
+WALK, BENCH, HAPPENED = "walk", "bench", "happened"
+REACHED = {
+    WALK: {"WalkScreen", "ResultScreen", "WhyScreen", "ParticularsScreen"},
+    BENCH: {"CasesScreen"},
+    HAPPENED: {"OutcomeScreen", "RecoveryScreen", "MergeScreen"},
+}
+"""Where one begins, and screens that are met from there: by keys from a walk, from the bench, by what befell a file."""
+
+
+@pytest.mark.parametrize("starts", whole([(WALK, HAPPENED, BENCH)], [(WALK,), (HAPPENED,), (BENCH,)]), ids="-".join)
+async def test_hostile_words_on_every_screen(starts, tmp_path, tables):
     case = everywhere()
     case = replace(case, readings=worksheet_cases.grand(tables).readings)
     case = replace(case, photos=tuple(replace(photo, whole=True) for photo in case.photos))
-    sheet = Worksheet(tmp_path / "hostile.toml", case, tables)
+    sheet = CaseSession(tmp_path / "hostile.toml", case, tables)
     seen: dict[str, str] = {}
-    for start in (sheet, None):
-        app = AppraiseApp(tmp_path, tables, start)
+    for start in starts:
+        app = AppraiseApp(tmp_path, tables, None if start == BENCH else sheet)
         async with app.run_test(size=(100, 40)) as pilot:
             await settle(pilot)
             walker = Walker(app, pilot)
             walker.entered = set(seen)
-            await walker.explore()
+            if start != HAPPENED:
+                await walker.explore()
+            else:
+                await happen(walker, sheet)
             seen |= walker.seen
-            for screen in () if start is None else in_situations(sheet, tables):
-                await app.push_screen(screen)
-                for key in ("", "down", "left", "right", "end"):
-                    await pilot.press(*key.split())
-                    await settle(pilot)
-                    walker.look(app.screen)
-                if app.screen is screen:
-                    app.pop_screen()
-                    await settle(pilot)
-                seen |= walker.seen
-            if start is not None:  # what is not saved is asked about
-                sheet.set_reading("downweight_grand", 50.0, note=40)
-                await pilot.press("ctrl+q")
-                await settle(pilot)
-                walker.look(app.screen)
-                seen |= walker.seen
         assert app.return_code in (0, None)
-    missing = every_screen() - set(seen)
-    if not is_deep():  # what the walk and the bench lead to, and what happens to a file
-        assert set(seen) >= {
-            "WalkScreen",
-            "CasesScreen",
-            "ResultScreen",
-            "WhyScreen",
-            "ParticularsScreen",
-            "OutcomeScreen",
-        }
-        missing = set()
-    assert missing == set(), f"screens that no key of another leads to: {missing}"
+    assert set(seen) >= {name for start in starts for name in REACHED[start]}
+    if is_deep():  # a quick run meets what the walk and the bench lead to, and what happens to a file
+        missing = every_screen() - set(seen)
+        assert missing == set(), f"screens that no key of another leads to: {missing}"
     shown = "".join(seen.values())
     assert "[bold]" in shown or "[/x]" in shown
+
+
+async def happen(walker, sheet) -> None:
+    """Look at what no key opens, and at what is asked when something is not saved."""
+    app, pilot = walker.app, walker.pilot
+    for screen in in_situations(sheet, sheet.tables):
+        await app.push_screen(screen)
+        for key in ("", "down", "left", "right", "end"):
+            await pilot.press(*key.split())
+            await settle(pilot)
+            walker.look(app.screen)
+        if app.screen is screen:
+            app.pop_screen()
+            await settle(pilot)
+    sheet.set_reading("downweight_grand", 50.0, note=40)
+    await pilot.press("ctrl+q")
+    await settle(pilot)
+    walker.look(app.screen)
 
 
 def test_the_hostile_word_is_hostile():

@@ -57,14 +57,14 @@ WALK = """
 import asyncio, sys
 from pathlib import Path
 from appraise.app import AppraiseApp
-from appraise.services.worksheet import Worksheet
+from appraise.services.case_session import CaseSession
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 async def walk():
     tables = load_tables()
     path = Path("renewed_grand.toml")
     case, _ = read_case(path, tables)
-    app = AppraiseApp(Path(), tables, Worksheet(path, case, tables))
+    app = AppraiseApp(Path(), tables, CaseSession(path, case, tables))
     async with app.run_test(size=(100, 30)) as pilot:
         for key in "f5 escape f6 escape f7 escape f11 escape f4 escape f1 escape f2".split():
             await pilot.press(key)

@@ -15,7 +15,7 @@ import appraise
 from appraise.cli.parser import COMMANDS
 from appraise.model.unsafe import CONTROL_OR_HIDDEN
 from appraise.report.ranking import KEYS, cells
-from appraise.services.worksheet import Worksheet
+from appraise.services.case_session import CaseSession
 from appraise.store.write import write_case
 from tests.fuzz.hostile import FORMULAS, TEXTS
 from tests.security.hostile_case import everywhere
@@ -155,7 +155,7 @@ def test_the_worksheet_writes_what_it_was_given(tmp_path, tables):
 
     case = grand(tables)
     word = "\u05d0\u200f! \u0645\u06cc\u200c\u062e 👩\u200d🔧"
-    sheet = Worksheet(tmp_path / "x.toml", replace(case, identity=replace(case.identity, maker=word)), tables)
+    sheet = CaseSession(tmp_path / "x.toml", replace(case, identity=replace(case.identity, maker=word)), tables)
     write_case(sheet.path, sheet.case, tables)
     again, problems = read_case(sheet.path, tables)
     assert again is not None, problems

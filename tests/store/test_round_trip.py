@@ -24,7 +24,7 @@ def test_read_of_written_is_the_case(case):
     assert case_text(again) == case_text(case)
 
 
-@settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=examples(8), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(case=cases(TABLES), other=cases(TABLES))
 def test_through_a_file_the_second_time_with_the_first_kept(tmp_path_factory, case, other):
     path = tmp_path_factory.mktemp("round") / "case.toml"
@@ -45,7 +45,7 @@ def test_no_text_at_all_is_thrown_at(text):
     assert all("\n" not in str(problem) and "\x1b" not in str(problem) for problem in problems)
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=examples(25), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(data=st.data())
 def test_a_cut_file_is_never_thrown_at(data):
     whole = case_text(data.draw(cases(TABLES)))

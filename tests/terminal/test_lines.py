@@ -8,8 +8,8 @@ import sys
 import pexpect
 import pytest
 
+from appraise.services.case_session import CaseSession
 from appraise.services.line_walk import LineWalk
-from appraise.services.worksheet import Worksheet
 from appraise.store.read import read_case
 from appraise.store.write import write_case
 from appraise.tables.rows import CheckKind
@@ -59,7 +59,7 @@ def test_answers_by_a_pipe_are_read_as_on_the_screens(case, tables):
 
 
 def test_every_kind_of_answer(case, tables):
-    sheet = Worksheet(case, worksheet_cases.upright(), tables)
+    sheet = CaseSession(case, worksheet_cases.upright(), tables)
     walk = LineWalk(sheet)
     rows = [row for row in tables.checks.values() if sheet.case.identity.kind in row.kinds]
     typed = {CheckKind.GRADED: "2.5", CheckKind.YES_NO: "yes", CheckKind.RECORD: "= back"}
@@ -78,7 +78,7 @@ def test_every_kind_of_answer(case, tables):
 
 
 def test_nonsense_gets_one_line(case, tables):
-    walk = LineWalk(Worksheet(case, worksheet_cases.upright(), tables))
+    walk = LineWalk(CaseSession(case, worksheet_cases.upright(), tables))
     for line in ("go", "go nowhere", "go " + "x" * 5000, "x" * 5000, "\x1b[2J", "99999999"):
         (said,) = walk.take(line)
         assert said.startswith("Not taken: ")
@@ -87,7 +87,7 @@ def test_nonsense_gets_one_line(case, tables):
 
 
 def test_moving_about(case, tables):
-    walk = LineWalk(Worksheet(case, worksheet_cases.upright(), tables))
+    walk = LineWalk(CaseSession(case, worksheet_cases.upright(), tables))
     first = walk.check
     assert list(walk.take("back")) == ["This is the first check."]
     assert list(walk.take("")) == []

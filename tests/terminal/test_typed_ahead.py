@@ -45,7 +45,7 @@ def typed_at_once(case, kind, tables, *, keys: int, seed: int, disk: float, shar
         typist.type(chunk, min(gap, 0.03) if quick else gap)
         typed += len(chunk)
     typist.type(["f2", "ctrl+q"])
-    code = typist.end(longest=240.0)
+    code = typist.end(longest=240.0 if quick else 1800.0)
     assert code == 0, typist.text()
     assert "Traceback" not in typist.text()
     return answers_of(read_case(case, tables)[0]), walked.answers, typed

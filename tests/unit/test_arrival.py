@@ -12,10 +12,10 @@ from appraise.model.case import Origin, Reading
 from appraise.model.loss import RemarkClass
 from appraise.model.problem import Unreadable
 from appraise.services.arrival import AS_BEFORE, Arrival, arrival_of, begin, remembering, set_before, signs_at
+from appraise.services.case_session import CaseSession
 from appraise.services.loss import of_worksheet
 from appraise.services.refused import InputError
 from appraise.services.walk import answered, form_rows, readings_of
-from appraise.services.worksheet import Worksheet
 from appraise.store.baseline import freeze
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
@@ -26,12 +26,12 @@ ARRIVED = date(2026, 11, 3)
 
 
 @pytest.fixture
-def sheet(tmp_path) -> Worksheet:
+def sheet(tmp_path) -> CaseSession:
     path = tmp_path / "grand.toml"
     path.write_bytes(BEFORE.read_bytes())
     case, _ = read_case(path, TABLES)
     assert case is not None
-    found = Worksheet(path, case, TABLES)
+    found = CaseSession(path, case, TABLES)
     found.change(remembering(case, freeze(path, case, "removal")), "setting")
     return found
 

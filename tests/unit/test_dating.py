@@ -16,6 +16,7 @@ from appraise.model.span import Span
 from appraise.services.instruments.dating import date_clues, date_renewal
 from appraise.services.refused import InputError
 from appraise.tables.load import load_tables
+from tests.helpers.depth import examples
 from tests.helpers.report_cases import grand
 
 TABLES = load_tables()
@@ -28,7 +29,7 @@ def outputs(dated):
     return {figure.key: figure.value for figure in dated.measurement.outputs}
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(KEYS, MADE, st.none() | st.integers(1980, 2026).map(Span.of_year))
 def test_the_density_integrates_to_one_and_order_does_not_matter(keys, made, documented):
     if made is not None and documented is not None and documented.latest < made.earliest:

@@ -25,6 +25,7 @@ from appraise.services.instruments.drying import drying_from_clues, drying_of_ca
 from appraise.services.refused import InputError
 from appraise.tables.load import load_tables
 from appraise.tables.rows_drying import DRIED_OUT
+from tests.helpers.depth import examples
 from tests.helpers.pitch_logs import log
 
 TABLES = load_tables()
@@ -59,7 +60,7 @@ def test_one_after_the_other_is_all_at_once(observed):
     assert probability == pytest.approx(posterior(STORIES, CLUES, observed), abs=1e-12)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(OBSERVED)
 def test_before_looking_the_mean_after_looking_is_what_is_held_now(observed):
     now = posterior(STORIES, CLUES, observed)

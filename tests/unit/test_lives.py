@@ -18,10 +18,13 @@ from appraise.engine.economic_life import YEARS, economic_life, first_time
 from appraise.engine.life import chance_of_being_first, first_to_fail, life_share, surviving, weibull
 from appraise.engine.projection import later
 from appraise.engine.renewals import cures_by_grade, renewal_costs
+from appraise.engine.sampler import Sampler
 from appraise.engine.subject import assemble
 from appraise.engine.valuation import value_case
 from appraise.model.case import Assignment, Case, Costs, Grade, Identity, Kind, Market
 from appraise.model.span import Span
+from appraise.store.read import read_case
+from appraise.tables.folder import data_folder
 from appraise.tables.load import load_tables
 from tests.helpers.cases import cases
 from tests.helpers.depth import examples
@@ -141,13 +144,25 @@ def test_what_cures_a_worse_grade_never_costs_less():
 
 
 def test_grades_worsen_along_what_age_lets_expect():
-    grown = later(assemble(instrument(age=10, grades=alike(1.0)), TABLES), TABLES).at(40.0)
+    paths = later(assemble(instrument(age=10, grades=alike(1.0)), TABLES), TABLES).paths
     old = assemble(instrument(age=40), TABLES)
     # As new today, it stands in forty years as a part of forty years that nobody inspected.
-    for part, there in zip(grown.parts, old.parts, strict=True):
+    for part in old.parts:
         if not part.row.hazard:
-            assert part.belief.mean == pytest.approx(there.expected, abs=2e-2), part.key
-            assert part.age == pytest.approx(50.0, abs=0.05)
+            assert paths[part.key].at(np.array([40.0]))[0] == pytest.approx(part.expected, abs=2e-2), part.key
+
+
+def test_several_later_times_at_once_are_those_one_by_one():
+    source, (case, _) = Sampler(5, 64), read_case(data_folder("sample_cases") / "renewed_grand.toml", TABLES)
+    grown, jobs = later(assemble(case, TABLES), TABLES), tuple(TABLES.remedies.values())
+    together = grown.condition((0.0, 10.0, 40.0), jobs, source, TABLES, None)
+    for at, years in enumerate((0.0, 10.0, 40.0)):
+        alone = grown.condition((years,), jobs, source, TABLES, None)
+        for key, one in alone.worn.items():
+            there = slice(64 * at, 64 * (at + 1))
+            assert np.array_equal(together.worn[key].left[there], one.left), key
+            for job, kept in one.kept_after.items():
+                assert np.array_equal(together.worn[key].kept_after[job][there], kept), (key, job)
 
 
 def test_first_time_is_linear_between_two_times():

@@ -19,6 +19,7 @@ from appraise.engine.loss.matching import match_remarks, similarity
 from appraise.model.case import Origin, Remark
 from appraise.model.loss import RemarkClass
 from appraise.tables.load import load_tables
+from tests.helpers.depth import whole
 
 AMOUNT = st.floats(0, 1e9, allow_subnormal=False)
 SHARE = st.floats(0, 1, allow_subnormal=False)
@@ -41,7 +42,7 @@ def test_payable_never_falls_with_a_greater_loss(loss, more, insured, value):
 DRAWN = st.floats(-1e6, 1e6, allow_subnormal=False)
 
 
-@settings(max_examples=4000)
+@settings(max_examples=whole(4000, 200))
 @given(DRAWN, DRAWN, DRAWN, st.none() | st.floats(0, 1e6, allow_subnormal=False), st.booleans())
 def test_no_loss_is_above_the_value_before(before, after, salvage, cure, surrendered):
     drawn = [np.array([each]) for each in (before, after, salvage)]

@@ -15,6 +15,7 @@ from appraise.model.case import PitchReading
 from appraise.services.instruments.pitch import pitch_measurement
 from appraise.services.refused import InputError
 from appraise.tables.load import load_tables
+from tests.helpers.depth import examples
 from tests.helpers.pitch_logs import START, log
 
 TABLES = load_tables()
@@ -106,7 +107,7 @@ READINGS = st.builds(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(st.lists(READINGS, min_size=1, max_size=20), st.randoms())
 def test_any_log_has_a_verdict_whatever_its_order(readings, random):
     found = judge_log(readings, TABLES)
@@ -125,7 +126,7 @@ def test_any_log_has_a_verdict_whatever_its_order(readings, random):
     )
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30), deadline=None)
 @given(st.floats(-20, 20), st.floats(-100, 100))
 def test_a_level_changes_no_verdict_and_a_tilt_only_the_drift(tilt, level):
     readings = log(36, season=0.8)

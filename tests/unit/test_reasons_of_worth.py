@@ -18,6 +18,7 @@ from appraise.store.read import read_case
 from appraise.tables.folder import data_folder
 from appraise.tables.load import load_tables
 from tests.helpers.cases import cases
+from tests.helpers.depth import examples
 
 TABLES = load_tables()
 SAMPLES = sorted(data_folder("sample_cases").glob("*.toml"))
@@ -179,7 +180,9 @@ def test_on_every_basis(basis):
     assert ("kept" in told.value) == (row.method == "residual")
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@settings(
+    max_examples=examples(40), deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+)
 @given(cases(TABLES, priced=True))
 def test_of_any_case(case):
     the_worth_adds_up(Told(case))

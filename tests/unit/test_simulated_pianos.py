@@ -6,6 +6,7 @@ import pytest
 
 from appraise.engine.distributions import share_interval
 from appraise.tables.load import load_tables
+from tests.helpers.depth import whole
 from tests.simulations.coverage import coverage
 from tests.simulations.pianos import AGES
 from tests.simulations.promise import promise
@@ -16,7 +17,7 @@ TABLES = load_tables()
 @pytest.mark.parametrize(("kind", "age"), AGES)
 @pytest.mark.parametrize("seen", [0.0, 0.3, 0.7, 1.0])
 def test_the_range_holds_the_truth_as_often_as_it_says(kind, age, seen):
-    pianos = 120 if seen else 600
+    pianos = whole(120, 60) if seen else whole(600, 150)
     found = coverage(kind, age, seen, pianos, TABLES, draws=256)
     assert found.inside + found.below + found.above == pianos
     # Wilson's interval of what was counted must reach into 80 ± 3 %.
@@ -29,7 +30,7 @@ def test_the_range_holds_the_truth_as_often_as_it_says(kind, age, seen):
 @pytest.mark.parametrize(("kind", "age"), AGES)
 @pytest.mark.parametrize("minutes", [10.0, 30.0])
 def test_a_visit_narrows_the_range_as_it_promised(kind, age, minutes):
-    kept = promise(kind, age, minutes, 40, TABLES, draws=256)
+    kept = promise(kind, age, minutes, whole(40, 12), TABLES, draws=256)
     if kept.promised <= 4.0:  # next to nothing: a ratio of small figures says little
         assert abs(kept.realised - kept.promised) <= 2.0 + 2.0 * kept.error
         return

@@ -26,7 +26,7 @@ def path(tmp_path, tables):
 
 def crash(sheet):
     """End as a process does that is killed."""
-    held = sheet.keeper.lock.path
+    held = sheet.journal.lock.path
     held.write_text(json.dumps({**json.loads(held.read_text()), "pid": 2**22 + 1}))
 
 

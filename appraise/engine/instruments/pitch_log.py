@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from appraise.engine.instruments.slope import Slope, theil_sen
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.message import message
 from appraise.model.span import DAYS_PER_YEAR
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import groupby
 from math import comb, sqrt
 from statistics import NormalDist
 from typing import TYPE_CHECKING
+
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

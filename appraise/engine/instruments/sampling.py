@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import ceil, fsum, inf, sqrt
 from typing import TYPE_CHECKING
 
 from appraise.engine.distributions import student_quantile, wilson_bounds
 from appraise.engine.instruments.tolerance import holds, within
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence

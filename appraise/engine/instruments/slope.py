@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import isqrt, sqrt
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from appraise.engine.distributions import normal_quantile
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

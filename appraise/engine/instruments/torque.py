@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.runs import Runs, longest, runs_test
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from statistics import median
 from typing import TYPE_CHECKING
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.grade import anchored
 from appraise.engine.instruments.tolerance import OUT_OF_TOLERANCE
 from appraise.model.case import Kind
+from appraise.model.lazy_dataclass import dataclass
 from appraise.tables.rows_notes import Sense
 
 if TYPE_CHECKING:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -37,6 +37,7 @@ from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, percentile_range, worth
 from appraise.engine.subject import assemble
 from appraise.model.claim import Origin
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.loss import Alternative, Counting, Doubt, Loss, Measure, RemarkScenario, Scenario, Terms
 from appraise.model.result import Range
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import TYPE_CHECKING
 
 from appraise.engine.costs import share_of
+from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from appraise.model.case import Case

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from difflib import SequenceMatcher
 from typing import TYPE_CHECKING
 
 from appraise.model.case import STATIONS
 from appraise.model.claim import Origin
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.loss import RemarkClass, RemarkLine
 
 if TYPE_CHECKING:

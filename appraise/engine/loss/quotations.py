@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.engine.scenarios import percentile_range
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.loss import QuotationUse, QuotedWork
 
 if TYPE_CHECKING:

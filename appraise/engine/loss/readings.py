@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from appraise.engine.loss.changes import changed_checks, worse_components
 from appraise.model import case as cases
 from appraise.model.claim import Finding, Origin
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.loss import Doubt, RemarkClass, RemarkLine, unshown
 
 if TYPE_CHECKING:

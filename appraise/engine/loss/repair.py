@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,6 +12,7 @@ from appraise.engine.belief import EXACT, SOUND_ENOUGH
 from appraise.engine.cures import Fault, cheapest, leaves, with_steps
 from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import percentile_range
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.loss import RepairItem
 from appraise.model.result import Range
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil, floor, log10
 from typing import TYPE_CHECKING
 
 from appraise.model.chart import Along
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.notes import LAST, name_of
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from string import ascii_uppercase
 from typing import TYPE_CHECKING
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.report.charts.scale import Axis, number_axis, scatter_axis, scatter_heights
 from appraise.report.charts.svg_canvas import (
     COLOURS,

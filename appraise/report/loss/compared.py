@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.explain.loss_notes import assumptions, cautions
 from appraise.explain.timeline import timeline
 from appraise.model.case import STATION_LABELS
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.loss import Counting, Measure
 from appraise.model.message import message

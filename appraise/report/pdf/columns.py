@@ -7,9 +7,9 @@ line by, so that an estimate that is a little out costs a line break and never a
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.report.words import literal
 
 if TYPE_CHECKING:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 from gettext import NullTranslations
 from typing import TYPE_CHECKING
@@ -13,6 +13,7 @@ from babel.dates import format_date, format_skeleton
 from babel.lists import format_list
 from babel.numbers import format_currency, format_decimal, format_percent
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import Formatter, Units
 from appraise.report.wording.catalogue import covers, language_for, translations
 from appraise.report.wording.variants import Variant

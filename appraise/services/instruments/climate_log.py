@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from appraise.engine.instruments import climate
 from appraise.engine.instruments.moisture import Sorption, equilibrium_moisture_content, followed, width_change
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Figure, Grid, Measurement, Plot
 from appraise.services.instruments.citations import ground, setting_ground
 from appraise.services.instruments.typed_readings import checked

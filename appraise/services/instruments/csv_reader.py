@@ -5,9 +5,9 @@ from __future__ import annotations
 import csv
 import io
 import re
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem, Unreadable
 from appraise.model.unsafe import shown
 from appraise.services.refused import parted, quoted

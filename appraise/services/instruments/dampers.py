@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.dampers import Felts, felts_of, ringing
 from appraise.engine.instruments.sampling import estimate_count
 from appraise.engine.instruments.touch import Line
 from appraise.model.case import Kind
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Figure, Grid, Measurement, Value
 from appraise.model.notes import LAST, name_of, notes_of
 from appraise.services.instruments.citations import basis_of

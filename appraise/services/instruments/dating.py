@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from appraise.engine.clues import STEP_YEARS, disagreeing, weigh
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot
 from appraise.model.span import Span, years_between
 from appraise.services.instruments.inputs import Field, Given, Tool

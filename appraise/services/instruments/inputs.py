@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import Units
 from appraise.model.notes import LAST
 from appraise.model.problem import Unreadable

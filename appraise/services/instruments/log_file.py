@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.services.displayed_quantities import span, with_unit
 from appraise.services.instruments.csv_reader import cells_of, read_bytes, rows_of, separator, wrong
 from appraise.services.instruments.log_columns import read_columns

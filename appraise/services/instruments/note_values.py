@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import Units
 from appraise.model.notes import FIRST, LAST, name_of, notes_of, number_of
 from appraise.model.problem import Problem, Unreadable

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.regulation import Adjustment, Job, jobs_of
 from appraise.engine.instruments.sampling import describe, estimate_share, notes_out
 from appraise.engine.instruments.tolerance import bands, within
 from appraise.model.case import Kind
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Figure, Grid, Measurement, Value
 from appraise.model.notes import LAST, name_of
 from appraise.services.displayed_quantities import span, with_unit

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import isfinite
 from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.sampling import Estimate, Spread, describe, estimate_mean, estimate_share, notes_out
 from appraise.engine.instruments.tolerance import OUT_OF_TOLERANCE, bands, within
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Basis, Value
 from appraise.services.displayed_quantities import with_unit
 from appraise.tables.rows import Statistic

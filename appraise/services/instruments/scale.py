@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from appraise.engine.instruments import wire
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Figure, Grid, Measurement
 from appraise.model.notes import name_of, note_frequency
 from appraise.model.units import UNITS

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from math import isnan
 from typing import TYPE_CHECKING
 
@@ -13,6 +13,7 @@ from appraise.engine.instruments.moisture import (
     relative_humidity,
     width_change,
 )
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Figure, Grid, Measurement
 from appraise.services.instruments.citations import ground, setting_ground
 from appraise.services.instruments.climate_log import FREE_WOOD, SPRUCE, cut_of, measure_log, wood_of

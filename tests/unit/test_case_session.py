@@ -6,12 +6,12 @@ import pytest
 
 from appraise.model.case import DryingClueSeen, PitchReading, Remark, Renewal
 from appraise.model.span import Span
+from appraise.services.case_session import CaseSession
 from appraise.services.fields import get, parse, replace_at, shown
 from appraise.services.particulars import SECTIONS
 from appraise.services.record_lists import COMPARABLES, DRYING_CLUES, PITCH_LOG, RECORDS
 from appraise.services.refused import InputError
 from appraise.services.walk import answered, checks_of, first_unfinished, form_rows, grade_given, progress
-from appraise.services.worksheet import Worksheet
 from appraise.store.document import case_text
 from appraise.store.read import parse_case, read_case
 from appraise.tables.rows import CheckKind
@@ -26,7 +26,7 @@ def a_check(tables, kind):
 
 @pytest.fixture
 def sheet(tmp_path, tables):
-    return Worksheet(tmp_path / "case.toml", worksheet_cases.grand(tables), tables)
+    return CaseSession(tmp_path / "case.toml", worksheet_cases.grand(tables), tables)
 
 
 def test_grade_replaces_and_clears(sheet, tables):
@@ -128,9 +128,9 @@ def test_save_then_read_gives_the_same_case(sheet, tables):
 
 def test_a_file_changed_by_another_is_noticed(sheet):
     sheet.save()
-    assert not sheet.changed_on_disk
+    assert not sheet.on_disk.changed
     sheet.path.write_text(sheet.path.read_text() + "\n# somebody was here\n")
-    assert sheet.changed_on_disk
+    assert sheet.on_disk.changed
 
 
 def test_valuation_follows_the_case_and_is_kept(sheet, tables):

@@ -5,16 +5,17 @@ from __future__ import annotations
 import json
 import random
 from dataclasses import replace
+from datetime import date
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from appraise.model.case import Grade, Origin, Reading, Remark
-from appraise.services.changes import applied, differences
+from appraise.model.case import EarlierState, Grade, Origin, Reading, Remark
+from appraise.services.case_diff import applied, differences
+from appraise.services.case_session import CaseSession
 from appraise.services.field_names import field_name, value_at, value_words
 from appraise.services.merging import Merging, Side
-from appraise.services.worksheet import Worksheet
 from appraise.store.plain_case import DecodeError, decode_case, encode
 from appraise.store.trail import ABSENT, Change, changes_in
 from appraise.tables.load import load_tables
@@ -29,7 +30,7 @@ def worked(case, seed, steps, tmp="none.toml"):
     """Return the case after some random work."""
     from pathlib import Path
 
-    sheet = Worksheet(Path("/nowhere") / tmp, case, TABLES)
+    sheet = CaseSession(Path("/nowhere") / tmp, case, TABLES)
     chance = random.Random(seed)
     for _ in range(steps):
         step(sheet, chance, CHECKS)
@@ -176,6 +177,22 @@ def test_deleted_here_and_changed_there_asks():
     assert value_words(one.mine) == "not there"
     assert merged(base, mine, theirs, **{one.key: Side.MINE}) == mine
     assert merged(base, mine, theirs, **{one.key: Side.THEIRS}) == theirs
+
+
+REMEMBERED = EarlierState("case.before-2026-11-20.frozen", "ab" * 32, date(2026, 11, 20))
+
+
+@pytest.mark.parametrize("other", [None, replace(REMEMBERED, purpose="removal")])
+@pytest.mark.parametrize("known", [True, False])
+def test_a_state_before_a_move_that_only_one_side_remembers_is_merged(other, known):
+    case = worksheet_cases.upright()
+    base, here = replace(case, earlier_state=other), replace(case, earlier_state=REMEMBERED)
+    for mine, theirs in ((here, base), (base, here)):
+        found = Merging(base if known else None, mine, theirs)
+        (one,) = found.differences
+        assert one.conflict is not known
+        assert found.merged({one.key: Side.MINE}) == mine
+        assert found.merged({one.key: Side.THEIRS}) == theirs
 
 
 def test_names_are_those_of_the_forms():

@@ -1,4 +1,4 @@
-"""What differs between two states of a case, field by field, and a state made from another by these differences."""
+"""What differs between states of a case, field by field: for the trail, for merging, and a state made from another."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from appraise.store.record_matching import name_of
 from appraise.store.trail import ABSENT, Change
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from appraise.model.case import Case
 
@@ -28,7 +28,26 @@ def differences(before: Case, after: Case) -> tuple[Change, ...]:
     Returns:
         Changes to be made in this order: a field at a time; a record as a whole where it came or went.
     """
-    return tuple(_record((), before, after, ""))
+    return tuple(_changes((), before, after, ""))
+
+
+def unlike(path: Path, one: Any, other: Any) -> Iterator[tuple[Path, Any, Any]]:  # noqa: ANN401 - any record
+    """Yield every field in which two records differ, with what each holds.
+
+    Args:
+        path: Of the record; empty for a case, whose sections are entered where both have them.
+        one: A record.
+        other: Another of its class.
+    """
+    for item in fields(one) if one is not other else ():
+        first, second = getattr(one, item.name), getattr(other, item.name)
+        if first is second or (first == second and type(first) is type(second)):
+            continue
+        below = (*path, item.name)
+        if is_dataclass(first) and type(first) is type(second) and not path:
+            yield from unlike(below, first, second)
+        else:
+            yield below, first, second
 
 
 def applied(case: Case, changes: Iterable[Change]) -> Case:
@@ -42,22 +61,12 @@ def applied(case: Case, changes: Iterable[Change]) -> Case:
     return case
 
 
-def _record(path: Path, before: Any, after: Any, of: str) -> list[Change]:  # noqa: ANN401
-    found: list[Change] = []
-    if before is after:
-        return found
-    for item in fields(before):
-        old, new = getattr(before, item.name), getattr(after, item.name)
-        if old is new or (old == new and type(old) is type(new)):
-            continue
-        below = (*path, item.name)
-        if is_dataclass(old) and is_dataclass(new) and type(old) is type(new) and not path:
-            found += _record(below, old, new, of)
-        elif isinstance(old, tuple) and isinstance(new, tuple) and any(is_dataclass(one) for one in (*old, *new)):
-            found += _records(below, old, new)
+def _changes(path: Path, before: Any, after: Any, of: str) -> Iterator[Change]:  # noqa: ANN401
+    for below, old, new in unlike(path, before, after):
+        if isinstance(old, tuple) and isinstance(new, tuple) and any(is_dataclass(one) for one in (*old, *new)):
+            yield from _records(below, old, new)
         elif encode(old) != encode(new) or type(old) is not type(new):
-            found.append(Change(below, encode(old), encode(new), of))
-    return found
+            yield Change(below, encode(old), encode(new), of)
 
 
 def _records(path: Path, old: tuple[Any, ...], new: tuple[Any, ...]) -> list[Change]:
@@ -79,12 +88,12 @@ def _records(path: Path, old: tuple[Any, ...], new: tuple[Any, ...]) -> list[Cha
         if ours is not None and ours == theirs:
             at, here, there = at + 1, here + 1, there + 1
         elif ours is not None and theirs is not None and name_of(ours) == name_of(theirs):
-            found += _record((*path, at), ours, theirs, name_of(theirs))
+            found += _changes((*path, at), ours, theirs, name_of(theirs))
             at, here, there = at + 1, here + 1, there + 1
         elif ours is not None and (theirs is None or ours not in kept):
             # Nothing of this record is left, or what stands here now is another.
             if theirs is not None and len(left) == len(right):
-                found += _record((*path, at), ours, theirs, name_of(ours))
+                found += _changes((*path, at), ours, theirs, name_of(ours))
                 at, here, there = at + 1, here + 1, there + 1
                 continue
             found.append(Change((*path, at), encode(ours), ABSENT, name_of(ours)))

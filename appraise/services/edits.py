@@ -1,13 +1,14 @@
-"""One case being worked on: every edit a person can make."""
+"""Every edit that a person can make of a case: each refuses what does not fit, and is made as one step."""
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from dataclasses import replace
 from itertools import count
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from appraise.services.fields import replace_at
-from appraise.services.open_case import OpenCase
+from appraise.model.case import Grade, LeftOut, Reading
+from appraise.services.fields import get, replace_at
 from appraise.services.quantity import plausible
 from appraise.services.quick_look import QUICK_LOOK, checked, refusal
 from appraise.services.refused import InputError
@@ -16,7 +17,8 @@ from appraise.tables.rows import CheckKind
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-    from appraise.tables.rows import Check
+    from appraise.model.case import Case
+    from appraise.tables.rows import Check, Tables
 
 _T = TypeVar("_T")
 
@@ -24,8 +26,20 @@ GRADES: tuple[float, ...] = (1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 4.5, 5.0)
 """The nine condition grades."""
 
 
-class Worksheet(OpenCase):
-    """A case open for work, with its edits."""
+class Edits(ABC):
+    """The edits of a case open for work; what is made of them is for the session."""
+
+    tables: Tables
+    """The reference tables in force."""
+
+    @property
+    @abstractmethod
+    def case(self) -> Case:
+        """The case as it stands now."""
+
+    @abstractmethod
+    def change(self, case: Case, what: str, *, act: str = "edit", joins: bool = False) -> None:
+        """Make `case` the current one, as one step."""
 
     # -- grades and readings -----------------------------------------------------------------------
 
@@ -49,14 +63,12 @@ class Worksheet(OpenCase):
         Raises:
             InputError: Not one of the nine grades.
         """
-        from appraise.model.case import Grade
-
         row = self.check(check)
-        kept = next((old for old in self._case.grades if old.check == check), None)
+        kept = next((old for old in self.case.grades if old.check == check), None)
         if kept is not None and not reason and kept.grade == grade:
             reason = kept.reason  # it was given for this grade, not for another
         made = None if grade is None else Grade(_grade(grade), check=check, reason=reason)
-        case = self._case if made is None else checked(self._case, row)
+        case = self.case if made is None else checked(self.case, row)
         case = replace(case, grades=_set(case.grades, kept, made))
         self.change(case, f"grade of {row.label.lower()}", joins=joins)
 
@@ -66,14 +78,12 @@ class Worksheet(OpenCase):
         Raises:
             InputError: No reason given, or not one of the nine grades.
         """
-        from appraise.model.case import Grade
-
-        kept = next((old for old in self._case.grades if old.component == component), None)
+        kept = next((old for old in self.case.grades if old.component == component), None)
         if grade is not None and not reason.strip():
             raise InputError("overruling what the checks say needs a reason")
         made = None if grade is None else Grade(_grade(grade), component=component, reason=reason.strip())
         label = self.tables.components[component].label.lower()
-        self.change(replace(self._case, grades=_set(self._case.grades, kept, made)), f"overruling of {label}")
+        self.change(replace(self.case, grades=_set(self.case.grades, kept, made)), f"overruling of {label}")
 
     def look(self, grades: Mapping[str, float | None], *, joins: bool = False) -> None:
         """Grade components at a quick look, as one edit; None takes such a grade back.
@@ -85,9 +95,7 @@ class Worksheet(OpenCase):
         Raises:
             InputError: A check of a component was made, or its grade was overruled: what was looked at closely stands.
         """
-        from appraise.model.case import Grade
-
-        case, labels = self._case, []
+        case, labels = self.case, []
         for component, grade in grades.items():
             wrong = refusal(case, component, self.tables)
             if wrong:
@@ -101,13 +109,11 @@ class Worksheet(OpenCase):
 
     def leave_out(self, check: str, reason: str = "", *, out: bool = True) -> None:
         """Say that a check cannot be made here, and why; or with `out` False that it can."""
-        from appraise.model.case import LeftOut
-
         row = self.check(check)
-        kept = next((old for old in self._case.left_out if old.check == check), None)
+        kept = next((old for old in self.case.left_out if old.check == check), None)
         made = LeftOut(check, reason.strip()) if out else None
-        left_out = _set(self._case.left_out, kept, made)
-        self.change(replace(self._case, left_out=left_out), f"leaving out {row.label.lower()}")
+        left_out = _set(self.case.left_out, kept, made)
+        self.change(replace(self.case, left_out=left_out), f"leaving out {row.label.lower()}")
 
     def set_reading(
         self,
@@ -130,18 +136,16 @@ class Worksheet(OpenCase):
         Raises:
             InputError: The value does not fit the check, is implausible, or the note is not on this keyboard.
         """
-        from appraise.model.case import Reading
-
         row = self.check(check)
         if value is not None:
             value = _fitting(row, value)
         if note is not None:
             self._on_keyboard(note)
         kept = next(
-            (old for old in self._case.readings if (old.check, old.note, old.place) == (check, note, place)), None
+            (old for old in self.case.readings if (old.check, old.note, old.place) == (check, note, place)), None
         )
         made = None if value is None else Reading(check, value, row.unit, note, place, remark)
-        case = self._case if made is None else checked(self._case, row)
+        case = self.case if made is None else checked(self.case, row)
         self.change(replace(case, readings=_set(case.readings, kept, made)), f"reading of {row.label.lower()}")
 
     def set_readings(self, check: str, values: Mapping[int, float | None]) -> None:
@@ -154,10 +158,8 @@ class Worksheet(OpenCase):
         Raises:
             InputError: A value is implausible, or a note is not on this keyboard; nothing is written then.
         """
-        from appraise.model.case import Reading
-
         row = self.check(check)
-        readings = self._case.readings
+        readings = self.case.readings
         for note, value in values.items():
             self._on_keyboard(note)
             if value is None:
@@ -167,7 +169,7 @@ class Worksheet(OpenCase):
             place, remark = ("", "") if kept is None else (kept.place, kept.remark)
             made = Reading(check, _fitting(row, value), row.unit, note, place, remark)
             readings = _set(readings, kept, made)
-        case = checked(self._case, row) if any(value is not None for value in values.values()) else self._case
+        case = checked(self.case, row) if any(value is not None for value in values.values()) else self.case
         self.change(replace(case, readings=readings), f"readings of {row.label.lower()}")
 
     def add_readings(self, check: str, values: Mapping[int | None, float]) -> None:
@@ -180,35 +182,33 @@ class Worksheet(OpenCase):
         Raises:
             InputError: A value is implausible, or a note is not on this keyboard; nothing is written then.
         """
-        from appraise.model.case import Reading
-
         row = self.check(check)
-        readings = self._case.readings
+        readings = self.case.readings
         for note, value in values.items():
             if note is not None:
                 self._on_keyboard(note)
             taken = {old.place for old in readings if (old.check, old.note) == (check, note)}
             place = next(place for place in _places() if place not in taken)
             readings = (*readings, Reading(check, _fitting(row, value), row.unit, note, place))
-        case = checked(self._case, row) if values else self._case
+        case = checked(self.case, row) if values else self.case
         self.change(replace(case, readings=readings), f"readings of {row.label.lower()}")
 
     def _on_keyboard(self, note: int) -> None:
-        if not 1 <= note <= self._case.identity.compass:
-            raise InputError(f"note {note} is not on this keyboard: 1 to {self._case.identity.compass}")
+        if not 1 <= note <= self.case.identity.compass:
+            raise InputError(f"note {note} is not on this keyboard: 1 to {self.case.identity.compass}")
 
     def clear(self, check: str) -> None:
         """Strike out everything one check has: not inspected again."""
         row = self.check(check)
-        grades = tuple(grade for grade in self._case.grades if grade.check != check)
-        readings = tuple(reading for reading in self._case.readings if reading.check != check)
-        self.change(replace(self._case, grades=grades, readings=readings), f"answer to {row.label.lower()}")
+        grades = tuple(grade for grade in self.case.grades if grade.check != check)
+        readings = tuple(reading for reading in self.case.readings if reading.check != check)
+        self.change(replace(self.case, grades=grades, readings=readings), f"answer to {row.label.lower()}")
 
     # -- everything else ---------------------------------------------------------------------------
 
     def put(self, path: tuple[str | int, ...], value: object, what: str = "") -> None:
         """Set one field of the case by its path, as `("identity", "maker")` or `("remarks", 0, "text")`."""
-        self.change(replace_at(self._case, path, value), what or str(path[-1]).replace("_", " "))
+        self.change(replace_at(self.case, path, value), what or str(path[-1]).replace("_", " "))
 
     def add(self, path: tuple[str, ...], record: object, what: str) -> int:
         """Add a record to one of the case's lists: `("renewals",)`, `("market", "comparables")`.
@@ -226,10 +226,7 @@ class Worksheet(OpenCase):
         self.put(path, records[:index] + records[index + 1 :], what)
 
     def _records(self, path: tuple[str, ...]) -> tuple[Any, ...]:
-        found: Any = self._case
-        for step in path:
-            found = getattr(found, step)
-        return tuple(found)
+        return tuple(get(self.case, path))
 
 
 def _places() -> Iterator[str]:
