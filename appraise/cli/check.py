@@ -14,7 +14,7 @@ from appraise.cli.output import say, say_json
 from appraise.cli.summaries import COMMANDS
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem, Unreadable
-from appraise.services.seals import ASK_FOR_STAMP, MAKE_SIGNATURE, SEALS, Trusted
+from appraise.services.seals import ASK_FOR_STAMP, MAKE_SIGNATURE, SEALS, Trusted, beside
 from appraise.store.characters import sanitize_line
 from appraise.tables.content import open_file
 
@@ -147,8 +147,8 @@ def _tell(found: CheckedFile) -> None:
 
 def _trusted(args: argparse.Namespace) -> Trusted:
     """Return by what signatures and stamps are verified; the settings are read where there is one and no option."""
-    beside = any(path.with_name(path.name + end).exists() for path in args.cases if path.name for end in SEALS)
-    if not beside or (args.signers and args.authority):
+    sealed = any(beside(path, ending) for path in args.cases for ending in SEALS)
+    if not sealed or (args.signers and args.authority):
         return Trusted(args.signers, args.authority)
     from appraise.store.own_settings import beside_settings, own_settings
 

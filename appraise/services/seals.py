@@ -22,6 +22,20 @@ MAKE_SIGNATURE = f"ssh-keygen -Y sign -f KEY -n {NAMESPACE} DOCUMENT"
 ASK_FOR_STAMP = "openssl ts -query -data DOCUMENT -sha256 -cert -out DOCUMENT.tsq"
 
 
+def beside(path: Path, ending: str) -> Path | None:
+    """Return the signature or stamp that lies beside a file; none where there is none, or no such name can be.
+
+    Args:
+        path: The document.
+        ending: One of `SEALS`.
+    """
+    try:
+        seal = path.with_name(path.name + ending)
+        return seal if seal.is_file() else None
+    except (OSError, ValueError):
+        return None
+
+
 @dataclass(frozen=True, slots=True)
 class Trusted:
     """By what signatures and stamps are verified; none of a kind: it cannot be."""

@@ -8,7 +8,7 @@ import subprocess
 from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem
-from appraise.services.seals import NAMESPACE, SIGNATURE, STAMP, Seal, Trusted
+from appraise.services.seals import NAMESPACE, SIGNATURE, STAMP, Seal, Trusted, beside
 from appraise.store.characters import error_text, sanitize_line
 from appraise.tables.content import open_file, resolved
 
@@ -31,8 +31,8 @@ def seals(path: Path, trusted: Trusted) -> Iterator[Seal]:
         What was found of each; a tool or a list of signers that is not there is a problem too.
     """
     for ending, verify in ((SIGNATURE, _signature), (STAMP, _stamp)):
-        seal = path.with_name(path.name + ending)
-        if seal.is_file():
+        seal = beside(path, ending)
+        if seal is not None:
             shown = sanitize_line(str(seal))
             try:
                 yield Seal(shown, verify(path, seal, trusted))

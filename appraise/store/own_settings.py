@@ -252,12 +252,8 @@ def settings_file() -> Path:
 
 
 def beside_settings(name: str) -> Path | None:
-    """Return a file that a setting names, from the folder of the settings file; none where it names none.
-
-    Raises:
-        RuntimeError: There is no home, which the name begins with.
-    """
-    return settings_file().parent / Path(name).expanduser() if name else None
+    """Return a file that a setting names, from the folder of the settings file or with ~; none where it names none."""
+    return settings_file().parent / os.path.expanduser(name) if name else None  # noqa: PTH111 - Path's raises without a home
 
 
 def _incomplete(key: str, found: str, expected: str) -> Problem:

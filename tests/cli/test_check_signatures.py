@@ -199,3 +199,11 @@ def test_the_help_prints_the_commands_that_make_one(appraise):
     told = " ".join(appraise("check", "--help").out.split())
     assert "ssh-keygen -Y sign -f KEY -n file DOCUMENT" in told
     assert "openssl ts -query -data DOCUMENT -sha256 -cert -out DOCUMENT.tsq" in told
+
+
+def test_a_name_that_leaves_no_room_for_an_ending_is_no_trouble(appraise, tmp_path):
+    case = tmp_path / f"{'x' * 250}.toml"
+    shutil.copy(copied_samples() / "recent_grand.toml", case)
+    code, out, err = appraise("check", case)
+    assert (code, err) == (0, "")
+    assert "no problems" in out
