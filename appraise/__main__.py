@@ -1,5 +1,6 @@
 """The command `appraise`, also `python -m appraise`."""
 
+import gc
 import os
 import signal
 
@@ -16,7 +17,11 @@ from appraise.cli.parser import main as run
 
 def main() -> int:
     """Run the command line of this process."""
-    return run(cached=True)
+    # A command makes much and ends soon: looking for circles after every few hundred objects finds none.
+    gc.set_threshold(100_000, 50, 100)
+    code = run(cached=True)
+    gc.freeze()  # what is left goes with the process, and need not be looked through first
+    return code
 
 
 if __name__ == "__main__":

@@ -12,6 +12,7 @@ from appraise.messages import Messages
 from appraise.screens.base_screen import BaseScreen
 from appraise.screens.cases import CasesScreen
 from appraise.store.own_settings import OwnSettings, own_settings
+from appraise.terminal_pictures import TerminalPictures
 from appraise.themes import THEMES, next_theme, own_variables
 from appraise.type_ahead import TypeAhead
 
@@ -53,7 +54,7 @@ _SCREENS = {
 """The screens that others open, by their module: read when first opened, and known to nobody else by more than that."""
 
 
-class AppraiseApp(Messages[int], TypeAhead[int]):
+class AppraiseApp(Messages[int], TerminalPictures[int], TypeAhead[int]):
     """The worksheet."""
 
     TITLE = "appraise"

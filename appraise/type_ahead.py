@@ -10,6 +10,8 @@ from textual import events, messages
 from textual._context import message_hook  # the release is exact: what is private to it stays as it is
 from textual.app import App, ReturnType
 
+from appraise.whole_keys import read_whole_keys
+
 if TYPE_CHECKING:
     from collections.abc import Callable
     from typing import Any
@@ -50,6 +52,7 @@ class TypeAhead(App[ReturnType]):
 
     def __init__(self) -> None:
         super().__init__()
+        read_whole_keys()
         self._waiting: deque[events.Event] = deque()
         self._handed: events.Event | None = None
         self._turn: asyncio.Task[None] | None = None

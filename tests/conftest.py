@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import getpass
 import os
 import tempfile
@@ -46,6 +47,17 @@ def pytest_configure(config):
     for option, deep, quick in (("faults", 200, 20), ("cuts", 300, 40)):
         if getattr(config.option, option) is None:
             setattr(config.option, option, depth.whole(deep, quick))
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collection():
+    """Leave alone, while tests are collected and ever after, what then lives as long as the run: it is no garbage."""
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.freeze()
+        gc.enable()
 
 
 @cache

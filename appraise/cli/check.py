@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from argparse import ArgumentTypeError
 from dataclasses import replace
 from pathlib import Path
 from string import hexdigits
@@ -14,8 +15,8 @@ from appraise.cli.output import say, say_json
 from appraise.cli.summaries import COMMANDS
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem, Unreadable
-from appraise.services.seals import ASK_FOR_STAMP, MAKE_SIGNATURE, SEALS, Trusted, beside
-from appraise.store.characters import sanitize_line
+from appraise.model.unsafe import error_text, sanitize_line
+from appraise.services.seals import ASK_FOR_STAMP, MAKE_SIGNATURE, SEALS, Trusted, beside, beside_settings
 from appraise.tables.content import open_file
 
 REPORT = ".json"
@@ -150,7 +151,7 @@ def _trusted(args: argparse.Namespace) -> Trusted:
     sealed = any(beside(path, ending) for path in args.cases for ending in SEALS)
     if not sealed or (args.signers and args.authority):
         return Trusted(args.signers, args.authority)
-    from appraise.store.own_settings import beside_settings, own_settings
+    from appraise.store.own_settings import own_settings
 
     own = own_settings().signatures
     signers, authority = beside_settings(own.signers), beside_settings(own.authority)
@@ -163,8 +164,6 @@ def _hash(text: str) -> str:
     Raises:
         ArgumentTypeError: It is none, or too short to tell one line from another.
     """
-    from argparse import ArgumentTypeError
-
     found = "".join(text.split()).lower().rstrip("…")
     if not SHORTEST <= len(found) <= WHOLE or set(found) - set(hexdigits):
         shown = sanitize_line(text)[:WHOLE]
@@ -190,7 +189,6 @@ def _is_pdf(path: Path) -> bool:
 def _document(path: Path, tables: Tables) -> CheckedFile:
     """Recognise a document by its hash, and hold what it rests on to the files beside it."""
     from appraise.services.document_check import checked_document
-    from appraise.store.characters import error_text
 
     file = sanitize_line(str(path))
     try:

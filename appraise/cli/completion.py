@@ -8,6 +8,7 @@ from typing import Any
 
 from appraise.cli.diagnostics import ExitCode
 from appraise.cli.output import say_script
+from appraise.cli.parser import build_parser
 from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 
@@ -51,8 +52,6 @@ def run(args: argparse.Namespace) -> int:
 def script(shell: str) -> str:
     """Return the script of one shell, made from the parser of the whole command line."""
     import shtab
-
-    from appraise.cli.parser import build_parser
 
     parser = build_parser()
     _mark(parser, shtab.FILE, shtab.DIRECTORY)

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
-from appraise.store.characters import sanitize_line, visible
+from appraise.model.unsafe import sanitize_line, visible
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain
 from appraise.cli.output import say
+from appraise.model.unsafe import sanitize_line
 from appraise.report.formats import ENDINGS
 from appraise.report.words import either
 from appraise.report.written import PAPERS, STANDARDS, Sheet
-from appraise.store.characters import sanitize_line
 from appraise.tables.content import resolved
 
 if TYPE_CHECKING:
@@ -101,7 +101,7 @@ def write_out(
     sheet = Sheet(args.paper or paper_for(item.manner.locale), tuple(dict.fromkeys(args.pdf_standard)))
     code = ExitCode.DONE
     said: set[str] = set()
-    for outcome in export_documents(item, kind, targets, sheet, case_file, over=True):
+    for outcome in export_documents(item, kind, targets, sheet, case_file, overwrite=True):
         shown = f"appraise {args.command}: {sanitize_line(str(outcome.path))}"
         if outcome.problem:
             complain(f"{shown}: {outcome.problem}")

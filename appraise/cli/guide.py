@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.output import say, say_script, show
+from appraise.cli.parser import build_parser
 from appraise.cli.summaries import COMMANDS
 from appraise.report.words import capital
 from appraise.store.findings import did_you_mean
@@ -55,7 +56,6 @@ def run(args: argparse.Namespace) -> int:
     """
     if args.man:
         from appraise.cli.manual import manual
-        from appraise.cli.parser import build_parser
 
         say_script(manual(build_parser()))
     elif args.topic is None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.output import say
-from appraise.store.characters import sanitize_line
+from appraise.model.unsafe import sanitize_line
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -5,6 +5,7 @@ from __future__ import annotations
 from operator import itemgetter
 from typing import TYPE_CHECKING, Any
 
+from appraise.model.unsafe import sanitize_line
 from appraise.report.outputs.fields import (
     ANY,
     DAY,
@@ -27,7 +28,6 @@ from appraise.report.outputs.fields import (
     nullable,
     stated,
 )
-from appraise.store.characters import sanitize_line
 from appraise.tables.row import Standing
 
 if TYPE_CHECKING:

@@ -10,9 +10,12 @@ from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json, show_table
 from appraise.cli.summaries import COMMANDS
+from appraise.model.case import STATIONS
+from appraise.model.problem import InputError
+from appraise.model.quantities import grade_typed
+from appraise.model.unsafe import sanitize_line, shorten
 from appraise.report.words import capital
-from appraise.store.characters import sanitize_line
-from appraise.store.findings import did_you_mean, shorten
+from appraise.store.findings import did_you_mean
 
 if TYPE_CHECKING:
     import argparse
@@ -48,7 +51,6 @@ def run(args: argparse.Namespace) -> int:
         WrongUse: A part or a grade is none, or the part has been checked.
     """
     from appraise.services.opening import alone
-    from appraise.services.refused import InputError
 
     tables = tables_for(args.tables)
     case = usable_case(args.case, tables)
@@ -74,10 +76,7 @@ def _grades(words: list[str], case: Case, tables: Tables) -> dict[str, float | N
     Raises:
         InputError: A word is no part with a grade.
     """
-    from appraise.model.case import STATIONS
-    from appraise.services.grade_typed import grade_typed
     from appraise.services.quick_look import open_parts
-    from appraise.services.refused import InputError
 
     kind = case.identity.kind
     known = {key: row for key, row in tables.components.items() if kind in row.kinds}
@@ -87,10 +86,10 @@ def _grades(words: list[str], case: Case, tables: Tables) -> dict[str, float | N
         part, _, text = word.partition("=")
         grade = None if text == NONE else grade_typed(text)
         if grade is None and text != NONE:
-            raise InputError(f'found "{shorten(word)}", expected PART=GRADE, the grade from 1 to 5 in half steps')
+            raise InputError(f'"{shorten(word)}"', "PART=GRADE, the grade from 1 to 5 in half steps")
         if part not in known and part not in STATIONS:
             mend = did_you_mean(part, (*known, *STATIONS)) or "`appraise look CASE` lists them"
-            raise InputError(f'found "{shorten(part)}", expected a part of {kind.named} or a station; {mend}')
+            raise InputError(f'"{shorten(part)}"', f"a part of {kind.named} or a station", mend)
         if part in STATIONS:  # where a component has the name of its station, the station is meant
             stations |= dict.fromkeys(open_parts(case, tables, part), grade)
         else:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -11,9 +12,10 @@ from appraise.cli.inputs import tables_for, usable_case, usable_file
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, day
 from appraise.cli.output import say, say_json, show
 from appraise.cli.summaries import COMMANDS
+from appraise.model.problem import InputError
+from appraise.model.unsafe import sanitize_line
 from appraise.report.kinds import ReportKind
 from appraise.report.words import capital
-from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     import argparse
@@ -100,11 +102,9 @@ def run(args: argparse.Namespace) -> int:
     item = compared_states(args.before, args.after, args, tables_for(args.tables))
     code = write_out(args, ReportKind.LOSS, item, args.after, quiet=args.json)
     if args.json:
-        from appraise.model.locale_format import PLAIN
         from appraise.report.outputs.loss import LOSS
-        from appraise.services.loss import in_manner
 
-        say_json(LOSS.dump(in_manner(item, PLAIN)))
+        say_json(LOSS.dump(item))
     elif not args.output:
         from appraise.report.loss.page import loss_page
 
@@ -129,8 +129,7 @@ def compared_states(
         WrongUse: The two are not one instrument, or an option makes no sense.
     """
     from appraise.report.wording import manner_of
-    from appraise.services.loss import compared, consignment_of, in_manner, remembered_state, terms_of
-    from appraise.services.refused import InputError
+    from appraise.services.loss import compared, consignment_of, remembered_state, terms_of
 
     later = _state(after, tables)
     claim = _claim(args, later.case)
@@ -140,7 +139,7 @@ def compared_states(
         item = compared(earlier, later, tables, terms=terms, consignment=consignment, draws=args.draws, seed=args.seed)
     except InputError as refused:
         raise WrongUse(f"appraise {args.command}: {refused}") from None
-    return in_manner(item, manner_of(later.case.assignment, args.locale, args.units, kind))
+    return replace(item, manner=manner_of(later.case.assignment, args.locale, args.units, kind))
 
 
 def _set_before(args: argparse.Namespace) -> int:
@@ -151,7 +150,6 @@ def _set_before(args: argparse.Namespace) -> int:
         WrongUse: There is one already, or two files are named.
     """
     from appraise.services.arrival import set_before
-    from appraise.services.refused import InputError
 
     if args.before is not None:
         raise WrongUse("appraise loss: found two files with --set-before, expected the one case whose state is kept")
@@ -185,8 +183,6 @@ def _state(path: Path, tables: Tables) -> StateFile:
 
 def _claim(args: argparse.Namespace, case: Case) -> Claim:
     """Return what the case says of the claim, with the options laid over it."""
-    from dataclasses import replace
-
     from appraise.services.loss import above_zero, not_negative, total_loss, volume, weight
 
     readers = {
@@ -221,8 +217,6 @@ def _option(args: argparse.Namespace, name: str, read: Callable[[str], _Read]) -
     Raises:
         WrongUse: It was refused.
     """
-    from appraise.services.refused import InputError
-
     text = getattr(args, name)
     if text is None:
         return None

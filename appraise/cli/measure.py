@@ -13,9 +13,10 @@ from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import LateParser, add_json, add_manner, add_tables, day, manner_asked, units_of, whole
 from appraise.cli.output import console, say_json, show
 from appraise.cli.summaries import COMMANDS
+from appraise.model.problem import InputError
+from appraise.model.unsafe import shorten
 from appraise.report.words import capital
 from appraise.services.instruments.tools import TOOLS, tool
-from appraise.store.findings import shorten
 
 if TYPE_CHECKING:
     from appraise.services.instruments.inputs import Field
@@ -94,9 +95,7 @@ def run(args: argparse.Namespace) -> int:
         WrongUse: A figure cannot be.
         Unreadable: A file or the tables cannot be used.
     """
-    from appraise.report.measured import measurement_page
     from appraise.services.instruments.inputs import Given
-    from appraise.services.refused import InputError
 
     declared = tool(args.instrument)
     values = vars(args)
@@ -112,5 +111,7 @@ def run(args: argparse.Namespace) -> int:
 
         say_json(MEASURE.dump(answer))
     else:
+        from appraise.report.measured import measurement_page
+
         show(*measurement_page(answer, console().width, manner_asked(args)))
     return ExitCode.DONE

@@ -11,8 +11,8 @@ from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json
 from appraise.cli.summaries import COMMANDS
 from appraise.model.problem import Unreadable
+from appraise.model.unsafe import sanitize_line
 from appraise.report.words import capital
-from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     import argparse

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -16,8 +15,8 @@ from appraise.model.case import SCHEMA, Kind
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN
 from appraise.model.problem import Unreadable
-from appraise.model.units import UNITS
-from appraise.store.characters import sanitize_line
+from appraise.model.quantities import in_unit, money, to_base
+from appraise.model.unsafe import sanitize_line
 
 if TYPE_CHECKING:
     import argparse
@@ -103,7 +102,6 @@ _ENTRIES = (
 
 _METAVARS = {"kind": "KIND", "truth": "YES|NO", "number": "N", "size": "LENGTH", "money": "MONEY", "percent": "PCT"}
 
-_SIZE = re.compile(r"(\d{1,4}(?:[.,]\d{1,3})?)\s*(cm|mm|in)?\Z")
 
 _Document = dict[str, Any]
 
@@ -195,9 +193,6 @@ def _formed(entry: _Entry, text: str) -> object:
     if entry.form == "number" and text.isascii() and text.isdigit() and len(text) < 10:
         return int(text)
     if entry.form == "percent":
-        from appraise.services.refused import InputError
-        from appraise.services.typed_quantities import number
-
         try:
             return number(text.removesuffix("%").rstrip())
         except InputError:
@@ -205,14 +200,11 @@ def _formed(entry: _Entry, text: str) -> object:
     if entry.form == "truth":
         return {"yes": True, "no": False}.get(text.casefold(), text)
     if entry.form == "size":
-        size = _SIZE.match(text)
-        if size is not None:
-            unit = UNITS[size[2] or "cm"]
-            return round(float(size[1].replace(",", ".")) * unit.factor / UNITS["cm"].factor, 2)
+        try:
+            return round(in_unit(text, "mm", meant="cm") / to_base(1.0, "cm")[0], 2)
+        except InputError:
+            return text
     if entry.form == "money":
-        from appraise.services.refused import InputError
-        from appraise.services.typed_quantities import money
-
         try:
             return f"{money(text):f}"
         except InputError:

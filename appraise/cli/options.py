@@ -8,12 +8,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.plausible import YEARS, is_likely
-from appraise.store.findings import shorten
+from appraise.model.unsafe import shorten
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from appraise.model.locale_format import Formatter, Units
+    from appraise.model.locale_format import Formatter
+    from appraise.model.quantities import Units
 
 
 class LateParser(argparse.ArgumentParser):
@@ -77,7 +78,7 @@ def add_manner(parser: argparse.ArgumentParser, *, asks: bool = False) -> None:
 
 def units_of(args: argparse.Namespace) -> Units:
     """Return the units that `--units` asks for: those of the answer, and of what is typed without a unit."""
-    from appraise.model.locale_format import Units
+    from appraise.model.quantities import Units
 
     return Units(args.units or Units.METRIC)
 

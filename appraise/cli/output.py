@@ -9,8 +9,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TextIO
 
+from appraise.model.unsafe import visible
 from appraise.report import json_text
-from appraise.store.characters import visible
 from appraise.store.files import named
 
 if TYPE_CHECKING:

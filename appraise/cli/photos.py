@@ -6,12 +6,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain
-from appraise.cli.inputs import tables_for
+from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json
 from appraise.cli.summaries import COMMANDS
+from appraise.model.unsafe import sanitize_line
 from appraise.report.words import capital
-from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     import argparse
@@ -45,7 +45,6 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: The case or the tables cannot be used, or the case cannot be saved.
         WrongUse: The case has unsaved work, or another program writes it.
     """
-    from appraise.cli.inputs import usable_case
     from appraise.services.photo_use import standings, unused
 
     tables = tables_for(args.tables)
@@ -85,11 +84,11 @@ def _hash(path: Path, tables: Tables) -> Case:
 
 
 def _tell(found: list[Standing], lying: list[Lying]) -> None:
-    from appraise.services.photo_told import told
+    from appraise.services.photo_texts import photo_lines
 
     for one in found:
         say(f"{sanitize_line(one.photo.file)}: {one.words}")
-        for line in (*told(one.photo, one.size), *(f"shows {words}" for words in one.shows)):
+        for line in (*photo_lines(one.photo, one.size), *(f"shows {words}" for words in one.shows)):
             say(f"  {line}")
     if not found:
         say("No photo in the file.")

@@ -11,6 +11,7 @@ from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_draws, add_json, add_manner, add_tables, amount, manner_asked, share, whole
 from appraise.cli.output import console, say, say_json, say_json_list, show, stream
 from appraise.cli.summaries import COMMANDS
+from appraise.model.locale_format import PLAIN
 from appraise.report.words import capital
 from appraise.services.ordering import SORTS, Filter, ordered
 
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from appraise.model.rates import Rates
     from appraise.services.ordering import Ordered
     from appraise.services.trade_in import Skipped, Terms
-    from appraise.store.result_cache import Kept
+    from appraise.store.result_cache import ResultCache
     from appraise.tables.rows import Tables
 
 SHOWN = 50
@@ -117,23 +118,22 @@ def _terms(args: argparse.Namespace, tables: Tables) -> Terms:
     return Terms(tables, args.resale, args.probability, args.draws, args.seed, margin)
 
 
-def _cache(args: argparse.Namespace) -> Kept | None:
-    from appraise.store.result_cache import Kept, usual_folder
+def _cache(args: argparse.Namespace) -> ResultCache | None:
+    from appraise.store.result_cache import ResultCache, usual_folder
 
     if args.no_cache:
         if args.cache is not None:
             raise WrongUse("appraise rank: found --cache and --no-cache, expected one of them")
         return None
     try:
-        return Kept(usual_folder() if args.cache is None else args.cache)
+        return ResultCache(usual_folder() if args.cache is None else args.cache)
     except RuntimeError:
         return None  # no home, nowhere to keep anything
 
 
 def _collect(
-    args: argparse.Namespace, terms: Terms, cache: Kept | None, rates: Rates | None, ranking: Ordered
+    args: argparse.Namespace, terms: Terms, cache: ResultCache | None, rates: Rates | None, ranking: Ordered
 ) -> ExitCode:
-    from appraise.model.locale_format import PLAIN
     from appraise.report.ranking import flat
     from appraise.services.process_pool import processors
     from appraise.services.ranking import found, ranked
@@ -212,7 +212,7 @@ def _show(args: argparse.Namespace, ranking: Ordered) -> None:
         say(f"{count - len(rows)} more: --best N shows as many as you like, --csv and --jsonl all of them.")
 
 
-def _explain(args: argparse.Namespace, terms: Terms, cache: Kept | None, rates: Rates | None) -> ExitCode:
+def _explain(args: argparse.Namespace, terms: Terms, cache: ResultCache | None, rates: Rates | None) -> ExitCode:
     from appraise.report.outputs.rank import RANK_WHY
     from appraise.report.ranking import apart, called, flat
     from appraise.report.ranking_explanation import why

@@ -9,9 +9,10 @@ from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.output import say, say_json
 from appraise.cli.summaries import COMMANDS
 from appraise.model.case import SCHEMA as CASE
+from appraise.model.unsafe import shorten
 from appraise.report.outputs.catalogue import OUTPUTS, Published
 from appraise.report.words import capital
-from appraise.store.findings import did_you_mean, shorten
+from appraise.store.findings import did_you_mean
 
 if TYPE_CHECKING:
     import argparse

@@ -9,8 +9,8 @@ from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.options import add_json
 from appraise.cli.output import say, say_json
 from appraise.cli.summaries import COMMANDS
+from appraise.model.unsafe import sanitize_line
 from appraise.report.words import capital
-from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     import argparse
@@ -23,8 +23,8 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "settings",
         help=text,
         description=f"{capital(text)}. The file is TOML: [walk] move_on = false keeps the cursor on the row after an "
-        "answer, [new_case] says what a new case begins with, [sales] book where your sales book is; Ctrl+X in the "
-        "worksheet changes each. APPRAISE_SETTINGS names another file.",
+        "answer, [new_case] says what a new case begins with, [sales] book where your sales book is, [screen] pictures "
+        "how photos are drawn; Ctrl+X in the worksheet changes each. APPRAISE_SETTINGS names another file.",
     )
     add_json(parser)
 

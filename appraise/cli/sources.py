@@ -13,8 +13,9 @@ from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_json, add_tables
 from appraise.cli.output import say, say_json, show_table
 from appraise.cli.summaries import COMMANDS
+from appraise.model.unsafe import shorten
 from appraise.report.words import capital
-from appraise.store.findings import did_you_mean, shorten
+from appraise.store.findings import did_you_mean
 from appraise.tables.row import Row, Source, Standing
 from appraise.tables.rows import Tables
 

@@ -12,8 +12,8 @@ from appraise.cli.output import console, say, say_json, show
 from appraise.cli.summaries import COMMANDS
 from appraise.cli.valued import add_valuing, valued
 from appraise.model.problem import Unreadable
+from appraise.model.unsafe import shorten
 from appraise.report.words import capital
-from appraise.store.findings import shorten
 from appraise.tables.files import nearest
 
 if TYPE_CHECKING:

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from appraise.cli import inputs
 from appraise.cli.diagnostics import WrongUse, complain
 from appraise.cli.options import add_date, add_draws, add_json, add_manner, add_tables
-from appraise.store.characters import sanitize_line
+from appraise.model.problem import InputError
+from appraise.model.unsafe import sanitize_line
 from appraise.store.files import digest_of
 
 if TYPE_CHECKING:
@@ -67,7 +68,6 @@ def _asked(case: Case, args: argparse.Namespace, tables: Tables) -> Case:
     Raises:
         WrongUse: They do not fit the case.
     """
-    from appraise.services.refused import InputError
     from appraise.services.valuation_overrides import on_basis, on_day
 
     option = "--basis"

@@ -11,8 +11,8 @@ from appraise.cli.options import whole
 from appraise.cli.output import say_json, show
 from appraise.cli.summaries import COMMANDS
 from appraise.cli.valued import add_valuing, valued
+from appraise.model.unsafe import sanitize_line
 from appraise.report.words import capital
-from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     import argparse

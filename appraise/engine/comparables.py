@@ -14,7 +14,6 @@ from appraise.engine.market import relative_sd, size_factor
 from appraise.engine.taking import hour
 from appraise.model.case import Case, Costs, Grade, Market
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.message import message
 from appraise.model.result import GridLine, Range
 from appraise.model.span import years_between
 
@@ -210,7 +209,7 @@ def _sale(
     price = float(comparable.price) * time
     its = twin(like(comparable, case, tables, replacement))
     size = replacement / float(_new(comparable, case, tables, replacement))
-    steps = ((message("time"), time), (message("kind of sale"), own_channel / its.channel.mid), (message("size"), size))
+    steps = (("time", time), ("kind_of_sale", own_channel / its.channel.mid), ("size", size))
     running, gross = 1.0, 0.0
     for _, factor in steps:
         gross += abs(running * (factor - 1.0))
@@ -262,7 +261,7 @@ def grid(
         moved = its.worth(sale.ratio * channel / its.channel.mid) + its.flat - flat
         sized = its.worth(sale.ratio * channel / its.channel.mid * sale.steps[2][1]) + its.flat - flat
         at = [price, sale.price, moved, sized, subject(sale.ratio)]
-        names = (*(name for name, _ in sale.steps), message("age and condition"))
+        names = (*(name for name, _ in sale.steps), "age_and_condition")
         steps = tuple((name, after - before) for name, before, after in zip(names, at, at[1:], strict=False))
         gross = 100.0 * sum(abs(step) for _, step in steps) / price
         lines.append(

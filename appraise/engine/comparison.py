@@ -12,7 +12,7 @@ import numpy as np
 
 from appraise.engine.comparables import RATIOS, Evidence, Twin, evidence, grid
 from appraise.engine.draws import median
-from appraise.engine.identity_cache import Kept
+from appraise.engine.identity_cache import IdentityCache
 from appraise.engine.scenarios import between_nodes, course_gains, draw_world, gains_at
 from appraise.engine.setup import prepare
 from appraise.engine.subject import assemble
@@ -51,7 +51,7 @@ def prepared(case: Case, tables: Tables, source: Sampler) -> Setup:
     return _PREPARED.of((case, tables), source, lambda: prepare(case, tables, assemble(case, tables), make))
 
 
-_PREPARED: Kept[Setup] = Kept(4)
+_PREPARED: IdentityCache[Setup] = IdentityCache(4)
 
 
 def _evidence(case: Case, tables: Tables, source: Sampler, replacement: float, channel: float) -> Evidence | None:

@@ -11,7 +11,7 @@ import numpy as np
 
 from appraise.engine.draws import Z90
 from appraise.engine.grade import anchored
-from appraise.engine.identity_cache import Kept
+from appraise.engine.identity_cache import IdentityCache
 from appraise.model.case import Kind
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import Range
@@ -146,8 +146,8 @@ def _costs(
     return {key: _COST.of((row,), (taken, *how), partial(_cost, taken, *how)) for key, (row, taken) in every.items()}
 
 
-_COSTS: Kept[Mapping[str, Array]] = Kept(16)
-_COST: Kept[Array] = Kept(1024)
+_COSTS: IdentityCache[Mapping[str, Array]] = IdentityCache(16)
+_COST: IdentityCache[Array] = IdentityCache(1024)
 
 
 def asked(costs: Mapping[str, Array], tables: Tables, source: Sampler) -> Mapping[str, Array]:
@@ -172,8 +172,8 @@ def _with_incentive(incentive: Array, cost: Array) -> Array:
     return (1.0 + incentive) * cost
 
 
-_ASKED: Kept[Mapping[str, Array]] = Kept(16)
-_WITH_INCENTIVE: Kept[Array] = Kept(1024)
+_ASKED: IdentityCache[Mapping[str, Array]] = IdentityCache(16)
+_WITH_INCENTIVE: IdentityCache[Array] = IdentityCache(1024)
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +224,7 @@ def _here(case: Case, tables: Tables) -> _Here:
     return _HERE.of((case.identity, case.readings, tables), None, partial(_Here, case, tables))
 
 
-_HERE: Kept[_Here] = Kept(64)
+_HERE: IdentityCache[_Here] = IdentityCache(64)
 
 
 def _worked_out(remedy: Remedy, size: float, parts: float, count: int) -> _Taken:
@@ -259,7 +259,7 @@ def means(costs: Mapping[str, Array]) -> Mapping[str, float]:
     return _MEANS.of((costs,), None, lambda: {key: float(cost.mean()) for key, cost in costs.items()})
 
 
-_MEANS: Kept[Mapping[str, float]] = Kept(16)
+_MEANS: IdentityCache[Mapping[str, float]] = IdentityCache(16)
 
 
 def _cost(taken: _Taken, hourly: Rates, source: Sampler, spread: float) -> Array:

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.grade import judged_checks
 from appraise.engine.instruments.drying import information, moved, posterior, prior
 from appraise.engine.instruments.pitch_log import judge_log
-from appraise.model.lazy_dataclass import dataclass
-from appraise.model.message import message
+from appraise.model.drying import ClueEvidence, DryingAssessment, Explanation
 from appraise.tables.rows_drying import DRIED_OUT, ClueRole
 
 if TYPE_CHECKING:
@@ -16,100 +15,41 @@ if TYPE_CHECKING:
 
     from appraise.engine.grade import Judged
     from appraise.model.case import Case
+    from appraise.model.pitch import PitchLog
     from appraise.tables.rows import Tables
     from appraise.tables.rows_drying import DryingClue
 
-CONCLUSIONS = {
-    "dried_out": message("dried out"),
-    "suspected": message("drying suspected, not concluded"),
-    "cycling": message("swinging between dry and damp"),
-    "untuned": message("long untuned"),
-    "poor_work": message("poor earlier work"),
-    "age": message("age and wear"),
-    "open": message("open: no explanation leads"),
-    "nothing": message("no sign of it seen"),
-}
-"""What a person reads for each conclusion."""
 
-
-@dataclass(frozen=True, slots=True)
-class Witness:
-    """A clue that was looked for."""
-
-    clue: str
-    seen: bool
-    origin: str
-    """assessor | check | climate | pitch log: whose word it is."""
-    check: str = ""
-    """The check it follows from."""
-    moved: float = 0.0
-    """By how much it moves the log odds of "dried out" [–]."""
-
-
-@dataclass(frozen=True, slots=True)
-class Story:
-    """One story's probability."""
-
-    key: str
-    before: float
-    """Before any clue [–]."""
-    after: float
-    """[–], the stories sum to 1."""
-
-
-@dataclass(frozen=True, slots=True)
-class Assessment:
-    """What the clues together say."""
-
-    stories: tuple[Story, ...]
-    """In table order."""
-    witnesses: tuple[Witness, ...]
-    """In table order."""
-    most: str
-    """Clue that moved "dried out" most, either way; empty without clues."""
-    next_clues: tuple[tuple[str, float], ...]
-    """Clues not yet looked for, and what looking can be expected to tell [bit], most first."""
-    strong: tuple[str, ...]
-    """Strong clues of damage seen, at most one a section."""
-    dry_history: bool
-    """The air is known to have been dry for long."""
-    damp: bool
-    """Signs of damp were seen."""
-    conclusion: str
-    """dried_out | suspected | one of the other stories | open | nothing (no sign of damage or damp seen)."""
-
-    def after(self, story: str) -> float:
-        """Return one story's probability after the clues [–]."""
-        return next(one.after for one in self.stories if one.key == story)
-
-
-def assess_drying(case: Case, tables: Tables) -> Assessment:
+def assess_drying(case: Case, tables: Tables, log: PitchLog | None = None) -> DryingAssessment:
     """Weigh every clue of a case; the assessor's own word on a clue wins over what follows from checks.
 
     Args:
         case: With its checks, climate, pitch log and the clues looked for.
         tables: The stories and the clues.
+        log: Its pitch log as judged; none: it is judged here.
     """
-    return weigh_clues(witnesses(case, tables), tables)
+    return weigh_clues(clue_evidence(case, tables, log), tables)
 
 
-def witnesses(case: Case, tables: Tables) -> tuple[Witness, ...]:
+def clue_evidence(case: Case, tables: Tables, log: PitchLog | None = None) -> tuple[ClueEvidence, ...]:
     """Return the clues that the case has a word on, in table order."""
     said = {clue.clue: clue.seen for clue in case.drying_clues}
     judged = judged_checks(case, tables)
-    verdict = judge_log(case.pitch_log, tables).verdict if case.pitch_log else ""
+    if log is None and case.pitch_log:
+        log = judge_log(case.pitch_log, tables)
+    verdict = "" if log is None else log.verdict
     found = []
     for key, row in tables.drying_clues.items():
         if key in said:
-            found.append(Witness(key, said[key], "assessor"))
+            found.append(ClueEvidence(key, said[key], "assessor"))
             continue
         follows = _from_checks(row, judged)
         if follows is not None:
-            found.append(Witness(key, follows[1], "check", follows[0]))
+            found.append(ClueEvidence(key, follows[1], "check", follows[0]))
         elif row.climates and case.circumstances.climate in row.climates:
-            found.append(Witness(key, True, "climate"))
+            found.append(ClueEvidence(key, True, "climate"))
         elif row.verdict and verdict not in ("", "not_enough"):
-            found.append(Witness(key, verdict == row.verdict, "pitch log"))
+            found.append(ClueEvidence(key, verdict == row.verdict, "pitch log"))
     return tuple(found)
 
 
@@ -129,16 +69,18 @@ def _from_checks(row: DryingClue, judged: Mapping[str, Judged]) -> tuple[str, bo
     return (made[0], False) if made else None
 
 
-def weigh_clues(looked: tuple[Witness, ...], tables: Tables) -> Assessment:
+def weigh_clues(looked: tuple[ClueEvidence, ...], tables: Tables) -> DryingAssessment:
     """Weigh clues already gathered; their order does not matter."""
     rows, clues = tuple(tables.drying_stories.values()), tables.drying_clues
     observed = {witness.clue: witness.seen for witness in looked}
     before, after = prior(rows), posterior(rows, clues, observed)
-    stories = tuple(Story(row.key, float(old), float(new)) for row, old, new in zip(rows, before, after, strict=True))
+    stories = tuple(
+        Explanation(row.key, float(old), float(new)) for row, old, new in zip(rows, before, after, strict=True)
+    )
     shift = moved(rows, clues, observed)
     order = {key: n for n, key in enumerate(clues)}
     gathered = tuple(
-        Witness(one.clue, one.seen, one.origin, one.check, shift[one.clue])
+        ClueEvidence(one.clue, one.seen, one.origin, one.check, shift[one.clue])
         for one in sorted(looked, key=lambda witness: order[witness.clue])
     )
     told = information(rows, clues, observed)
@@ -148,7 +90,7 @@ def weigh_clues(looked: tuple[Witness, ...], tables: Tables) -> Assessment:
         if row.role is ClueRole.DAMAGE and row.strength >= tables.setting("drying_strong_from"):
             strong.setdefault(row.section, row.key)
     history = any(row.role is ClueRole.HISTORY for row in seen)
-    return Assessment(
+    return DryingAssessment(
         stories=stories,
         witnesses=gathered,
         most=max(gathered, key=lambda one: abs(one.moved)).clue if gathered else "",
@@ -160,7 +102,9 @@ def weigh_clues(looked: tuple[Witness, ...], tables: Tables) -> Assessment:
     )
 
 
-def _conclusion(stories: tuple[Story, ...], seen: list[DryingClue], strong: int, history: bool, tables: Tables) -> str:
+def _conclusion(
+    stories: tuple[Explanation, ...], seen: list[DryingClue], strong: int, history: bool, tables: Tables
+) -> str:
     """Say what may be concluded: "dried out" never from one section, nor without a dry history."""
     if not any(row.role in (ClueRole.DAMAGE, ClueRole.DAMP) for row in seen):
         return "nothing"

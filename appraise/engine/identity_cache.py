@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 
-_EVERY: list[Kept[Any]] = []
+_EVERY: list[IdentityCache[Any]] = []
 
 
 def forget() -> None:
@@ -20,7 +20,7 @@ def forget() -> None:
         kept.clear()
 
 
-class Kept(Generic[T]):
+class IdentityCache(Generic[T]):
     """Results by the identity of what went into them, the least recently used given up first.
 
     What goes in is held with the result, so that an identity cannot pass to another object; it must never change.

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from appraise.engine.identity_cache import Kept
+from appraise.engine.identity_cache import IdentityCache
 from appraise.engine.job_effects import left_standing
 from appraise.model.lazy_dataclass import dataclass
 
@@ -65,7 +65,7 @@ def _found(part: Part) -> tuple[object, ...]:
     return part.key, part.belief.mean, part.overrule, part.seen.grade, part.seen.wear_grade, judged
 
 
-_KNOWN: Kept[list[Together]] = Kept(128)
+_KNOWN: IdentityCache[list[Together]] = IdentityCache(128)
 
 
 def _of_part(part: Part, remedies: Iterable[Remedy]) -> list[Together]:
@@ -113,8 +113,8 @@ def _added_up(costs: Mapping[str, Array], joints: Iterable[Together]) -> Mapping
     return found
 
 
-_ALL: Kept[Mapping[str, Array]] = Kept(16)
-_SUMS: Kept[Array] = Kept(128)
+_ALL: IdentityCache[Mapping[str, Array]] = IdentityCache(16)
+_SUMS: IdentityCache[Array] = IdentityCache(128)
 
 
 def as_searched(plan: frozenset[str], joints: Iterable[Together]) -> frozenset[str]:

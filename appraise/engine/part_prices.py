@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.belief import SOUND_ENOUGH
-from appraise.engine.identity_cache import Kept
+from appraise.engine.identity_cache import IdentityCache
 from appraise.engine.plan import Prices
 from appraise.engine.points import along
 from appraise.model.lazy_dataclass import dataclass
@@ -57,8 +57,8 @@ class _Lost:
     after: Mapping[str, Array]
 
 
-_WHOLE: Kept[Array] = Kept(16)
-_LOST: Kept[_Lost] = Kept(192)
+_WHOLE: IdentityCache[Array] = IdentityCache(16)
+_LOST: IdentityCache[_Lost] = IdentityCache(192)
 
 
 def _weighed(shares: Sequence[float], columns: Sequence[Array]) -> Array:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from appraise.engine.identity_cache import Kept
+from appraise.engine.identity_cache import IdentityCache
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
@@ -95,7 +95,7 @@ def _offer(left: Array, after: Array, cost: Array, gate: Array | None, among: in
     return Offer(np.maximum(0.0, left - after), cost / among, gate)
 
 
-_OFFERS: Kept[Offer] = Kept(512)
+_OFFERS: IdentityCache[Offer] = IdentityCache(512)
 
 
 def _paying(offers: Mapping[str, tuple[Offer, ...]], prices: Prices) -> dict[str, Array]:
@@ -120,7 +120,7 @@ def _least_worth(offers: Sequence[Offer], share: float) -> Array:
     return least
 
 
-_PAYING: Kept[Array] = Kept(256)
+_PAYING: IdentityCache[Array] = IdentityCache(256)
 
 
 class Rises:
@@ -155,7 +155,7 @@ class Rises:
         return _RISES.of((left, *afters), None, partial(_given_back, left, afters))
 
 
-_LEVELS: Kept[_Levels] = Kept(16)
+_LEVELS: IdentityCache[_Levels] = IdentityCache(16)
 
 
 def _given_back(left: Array, afters: Iterable[Array]) -> Array:
@@ -165,7 +165,7 @@ def _given_back(left: Array, afters: Iterable[Array]) -> Array:
     return left - mended
 
 
-_RISES: Kept[Array] = Kept(512)
+_RISES: IdentityCache[Array] = IdentityCache(512)
 
 
 def _levels(prices: Prices) -> _Levels:
@@ -221,7 +221,7 @@ def opening_costs(plans: Space, helpful: frozenset[str], prices: Prices, batches
     return _OPENING.of(made_from, how, partial(_opening_costs, plans, helpful, prices, batches))
 
 
-_OPENING: Kept[Array] = Kept(8)
+_OPENING: IdentityCache[Array] = IdentityCache(8)
 
 
 def _opening_costs(plans: Space, helpful: frozenset[str], prices: Prices, batches: Batches) -> Array:

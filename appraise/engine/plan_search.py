@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from appraise.engine.identity_cache import Kept
+from appraise.engine.identity_cache import IdentityCache
 from appraise.engine.plan_cache import SLACK, ground_of, most_left, opening_costs
 from appraise.model.lazy_dataclass import dataclass
 
@@ -257,7 +257,7 @@ def _made_from(entries: _Entries, cluster: Cluster) -> list[object]:
     return found
 
 
-_ADDED: Kept[tuple[Places, _Top | None]] = Kept(96)
+_ADDED: IdentityCache[tuple[Places, _Top | None]] = IdentityCache(96)
 
 
 def _best_of_cluster(entries: _Entries, cluster: Cluster) -> _Top:

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 
+from appraise.engine.ageing import Ageing
 from appraise.engine.belief import WORST
-from appraise.engine.condition import Ageing, Condition, Found, component_draws, governing
+from appraise.engine.condition import Condition, Found, component_draws, governing
 from appraise.engine.job_effects import cures_of
 from appraise.engine.subject import expected_grades
 from appraise.model.lazy_dataclass import dataclass

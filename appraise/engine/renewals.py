@@ -11,7 +11,7 @@ from appraise.engine import costs as costing
 from appraise.engine.belief import SOUND_ENOUGH, WORST
 from appraise.engine.condition import SOUND
 from appraise.engine.cures import MARGIN, with_steps
-from appraise.engine.identity_cache import Kept
+from appraise.engine.identity_cache import IdentityCache
 from appraise.engine.sampler import Sampler
 
 if TYPE_CHECKING:
@@ -64,7 +64,7 @@ def _renewal_costs(case: Case, tables: Tables) -> Mapping[str, float]:
     return found
 
 
-_COSTS: Kept[Mapping[str, float]] = Kept(16)
+_COSTS: IdentityCache[Mapping[str, float]] = IdentityCache(16)
 
 
 def large_jobs(subject: Instrument, case: Case, tables: Tables) -> tuple[Part, ...]:
@@ -82,7 +82,7 @@ def large_jobs(subject: Instrument, case: Case, tables: Tables) -> tuple[Part, .
     return _LARGE.of((subject, case, tables), None, partial(_large_jobs, subject, case, tables))
 
 
-_LARGE: Kept[tuple[Part, ...]] = Kept(2)
+_LARGE: IdentityCache[tuple[Part, ...]] = IdentityCache(2)
 
 
 def _large_jobs(subject: Instrument, case: Case, tables: Tables) -> tuple[Part, ...]:

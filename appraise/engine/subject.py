@@ -11,7 +11,7 @@ import numpy as np
 from appraise.engine.age import histories
 from appraise.engine.belief import WORST, GradePosterior, believe, believe_hazard, common_condition, prior_grade
 from appraise.engine.grade import gradable, judged_checks
-from appraise.engine.identity_cache import Kept
+from appraise.engine.identity_cache import IdentityCache
 from appraise.engine.life import Weibull, consumed_share, weibull
 from appraise.engine.observation import FULL, look
 from appraise.model.lazy_dataclass import dataclass
@@ -200,7 +200,7 @@ def _lives(rows: Iterable[Component], case: Case, tables: Tables) -> Mapping[str
     return {key: (row, years, weibull(years.low, years.mid, years.high)) for key, (row, years) in found.items()}
 
 
-_LIVES: Kept[Mapping[str, tuple[Life, Range, Weibull]]] = Kept(16)
+_LIVES: IdentityCache[Mapping[str, tuple[Life, Range, Weibull]]] = IdentityCache(16)
 
 
 def service_life(row: Component, case: Case, tables: Tables) -> tuple[Life, Range]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypedDict
 
 from appraise.engine.comparison import grid_lines, prepared
 from appraise.engine.component_results import (
@@ -18,14 +18,15 @@ from appraise.engine.component_results import (
 )
 from appraise.engine.condition import condition
 from appraise.engine.draws import median, percentiles
+from appraise.engine.drying import assess_drying
 from appraise.engine.guidance import drivers, next_checks
+from appraise.engine.instruments.pitch_log import judge_log
 from appraise.engine.rounding import outward, rounding_step
 from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import PERCENTILES, draw_world, evaluate_plan, percentile_range, share_left, worth
 from appraise.engine.study import study, study_of_share
 from appraise.engine.subject import assemble
 from appraise.engine.work import work_plan, work_without_money
-from appraise.model.message import message
 from appraise.model.result import Approach, Range, Valuation
 
 if TYPE_CHECKING:
@@ -33,10 +34,14 @@ if TYPE_CHECKING:
     from appraise.engine.setup import Setup
     from appraise.engine.subject import Instrument
     from appraise.model.case import Case
+    from appraise.model.drying import DryingAssessment
+    from appraise.model.pitch import PitchLog
     from appraise.tables.rows import Tables
 
-COST_APPROACH = message("Cost approach")
-SALES_COMPARISON = message("Sales comparison")
+
+class _Histories(TypedDict):
+    pitch_log: PitchLog | None
+    drying: DryingAssessment | None
 
 
 def value_case(case: Case, tables: Tables, *, draws: int | None = None, seed: int | None = None) -> Valuation:
@@ -120,6 +125,7 @@ def _report(setup: Setup, centre: Scenario, drawn: Scenario) -> Valuation:
         grid=grid_lines(setup, drawn, found),
         drivers=ranked,
         laws=law_shares(subject, tables),
+        **_histories(case, tables),
         tables_version=tables.version,
         seed=drawn.source.seed,
         draws=drawn.source.n,
@@ -163,30 +169,34 @@ def _what_is_best(
 def _approaches(setup: Setup, found: Worth) -> tuple[Approach, ...]:
     tables, case = setup.tables, setup.case
     if setup.basis.method == "replacement":
-        return (Approach("cost", COST_APPROACH, percentile_range(found.value, tables), setup.cost_sd, 1.0, True, ""),)
+        return (Approach("cost", percentile_range(found.value, tables), setup.cost_sd, 1.0, True, ""),)
     stated = case.market.weight_cost_pct is not None
-    how = case.market.weight_reason if stated else message("weighed by how precisely each is known")
+    how = ("stated", case.market.weight_reason) if stated else ("precision", "")
     cost = Approach(
         "cost",
-        COST_APPROACH,
         percentile_range(found.by_approach[0], tables),
         setup.cost_sd,
         setup.weight_cost,
         True,
-        how,
+        *how,
     )
     if len(found.by_approach) < 2:
-        absent = message("no comparables") if setup.basis.method != "depreciated" else message("not used on this basis")
-        return cost, Approach("sales", SALES_COMPARISON, Range(0.0, 0.0, 0.0), 0.0, 0.0, False, absent)
+        absent = "no_comparables" if setup.basis.method != "depreciated" else "off_basis"
+        return cost, Approach("sales", Range(0.0, 0.0, 0.0), 0.0, 0.0, False, absent)
     return cost, Approach(
         "sales",
-        SALES_COMPARISON,
         percentile_range(found.by_approach[1], tables),
         setup.sales_sd,
         1.0 - setup.weight_cost,
         True,
-        how,
+        *how,
     )
+
+
+def _histories(case: Case, tables: Tables) -> _Histories:
+    """Judge the pitch log, where there is one, and weigh the clues to drying, where any was looked for."""
+    log = judge_log(case.pitch_log, tables) if case.pitch_log else None
+    return {"pitch_log": log, "drying": assess_drying(case, tables, log) if case.drying_clues else None}
 
 
 def _without_money(case: Case, tables: Tables, subject: Instrument, n: int, seed: int) -> Valuation:
@@ -232,6 +242,7 @@ def _without_money(case: Case, tables: Tables, subject: Instrument, n: int, seed
         grid=(),
         drivers=ranked,
         laws=law_shares(subject, tables),
+        **_histories(case, tables),
         tables_version=tables.version,
         seed=seed,
         draws=n,

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.taking import taking
 from appraise.explain.market import factor_nodes
+from appraise.explain.terms import APPROACHES, weighting
 from appraise.explain.worth import grid_nodes, replacement_node
 
 if TYPE_CHECKING:
@@ -32,26 +33,27 @@ def approach_nodes(context: Context, condition: Reason) -> list[Reason]:
     valuation = context.valuation
     found = []
     for approach in valuation.approaches:
+        key = approach.approach
         if not approach.used:
             found.append(
                 context.words(
-                    f"approach.{approach.approach}",
-                    say(approach.label),
+                    f"approach.{key}",
+                    say(APPROACHES[key]),
                     say("not used"),
-                    say("left out: {reason}", reason=context.render(approach.reason)),
+                    say("left out: {reason}", reason=context.render(weighting(approach))),
                 )
             )
             continue
         weight = context.figure(
-            f"approach.{approach.approach}.weight",
-            say("{label}: weight", label=say(approach.label)),
+            f"approach.{key}.weight",
+            say("{label}: weight", label=say(APPROACHES[key])),
             approach.weight,
             "%",
-            context.render(approach.reason),
+            context.render(weighting(approach)),
         )
         spread = context.figure(
-            f"approach.{approach.approach}.uncertainty",
-            say("{label}: relative standard uncertainty", label=say(approach.label)),
+            f"approach.{key}.uncertainty",
+            say("{label}: relative standard uncertainty", label=say(APPROACHES[key])),
             approach.relative_uncertainty,
             "%",
             say(
@@ -59,7 +61,7 @@ def approach_nodes(context: Context, condition: Reason) -> list[Reason]:
                 "as far as prices are carried from one kind to another"
             ),
         )
-        if approach.approach == "cost":
+        if key == "cost":
             how = _cost_how(context)
             parts = [weight, spread, *_cost(context), replacement_node(context), *factor_nodes(context), condition]
         else:
@@ -67,7 +69,12 @@ def approach_nodes(context: Context, condition: Reason) -> list[Reason]:
             parts = [weight, spread, _sales(context), *grid_nodes(context)]
         found.append(
             context.spread(
-                f"approach.{approach.approach}", say(approach.label), approach.value, "money", how, parts=parts
+                f"approach.{key}",
+                say(APPROACHES[key]),
+                approach.value,
+                "money",
+                how,
+                parts=parts,
             )
         )
     return found

@@ -5,20 +5,19 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from appraise.engine.drying import CONCLUSIONS, assess_drying
+from appraise.explain.terms import CONCLUSIONS
 
 if TYPE_CHECKING:
-    from appraise.engine.drying import Assessment, Witness
     from appraise.explain.nodes import Context
+    from appraise.model.drying import ClueEvidence, DryingAssessment
     from appraise.model.reason import Reason
 
 
 def drying_nodes(context: Context) -> list[Reason]:
     """Return the tree under the conclusion on drying; none where no clue was looked for."""
-    say = context.say
-    if not context.case.drying_clues:
+    say, found = context.say, context.valuation.drying
+    if found is None:
         return []
-    found = assess_drying(context.case, context.tables)
     head = context.words(
         "drying",
         say("Has it dried out?"),
@@ -30,7 +29,7 @@ def drying_nodes(context: Context) -> list[Reason]:
     return [replace(head, parts=parts)]
 
 
-def _stories(context: Context, found: Assessment) -> list[Reason]:
+def _stories(context: Context, found: DryingAssessment) -> list[Reason]:
     say = context.say
     nodes = []
     for story in found.stories:
@@ -58,7 +57,7 @@ def _stories(context: Context, found: Assessment) -> list[Reason]:
     return nodes
 
 
-def _clue(context: Context, one: Witness) -> Reason:
+def _clue(context: Context, one: ClueEvidence) -> Reason:
     say = context.say
     row = context.tables.drying_clues[one.clue]
     base = f"drying.clue.{one.clue}"
@@ -89,7 +88,7 @@ def _clue(context: Context, one: Witness) -> Reason:
     )
 
 
-def _rest(context: Context, found: Assessment) -> list[Reason]:
+def _rest(context: Context, found: DryingAssessment) -> list[Reason]:
     say = context.say
     clues = context.tables.drying_clues
     nodes = [

@@ -11,7 +11,7 @@ from appraise.engine.points import along
 from appraise.engine.sampler import Sampler
 from appraise.engine.subject import assemble
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.locale_format import Units
+from appraise.model.quantities import Units
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

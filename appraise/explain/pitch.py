@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from appraise.engine.instruments.pitch_log import VERDICTS, WHY_NOT, judge_log
+from appraise.explain.terms import NO_SEASON, VERDICTS
 from appraise.model.notes import note_name
 from appraise.model.result import Range
 from appraise.model.span import Span
 
 if TYPE_CHECKING:
-    from appraise.engine.instruments.pitch_log import Line, PitchLog
     from appraise.explain.nodes import Context
+    from appraise.model.pitch import LogReading, PitchLog
     from appraise.model.reason import Reason
 
 A_YEAR = "cents a year"
@@ -21,10 +21,9 @@ A_PERCENT = "cents for each percent of humidity"
 
 def pitch_nodes(context: Context) -> list[Reason]:
     """Return the tree under the pitch log's verdict; none without a log."""
-    say = context.say
-    if not context.case.pitch_log:
+    say, found = context.say, context.valuation.pitch_log
+    if found is None:
         return []
-    found = judge_log(context.case.pitch_log, context.tables)
     outside = [line for line in found.lines if line.outside]
     parts = [
         context.figure("pitch.readings", say("Pitch log: readings"), found.readings, "", say("counted")),
@@ -95,7 +94,7 @@ def _season(context: Context, found: PitchLog) -> list[Reason]:
         "pitch_season_least_readings", "pitch_season_least_humidity", "pitch_season_most_correlation"
     )
     if season.slope is None or season.why_not:
-        why = say(WHY_NOT[season.why_not])
+        why = say(NO_SEASON[season.why_not])
         return [
             context.words(
                 "pitch.season", say("Season"), say("not taken out"), say("not taken out: {why}", why=why), enough
@@ -122,7 +121,7 @@ def _season(context: Context, found: PitchLog) -> list[Reason]:
     ]
 
 
-def _reading(context: Context, n: int, line: Line) -> Reason:
+def _reading(context: Context, n: int, line: LogReading) -> Reason:
     say = context.say
     base = f"pitch.outside.{n}"
     reading = line.reading

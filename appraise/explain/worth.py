@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.engine.costs import job_hours, parts_share, rates
 from appraise.explain.drivers import driver_label
 from appraise.explain.nodes import HIGH, LOW
+from appraise.explain.terms import FEATURES
 from appraise.model.reason import Reason
 from appraise.model.result import Range
 
@@ -180,8 +181,8 @@ def grid_nodes(context: Context) -> list[Reason]:
     for n, line in enumerate(context.valuation.grid, 1):
         steps = [
             context.figure(
-                f"comparable.{n}.{name.replace(' ', '_')}",
-                say("Adjustment for {feature}", feature=say(name)),
+                f"comparable.{n}.{name}",
+                say("Adjustment for {feature}", feature=say(FEATURES[name])),
                 amount,
                 "money",
                 say("the price as adjusted so far, times this feature's factor less one"),

@@ -25,9 +25,9 @@ from appraise.model.findings import (
     Renewal,
 )
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.locale_format import Units
 from appraise.model.market import Adjustment, Comparable, Costs, Market
 from appraise.model.message import Message, message
+from appraise.model.quantities import Units
 from appraise.model.span import Span
 
 if TYPE_CHECKING:

@@ -199,6 +199,13 @@ def declared(record: type) -> dict[str, Declared]:
     return {item.name: _declared(item, types[item.name]) for item in fields(record)}
 
 
+@lru_cache(maxsize=64)
+def naming_rows(record: type) -> tuple[tuple[str, Declared, Row], ...]:
+    """Return the fields of a record of the case whose values are rows of a table, with what those are called."""
+    every = declared(record).items()
+    return tuple((name, one, one.row) for name, one in every if one.row is not None and one.row.what)
+
+
 def parts(record: type, before: tuple[str, ...] = ()) -> dict[tuple[str, ...], Declared]:
     """Return the sections and the lists of records in a case, or a part of one, by their paths."""
     found: dict[tuple[str, ...], Declared] = {}

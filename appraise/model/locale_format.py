@@ -6,14 +6,13 @@ A manner is passed along, never looked up: the same case, tables, seed and manne
 from __future__ import annotations
 
 import re
-from enum import StrEnum
 from math import ceil, floor, log10
 from typing import TYPE_CHECKING
 
 from appraise.model.currency import minor_digits
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.message import Message, fill, message
-from appraise.model.units import INCHES, to_base
+from appraise.model.quantities import Units, converted
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -40,14 +39,6 @@ MONTHS = (
     "November",
     "December",
 )
-
-
-class Units(StrEnum):
-    """What lengths and the like are given in."""
-
-    METRIC = "metric"
-    INCH = "inch"
-    """Inches, inch-pounds, pounds, cubic feet, °F; grams stay, for touch is weighed in grams everywhere."""
 
 
 SPOKEN = frozenset(
@@ -243,12 +234,7 @@ class Formatter:
         Returns:
             The value, its unit, and the decimals worth showing.
         """
-        if self.units is not Units.INCH or unit not in INCHES:
-            return value, unit, 2
-        other, decimals = INCHES[unit]
-        base, _ = to_base(value, unit)
-        nought, one = to_base(0.0, other)[0], to_base(1.0, other)[0]
-        return (base - nought) / (one - nought), other, decimals
+        return converted(value, unit, self.units)
 
     def unit(self, unit: str) -> str:
         """Return the reader's unit for one of the tables."""

@@ -111,15 +111,27 @@ class RemarkLine:
 
 
 @dataclass(frozen=True, slots=True)
+class CheckAnswer:
+    """One answer to a check, with its note or place where there are several."""
+
+    value: float | bool | str
+    """A measure in the unit of the check; a grade where it is graded."""
+    note: int | None = None
+    place: str = ""
+    graded: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class CheckChange:
     """A check that says something else after than before."""
 
     check: str
     label: str
     component: str
-    before: str
-    """What it said, as people read it; empty where it was not made."""
-    after: str
+    unit: str
+    before: tuple[CheckAnswer, ...]
+    """Empty where it was not made."""
+    after: tuple[CheckAnswer, ...]
     grade_before: float | None
     """After the cap; none where it was not made or carries no grade."""
     grade_after: float | None
@@ -276,6 +288,19 @@ class Terms:
 
 
 @dataclass(frozen=True, slots=True)
+class LimitSum:
+    """One sum that a rule of carriage offers."""
+
+    by: str
+    """package | kg | lb | m³."""
+    amount: float
+    size: float = 1.0
+    """Weight or volume [by]; of a package 1."""
+    rate: float = 0.0
+    """Money for one of these."""
+
+
+@dataclass(frozen=True, slots=True)
 class CarriageLimit:
     """What one rule of carriage comes to."""
 
@@ -284,8 +309,10 @@ class CarriageLimit:
     amount: float | None
     """Most that is owed, in `unit`; none where weight or volume was not stated."""
     unit: str
-    how: str
-    """The sum in words."""
+    sums: tuple[LimitSum, ...]
+    """What the rule offers; the highest is owed."""
+    missing: str = ""
+    """What it needs where there is no amount: weight | volume."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -295,13 +322,13 @@ class Deadline:
     rule: str
     """Key in the table `carriage_rules`."""
     concerns: str
-    """What it is for, in a few words."""
+    """What it is for: notice_apparent | notice_concealed | suit | claim."""
     last: date
     """Last day on which it is kept."""
     passed: bool
     """The day of the later state, or of its report, lies after it."""
     roughly: str
-    """Why the day may be another; empty where it may not."""
+    """Why the day may be another: holidays | least; empty where it may not."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from appraise.model.unsafe import shown
+from appraise.model.problem import InputError, quoted
 
 FIRST = 1
 LAST = 88
@@ -33,7 +33,7 @@ def number_of(text: str) -> int:
             "Bb3", with # or ♯, b or ♭.
 
     Raises:
-        ValueError: Not a note of the 88-note compass; the text is one line.
+        InputError: Not a note of the 88-note compass; the text is one line.
     """
     typed = text.strip()
     if _NUMBER.match(typed):
@@ -41,10 +41,10 @@ def number_of(text: str) -> int:
     else:
         match = _NAME.match(typed)
         if match is None:
-            raise ValueError(f"found “{shown(typed)}”, expected a note such as A4, C#3 or 49")
+            raise InputError(quoted(typed), "a note such as A4, C#3 or 49")
         number = 12 * int(match[3]) + _STEPS[match[1].upper()] + _SIGNS[match[2]] - _BELOW_A0
     if not FIRST <= number <= LAST:
-        raise ValueError(f"found note {typed}, expected one from {FIRST} (A0) to {LAST} (C8)")
+        raise InputError(f"note {typed}", f"one from {FIRST} (A0) to {LAST} (C8)")
     return number
 
 
@@ -52,10 +52,10 @@ def name_of(number: int) -> str:
     """Return the name of a key number: 49 is "A4", 28 is "C3", 29 is "C#3".
 
     Raises:
-        ValueError: Not a key of the 88-note compass.
+        InputError: Not a key of the 88-note compass.
     """
     if not FIRST <= number <= LAST:
-        raise ValueError(f"found note {number}, expected one from {FIRST} (A0) to {LAST} (C8)")
+        raise InputError(f"note {number}", f"one from {FIRST} (A0) to {LAST} (C8)")
     octave, step = divmod(number + _BELOW_A0, 12)
     return f"{_NAMES[step]}{octave}"
 
@@ -72,20 +72,20 @@ def notes_of(text: str) -> tuple[int, ...]:
         text: "49", "46-58", "A4,C5-E5", "1 16 28": separated by commas, semicolons or spaces; a range runs upwards.
 
     Raises:
-        ValueError: No note at all, an unknown note, or a range that runs downwards; the text is one line.
+        InputError: No note at all, an unknown note, or a range that runs downwards; the text is one line.
     """
     joined = _DASHES.sub("-", text.strip())
     parts = [part for part in re.split(r"[,;\s]+", joined) if part]
     if not parts:
-        raise ValueError("found nothing, expected notes such as 49, A4 or 46-58")
+        raise InputError("nothing", "notes such as 49, A4 or 46-58")
     found: dict[int, None] = {}
     for part in parts:
         ends = part.split("-")
         if len(ends) > 2 or "" in ends:
-            raise ValueError(f"found “{shown(part)}”, expected a range such as 46-58 or C3-E5")
+            raise InputError(quoted(part), "a range such as 46-58 or C3-E5")
         low, high = number_of(ends[0]), number_of(ends[-1])
         if low > high:
-            raise ValueError(f"found “{shown(part)}”, expected a range that runs upwards, such as 46-58")
+            raise InputError(quoted(part), "a range that runs upwards, such as 46-58")
         found.update(dict.fromkeys(range(low, high + 1)))
     return tuple(found)
 

@@ -3,6 +3,11 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from appraise.model.drying import DryingAssessment
+    from appraise.model.pitch import PitchLog
 
 from appraise.model.lazy_dataclass import dataclass
 
@@ -152,7 +157,7 @@ class GridLine:
     label: str
     price: float
     steps: tuple[tuple[str, float], ...]
-    """(feature, money added), in the order applied."""
+    """(feature, money added), in the order applied: time | kind_of_sale | size | age_and_condition."""
     adjusted: float
     gross_pct: float
     net_pct: float
@@ -170,13 +175,15 @@ class Approach:
 
     approach: str
     """cost | sales."""
-    label: str
     value: Range
     relative_uncertainty: float
     """Standard uncertainty over value [–]."""
     weight: float
     used: bool
-    reason: str
+    weighting: str
+    """Why it has this weight: stated | precision; why none: no_comparables | off_basis; empty: it is the only one."""
+    reason: str = ""
+    """The assessor's own words for a stated weight."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -327,6 +334,10 @@ class Valuation:
     """Largest first."""
     laws: tuple[tuple[str, float], ...]
     """Share of new left under every depreciation law, at the central values [–]."""
+    pitch_log: PitchLog | None
+    """None without a log."""
+    drying: DryingAssessment | None
+    """None where no clue was looked for."""
     tables_version: str
     seed: int
     draws: int

@@ -4,6 +4,10 @@ from __future__ import annotations
 
 import json
 import re
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 _CONTROL = "\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff"
 _HIDDEN = "\u061c\u180e\u200b\u200e\u200f\u2028\u2029\u2060-\u2064\u206a-\u206f\ufeff\ufff9-\ufffb\U000e0000-\U000e007f"
@@ -22,6 +26,41 @@ CONTROL_OR_HIDDEN_OR_BREAK = re.compile(f"[\t\n{_CONTROL}{_HIDDEN}]")
 
 REPLACEMENT = "\ufffd"
 """What stands in their place."""
+
+_LONGEST = 60
+
+
+def clean(text: str) -> str:
+    """Return the text with every unsafe character replaced by U+FFFD, and CR LF by LF."""
+    return CONTROL.sub(REPLACEMENT, text.replace("\r\n", "\n"))
+
+
+def sanitize_line(text: str) -> str:
+    """Return the text cleaned and on one line, for messages."""
+    return " ".join(clean(text).split())
+
+
+def shorten(text: str) -> str:
+    """Return the text on one line, cleaned, cut to what a message can hold."""
+    # Cut before cleaning too: the text may be megabytes long.
+    line = sanitize_line(text[: _LONGEST * 4])
+    return line if len(line) <= _LONGEST else line[: _LONGEST - 1] + "…"
+
+
+def visible(text: str) -> str:
+    """Return the text cleaned as `clean` does, what would not be seen replaced as well: for showing, not keeping."""
+    return CONTROL_OR_HIDDEN.sub(REPLACEMENT, text.replace("\r\n", "\n"))
+
+
+def error_text(error: Exception) -> str:
+    """Return why the system, or Python, refused something: in its own words, on one line."""
+    return sanitize_line((error.strerror if isinstance(error, OSError) else None) or str(error))
+
+
+def unsafe_in(text: str) -> Iterator[str]:
+    """Yield the name, as U+XXXX, of every unsafe character in turn."""
+    for match in CONTROL.finditer(text):
+        yield f"U+{ord(match[0]):04X}"
 
 
 def shown(text: str, most: int = 40) -> str:

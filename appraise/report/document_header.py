@@ -9,8 +9,8 @@ from appraise.report.document import Document, Paragraph
 from appraise.report.preliminary import looked_told, marked, paragraphs, unseen_told, with_mark
 from appraise.report.sections.identity import instrument
 from appraise.report.sections.sources import AGAIN
+from appraise.report.value_texts import LOCAL_CODES
 from appraise.report.words import KINDS, cut, literal, make_of
-from appraise.report.worth_told import LOCAL_CODES
 
 if TYPE_CHECKING:
     from datetime import date

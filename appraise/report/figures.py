@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 from typing import TYPE_CHECKING
 
 from appraise.model.locale_format import PLAIN, Formatter
@@ -49,8 +50,6 @@ class Figures:
             address: What the person wrote.
             count: How many to return at most.
         """
-        import difflib
-
         wanted = address.strip().lower().replace(" ", "_")
         known = [address for address in self._nodes if not address.endswith((".low", ".high"))]
         near = difflib.get_close_matches(wanted, known, n=count, cutoff=0.6)

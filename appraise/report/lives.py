@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.message import message
+from appraise.report.value_texts import disposed
 from appraise.report.words import literal, said
-from appraise.report.worth_told import disposed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

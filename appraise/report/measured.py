@@ -5,6 +5,9 @@ from __future__ import annotations
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
+from rich.cells import cell_len
+from rich.text import Text
+
 from appraise.model.locale_format import MINUS, PLAIN
 from appraise.report.plots import plot_lines
 from appraise.report.respelt import in_manner, respelt
@@ -12,7 +15,6 @@ from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
-    from rich.text import Text
 
     from appraise.model.locale_format import Formatter
     from appraise.model.measurement import Grid, Measurement, Value
@@ -41,8 +43,6 @@ def measurement_page(answer: Measurement, width: int = 72, manner: Formatter = P
 
 def measurement_head(answer: Measurement, width: int = 72, manner: Formatter = PLAIN) -> list[RenderableType]:
     """Return title, figures, what they mean, and the plots."""
-    from rich.text import Text
-
     answer = in_manner(answer, manner)
     page: list[RenderableType] = [Text(literal(answer.title), style="bold"), Text("")]
     page += _figures(answer, width, manner)
@@ -59,8 +59,6 @@ def measurement_head(answer: Measurement, width: int = 72, manner: Formatter = P
 
 def measurement_tables(answer: Measurement, width: int, manner: Formatter = PLAIN) -> list[RenderableType]:
     """Return the tables of an answer; one that is too wide is told row by row, so that no figure is cut."""
-    from rich.text import Text
-
     page: list[RenderableType] = []
     for grid in in_manner(answer, manner).grids:
         if grid.rows:
@@ -70,8 +68,6 @@ def measurement_tables(answer: Measurement, width: int, manner: Formatter = PLAI
 
 def measurement_grounds(answer: Measurement) -> list[RenderableType]:
     """Return what the figures rest on."""
-    from rich.text import Text
-
     page: list[RenderableType] = [Text("")]
     for basis in answer.rests_on:
         named = ", ".join(part for part in (basis.source, basis.where) if part) or "no source"
@@ -105,9 +101,6 @@ def _digits(value: float) -> str:
 
 def _figures(answer: Measurement, width: int, manner: Formatter) -> list[RenderableType]:
     """Return a line a figure: label, value, and what to know beside it, below where there is no room."""
-    from rich.cells import cell_len
-    from rich.text import Text
-
     every = [(figure, "dim") for figure in answer.inputs] + [(figure, "bold") for figure in answer.outputs]
     values = [shown_value(figure.value, figure.unit, manner) for figure, _ in every]
     room = max((cell_len(literal(figure.label)) for figure, _ in every), default=0)
@@ -139,9 +132,6 @@ def grid_lines(grid: Grid, width: int, manner: Formatter = PLAIN) -> list[Text]:
         width: Columns of the line.
         manner: How the reader gets figures.
     """
-    from rich.cells import cell_len
-    from rich.text import Text
-
     cells = [[shown_value(value, "", manner) if value != "" else "" for value in row] for row in grid.rows]
     # A column in which no row says anything takes room from those that do.
     told = [n for n in range(len(grid.columns)) if n == 0 or any(row[n] not in ("", "–") for row in cells)]
@@ -184,8 +174,6 @@ def _fitted(
         words: Whether a column holds words, which may be wrapped.
         width: Columns of the line.
     """
-    from rich.cells import cell_len
-
     wide = [max(cell_len(cell) for cell in column) for column in zip(*cells, strict=True)]
     sizes = [
         max([size, cell_len(unit), *(cell_len(word) for word in head.split())])
@@ -213,8 +201,6 @@ def _headings(heads: list[tuple[str, str]], sizes: list[int]) -> list[list[str]]
         heads: Heading and unit of each column.
         sizes: Widths of the columns.
     """
-    from rich.cells import cell_len
-
     whole = [f"{head}, {unit}" if head and unit else head or unit for head, unit in heads]
     if all(cell_len(text) <= size for text, size in zip(whole, sizes, strict=True)):
         return [[text] for text in whole]
@@ -226,8 +212,6 @@ def _headings(heads: list[tuple[str, str]], sizes: list[int]) -> list[list[str]]
 
 def _stacked(heads: list[tuple[str, str]], cells: list[list[str]], width: int) -> list[Text]:
     """Return a table row by row: the first cell, then every heading with its cell, as many as a line holds."""
-    from rich.text import Text
-
     lines = []
     for row in cells:
         parts = [

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from appraise.engine.drying import assess_drying
 from appraise.model.case import Extent
 from appraise.report import household
 from appraise.report.cautions import applicable
@@ -17,8 +16,8 @@ from appraise.report.sections.cells import invented
 from appraise.report.sections.identity import not_inspected
 from appraise.report.sections.photos import shots
 from appraise.report.sections.tables import lean
+from appraise.report.value_texts import nothing_inspected
 from appraise.report.words import capital, literal, said
-from appraise.report.worth_told import nothing_inspected
 
 if TYPE_CHECKING:
     from appraise.model.case import Renewal
@@ -106,7 +105,7 @@ def _state(item: Appraisal) -> Section:
         blocks.append(Paragraph(say("Not inspected yet: the condition is the one expected for its age.")))
     elif any(station.inspected <= 0 for station in stations):
         blocks.append(Paragraph(say("For parts not inspected, the condition is the one expected for their age.")))
-    if item.case.drying_clues and assess_drying(item.case, item.tables).conclusion not in _QUIET:
+    if item.valuation.drying is not None and item.valuation.drying.conclusion not in _QUIET:
         drying = next(chapter for chapter in item.chapters if chapter.topic == "drying")
         blocks.append(Paragraph(drying.sentences[0].text))
     return Section(say("Condition"), tuple(blocks), key="state")

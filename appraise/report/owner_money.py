@@ -13,8 +13,8 @@ from appraise.report.lives import BY_AGE, lives_told
 from appraise.report.sections.identity import BELOW_ZERO
 from appraise.report.sections.tables import lean
 from appraise.report.sections.work import DISPOSAL_FIRST
+from appraise.report.value_texts import counts_on_choice, disposed, job_told, list_title, lists_told, none_needed
 from appraise.report.words import said
-from appraise.report.worth_told import counts_on_choice, disposed, job_told, list_title, lists_told, none_needed
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

@@ -17,8 +17,7 @@ from appraise.report.lives import due_at, lives_told, look_first_told, until_fir
 from appraise.report.preliminary import inspected_told, looked_told
 from appraise.report.sections.identity import instrument
 from appraise.report.sections.work import DISPOSAL_FIRST
-from appraise.report.words import literal
-from appraise.report.worth_told import (
+from appraise.report.value_texts import (
     COURSES,
     LOCAL_CODES,
     disposed,
@@ -30,6 +29,7 @@ from appraise.report.worth_told import (
     none_needed,
     total,
 )
+from appraise.report.words import literal
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence

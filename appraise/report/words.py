@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from appraise.model.case import Kind
 from appraise.model.claim import Origin
 from appraise.model.locale_format import PLAIN
-from appraise.model.loss import RemarkClass
 from appraise.model.message import message
 from appraise.model.unsafe import CONTROL_OR_HIDDEN_OR_BREAK, REPLACEMENT
 
@@ -32,14 +31,6 @@ ORIGINS = {
     Origin.UNKNOWN: message("unknown"),
 }
 """Where a defect came from."""
-
-OUTCOMES = {
-    RemarkClass.KEPT: message("kept"),
-    RemarkClass.WORSE: message("worse"),
-    RemarkClass.NEW: message("new"),
-    RemarkClass.MENDED: message("repaired"),
-}
-"""What became of a remark."""
 
 STANDINGS = (
     message("published"),

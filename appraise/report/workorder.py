@@ -16,8 +16,7 @@ from appraise.report.sections.cells import invented
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note
 from appraise.report.sections.tables import lean
 from appraise.report.sections.work import DISPOSAL_FIRST
-from appraise.report.words import job_label, literal
-from appraise.report.worth_told import (
+from appraise.report.value_texts import (
     LOCAL_CODES,
     disposed,
     job_told,
@@ -26,6 +25,7 @@ from appraise.report.worth_told import (
     lists_told,
     none_needed,
 )
+from appraise.report.words import job_label, literal
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -7,13 +7,12 @@ from typing import TYPE_CHECKING, TypeVar
 
 from appraise.commands import ARRIVAL
 from appraise.model.plausible import YEARS, is_likely
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable, quoted
 from appraise.report.words import day
 from appraise.screens.entry import EntryScreen
 from appraise.screens.fields import FieldScreen
 from appraise.services.arrival import SETTING, arrival_of, begin, remembering
 from appraise.services.particulars import CLAIM
-from appraise.services.refused import InputError, quoted
 from appraise.store.baseline import freeze
 from appraise.widgets.field_rows import FieldRow, FieldRows
 
@@ -129,7 +128,7 @@ class ArrivalScreen(FieldScreen):
 
         def parse(text: str) -> str:
             if text.strip() != given_up:
-                raise InputError(f"found {quoted(text)}, expected {given_up}, its own day")
+                raise InputError(quoted(text), f"{given_up}, its own day")
             return text
 
         hint = "The case as it stands now, damage and all, becomes the state before. Better: put the frozen copy back."
@@ -164,9 +163,9 @@ class ArrivalScreen(FieldScreen):
             try:
                 found = date.fromisoformat(text.strip())
             except ValueError:
-                raise InputError(f"found {quoted(text)}, expected a day such as 2026-11-20") from None
+                raise InputError(quoted(text), "a day such as 2026-11-20") from None
             if not is_likely(found):
-                raise InputError(f"found {quoted(text)}, expected {YEARS}")
+                raise InputError(quoted(text), YEARS)
             if earlier is not None and found < earlier.day:
                 raise InputError(f"before {earlier.day.isoformat()}, the day of the earlier state")
             return found

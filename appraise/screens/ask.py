@@ -50,10 +50,6 @@ class AskScreen(DialogScreen[str | None]):
         """Give the answer."""
         self.dismiss(event.button.id)
 
-    def action_leave(self) -> None:
-        """Give no answer."""
-        self.dismiss(None)
-
 
 def ask_which(app: App[Any], question: str, **answers: tuple[str, Callable[[], object] | None]) -> None:
     """Ask, and do what belongs to the answer.
@@ -70,3 +66,16 @@ def ask_which(app: App[Any], question: str, **answers: tuple[str, Callable[[], o
             do()
 
     app.push_screen(AskScreen(question, [(key, words) for key, (words, _) in answers.items()]), take)
+
+
+def ask_what_becomes(screen: DialogScreen[Any], words: str, take: str, do: Callable[[], object]) -> None:
+    """Ask whether what was typed on a screen is taken, dropped, or typed on.
+
+    Args:
+        screen: Where it was typed.
+        words: What is unfinished.
+        take: The words for taking it.
+        do: What takes it.
+    """
+    drop = ("Drop it", lambda: screen.dismiss(None))
+    ask_which(screen.app, words, take=(take, do), drop=drop, stay=("Write on", None))

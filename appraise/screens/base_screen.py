@@ -117,7 +117,8 @@ class BaseScreen(Screen[ScreenResultType]):
 
     def dismiss(self, result: ScreenResultType | None = None) -> AwaitComplete:
         """Close the screen; nothing where it is closed already or another lies above it."""
-        if self._over or not self.is_current:
+        # The library calls a screen current that can be seen below another, and would close the one above in its place.
+        if self._over or self.app.screen_stack[-1:] != [self]:
             return AwaitComplete()
         self.gone = True
         closed: AwaitComplete = super().dismiss(result)
@@ -149,6 +150,13 @@ class DialogScreen(ModalScreen[ScreenResultType], BaseScreen[ScreenResultType]):
     """A screen that lies over another and asks for something; its style is that of the first of its bases."""
 
     SCOPE = ASKED
+
+    def action_leave(self) -> None:
+        """Leave everything as it was, asking first when something was typed."""
+        if self.unfinished:
+            self.ask_unfinished()
+        else:
+            self.dismiss(None)
 
     def save_below(self) -> None:
         """Have the screen below save once this one has closed."""

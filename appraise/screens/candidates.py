@@ -12,6 +12,8 @@ from textual.widgets import ProgressBar, Static
 from textual.worker import get_current_worker
 
 from appraise.commands import CANDIDATES
+from appraise.model.problem import InputError, Unreadable
+from appraise.model.unsafe import error_text
 from appraise.screens.ask import ask_which
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
@@ -19,8 +21,6 @@ from appraise.screens.form import FormLine, FormScreen
 from appraise.screens.valuing import ValuingScreen
 from appraise.services import candidates as said
 from appraise.services.ordering import SORTS, Filter
-from appraise.services.refused import InputError
-from appraise.store.characters import error_text
 from appraise.widgets.candidate_rows import CandidateHeading, CandidateRows, shown_columns
 from appraise.widgets.footer import Foot
 from appraise.widgets.plain import piece, wrapped
@@ -243,7 +243,6 @@ class CandidatesScreen(ValuingScreen):
 
     def action_open_candidate(self) -> None:
         """Open the case under the cursor, as the list of cases does; back from it, it is valued again."""
-        from appraise.model.problem import Unreadable
         from appraise.screens.open_case import walk_into
         from appraise.services.opening import open_sheet
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.problem import Unreadable
 from appraise.report.words import capital
 from appraise.screens.saving_screen import SavingScreen
 from appraise.widgets.title_bar import TitleBar
@@ -110,7 +111,6 @@ class CaseScreen(SavingScreen):
 
     def remembered(self) -> Arrival | None:
         """Return the state before a move that the case remembers; none, said once, where the copy is not whole."""
-        from appraise.model.problem import Unreadable
         from appraise.services.arrival import arrival_of
 
         try:

@@ -11,8 +11,9 @@ from textual.worker import get_current_worker
 
 from appraise.commands import CASES
 from appraise.model.lazy_dataclass import dataclass
+from appraise.model.problem import Unreadable
+from appraise.model.unsafe import error_text
 from appraise.screens.base_screen import BaseScreen
-from appraise.store.characters import error_text
 from appraise.widgets.case_rows import CaseRows
 from appraise.widgets.footer import Foot
 from appraise.widgets.plain import piece
@@ -187,7 +188,6 @@ class CasesScreen(BaseScreen[None]):
         Returns:
             Its worksheet; none where it cannot be used, or where something must be decided first.
         """
-        from appraise.model.problem import Unreadable
         from appraise.screens.open_case import walk_into
         from appraise.services.opening import open_sheet
 

@@ -10,8 +10,8 @@ from textual.content import Content
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from appraise.model.quantities import grade_typed
 from appraise.screens.base_screen import DialogScreen
-from appraise.services.grade_typed import grade_typed
 from appraise.widgets.checkbox import tick_mark
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.plain import piece
@@ -106,10 +106,6 @@ class ChooseScreen(DialogScreen[str | None]):
                 options.highlighted, self._typed = found, text
                 return
 
-    def action_leave(self) -> None:
-        """Leave everything as it was."""
-        self.dismiss(None)
-
     def _prompt(self, key: str, words: str) -> Content:
         mark = "● " if key == self._now else "  "
         if not self._show_keys:
@@ -161,10 +157,6 @@ class ChooseSeveralScreen(DialogScreen[tuple[str, ...] | None]):
         """Take what is ticked, in table order, and save."""
         self.dismiss(tuple(key for key, _ in self._choices if key in self._ticked))
         self.save_below()
-
-    def action_leave(self) -> None:
-        """Leave everything as it was."""
-        self.dismiss(None)
 
     def _prompt(self, key: str, words: str) -> Content:
         ticked = key in self._ticked

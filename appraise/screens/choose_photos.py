@@ -10,10 +10,10 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Static
 
+from appraise.model.problem import InputError
 from appraise.screens.base_screen import DialogScreen
-from appraise.services.photo_told import size_words, taken_words
+from appraise.services.photo_texts import size_words, taken_words
 from appraise.services.photo_use import WHOLE, Use, photos_at, with_photos
-from appraise.services.refused import InputError
 from appraise.store.photo_entry import Lying, capture_time, inside, photos_in
 from appraise.store.photos import look_for
 from appraise.tables.content import resolved
@@ -166,10 +166,6 @@ class ChoosePhotosScreen(DialogScreen[tuple[str, ...] | None]):
         """Take them, and save."""
         if self.action_take():
             self.save_below()
-
-    def action_leave(self) -> None:
-        """Leave everything as it was."""
-        self.dismiss(None)
 
 
 def choose_photos(screen: FieldScreen, use: Use, typed: str = "", then: Callable[[], None] | None = None) -> None:

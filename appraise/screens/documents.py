@@ -14,12 +14,11 @@ from textual.widgets.option_list import Option
 
 from appraise.commands import EVERYWHERE
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
+from appraise.model.unsafe import error_text
 from appraise.report.written import PAPERS, Sheet
 from appraise.screens.base_screen import DialogScreen
 from appraise.services.documents import FORMS, Outcome, default_stem, export_documents, item_for, kinds_of
-from appraise.services.refused import InputError
-from appraise.store.characters import error_text
 from appraise.widgets.checkbox import Tick
 from appraise.widgets.plain import piece
 
@@ -126,10 +125,6 @@ class DocumentsScreen(DialogScreen[None]):
         """Enter behind the name writes."""
         self.action_write()
 
-    def action_leave(self) -> None:
-        """Leave; what was written stays."""
-        self.dismiss(None)
-
     def action_write(self) -> None:
         """Save the case where that is due, then write every form that is ticked."""
         endings = [ending for ending, _ in FORMS if self.query_one(f"#{_id(ending)}", Tick).on]
@@ -145,14 +140,14 @@ class DocumentsScreen(DialogScreen[None]):
             self._say(f"✗ Not saved, so no document. {error.problems[0]}", "$text-error")
         else:
             self._say("writing …", "$quiet")
-            self._write(self._kind, endings, stem, over=self.query_one("#over", Tick).on)
+            self._write(self._kind, endings, stem, overwrite=self.query_one("#over", Tick).on)
 
     @work(thread=True, exclusive=True)
-    def _write(self, kind: ReportKind, endings: list[str], stem: Path, *, over: bool) -> None:
+    def _write(self, kind: ReportKind, endings: list[str], stem: Path, *, overwrite: bool) -> None:
         try:
             item, sheet = item_for(self._worksheet, kind), Sheet(self._paper)
             targets = [stem.with_name(stem.name + ending) for ending in endings]
-            outcomes = list(export_documents(item, kind, targets, sheet, self._worksheet.path, over=over))
+            outcomes = list(export_documents(item, kind, targets, sheet, self._worksheet.path, overwrite=overwrite))
         except OSError as error:
             self.post_message(self.Written((), error_text(error)))
         except InputError as refused:

@@ -9,9 +9,9 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Input, Static, TextArea
 
-from appraise.screens.ask import ask_which
+from appraise.model.problem import InputError
+from appraise.screens.ask import ask_what_becomes
 from appraise.screens.base_screen import DialogScreen
-from appraise.services.refused import InputError
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.long_text import LongText
 from appraise.widgets.plain import harmless, piece
@@ -115,10 +115,6 @@ class EntryScreen(DialogScreen[tuple[Entered] | None]):
     def _written(self) -> str:
         return self.query_one(Input).value
 
-    def action_leave(self) -> None:
-        """Leave everything as it was."""
-        self.dismiss(None)
-
     @property
     def unfinished(self) -> bool:
         """True when something else stands here than at first."""
@@ -126,13 +122,7 @@ class EntryScreen(DialogScreen[tuple[Entered] | None]):
 
     def ask_unfinished(self) -> None:
         """Ask what becomes of what was written."""
-        ask_which(
-            self.app,
-            "What you wrote is not taken yet.",
-            take=("Take it", lambda: self._take(self._written())),
-            drop=("Drop it", lambda: self.dismiss(None)),
-            stay=("Write on", None),
-        )
+        ask_what_becomes(self, "What you wrote is not taken yet.", "Take it", lambda: self._take(self._written()))
 
 
 class LongEntryScreen(EntryScreen[Entered]):
@@ -169,10 +159,3 @@ class LongEntryScreen(EntryScreen[Entered]):
 
     def _written(self) -> str:
         return self.query_one(TextArea).text
-
-    def action_leave(self) -> None:
-        """Leave everything as it was, asking first when something was written: it may have taken minutes."""
-        if self.unfinished:
-            self.ask_unfinished()
-        else:
-            self.dismiss(None)

@@ -8,13 +8,13 @@ from textual import on
 from textual.widgets import Static
 
 from appraise.commands import RECORD
+from appraise.model.problem import InputError
 from appraise.screens.ask import ask_which
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.field_entry import enter_field
 from appraise.services.fields import get, parse, replace_at
 from appraise.services.photo_use import with_photos
 from appraise.services.record_lists import REMARKS
-from appraise.services.refused import InputError
 from appraise.widgets.field_rows import FieldRow, FieldRows
 from appraise.widgets.footer import Foot
 from appraise.widgets.plain import piece

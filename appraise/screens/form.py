@@ -9,8 +9,9 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Button, Input, Static
 
 from appraise.model.lazy_dataclass import dataclass
+from appraise.model.problem import InputError
+from appraise.screens.ask import ask_what_becomes
 from appraise.screens.base_screen import DialogScreen
-from appraise.services.refused import InputError
 from appraise.widgets.plain import harmless, piece
 
 if TYPE_CHECKING:
@@ -69,7 +70,16 @@ class FormScreen(DialogScreen[dict[str, Any] | None]):
         if event.button.id == "take":
             self.action_take()
         else:
-            self.dismiss(None)
+            self.action_leave()
+
+    @property
+    def unfinished(self) -> bool:
+        """True when a line reads otherwise than at first."""
+        return any(self.query_one(f"#{line.key}", Input).value != harmless(line.text) for line in self._asked)
+
+    def ask_unfinished(self) -> None:
+        """Ask what becomes of what was written."""
+        ask_what_becomes(self, "What you wrote is not taken yet.", "Take it", self.action_take)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Enter goes to the next line; behind the last it takes them."""
@@ -78,10 +88,6 @@ class FormScreen(DialogScreen[dict[str, Any] | None]):
             self.action_take()
         else:
             self.focus_next()
-
-    def action_leave(self) -> None:
-        """Leave everything as it was."""
-        self.dismiss(None)
 
     def action_take(self) -> None:
         """Take every line, or say what is wrong with the first that does not fit."""

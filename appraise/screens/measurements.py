@@ -13,11 +13,11 @@ from textual.widgets import Static
 from appraise.commands import INSTRUMENT
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import Formatter
+from appraise.model.problem import InputError
+from appraise.model.quantities import unit_shown
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.entry import EntryScreen
-from appraise.services.displayed_quantities import unit_shown
 from appraise.services.instruments.tools import BESIDE_A_CASE, tool
-from appraise.services.refused import InputError
 from appraise.widgets.footer import Foot
 from appraise.widgets.plain import ending, fit, piece
 from appraise.widgets.row_list import Row, RowList

@@ -13,12 +13,12 @@ from textual.widgets import Button, Input, Static
 
 from appraise.commands import NEW
 from appraise.model.case import Assignment, Case, Identity, Kind
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
+from appraise.screens.ask import ask_what_becomes
 from appraise.screens.base_screen import DialogScreen
-from appraise.services.fields import as_typed, get, parse
+from appraise.services.fields import as_typed, get, parse, replace_at
 from appraise.services.new_file import assignment_begun, with_terms, write_new
 from appraise.services.particulars import SECTIONS
-from appraise.services.refused import InputError
 from appraise.widgets.plain import harmless, piece
 
 if TYPE_CHECKING:
@@ -180,7 +180,16 @@ class NewCaseScreen(DialogScreen[Path | None]):
         elif event.button.id == "create":
             self.action_create()
         else:
-            self.dismiss(None)
+            self.action_leave()
+
+    @property
+    def unfinished(self) -> bool:
+        """True when something was written into a line."""
+        return any(line.value.strip() for line in self.query(Input))
+
+    def ask_unfinished(self) -> None:
+        """Ask what becomes of what was written."""
+        ask_what_becomes(self, "No case has been made of this yet.", "Create it", self.action_create)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Enter goes to the next line; behind the last it creates."""
@@ -189,10 +198,6 @@ class NewCaseScreen(DialogScreen[Path | None]):
             self.action_create()
         else:
             self.focus_next()
-
-    def action_leave(self) -> None:
-        """Leave without a new case."""
-        self.dismiss(None)
 
     def action_create(self) -> None:
         """Write the file, or say what is wrong."""
@@ -213,8 +218,6 @@ class NewCaseScreen(DialogScreen[Path | None]):
         self.query_one("#wrong", Static).update(piece(f"✗ {text}", "$text-error"))
 
     def _case(self) -> Case:
-        from appraise.services.fields import replace_at
-
         today = datetime.now(UTC).astimezone().date()
         case = Case(Identity(self.query_one(KindButton).kind), assignment_begun(today, self.own_settings.new_case))
         plain = Case(case.identity, Assignment(today))
@@ -228,7 +231,7 @@ class NewCaseScreen(DialogScreen[Path | None]):
                 case = replace_at(case, field.path, parse(field, line.value, case, self._tables))
             except InputError as refused:
                 line.focus()
-                raise InputError(f"{field.label}: {refused}") from None
+                raise refused.about(field.label) from None
         if self.query_one(TermsButton).taken and self._last is not None:
             case = with_terms(case, self._last)
         return case

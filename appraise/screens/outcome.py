@@ -9,9 +9,8 @@ from textual.message import Message
 
 from appraise.commands import OUTCOME
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
 from appraise.screens.case_screen import CaseScreen
-from appraise.services.refused import InputError
 from appraise.widgets.footer import Foot
 from appraise.widgets.outcome_rows import OutcomeRows
 from appraise.widgets.title_bar import TitleBar

@@ -9,12 +9,11 @@ from textual.content import Content
 from textual.message import Message
 
 from appraise import commands
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable, quoted
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.list_detail import ListDetailScreen
 from appraise.services.fields import NOTHING
-from appraise.services.refused import InputError, quoted
 from appraise.store.own_settings import HEADINGS, SETTINGS, OwnSettings, settings_file, write_setting
 from appraise.store.own_values import NotTaken
 from appraise.widgets.plain import fit, plain, wrapped
@@ -148,8 +147,7 @@ class SettingsScreen(ListDetailScreen[None]):
                 try:
                     return setting.taken(text)
                 except NotTaken as refused:
-                    mend = f"; {refused.mend}" if refused.mend else ""
-                    raise InputError(f"found {quoted(text)}, expected {refused.expected}{mend}") from None
+                    raise InputError(quoted(text), refused.expected, refused.mend) from None
 
             line = rows.line_of_cursor()
             entry = EntryScreen(about.label, parse, text=now, typed=typed, hints=(about.help,), line=line)

@@ -10,11 +10,11 @@ from textual.widgets import Static
 
 from appraise.commands import PHOTO
 from appraise.model.photo_mark import FORM
+from appraise.model.problem import InputError, quoted
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.entry import EntryScreen
-from appraise.services.photo_told import told
+from appraise.services.photo_texts import photo_lines
 from appraise.services.photo_use import shown_by, standing_of
-from appraise.services.refused import InputError, quoted
 from appraise.store.photo_entry import inside
 from appraise.tables.content import resolved
 from appraise.widgets.footer import Foot
@@ -72,7 +72,7 @@ class PhotoScreen(CaseScreen):
         shows = shown_by(sheet.case, file, sheet.tables)
         used = [f"shows {words}" for words in shows] or ["used nowhere in this case"]
         standing = f": {one.words}" if shows else ""
-        lines = [f"{file}{standing} · {number}", " · ".join(told(one.photo, one.size)), *used]
+        lines = [f"{file}{standing} · {number}", " · ".join(photo_lines(one.photo, one.size)), *used]
         self.query_one("#told-of-photo", Static).update(Content("\n").join(piece(line) for line in lines))
         path = inside(resolved(sheet.path).parent, file)
         self.query_one(PhotoCells).show(path, "" if path is not None else one.fault or "it lies outside the folder")
@@ -121,5 +121,5 @@ def _mark(text: str) -> object:
     """
     found = " ".join(text.lower().replace("%", " ").replace(",", " ").split())
     if not re.match(FORM, found):
-        raise InputError(f"found {quoted(text)}, expected a mark such as circle 40 62")
+        raise InputError(quoted(text), "a mark such as circle 40 62")
     return found

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.commands import PHOTOS
 from appraise.screens.choose_photos import choose_photos, put_photos
 from appraise.screens.fields import FieldScreen
+from appraise.services.photo_texts import photo_lines
 from appraise.services.photo_use import WHOLE, Use, photos_at, standing_of, unused
 from appraise.services.record_lists import REMARKS
 from appraise.widgets.field_rows import FieldRow
@@ -87,13 +88,11 @@ class PhotosScreen(FieldScreen):
 
     def told_of(self, file: str) -> str:
         """Return size, capture time, digest and standing of a photo in one line."""
-        from appraise.services.photo_told import told
-
         case, path = self.worksheet.case, self.worksheet.path
         if file not in case.photo_files:
             return f"{file}: used nowhere in this case"
         one = standing_of(case.photo(file), path)
-        return f"{file}: {one.words} · " + " · ".join(told(one.photo, one.size))
+        return f"{file}: {one.words} · " + " · ".join(photo_lines(one.photo, one.size))
 
     def action_edit(self, typed: str = "") -> None:
         """A row was clicked: as if it had been opened."""

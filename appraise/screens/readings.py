@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -12,15 +13,14 @@ from textual.content import Content
 from textual.widgets import Input, Static
 
 from appraise.commands import NOTES
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable, quoted
+from appraise.model.quantities import as_shown, span, unit_shown
 from appraise.screens.ask import ask_which
 from appraise.screens.base_screen import DialogScreen
 from appraise.screens.entry import EntryScreen
-from appraise.services.displayed_quantities import as_shown, span, unit_shown
 from appraise.services.keybed_view import note_label, sections, strip_band, strip_marks, summary, unusual
-from appraise.services.note_lines import column_of, line_typed, lines_typed
-from appraise.services.quantity import tolerance
-from appraise.services.refused import InputError, quoted
+from appraise.services.note_readings import column_of, line_typed, lines_typed
+from appraise.services.quantity_limits import tolerance
 from appraise.services.walk import readings_of
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.keybed import Band, Keybed, Mark
@@ -32,7 +32,6 @@ from appraise.widgets.row_list import RowList
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-    from pathlib import Path
 
     from textual.app import ComposeResult
     from textual.binding import BindingType
@@ -169,12 +168,11 @@ class ReadingsScreen(DialogScreen[None]):
 
     def action_bring_in(self) -> None:
         """Ask for a file of notes and values, and read it."""
-        from pathlib import Path
 
         def parse(text: str) -> Path:
             path = Path(text.strip()).expanduser()
             if not text.strip() or not path.is_file():
-                raise InputError(f"found {quoted(text)}, expected a file that is there")
+                raise InputError(quoted(text), "a file that is there")
             return path
 
         hints = ["A column of values, or columns headed note and value; comma, semicolon or tab between them."]

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 from appraise.commands import FORM
 from appraise.model.case import Remark
+from appraise.model.loss import RemarkClass
+from appraise.report.words import day
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.fields import RecordListScreen, RecordScreen
 from appraise.services.record_lists import REMARKS
@@ -60,8 +62,6 @@ class RemarksScreen(RecordListScreen):
         arrival = self.remembered()
         if arrival is None:
             return
-        from appraise.report.words import day
-
         yield FieldRow.heading(f"On {day(arrival.day)}, before the move: Enter says what became of each")
         for number, remark in enumerate(arrival.before.remarks, 1):
             became = arrival.became(self.worksheet.case, number)
@@ -92,8 +92,6 @@ class RemarksScreen(RecordListScreen):
         self.ask(dialog, lambda key: self._tick(number, key))
 
     def _tick(self, number: int, key: str) -> None:
-        from appraise.model.loss import RemarkClass
-
         arrival = self.remembered()
         if arrival is None:
             return

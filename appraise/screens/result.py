@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from textual import work
 
 from appraise.commands import RESULT
+from appraise.model.problem import InputError, Unreadable
 from appraise.screens.figures import FiguresScreen
 from appraise.screens.form import FormLine, FormScreen
 from appraise.widgets.result_rows import ResultRows
@@ -71,8 +72,6 @@ class ResultScreen(FiguresScreen):
 
     @work(thread=True, group="sold")
     def _write_sale(self, price: float, day: date, sale: str) -> None:
-        from appraise.model.problem import Unreadable
-        from appraise.services.refused import InputError
         from appraise.services.sales import write_outcome
 
         try:

@@ -9,11 +9,12 @@ from textual import on, work
 from textual.message import Message
 
 from appraise import commands
+from appraise.evidence.overlay import sales_rows
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
 from appraise.screens.entry import EntryScreen
 from appraise.screens.list_detail import ListDetailScreen
-from appraise.services.refused import InputError
+from appraise.services.learning import take
 from appraise.services.sales import usual_book
 from appraise.services.sales_view import BookView, view
 from appraise.widgets.book_rows import LEARNED, BookRows, valued
@@ -146,7 +147,7 @@ class SalesBookScreen(ListDetailScreen[None]):
 
         def parse(text: str) -> Path:
             if not text.strip():
-                raise InputError("found nothing, expected a folder")
+                raise InputError("nothing", "a folder")
             return Path(text.strip()).expanduser()
 
         known = self.application.own_tables
@@ -157,9 +158,6 @@ class SalesBookScreen(ListDetailScreen[None]):
         self.ask(entry, lambda entered: self._take(*entered))
 
     def _take(self, folder: Path) -> None:
-        from appraise.evidence.overlay import sales_rows
-        from appraise.services.learning import take
-
         if self._found is None or self._found.learned is None:
             return
         try:

@@ -5,13 +5,12 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
 from appraise.screens.ask import ask_which
 from appraise.screens.base_screen import BaseScreen
 from appraise.screens.entry import EntryScreen
 from appraise.services.merging import Merging
 from appraise.services.opening import Unsaved, make_writable, read_at_rest, recover, set_aside
-from appraise.services.refused import InputError
 from appraise.store.write import WriteConflict
 
 if TYPE_CHECKING:
@@ -94,12 +93,15 @@ class SavingScreen(BaseScreen[None]):
         hint = "A name in the same folder, or a path to another folder or disk: ~/case.toml, /media/stick/case.toml"
         self.ask(EntryScreen("Save under another name", write, text=sheet.path.name, hints=(hint,)), take)
 
-    def ask_before_leaving(self, then: Callable[[], object], leave: str = "close") -> None:
+    def ask_before_leaving(
+        self, then: Callable[[], object], save: str = "Save and close", discard: str = "Close without saving"
+    ) -> None:
         """Leave the case at once where nothing is unsaved; else ask whether to save first.
 
         Args:
             then: Leaves.
-            leave: What leaving is called.
+            save: The answer that saves first.
+            discard: The answer that does not.
         """
         if not self.worksheet.dirty:
             then()
@@ -107,8 +109,8 @@ class SavingScreen(BaseScreen[None]):
         ask_which(
             self.app,
             f"{self.worksheet.path.name} has changes that are not saved.",
-            save=(f"Save and {leave}", lambda: self.save_now() and then()),
-            discard=(f"{leave.capitalize()} without saving", then),
+            save=(save, lambda: self.save_now() and then()),
+            discard=(discard, then),
             stay=("Stay", None),
         )
 
@@ -124,7 +126,7 @@ class SavingScreen(BaseScreen[None]):
             self.worksheet.close()
             self.app.exit(0)
 
-        self.ask_before_leaving(leave, "quit")
+        self.ask_before_leaving(leave, "Save and quit", "Quit without saving")
         return True
 
     def look_at_file(self) -> None:

@@ -7,12 +7,11 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from appraise.commands import TRAIL
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
+from appraise.model.unsafe import error_text
 from appraise.screens.entry import EntryScreen
 from appraise.screens.list_detail import ListDetailScreen
-from appraise.services.refused import InputError
 from appraise.services.trail_view import TrailLine, trail_lines
-from appraise.store.characters import error_text
 from appraise.store.trail_file import read_trail
 from appraise.widgets.plain import fit, wrapped
 from appraise.widgets.row_list import Row, RowList

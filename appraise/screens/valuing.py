@@ -13,11 +13,12 @@ from textual.message import Message
 from textual.worker import get_current_worker
 
 from appraise.model.lazy_dataclass import dataclass
+from appraise.model.unsafe import error_text
 from appraise.screens.base_screen import BaseScreen
 from appraise.services.ordering import Ordered, temporary
+from appraise.services.process_pool import processors
 from appraise.services.ranking import ALONE, ranked
 from appraise.services.trade_in import Skipped, Terms, one
-from appraise.store.characters import error_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
 
     from appraise.model.ranking import Candidate
     from appraise.model.rates import Rates
-    from appraise.store.result_cache import Kept
+    from appraise.store.result_cache import ResultCache
     from appraise.tables.rows import Tables
 
     Found = tuple[int, dict[str, Any] | str]
@@ -112,7 +113,6 @@ class ValuingScreen(BaseScreen[None]):
     @work(thread=True, exclusive=True, group="value")
     def _value(self, run: int, terms: Terms) -> None:
         from appraise.services.case_folder import case_files
-        from appraise.services.process_pool import processors
 
         worker = get_current_worker()
         try:
@@ -189,11 +189,11 @@ class ValuingScreen(BaseScreen[None]):
             self.show()
 
 
-def _cache() -> Kept | None:
-    from appraise.store.result_cache import Kept, usual_folder
+def _cache() -> ResultCache | None:
+    from appraise.store.result_cache import ResultCache, usual_folder
 
     try:
-        return Kept(usual_folder())
+        return ResultCache(usual_folder())
     except RuntimeError:
         return None  # no home, nowhere to keep anything
 

@@ -8,9 +8,9 @@ from textual import on, work
 from textual.message import Message
 
 from appraise.model.lazy_dataclass import dataclass
+from appraise.model.problem import InputError, quoted
 from appraise.screens.entry import EntryScreen
 from appraise.screens.walk_entry import WalkEntryScreen
-from appraise.services.refused import InputError, quoted
 from appraise.services.walk import answered
 from appraise.widgets.check_form import CheckForm
 from appraise.widgets.next_checks import NextChecks
@@ -143,7 +143,7 @@ class VisitScreen(WalkEntryScreen):
             except ValueError:
                 minutes = -1.0
             if not 1.0 <= minutes <= LONGEST:
-                raise InputError(f"found {quoted(text)}, expected minutes from 1 to {LONGEST:.0f}")
+                raise InputError(quoted(text), f"minutes from 1 to {LONGEST:.0f}")
             return minutes
 
         def take(entry: tuple[float]) -> None:

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 from textual import on
 
+from appraise.model.problem import InputError, quoted
+from appraise.model.quantities import as_shown, span, unit_shown
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.revaluing import RevaluingScreen
 from appraise.services.answers import value_typed
-from appraise.services.displayed_quantities import as_shown, span, unit_shown
-from appraise.services.quantity import tolerance
-from appraise.services.refused import InputError, quoted
+from appraise.services.quantity_limits import tolerance
 from appraise.services.walk import answered, grade_given, overruling, readings_of
 from appraise.tables.rows import CheckKind
 from appraise.widgets.check_detail import grade_choices
@@ -21,7 +21,7 @@ from appraise.widgets.check_form import CheckForm
 from appraise.widgets.row_list import RowList
 
 if TYPE_CHECKING:
-    from appraise.model.locale_format import Units
+    from appraise.model.quantities import Units
     from appraise.model.result import ComponentResult
     from appraise.services.walk import FormRow
     from appraise.tables.rows import Check
@@ -212,7 +212,7 @@ class WalkEntryScreen(RevaluingScreen):
             if not text.strip():
                 raise InputError("a grade for the whole part needs a reason, or how it was judged")
             if not _WORD.search(text):
-                raise InputError(f"found {quoted(text)}, expected a reason in words: the report prints it")
+                raise InputError(quoted(text), "a reason in words: the report prints it")
             return text.strip()
 
         def take(entry: tuple[str]) -> None:

@@ -5,12 +5,10 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from appraise.model.locale_format import Units
-from appraise.services.displayed_quantities import span, unit_shown
-from appraise.services.grade_typed import grade_typed
-from appraise.services.note_lines import line_typed
-from appraise.services.quantity import quantity, tolerance
-from appraise.services.refused import InputError, quoted
+from appraise.model.problem import InputError, quoted
+from appraise.model.quantities import Units, grade_typed, span, unit_shown
+from appraise.services.note_readings import line_typed
+from appraise.services.quantity_limits import quantity_of, tolerance
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
@@ -38,12 +36,12 @@ def value_typed(text: str, check: Check, units: Units = Units.METRIC) -> float |
         InputError: It does not fit the check.
     """
     if check.kind is not CheckKind.RECORD:
-        return quantity(text, check, units)
+        return quantity_of(check).read(text, units)
     value = text.strip()
     if not value:
         raise InputError("write down what was found")
     if _GRADE.match(value):
-        raise InputError(f"found {quoted(text)}, expected words: this check takes no grade")
+        raise InputError(quoted(text), "words: this check takes no grade")
     return value
 
 
@@ -63,12 +61,12 @@ def write_answer(sheet: CaseSession, check: Check, text: str) -> None:
     if check.kind is CheckKind.GRADED:
         grade = grade_typed(text)
         if grade is None:
-            raise InputError(f"found {quoted(text)}, expected {allowed(check, units)}")
+            raise InputError(quoted(text), allowed(check, units))
         sheet.set_grade(check.key, grade)
     elif check.kind is CheckKind.YES_NO:
         yes = _YES_NO.get(text.strip().casefold())
         if yes is None:
-            raise InputError(f"found {quoted(text)}, expected {allowed(check, units)}")
+            raise InputError(quoted(text), allowed(check, units))
         sheet.set_reading(check.key, yes)
     elif check.per_note:
         notes, number = line_typed(text, (), check, case.identity.compass, units)

@@ -10,12 +10,12 @@ from appraise.engine.grade import judged_checks
 from appraise.engine.loss.changes import observed
 from appraise.model.claim import Origin
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.locale_format import Units
 from appraise.model.loss import RemarkClass
+from appraise.model.problem import InputError
+from appraise.model.quantities import Units
 from appraise.report.words import day
 from appraise.services.opening import alone
 from appraise.services.quick_look import checked
-from appraise.services.refused import InputError
 from appraise.services.walk import answer_text, answered, grade_given, overruling, readings_of
 from appraise.store.baseline import earlier_case, freeze
 from appraise.tables.rows import CheckKind
@@ -70,8 +70,8 @@ def set_before(
     with alone(path, tables) as sheet:
         earlier = sheet.case.earlier_state
         if earlier is not None and in_place_of != earlier.day:
-            found = f"found an earlier state of {earlier.day.isoformat()} in it, expected none"
-            raise InputError(f"{found}; --in-place-of with its day sets another")
+            found = f"an earlier state of {earlier.day.isoformat()} in it"
+            raise InputError(found, "none", "--in-place-of with its day sets another")
         kept = freeze(path, sheet.case, purpose.strip(), sheet.trail_head())
         sheet.change(remembering(sheet.case, kept), SETTING)
         sheet.save()

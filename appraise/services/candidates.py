@@ -6,6 +6,9 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.locale_format import PLAIN
+from appraise.model.problem import InputError, quoted
+from appraise.model.quantities import money
+from appraise.model.quantities import number as typed_number
 from appraise.model.ranking import COSTS
 from appraise.report.ranking import (
     adds_up,
@@ -22,10 +25,7 @@ from appraise.report.ranking_explanation import why
 from appraise.report.ranking_notes import converted, in_reference, twins_told, unlike_told
 from appraise.report.words import either
 from appraise.services.ordering import Filter
-from appraise.services.refused import InputError, quoted
 from appraise.services.trade_in import sale_kinds
-from appraise.services.typed_quantities import money
-from appraise.services.typed_quantities import number as typed_number
 from appraise.store.write import writing
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def kind(text: str) -> str:
     word = text.strip().casefold()
     found = [name for name in ("grand", "upright") if name.startswith(word)]
     if word and not found:
-        raise InputError(f"found {quoted(text)}, expected grand, upright, or nothing for both")
+        raise InputError(quoted(text), "grand, upright, or nothing for both")
     return found[0] if word else ""
 
 
@@ -83,7 +83,7 @@ def percentage(low: float, high: float) -> Callable[[str], float | None]:
             return None
         found = typed_number(plain)
         if not low <= found <= high:
-            raise InputError(f"found {quoted(text)}, expected a percentage from {low:g} to {high:g}")
+            raise InputError(quoted(text), f"a percentage from {low:g} to {high:g}")
         return found
 
     return read
@@ -124,7 +124,7 @@ def resale(tables: Tables) -> Callable[[str], str]:
             return words[typed]
         if len(found) != 1:
             which = "; ".join(sales[key] for key in found or sales)
-            raise InputError(f"found {quoted(text)}, {'which may be' if found else 'expected one of'} {which}")
+            raise InputError(f"{quoted(text)}, which begins several" if found else quoted(text), f"one of {which}")
         return found[0]
 
     return read
@@ -284,9 +284,9 @@ def named_for_writing(text: str, folder: Path) -> Path:
     name = text.strip()
     path = folder / name
     if "\x00" in name or path.suffix.casefold() not in ENDINGS:
-        raise InputError(f"found {quoted(name)}, expected a name that ends in {either(ENDINGS)}")
+        raise InputError(quoted(name), f"a name that ends in {either(ENDINGS)}")
     if path.is_dir():
-        raise InputError(f"found {quoted(name)}, which is a folder, expected a file")
+        raise InputError(f"{quoted(name)}, which is a folder", "a file")
     return path
 
 

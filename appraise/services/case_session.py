@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.problem import Problem, Unreadable
+from appraise.model.problem import InputError, Problem, Unreadable
+from appraise.model.unsafe import sanitize_line
+from appraise.services.companions import take_along
 from appraise.services.edits import Edits
 from appraise.services.file_state import FileState
 from appraise.services.guide import Guide
 from appraise.services.history import MERGED, Stacks
-from appraise.services.refused import InputError
-from appraise.store.characters import sanitize_line
+from appraise.services.new_file import refuse_other_trail
+from appraise.store.write import write_case
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -44,7 +46,8 @@ class CaseSession(Edits):
         self.saved = case
         """The case as the file holds it."""
         self._stacks = Stacks(case)
-        self._valued: tuple[Case, Valuation] | None = None
+        self.last_valued: tuple[Case, Valuation] | None = None
+        """The last valuation computed, and the case it is of, which may have changed since."""
         self._tree: tuple[Case, Reason] | None = None
         self.on_disk = FileState(path)
         """The content of the file that this worksheet knows of."""
@@ -102,12 +105,8 @@ class CaseSession(Edits):
     @property
     def known_valuation(self) -> Valuation | None:
         """The valuation of the case as it stands, if it has been computed already."""
-        return self._valued[1] if self._valued is not None and self._valued[0] is self.case else None
-
-    @property
-    def last_valued(self) -> tuple[Case, Valuation] | None:
-        """The last valuation computed, and the case it is of, which may have changed since."""
-        return self._valued
+        valued = self.last_valued
+        return valued[1] if valued is not None and valued[0] is self.case else None
 
     def accept(self, case: Case, valuation: Valuation) -> bool:
         """Take a valuation that was computed elsewhere, unless the case has changed since.
@@ -119,7 +118,7 @@ class CaseSession(Edits):
             self.start = valuation
         if case is not self.case:
             return False
-        self._valued = (case, valuation)
+        self.last_valued = (case, valuation)
         return True
 
     @property
@@ -133,13 +132,12 @@ class CaseSession(Edits):
 
     # -- history -----------------------------------------------------------------------------------
 
-    def change(self, case: Case, what: str, *, act: str = "edit", joins: bool = False) -> None:
+    def change(self, case: Case, what: str, *, joins: bool = False) -> None:
         """Make `case` the current one; it is on the disk when this returns, unless `trouble` says why not.
 
         Args:
             case: The case as it is to stand.
             what: Names the edit for undo.
-            act: What the trail calls it.
             joins: It goes on with the edit before it, of the same name: undo takes both back at once.
 
         Raises:
@@ -149,7 +147,7 @@ class CaseSession(Edits):
             return
         past, future = self._stacks.past, self._stacks.future
         joins = joins and not future and bool(past) and past[-1][0] == what
-        self._keep(act, self._stacks.changed(case, what, joins=joins), what, joins=joins)
+        self._keep("edit", self._stacks.changed(case, what, joins=joins), what, joins=joins)
 
     def undo(self) -> str | None:
         """Take the last edit back.
@@ -238,8 +236,6 @@ class CaseSession(Edits):
             WriteConflict: Another program has written the file meanwhile; it is as they left it.
             Unreadable: The file cannot be written, or the case could not be read again; the file is as it was.
         """
-        from appraise.store.write import write_case
-
         disk = self.on_disk
         if found := self._look() or disk.moved:
             mend = "the work is in memory; save under another name"
@@ -263,10 +259,6 @@ class CaseSession(Edits):
         Raises:
             Unreadable: The file exists or cannot be written; everything is as it was.
         """
-        from appraise.services.companions import take_along
-        from appraise.services.new_file import refuse_other_trail
-        from appraise.store.write import write_case
-
         refuse_other_trail(path)
         digest = write_case(path, self.case, self.tables, known=(), comments_of=self.path)
         old, self.path, self.on_disk = self.path, path, FileState(path)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.problem import Unreadable
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.store.baseline import READ_ONLY, earlier_case
-from appraise.store.characters import error_text, sanitize_line
 from appraise.store.files import digest_of, put, sync_folder
 from appraise.store.photos import LARGEST, look_for
 from appraise.tables.content import content_of, resolved

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.store.baseline import earlier_case
-from appraise.store.characters import error_text, sanitize_line
 from appraise.store.photos import look_for, sha256_of
 from appraise.store.read import parse_case
 from appraise.store.trail import changes_in

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
+from appraise.model.unsafe import sanitize_line
 from appraise.services.custody import Named, brief, differing, earlier_photos, evidence_differing, plain_name
-from appraise.store.characters import sanitize_line
 from appraise.store.photos import sha256_of
 from appraise.store.read import parse_case
 from appraise.store.trail import TRAIL, problems_of

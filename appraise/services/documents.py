@@ -6,20 +6,27 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.model.lazy_dataclass import dataclass
+from appraise.model.locale_format import PLAIN
+from appraise.model.unsafe import error_text, sanitize_line
+from appraise.report.appraisal import Appraisal, Asked, assembled, in_manner
 from appraise.report.formats import ENDINGS, WRITERS, write
+from appraise.report.json_text import dumps
 from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
+from appraise.report.outputs.value import REPORT
+from appraise.report.wording import manner_of
 from appraise.report.written import Sheet, Unwritable, Written
+from appraise.services.photos import photos_of
 from appraise.services.report_audit import record_document, with_standing
-from appraise.store.characters import error_text, sanitize_line
 from appraise.store.files import digest_of
+from appraise.store.read import LARGEST
 from appraise.store.write import write_file
+from appraise.tables.content import content_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
     from pathlib import Path
 
     from appraise.model.locale_format import Formatter
-    from appraise.report.appraisal import Appraisal
     from appraise.report.document import Document
     from appraise.report.loss.compared import Compared
     from appraise.services.case_session import CaseSession
@@ -82,8 +89,6 @@ def item_for(worksheet: CaseSession, kind: ReportKind) -> Appraisal | Compared:
         InputError: The two states cannot be compared.
         Unreadable: The earlier state cannot be used.
     """
-    from appraise.report.wording import manner_of
-
     item = _loss_of(worksheet) if kind in OF_A_LOSS else _item_of(worksheet)
     return _said(item, manner_of(worksheet.case.assignment, kind=kind))
 
@@ -95,11 +100,6 @@ def _loss_of(worksheet: CaseSession) -> Compared:
 
 
 def _item_of(worksheet: CaseSession) -> Appraisal:
-    from appraise.report.appraisal import Asked, assembled
-    from appraise.services.photos import photos_of
-    from appraise.store.read import LARGEST
-    from appraise.tables.content import content_of
-
     content = content_of(worksheet.path, LARGEST)
     item = assembled(
         worksheet.case,
@@ -120,7 +120,7 @@ def export_documents(
     sheet: Sheet,
     case_file: Path,
     *,
-    over: bool = False,
+    overwrite: bool = False,
 ) -> Iterator[Outcome]:
     """Write a document to files one after another; one that cannot be written does not keep the others back.
 
@@ -130,7 +130,7 @@ def export_documents(
         targets: Where to; the ending of each, one of `FORMS`, says what.
         sheet: The paper, where there is any.
         case_file: Where the case lies, whose trail takes note of what was written; of a loss, that of the state after.
-        over: Replace files of the same names.
+        overwrite: Replace files of the same names.
 
     Yields:
         One outcome for each file, as soon as it is written.
@@ -138,7 +138,7 @@ def export_documents(
     item = with_standing(case_file, item)
     document: Document | None = None
     for path in targets:
-        if path.exists() and not over:
+        if path.exists() and not overwrite:
             yield Outcome(path, "there is a file of this name already")
             continue
         ending = path.suffix.lower()
@@ -162,14 +162,8 @@ def export_documents(
 
 def _object_text(item: Appraisal | Compared, kind: str) -> str:
     """Return a report of one kind as JSON, which is the same in every place."""
-    from appraise.model.locale_format import PLAIN
-    from appraise.report.appraisal import Appraisal
-    from appraise.report.json_text import dumps
-
     plain = _said(item, PLAIN)
     if isinstance(plain, Appraisal):
-        from appraise.report.outputs.value import REPORT
-
         return dumps(REPORT.dump((plain, kind)))
     from appraise.report.outputs.loss import DOSSIER
 
@@ -178,10 +172,6 @@ def _object_text(item: Appraisal | Compared, kind: str) -> str:
 
 def _said(item: Appraisal | Compared, manner: Formatter) -> Appraisal | Compared:
     """Return a valued case or a comparison said in another manner."""
-    from appraise.report.appraisal import Appraisal, in_manner
-
     if isinstance(item, Appraisal):
         return in_manner(item, manner)
-    from appraise.services.loss import in_manner as loss_in_manner
-
-    return loss_in_manner(item, manner)
+    return replace(item, manner=manner)

@@ -8,10 +8,10 @@ from itertools import count
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from appraise.model.case import Grade, LeftOut, Reading
+from appraise.model.problem import InputError
 from appraise.services.fields import get, replace_at
-from appraise.services.quantity import plausible
+from appraise.services.quantity_limits import quantity_of
 from appraise.services.quick_look import QUICK_LOOK, checked, refusal
-from appraise.services.refused import InputError
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ class Edits(ABC):
         """The case as it stands now."""
 
     @abstractmethod
-    def change(self, case: Case, what: str, *, act: str = "edit", joins: bool = False) -> None:
+    def change(self, case: Case, what: str, *, joins: bool = False) -> None:
         """Make `case` the current one, as one step."""
 
     # -- grades and readings -----------------------------------------------------------------------
@@ -250,8 +250,7 @@ def _fitting(row: Check, value: float | bool | str) -> float | bool | str:
     if row.kind in (CheckKind.MEASURED, CheckKind.COUNT):
         if isinstance(value, bool | str):
             raise InputError(f"a number is expected{' in ' + row.unit if row.unit else ''}")
-        plausible(value, row)
-        return float(value)
+        return quantity_of(row).checked(float(value))
     if row.kind is CheckKind.GRADED:
         raise InputError("this check takes a grade, not a reading")
     return value

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import STATION_LABELS, Case
 from appraise.model.declaration import parts
-from appraise.services.displayed_quantities import with_unit
+from appraise.model.quantities import with_unit
 from appraise.services.fields import NOTHING, labels_of
 from appraise.services.particulars import CLAIM, SECTIONS
 from appraise.services.record_lists import CLAIM_RECORDS, RECORDS

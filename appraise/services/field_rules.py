@@ -7,8 +7,8 @@ from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from appraise.model.currency import DIGITS
+from appraise.model.problem import InputError, quoted
 from appraise.model.span import Span
-from appraise.services.refused import InputError, quoted
 
 if TYPE_CHECKING:
     from appraise.model.case import Case
@@ -29,9 +29,7 @@ def check_consistency(path: tuple[str | int, ...], value: object, case: Case) ->
         case ("assignment", "currency") if value not in DIGITS:
             near = get_close_matches(str(value).upper(), DIGITS, n=1)
             mend = f"; did you mean {near[0]}?" if near else ", such as EUR"
-            raise InputError(
-                f"found {quoted(str(value))}, expected a currency: three capital letters of ISO 4217{mend}"
-            )
+            raise InputError(quoted(str(value)), f"a currency: three capital letters of ISO 4217{mend}")
         case ("assignment", "inspected") if isinstance(value, date):
             last = max((*_happened(case), value))
             if value < last:

@@ -14,15 +14,14 @@ from appraise.model.declaration import Money, NoteNumber, Number, Quantity, in_f
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN
 from appraise.model.notes import number_of
+from appraise.model.problem import InputError, quoted
+from appraise.model.quantities import UNITS, amount, as_shown, in_unit, money, number, unit_shown, unit_typed, with_unit
 from appraise.model.span import Span
-from appraise.model.units import UNITS
-from appraise.services.displayed_quantities import as_shown, unit_shown, with_unit
 from appraise.services.field_rules import check_consistency
-from appraise.services.refused import InputError, quoted
-from appraise.services.typed_quantities import amount, in_unit, money, number, unit_typed
 from appraise.store.crosscheck import photo_problem
 from appraise.store.document import written
 from appraise.store.layout import refusal
+from appraise.store.locales import EXPECTED, known_locale, nearest_locale
 from appraise.tables.choices import choices
 
 if TYPE_CHECKING:
@@ -30,7 +29,7 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
     from appraise.model.declaration import Declared
-    from appraise.model.locale_format import Units
+    from appraise.model.quantities import Units
     from appraise.tables.rows import Tables
 
 Path = tuple[str | int, ...]
@@ -239,7 +238,7 @@ def parse(field: Field, text: str, case: Case, tables: Tables) -> object:
     if field.accepts is Accepts.PHOTOS and isinstance(value, tuple) and not expected:
         expected = next(filter(None, map(photo_problem, value)), "")
     if expected:
-        raise InputError(f"{field.label.strip().lower()}: found {quoted(typed)}, expected {expected}")
+        raise InputError(quoted(typed), expected, subject=field.label.strip().lower())
     return value
 
 
@@ -267,7 +266,7 @@ def _read(field: Field, typed: str, case: Case, tables: Tables) -> object:
             try:
                 return Span.parse(typed)
             except ValueError:
-                raise InputError(f"found {quoted(typed)}, expected a date: 1931, 1931-05 or 1925/1931") from None
+                raise InputError(quoted(typed), "a date: 1931, 1931-05 or 1925/1931") from None
         case Accepts.CHOICE:
             chosen = _chosen(field, (typed,), case, tables)[0]
             return chosen == "yes" if _yes_or_no(field, case, tables) else chosen
@@ -299,16 +298,13 @@ def _day(typed: str) -> date:
             return date(int(dotted[3]), int(dotted[2]), int(dotted[1]))
         return date.fromisoformat(typed)
     except ValueError:
-        raise InputError(f"found {quoted(typed)}, expected a day such as 2026-11-20 or 20.11.2026") from None
+        raise InputError(quoted(typed), "a day such as 2026-11-20 or 20.11.2026") from None
 
 
 def _locale(typed: str) -> str:
-    from appraise.store.locales import EXPECTED, known_locale, nearest_locale
-
     found = known_locale(typed)
     if not found:
-        mend = nearest_locale(typed)
-        raise InputError(f"found {quoted(typed)}, expected {EXPECTED}{'; ' + mend if mend else ''}")
+        raise InputError(quoted(typed), EXPECTED, nearest_locale(typed))
     return found
 
 
@@ -325,7 +321,7 @@ def _chosen(field: Field, typed: tuple[str, ...], case: Case, tables: Tables) ->
     known = () if field.choices is None else tuple(key for key, _ in field.choices(case, tables))
     for key in typed:
         if key not in known:
-            raise InputError(f"found {quoted(key)}, expected one of {', '.join(known)}")
+            raise InputError(quoted(key), f"one of {', '.join(known)}")
     now = get(case, field.path)
     if isinstance(now, StrEnum):
         return tuple(type(now)(key) for key in typed)
@@ -337,21 +333,18 @@ def _notes(typed: str, compass: int) -> tuple[int, ...]:
     for part in re.split(r"[,\s]+", typed):
         match = re.fullmatch(r"(\d{1,3})(?:[-–](\d{1,3}))?", part)
         if match is None:
-            raise InputError(f"found {quoted(part)}, expected notes such as 12 or 40-44")
+            raise InputError(quoted(part), "notes such as 12 or 40-44")
         low, high = int(match[1]), int(match[2] or match[1])
         if not 1 <= low <= high <= compass:
-            raise InputError(f"found {quoted(part)}, expected notes from 1 to {compass}")
+            raise InputError(quoted(part), f"notes from 1 to {compass}")
         found.update(range(low, high + 1))
     return tuple(sorted(found))
 
 
 def _note(typed: str, compass: int) -> int:
-    try:
-        note = number_of(typed)
-    except ValueError as error:
-        raise InputError(str(error)) from None
+    note = number_of(typed)
     if note > compass:
-        raise InputError(f"found {quoted(typed)}, expected a note from 1 to {compass}")
+        raise InputError(quoted(typed), f"a note from 1 to {compass}")
     return note
 
 

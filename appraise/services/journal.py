@@ -6,9 +6,9 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import SCHEMA
+from appraise.model.unsafe import clean, error_text, sanitize_line
 from appraise.services.case_diff import differences
 from appraise.services.history import MERGED, anchored, open_steps
-from appraise.store.characters import clean, error_text, sanitize_line
 from appraise.store.lock import Held, Holder, Lock
 from appraise.store.plain_case import encode
 from appraise.store.trail import LAYOUT, Record

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.locale_format import Units
+from appraise.engine.instruments.sampling import describe
+from appraise.engine.instruments.tolerance import bands, within
 from appraise.model.notes import LAST, name_of
-from appraise.services.displayed_quantities import span, with_unit
+from appraise.model.quantities import Units, span, with_unit
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -59,8 +60,6 @@ def strip_band(check: Check, values: Sequence[float]) -> tuple[float, float, tup
 
     The scale holds the sound values and nearly all that was read; the few beyond it are marked at its edge.
     """
-    from appraise.engine.instruments.tolerance import bands
-
     if not values:
         return None
     places = [value for value, _ in check.anchors]
@@ -93,8 +92,6 @@ def summary(
         ]
     if not values:
         return ["Nothing measured yet. A few notes of each section tell most of it."]
-    from appraise.engine.instruments.sampling import describe
-
     spread = describe(list(values.values()))
     lines = [f"1 of {compass} notes · {with_unit(spread.mean, check.unit, units)}"]
     if spread.n > 1:
@@ -109,9 +106,8 @@ def summary(
 
 
 def _of_the_whole(check: Check, values: Mapping[int, float], compass: int, tables: Tables, units: Units) -> list[str]:
-    from appraise.engine.instruments.tolerance import within
     from appraise.services.instruments.sampling_stats import asked_of, more_words, sample_of
-    from appraise.services.quantity import in_bands
+    from appraise.services.quantity_limits import in_bands
 
     level = tables.setting("sampling_level")
     asked = asked_of(check, tables)

@@ -6,9 +6,10 @@ import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from appraise.evidence.levels import levels, model_name
 from appraise.evidence.overlay import texts
 from appraise.model.problem import Problem, Unreadable
-from appraise.store.characters import error_text
+from appraise.model.unsafe import error_text
 from appraise.store.write import write_file
 from appraise.tables.content import content_of
 from appraise.tables.load import load_from, load_tables
@@ -90,7 +91,6 @@ def learn_from(
         Unreadable: The tables hold learned rows, or the book cannot be used.
     """
     from appraise.evidence.learn import learn
-    from appraise.evidence.levels import levels, model_name
     from appraise.evidence.ranges import condition_sd
 
     refuse_learned(tables)

@@ -5,11 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.case import STATION_LABELS, STATIONS
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable, quoted
 from appraise.report.words import literal
 from appraise.services.answers import allowed, means, write_answer
 from appraise.services.cautions import cautions_of_check
-from appraise.services.refused import InputError, quoted
 from appraise.services.walk import answer_text, answered, checks_of, first_unfinished, grade_given, progress
 from appraise.store.findings import did_you_mean
 
@@ -142,7 +141,7 @@ class LineWalk:
                 return at
         names = [*STATIONS, *(row.key for row in self._checks)]
         near = did_you_mean(check, names) if len(check) < 60 else ""
-        raise InputError(f"found {quoted(where)}, expected a station or a check{f'; {near}' if near else ''}")
+        raise InputError(quoted(where), f"a station or a check{f'; {near}' if near else ''}")
 
     def _first(self, station: str) -> int:
         made = answered(self.sheet.case)
@@ -207,7 +206,7 @@ class LineWalk:
             self._leaving = False
             return
         elif answer != "drop":
-            raise InputError(f"found {quoted(answer)}, expected save, drop or stay")
+            raise InputError(quoted(answer), "save, drop or stay")
         self.sheet.close()
         self.done = True
 

@@ -9,21 +9,19 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.loss.arithmetic import carriage_limit
 from appraise.engine.loss.compare import compare_states
-from appraise.engine.loss.compare import in_manner as said_in_manner
 from appraise.engine.loss.matching import mismatches
 from appraise.engine.loss.periods import deadlines
 from appraise.engine.valuation import value_case
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.locale_format import PLAIN
 from appraise.model.loss import Terms
 from appraise.model.plausible import MONEY_DIGITS
+from appraise.model.problem import InputError, quoted
+from appraise.model.quantities import amount, money
+from appraise.model.unsafe import sanitize_line
 from appraise.report.cautions import applicable
 from appraise.report.loss.compared import Compared, PhotoPair, StateFile
 from appraise.services.photos import no_photo, photos_beside
-from appraise.services.refused import InputError, quoted
-from appraise.services.typed_quantities import amount, money
 from appraise.store.baseline import earlier_case
-from appraise.store.characters import sanitize_line
 from appraise.store.document import case_text
 from appraise.store.files import digest_of
 from appraise.store.read import LARGEST
@@ -35,8 +33,7 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
     from appraise.model.claim import Claim
-    from appraise.model.locale_format import Formatter
-    from appraise.model.loss import CarriageLimit, Loss
+    from appraise.model.loss import Loss
     from appraise.tables.rows import Tables
 
 WEIGHT_KG = (20.0, 2000.0)
@@ -102,10 +99,8 @@ def remembered_state(path: Path, case: Case, tables: Tables) -> StateFile:
     """
     earlier = case.earlier_state
     if earlier is None:
-        raise InputError(
-            f"{sanitize_line(path.name)}: found no earlier state in it, expected one; name the file of the state "
-            "before, or set it before a move"
-        )
+        mend = "name the file of the state before, or set it before a move"
+        raise InputError("no earlier state in it", "one", mend, subject=sanitize_line(path.name))
     before, text = earlier_case(path, earlier, tables)
     return StateFile(sanitize_line(earlier.file), earlier.sha256, before, text, path.resolve().parent)
 
@@ -152,8 +147,12 @@ def compared(
     delivered = consignment.delivered
     if delivered is not None and not before.case.assignment.inspected <= delivered <= asked_on:
         first, last = before.case.assignment.inspected.isoformat(), asked_on.isoformat()
-        raise InputError(f"found the delivery on {delivered.isoformat()}, expected a day from {first} to {last}")
-    limits = _limits(tables, consignment.weight_kg, consignment.volume_m3, PLAIN)
+        raise InputError(f"the delivery on {delivered.isoformat()}", f"a day from {first} to {last}")
+    limits = tuple(
+        carriage_limit(rule, consignment.weight_kg, consignment.volume_m3)
+        for rule in tables.carriage_rules.values()
+        if rule.topic == "limit"
+    )
     standing = value_case(after.case, tables, draws=draws, seed=seed)
     jobs = {job.remedy for scenario in loss.scenarios for job in scenario.items}
     cautions = applicable(after.case, tables, standing, jobs)
@@ -182,25 +181,6 @@ def _photos(before: StateFile, after: StateFile, loss: Loss, tables: Tables) -> 
             photos_beside(before.folder, before.case, line.before, tables),
             photos_beside(after.folder, after.case, line.after, tables),
         )
-    )
-
-
-def in_manner(item: Compared, manner: Formatter) -> Compared:
-    """Return the same comparison said in another manner."""
-    if item.manner is manner:
-        return item
-    loss = said_in_manner(item.loss, item.before.case, item.after.case, item.tables, manner)
-    limits = _limits(item.tables, item.weight_kg, item.volume_m3, manner)
-    return replace(item, loss=loss, limits=limits, manner=manner)
-
-
-def _limits(
-    tables: Tables, weight_kg: float | None, volume_m3: float | None, manner: Formatter
-) -> tuple[CarriageLimit, ...]:
-    return tuple(
-        carriage_limit(rule, weight_kg, volume_m3, manner)
-        for rule in tables.carriage_rules.values()
-        if rule.topic == "limit"
     )
 
 
@@ -249,7 +229,7 @@ def above_zero(text: str) -> Decimal:
     """
     found = not_negative(text)
     if found == 0:
-        raise InputError(f"found {quoted(text)}, expected an amount above 0")
+        raise InputError(quoted(text), "an amount above 0")
     return found
 
 
@@ -261,7 +241,7 @@ def not_negative(text: str) -> Decimal:
     """
     found = money(text)
     if not 0 <= found <= MOST:
-        raise InputError(f"found {quoted(text)}, expected an amount from 0 to {MOST:,}")
+        raise InputError(quoted(text), f"an amount from 0 to {MOST:,}")
     return found
 
 

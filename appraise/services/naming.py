@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from appraise.services.refused import InputError, quoted
-from appraise.store.characters import error_text, sanitize_line
+from appraise.model.problem import InputError, quoted
+from appraise.model.unsafe import error_text, sanitize_line
 
 _LONGEST = 240
 """Letters of a path that a message holds; of a longer one it shows the end, which is what was typed."""
@@ -27,7 +27,7 @@ def free_path(text: str, folder: Path) -> Path:
     try:
         path = folder / Path(typed).expanduser()
     except RuntimeError:
-        raise InputError(f"found {quoted(typed)}, expected a home folder that is there") from None
+        raise InputError(quoted(typed), "a home folder that is there") from None
     if path.suffix != ".toml":
         path = path.with_name(f"{path.name}.toml")
     if path.name.startswith("."):

@@ -6,11 +6,11 @@ from dataclasses import asdict, fields, replace
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import Assignment
-from appraise.model.locale_format import Units
 from appraise.model.market import Costs
 from appraise.model.problem import Problem, Unreadable
+from appraise.model.quantities import Units
+from appraise.model.unsafe import sanitize_line
 from appraise.services.journal import Journal
-from appraise.store.characters import sanitize_line
 from appraise.store.document import written
 from appraise.store.files import digest_of
 from appraise.store.lock import me

@@ -6,13 +6,12 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.problem import Problem, Unreadable
+from appraise.model.problem import InputError, Problem, Unreadable
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.services.case_session import CaseSession
 from appraise.services.file_state import digest
 from appraise.services.history import Stacks, anchored, open_steps, replayed, saved_state
 from appraise.services.journal import Journal
-from appraise.services.refused import InputError
-from appraise.store.characters import error_text, sanitize_line
 from appraise.store.document import to_document
 from appraise.store.files import beside
 from appraise.store.lock import me
@@ -97,11 +96,11 @@ def alone(path: Path, tables: Tables) -> Iterator[CaseSession]:
     opened = open_sheet(path, tables)
     try:
         if opened.held is not None:
-            raise InputError(f"found it open with {opened.held.by}, expected a case that nobody works on")
+            raise InputError(f"it open with {opened.held.by}", "a case that nobody works on")
         if opened.unsaved is not None:
             count = len(opened.unsaved.steps)
             steps = f"{count} unsaved step{'' if count == 1 else 's'}"
-            raise InputError(f"found {steps} in its trail, expected none: `appraise open` offers them")
+            raise InputError(f"{steps} in its trail", "none: `appraise open` offers them")
         yield opened.worksheet
     finally:
         opened.worksheet.close()

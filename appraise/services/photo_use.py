@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import PhotoFile
 from appraise.model.lazy_dataclass import dataclass
+from appraise.model.problem import InputError, quoted
+from appraise.model.unsafe import sanitize_line
 from appraise.report.sections.photos import shots
 from appraise.services.fields import get, replace_at
-from appraise.services.refused import InputError, quoted
-from appraise.store.characters import sanitize_line
 from appraise.store.photo_entry import Lying, entered, photos_in
 from appraise.store.photos import look_for
 from appraise.tables.content import resolved
@@ -104,9 +104,7 @@ def _entered(folder: Path, file: str) -> PhotoFile:
     made = entered(folder, file)
     if isinstance(made, PhotoFile):
         return made
-    raise InputError(
-        f"found {made.fault} at {quoted(file)}, expected {made.expected or 'a photo'} beside the case file"
-    )
+    raise InputError(f"{made.fault} at {quoted(file)}", f"{made.expected or 'a photo'} beside the case file")
 
 
 def hashed(case: Case, path: Path) -> Case:

@@ -6,9 +6,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.model.message import message
+from appraise.model.unsafe import sanitize_line
 from appraise.report.document import Photo
 from appraise.report.sections.photos import Shot, shots
-from appraise.store.characters import sanitize_line
 from appraise.store.photos import is_picture, look_for
 from appraise.tables.content import resolved
 

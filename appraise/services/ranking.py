@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from concurrent.futures import Future
 
     from appraise.model.ranking import Candidate
-    from appraise.store.result_cache import Kept
+    from appraise.store.result_cache import ResultCache
 
 ALONE = 16
 """Cases valued by this process before others are started to help: starting them takes as long as a dozen cases."""
@@ -58,7 +58,7 @@ def _named_as_case(name: str) -> bool:
 
 
 def ranked(
-    paths: Iterable[Path], terms: Terms, cache: Kept | None = None, *, processes: int = 1, alone: int = ALONE
+    paths: Iterable[Path], terms: Terms, cache: ResultCache | None = None, *, processes: int = 1, alone: int = ALONE
 ) -> Generator[Candidate | Skipped]:
     """Yield every file's candidate as soon as it is valued, in the order of the paths.
 

@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING, Any
 
 from appraise import __version__
 from appraise.model.loss import Terms
-from appraise.model.problem import Problem, Unreadable
+from appraise.model.problem import InputError, Problem, Unreadable
+from appraise.model.unsafe import sanitize_line
 from appraise.report.json_text import dumps
 from appraise.report.kinds import OF_A_LOSS, ReportKind
 from appraise.report.outputs.catalogue import OUTPUTS
+from appraise.report.provenance import Standing
 from appraise.services.json_diff import ABSENT, differences
-from appraise.services.refused import InputError, parted
-from appraise.store.characters import sanitize_line
+from appraise.services.valuation_overrides import on_basis, on_day
 from appraise.store.findings import describe
 from appraise.store.read import LARGEST, parse_case
 from appraise.tables.digests import row_digests
@@ -29,7 +30,6 @@ if TYPE_CHECKING:
     from appraise.model.case import Case
     from appraise.report.loss.compared import StateFile
     from appraise.report.outputs.fields import Json
-    from appraise.report.provenance import Standing
     from appraise.tables.rows import Tables
 
 DRAWS = (100, 65_536)
@@ -138,7 +138,6 @@ class _Asked:
 def _appraisal(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
     from appraise.report.appraisal import Asked, appraisal
     from appraise.report.outputs.value import REPORT
-    from appraise.services.valuation_overrides import on_basis, on_day
 
     text, case = asked.case("case_text", tables)
     day, basis = asked.inner.get("date"), asked.inner.get("basis")
@@ -151,7 +150,7 @@ def _appraisal(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
             case = on_day(case, when)
     except InputError as refused:
         key = "basis" if when is None else "date"
-        raise Unreadable(Problem(asked.file, None, f"recompute.{key}", *_parted(refused))) from None
+        raise Unreadable(Problem(asked.file, None, f"recompute.{key}", *_found_and_expected(refused))) from None
     except ValueError:
         raise asked.no("recompute.date", day, "a day such as 2026-11-20") from None
     draws, seed = asked.whole("draws", DRAWS), asked.whole("seed", SEEDS)
@@ -163,8 +162,6 @@ def _appraisal(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
 
 
 def _standing(report: Mapping[str, Any]) -> Standing:
-    from appraise.report.provenance import Standing
-
     amends, trail = (found if isinstance(found := report.get(name), dict) else {} for name in ("amends", "trail"))
     line = trail.get("line")
     try:
@@ -186,7 +183,7 @@ def _loss(asked: _Asked, kind: ReportKind, tables: Tables) -> Json:
     try:
         item = compared(before, after, tables, terms=terms, consignment=consignment, draws=draws, seed=seed)
     except InputError as refused:
-        raise Unreadable(Problem(asked.file, None, "recompute", *_parted(refused))) from None
+        raise Unreadable(Problem(asked.file, None, "recompute", *_found_and_expected(refused))) from None
     report: Json = DOSSIER.dump((replace(item, standing=_standing(asked.report)), kind))
     return report
 
@@ -227,10 +224,8 @@ def _money(asked: _Asked, key: str, value: object) -> Decimal:
     return amount
 
 
-def _parted(refused: InputError) -> tuple[str, str]:
-    """Return what was found and what was expected, from the one line of a refusal."""
-    found, expected = parted(refused)
-    return found, expected or "a report whose parts fit"
+def _found_and_expected(refused: InputError) -> tuple[str, str, str]:
+    return sanitize_line(refused.found), refused.expected or "a report whose parts fit", refused.mend
 
 
 def _digest(text: str) -> str:

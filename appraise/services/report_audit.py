@@ -6,12 +6,12 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.report.appraisal import Appraisal
 from appraise.report.provenance import Standing
 from appraise.services.file_state import digest
 from appraise.services.history import anchored, open_steps, saved_state
 from appraise.services.journal import Journal
-from appraise.store.characters import error_text, sanitize_line
 from appraise.store.files import digest_of, read_all
 from appraise.store.lock import me
 from appraise.store.photos import sha256_of

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.problem import Problem
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.report.kinds import OF_A_LOSS
-from appraise.store.characters import error_text, sanitize_line
 from appraise.store.findings import describe
 from appraise.store.photos import sha256_of
 from appraise.store.trail import trail_path

@@ -8,11 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from appraise.evidence.sale import Sale
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable, quoted
+from appraise.model.unsafe import sanitize_line
 from appraise.services.candidates import amount_typed
-from appraise.services.refused import InputError, quoted
 from appraise.services.valuation_overrides import on_basis
-from appraise.store.characters import sanitize_line
 from appraise.store.files import digest_of
 from appraise.store.own_settings import own_settings, settings_file
 from appraise.store.read import read_case_file
@@ -154,7 +153,7 @@ def price_sold(text: str) -> float:
     """
     found = amount_typed(text)
     if found is None or not 0 < found < 1e12:
-        raise InputError(f"found {quoted(text)}, expected a price above 0 such as 6500")
+        raise InputError(quoted(text), "a price above 0 such as 6500")
     return found
 
 
@@ -167,7 +166,7 @@ def day_sold(text: str) -> date:
     try:
         found = date.fromisoformat(text.strip())
     except ValueError:
-        raise InputError(f"found {quoted(text)}, expected a day such as 2026-11-20") from None
+        raise InputError(quoted(text), "a day such as 2026-11-20") from None
     if found > datetime.now().astimezone().date():
-        raise InputError(f"found {found}, expected a day that has been")
+        raise InputError(found, "a day that has been")
     return found

@@ -8,8 +8,8 @@ import subprocess
 from typing import TYPE_CHECKING
 
 from appraise.model.problem import Problem
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.services.seals import NAMESPACE, SIGNATURE, STAMP, Seal, Trusted, beside
-from appraise.store.characters import error_text, sanitize_line
 from appraise.tables.content import open_file, resolved
 
 if TYPE_CHECKING:

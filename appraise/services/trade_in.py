@@ -8,10 +8,11 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise import __version__
+from appraise.engine.identity_cache import forget
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
 from appraise.model.ranking import Candidate, TradeIn
-from appraise.store.characters import error_text, sanitize_line
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.store.files import digest_of
 from appraise.store.read import LARGEST, parse_case, read_case
 from appraise.tables.content import content_of
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from appraise.model.case import Case
-    from appraise.store.result_cache import Kept
+    from appraise.store.result_cache import ResultCache
     from appraise.tables.rows import Tables
 
 
@@ -79,7 +80,7 @@ def sale_kinds(tables: Tables) -> list[str]:
     return [key for key, row in tables.bases.items() if row.method == "market" and row.work_weighed]
 
 
-def one(path: Path, terms: Terms, cache: Kept | None = None) -> Candidate | Skipped:
+def one(path: Path, terms: Terms, cache: ResultCache | None = None) -> Candidate | Skipped:
     """Return one file's candidate, from the cache where its content has been valued on the same terms.
 
     Args:
@@ -94,7 +95,7 @@ def one(path: Path, terms: Terms, cache: Kept | None = None) -> Candidate | Skip
     return keep(found, settled(found, terms), terms, cache) if isinstance(found, Unvalued) else found
 
 
-def looked_up(path: Path, terms: Terms, cache: Kept | None = None) -> Candidate | Skipped | Unvalued:
+def looked_up(path: Path, terms: Terms, cache: ResultCache | None = None) -> Candidate | Skipped | Unvalued:
     """Return what is kept of a file, why it cannot be used, or what is to be valued."""
     file = sanitize_line(str(path))
     content = _content(path)
@@ -129,7 +130,7 @@ def settled(found: Unvalued, terms: Terms) -> Candidate | Skipped:
     return Candidate.of(case, file, found.digest, value(case, terms))
 
 
-def keep(found: Unvalued, item: Candidate | Skipped, terms: Terms, cache: Kept | None) -> Candidate | Skipped:
+def keep(found: Unvalued, item: Candidate | Skipped, terms: Terms, cache: ResultCache | None) -> Candidate | Skipped:
     """Put a result into the cache, where there is one, and return it."""
     if cache is not None and isinstance(item, Candidate):
         cache.put(address(found.digest, terms), item)
@@ -138,7 +139,6 @@ def keep(found: Unvalued, item: Candidate | Skipped, terms: Terms, cache: Kept |
 
 def value(case: Case, terms: Terms) -> TradeIn:
     """Value one case on these terms."""
-    from appraise.engine.identity_cache import forget
     from appraise.engine.ranking import trade_in
 
     forget()  # the next case has arrays of its own

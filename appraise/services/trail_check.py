@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.services.case_diff import differences
 from appraise.services.custody import documents_beside, earlier_known
 from appraise.services.file_state import digest
 from appraise.services.history import anchor, anchored, open_steps, replayed, saved_state
-from appraise.store.characters import error_text, sanitize_line
 from appraise.store.document import to_document
 from appraise.store.findings import dotted
 from appraise.store.plain_case import DecodeError

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.services.file_state import digest
 from appraise.services.history import BOUNDARIES, anchor, anchored, open_steps
+from appraise.store.lock import Lock, me
 from appraise.store.trail_file import read_tail, read_trail
 
 if TYPE_CHECKING:
@@ -33,9 +35,7 @@ def waiting_steps(path: Path, case: Case) -> int:
         steps = open_steps(records)
         if not steps:
             return 0
-        from appraise.services.file_state import digest
         from appraise.services.opening import left_unsaved
-        from appraise.store.lock import Lock, me
 
         if Lock(path, me()).held_by() is not None:
             return 0

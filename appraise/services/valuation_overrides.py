@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise.model.plausible import YEARS, is_likely
-from appraise.services.refused import InputError
+from appraise.model.problem import InputError
 from appraise.store.findings import did_you_mean
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ def on_basis(case: Case, basis: str, tables: Tables) -> Case:
     """
     if basis not in tables.bases:
         mend = did_you_mean(basis, tables.bases) or f"there are {', '.join(tables.bases)}"
-        raise InputError(f'found "{basis}", expected a kind of value; {mend}')
+        raise InputError(f'"{basis}"', "a kind of value", mend)
     return replace(case, assignment=replace(case.assignment, basis=basis))
 
 
@@ -35,12 +35,11 @@ def on_day(case: Case, day: date) -> Case:
         InputError: Something in the case had not happened on that day, or no case can be of it.
     """
     if not is_likely(day):
-        raise InputError(f"found {day}, expected {YEARS}")
+        raise InputError(day, YEARS)
     spans = [renewal.date for renewal in case.renewals if renewal.date is not None]
     if case.identity.made is not None:
         spans.append(case.identity.made)
     first = max((span.earliest for span in spans), default=day)
     if day < first:
-        expected = f"a day from {first} on, when the case already has something happen"
-        raise InputError(f"found {day}, expected {expected}")
+        raise InputError(day, f"a day from {first} on, when the case already has something happen")
     return replace(case, assignment=replace(case.assignment, inspected=day))

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 from appraise.engine.derived import following
 from appraise.model.case import STATIONS
 from appraise.model.lazy_dataclass import dataclass
-from appraise.services.displayed_quantities import unit_shown, with_unit
+from appraise.model.quantities import unit_shown, with_unit
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:
     from appraise.model.case import Case, Grade, Kind, Reading
-    from appraise.model.locale_format import Units
+    from appraise.model.quantities import Units
     from appraise.model.result import CheckResult, ComponentResult, Valuation
     from appraise.tables.rows import Check, Component, Tables
 

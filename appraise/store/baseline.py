@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.case import EarlierState
 from appraise.model.problem import Problem, Unreadable
-from appraise.store.characters import error_text, sanitize_line
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.store.files import digest_of
 from appraise.store.read import LARGEST, parse_case
 from appraise.store.write import write_file

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.declaration import parts
 from appraise.model.lazy_dataclass import dataclass
-from appraise.store.characters import clean
+from appraise.model.unsafe import clean
 from appraise.store.record_matching import matched
 from appraise.tables.lines import toml_lines
 

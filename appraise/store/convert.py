@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from appraise.model.units import UNITS, spellings, to_base
+from appraise.model.quantities import UNITS, spellings, to_base
 from appraise.store.findings import Diagnostics, Path, Words, listed
 from appraise.tables.rows import Check, CheckKind
 
@@ -56,6 +56,8 @@ def convert_reading(findings: Diagnostics, path: Path, written: Reading, check: 
         if not low <= value <= high:
             _implausible(findings, (*path, "value"), written, check)
             return None
+    if value is written.value and unit == written.unit:
+        return written
     return replace(written, value=value, unit=unit)
 
 

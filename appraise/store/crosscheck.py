@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import PurePosixPath, PureWindowsPath
 from typing import TYPE_CHECKING, Any
 
@@ -25,8 +25,7 @@ from appraise.model.case import (
 )
 from appraise.model.claim import Claim
 from appraise.model.currency import DIGITS
-from appraise.model.declaration import declared
-from appraise.model.lazy_dataclass import dataclass
+from appraise.model.declaration import naming_rows
 from appraise.model.plausible import MOST_TAKEN_PCT, WIDEST
 from appraise.store import claim_check
 from appraise.store.convert import convert_reading
@@ -57,7 +56,7 @@ class CrossCheck:
     inspected: date | None
     made: Span | None
     today: date | None
-    _choices: dict[Row, list[str]] = field(default_factory=dict)
+    _choices: dict[Row, dict[str, None]] = field(default_factory=dict)
 
     def record(self, path: Path, record: Any) -> Any:  # noqa: ANN401 - returns what it was given
         """Check one section or record: its names against the tables, and what it says against the rest.
@@ -136,16 +135,16 @@ class CrossCheck:
 
     def _names(self, path: Path, record: Any) -> None:  # noqa: ANN401 - any record
         """Check the keys of a record against what the declaration says they are rows of."""
-        for name, one in declared(record.__class__).items():
-            value, row = getattr(record, name), one.row
-            if row is None or not row.what or not (value or one.missing or one.needed):
+        for name, one, row in naming_rows(record.__class__):
+            if not ((value := getattr(record, name)) or one.missing or one.needed):
                 continue
             if row not in self._choices:
-                self._choices[row] = list(choices(row.of, self.tables, self.kind if row.fits else None))
+                self._choices[row] = dict.fromkeys(choices(row.of, self.tables, self.kind if row.fits else None))
             keys = enumerate(value) if one.many else ((None, value),)
             for at, key in keys:
-                where = (*path, name) if at is None else (*path, name, at)
-                self.findings.known(where, key, self._choices[row], row.what)
+                if key not in self._choices[row]:
+                    where = (*path, name) if at is None else (*path, name, at)
+                    self.findings.known(where, key, self._choices[row], row.what)
 
     def _identity(self, path: Path, identity: Identity) -> None:
         """Check design and dates."""

@@ -12,7 +12,7 @@ import tomli_w
 from appraise.model.case import SCHEMA, Case
 from appraise.model.declaration import parts
 from appraise.model.span import Span
-from appraise.store.characters import clean
+from appraise.model.unsafe import clean
 from appraise.store.plain_case import default_of
 
 if TYPE_CHECKING:

@@ -7,6 +7,7 @@ import errno
 import hashlib
 import os
 import secrets
+import time
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -126,14 +127,14 @@ def read_from(handle: int, most: int) -> bytes:
     return b"".join(pieces)
 
 
-def put(target: Path, content: bytes, mode: int | None, *, lasting: bool = True) -> None:
+def put(target: Path, content: bytes, mode: int | None, *, fsync: bool = True) -> None:
     """Put content in place in one step: a temporary file in the same folder, synchronised, then renamed.
 
     Args:
         target: The file itself, no link to it.
         content: All of it.
         mode: Permissions; none: those of a new file here.
-        lasting: Wait until it would outlast a power cut; not for what can be made again.
+        fsync: Wait until it would outlast a power cut; not for what can be made again.
 
     Raises:
         OSError: What was there is as it was, unless only the folder could not be synchronised; then the new
@@ -144,14 +145,14 @@ def put(target: Path, content: bytes, mode: int | None, *, lasting: bool = True)
         with opened(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL) as handle:
             write_all(handle, content)
             system.fchmod(handle, mode if mode is not None else 0o666 & ~umask())
-            if lasting:
+            if fsync:
                 sync(handle)
         system.replace(part, target)
     except BaseException:
         with contextlib.suppress(OSError):
             system.unlink(part)
         raise
-    if lasting:
+    if fsync:
         sync_folder(target.parent)
 
 
@@ -229,8 +230,6 @@ def alone(handle: int) -> Iterator[None]:
     Raises:
         TimeoutError: Another has held it for half a second.
     """
-    import time
-
     fcntl = _fcntl()
     if fcntl is None:
         yield

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
-from appraise.store.characters import sanitize_line
+from appraise.model.unsafe import shorten
 from appraise.tables.lines import line_index, line_of
 
 if TYPE_CHECKING:
@@ -18,15 +18,8 @@ if TYPE_CHECKING:
 Path = tuple[str | int, ...]
 """Key path in a document, list items counted from 0."""
 
-_LONGEST = 60
 _ENOUGH = 200
-
-
-def shorten(text: str) -> str:
-    """Return the text on one line, cleaned, cut to what a message can hold."""
-    # Cut before cleaning too: the text may be megabytes long.
-    line = sanitize_line(text[: _LONGEST * 4])
-    return line if len(line) <= _LONGEST else line[: _LONGEST - 1] + "…"
+_LONGEST_NAME = 60
 
 
 def describe(value: object) -> str:
@@ -136,7 +129,7 @@ class Diagnostics:
     def nearest(self, name: str, options: Iterable[str]) -> str:
         """Propose an option as `did_you_mean` does, until very much has been found wrong."""
         # A file of nothing but wrong names would otherwise cost a comparison of each with every option.
-        return "" if len(self.problems) > _ENOUGH or len(name) > _LONGEST else did_you_mean(name, options)
+        return "" if len(self.problems) > _ENOUGH or len(name) > _LONGEST_NAME else did_you_mean(name, options)
 
     def known(self, path: Path, name: str, options: Iterable[str], what: str) -> bool:
         """Check that a name is one of the options; record a problem where it is not."""

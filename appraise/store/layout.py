@@ -29,6 +29,8 @@ class Table:
     record: type
     """What is made of it."""
     keys: Mapping[str, Declared]
+    needed: tuple[str, ...]
+    """Those that a file must state."""
 
     def read(self, findings: Diagnostics, path: Path, raw: Mapping[str, Any]) -> dict[str, Any] | None:
         """Return the values of a table's keys as the model has them, those left out that are wrong.
@@ -48,16 +50,18 @@ class Table:
             findings.add(path + where, found, expected, mend)
 
         values = {name: read(one, raw[name], tell) for name, one in self.keys.items() if name in raw}
-        for name, one in self.keys.items():
-            if one.missing and name not in raw:
-                tell((name,), None, one.expected or "a value", "")
-        for name in raw:
+        for name in self.needed:
+            if name not in raw:
+                tell((name,), None, self.keys[name].expected or "a value", "")
+        for name in raw if len(values) < len(raw) else ():
             if name not in self.keys:
                 tell((name,), *self._unknown(findings, path, name))
+        if not wrong:
+            return values
         for where in wrong:
             findings.blame(path + where, path)
         left_out = {where[0] for where in wrong}
-        if any(one.missing and name in left_out for name, one in self.keys.items()):
+        if left_out.intersection(self.needed):
             return None
         return {name: value for name, value in values.items() if name not in left_out}
 
@@ -88,7 +92,7 @@ class Table:
 def table(record: type, *more: type) -> Table:
     """Return the table of a record: a key a field, lists of records apart; and the keys of more."""
     keys = {name: one for part in (record, *more) for name, one in declared(part).items() if not one.record}
-    return Table(record, keys)
+    return Table(record, keys, tuple(name for name, one in keys.items() if one.missing))
 
 
 _ALL = parts(Case)

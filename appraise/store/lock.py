@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from appraise.model.lazy_dataclass import dataclass
-from appraise.store.characters import sanitize_line
+from appraise.model.unsafe import sanitize_line
 from appraise.store.files import alone, beside, identity, opened, read_all, system, write_all
 
 HIDDEN = ".appraise"

@@ -8,10 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.locale_format import Units
 from appraise.model.problem import Problem, Unreadable
+from appraise.model.quantities import Units
 from appraise.model.rates import Rates
-from appraise.store.characters import error_text, sanitize_line
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.store.findings import Diagnostics, Words, did_you_mean, listed
 from appraise.store.locales import EXPECTED, known_locale, nearest_locale
 from appraise.store.own_values import (
@@ -34,6 +34,9 @@ if TYPE_CHECKING:
 
 SCHEMA = 1
 """Version of the file's layout."""
+
+CELLS, KITTY = "cells", "kitty"
+"""How photos can be drawn; the second is the Kitty graphics protocol."""
 
 _WHAT = "settings file"
 _MARK = "\ufeff"
@@ -174,6 +177,21 @@ class SignatureSettings:
 
 
 @dataclass(frozen=True, slots=True)
+class ScreenSettings:
+    """How the terminal shows things."""
+
+    pictures: str = _setting(
+        CELLS,
+        About(
+            "Photos are drawn",
+            "In half cells, or by the Kitty graphics protocol in a terminal that has it, with Unicode placeholders and "
+            "24-bit colour. The terminal is never asked; where it shows signs instead of a photo, choose half cells.",
+            ((CELLS, "in half cells, at any terminal"), (KITTY, "sharp, by the Kitty graphics protocol")),
+        ),
+    )
+
+
+@dataclass(frozen=True, slots=True)
 class OwnSettings:
     """What the file says, and the defaults where it says nothing; each field of a section is one setting."""
 
@@ -186,6 +204,7 @@ class OwnSettings:
     signatures: SignatureSettings = field(
         default_factory=SignatureSettings, metadata={"heading": "Signatures and time stamps"}
     )
+    screen: ScreenSettings = field(default_factory=ScreenSettings, metadata={"heading": "On the screen"})
 
     def value(self, setting: Setting) -> bool | str:
         """Return what holds for a setting."""
@@ -249,11 +268,6 @@ def settings_file() -> Path:
     # The XDG Base Directory Specification has relative paths passed over.
     base = Path(stated) if stated and Path(stated).is_absolute() else Path.home() / ".config"
     return base / "appraise" / "settings.toml"
-
-
-def beside_settings(name: str) -> Path | None:
-    """Return a file that a setting names, from the folder of the settings file or with ~; none where it names none."""
-    return settings_file().parent / os.path.expanduser(name) if name else None  # noqa: PTH111 - Path's raises without a home
 
 
 def _incomplete(key: str, found: str, expected: str) -> Problem:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import tomli
 
 from appraise.model.lazy_dataclass import dataclass
-from appraise.store.characters import error_text, sanitize_line
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.store.findings import Diagnostics, Path, Words
 from appraise.store.read import LARGEST as LARGEST_CASE
 from appraise.tables.content import NoFile, TooLarge, content_of, open_file, resolved

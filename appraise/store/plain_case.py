@@ -16,7 +16,7 @@ from typing import Any, Union, get_args, get_origin
 
 from appraise.model.case import Case
 from appraise.model.declaration import hints, parts
-from appraise.store.characters import clean
+from appraise.model.unsafe import clean
 
 
 class DecodeError(Exception):

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import tomli
 
 from appraise.model.case import SCHEMA
-from appraise.store.characters import clean, error_text, sanitize_line, unsafe_in
+from appraise.model.unsafe import clean, error_text, sanitize_line, unsafe_in
 from appraise.store.findings import Diagnostics, Path, Words
 from appraise.store.migrate import OLDEST, migrate
 from appraise.store.sections import Sections

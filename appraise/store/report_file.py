@@ -6,7 +6,7 @@ import json
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from appraise.model.problem import Problem, Unreadable
-from appraise.store.characters import error_text, sanitize_line
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.tables.content import NoFile, TooLarge, content_of
 
 if TYPE_CHECKING:

@@ -7,7 +7,7 @@ from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, NoReturn
 
 from appraise.model.ranking import Candidate
-from appraise.store.characters import error_text
+from appraise.model.unsafe import error_text
 from appraise.store.plain_case import DecodeError, decode
 from appraise.store.write import write_file
 from appraise.tables.content import content_of
@@ -22,7 +22,7 @@ LAYOUT = 8
 _LARGEST = 64 * 1024
 
 
-class Kept:
+class ResultCache:
     """A folder of results. Nothing here is needed: what is missing, damaged or unwritable is valued again."""
 
     def __init__(self, folder: Path) -> None:
@@ -59,7 +59,7 @@ class Kept:
         place = self._place(key)
         try:
             place.parent.mkdir(parents=True, exist_ok=True)
-            write_file(place, json.dumps(document, allow_nan=False).encode(), lasting=False)
+            write_file(place, json.dumps(document, allow_nan=False).encode(), fsync=False)
         except OSError as error:
             self.unwritable = error_text(error)
 

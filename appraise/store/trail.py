@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
-from appraise.store.characters import sanitize_line
+from appraise.model.unsafe import sanitize_line
 from appraise.store.files import beside, digest_of
 
 if TYPE_CHECKING:

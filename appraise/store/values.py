@@ -6,6 +6,7 @@ import math
 import re
 from datetime import date, datetime
 from decimal import Decimal
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.declaration import (
@@ -21,8 +22,8 @@ from appraise.model.declaration import (
 )
 from appraise.model.notes import number_of
 from appraise.model.plausible import MONEY_DIGITS, YEARS, is_likely
+from appraise.model.quantities import spellings, to_base
 from appraise.model.span import Span
-from appraise.model.units import spellings, to_base
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -113,10 +114,15 @@ def _text(rule: Chars, value: object) -> str:
         raise Refused("a text in quotes")
     if rule.most and len(value) > rule.most:
         raise Refused(f"a text of at most {rule.most} characters")
-    # A closing "$" of a JSON Schema is the very end, before no line feed either.
-    if len(value) < rule.least or re.search(re.sub(r"\$\Z", r"\\Z", rule.pattern), value) is None:
+    if len(value) < rule.least or (rule.pattern and _pattern(rule.pattern).search(value) is None):
         raise Refused(rule.looks)
     return value
+
+
+@lru_cache(maxsize=32)
+def _pattern(words: str) -> re.Pattern[str]:
+    """Compile a pattern of a JSON Schema: its closing "$" is the very end, before no line feed either."""
+    return re.compile(re.sub(r"\$\Z", r"\\Z", words))
 
 
 def _number(rule: Number | None, value: object, *, whole: bool) -> float:

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from appraise.model.problem import Problem, Unreadable
-from appraise.store.characters import error_text, sanitize_line
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.store.comments import with_comments
 from appraise.store.document import case_text, to_document
 from appraise.store.files import digest_of, named, put, read_all, umask
@@ -90,13 +90,13 @@ def write_case(
     return digest_of(content)
 
 
-def write_file(path: Path, content: bytes, *, lasting: bool = True) -> None:
+def write_file(path: Path, content: bytes, *, fsync: bool = True) -> None:
     """Write any other file whole or not at all; one of the same name is replaced and keeps its mode.
 
     Args:
         path: The file; a link is followed. A device or a pipe is written to and never replaced.
         content: All of it.
-        lasting: Wait until it would outlast a power cut; not for what can be made again.
+        fsync: Wait until it would outlast a power cut; not for what can be made again.
 
     Raises:
         OSError: It could not be written; what was there is as it was.
@@ -108,7 +108,7 @@ def write_file(path: Path, content: bytes, *, lasting: bool = True) -> None:
             with target.open("wb") as stream:
                 stream.write(content)
             return
-        put(target, content, stat.S_IMODE(target.stat().st_mode) if target.exists() else None, lasting=lasting)
+        put(target, content, stat.S_IMODE(target.stat().st_mode) if target.exists() else None, fsync=fsync)
 
 
 @contextlib.contextmanager

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.notes import FIRST, LAST
-from appraise.model.units import UNITS
+from appraise.model.quantities import UNITS
 from appraise.tables import rows, rows_notes
 from appraise.tables.columns import shown
 from appraise.tables.rows import CheckKind

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from appraise.evidence.score import FEW, advice
 from appraise.report.charts.text import WIDEST, body
 from appraise.report.sales import calibrated, moved, three
 from appraise.widgets.plain import fit, wrapped
@@ -127,8 +128,6 @@ class BookRows(RowList):
         yield from _unused(view, width)
 
     def _score(self, view: BookView, width: int) -> Iterator[Row]:
-        from appraise.evidence.score import FEW, advice
-
         yield _heading(SCORE, "How past valuations did", width, gap=True)
         groups = view.groups
         if not groups:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from appraise.model.case import STATIONS
 from appraise.model.locale_format import PLAIN
 from appraise.widgets.marks import progress_mark
 from appraise.widgets.plain import fit
@@ -57,7 +58,6 @@ class CaseRows(RowList):
             first = Content.assemble(("✗ ", "$text-error"), (fit(entry.path.name, max(0, width - 2)), "bold"))
             text = fit(f"{where}{key}{why}{more}", max(0, width - 2))
             return Row(entry.path.name, (first, Content.assemble("  ", (text, "$text-error")), Content("")))
-        from appraise.model.case import STATIONS
         from appraise.services.walk import progress
 
         value, style = self._value(entry)

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from appraise.model.quantities import span, unit_shown, with_unit
 from appraise.services.cautions import cautions_of_check
-from appraise.services.displayed_quantities import span, unit_shown, with_unit
-from appraise.services.quantity import tolerance
+from appraise.services.quantity_limits import tolerance
 from appraise.services.walk import grade_given, overruling, readings_of
 from appraise.tables.rows import CheckKind
 from appraise.widgets.marks import grade_figure, grade_style, years_left

@@ -10,7 +10,7 @@ from textual.content import Content
 from textual.message import Message
 
 from appraise.model.lazy_dataclass import dataclass
-from appraise.services.grade_typed import grade_typed
+from appraise.model.quantities import grade_typed
 from appraise.tables.rows import CheckKind
 from appraise.widgets.marks import SCALE_WIDTH, grade_at, grade_figure, grade_scale, grade_style
 from appraise.widgets.plain import fit, plain, wrapped

@@ -7,6 +7,9 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from textual.content import Content
 
+from appraise.explain.loss_terms import limit_text
+from appraise.explain.terms import PERIODS
+from appraise.model.locale_format import PLAIN
 from appraise.model.loss import RemarkClass
 from appraise.report.loss import doubt, parts
 from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS, NOT_KNOWN
@@ -161,7 +164,7 @@ class OutcomeRows(RowList):
         yield _heading("Carriage: where a rule applies", width)
         for limit in item.limits:
             rule = item.tables.carriage_rules[limit.rule]
-            text = limit.how if limit.amount is None else f"{limit.unit} {limit.amount:,.2f} at most"
+            text = limit_text(limit, PLAIN) if limit.amount is None else f"{limit.unit} {limit.amount:,.2f} at most"
             yield _pair(f"limit.{limit.rule}", f"{rule.regime} ({rule.standing.value})", text, width)
         if item.delivered is None:
             text = "The day of delivery is not stated, so no period is counted."
@@ -170,7 +173,7 @@ class OutcomeRows(RowList):
             rule = item.tables.carriage_rules[each.rule]
             state = "✗ passed" if each.passed else "open to"
             style = "$text-error" if each.passed else "$text-success"
-            label = f"{rule.regime}: {each.concerns} ({rule.standing.value})"
+            label = f"{rule.regime}: {PERIODS[each.concerns]} ({rule.standing.value})"
             yield _pair(f"period.{at}", label, f"{state} {each.last.isoformat()}", width, style)
         yield Row("defer", tuple(wrapped(capital(DEFER) + ".", width, "$text-warning")))
 

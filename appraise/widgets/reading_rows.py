@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from appraise.model.locale_format import Units
-from appraise.services.displayed_quantities import with_unit
+from appraise.model.quantities import Units, with_unit
 from appraise.services.keybed_view import note_label
 from appraise.widgets.plain import piece
 from appraise.widgets.row_list import Later, Row, RowList

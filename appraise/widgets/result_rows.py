@@ -9,9 +9,10 @@ from textual.content import Content
 
 from appraise.explain.drivers import driver_label
 from appraise.explain.missing import missing_cost
+from appraise.explain.terms import APPROACHES, FEATURES, weighting
 from appraise.model.locale_format import PLAIN
 from appraise.model.result import WorkList
-from appraise.report.worth_told import (
+from appraise.report.value_texts import (
     COURSES,
     job_told,
     list_title,
@@ -206,13 +207,11 @@ class ResultRows(RowList):
             figure = f"approach.{approach.approach}"
             if approach.used:
                 text = f"{_money(approach.value, valuation)}  weight {approach.weight:.0%}"
-                yield self._pair(figure, f"  {approach.label}", text, width)
+                yield self._pair(figure, f"  {APPROACHES[approach.approach]}", text, width)
             else:
-                yield self._pair(figure, f"  {approach.label}", "not used", width)
-            if approach.reason:
-                yield self._row(
-                    f"{figure}.reason", wrapped(f"    {approach.reason}", width, "$quiet", indent=4), figure
-                )
+                yield self._pair(figure, f"  {APPROACHES[approach.approach]}", "not used", width)
+            if reason := weighting(approach):
+                yield self._row(f"{figure}.reason", wrapped(f"    {reason}", width, "$quiet", indent=4), figure)
 
     def _grid(self, valuation: Valuation, width: int) -> Iterable[Row]:
         if not valuation.grid:
@@ -226,7 +225,7 @@ class ResultRows(RowList):
                 f"{mark} {line.label}", PLAIN.whole(line.price), PLAIN.about(line.adjusted), f"{line.weight:.0%}", width
             )
             lines = [Content.styled(text, "$text-warning" if line.flagged else "$foreground")]
-            steps = " · ".join(f"{name} {money:+,.0f}" for name, money in line.steps)
+            steps = " · ".join(f"{FEATURES[name]} {money:+,.0f}" for name, money in line.steps)
             note = f"    gross {line.gross_pct:.0f}%, net {line.net_pct:+.0f}%" + (f": {steps}" if steps else "")
             lines += wrapped(note + ("  past the stated limit" if line.flagged else ""), width, "$quiet", indent=4)
             yield self._row(f"comparable.{at}", lines, f"comparable.{at}")

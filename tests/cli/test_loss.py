@@ -214,7 +214,7 @@ def test_no_betterment(appraise):
         ((BEFORE, AFTER, "--weight", "5 t"), "--weight: the weight: found the unit “t”, expected kg, lb"),
         (
             (BEFORE, AFTER, "--weight", "5000 kg"),
-            "--weight: the weight: found 5000 kg, which cannot be; expected 20 to 2000 kg",
+            "--weight: the weight: found 5000 kg, which cannot be, expected 20 to 2000 kg",
         ),
         ((BEFORE, AFTER, "--volume", "nan"), "--volume: the volume: found “nan”, expected a number in m³"),
         (

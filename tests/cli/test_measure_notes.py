@@ -151,12 +151,12 @@ def test_a_file_that_could_control_a_terminal(appraise, tmp_path):
         (["touch"], "touch: found no readings, expected downweights"),
         (["touch", "--down", "A4=40", "--up", "A4=60"],
          "touch: note 49 (A4): found an upweight of 60 g over a downweight of 40 g"),
-        (["touch", "--down", "A4=4"], "touch: downweight “A4”: found 4 g, which cannot be; expected 10 to 200 g"),
+        (["touch", "--down", "A4=4"], "touch: downweight “A4”: found 4 g, which cannot be, expected 10 to 200 g"),
         (["regulation", "--of", "dopr", "1=2"], 'regulation: found "dopr", expected an adjustment; did you mean drop?'),
         (["regulation", "--kind", "upright", "--of", "drop", "1=2"], 'regulation: found "drop", expected an adj'),
         (["regulation"], "regulation: found no readings"),
         (["torque"], "torque: found no readings, expected torques"),
-        (["torque", "--of", "bass", "1=99"], "torque: “bass”, pin “1”: found 99 N·m, which cannot be; expected 0 to"),
+        (["torque", "--of", "bass", "1=99"], "torque: “bass”, pin “1”: found 99 N·m, which cannot be, expected 0 to"),
         (["torque", "--of", "bass", "1=5", "1=6"], "torque: “bass”, pin “1”: found pin 1 twice in one row"),
         (["torque", "--of", "bass", "1.5=5"], "torque: “bass”, pin “1.5”: found “1.5”, expected a whole number"),
         (["torque", "--set", "1=0"], "torque: a holding test needs --set, --found and --hours"),
@@ -164,7 +164,7 @@ def test_a_file_that_could_control_a_terminal(appraise, tmp_path):
         (["dampers"], "dampers: found nothing, expected seconds, felts or uneven notes"),
         (["dampers", "--ring", "85=2"], "dampers: ring: found note 85 (A7), expected a damper up to note 72"),
         (["dampers", "--wedge", "33-1"], "dampers: --wedge: found “33-1”, expected a range that runs upwards"),
-        (["dampers", "--ring", "12=31"], "dampers: ring “12”: found 31 s, which cannot be; expected 0 to 30 s"),
+        (["dampers", "--ring", "12=31"], "dampers: ring “12”: found 31 s, which cannot be, expected 0 to 30 s"),
     ],
 )  # fmt: skip
 def test_one_line(appraise, words, line):

@@ -12,7 +12,8 @@ import pytest
 from babel.dates import format_date
 from babel.numbers import format_decimal
 
-from appraise.model.locale_format import PLAIN, Formatter, Units
+from appraise.model.locale_format import PLAIN, Formatter
+from appraise.model.quantities import Units
 from appraise.report.respelt import respelt
 from appraise.report.wording import manner_for
 

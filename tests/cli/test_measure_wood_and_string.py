@@ -95,7 +95,7 @@ def test_scale(appraise, tmp_path):
     ("words", "says"),
     [
         ("wood", "nothing to calculate from"),
-        ("wood --rh 120", "--rh: relative humidity: found 120 %, which cannot be; expected 0 to 100 %"),
+        ("wood --rh 120", "--rh: relative humidity: found 120 %, which cannot be, expected 0 to 100 %"),
         ("wood --rh 40 --width 3kg", "found the unit “kg”, expected mm"),
         ("wood --rh x", "found “x”, expected a number"),
         ("wood --rh 40 --unit F", "belong to --log"),
@@ -106,7 +106,7 @@ def test_scale(appraise, tmp_path):
         ("string --note A4", "--length and --diameter are needed"),
         ("string --note H4 --length 400 --diameter 1", "expected a note"),
         ("string --hz 440 --note A4 --length 400 --diameter 1", "one of --note and --hz"),
-        ("string --note A4 --length 400 --diameter 10", "which cannot be; expected 0.2 to 3 mm"),
+        ("string --note A4 --length 400 --diameter 10", "which cannot be, expected 0.2 to 3 mm"),
         ("string --note A4 --length 400 --diameter 1 --strength mine", "a228_low"),
         ("string --note A4 --length 400 --diameter 1 --wrap 1 --winding gold", "copper"),
         ("string --note A4 --length 400 --diameter 1 --strings 1.5", "whole number"),

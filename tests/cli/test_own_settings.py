@@ -9,8 +9,8 @@ import pytest
 
 from appraise.app import AppraiseApp
 from appraise.model.case import Assignment
-from appraise.model.locale_format import Units
 from appraise.model.problem import Unreadable
+from appraise.model.quantities import Units
 from appraise.store.own_settings import (
     SETTINGS,
     NewCaseSettings,
@@ -64,7 +64,7 @@ def test_what_it_says_holds(own, appraise):
         (
             "[wlak]\n",
             ':1: wlak: found an unknown key, expected one of the tables "walk", "new_case", "sales", "currencies", '
-            '"signatures"; '
+            '"signatures", "screen"; '
             'did you mean "walk"?',
         ),
         ('[walk]\nmove_on = "no"\n', ':2: walk.move_on: found "no", expected true or false'),

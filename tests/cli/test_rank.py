@@ -23,7 +23,7 @@ from appraise.services import trade_in
 from appraise.services.ordering import SORTS
 from appraise.services.ranking import found, ranked
 from appraise.services.trade_in import Skipped, Terms
-from appraise.store.result_cache import Kept
+from appraise.store.result_cache import ResultCache
 from appraise.store.write import writing
 from appraise.tables.folder import data_folder
 from tests.cli.conftest import GOOD
@@ -565,7 +565,7 @@ def test_memory_does_not_grow_with_the_folder(tmp_path, tables):
             part = folder / f"{n // 50:03d}"
             part.mkdir(parents=True, exist_ok=True)
             (part / f"{n}.toml").write_text(GOOD.replace("Oskelmoor", f"No. {n % 5}"), encoding="utf-8")
-        kept = Kept(tmp_path / "kept")
+        kept = ResultCache(tmp_path / "kept")
         tracemalloc.start()
         total = sum(not isinstance(item, Skipped) for item in ranked(found([folder]), Terms(tables, draws=64), kept))
         _, most = tracemalloc.get_traced_memory()

@@ -10,10 +10,9 @@ import time
 
 import pytest
 
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
 from appraise.services.file_state import digest
 from appraise.services.opening import make_writable, open_sheet, recover
-from appraise.services.refused import InputError
 from appraise.services.trail_check import checked_trail
 from appraise.store.lock import Lock, me
 from appraise.store.read import read_case

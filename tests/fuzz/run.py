@@ -24,8 +24,9 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import ExitCode
 from appraise.cli.parser import main
 from appraise.engine.valuation import value_case
-from appraise.model.problem import Problem, Unreadable
+from appraise.model.problem import InputError, Problem, Unreadable
 from appraise.model.ranking import Candidate
+from appraise.model.unsafe import sanitize_line
 from appraise.report.appraisal import appraisal
 from appraise.report.full import full_report
 from appraise.report.json_text import dumps
@@ -34,13 +35,11 @@ from appraise.report.outputs.value import REPORT
 from appraise.services.fields import Field, get, parse, replace_at
 from appraise.services.particulars import SECTIONS
 from appraise.services.record_lists import RECORDS
-from appraise.services.refused import InputError
 from appraise.services.trade_in import Terms, one
-from appraise.store.characters import sanitize_line
 from appraise.store.document import case_text, to_document
 from appraise.store.findings import dotted
 from appraise.store.read import parse_case
-from appraise.store.result_cache import Kept
+from appraise.store.result_cache import ResultCache
 from appraise.tables.folder import data_folder
 from appraise.tables.load import load_from, load_tables
 from tests.fuzz import hostile, mutate, samples
@@ -246,7 +245,7 @@ class Fuzzer:
         if random.random() < 0.02:
             content = b"[" * 60_000
         place.write_bytes(content)
-        found = Kept(self._folder / "kept").get(key, "case.toml")
+        found = ResultCache(self._folder / "kept").get(key, "case.toml")
         assert place.read_bytes() == content
         place.unlink()
         return found is not None
@@ -324,7 +323,7 @@ def _candidate(folder: Path) -> bytes:
     terms = Terms(load_tables(), draws=100)
     found = one(sample, terms)
     assert isinstance(found, Candidate)
-    Kept(folder).put("KEY", found)
+    ResultCache(folder).put("KEY", found)
     return next(folder.rglob("*.json")).read_bytes()
 
 

@@ -18,9 +18,8 @@ from typing import TYPE_CHECKING, Any
 
 import appraise
 from appraise.evidence.imports import Said
-from appraise.model.locale_format import Units
-from appraise.model.units import UNITS
-from appraise.services.instruments.note_values import Quantity, quantity_of
+from appraise.model.quantities import UNITS, Units
+from appraise.services.quantity_limits import Quantity, quantity_of
 from appraise.store.own_settings import SETTINGS
 from appraise.tables.layout import FILES
 from appraise.tables.load import load_tables

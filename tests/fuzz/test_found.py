@@ -9,16 +9,16 @@ import sys
 import pytest
 
 from appraise.cli.parser import main
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
+from appraise.model.quantities import money, number
 from appraise.services.fields import parse
-from appraise.services.instruments.note_values import Quantity, note_columns
 from appraise.services.instruments.pitch import read_pitch_csv
 from appraise.services.instruments.torque import pins_from
 from appraise.services.naming import free_path
+from appraise.services.note_readings import note_columns
 from appraise.services.particulars import SECTIONS
+from appraise.services.quantity_limits import Quantity
 from appraise.services.record_lists import COMPARABLES
-from appraise.services.refused import InputError
-from appraise.services.typed_quantities import money, number
 from appraise.store.photos import check_photos
 from appraise.store.write import leading_comment
 from appraise.tables.folder import data_folder

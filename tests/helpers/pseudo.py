@@ -9,8 +9,8 @@ from gettext import NullTranslations
 
 from babel import Locale
 
-from appraise.model.locale_format import Units
 from appraise.model.message import places
+from appraise.model.quantities import Units
 from appraise.model.span import Span
 from appraise.report.wording.localised import Localised
 from tests.helpers.messages import messages

@@ -9,7 +9,7 @@ import pytest
 
 from appraise.model.case import STATIONS, Kind
 from appraise.model.problem import Problem, Unreadable
-from appraise.model.units import UNITS
+from appraise.model.quantities import UNITS
 from appraise.tables.folder import data_folder
 from appraise.tables.layout import FILES
 from appraise.tables.load import load_from, load_tables

@@ -146,14 +146,14 @@ def test_notice_and_action(tables, rule, words, standing):
     ("rule", "concerns", "last"),
     [
         # Friday 23 October 2026; CMR article 30: seven days after it, Sunday 25 October not counted, end on the 31st
-        ("cmr_notice", "notice of concealed damage", date(2026, 10, 31)),
-        ("cmr_notice", "notice of apparent damage", date(2026, 10, 23)),
+        ("cmr_notice", "notice_concealed", date(2026, 10, 31)),
+        ("cmr_notice", "notice_apparent", date(2026, 10, 23)),
         ("cmr_suit", "suit", date(2027, 10, 23)),
-        ("hague_visby_notice", "notice of concealed damage", date(2026, 10, 26)),
+        ("hague_visby_notice", "notice_concealed", date(2026, 10, 26)),
         ("hague_visby_suit", "suit", date(2027, 10, 23)),
         ("us_claim_window", "claim", date(2027, 7, 23)),
-        ("hgb_451f", "notice of apparent damage", date(2026, 10, 24)),
-        ("hgb_451f", "notice of concealed damage", date(2026, 11, 6)),
+        ("hgb_451f", "notice_apparent", date(2026, 10, 24)),
+        ("hgb_451f", "notice_concealed", date(2026, 11, 6)),
     ],
 )
 def test_the_last_day_of_a_period(tables, rule, concerns, last):
@@ -185,11 +185,11 @@ def test_special_drawing_rights_at_a_stated_rate(tables):
     ("delivered", "rule", "concerns", "last"),
     [
         # CMR article 30: Sundays are not counted. Saturday 2 May 2026: 3 and, within the seven, 10 May are Sundays.
-        (date(2026, 5, 2), "cmr_notice", "notice of concealed damage", date(2026, 5, 11)),
+        (date(2026, 5, 2), "cmr_notice", "notice_concealed", date(2026, 5, 11)),
         # Sunday 3 May: the seven weekdays from Monday 4 May on end with Monday 11 May, 10 May left out.
-        (date(2026, 5, 3), "cmr_notice", "notice of concealed damage", date(2026, 5, 11)),
+        (date(2026, 5, 3), "cmr_notice", "notice_concealed", date(2026, 5, 11)),
         # Hague-Visby counts every day: three from Thursday 30 April end on a Sunday.
-        (date(2026, 4, 30), "hague_visby_notice", "notice of concealed damage", date(2026, 5, 3)),
+        (date(2026, 4, 30), "hague_visby_notice", "notice_concealed", date(2026, 5, 3)),
         # One year from 29 February ends on the last of the next February.
         (date(2028, 2, 29), "hague_visby_suit", "suit", date(2029, 2, 28)),
     ],

@@ -16,7 +16,7 @@ import pytest
 from appraise.engine.grade import anchored
 from appraise.engine.subject import service_life
 from appraise.model.case import Assignment, Case, Circumstances, Identity, Kind
-from appraise.model.units import to_base
+from appraise.model.quantities import to_base
 
 RIGHT = (1.0, 1.5)
 SOUND = (1.0, 2.0)

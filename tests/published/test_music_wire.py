@@ -20,7 +20,7 @@ import pytest
 
 from appraise.engine.instruments import wire
 from appraise.model.notes import note_frequency
-from appraise.model.units import to_base
+from appraise.model.quantities import to_base
 from appraise.services.instruments.one_string import StringReadings, measure_string
 
 A228 = [

@@ -16,7 +16,8 @@ from babel.numbers import format_currency, format_decimal, list_currencies
 
 from appraise.engine.rounding import rounding_step
 from appraise.model.currency import DIGITS, minor_digits
-from appraise.model.locale_format import PLAIN, Units
+from appraise.model.locale_format import PLAIN
+from appraise.model.quantities import Units
 from appraise.model.span import Span
 from appraise.report.wording import manner_for, paper_for
 

@@ -150,9 +150,9 @@ def test_lines_of_the_grid(clarion, name):
     # The printed lines, and nothing for what is alike.
     steps = dict(clarion[0][name].steps)
     first, second = GRID[name]
-    assert steps["kind of sale"] == pytest.approx(first, abs=1e-6)
+    assert steps["kind_of_sale"] == pytest.approx(first, abs=1e-6)
     assert steps["size"] == pytest.approx(second, abs=1e-6)
-    assert (steps["time"], steps["age and condition"]) == pytest.approx((0.0, 0.0), abs=1e-6)
+    assert (steps["time"], steps["age_and_condition"]) == pytest.approx((0.0, 0.0), abs=1e-6)
 
 
 @pytest.mark.parametrize("name", SALES)
@@ -198,15 +198,15 @@ def test_sequence_of_adjustments(tables):
     # lorenzenrealtyadvisors: 100,000, +2,000 for the terms of sale, then +5,000 on that price: 107,000.
     found = line(tables, 100_000, 2_000, 5_000)
     assert found.adjusted == pytest.approx(107_000, rel=1e-12)
-    assert dict(found.steps)["kind of sale"] == pytest.approx(2_000, abs=1e-6)
+    assert dict(found.steps)["kind_of_sale"] == pytest.approx(2_000, abs=1e-6)
     assert dict(found.steps)["size"] == pytest.approx(5_000, abs=1e-6)
 
 
 def test_market_and_sale_come_before_the_thing_itself(tables):
     # The same source: market conditions and terms of sale in sequence first, physical differences after.
     names = [name for name, _ in line(tables, 100_000, 0, 0).steps]
-    assert set(names[:2]) == {"time", "kind of sale"}
-    assert set(names[2:]) == {"size", "age and condition"}
+    assert set(names[:2]) == {"time", "kind_of_sale"}
+    assert set(names[2:]) == {"size", "age_and_condition"}
 
 
 def test_gross_percent_is_of_the_unadjusted_price(tables):

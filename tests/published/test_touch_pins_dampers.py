@@ -20,7 +20,7 @@ from appraise.engine.instruments.torque import Pattern, Pin, drifts, loose_pins,
 from appraise.engine.instruments.touch import Cause, Fault, Line, balance, cause_of, flags_of, friction, line_of
 from appraise.model.case import Kind
 from appraise.model.notes import name_of, notes_of, number_of
-from appraise.model.units import to_base
+from appraise.model.quantities import to_base
 from appraise.services.instruments.dampers import Seen, dampers_measurement
 from appraise.services.instruments.regulation import targets_of
 from appraise.tables.load import load_tables

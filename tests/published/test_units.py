@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import pytest
 
-from appraise.model.units import to_base
+from appraise.model.quantities import to_base
 
 DEFINED = [
     # (value, unit, value in the base unit, base unit, tolerance)

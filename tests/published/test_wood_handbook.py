@@ -21,7 +21,7 @@ from appraise.engine.instruments.moisture import (
     relative_humidity,
     width_change,
 )
-from appraise.model.units import to_base
+from appraise.model.quantities import to_base
 
 RH = (5, 10, 15, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 75, 80, 85, 90, 95)
 AT_70_F = (1.3, 2.5, 3.5, 4.5, 5.4, 6.2, 6.9, 7.7, 8.5, 9.2, 10.1, 11.0, 12.0, 13.1, 14.4, 16.0, 17.9, 20.5, 23.9)

@@ -17,8 +17,8 @@ from appraise.report.kinds import document_for
 from appraise.report.markdown import render
 from appraise.report.sections.depreciation import ageing
 from appraise.report.sections.readings import found_at
+from appraise.report.value_texts import job_told, lists_told
 from appraise.report.words import literal
-from appraise.report.worth_told import job_told, lists_told
 from appraise.tables.load import load_tables
 from tests.helpers.golden import whole_or_digest
 from tests.helpers.report_cases import HOSTILE_TEXT, grand

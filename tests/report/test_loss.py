@@ -19,6 +19,7 @@ from rich.console import Console
 from appraise.engine.valuation import value_case
 from appraise.model.case import Case, Market, Origin, PhotoFile, Remark
 from appraise.model.loss import Terms
+from appraise.model.problem import InputError
 from appraise.report.cautions import PLATE, applicable
 from appraise.report.document import FillInLines, PhotoGrid, Table
 from appraise.report.json_text import dumps
@@ -30,7 +31,6 @@ from appraise.report.loss.page import loss_page
 from appraise.report.markdown import render
 from appraise.report.outputs.loss import LOSS
 from appraise.services.loss import Consignment, compared, state_of
-from appraise.services.refused import InputError
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 from tests.helpers.golden import golden

@@ -23,8 +23,8 @@ from appraise.report.owner_money import IN_TUNE
 from appraise.report.pdf import write as pdf
 from appraise.report.pdf.write import NEARLY_EMPTY
 from appraise.report.provenance import Standing
+from appraise.report.value_texts import disposed, job_told, lists_told
 from appraise.report.words import literal
-from appraise.report.worth_told import disposed, job_told, lists_told
 from appraise.report.written import PAPERS, Sheet
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
@@ -100,7 +100,7 @@ def test_an_owner_gets_a_page_or_two(path, paper):
 
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
 def test_an_owner_reads_the_words_of_a_household(path):
-    """No unit of the bench, no grade, no statistics, no caution for the workshop; every job, nothing cut."""
+    """No unit of the workshop, no grade, no statistics, no caution for the workshop; every job, nothing cut."""
     item = sample(path.stem)
     document = document_for("summary", item)
     assert document.close

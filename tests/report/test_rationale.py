@@ -27,8 +27,8 @@ from appraise.report.document import Facts, Table
 from appraise.report.kinds import ReportKind, document_for
 from appraise.report.rationale import rationale
 from appraise.report.terminal import value_page
+from appraise.report.value_texts import counts_on_choice
 from appraise.report.words import day, literal, number, small
-from appraise.report.worth_told import counts_on_choice
 from appraise.store.read import read_case
 from appraise.tables.folder import data_folder
 from appraise.tables.load import load_tables

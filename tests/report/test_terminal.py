@@ -12,7 +12,7 @@ from appraise.model.result import WorkList
 from appraise.report.appraisal import appraisal
 from appraise.report.cautions import PLATE, applicable
 from appraise.report.terminal import value_page, why_tree
-from appraise.report.worth_told import (
+from appraise.report.value_texts import (
     LISTS,
     job_told,
     list_title,

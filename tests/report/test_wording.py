@@ -23,7 +23,6 @@ from appraise.report.terminal import value_page, why_tree
 from appraise.report.wording import manner_for
 from appraise.report.wording.catalogue import covers
 from appraise.report.wording.variants import in_english_of
-from appraise.services.loss import in_manner
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 from tests.helpers.messages import FOLDER, is_translated, levelled, messages, read, written
@@ -72,7 +71,7 @@ def test_every_word_of_the_terminal_is_a_message_or_data():
 
 
 def test_every_word_of_a_loss_is_a_message_or_data():
-    item = in_manner(moved(), pseudo_manner())
+    item = replace(moved(), manner=pseudo_manner())
     states = item.before, item.after
     texts = [
         *(text for kind in OF_A_LOSS for text in shown_strings(document_for(kind, item))),
@@ -190,8 +189,3 @@ def test_a_translation_covers_the_kinds_that_it_says(language):
 def names_in(text):
     """Return the names of the places of a message."""
     return [name for _, name in places(text) if name]
-
-
-def test_a_comparison_said_twice_is_the_same():
-    item = moved()
-    assert in_manner(in_manner(item, pseudo_manner()), item.manner) == replace(item)

@@ -9,8 +9,8 @@ import pytest
 from appraise.model.case import Remark
 from appraise.model.result import WorkList
 from appraise.report.document import FillInLines, Table, Ticks
+from appraise.report.value_texts import job_told
 from appraise.report.workorder import in_turn, work_order
-from appraise.report.worth_told import job_told
 from appraise.tables.load import load_tables
 from tests.report.conftest import valued
 

@@ -53,16 +53,16 @@ def few_draws(monkeypatch, request):
 
 @pytest.fixture
 def folder(tmp_path, tables):
-    """A bench with a grand, an upright, a case without a price, and a file that went wrong."""
-    bench = tmp_path / "bench"
-    bench.mkdir()
-    write_case(bench / "grand.toml", worksheet_cases.grand(tables), tables)
-    write_case(bench / "cottage.toml", worksheet_cases.upright(), tables)
-    write_case(bench / "bare.toml", worksheet_cases.bare(), tables)
-    (bench / "broken.toml").write_text('schema = 1\n[identity]\nkind = "organ"\n[assignment]\ninspected = 2026-11-20\n')
-    for path in bench.iterdir():
+    """A folder with a grand, an upright, a case without a price, and a file that went wrong."""
+    shop = tmp_path / "cases"
+    shop.mkdir()
+    write_case(shop / "grand.toml", worksheet_cases.grand(tables), tables)
+    write_case(shop / "cottage.toml", worksheet_cases.upright(), tables)
+    write_case(shop / "bare.toml", worksheet_cases.bare(), tables)
+    (shop / "broken.toml").write_text('schema = 1\n[identity]\nkind = "organ"\n[assignment]\ninspected = 2026-11-20\n')
+    for path in shop.iterdir():
         os.utime(path, (WHEN, WHEN))
-    return bench
+    return shop
 
 
 @pytest.fixture
@@ -73,7 +73,7 @@ def sheet(folder, tables):
 
 @pytest.fixture
 def app_on(folder, tables):
-    """Make the application on the bench, or on a worksheet."""
+    """Make the application on the list of cases, or on a worksheet."""
     return lambda worksheet=None: AppraiseApp(folder, tables, worksheet)
 
 

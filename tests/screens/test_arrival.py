@@ -271,13 +271,13 @@ async def test_by_mouse_alone(kept):
         assert reading.remark.endswith(AS_BEFORE)
 
 
-@pytest.mark.parametrize("way", ["walk", "bench", "particulars", "result"])
+@pytest.mark.parametrize("way", ["walk", "cases", "particulars", "result"])
 async def test_once_begun_the_walk_stands_on_the_first_check_to_be_seen(kept, tables, way):
-    app = AppraiseApp(kept.path.parent, tables) if way == "bench" else opened(kept)
-    keys = {"walk": ["ctrl+r"], "bench": ["ctrl+r"], "particulars": ["f6", "end", "enter"], "result": ["f5", "ctrl+r"]}
+    app = AppraiseApp(kept.path.parent, tables) if way == "cases" else opened(kept)
+    keys = {"walk": ["ctrl+r"], "cases": ["ctrl+r"], "particulars": ["f6", "end", "enter"], "result": ["f5", "ctrl+r"]}
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
-        if way != "bench":
+        if way != "cases":
             app.screen.walk_to("strings")
             await press(pilot, "end")
         await press(pilot, *keys[way])

@@ -11,6 +11,7 @@ import pytest
 from textual.widgets import Input, ProgressBar
 
 from appraise.app import AppraiseApp
+from appraise.model.problem import InputError
 from appraise.report.ranking import TAKEN
 from appraise.screens import candidates, valuing
 from appraise.screens.ask import AskScreen
@@ -24,10 +25,9 @@ from appraise.services.candidates import resale
 from appraise.services.opening import open_sheet
 from appraise.services.ordering import SORTS, Filter
 from appraise.services.ranking import found, ranked
-from appraise.services.refused import InputError
 from appraise.services.trade_in import Terms
 from appraise.store.own_settings import CurrencySettings, OwnSettings
-from appraise.store.result_cache import Kept
+from appraise.store.result_cache import ResultCache
 from appraise.store.trail_file import read_trail
 from appraise.tables.folder import data_folder
 from appraise.widgets.candidate_rows import COLUMNS, CandidateHeading, CandidateRows, shown_columns
@@ -39,7 +39,7 @@ NAMES = ("recent_grand", "practice_upright", "trade_in_grand", "removal_before",
 
 @pytest.fixture
 def mixed(folder):
-    """The bench with five candidates more, one in another currency; of its own, two have what an offer needs."""
+    """The cases with five candidates more, one in another currency; of its own, two have what an offer needs."""
     for name in NAMES:
         shutil.copy(data_folder("sample_cases") / f"{name}.toml", folder)
     return folder
@@ -493,7 +493,7 @@ async def test_an_empty_or_missing_folder_is_said(tmp_path, tables):
 
 async def test_results_that_cannot_be_kept_are_said_once(app_on, shelf, monkeypatch, tmp_path):
     (tmp_path / "in the way").write_text("")
-    monkeypatch.setattr(valuing, "_cache", lambda: Kept(tmp_path / "in the way"))
+    monkeypatch.setattr(valuing, "_cache", lambda: ResultCache(tmp_path / "in the way"))
     app = app_on()
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await open_candidates(app, pilot)

@@ -6,7 +6,7 @@ import pytest
 from textual.widgets import Static
 
 from appraise.cli.parser import main
-from appraise.model.locale_format import Units
+from appraise.model.quantities import Units
 from tests.helpers.screen_text import screen_text, settle
 
 

@@ -9,6 +9,7 @@ from appraise.model.case import STATIONS, Comparable
 from appraise.screens.ask import AskScreen
 from appraise.screens.entry import EntryScreen, LongEntryScreen
 from appraise.screens.fields import RecordScreen
+from appraise.screens.form import FormLine, FormScreen
 from appraise.screens.particulars import ParticularsScreen
 from appraise.screens.walk import WalkScreen
 from appraise.services.case_session import CaseSession, compute
@@ -335,3 +336,59 @@ async def test_every_name_stands_whole_on_the_walk(app_on, blank, tables, size):
                 assert "…" not in "".join(line.plain for line in row.lines)[: len(wanted.label) + 4], text
                 for word in wanted.label.split():
                     assert word in text, (station, wanted.label)
+
+
+class TestNothingTypedIsDroppedUnasked:
+    """Esc in a line that holds something new asks; in one that is as it was it leaves at once."""
+
+    async def test_a_number_on_the_walk(self, app_on, blank):
+        app = app_on(blank)
+        async with app.run_test(size=(80, 24)) as pilot:
+            await settle(pilot)
+            check = first(blank, CheckKind.COUNT)
+            await stand(pilot, check)
+            await pilot.press("2", "escape")
+            await settle(pilot)
+            assert isinstance(app.screen, AskScreen)
+            await pilot.press("enter")
+            await settle(pilot)
+            assert [(one.check, one.value) for one in blank.case.readings] == [(check.key, 2.0)]
+            await stand(pilot, check)
+            depth = len(app.screen_stack)
+            await pilot.press("enter", "escape")
+            await settle(pilot)
+            assert len(app.screen_stack) == depth
+
+    async def test_a_new_case(self, app_on, folder):
+        app, before = app_on(), set(folder.iterdir())
+        async with app.run_test(size=(80, 24)) as pilot:
+            await settle(pilot)
+            depth = len(app.screen_stack)
+            await pilot.press("f3", "escape")
+            await settle(pilot)
+            assert len(app.screen_stack) == depth
+            for leave in ("escape", "ctrl+q"):
+                await pilot.press("f3", "u", "enter", *"Ostravell", leave)
+                await settle(pilot)
+                assert isinstance(app.screen, AskScreen)
+                await pilot.press("right", "enter")
+                await settle(pilot)
+                assert len(app.screen_stack) == depth
+            assert set(folder.iterdir()) == before
+            await pilot.press("f3", "u", "enter", *"Ostravell", "escape", "enter")
+            await settle(pilot)
+            assert (folder / "ostravell.toml").is_file()
+
+    async def test_the_lines_of_a_form(self, app_on, sheet):
+        app = app_on(sheet)
+        async with app.run_test(size=(80, 24)) as pilot:
+            await settle(pilot)
+            found = []
+            app.push_screen(FormScreen("Sold", [FormLine("price", "Price", "", "how much", str.strip)]), found.append)
+            await settle(pilot)
+            await pilot.press(*"6500", "escape")
+            await settle(pilot)
+            assert isinstance(app.screen, AskScreen)
+            await pilot.press("enter")
+            await settle(pilot)
+            assert found == [{"price": "6500"}]

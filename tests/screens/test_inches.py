@@ -5,15 +5,14 @@ from __future__ import annotations
 import pytest
 from textual.widgets import Input, Static
 
-from appraise.model.locale_format import Units
+from appraise.model.problem import InputError
+from appraise.model.quantities import Units, with_unit
 from appraise.screens.measurements import MeasurementsScreen
 from appraise.screens.particulars import ParticularsScreen
 from appraise.screens.readings import ReadingsScreen
-from appraise.services.displayed_quantities import with_unit
 from appraise.services.fields import parse, shown
 from appraise.services.particulars import SECTIONS
-from appraise.services.quantity import quantity, tolerance
-from appraise.services.refused import InputError
+from appraise.services.quantity_limits import quantity_of, tolerance
 from appraise.services.walk import readings_of
 from appraise.tables.load import load_tables
 from appraise.widgets.check_form import CheckForm
@@ -37,19 +36,19 @@ def inches(sheet):
     [("0.4", 10.16), ("0.4 in", 10.16), ("10 mm", 10.0), ("1 cm", 10.0), ("3/8 in", 9.525), ('0.4"', 10.16)],
 )
 def test_a_number_alone_is_in_the_unit_that_is_shown_and_a_typed_one_wins(text, kept):
-    assert quantity(text, DIP, Units.INCH) == pytest.approx(kept, abs=1e-5)
+    assert quantity_of(DIP).read(text, Units.INCH) == pytest.approx(kept, abs=1e-5)
 
 
 def test_in_metric_a_number_alone_is_metric():
-    assert quantity("10.16", DIP) == 10.16
-    assert quantity("60", TORQUE, Units.INCH) == pytest.approx(60 * 0.1129848290276167, abs=1e-5)
+    assert quantity_of(DIP).read("10.16") == 10.16
+    assert quantity_of(TORQUE).read("60", Units.INCH) == pytest.approx(60 * 0.1129848290276167, abs=1e-5)
 
 
 def test_what_cannot_be_is_refused_in_the_units_of_the_case():
-    with pytest.raises(InputError, match=r"^found 10 in, which cannot be; expected .* in$"):
-        quantity("10", DIP, Units.INCH)
+    with pytest.raises(InputError, match=r"^found 10 in, which cannot be, expected .* in$"):
+        quantity_of(DIP).read("10", Units.INCH)
     with pytest.raises(InputError, match=r"expected a number in inches$"):
-        quantity("much", DIP, Units.INCH)
+        quantity_of(DIP).read("much", Units.INCH)
 
 
 def test_tolerances_are_shown_in_them():

@@ -126,7 +126,7 @@ async def test_a_reading_is_told_in_the_recovery_as_on_the_walk_and_in_the_trail
 
 
 @pytest.mark.parametrize("size", [*SIZES, (60, 20)], ids=lambda size: f"{size[0]}x{size[1]}")
-async def test_the_bench_marks_a_case_with_work_that_waits(unsaved, tables, size):
+async def test_the_list_marks_a_case_with_work_that_waits(unsaved, tables, size):
     app = AppraiseApp(unsaved.parent, tables)
     async with app.run_test(size=size) as pilot:
         await settle(pilot)

@@ -3,7 +3,7 @@
 import pytest
 from textual.widgets import Input, Static
 
-from appraise.model.locale_format import Units
+from appraise.model.quantities import Units
 from appraise.screens.measurements import MeasurementsScreen, ToolRows
 from appraise.screens.readings import ReadingsScreen
 from tests.helpers.screen_text import screen_text, settle
@@ -52,7 +52,7 @@ async def test_a_figure_is_typed_and_the_answer_follows(app_on, sheet):
             await settle(pilot)
             if refused:
                 assert "✗" in str(app.screen.query_one("#wrong", Static).content)
-                await pilot.press("escape")
+                await pilot.press("escape", "right", "enter")
                 await settle(pilot)
         assert "191 N" in screen_text(app)  # half the length, a quarter of the tension
 
@@ -86,7 +86,7 @@ async def test_a_logger_file_is_named_or_refused(app_on, sheet, tmp_path):
             await settle(pilot)
             if path is bad:
                 assert "bad.csv:2" in str(app.screen.query_one("#wrong", Static).content)
-                await pilot.press("escape")
+                await pilot.press("escape", "right", "enter")
                 await settle(pilot)
         assert "Data logger: the air of the room" in screen_text(app)
 

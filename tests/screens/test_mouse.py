@@ -60,7 +60,7 @@ def sheet_of(app):
     return app.screen.worksheet
 
 
-async def test_the_bench_opens_a_case_and_the_rail_leads_through_every_station(app_on, size):
+async def test_the_list_opens_a_case_and_the_rail_leads_through_every_station(app_on, size):
     app = app_on()
     async with app.run_test(size=size) as pilot:
         await to_the_walk(pilot)

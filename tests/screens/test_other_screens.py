@@ -1,4 +1,4 @@
-"""Bench, particulars, remarks, reasons, help, palette; hostile words on all of them."""
+"""List of cases, particulars, remarks, reasons, help, palette; hostile words on all of them."""
 
 import subprocess
 import sys
@@ -33,7 +33,7 @@ from tests.helpers import worksheet_cases
 from tests.helpers.screen_text import screen_text, settle
 
 
-async def test_bench_lists_bad_files_and_opens_good_ones(app_on):
+async def test_the_list_names_bad_files_and_opens_good_ones(app_on):
     app = app_on()
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
@@ -115,7 +115,7 @@ async def test_enter_goes_on_to_the_next_field_and_escape_stays(app_on, sheet):
         # A line: taken as it stands, typed, refused, left, emptied.
         assert await asked("enter", "enter") == "identity.model"
         assert await asked("x", "enter") == "identity.size_cm"
-        assert await asked("enter", "x", "enter", "escape") == "identity.size_cm"
+        assert await asked("enter", "x", "enter", "escape", "right", "enter") == "identity.size_cm"
         assert await asked("enter", "escape") == "identity.size_cm"
         assert await asked("delete") == "identity.size_cm"
         # The last of its section, over the heading behind it: a heading is no field.
@@ -423,7 +423,7 @@ async def test_hostile_words_stay_words(keys, app_on, folder, tables):
     assert app.return_code in (0, None)
 
 
-async def test_hostile_words_on_the_bench(folder, tables):
+async def test_hostile_words_on_the_list_of_cases(folder, tables):
     (folder / "hostile [bold] [b.toml").write_text('[identity]\nkind = "[/red] \\u001b[2J"\nmaker = "[/"\n')
     app = AppraiseApp(folder, tables)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -458,7 +458,7 @@ async def test_without_colour_the_grades_are_still_there(monkeypatch, folder, ta
         assert "Sound" in text
 
 
-def test_the_bench_is_imported_without_the_array_library():
+def test_the_list_of_cases_is_imported_without_the_array_library():
     code = "import sys, appraise.app; sys.exit('numpy' in sys.modules or 'scipy' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
 

@@ -13,6 +13,7 @@ from appraise.screens.fields import RecordScreen
 from appraise.screens.photo import PhotoScreen
 from appraise.screens.photos import PhotosScreen
 from appraise.services.case_session import CaseSession
+from appraise.store.own_settings import KITTY, OwnSettings, ScreenSettings
 from appraise.widgets.field_rows import FieldRows
 from appraise.widgets.photo_cells import UPPER, PhotoCells
 from appraise.widgets.photo_rows import PhotoRows
@@ -163,3 +164,30 @@ async def test_photos_of_a_check_are_drawn_and_told(app_on, pictured):
         await pilot.press("delete")
         await settle(pilot)
         assert pictured.case.photos == ()
+
+
+async def test_without_a_terminal_a_photo_is_drawn_in_half_cells_whatever_is_asked_for(app_on, pictured):
+    app = app_on(pictured)
+    app.settings = OwnSettings(screen=ScreenSettings(KITTY))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await pilot.press("ctrl+f", "enter", "enter", "up", "enter")
+        await settle(pilot)
+        assert isinstance(app.screen, PhotoScreen)
+        await app.workers.wait_for_complete()
+        await settle(pilot)
+        assert not app.draws_pictures
+        assert any(segment.text == UPPER for segment in app.screen.query_one(PhotoCells).render_line(3))
+
+
+async def test_what_is_asked_above_a_screen_is_not_closed_in_its_place(app_on, pictured):
+    app = app_on(pictured)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await pilot.press("ctrl+f", "enter")
+        await settle(pilot)
+        *_, below, above = app.screen_stack
+        assert isinstance(above, ChoosePhotosScreen)
+        below.dismiss(None)
+        await settle(pilot)
+        assert app.screen_stack[-2:] == [below, above]

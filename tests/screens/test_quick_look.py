@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 
 from appraise.model.case import Grade
+from appraise.model.problem import InputError
 from appraise.screens.quick_look import QuickLookScreen
 from appraise.services.case_session import CaseSession
 from appraise.services.opening import open_sheet
 from appraise.services.quick_look import QUICK_LOOK, look_rows
-from appraise.services.refused import InputError
 from appraise.services.walk import overruling
 from appraise.store.read import read_case
 from appraise.widgets.look_rows import DONE, LookRows

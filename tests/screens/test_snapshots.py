@@ -7,15 +7,15 @@ from tests.helpers.screen_text import screen_text, settle
 
 SIZES = [(80, 24), (120, 40)]
 SCREENS = {
-    "bench": ("bench", []),
-    "new_case": ("bench", ["f3"]),
-    "candidates": ("bench", ["f6"]),
-    "candidates_two": ("bench", ["f6", "space", "down", "space"]),
-    "candidates_left_out": ("bench", ["f6", "end"]),
-    "candidates_order": ("bench", ["f6", "f3"]),
-    "candidates_filter": ("bench", ["f6", "ctrl+f"]),
-    "candidates_terms": ("bench", ["f6", "f6"]),
-    "candidates_help": ("bench", ["f6", "f1"]),
+    "cases": ("cases", []),
+    "new_case": ("cases", ["f3"]),
+    "candidates": ("cases", ["f6"]),
+    "candidates_two": ("cases", ["f6", "space", "down", "space"]),
+    "candidates_left_out": ("cases", ["f6", "end"]),
+    "candidates_order": ("cases", ["f6", "f3"]),
+    "candidates_filter": ("cases", ["f6", "ctrl+f"]),
+    "candidates_terms": ("cases", ["f6", "f6"]),
+    "candidates_help": ("cases", ["f6", "f1"]),
     "walk": ("walk", []),
     "walk_answered": ("walk", ["left", "left"]),
     "quantity": ("walk", ["right", "7", "comma", "4"]),
@@ -42,7 +42,7 @@ SCREENS = {
     "ask": ("walk", ["f8", "3", "enter", "x", "enter", "escape"]),
 }
 
-WIDE = {"bench", "candidates", "walk", "result", "charts", "particulars", "readings"}
+WIDE = {"cases", "candidates", "walk", "result", "charts", "particulars", "readings"}
 """Screens whose text is kept at 120×40 as well; of the others a digest tells whether they have changed."""
 
 

@@ -6,6 +6,7 @@ from textual.widgets import Input, OptionList, Static
 
 from appraise.app import AppraiseApp
 from appraise.model.case import LeftOut
+from appraise.screens.ask import AskScreen
 from appraise.screens.cases import CasesScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.readings import ReadingsScreen
@@ -243,7 +244,16 @@ async def test_implausible_is_refused_and_nothing_lost(walking, sheet):
         assert "expected" in str(walking.screen.query_one("#wrong", Static).content)
         assert f"{check.plausible[1]:g}" in screen_text(walking)
         assert sheet.case is before
-        await pilot.press("escape")
+        # What was typed is not dropped unasked: Esc goes back to it, and taking it says again what is wrong.
+        for answer in ("escape", "enter"):
+            await pilot.press("escape")
+            await settle(pilot)
+            assert isinstance(walking.screen, AskScreen)
+            await pilot.press(answer)
+            await settle(pilot)
+            assert isinstance(walking.screen, EntryScreen)
+            assert walking.screen.query_one(Input).value == "999999"
+        await pilot.press("escape", "right", "enter")
         await settle(pilot)
         assert isinstance(walking.screen, WalkScreen)
         assert sheet.case is before

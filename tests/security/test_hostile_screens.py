@@ -128,16 +128,16 @@ def few_draws(monkeypatch):
     wait_for_the_application(monkeypatch)
 
 
-WALK, BENCH, HAPPENED = "walk", "bench", "happened"
+WALK, CASES, HAPPENED = "walk", "cases", "happened"
 REACHED = {
     WALK: {"WalkScreen", "ResultScreen", "WhyScreen", "ParticularsScreen"},
-    BENCH: {"CasesScreen"},
+    CASES: {"CasesScreen"},
     HAPPENED: {"OutcomeScreen", "RecoveryScreen", "MergeScreen"},
 }
-"""Where one begins, and screens that are met from there: by keys from a walk, from the bench, by what befell a file."""
+"""Where one begins, and screens that are met from there: by keys from a walk or the list, by what befell a file."""
 
 
-@pytest.mark.parametrize("starts", whole([(WALK, HAPPENED, BENCH)], [(WALK,), (HAPPENED,), (BENCH,)]), ids="-".join)
+@pytest.mark.parametrize("starts", whole([(WALK, HAPPENED, CASES)], [(WALK,), (HAPPENED,), (CASES,)]), ids="-".join)
 async def test_hostile_words_on_every_screen(starts, tmp_path, tables):
     case = everywhere()
     case = replace(case, readings=worksheet_cases.grand(tables).readings)
@@ -145,7 +145,7 @@ async def test_hostile_words_on_every_screen(starts, tmp_path, tables):
     sheet = CaseSession(tmp_path / "hostile.toml", case, tables)
     seen: dict[str, str] = {}
     for start in starts:
-        app = AppraiseApp(tmp_path, tables, None if start == BENCH else sheet)
+        app = AppraiseApp(tmp_path, tables, None if start == CASES else sheet)
         async with app.run_test(size=(100, 40)) as pilot:
             await settle(pilot)
             walker = Walker(app, pilot)
@@ -157,7 +157,7 @@ async def test_hostile_words_on_every_screen(starts, tmp_path, tables):
             seen |= walker.seen
         assert app.return_code in (0, None)
     assert set(seen) >= {name for start in starts for name in REACHED[start]}
-    if is_deep():  # a quick run meets what the walk and the bench lead to, and what happens to a file
+    if is_deep():  # a quick run meets what the walk and the list of cases lead to, and what happens to a file
         missing = every_screen() - set(seen)
         assert missing == set(), f"screens that no key of another leads to: {missing}"
     shown = "".join(seen.values())

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from appraise.cli.parser import main
 from appraise.engine.valuation import value_case
 from appraise.explain.tree import reason_tree
-from appraise.services.refused import InputError
+from appraise.model.problem import InputError
 from appraise.services.valuation_overrides import on_day
 from appraise.store.read import read_case
 from appraise.tables.folder import data_folder

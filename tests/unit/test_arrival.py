@@ -10,11 +10,10 @@ import pytest
 
 from appraise.model.case import Origin, Reading
 from appraise.model.loss import RemarkClass
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
 from appraise.services.arrival import AS_BEFORE, Arrival, arrival_of, begin, remembering, set_before, signs_at
 from appraise.services.case_session import CaseSession
 from appraise.services.loss import of_worksheet
-from appraise.services.refused import InputError
 from appraise.services.walk import answered, form_rows, readings_of
 from appraise.store.baseline import freeze
 from appraise.store.read import read_case

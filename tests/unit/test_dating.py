@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 
 from appraise.engine.age import histories
 from appraise.model.case import Renewal
+from appraise.model.problem import InputError
 from appraise.model.span import Span
 from appraise.services.instruments.dating import date_clues, date_renewal
-from appraise.services.refused import InputError
 from appraise.tables.load import load_tables
 from tests.helpers.depth import examples
 from tests.helpers.report_cases import grand

@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from appraise.engine.drying import CONCLUSIONS, Witness, assess_drying, weigh_clues, witnesses
+from appraise.engine.drying import assess_drying, clue_evidence, weigh_clues
 from appraise.engine.instruments.drying import chance_of_seeing, information, posterior
+from appraise.explain.terms import CONCLUSIONS
 from appraise.model.case import (
     Assignment,
     Case,
@@ -21,8 +22,9 @@ from appraise.model.case import (
     Kind,
     Reading,
 )
+from appraise.model.drying import ClueEvidence
+from appraise.model.problem import InputError
 from appraise.services.instruments.drying import drying_from_clues, drying_of_case
-from appraise.services.refused import InputError
 from appraise.tables.load import load_tables
 from appraise.tables.rows_drying import DRIED_OUT
 from tests.helpers.depth import examples
@@ -36,7 +38,10 @@ BARE = Case(Identity(Kind.GRAND), Assignment(date(2026, 11, 20)))
 
 
 def conclude(seen=(), absent=()):
-    looked = (*(Witness(key, True, "assessor") for key in seen), *(Witness(key, False, "assessor") for key in absent))
+    looked = (
+        *(ClueEvidence(key, True, "assessor") for key in seen),
+        *(ClueEvidence(key, False, "assessor") for key in absent),
+    )
     return weigh_clues(looked, TABLES)
 
 
@@ -81,7 +86,7 @@ def test_looking_never_tells_less_than_nothing(observed):
 
 @given(OBSERVED)
 def test_dried_out_never_without_two_sections_and_a_dry_history(observed):
-    found = weigh_clues(tuple(Witness(key, seen, "assessor") for key, seen in observed.items()), TABLES)
+    found = weigh_clues(tuple(ClueEvidence(key, seen, "assessor") for key, seen in observed.items()), TABLES)
     assert found.conclusion in CONCLUSIONS
     if found.conclusion == "dried_out":
         assert len({CLUES[key].section for key in found.strong}) == len(found.strong) >= 2
@@ -149,13 +154,13 @@ def test_the_clue_that_moved_it_most_and_the_next_one():
     ],
 )
 def test_clues_that_follow_from_what_the_case_holds(answers, clue, seen):
-    found = {one.clue: one for one in witnesses(replace(BARE, **answers), TABLES)}
+    found = {one.clue: one for one in clue_evidence(replace(BARE, **answers), TABLES)}
     assert found[clue].seen is seen
     assert found[clue].origin in ("check", "climate")
 
 
 def test_a_bare_case_brings_no_clue():
-    assert witnesses(BARE, TABLES) == ()
+    assert clue_evidence(BARE, TABLES) == ()
 
 
 def test_the_assessors_own_word_wins():
@@ -164,16 +169,16 @@ def test_the_assessors_own_word_wins():
         readings=(Reading("pin_torque", 3.0, "N·m"),),
         drying_clues=(DryingClueSeen("pins_loose", False, "the wrench was off"),),
     )
-    (one,) = witnesses(case, TABLES)
+    (one,) = clue_evidence(case, TABLES)
     assert (one.clue, one.seen, one.origin) == ("pins_loose", False, "assessor")
 
 
 def test_a_seasonal_log_is_a_clue_and_a_short_one_is_none():
     readings = tuple(log(36, season=0.8))
-    assert {one.clue: one.seen for one in witnesses(replace(BARE, pitch_log=readings), TABLES)} == {
+    assert {one.clue: one.seen for one in clue_evidence(replace(BARE, pitch_log=readings), TABLES)} == {
         "returns_in_spring": True
     }
-    assert witnesses(replace(BARE, pitch_log=readings[:3]), TABLES) == ()
+    assert clue_evidence(replace(BARE, pitch_log=readings[:3]), TABLES) == ()
 
 
 def test_of_a_case_and_of_clues_alone_is_the_same():

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from appraise.engine.identity_cache import Kept
+from appraise.engine.identity_cache import IdentityCache
 from appraise.engine.valuation import value_case
 from appraise.model.case import Grade
 from appraise.store.read import read_case
@@ -27,7 +27,7 @@ def test_a_changed_grade_gives_the_figures_of_a_fresh_start(name, monkeypatch):
     case = read_case(data_folder("sample_cases") / f"{name}.toml", TABLES)[0]
     changes = [replace(case, grades=(*case.grades, Grade(grade, component=part))) for part, grade in CHANGES]
     one_after_the_other = [value_case(each, TABLES, draws=128) for each in (case, *changes, case)]
-    monkeypatch.setattr(Kept, "of", made_anew)
+    monkeypatch.setattr(IdentityCache, "of", made_anew)
     for each, before in zip((case, *changes, case), one_after_the_other, strict=True):
         again = value_case(each, TABLES, draws=128)
         assert again.exact == before.exact
@@ -39,7 +39,7 @@ CHANGES = (("hammers", 4.0), ("pin_block", 3.5), ("finish", 2.0), ("wippens", 5.
 
 
 def test_results_are_told_apart_by_the_objects_they_come_from():
-    kept = Kept(2)
+    kept = IdentityCache(2)
     one, other = np.ones(3), np.ones(3)
     assert kept.of((one,), None, lambda: "first") == "first"
     assert kept.of((one,), None, lambda: "again") == "first"
@@ -50,7 +50,7 @@ def test_results_are_told_apart_by_the_objects_they_come_from():
 
 
 def test_threads_share_what_is_kept_without_stumbling():
-    kept, arrays = Kept(4), [np.full(3, n) for n in range(16)]
+    kept, arrays = IdentityCache(4), [np.full(3, n) for n in range(16)]
 
     def ask(at):
         for n in range(2000):

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from appraise.model.case import Reading
 from appraise.model.notes import name_of
 from appraise.services.keybed_view import note_label, sections, strip_band, strip_marks, summary
-from appraise.services.note_lines import notes_typed
+from appraise.services.note_readings import notes_typed
 from appraise.widgets.keybed import level, pitch_class, places
 
 

@@ -1,4 +1,4 @@
-"""The bench lists what is a case, and says why one cannot be used."""
+"""The list of cases names what is a case, and says why one cannot be used."""
 
 from __future__ import annotations
 

@@ -192,3 +192,13 @@ def test_order_of_rows_changes_nothing(tmp_path):
     mixed = measure_log(log(tmp_path, "time,temp C,rh\n" + "\n".join(rows[::-1])), TABLES)
     assert plain.outputs == mixed.outputs
     assert any("set back" in text for text in mixed.says)
+
+
+@pytest.mark.parametrize(
+    ("day", "month_first", "option"),
+    [("01/31/2026", False, "--month-first"), ("31/01/2026", True, "leave out --month-first")],
+)
+def test_a_day_in_the_other_order_names_the_option_that_reads_it(tmp_path, day, month_first, option):
+    with pytest.raises(Unreadable) as refused:
+        log(tmp_path, f"time,temp C,rh\n{day} 12:00,20,40\n", month_first=month_first)
+    assert option in refused.value.problems[0].mend

@@ -9,11 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from appraise.engine.instruments.pitch_log import VERDICTS, judge_log
+from appraise.engine.instruments.pitch_log import judge_log
+from appraise.explain.terms import VERDICTS
 from appraise.model import plausible
 from appraise.model.case import PitchReading
+from appraise.model.problem import InputError
 from appraise.services.instruments.pitch import pitch_measurement
-from appraise.services.refused import InputError
 from appraise.tables.load import load_tables
 from tests.helpers.depth import examples
 from tests.helpers.pitch_logs import START, log

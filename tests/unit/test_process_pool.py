@@ -19,7 +19,7 @@ from appraise.services import ranking
 from appraise.services.process_pool import processors
 from appraise.services.ranking import found, ranked
 from appraise.services.trade_in import Skipped, Terms
-from appraise.store.result_cache import Kept
+from appraise.store.result_cache import ResultCache
 from tests.helpers.candidates import candidate, fill
 from tests.helpers.depth import whole
 
@@ -62,7 +62,7 @@ def test_a_crew_answers_as_one_process_does(shelf, alone, tables, first):
 
 
 def test_what_is_kept_is_not_handed_over(shelf, alone, tables, tmp_path):
-    kept = Kept(tmp_path / "kept")
+    kept = ResultCache(tmp_path / "kept")
     half = list(islice(found([shelf]), 30))
     list(ranked(half, terms(tables), kept))
     assert list(ranked(found([shelf]), terms(tables), kept, processes=2, alone=0)) == alone

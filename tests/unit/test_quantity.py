@@ -4,14 +4,11 @@ from decimal import Decimal
 
 import pytest
 
-from appraise.model.locale_format import Units
-from appraise.services.displayed_quantities import with_unit
+from appraise.model.problem import InputError
+from appraise.model.quantities import Units, grade_typed, in_unit, money, number, with_unit
 from appraise.services.fields import parse
-from appraise.services.grade_typed import grade_typed
 from appraise.services.particulars import CLAIM, SECTIONS
-from appraise.services.quantity import quantity, tolerance
-from appraise.services.refused import InputError
-from appraise.services.typed_quantities import in_unit, money, number
+from appraise.services.quantity_limits import quantity_of, tolerance
 from appraise.tables.rows import CheckKind
 from tests.helpers.worksheet_cases import bare
 
@@ -22,38 +19,91 @@ def torque(tables):
 
 
 def test_comma_and_point_read_alike(torque):
-    assert quantity("7,4", torque) == quantity("7.4", torque) == quantity(" 7.4 N·m ", torque) == 7.4
+    assert (
+        quantity_of(torque).read("7,4")
+        == quantity_of(torque).read("7.4")
+        == quantity_of(torque).read(" 7.4 N·m ")
+        == 7.4
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("6 500", 6500),
+        ("6.500,00", 6500),
+        ("6,500.00", 6500),
+        ("1.000.000", 1_000_000),
+        ("6'500.5", 6500.5),
+        ("6,500", 6.5),  # a single mark is the decimal one where a measure is read
+        ("2½", 2.5),
+        ("½", 0.5),
+        ("10 ¾", 10.75),
+        ("-2½", -2.5),
+        ("seven point four", 7.4),
+        ("Seven", 7),
+        ("minus twenty-one point zero five", -21.05),
+        ("six thousand five hundred", 6500),
+        ("two hundred forty point five", 240.5),
+    ],
+)
+def test_numbers_as_people_write_and_dictate_them(text, value):
+    assert number(text) == value
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["7.400.00", "1,00,000", "seven point", "point four", "½½", "6 5000", "seven eleventy", "6.500,00,0"],
+)
+def test_what_only_looks_like_a_number_is_refused(text):
+    with pytest.raises(InputError) as refused:
+        number(text)
+    assert refused.value.expected.startswith("a number")
+    assert "“" in refused.value.found
+
+
+def test_a_dictated_quantity_has_its_unit(torque):
+    assert in_unit("seven point four mm", "mm") == 7.4
+    assert quantity_of(torque).read("seven point four") == 7.4
+    assert in_unit("2½ cm", "mm") == 25.0
+
+
+def test_an_error_keeps_its_parts_apart():
+    refused = InputError("“x”", "a number", "write 3").about("temperature").about("--log")
+    assert str(refused) == "--log: temperature: found “x”, expected a number; write 3"
+    assert (refused.found, refused.expected, refused.mend) == ("“x”", "a number", "write 3")
+    assert str(InputError("write a name")) == "write a name"
 
 
 def test_another_unit_is_converted(torque):
     # 1 in·lbf = 0.0254 m × 0.45359237 kg × 9.80665 m/s² (yard and pound agreement 1959; standard gravity, CGPM 1901)
-    assert quantity("65 in·lb", torque) == pytest.approx(65 * 0.0254 * 0.45359237 * 9.80665, abs=1e-6)
-    assert quantity("65 in-lb", torque) == quantity("65 IN-LB", torque)
+    assert quantity_of(torque).read("65 in·lb") == pytest.approx(65 * 0.0254 * 0.45359237 * 9.80665, abs=1e-6)
+    assert quantity_of(torque).read("65 in-lb") == quantity_of(torque).read("65 IN-LB")
 
 
 @pytest.mark.parametrize("text", ["", "abc", "1e3", "1_000", "nan", "inf", "7.4.1", "7,4,1", "--7"])
 def test_what_is_no_number_is_refused(torque, text):
     with pytest.raises(InputError):
-        quantity(text, torque)
+        quantity_of(torque).read(text)
 
 
 def test_a_unit_that_does_not_fit_names_those_that_do(torque):
     with pytest.raises(InputError, match="N·m"):
-        quantity("7 mm", torque)
+        quantity_of(torque).read("7 mm")
 
 
 def test_implausible_shows_the_range(torque):
     low, high = torque.plausible
     with pytest.raises(InputError, match=f"{low:g} to {high:g} N·m"):
-        quantity("4000", torque)
+        quantity_of(torque).read("4000")
 
 
 def test_counts_are_whole_and_not_negative(tables):
     count = next(check for check in tables.checks.values() if check.kind is CheckKind.COUNT)
-    assert quantity("3", count) == 3
+    assert quantity_of(count).read("3") == 3
     for text in ("2.5", "-1"):
         with pytest.raises(InputError):
-            quantity(text, replace(count, plausible=None))
+            quantity_of(replace(count, plausible=None)).read(text)
 
 
 @pytest.mark.parametrize(
@@ -108,17 +158,17 @@ class TestInches:
         ("text", "inches"), [("3/8 in", 0.375), ("1 3/4 in", 1.75), ("1-3/4 inches", 1.75), ('13/32"', 13 / 32)]
     )
     def test_fractions(self, length, text, inches):
-        assert quantity(text, length) == pytest.approx(inches * 25.4, abs=1e-4)
+        assert quantity_of(length).read(text) == pytest.approx(inches * 25.4, abs=1e-4)
         assert in_unit(text, "mm") == pytest.approx(inches * 25.4, abs=1e-4)
 
     def test_a_fraction_alone_is_in_inches_where_these_are_meant(self, length):
-        assert quantity("3/8", length, Units.INCH) == pytest.approx(0.375 * 25.4, abs=1e-4)
+        assert quantity_of(length).read("3/8", Units.INCH) == pytest.approx(0.375 * 25.4, abs=1e-4)
         assert in_unit("1-3/4", "mm", meant="in") == pytest.approx(1.75 * 25.4, abs=1e-4)
 
     @pytest.mark.parametrize("text", ["3/8", "1/0 in", "1 3/4", "3/8/2 in"])
     def test_a_fraction_needs_a_unit_and_a_bottom(self, length, text):
         with pytest.raises(InputError):
-            quantity(text, length)
+            quantity_of(length).read(text)
 
 
 class TestParticulars:

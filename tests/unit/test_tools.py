@@ -9,7 +9,7 @@ import pytest
 import appraise.services.instruments as package
 from appraise.cli.parser import build_parser
 from appraise.model.case import Kind
-from appraise.model.locale_format import Units
+from appraise.model.quantities import Units
 from appraise.services.instruments.tools import BESIDE_A_CASE, TOOLS, tool
 
 FOLDER = Path(package.__file__).parent

@@ -1,4 +1,4 @@
-"""What the bench says of work that waits is what opening the case offers, found without reading long trails."""
+"""What the list of cases says of work that waits is what opening the case offers, found without reading long trails."""
 
 import json
 import os

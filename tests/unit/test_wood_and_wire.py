@@ -19,13 +19,13 @@ from appraise.engine.instruments.moisture import (
     relative_humidity,
     width_change,
 )
-from appraise.model.notes import name_of
-from appraise.model.units import to_base
+from appraise.model.notes import name_of, number_of
+from appraise.model.problem import InputError
+from appraise.model.quantities import to_base
 from appraise.services.instruments.one_string import StringReadings, compute, raise_row
 from appraise.services.instruments.scale import ScaleNote, measure_scale
-from appraise.services.instruments.typed_readings import note_number, reading
 from appraise.services.instruments.wood import WoodReadings, measure_wood
-from appraise.services.refused import InputError
+from appraise.services.quantity_limits import quantity_in_range
 from appraise.tables.load import load_tables
 
 TABLES = load_tables()
@@ -120,18 +120,20 @@ def test_thicker_wire_is_weaker_in_every_row():
 @given(st.floats(-40.0, 60.0))
 def test_degrees_there_and_back(celsius):
     assert to_base(celsius * 1.8 + 32.0, "°F")[0] == pytest.approx(celsius, abs=1e-9)
-    assert reading(f"{celsius * 1.8 + 32.0:.9f} °F", "air_temperature", TABLES) == pytest.approx(celsius, abs=1e-6)
+    assert quantity_in_range("air_temperature", TABLES).read(f"{celsius * 1.8 + 32.0:.9f} °F") == pytest.approx(
+        celsius, abs=1e-6
+    )
 
 
 @pytest.mark.parametrize("note", range(1, 89))
 def test_note_names_there_and_back(note):
-    assert note_number(name_of(note)) == note_number(str(note)) == note
+    assert number_of(name_of(note)) == number_of(str(note)) == note
 
 
 @pytest.mark.parametrize("text", ["", "H4", "A", "A9", "0", "89", "4A", "A-1", "١"])
 def test_what_is_no_note(text):
     with pytest.raises(InputError):
-        note_number(text)
+        number_of(text)
 
 
 @pytest.mark.parametrize("cents", [0.0, 0.1, 5.0, 5.01, 20.0, 49.0, 50.5, 100.0, 300.0, 1200.0])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,6 +13,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_tables, amount, day, price
 from appraise.cli.output import say
+from appraise.model.problem import InputError
 
 if TYPE_CHECKING:
     import argparse
@@ -75,9 +77,6 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _of_case(args: argparse.Namespace, tables: Tables) -> Sale:
-    from dataclasses import replace
-
-    from appraise.services.refused import InputError
     from appraise.services.sales import outcome, sold_too_early
 
     told = [name for name in _TYPED if getattr(args, name) is not None]

@@ -10,7 +10,8 @@ from appraise.cli.inputs import tables_for
 from appraise.cli.options import add_tables
 from appraise.cli.output import say
 from appraise.evidence.cells import ORDERS
-from appraise.evidence.imports import REQUIRED, Said, mappable
+from appraise.evidence.imports import REQUIRED, Said, headed, mappable, sales
+from appraise.model.currency import DIGITS
 
 if TYPE_CHECKING:
     import argparse
@@ -56,7 +57,6 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: The book, the file, the rates or the tables cannot be used; nothing was taken then.
     """
     from appraise.evidence.book import book
-    from appraise.evidence.imports import headed, sales
 
     tables = tables_for(args.tables)
     if args.sale not in tables.bases:
@@ -92,7 +92,6 @@ def _said(args: argparse.Namespace) -> Said:
     import codecs
 
     from appraise.evidence.rates import read_rates
-    from appraise.model.currency import DIGITS
 
     columns = {}
     for pair in args.map:

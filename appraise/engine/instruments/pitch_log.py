@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from appraise.engine.instruments.slope import Slope, theil_sen
-from appraise.model.lazy_dataclass import dataclass
-from appraise.model.message import message
+from appraise.engine.instruments.slope import theil_sen
+from appraise.model.pitch import LogReading, PitchLog, Season
 from appraise.model.span import DAYS_PER_YEAR
 
 if TYPE_CHECKING:
@@ -17,73 +16,12 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.model.case import PitchReading
+    from appraise.model.pitch import Slope
     from appraise.tables.rows import Tables
-
-VERDICTS = {
-    "steady": message("steady"),
-    "seasonal": message("seasonal"),
-    "drifting_flat": message("drifting flat"),
-    "drifting_sharp": message("drifting sharp"),
-    "not_enough": message("not enough readings"),
-}
-"""Each verdict in words."""
-WHY_NOT = {
-    "few": message("too few readings with humidity"),
-    "narrow": message("humidity hardly changed"),
-    "with time": message("humidity and time run together"),
-    "no effect": message("humidity shows no effect that could not be chance"),
-}
-"""Why the season was not taken out."""
 
 _NORMAL_MAD = 0.674489750196082
 """Median absolute deviation of a standard normal variable: its upper quartile [–]."""
 _ROUNDS = 40
-
-
-@dataclass(frozen=True, slots=True)
-class Season:
-    """The part of a log that humidity explains."""
-
-    slope: Slope | None
-    """[cents per % of relative humidity]; none where it cannot be told."""
-    explained: float
-    """Share of the scatter about the drift that humidity explains [–]."""
-    readings: int
-    """Readings with humidity, of notes read twice or more."""
-    why_not: str = ""
-    """few | narrow | with time | no effect; empty where the season is taken out."""
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One reading of the log, and how it stands to the rest."""
-
-    reading: PitchReading
-    expected: float | None
-    """[cents]; none for a note read once, or without humidity where the season counts."""
-    outside: bool
-
-
-@dataclass(frozen=True, slots=True)
-class PitchLog:
-    """The judgement of a log."""
-
-    verdict: str
-    """steady | seasonal | drifting_flat | drifting_sharp | not_enough."""
-    readings: int
-    used: int
-    """Of notes read twice or more."""
-    years: float
-    """From the first to the last of those [years]."""
-    drift: Slope | None
-    """[cents a year]."""
-    season: Season
-    scatter: float
-    """Robust standard deviation about drift and season [cents]."""
-    lines: tuple[Line, ...]
-    """By day."""
-    last: float
-    """Median of the readings of the last day [cents]."""
 
 
 def judge_log(log: Sequence[PitchReading], tables: Tables) -> PitchLog:
@@ -122,7 +60,7 @@ def judge_log(log: Sequence[PitchReading], tables: Tables) -> PitchLog:
     floor = max(scatter, least)
     cutoff = tables.setting("pitch_outside_score")
     lines = tuple(
-        Line(
+        LogReading(
             reading,
             float(at) if good else None,
             bool(good and abs(off) / floor > cutoff),

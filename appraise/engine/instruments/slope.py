@@ -8,26 +8,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.engine.distributions import normal_quantile
-from appraise.model.lazy_dataclass import dataclass
+from appraise.model.pitch import Slope
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 MOST_PAIRS = 200_000
 """Pairs beyond which an even choice of the readings of each group is used: they grow with the square."""
-
-
-@dataclass(frozen=True, slots=True)
-class Slope:
-    """A slope with its confidence interval, in units of y over units of x."""
-
-    value: float
-    low: float
-    high: float
-
-    def excludes_zero(self) -> bool:
-        """True when the interval lies on one side of zero."""
-        return self.low > 0.0 or self.high < 0.0
 
 
 def theil_sen(

@@ -6,7 +6,7 @@ from itertools import pairwise
 from math import log2, pi, sqrt
 from typing import TYPE_CHECKING
 
-from appraise.model.units import to_base
+from appraise.model.quantities import to_base
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from appraise.model.locale_format import PLAIN, Formatter
-from appraise.model.loss import CarriageLimit
-from appraise.model.units import to_base
+from appraise.model.loss import CarriageLimit, LimitSum
+from appraise.model.quantities import to_base
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -146,53 +145,31 @@ def marine_partial(insured: float, sound: float, damaged: float) -> float:
     return insured * (sound - damaged) / sound
 
 
-def carriage_limit(
-    rule: CarriageRule, weight_kg: float | None, volume_m3: float | None, manner: Formatter = PLAIN
-) -> CarriageLimit:
+def carriage_limit(rule: CarriageRule, weight_kg: float | None, volume_m3: float | None) -> CarriageLimit:
     """Work out the most that a rule lets be owed for one package of a stated weight and volume.
 
     Args:
         rule: With an amount by weight, by volume or by package.
         weight_kg: Gross weight [kg]; none: not stated.
         volume_m3: Load space [m³]; none: not stated.
-        manner: How the reader gets the sum in words.
 
     Returns:
         The greatest of what the rule offers, in its unit. Pounds are not rounded before they are priced.
     """
-
-    def amount(value: float) -> str:
-        return manner.decimal(value, 2, 2)
-
-    def size(value: float) -> str:
-        return manner.decimal(float(f"{value:.6g}"), 6)
-
-    found: list[tuple[float, str]] = []
-    if rule.per_package is not None:
-        found.append((rule.per_package, manner.say("{amount} a package", amount=amount(rule.per_package))))
-    if rule.per_kg is not None and weight_kg is not None:
-        found.append((rule.per_kg * weight_kg, f"{size(weight_kg)} kg × {size(rule.per_kg)}"))
-    if rule.per_lb is not None and weight_kg is not None:
-        pounds = weight_kg / to_base(1.0, "lb")[0]
-        found.append(
-            (
-                rule.per_lb * pounds,
-                manner.say(
-                    "{pounds} lb × {rate}, pounds not rounded first", pounds=amount(pounds), rate=size(rule.per_lb)
-                ),
-            )
-        )
-    if rule.per_m3 is not None and volume_m3 is not None:
-        found.append((rule.per_m3 * volume_m3, f"{size(volume_m3)} m³ × {size(rule.per_m3)}"))
+    pounds = None if weight_kg is None else weight_kg / to_base(1.0, "lb")[0]
+    rates = (
+        ("package", rule.per_package, 1.0),
+        ("kg", rule.per_kg, weight_kg),
+        ("lb", rule.per_lb, pounds),
+        ("m³", rule.per_m3, volume_m3),
+    )
+    sums = tuple(
+        LimitSum(by, rate * size, size, rate) for by, rate, size in rates if rate is not None and size is not None
+    )
     by_weight = rule.per_kg is not None or rule.per_lb is not None
-    if not found or (by_weight and weight_kg is None):
-        needs = manner.say("needs the weight") if by_weight else manner.say("needs the volume of the load space")
-        return CarriageLimit(rule.key, None, rule.unit, needs)
-    most, how = max(found)
-    if len(found) > 1:
-        amounts = manner.listed(amount(each) for each, _ in found)
-        how = manner.say("{how}; the highest of {amounts}", how=how, amounts=amounts)
-    return CarriageLimit(rule.key, most, rule.unit, how)
+    if not sums or (by_weight and weight_kg is None):
+        return CarriageLimit(rule.key, None, rule.unit, (), "weight" if by_weight else "volume")
+    return CarriageLimit(rule.key, max(each.amount for each in sums), rule.unit, sums)
 
 
 def total_share(terms: Terms, tables: Tables) -> float:

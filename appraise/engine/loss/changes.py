@@ -10,8 +10,7 @@ from appraise.engine.grade import judged_checks
 from appraise.engine.subject import assemble
 from appraise.model.case import Grade
 from appraise.model.claim import Finding, Origin
-from appraise.model.locale_format import PLAIN, Formatter
-from appraise.model.loss import CheckChange, WorseComponent
+from appraise.model.loss import CheckAnswer, CheckChange, WorseComponent
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -19,63 +18,53 @@ if TYPE_CHECKING:
     from appraise.engine.grade import Judged
     from appraise.model.case import Case, Reading
     from appraise.model.loss import RemarkLine
-    from appraise.tables.rows import Check, Tables
+    from appraise.tables.rows import Tables
 
 SLACK = 1e-9
 
 
-def changed_checks(before: Case, after: Case, tables: Tables, manner: Formatter = PLAIN) -> tuple[CheckChange, ...]:
-    """Return every check that says something else after, or was made only once, in table order.
-
-    Args:
-        before: The first state.
-        after: The second.
-        tables: The reference tables.
-        manner: How the reader gets figures and words.
-    """
+def changed_checks(before: Case, after: Case, tables: Tables) -> tuple[CheckChange, ...]:
+    """Return every check that says something else after, or was made only once, in table order."""
     one, two = judged_checks(before, tables), judged_checks(after, tables)
-    first, second = _sayings(before, one, tables, manner), _sayings(after, two, tables, manner)
+    first, second = _answers(before, one, tables), _answers(after, two, tables)
     found = []
     for key, check in tables.checks.items():
-        if first.get(key, "") == second.get(key, ""):
+        was, now = first.get(key, ()), second.get(key, ())
+        if _seen(was) == _seen(now):
             continue
         grades = [judged[key].result.own_grade if key in judged else None for judged in (one, two)]
-        found.append(CheckChange(key, check.label, check.component, first.get(key, ""), second.get(key, ""), *grades))
+        found.append(CheckChange(key, check.label, check.component, check.unit, was, now, *grades))
     return tuple(found)
 
 
 def unchanged_checks(before: Case, after: Case, tables: Tables) -> tuple[str, ...]:
     """Return the checks that were made both times and said the same, in table order."""
-    first, second = (_sayings(case, judged_checks(case, tables), tables, PLAIN) for case in (before, after))
-    return tuple(key for key in tables.checks if first.get(key) and first.get(key) == second.get(key))
+    first, second = (_answers(case, judged_checks(case, tables), tables) for case in (before, after))
+    return tuple(key for key in tables.checks if first.get(key) and _seen(first[key]) == _seen(second.get(key, ())))
 
 
-def _sayings(case: Case, judged: Mapping[str, Judged], tables: Tables, manner: Formatter) -> dict[str, str]:
-    """Return what each check said, as people read it."""
-    found: dict[str, str] = {}
+def _answers(case: Case, judged: Mapping[str, Judged], tables: Tables) -> dict[str, tuple[CheckAnswer, ...]]:
+    """Return the answers to each check."""
     readings: dict[str, list[Reading]] = {}
     for reading in case.readings:
-        readings.setdefault(reading.check, []).append(reading)
+        if reading.check in tables.checks:
+            readings.setdefault(reading.check, []).append(reading)
+    found = {}
     for key, several in readings.items():
-        check = tables.checks.get(key)
-        if check is not None:
-            found[key] = "; ".join(_one(reading, check, several, manner) for reading in several)
+        many = len(several) > 1
+        found[key] = tuple(
+            CheckAnswer(one.value, one.note if many else None, one.place if many and one.note is None else "")
+            for one in several
+        )
     for grade in case.grades:
         if grade.check and grade.check in judged:
-            found[grade.check] = manner.say("grade {grade}", grade=manner.number(grade.grade))
+            found[grade.check] = (CheckAnswer(grade.grade, graded=True),)
     return found
 
 
-def _one(reading: Reading, check: Check, several: Sequence[Reading], manner: Formatter) -> str:
-    value = reading.value
-    if isinstance(value, bool):
-        said = manner.say("yes") if value else manner.say("no")
-    elif isinstance(value, str):
-        said = value
-    else:
-        said = manner.quantity(value, check.unit)
-    where = manner.say("note {note}", note=reading.note) if reading.note is not None else reading.place
-    return f"{said} ({where})" if where and len(several) > 1 else said
+def _seen(answers: Sequence[CheckAnswer]) -> list[CheckAnswer]:
+    """Return answers as finely as a reader gets them: what differs beyond that has not changed."""
+    return [replace(one, value=round(one.value, 2)) if isinstance(one.value, float) else one for one in answers]
 
 
 def worse_components(

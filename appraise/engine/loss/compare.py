@@ -50,7 +50,6 @@ if TYPE_CHECKING:
     from appraise.engine.loss.repair import Repair
     from appraise.engine.subject import Instrument
     from appraise.model.case import Case
-    from appraise.model.locale_format import Formatter
     from appraise.model.loss import WorseComponent
     from appraise.tables.rows import Tables
 
@@ -144,19 +143,6 @@ def compare_states(
         seed=source.seed,
         draws=n,
     )
-
-
-def in_manner(loss: Loss, before: Case, after: Case, tables: Tables, manner: Formatter) -> Loss:
-    """Return the same loss with the findings of its checks said in another manner.
-
-    Args:
-        loss: From `compare_states` of the two cases.
-        before: The state before.
-        after: The state after.
-        tables: The reference tables.
-        manner: How the reader gets figures and words.
-    """
-    return replace(loss, checks=changed_checks(before, after, tables, manner))
 
 
 def _ground(before: Case, after: Case, tables: Tables, terms: Terms, source: Sampler) -> _Ground:

@@ -7,7 +7,6 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from appraise.model.loss import Deadline
-from appraise.model.message import message
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -33,23 +32,18 @@ def deadlines(rules: Iterable[CarriageRule], delivered: date, today: date) -> tu
 
 def _periods(rule: CarriageRule, delivered: date, today: date) -> Iterator[Deadline]:
     spans = (
-        (message("notice of apparent damage"), rule.days_apparent),
-        (message("notice of concealed damage"), rule.days),
+        ("notice_apparent", rule.days_apparent),
+        ("notice_concealed", rule.days),
     )
     for concerns, days in spans:
         if days is not None:
             last = days_after(delivered, int(days), sundays=not rule.no_sundays)
-            roughly = (
-                message("public holidays are not counted either, so the last day may be later")
-                if rule.no_sundays and days
-                else ""
-            )
+            roughly = "holidays" if rule.no_sundays and days else ""
             yield Deadline(rule.key, concerns, last, last < today, roughly)
     if rule.months is not None:
         last = months_after(delivered, int(rule.months))
-        concerns = message("suit") if rule.topic == "suit" else message("claim")
-        roughly = message("the minimum to be allowed; the contract may give longer") if rule.least else ""
-        yield Deadline(rule.key, concerns, last, last < today, roughly)
+        concerns = "suit" if rule.topic == "suit" else "claim"
+        yield Deadline(rule.key, concerns, last, last < today, "least" if rule.least else "")
 
 
 def days_after(start: date, days: int, *, sundays: bool = True) -> date:

@@ -7,7 +7,6 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from appraise.engine.derived import following
-from appraise.engine.instruments.pitch_log import judge_log
 from appraise.engine.instruments.tolerance import bands
 from appraise.engine.instruments.touch import QUANTITIES, flags_of, line_of
 from appraise.explain.grading import STATISTICS
@@ -22,8 +21,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from datetime import date
 
-    from appraise.engine.instruments.pitch_log import Line, PitchLog
     from appraise.engine.instruments.touch import Line as Expected
+    from appraise.model.pitch import LogReading, PitchLog
     from appraise.report.appraisal import Appraisal
     from appraise.tables.rows import Check
 
@@ -57,9 +56,9 @@ def pitch_log(item: Appraisal) -> Drawing | None:
         None without readings on two days.
     """
     days = {reading.date for reading in item.case.pitch_log}
-    if len(days) < 2:
+    found = item.valuation.pitch_log
+    if found is None or len(days) < 2:
         return None
-    found = judge_log(item.case.pitch_log, item.tables)
     shown, say = item.figures.shown, item.manner.say
     trend = _trend(item, found)
     first, last = float(min(days).toordinal()), float(max(days).toordinal())
@@ -92,7 +91,7 @@ def pitch_log(item: Appraisal) -> Drawing | None:
     return Drawing(chart, " ".join(caption), says, item.manner)
 
 
-def _told(item: Appraisal, line: Line) -> str:
+def _told(item: Appraisal, line: LogReading) -> str:
     day = item.manner.day(line.reading.date)
     return item.manner.say("{note} on {day}", note=note_name(line.reading.note, item.case.identity.compass), day=day)
 
@@ -111,8 +110,8 @@ def _by_note(item: Appraisal, found: PitchLog) -> tuple[Series, ...]:
     return (*series, _one_note(item.manner.say("other notes"), rest)) if rest else tuple(series)
 
 
-def _one_note(label: str, lines: Sequence[Line]) -> Series:
-    def points(chosen: Sequence[Line]) -> tuple[tuple[float, float], ...]:
+def _one_note(label: str, lines: Sequence[LogReading]) -> Series:
+    def points(chosen: Sequence[LogReading]) -> tuple[tuple[float, float], ...]:
         return tuple((float(line.reading.date.toordinal()), line.reading.cents) for line in chosen)
 
     return Series(label, points(lines), odd=points([line for line in lines if line.outside]))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.explain.drivers import driver_label
+from appraise.explain.terms import APPROACHES
 from appraise.model.chart import Bar, Bars, Ranges, Span
 from appraise.model.message import message
 from appraise.report.document import Drawing
@@ -51,7 +52,7 @@ def value_range(item: Appraisal) -> Drawing | None:
     used = [approach for approach in v.approaches if approach.used]
     if len(used) > 1:
         for each in used:
-            alone = say("{approach} alone", approach=literal(say(each.label)))
+            alone = say("{approach} alone", approach=literal(say(APPROACHES[each.approach])))
             rows.append(_span(item, f"approach.{each.approach}", alone, each.value))
     says = say(
         "The value lies from {low} to {high}; the best estimate is {best}",

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.loss.changes import on_later_terms, with_damage
 from appraise.engine.valuation import value_case
+from appraise.explain.terms import APPROACHES
 from appraise.model.message import message
 from appraise.report.words import literal
 
@@ -59,7 +60,7 @@ def value_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
             say("{value}, weight {weight}", value=item.spread(one.value), weight=manner.percent(one.weight))
             for one in (each.approaches[at] for each in both)
         )
-        rows.append((literal(manner.render(approach.label)), *cells))
+        rows.append((literal(manner.render(APPROACHES[approach.approach])), *cells))
     rows.append((say("Value"), item.spread(item.loss.value_before), item.spread(item.proposed.value_after)))
     return tuple(rows)
 

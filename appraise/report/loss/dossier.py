@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from appraise.explain.loss_terms import OUTCOMES
 from appraise.model.loss import RemarkClass
 from appraise.model.message import message
+from appraise.report.charts.worth import before_after
 from appraise.report.document import (
     Bullets,
     Column,
@@ -23,7 +25,7 @@ from appraise.report.loss import carried, costing, custody, derived, doubt, part
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NO_LOSS, NOT_KNOWN
 from appraise.report.sections.cells import invented
 from appraise.report.sections.tables import lean
-from appraise.report.words import KINDS, OUTCOMES, capital, literal, make_of
+from appraise.report.words import KINDS, capital, literal, make_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -183,9 +185,11 @@ def _timeline(item: Compared) -> tuple[tuple[str, ...], ...]:
 
 def _remarks(item: Compared) -> Iterator[Section]:
     say = item.manner.say
-    none = [title for outcome, title in CLASSES.items() if not parts.remark_rows(item, outcome)]
+    none = [say(OUTCOMES[outcome]) for outcome in CLASSES if not parts.remark_rows(item, outcome)]
     blocks = [Paragraph(say("Defects noted before and after, paired by place, notes and words."))]
-    blocks += [Paragraph(say("None: {classes}.", classes="; ".join(map(say, none))))] if none else []
+    blocks += (
+        [Paragraph(say("No defects of these classes: {classes}.", classes=item.manner.listed(none)))] if none else []
+    )
     yield Section(say("Defects"), tuple(blocks))
     for outcome, title in CLASSES.items():
         if rows := parts.remark_rows(item, outcome):
@@ -270,8 +274,6 @@ def _values(item: Compared) -> Iterator[Section]:
 
 
 def _alternatives(item: Compared) -> Section:
-    from appraise.report.charts.worth import before_after
-
     say = item.manner.say
     chart = before_after(item)
     drawn = () if chart is None else (chart,)

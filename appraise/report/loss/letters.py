@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.explain.terms import PERIODS
 from appraise.model.claim import Finding, Origin
 from appraise.model.message import message
 from appraise.report.document import Bullets, Column, Document, Facts, FillInLines, Paragraph, Section, Table
@@ -200,7 +201,7 @@ def _given(item: Compared) -> Section:
     kept: dict[str, dict[str, str]] = {}
     for each in item.deadlines:
         if until := _kept(item, each):
-            kept.setdefault(item.tables.carriage_rules[each.rule].regime, {})[each.concerns] = until
+            kept.setdefault(item.tables.carriage_rules[each.rule].regime, {})[PERIODS[each.concerns]] = until
     if kept:
         concerns = tuple(dict.fromkeys(concern for row in kept.values() for concern in row))
         columns = (Column(say("Regime")), *(Column(capital(say(concern))) for concern in concerns))

@@ -8,13 +8,14 @@ from rich import box
 from rich.table import Table
 from rich.text import Text
 
+from appraise.explain.loss_terms import OUTCOMES, limit_text
 from appraise.model.loss import RemarkClass
 from appraise.report.loss import carried, doubt, parts
 from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS
 from appraise.report.loss.dossier import describe
 from appraise.report.preliminary import compared_told
-from appraise.report.words import ORIGINS, OUTCOMES, TOPICS, capital, literal
-from appraise.report.worth_told import LOCAL_CODES
+from appraise.report.value_texts import LOCAL_CODES
+from appraise.report.words import ORIGINS, TOPICS, capital, literal
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
@@ -136,8 +137,9 @@ def _carriage(item: Compared) -> list[RenderableType]:
     rows = []
     for limit in item.limits:
         rule = item.tables.carriage_rules[limit.rule]
-        amount = limit.how if limit.amount is None else f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}"
-        how = "" if limit.amount is None else limit.how
+        amount, how = limit_text(limit, item.manner), ""
+        if limit.amount is not None:
+            amount, how = f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}", amount
         rows.append((literal(rule.regime), amount, how, say(rule.standing.value)))
     plain = say("Most that a carrier owes under these rules, if one applies")
     title = f"{plain} ({say(DEFER)})"

@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.loss.arithmetic import total_share
+from appraise.explain.loss_terms import answers_text, limit_text
+from appraise.explain.terms import PERIOD_NOTES, PERIODS
 from appraise.model.currency import minor_digits
 from appraise.model.loss import Doubt, RemarkClass
 from appraise.model.message import message
@@ -109,8 +111,8 @@ def check_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
             (
                 literal(change.label),
                 item.place(change.component),
-                literal(change.before) or say("not made"),
-                literal(change.after) or say("not made"),
+                literal(answers_text(change.before, change.unit, item.manner)) or say("not made"),
+                literal(answers_text(change.after, change.unit, item.manner)) or say("not made"),
                 NOT_KNOWN if change.grade_before is change.grade_after is None else " → ".join(grades),
             )
         )
@@ -303,10 +305,12 @@ def deadline_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
     rows = []
     for each in item.deadlines:
         rule = item.tables.carriage_rules[each.rule]
-        roughly = f" ({say(each.roughly)})" if each.roughly else ""
+        roughly = f" ({say(PERIOD_NOTES[each.roughly])})" if each.roughly else ""
         state = say("passed") if each.passed else say("open")
         given = noticed(item, each.last) if rule.topic != "suit" else NOT_KNOWN
-        rows.append((literal(rule.regime), say(each.concerns), f"{item.manner.day(each.last)}{roughly}", state, given))
+        rows.append(
+            (literal(rule.regime), say(PERIODS[each.concerns]), f"{item.manner.day(each.last)}{roughly}", state, given)
+        )
     return tuple(rows)
 
 
@@ -340,9 +344,9 @@ def rule_rows(item: Compared) -> tuple[tuple[str, ...], ...]:
         limit = limits.get(key)
         comes_to = NOT_KNOWN
         if limit is not None:
-            comes_to = limit.how
+            comes_to = limit_text(limit, item.manner)
             if limit.amount is not None:
-                comes_to = f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}: {limit.how}"
+                comes_to = f"{limit.unit} {item.manner.decimal(limit.amount, 2, 2)}: {comes_to}"
         rows.append(
             (
                 f"{literal(rule.regime)}, {item.manner.say(TOPICS[rule.topic])}",

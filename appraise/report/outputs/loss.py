@@ -7,7 +7,10 @@ from typing import TYPE_CHECKING
 from appraise import __version__
 from appraise.engine.loss.arithmetic import total_share
 from appraise.engine.loss.limits import converted
+from appraise.explain.loss_terms import answers_text, limit_text
+from appraise.explain.terms import PERIOD_NOTES, PERIODS
 from appraise.model.claim import Finding
+from appraise.model.locale_format import PLAIN
 from appraise.model.loss import Doubt, Measure, QuotationUse, RemarkClass
 from appraise.report.kinds import OF_A_LOSS, document_for
 from appraise.report.loss.compared import DEFER
@@ -237,8 +240,8 @@ _REMARK: Object[RemarkLine] = Object(
 _CHANGE: Object[CheckChange] = Object(
     check=TEXT,
     component=TEXT,
-    before=stated(LITERAL),
-    after=stated(LITERAL),
+    before=stated(LITERAL).of(lambda change: answers_text(change.before, change.unit, PLAIN)),
+    after=stated(LITERAL).of(lambda change: answers_text(change.after, change.unit, PLAIN)),
     grade_before=nullable(GRADE),
     grade_after=nullable(GRADE),
 )
@@ -271,7 +274,7 @@ _RULE: Object[tuple[CarriageRule, CarriageLimit | None]] = Object(
     text=LITERAL.of(lambda both: both[0].text),
     unit=stated(TEXT).of(lambda both: both[0].unit),
     at_most=nullable(MONEY.doc("money, in the unit beside it")).of(lambda both: both[1].amount if both[1] else None),
-    how=nullable(TEXT).of(lambda both: both[1].how if both[1] else None),
+    how=nullable(TEXT).of(lambda both: limit_text(both[1], PLAIN) if both[1] else None),
     standing=TEXT.of(lambda both: both[0].standing),
     source=TEXT.of(lambda both: both[0].source),
     where=LITERAL.of(lambda both: both[0].where),
@@ -292,10 +295,10 @@ _CARRIAGE: Object[Compared] = Object(
 )
 _DEADLINE: Object[Deadline] = Object(
     rule=TEXT,
-    for_=TEXT.of(lambda each: each.concerns),
+    for_=TEXT.of(lambda each: PERIODS[each.concerns]),
     last_day=DAY.of(lambda each: each.last),
     passed=YES_NO,
-    roughly=stated(TEXT),
+    roughly=stated(TEXT).of(lambda each: PERIOD_NOTES[each.roughly]),
 )
 _DATED: Object[Dated] = Object(when=TEXT, what=LITERAL, file=TEXT)
 

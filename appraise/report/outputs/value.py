@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from operator import itemgetter
 from typing import TYPE_CHECKING, Any
 
 from appraise import __version__
 from appraise.engine.economic_life import economic_life
 from appraise.engine.work import groups
 from appraise.explain.drivers import driver_label
+from appraise.explain.terms import APPROACHES, FEATURES, weighting
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
@@ -47,7 +49,7 @@ from appraise.report.outputs.fields import (
     stated,
 )
 from appraise.report.preliminary import undecided
-from appraise.report.worth_told import market_standing
+from appraise.report.value_texts import market_standing
 from appraise.tables.row import Standing
 
 if TYPE_CHECKING:
@@ -191,14 +193,16 @@ _INTERVENTION: Object[NextIntervention] = Object(
 _NEXT: Object[NextCheck] = Object(check=TEXT, label=TEXT, station=TEXT, component=TEXT, narrows_pct=PCT, minutes=TENTHS)
 _APPROACH: Object[Approach] = Object(
     approach=TEXT,
-    label=TEXT,
+    label=TEXT.of(lambda approach: APPROACHES[approach.approach]),
     used=YES_NO,
     **ends(MONEY).within(lambda approach: approach.value),
     relative_uncertainty_pct=SHARE.of(lambda approach: approach.relative_uncertainty),
     weight_pct=SHARE.of(lambda approach: approach.weight),
-    reason=LITERAL,
+    reason=LITERAL.of(weighting),
 )
-_STEP: Object[tuple[str, float]] = Object(**in_order(feature=TEXT, added=MONEY))
+_STEP: Object[tuple[str, float]] = Object(
+    feature=TEXT.of(lambda step: FEATURES[step[0]]), added=MONEY.of(itemgetter(1))
+)
 _COMPARABLE: Object[GridLine] = Object(
     label=LITERAL,
     price=MONEY,

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from appraise.report.cautions import applicable
 from appraise.report.rationale.story import Chapter, Narrator, Piece, quote, verb
+from appraise.report.value_texts import nothing_inspected
 from appraise.report.words import literal
-from appraise.report.worth_told import nothing_inspected
 
 if TYPE_CHECKING:
     from appraise.model.reason import Sentence

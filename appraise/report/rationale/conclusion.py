@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.explain.terms import APPROACHES
 from appraise.model.message import message
-from appraise.report.worth_told import counts_on_choice, no_ready_market, nothing_inspected
+from appraise.report.value_texts import counts_on_choice, no_ready_market, nothing_inspected
 
 if TYPE_CHECKING:
     from appraise.model.reason import Reason, Sentence
@@ -139,7 +140,7 @@ def _approaches(story: Narrator) -> list[Sentence]:
     for item in used:
         node = story.figures.get(f"approach.{item.approach}")
         if node is not None:
-            label = story.name(story.say(item.label))
+            label = story.name(story.say(APPROACHES[item.approach]))
             parts.append(story.phrase("the {approach} gives {figure}", approach=label, figure=node))
     if len(parts) < 2:
         return []

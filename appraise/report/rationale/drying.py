@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.engine.drying import CONCLUSIONS, assess_drying
+from appraise.explain.terms import CONCLUSIONS
 from appraise.model.message import message
 from appraise.report.rationale.story import Chapter, Narrator, Piece, quote
 from appraise.tables.rows_drying import DRIED_OUT, ClueRole
 
 if TYPE_CHECKING:
-    from appraise.engine.drying import Assessment
+    from appraise.model.drying import DryingAssessment
     from appraise.model.reason import Sentence
 
 TOPIC = "drying"
@@ -62,9 +62,9 @@ _DRYING = frozenset({"dried_out", "suspected", "cycling"})
 def chapter(story: Narrator) -> Chapter:
     """Tell the conclusion and what it rests on, where clues were looked for."""
     heading = story.say("Drying")
-    if not story.case.drying_clues:
+    found = story.valuation.drying
+    if found is None:
         return Chapter(TOPIC, heading, ())
-    found = assess_drying(story.case, story.tables)
     told = [_conclusion(story, found), *_odds(story, found), *_most(story, found), *_lacking(story, found)]
     if found.damp:
         told.append(
@@ -77,7 +77,7 @@ def chapter(story: Narrator) -> Chapter:
     return Chapter(TOPIC, heading, tuple(told))
 
 
-def _conclusion(story: Narrator, found: Assessment) -> Sentence:
+def _conclusion(story: Narrator, found: DryingAssessment) -> Sentence:
     strong = story.figures.get("drying.strong")
     if found.conclusion == "dried_out" and strong is not None:
         return story.tell(
@@ -92,7 +92,7 @@ def _conclusion(story: Narrator, found: Assessment) -> Sentence:
     return story.tell(TOPIC, "The likeliest explanation is not drying out: {story}.", story=told)
 
 
-def _odds(story: Narrator, found: Assessment) -> list[Sentence]:
+def _odds(story: Narrator, found: DryingAssessment) -> list[Sentence]:
     items: list[list[Piece]] = []
     for one in sorted(found.stories, key=lambda one: -one.after):
         node = story.figures.get(f"drying.story.{one.key}")
@@ -112,7 +112,7 @@ def _odds(story: Narrator, found: Assessment) -> list[Sentence]:
     ]
 
 
-def _most(story: Narrator, found: Assessment) -> list[Sentence]:
+def _most(story: Narrator, found: DryingAssessment) -> list[Sentence]:
     if not found.most:
         return []
     clue = story.name(story.tables.drying_clues[found.most].label)
@@ -121,7 +121,7 @@ def _most(story: Narrator, found: Assessment) -> list[Sentence]:
     return [story.tell(TOPIC, "The clue that counts most: “{clue}”, which was looked for and not found.", clue=clue)]
 
 
-def _lacking(story: Narrator, found: Assessment) -> list[Sentence]:
+def _lacking(story: Narrator, found: DryingAssessment) -> list[Sentence]:
     if found.conclusion != "suspected":
         return []
     told = []
@@ -133,7 +133,7 @@ def _lacking(story: Narrator, found: Assessment) -> list[Sentence]:
     return told
 
 
-def _consequences(story: Narrator, found: Assessment) -> list[Sentence]:
+def _consequences(story: Narrator, found: DryingAssessment) -> list[Sentence]:
     told = []
     for section, harmed, whole in _AFFECTED:
         looked = [
@@ -155,7 +155,7 @@ def _consequences(story: Narrator, found: Assessment) -> list[Sentence]:
     return told
 
 
-def _advice(story: Narrator, found: Assessment) -> list[Sentence]:
+def _advice(story: Narrator, found: DryingAssessment) -> list[Sentence]:
     row = story.tables.drying_stories.get(DRIED_OUT if found.conclusion == "suspected" else found.conclusion)
     if row is None:
         return []

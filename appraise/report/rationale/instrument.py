@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.model.case import FULL_COMPASS, Kind
 from appraise.model.message import message
 from appraise.report.rationale.story import Chapter, Narrator, Piece, quote
-from appraise.report.worth_told import nothing_inspected
+from appraise.report.value_texts import nothing_inspected
 
 if TYPE_CHECKING:
     from appraise.model.reason import Sentence

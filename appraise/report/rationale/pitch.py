@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.engine.instruments.pitch_log import WHY_NOT, judge_log
+from appraise.explain.terms import NO_SEASON
 from appraise.model.message import message
 from appraise.report.figures import edges
 from appraise.report.rationale.story import Chapter, Narrator, Piece, quote
 
 if TYPE_CHECKING:
-    from appraise.engine.instruments.pitch_log import PitchLog
+    from appraise.model.pitch import PitchLog
     from appraise.model.reason import Sentence
 
 TOPIC = "pitch"
@@ -27,9 +27,9 @@ _VERDICTS = {
 def chapter(story: Narrator) -> Chapter:
     """Tell the verdict, the drift, the season, and the readings that neither explains."""
     heading = story.say("Pitch")
-    if not story.case.pitch_log:
+    found = story.valuation.pitch_log
+    if found is None:
         return Chapter(TOPIC, heading, ())
-    found = judge_log(story.case.pitch_log, story.tables)
     told = [_verdict(story, found), *_drift(story), *_season(story, found), *_outside(story, found)]
     if found.verdict == "drifting_flat":
         told.append(
@@ -84,7 +84,7 @@ def _drift(story: Narrator) -> list[Sentence]:
 
 def _season(story: Narrator, found: PitchLog) -> list[Sentence]:
     if found.season.why_not:
-        why = story.phrase(WHY_NOT[found.season.why_not])
+        why = story.phrase(NO_SEASON[found.season.why_not])
         return [story.tell(TOPIC, "The seasonal effect could not be removed: {why}.", why=why)]
     slope, explained = story.figures.get("pitch.season"), story.figures.get("pitch.explained")
     if slope is None or explained is None:

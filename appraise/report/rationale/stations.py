@@ -9,7 +9,7 @@ from appraise.model.notes import note_name
 from appraise.report.lives import due_at
 from appraise.report.rationale.checks import class_label, governing, held_worse, own_grade
 from appraise.report.rationale.story import Chapter, Narrator, Piece, quote, verb
-from appraise.report.worth_told import disposed
+from appraise.report.value_texts import disposed
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:

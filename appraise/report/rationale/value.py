@@ -9,7 +9,7 @@ from appraise.model.message import message
 from appraise.model.reason import Sentence
 from appraise.report.rationale import conclusion, gate
 from appraise.report.rationale.story import UNNOTICED, Chapter, Narrator, Piece, quote
-from appraise.report.worth_told import disposed, level_told
+from appraise.report.value_texts import disposed, level_told
 
 if TYPE_CHECKING:
     from appraise.model.reason import Reason

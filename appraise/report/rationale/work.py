@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from appraise.model.message import message
 from appraise.model.result import WorkList
 from appraise.report.rationale.story import Chapter, Narrator, Piece, verb
+from appraise.report.value_texts import disposed, lists_told, why_none_needed
 from appraise.report.words import job_label
-from appraise.report.worth_told import disposed, lists_told, why_none_needed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

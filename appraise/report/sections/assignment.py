@@ -10,8 +10,8 @@ from appraise.report.provenance import amended
 from appraise.report.sections.cells import NOT_STATED, source_of, stated
 from appraise.report.sections.prose import told
 from appraise.report.sections.readings import found_at
+from appraise.report.value_texts import exposure_told
 from appraise.report.words import literal
-from appraise.report.worth_told import exposure_told
 from appraise.tables.rows import CheckKind
 
 if TYPE_CHECKING:

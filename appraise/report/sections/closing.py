@@ -9,8 +9,8 @@ from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.document import Bullets, FillInLines, Paragraph, Section, Ticks
 from appraise.report.sections.cells import counts_on_work, source_of
+from appraise.report.value_texts import LISTS, counts_on_choice, level_told
 from appraise.report.words import literal
-from appraise.report.worth_told import LISTS, counts_on_choice, level_told
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

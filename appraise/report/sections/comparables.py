@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.explain.terms import FEATURES
 from appraise.report.document import Column, Paragraph, Section
 from appraise.report.sections.tables import lean
 from appraise.report.words import capital, literal
@@ -87,7 +88,7 @@ def _grid(item: Appraisal) -> Section:
     headings = (
         say("No."),
         say("Price"),
-        *(capital(literal(say(feature))) for feature in features),
+        *(capital(literal(say(FEATURES[feature]))) for feature in features),
         say("Adjusted"),
         say("Gross"),
         say("Net"),
@@ -111,4 +112,4 @@ def _gross(item: Appraisal, n: int, line: GridLine) -> str:
 
 def _step(item: Appraisal, n: int, line: GridLine, feature: str) -> str:
     added = dict(line.steps).get(feature, 0.0)
-    return item.figures.shown(f"comparable.{n}.{feature.replace(' ', '_')}") if round(added) else ""
+    return item.figures.shown(f"comparable.{n}.{feature}") if round(added) else ""

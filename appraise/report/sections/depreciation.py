@@ -8,8 +8,8 @@ from appraise.model.message import message
 from appraise.report.charts.condition import component_contribution, survival
 from appraise.report.document import Column, Facts, Paragraph, Section, Table
 from appraise.report.lives import LOOK_FIRST, LOOK_FIRST_MEANS
+from appraise.report.value_texts import disposed
 from appraise.report.words import literal
-from appraise.report.worth_told import disposed
 
 if TYPE_CHECKING:
     from appraise.model.result import ComponentResult

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.engine.drying import assess_drying
 from appraise.model.message import message
 from appraise.report.document import Column, Facts, Paragraph, Section, Table
 from appraise.report.sections.prose import told
 from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
-    from appraise.engine.drying import Witness
+    from appraise.model.drying import ClueEvidence
     from appraise.report.appraisal import Appraisal
 
 _WHOSE = {
@@ -26,10 +25,10 @@ _WHOSE = {
 def section(item: Appraisal) -> tuple[Section, ...]:
     """Every clue with its weight, and the probabilities; nothing where no clue was looked for."""
     say = item.manner.say
-    if not item.case.drying_clues:
+    found = item.valuation.drying
+    if found is None:
         return ()
     shown = item.figures.shown
-    found = assess_drying(item.case, item.tables)
     clues = Table(
         (
             Column(say("Clue")),
@@ -69,7 +68,7 @@ def section(item: Appraisal) -> tuple[Section, ...]:
     )
 
 
-def _clue(item: Appraisal, one: Witness) -> tuple[str, ...]:
+def _clue(item: Appraisal, one: ClueEvidence) -> tuple[str, ...]:
     row = item.tables.drying_clues[one.clue]
     whose = item.manner.say(_WHOSE[one.origin])
     if one.check:

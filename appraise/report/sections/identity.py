@@ -12,8 +12,8 @@ from appraise.report.document import Facts, Section
 from appraise.report.lives import lives_told
 from appraise.report.sections.cells import NOT_STATED, counts_on_work, invented, stated
 from appraise.report.sections.readings import found_at
+from appraise.report.value_texts import counts_on_choice, disposed, jobs_told, level_told, nothing_inspected
 from appraise.report.words import KINDS, capital, literal, make_of, said
-from appraise.report.worth_told import counts_on_choice, disposed, jobs_told, level_told, nothing_inspected
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.engine.instruments.pitch_log import judge_log
 from appraise.model.notes import note_name
 from appraise.report.charts.readings import pitch_log
 from appraise.report.document import Column, Facts, Section
@@ -14,14 +13,15 @@ from appraise.report.sections.tables import lean
 from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
-    from appraise.engine.instruments.pitch_log import Line
+    from appraise.model.pitch import LogReading
     from appraise.report.appraisal import Appraisal
 
 
 def section(item: Appraisal) -> tuple[Section, ...]:
     """The log with what it comes to; nothing without one."""
     say = item.manner.say
-    if not item.case.pitch_log:
+    log = item.valuation.pitch_log
+    if log is None:
         return ()
     shown, spread = item.figures.shown, item.figures.spread
     facts = Facts(
@@ -43,13 +43,13 @@ def section(item: Appraisal) -> tuple[Section, ...]:
         Column(say("Humidity, %"), numeric=True),
         Column(say("Remark")),
     )
-    rows = tuple(_row(item, line) for line in judge_log(item.case.pitch_log, item.tables).lines)
+    rows = tuple(_row(item, line) for line in log.lines)
     chart = pitch_log(item)
     drawn = () if chart is None else (chart,)
     return (Section(say("Pitch"), (*told(item, "pitch"), facts, *drawn, lean(columns, rows)), key="pitch"),)
 
 
-def _row(item: Appraisal, line: Line) -> tuple[str, ...]:
+def _row(item: Appraisal, line: LogReading) -> tuple[str, ...]:
     reading = line.reading
     remark = literal(reading.remark)
     if line.outside:

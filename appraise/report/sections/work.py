@@ -9,8 +9,8 @@ from appraise.model.message import message
 from appraise.model.result import WorkList
 from appraise.report.document import Column, Paragraph, Section, Table
 from appraise.report.sections.cells import counts_on_work
+from appraise.report.value_texts import disposed, job_told, jobs_told, list_title, lists_told, none_needed
 from appraise.report.words import job_label, literal
-from appraise.report.worth_told import disposed, job_told, jobs_told, list_title, lists_told, none_needed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

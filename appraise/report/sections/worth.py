@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.explain.terms import APPROACHES, weighting
 from appraise.model.message import message
 from appraise.report.charts.worth import what_drives
 from appraise.report.document import Column, Facts, Paragraph, Section, Table
 from appraise.report.figures import NOTHING
 from appraise.report.rationale.spread import NOTICEABLE_PCT
 from appraise.report.sections.comparables import comparables
+from appraise.report.value_texts import level_told
 from appraise.report.words import literal
-from appraise.report.worth_told import level_told
 
 if TYPE_CHECKING:
     from appraise.report.appraisal import Appraisal
@@ -46,10 +47,10 @@ def approaches(item: Appraisal) -> tuple[Section, ...]:
     alone = sum(approach.used for approach in item.valuation.approaches) == 1
     rows = tuple(
         (
-            literal(say(approach.label)),
+            literal(say(APPROACHES[approach.approach])),
             item.figures.spread(f"approach.{approach.approach}") if approach.used else NOTHING,
             shown(f"approach.{approach.approach}.weight") if approach.used else say("left out"),
-            say("the only one used") if approach.used and alone else literal(item.manner.render(approach.reason)),
+            say("the only one used") if approach.used and alone else literal(item.manner.render(weighting(approach))),
         )
         for approach in item.valuation.approaches
     )
@@ -112,7 +113,7 @@ def _reconciliation(item: Appraisal) -> Section:
                 )
             )
     elif used:
-        only = item.manner.small(literal(say(used[0].label)))
+        only = item.manner.small(literal(say(APPROACHES[used[0].approach])))
         blocks.append(
             Paragraph(say("One approach was used, the {approach}; there is none to weigh it against.", approach=only))
         )

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.locale_format import PLAIN, Formatter, Units
+from appraise.model.locale_format import PLAIN, Formatter
+from appraise.model.quantities import Units
 
 if TYPE_CHECKING:
     from appraise.model.case import Assignment

@@ -14,7 +14,8 @@ from babel.lists import format_list
 from babel.numbers import format_currency, format_decimal, format_percent
 
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.locale_format import Formatter, Units
+from appraise.model.locale_format import Formatter
+from appraise.model.quantities import Units
 from appraise.report.wording.catalogue import covers, language_for, translations
 from appraise.report.wording.variants import Variant
 

@@ -7,12 +7,11 @@ from typing import TYPE_CHECKING
 from appraise.engine.instruments.pitch import beats_of_cents, cents_of, cents_of_beats, frequency_of
 from appraise.model import plausible
 from appraise.model.measurement import Basis, Figure, Measurement
-from appraise.model.notes import name_of, note_frequency
-from appraise.services.displayed_quantities import with_unit
+from appraise.model.notes import name_of, note_frequency, number_of
+from appraise.model.problem import InputError
+from appraise.model.quantities import amount, number, with_unit, within
 from appraise.services.instruments.inputs import Field, Given, Tool
-from appraise.services.instruments.typed_readings import note_number, reading
-from appraise.services.refused import InputError
-from appraise.services.typed_quantities import amount, number, within
+from appraise.services.quantity_limits import quantity_in_range
 
 if TYPE_CHECKING:
     from appraise.tables.rows import Tables
@@ -31,13 +30,13 @@ def _answer(given: Given) -> Measurement:
     if given.case is not None:
         if not given["note"] or not given["beats"]:
             raise InputError("Write the note and the beats a second: four beats flat mean nothing without their note.")
-        a4 = reading(given["a4"] or "440", "a4_frequency", given.tables)
-        note = note_number(given["note"])
+        a4 = quantity_in_range("a4_frequency", given.tables).read(given["a4"] or "440")
+        note = number_of(given["note"])
         return beats_at_note(note, given.tables, beats=number(given["beats"]), a4_hz=a4)
     found = {key: amount(given[key], *how) for key, how in _AMOUNTS.items() if given[key] is not None}
     beats = -found["sharp"] if "sharp" in found else found.get("flat")
     cents, hz, a4_hz = (found.get(key) for key in ("cents", "hz", "a4"))
-    return beats_at_note(note_number(given["note"]), given.tables, beats=beats, cents=cents, hz=hz, a4_hz=a4_hz)
+    return beats_at_note(number_of(given["note"]), given.tables, beats=beats, cents=cents, hz=hz, a4_hz=a4_hz)
 
 
 TOOL = Tool(
@@ -90,11 +89,11 @@ def beats_at_note(
         raise InputError("give one of beats, cents and frequency")
     standard = tables.setting("standard_pitch_hz")
     bounds = tables.setting("agreed_pitch_low_hz"), tables.setting("agreed_pitch_high_hz")
-    a4 = within(standard if a4_hz is None else a4_hz, bounds, "Hz", what="A4: ")
+    a4 = within(standard if a4_hz is None else a4_hz, bounds, "Hz", subject="A4")
     place, name = note_frequency(note, a4), name_of(note)
     if beats is not None:
         if beats >= place:
-            raise InputError(f"found {beats:g} beats flat, expected fewer than the {with_unit(place, 'Hz')} of {name}")
+            raise InputError(f"{beats:g} beats flat", f"fewer than the {with_unit(place, 'Hz')} of {name}")
         off = cents_of_beats(beats, place)
     elif hz is not None:
         if hz <= 0.0:
@@ -102,7 +101,7 @@ def beats_at_note(
         off = cents_of(hz, place)
     else:
         off = 0.0 if cents is None else cents
-    within(off, plausible.CENTS, "cents", what=f"from {name}: ")
+    within(off, plausible.CENTS, "cents", subject=f"from {name}")
     apart = abs(beats_of_cents(off, place))
     side = "flat" if off < 0.0 else "sharp" if off > 0.0 else "in place"
     says = f"{name} in its place sounds at {with_unit(place, 'Hz')}."

@@ -10,9 +10,9 @@ from appraise.engine.instruments import climate
 from appraise.engine.instruments.moisture import Sorption, equilibrium_moisture_content, followed, width_change
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Figure, Grid, Measurement, Plot
+from appraise.model.problem import InputError, quoted
 from appraise.services.instruments.citations import ground, setting_ground
-from appraise.services.instruments.typed_readings import checked
-from appraise.services.refused import InputError, quoted
+from appraise.services.quantity_limits import quantity_in_range
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -56,7 +56,7 @@ def wood_of(key: str, tables: Tables) -> Wood:
         InputError: No such row.
     """
     if key not in tables.woods:
-        raise InputError(f"found {quoted(key)}, expected a wood of the table: {', '.join(tables.woods)}")
+        raise InputError(quoted(key), f"a wood of the table: {', '.join(tables.woods)}")
     return tables.woods[key]
 
 
@@ -131,7 +131,7 @@ def measure_log(
         Figure("moisture_lag_days", "Lag of the wood", lag, "days", "our assumption"),
     ]
     if width is not None:
-        checked(width, "board_width", tables)
+        quantity_in_range("board_width", tables).checked(width)
         species = wood_of(wood, tables)
         coefficient, cut = cut_of(species, flat=flat_sawn)
         change = width_change(width, coefficient, float(path.moisture.min()), float(path.moisture.max()))

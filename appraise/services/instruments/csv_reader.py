@@ -8,10 +8,8 @@ import re
 from typing import TYPE_CHECKING
 
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.problem import Problem, Unreadable
-from appraise.model.unsafe import shown
-from appraise.services.refused import parted, quoted
-from appraise.store.characters import error_text, sanitize_line
+from appraise.model.problem import InputError, Problem, Unreadable, quoted
+from appraise.model.unsafe import error_text, sanitize_line, shown
 from appraise.tables.content import TooLarge, content_of
 from appraise.tables.files import nearest
 
@@ -131,9 +129,9 @@ class Imported:
     units: Mapping[str, str]
     """Unit written in the heading, by the key of the column."""
 
-    def problem(self, line: Line, column: str, refused: Exception | str) -> Problem:
+    def problem(self, line: Line, column: str, refused: InputError) -> Problem:
         """Return a refusal as a problem of one cell."""
-        return Problem(self.path, line.number, column, *parted(refused))
+        return Problem(self.path, line.number, column, sanitize_line(refused.found), refused.expected, refused.mend)
 
 
 def separated(path: Path, columns: Mapping[str, Sequence[str]], bare: Sequence[str] = ()) -> Imported:

@@ -12,12 +12,12 @@ from appraise.model.case import Kind
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Figure, Grid, Measurement, Value
 from appraise.model.notes import LAST, name_of, notes_of
+from appraise.model.problem import InputError
 from appraise.services.instruments.citations import basis_of
 from appraise.services.instruments.inputs import KIND, LEVEL, Field, Given, Tool, by_note, csv_field
-from appraise.services.instruments.note_values import quantity_of
 from appraise.services.instruments.regulation import hours_of, targets_of, work_of
 from appraise.services.instruments.sampling_stats import METHOD, judged_grade
-from appraise.services.refused import InputError
+from appraise.services.quantity_limits import quantity_of
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping
@@ -47,8 +47,8 @@ def _notes(given: Given, key: str) -> tuple[int, ...] | None:
         return None
     try:
         return () if text.strip().casefold() == "none" else notes_of(text)
-    except ValueError as error:
-        raise InputError(f"--{key}: {error}") from None
+    except InputError as error:
+        raise error.about(f"--{key}") from None
 
 
 def _of_case(case: Case, given: Given) -> Measurement:
@@ -99,7 +99,7 @@ def dampers_measurement(seen: Seen, kind: Kind, tables: Tables, *, level: float 
         InputError: Nothing was seen, or a note beyond the last damper.
     """
     if not (seen.ring or seen.wedge or seen.flat or seen.uneven is not None or seen.missing is not None):
-        raise InputError("found nothing, expected seconds, felts or uneven notes")
+        raise InputError("nothing", "seconds, felts or uneven notes")
     level = tables.setting("sampling_level") if level is None else level
     felts = felts_of(seen.wedge, seen.flat)
     told = felts.last is not None and bool(seen.flat)
@@ -160,7 +160,7 @@ def _up_to(last: int, seen: Seen, *, told: bool) -> None:
         if where and max(where) > last:
             beyond = f"note {max(where)} ({name_of(max(where))})"
             why = "where the felts end" if told else "where the last damper commonly is; say --flat where it is higher"
-            raise InputError(f"{what}: found {beyond}, expected a damper up to note {last}, {why}")
+            raise InputError(beyond, f"a damper up to note {last}, {why}", subject=what)
 
 
 def _reach(felts: Felts) -> list[Figure]:

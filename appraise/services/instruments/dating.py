@@ -9,9 +9,9 @@ import numpy as np
 from appraise.engine.clues import STEP_YEARS, disagreeing, weigh
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot
+from appraise.model.problem import InputError, quoted
 from appraise.model.span import Span, years_between
 from appraise.services.instruments.inputs import Field, Given, Tool
-from appraise.services.refused import InputError, quoted
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -38,7 +38,7 @@ def _span(given: Given, key: str) -> Span | None:
     try:
         return None if text is None else Span.parse(text)
     except ValueError:
-        raise InputError(f"--{key}: found “{text[:40]}”, expected 1931, 1931-05 or 1925/1931") from None
+        raise InputError(quoted(text), "1931, 1931-05 or 1925/1931", subject=f"--{key}") from None
 
 
 def _of_case(case: Case, given: Given) -> Measurement:
@@ -47,7 +47,7 @@ def _of_case(case: Case, given: Given) -> Measurement:
     if not asked and not clued:
         raise InputError("No renewal has clues yet: F6, a renewal, its clues: windings, wire, felt, cloth.")
     if asked and not (asked.isdecimal() and 1 <= int(asked) <= len(case.renewals)):
-        raise InputError(f"found {asked}, expected the number of a renewal, 1 to {len(case.renewals)}")
+        raise InputError(asked, f"the number of a renewal, 1 to {len(case.renewals)}")
     return date_renewal(case, case.renewals[(int(asked) if asked else clued[0]) - 1], given.tables).measurement
 
 
@@ -124,7 +124,7 @@ def date_clues(
     """
     for key in clues:
         if key not in tables.dating_clues:
-            raise InputError(f"found {quoted(key)}, expected a dating clue: `appraise sources dating_clues` lists them")
+            raise InputError(quoted(key), "a dating clue: `appraise sources dating_clues` lists them")
     if len(set(clues)) < len(clues):
         raise InputError("a dating clue is named twice")
     if documented is not None and documented.earliest > inspected:

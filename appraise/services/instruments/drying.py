@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.engine.drying import CONCLUSIONS, Witness, assess_drying, weigh_clues
+from appraise.engine.drying import assess_drying, weigh_clues
+from appraise.explain.terms import CONCLUSIONS
+from appraise.model.drying import ClueEvidence
 from appraise.model.measurement import Basis, Figure, Grid, Measurement
+from appraise.model.problem import InputError, quoted
 from appraise.services.instruments.inputs import Field, Given, Tool
-from appraise.services.refused import InputError, quoted
 from appraise.tables.files import nearest
 from appraise.tables.rows_drying import DRIED_OUT
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from appraise.engine.drying import Assessment
     from appraise.model.case import Case
+    from appraise.model.drying import DryingAssessment
     from appraise.model.measurement import Value
     from appraise.tables.rows import Tables
 
@@ -53,10 +55,13 @@ def drying_from_clues(seen: Sequence[str], absent: Sequence[str], tables: Tables
     for key in (*seen, *absent):
         if key not in tables.drying_clues:
             mend = nearest(key, tables.drying_clues) or "`appraise sources drying_clues` lists them"
-            raise InputError(f"found {quoted(key)}, expected a clue to drying: {mend}")
+            raise InputError(quoted(key), f"a clue to drying: {mend}")
         if (*seen, *absent).count(key) > 1:
-            raise InputError(f"found {quoted(key)} twice, expected each clue once")
-    looked = (*(Witness(key, True, "assessor") for key in seen), *(Witness(key, False, "assessor") for key in absent))
+            raise InputError(f"{quoted(key)} twice", "each clue once")
+    looked = (
+        *(ClueEvidence(key, True, "assessor") for key in seen),
+        *(ClueEvidence(key, False, "assessor") for key in absent),
+    )
     return drying_measurement(weigh_clues(looked, tables), tables)
 
 
@@ -65,7 +70,7 @@ def drying_of_case(case: Case, tables: Tables) -> Measurement:
     return drying_measurement(assess_drying(case, tables), tables)
 
 
-def drying_measurement(found: Assessment, tables: Tables) -> Measurement:
+def drying_measurement(found: DryingAssessment, tables: Tables) -> Measurement:
     """Return an assessment as an instrument's answer."""
     clues = tables.drying_clues
     return Measurement(
@@ -96,7 +101,7 @@ def drying_measurement(found: Assessment, tables: Tables) -> Measurement:
     )
 
 
-def drying_says(found: Assessment, tables: Tables) -> list[str]:
+def drying_says(found: DryingAssessment, tables: Tables) -> list[str]:
     """Return the conclusion, why not more, and what to do, as plain sentences."""
     stories = tables.drying_stories
     told = []
@@ -120,7 +125,7 @@ def drying_says(found: Assessment, tables: Tables) -> list[str]:
     return told
 
 
-def _grids(found: Assessment, tables: Tables) -> tuple[Grid, ...]:
+def _grids(found: DryingAssessment, tables: Tables) -> tuple[Grid, ...]:
     clues, stories = tables.drying_clues, tables.drying_stories
     rows: list[tuple[Value, ...]]
     rows = [(one.key, stories[one.key].label, 100.0 * one.before, 100.0 * one.after) for one in found.stories]

@@ -7,21 +7,19 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.locale_format import Units
 from appraise.model.notes import LAST
-from appraise.model.problem import Unreadable
-from appraise.services.displayed_quantities import unit_shown, with_unit
-from appraise.services.instruments.note_values import note_columns, typed
-from appraise.services.instruments.typed_readings import reading
-from appraise.services.refused import InputError
-from appraise.store.characters import error_text
+from appraise.model.problem import InputError, Unreadable
+from appraise.model.quantities import Units, unit_shown, with_unit
+from appraise.model.unsafe import error_text
+from appraise.services.note_readings import note_columns, typed
+from appraise.services.quantity_limits import quantity_in_range
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from appraise.model.case import Case
     from appraise.model.measurement import Measurement
-    from appraise.services.instruments.note_values import Quantity
+    from appraise.services.quantity_limits import Quantity
     from appraise.tables.rows import Tables
 
 _T = TypeVar("_T")
@@ -126,9 +124,11 @@ class Given:
         """
         text = self[key]
         try:
-            return None if text is None else reading(text, self.rows[key], self.tables, self.units)
+            return None if text is None else quantity_in_range(self.rows[key], self.tables).read(text, self.units)
         except InputError as refused:
-            raise InputError(f"{'' if self.case else _option(key) + ': '}{refused}") from None
+            if self.case:
+                raise
+            raise refused.about(_option(key)) from None
 
     def meant(self, unit: str) -> str:
         """Return what a number alone is in: `--unit` where it is given, else the unit shown for that of the table."""
@@ -142,7 +142,7 @@ class Given:
             Unreadable: It cannot be used.
         """
         if self.read_case is None:
-            raise InputError(f"found the case {path}, expected none beside a form")
+            raise InputError(f"the case {path}", "none beside a form")
         return self.read_case(path, self.tables)
 
     def from_file(self, given: object, what: str) -> bool:
@@ -152,7 +152,7 @@ class Given:
             InputError: There are both.
         """
         if self["csv"] is not None and given:
-            raise InputError(f"found {what} beside --csv, expected one or the other")
+            raise InputError(f"{what} beside --csv", "one or the other")
         return self["csv"] is not None
 
     def by_note(

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from appraise.model.lazy_dataclass import dataclass
-from appraise.services.displayed_quantities import span, with_unit
+from appraise.model.problem import InputError, quoted
+from appraise.model.quantities import span, with_unit
 from appraise.services.instruments.csv_reader import cells_of, read_bytes, rows_of, separator, wrong
 from appraise.services.instruments.log_columns import read_columns
-from appraise.services.refused import quoted
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -211,8 +211,8 @@ class _Days(dict[str, float]):
                 day, month = month, day
             year += 2000 if year < 100 else 0
             if month > 12 >= day:
-                other = "--day-first" if self._month_first else "--month-first"
-                raise ValueError(f"the other order of day and month: {other}")
+                mend = "leave out --month-first" if self._month_first else "the month comes first: --month-first"
+                raise InputError(text, _PATTERNS, mend)
         if year < 1970:
             raise ValueError("")
         found = self[text] = (date(year, month, day).toordinal() - _EPOCH) * 86_400.0
@@ -290,7 +290,7 @@ def _time(path: Path, line: int, cells: list[str], header: LogHeader, days: _Day
     try:
         return days[day] + (clocks[clock.strip()] if clock else 0.0)
     except ValueError as error:
-        mend = str(error) if "order" in str(error) else ""
+        mend = error.mend if isinstance(error, InputError) else ""
         written = quoted(stamp if header.date is None else f"{day} {clock}")
         raise wrong(path, line, header.names[header.stamp], written, _PATTERNS, mend) from None
 

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from appraise.engine.instruments import wire
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Figure, Grid, Measurement
-from appraise.services.displayed_quantities import with_unit
+from appraise.model.problem import InputError, quoted
+from appraise.model.quantities import with_unit
 from appraise.services.instruments.citations import ground
-from appraise.services.instruments.typed_readings import checked, remark
-from appraise.services.refused import InputError, quoted
+from appraise.services.quantity_limits import quantity_in_range, unusual
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -72,7 +72,7 @@ def chosen(key: str, tables: Tables) -> WireStrength:
     """
     row = tables.wire_strengths.get(key)
     if row is None:
-        raise InputError(f"found {quoted(key)}, expected a strength of the table: {', '.join(tables.wire_strengths)}")
+        raise InputError(quoted(key), f"a strength of the table: {', '.join(tables.wire_strengths)}")
     return row
 
 
@@ -85,7 +85,7 @@ def compute(readings: StringReadings, tables: Tables) -> StringFigures:
     steel, materials = tables.wire_materials["steel"], tables.wire_materials
     for _, key in readings.windings:
         if key not in materials:
-            raise InputError(f"found {quoted(key)}, expected a material of the table: {', '.join(materials)}")
+            raise InputError(quoted(key), f"a material of the table: {', '.join(materials)}")
     layers = [(size, materials[key].density) for size, key in readings.windings]
     mass = wire.linear_mass(readings.core, steel.density, layers)
     pull = wire.tension(mass, readings.length, readings.hz)
@@ -155,7 +155,7 @@ def _unusual(readings: StringReadings, tables: Tables) -> list[str]:
         (float(readings.strings), "string_count"),
         *(((readings.flat, "pitch_change"),) if readings.flat is not None else ()),
     ]
-    return [remark(checked(value, key, tables), key, tables) for value, key in given]
+    return [unusual(quantity_in_range(key, tables).checked(value), key, tables) for value, key in given]
 
 
 def _inputs(readings: StringReadings) -> tuple[Figure, ...]:

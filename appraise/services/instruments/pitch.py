@@ -5,28 +5,25 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from appraise.engine.instruments.pitch_log import VERDICTS, WHY_NOT, judge_log
+from appraise.engine.instruments.pitch_log import judge_log
+from appraise.explain.terms import NO_SEASON, VERDICTS
 from appraise.model import plausible
 from appraise.model.case import PitchReading
-from appraise.model.locale_format import Units
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot
-from appraise.model.notes import note_name
-from appraise.model.problem import Problem, Unreadable
+from appraise.model.notes import note_name, number_of
+from appraise.model.problem import InputError, Problem, Unreadable
+from appraise.model.quantities import Units, in_unit, unit_shown, within
 from appraise.model.span import years_between
-from appraise.services.displayed_quantities import unit_shown
+from appraise.model.unsafe import sanitize_line
 from appraise.services.instruments.csv_reader import separated
 from appraise.services.instruments.inputs import Field, Given, Tool
-from appraise.services.instruments.typed_readings import note_number
-from appraise.services.refused import InputError
-from appraise.services.typed_quantities import in_unit, within
-from appraise.store.characters import sanitize_line
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from appraise.engine.instruments.pitch_log import PitchLog
     from appraise.model.case import Case
+    from appraise.model.pitch import PitchLog
     from appraise.tables.rows import Tables
 
 CAUTIONS = (
@@ -52,7 +49,7 @@ def _answer(given: Given) -> Measurement:
     try:
         return pitch_measurement(log, tables)
     except InputError as refused:
-        raise InputError(f"{path}: {refused}") from None
+        raise refused.about(str(path)) from None
 
 
 def _of_case(case: Case, given: Given) -> Measurement:
@@ -118,13 +115,13 @@ def _cell(name: str, cell: str, heading: str, units: Units) -> object:
     if name == "date":
         return _day(cell)
     if name == "note":
-        return note_number(cell)
+        return number_of(cell)
     if not cell and name != "cents":
         return None
     unit, bounds = _QUANTITIES[name]
     meant = heading or unit_shown(unit, units)
     if not cell:
-        raise InputError(f"found nothing, expected a number in {meant}")
+        raise InputError("nothing", f"a number in {meant}")
     return within(in_unit(cell, unit, meant=meant), bounds, unit, units)
 
 
@@ -132,9 +129,9 @@ def _day(cell: str) -> date:
     try:
         day = date.fromisoformat(cell)
     except ValueError:
-        raise InputError(f"found “{sanitize_line(cell[:40])}”, expected a day written as 2026-11-20") from None
+        raise InputError(f"“{sanitize_line(cell[:40])}”", "a day written as 2026-11-20") from None
     if not plausible.is_likely(day):
-        raise InputError(f"found {day}, expected {plausible.YEARS}")
+        raise InputError(day, plausible.YEARS)
     return day
 
 
@@ -196,7 +193,7 @@ def pitch_says(found: PitchLog, tables: Tables) -> list[str]:
     else:
         told.append(f"The pitch is {VERDICTS[found.verdict]}.")
     if found.season.why_not:
-        told.append(f"The season was not taken out: {WHY_NOT[found.season.why_not]}.")
+        told.append(f"The season was not taken out: {NO_SEASON[found.season.why_not]}.")
     elif found.verdict != "seasonal":
         told.append("What goes with humidity was taken out first.")
     told.extend(
@@ -222,8 +219,8 @@ def _drift(found: PitchLog, tables: Tables) -> list[Figure]:
 def _season(found: PitchLog) -> list[Figure]:
     season = found.season
     if season.slope is None:
-        return [Figure("season_cents_per_rh_pct", "With humidity", None, "cents/%", WHY_NOT[season.why_not])]
-    note = WHY_NOT.get(season.why_not, "")
+        return [Figure("season_cents_per_rh_pct", "With humidity", None, "cents/%", NO_SEASON[season.why_not])]
+    note = NO_SEASON.get(season.why_not, "")
     return [
         Figure("season_cents_per_rh_pct", "With humidity", season.slope.value, "cents/%", note),
         Figure("season_low_cents_per_rh_pct", "With humidity, low", season.slope.low, "cents/%"),

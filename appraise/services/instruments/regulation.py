@@ -11,7 +11,8 @@ from appraise.model.case import Kind
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Figure, Grid, Measurement, Value
 from appraise.model.notes import LAST, name_of
-from appraise.services.displayed_quantities import span, with_unit
+from appraise.model.problem import InputError
+from appraise.model.quantities import span, with_unit
 from appraise.services.instruments.citations import basis_of
 from appraise.services.instruments.inputs import (
     COMPASS,
@@ -24,9 +25,9 @@ from appraise.services.instruments.inputs import (
     compass_of,
     csv_field,
 )
-from appraise.services.instruments.note_values import Quantity, note_columns, typed
 from appraise.services.instruments.sampling_stats import METHOD, bounded
-from appraise.services.refused import InputError
+from appraise.services.note_readings import note_columns, typed
+from appraise.services.quantity_limits import Quantity
 from appraise.tables.files import nearest
 
 if TYPE_CHECKING:
@@ -50,9 +51,9 @@ def _answer(given: Given) -> Measurement:
         what = known.get(name)
         if what is None:
             mend = nearest(name, known) or "known are " + ", ".join(one.key for one in quantities)
-            raise InputError(f'found "{name}", expected an adjustment; {mend}')
+            raise InputError(f'"{name}"', "an adjustment", mend)
         if what.key in readings:
-            raise InputError(f"found {what.key} twice, expected it once")
+            raise InputError(f"{what.key} twice", "it once")
         readings[what.key] = typed(words, what, given.meant(what.unit))
     return regulation_measurement(readings, kind, given.tables, population=given["compass"], level=given["level"])
 
@@ -157,12 +158,12 @@ def regulation_measurement(
     targets = targets_of(tables, kind)
     measured = {key: dict(sorted(values.items())) for key, values in readings.items() if values}
     if not measured:
-        raise InputError(f"found no readings, expected some of {', '.join(targets)}")
+        raise InputError("no readings", f"some of {', '.join(targets)}")
     for key, values in measured.items():
         if key not in targets:
-            raise InputError(f"found {key}, expected an adjustment of the {kind}: {', '.join(targets)}")
+            raise InputError(key, f"an adjustment of the {kind}: {', '.join(targets)}")
         if max(values) > population:
-            raise InputError(f"{key}: found note {max(values)}, expected one of the compass, up to {population}")
+            raise InputError(f"note {max(values)}", f"one of the compass, up to {population}", subject=key)
     shares: dict[str, tuple[float, float, float]] = {}
     rows: list[tuple[Value, ...]] = []
     out: list[tuple[Value, ...]] = []

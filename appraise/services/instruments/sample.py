@@ -6,11 +6,10 @@ from typing import TYPE_CHECKING
 
 from appraise.model.measurement import Basis, Figure, Grid, Measurement
 from appraise.model.notes import LAST, name_of
-from appraise.model.units import UNITS
-from appraise.services.displayed_quantities import with_unit
+from appraise.model.problem import InputError
+from appraise.model.quantities import UNITS, with_unit
 from appraise.services.instruments.citations import basis_of
 from appraise.services.instruments.inputs import COMPASS, LEVEL, Field, Given, Tool, csv_field, unit_field
-from appraise.services.instruments.note_values import Quantity, amount, quantity_of
 from appraise.services.instruments.sampling_stats import (
     METHOD,
     OPEN,
@@ -23,8 +22,7 @@ from appraise.services.instruments.sampling_stats import (
     more_words,
     sample_of,
 )
-from appraise.services.quantity import tolerance
-from appraise.services.refused import InputError
+from appraise.services.quantity_limits import Quantity, quantity_of, tolerance
 from appraise.store.findings import did_you_mean
 
 if TYPE_CHECKING:
@@ -36,11 +34,11 @@ if TYPE_CHECKING:
 def _answer(given: Given) -> Measurement:
     check = _check(given["check"], given.tables)
     if check is not None and (given["low"] or given["high"]):
-        raise InputError("found --check beside --low or --high, expected one or the other")
+        raise InputError("--check beside --low or --high", "one or the other")
     what = _quantity(check, given)
     unit = given.meant(what.unit)
     values = given.by_note({"readings": what}, "readings", unit, given["compass"])["readings"]
-    low, high = (amount(text, Quantity("limit", what.unit), unit) if text else None for text in _limits(given))
+    low, high = (Quantity("limit", what.unit).read(text, meant=unit) if text else None for text in _limits(given))
     share, statistic = given["allowed"], given["statistic"]
     return sample_measurement(
         values,
@@ -50,7 +48,7 @@ def _answer(given: Given) -> Measurement:
         high=high,
         unit=what.unit,
         by_mean=None if statistic is None else statistic == "mean",
-        allowed_pct=amount(share.rstrip("%"), Quantity("allowed", "", (0.0, 100.0))) if share else None,
+        allowed_pct=Quantity("allowed", "", (0.0, 100.0)).read(share.rstrip("%")) if share else None,
         population=given["compass"],
         level=given["level"],
     )
@@ -67,7 +65,7 @@ def _check(key: str | None, tables: Tables) -> Check | None:
     if check is None or not check.anchors:
         fitting = [row.key for row in tables.checks.values() if row.per_note and row.anchors]
         mend = did_you_mean(key, fitting) or "`appraise sources checks` lists them"
-        raise InputError(f'found the check "{key}", expected one with anchors; {mend}')
+        raise InputError(f'the check "{key}"', "one with anchors", mend)
     return check
 
 
@@ -78,7 +76,7 @@ def _quantity(check: Check | None, given: Given) -> Quantity:
     unit = {key.casefold(): unit for key, unit in UNITS.items()}.get(given["unit"].casefold())
     if unit is None:
         known = ", ".join(key for key in UNITS if key)
-        raise InputError(f"found the unit “{given['unit'][:20]}”, expected one of {known}")
+        raise InputError(f"the unit “{given['unit'][:20]}”", f"one of {known}")
     return Quantity("value", unit.base, None, others)
 
 
@@ -135,12 +133,12 @@ def sample_measurement(
         InputError: No readings, more than notes, or limits the wrong way round.
     """
     if not values:
-        raise InputError("found no readings, expected one at least")
+        raise InputError("no readings", "one at least")
     if len(values) > population or max(values) > population:
-        found = f"found {len(values)} readings up to note {max(values)}"
-        raise InputError(f"{found}, expected notes from 1 to {population}")
+        found = f"{len(values)} readings up to note {max(values)}"
+        raise InputError(found, f"notes from 1 to {population}")
     if low is not None and high is not None and low > high:
-        raise InputError(f"found limits from {low:g} to {high:g}, expected the smaller first")
+        raise InputError(f"limits from {low:g} to {high:g}", "the smaller first")
     level = tables.setting("sampling_level") if level is None else level
     limits = (low, high)
     asked = _asked(tables, check, limits, by_mean, allowed_pct)

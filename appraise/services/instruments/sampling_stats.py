@@ -9,7 +9,7 @@ from appraise.engine.instruments.sampling import Estimate, Spread, describe, est
 from appraise.engine.instruments.tolerance import OUT_OF_TOLERANCE, bands, within
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Basis, Value
-from appraise.services.displayed_quantities import with_unit
+from appraise.model.quantities import with_unit
 from appraise.tables.rows import Statistic
 
 if TYPE_CHECKING:

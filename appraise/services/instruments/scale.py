@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 from appraise.engine.instruments import wire
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Figure, Grid, Measurement
-from appraise.model.notes import name_of, note_frequency
-from appraise.model.units import UNITS
+from appraise.model.notes import name_of, note_frequency, number_of
+from appraise.model.problem import InputError, quoted
+from appraise.model.quantities import UNITS
 from appraise.services.instruments.citations import ground
 from appraise.services.instruments.csv_reader import read_bytes, rows_of, separator, wrong
 from appraise.services.instruments.one_string import (
@@ -24,8 +25,7 @@ from appraise.services.instruments.one_string import (
     warnings,
     winding_grounds,
 )
-from appraise.services.instruments.typed_readings import checked, note_number, reading, remark
-from appraise.services.refused import InputError, quoted
+from appraise.services.quantity_limits import quantity_in_range, unusual
 from appraise.tables.files import nearest
 
 if TYPE_CHECKING:
@@ -139,7 +139,7 @@ class _Row:
     def note(self) -> ScaleNote:
         """Return the note of this row."""
         try:
-            number = note_number(self._text("note"))
+            number = number_of(self._text("note"))
         except InputError as refused:
             raise self._wrong("note", quoted(self._text("note")), "a note", str(refused)) from None
         length, core, across = self._size("length"), self._size("core"), self._size("diameter")
@@ -172,7 +172,7 @@ class _Row:
         if text in ("", "-", "–", "0"):
             return None
         try:
-            return reading(f"{text} {unit}", _LENGTHS[column], self.tables)
+            return quantity_in_range(_LENGTHS[column], self.tables).read(f"{text} {unit}")
         except InputError as refused:
             row = self.tables.reading_ranges[_LENGTHS[column]]
             raise self._wrong(column, quoted(text), f"{row.low:g} to {row.high:g} mm", str(refused)) from None
@@ -204,7 +204,11 @@ def measure_scale(
         InputError: A reading that cannot be, or no such strength.
     """
     row = chosen(strength, tables)
-    says = [text for text in (remark(checked(a4, "a4_frequency", tables), "a4_frequency", tables),) if text]
+    says = [
+        text
+        for text in (unusual(quantity_in_range("a4_frequency", tables).checked(a4), "a4_frequency", tables),)
+        if text
+    ]
     rows: list[tuple[Value, ...]] = []
     shares: list[tuple[int, float]] = []
     total, strings = 0.0, 0
@@ -254,7 +258,7 @@ def measure_scale(
         Figure("strength", "Strength used", row.key, "", row.label),
     ]
     if flat is not None:
-        now = wire.at_cents(total, -checked(flat, "pitch_change", tables))
+        now = wire.at_cents(total, -quantity_in_range("pitch_change", tables).checked(flat))
         added = (total - now) / 1e3
         inputs.append(Figure("flat_cents", "Stands below pitch by", flat, "cents"))
         outputs.append(Figure("total_now_kn", "Present total", now / 1e3, "kN"))

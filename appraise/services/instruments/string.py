@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.model.notes import note_frequency
+from appraise.model.notes import note_frequency, number_of
+from appraise.model.problem import InputError
 from appraise.services.instruments.inputs import Field, Given, Tool
 from appraise.services.instruments.one_string import STRENGTH, StringReadings, measure_string
 from appraise.services.instruments.scale import measure_scale, read_scale
-from appraise.services.instruments.typed_readings import note_number, reading
-from appraise.services.refused import InputError
+from appraise.services.quantity_limits import quantity_in_range
 
 if TYPE_CHECKING:
     from appraise.model.measurement import Measurement
@@ -35,15 +35,15 @@ def _answer(given: Given) -> Measurement:
         raise InputError(f"--strings: “{given['strings']}” is not a whole number")
     wraps = [given["wrap"]] if given["wrap"] and not typed else given["wrap"] or ()
     winding = given["winding"] or "copper"
-    windings = tuple((reading(text, "winding_diameter", tables, given.units), winding) for text in wraps)
-    hz = note_frequency(note_number(given["note"] or ""), _a4(given)) if hz is None else hz
+    windings = tuple((quantity_in_range("winding_diameter", tables).read(text, given.units), winding) for text in wraps)
+    hz = note_frequency(number_of(given["note"] or ""), _a4(given)) if hz is None else hz
     count = 1 if count is None else count
     found = StringReadings(hz, length, core, windings, int(count), given.quantity("flat"), strength)
     return measure_string(found, tables)
 
 
 def _a4(given: Given) -> float:
-    return reading("440" if given["a4"] is None else given["a4"], "a4_frequency", given.tables)
+    return quantity_in_range("a4_frequency", given.tables).read("440" if given["a4"] is None else given["a4"])
 
 
 TOOL = Tool(

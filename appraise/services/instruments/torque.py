@@ -17,15 +17,15 @@ from appraise.engine.instruments.torque import (
     value_at,
 )
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Value
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable, quoted
+from appraise.model.quantities import with_unit
 from appraise.report.words import number
-from appraise.services.displayed_quantities import with_unit
 from appraise.services.instruments.citations import basis_of
 from appraise.services.instruments.csv_reader import separated
 from appraise.services.instruments.inputs import LEVEL, Field, Given, Tool, by_note, csv_field, unit_field
-from appraise.services.instruments.note_values import Quantity, amount, quantity_of
 from appraise.services.instruments.sampling_stats import METHOD, judged_grade, seldom_words
-from appraise.services.refused import InputError, quoted
+from appraise.services.keybed_view import section_of
+from appraise.services.quantity_limits import Quantity, quantity_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -63,22 +63,20 @@ def _answer(given: Given) -> Measurement:
     tables, groups = given.tables, given["of"]
     if given["set"] or given["found"] or given["hours"]:
         if groups or given["csv"] is not None:
-            raise InputError("found torques beside a holding test, expected one or the other")
+            raise InputError("torques beside a holding test", "one or the other")
         if not (given["set"] and given["found"] and given["hours"]):
             raise InputError("a holding test needs --set, --found and --hours")
-        hours = amount(given["hours"], HOURS)
+        hours = HOURS.read(given["hours"])
         return holding_measurement(cents_typed(given["set"]), cents_typed(given["found"]), hours, tables)
     limit = quantity_of(tables.checks["pin_torque"], "torque")
     unit = given.meant(limit.unit)
     filed = given.from_file(groups, "--of")
     pins = pins_from(given["csv"], tables, unit) if filed else pins_typed(groups, tables, unit)
-    below = amount(given["below"], limit, unit) if given["below"] else None
+    below = limit.read(given["below"], meant=unit) if given["below"] else None
     return torque_measurement(pins, tables, below=below, population=given["pins"], level=given["level"])
 
 
 def _of_case(case: Case, given: Given) -> Measurement:
-    from appraise.services.keybed_view import section_of
-
     torques, tables = by_note(case, "pin_torque"), given.tables
     if not torques:
         raise InputError("No torques yet: measure some pins of each section at the station Pin block.")
@@ -126,12 +124,12 @@ def pins_typed(groups: Iterable[Sequence[str]], tables: Tables, unit: str = "") 
         for word in words:
             number, mark, value = word.partition("=")
             if not mark:
-                raise InputError(f"{quoted(place)}: found {quoted(word)}, expected pin=torque such as 12=7.4")
+                raise InputError(quoted(word), "pin=torque such as 12=7.4", subject=quoted(place))
             try:
-                pin = Pin(section.strip(), row.strip(), int(amount(number, PIN)), amount(value, what, unit))
+                pin = Pin(section.strip(), row.strip(), int(PIN.read(number)), what.read(value, meant=unit))
                 _once(pin, found)
             except InputError as refused:
-                raise InputError(f"{quoted(place)}, pin {quoted(number)}: {refused}") from None
+                raise refused.about(f"{quoted(place)}, pin {quoted(number)}") from None
             found.append(pin)
     return found
 
@@ -157,9 +155,9 @@ def pins_from(path: Path, tables: Tables, unit: str = "") -> list[Pin]:
             continue
         column = "pin"
         try:
-            number = int(amount(cells["pin"], PIN)) if "pin" in cells else place
+            number = int(PIN.read(cells["pin"])) if "pin" in cells else place
             column = "torque"
-            torque = amount(cells.get("torque", ""), what, read.units.get("torque") or unit)
+            torque = what.read(cells.get("torque", ""), meant=read.units.get("torque") or unit)
             pin = Pin(cells.get("section", ""), cells.get("row", ""), number, torque)
             column = "pin"
             _once(pin, found)
@@ -174,7 +172,7 @@ def pins_from(path: Path, tables: Tables, unit: str = "") -> list[Pin]:
 
 def _once(pin: Pin, found: Iterable[Pin]) -> None:
     if any((one.section, one.row, one.number) == (pin.section, pin.row, pin.number) for one in found):
-        raise InputError(f"found pin {pin.number} twice in one row, expected one reading a pin")
+        raise InputError(f"pin {pin.number} twice in one row", "one reading a pin")
 
 
 def cents_typed(words: Sequence[str]) -> dict[str, float]:
@@ -187,10 +185,10 @@ def cents_typed(words: Sequence[str]) -> dict[str, float]:
     for word in words:
         pin, mark, value = word.partition("=")
         if not mark or not pin.strip():
-            raise InputError(f"found {quoted(word)}, expected pin=cents such as 12=-1.5")
+            raise InputError(quoted(word), "pin=cents such as 12=-1.5")
         if pin.strip() in found:
-            raise InputError(f"found pin {quoted(pin)} twice, expected it once")
-        found[pin.strip()] = amount(value, CENTS)
+            raise InputError(f"pin {quoted(pin)} twice", "it once")
+        found[pin.strip()] = CENTS.read(value)
     return found
 
 
@@ -208,10 +206,10 @@ def torque_measurement(
         InputError: No pins, or more than the piano has.
     """
     if not pins:
-        raise InputError("found no readings, expected torques")
+        raise InputError("no readings", "torques")
     population = int(tables.setting("pin_count")) if population is None else population
     if len(pins) > population:
-        raise InputError(f"found {len(pins)} pins read, expected no more than the instrument's {population}")
+        raise InputError(f"{len(pins)} pins read", f"no more than the instrument's {population}")
     level = tables.setting("sampling_level") if level is None else level
     check, spread_check = tables.checks["pin_torque"], tables.checks["torque_spread"]
     limit = value_at(check.anchors, tables.setting("pin_loose_grade")) if below is None else below
@@ -317,11 +315,11 @@ def holding_measurement(
     """
     moved = drifts(set_to, found)
     if not moved:
-        raise InputError("found no pin measured twice, expected the same pins set and found")
+        raise InputError("no pin measured twice", "the same pins set and found")
     check = tables.checks["holding_test"]
     sizes = [abs(value) for value in moved.values()]
     if check.plausible is not None and max(sizes) > check.plausible[1]:
-        raise InputError(f"found a drift of {max(sizes):g} cents, expected {check.plausible[1]:g} at most")
+        raise InputError(f"a drift of {max(sizes):g} cents", f"{check.plausible[1]:g} at most")
     worst = max(moved, key=lambda pin: (abs(moved[pin]), pin))
     shared, least = median(moved.values()), tables.setting("holding_hours_least")
     says = []

@@ -19,6 +19,7 @@ from appraise.engine.instruments.touch import (
 from appraise.model.case import Kind
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot, Value
 from appraise.model.notes import LAST, name_of
+from appraise.model.problem import InputError
 from appraise.services.instruments.citations import basis_of
 from appraise.services.instruments.inputs import (
     COMPASS,
@@ -32,7 +33,6 @@ from appraise.services.instruments.inputs import (
     csv_field,
     unit_field,
 )
-from appraise.services.instruments.note_values import quantity_of
 from appraise.services.instruments.sampling_stats import (
     METHOD,
     asked_of,
@@ -42,7 +42,7 @@ from appraise.services.instruments.sampling_stats import (
     sample_of,
     seldom_words,
 )
-from appraise.services.refused import InputError
+from appraise.services.quantity_limits import quantity_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -131,9 +131,9 @@ def touch_measurement(
         InputError: No readings, an upweight over its downweight, or more notes than the compass has.
     """
     if not down and not up:
-        raise InputError("found no readings, expected downweights")
+        raise InputError("no readings", "downweights")
     if max((*down, *up)) > population:
-        raise InputError(f"found note {max((*down, *up))}, expected one of the compass, up to {population}")
+        raise InputError(f"note {max((*down, *up))}", f"one of the compass, up to {population}")
     level = tables.setting("sampling_level") if level is None else level
     values = derived(down, up)
     checks = {name: tables.checks[key] for name, key in QUANTITIES[kind].items() if values[name]}

@@ -15,12 +15,12 @@ from appraise.engine.instruments.moisture import (
 )
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Figure, Grid, Measurement
+from appraise.model.problem import InputError, quoted
 from appraise.services.instruments.citations import ground, setting_ground
 from appraise.services.instruments.climate_log import FREE_WOOD, SPRUCE, cut_of, measure_log, wood_of
 from appraise.services.instruments.inputs import Field, Given, Tool
 from appraise.services.instruments.log_file import read_log
-from appraise.services.instruments.typed_readings import checked, remark
-from appraise.services.refused import InputError, quoted
+from appraise.services.quantity_limits import quantity_in_range, unusual
 
 if TYPE_CHECKING:
     from appraise.model.measurement import Basis
@@ -140,11 +140,11 @@ class _Page:
 
     def given(self, key: str, label: str, value: float, unit: str, row: str) -> None:
         """Take one reading: refused where it cannot be, remarked on where it seldom is."""
-        checked(value, row, self.tables)
+        quantity_in_range(row, self.tables).checked(value)
         self.inputs.append(Figure(key, label, value, unit))
-        unusual = remark(value, row, self.tables)
-        if unusual and unusual not in self.says:
-            self.says.append(unusual)
+        seldom = unusual(value, row, self.tables)
+        if seldom and seldom not in self.says:
+            self.says.append(seldom)
 
     def found(self, key: str, label: str, value: float | None, unit: str, note: str = "") -> None:
         """Add one figure found."""
@@ -296,7 +296,7 @@ def _settling(key: str, page: _Page) -> None:
     times = page.tables.settling_times
     row = times.get(key)
     if row is None:
-        raise InputError(f"found {quoted(key)}, expected a kind of move of the table: {', '.join(times)}")
+        raise InputError(quoted(key), f"a kind of move of the table: {', '.join(times)}")
     page.inputs.append(Figure("move", "Move", row.key, "", row.label))
     page.found("settle_days_low", "Days to settle, fewest", row.days_low, "days", row.advice)
     page.found("settle_days_high", "Days to settle, most", row.days_high, "days")

@@ -20,7 +20,7 @@ def taken_words(taken: str) -> str:
     return f"taken {taken.replace('T', ' ')}" if taken else "capture time not recorded"
 
 
-def told(photo: PhotoFile, size: int | None) -> tuple[str, ...]:
+def photo_lines(photo: PhotoFile, size: int | None) -> tuple[str, ...]:
     """Return size, capture time, digest and caption of a photo, a line each."""
     digest = f"SHA-256 {photo.sha256}" if photo.sha256 else "no SHA-256 recorded"
     caption = (f"caption: {photo.caption}",) if photo.caption else ()

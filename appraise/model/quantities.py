@@ -1,15 +1,164 @@
-"""Amounts as people type them: a decimal comma or point, a fraction of an inch, a unit that fits, money."""
+"""Quantities: the units there are, how a person types an amount, and how one is converted and shown.
+
+Metric inside; a few other units are accepted and shown. An amount may be typed with a decimal comma or point, blanks or
+marks between thousands, a common fraction, in feet and inches, or in words; money with the sign of its currency.
+"""
 
 from __future__ import annotations
 
 import re
 from decimal import Decimal
+from enum import StrEnum
 from math import isfinite
 
-from appraise.model.locale_format import Units
-from appraise.model.units import UNITS, spellings, to_base
-from appraise.services.displayed_quantities import in_words, span, with_unit
-from appraise.services.refused import InputError, quoted
+from appraise.model.currency import DIGITS
+from appraise.model.lazy_dataclass import dataclass
+from appraise.model.problem import InputError, quoted
+from appraise.model.written_numbers import in_figures
+
+
+class Units(StrEnum):
+    """What lengths and the like are given in."""
+
+    METRIC = "metric"
+    INCH = "inch"
+    """Inches, inch-pounds, pounds, cubic feet, °F; grams stay, for touch is weighed in grams everywhere."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A unit and its way to the base unit: base = value · factor + offset."""
+
+    key: str
+    """How a person writes it."""
+    base: str
+    """The unit kept in a case file and in the tables."""
+    factor: float = 1.0
+    offset: float = 0.0
+
+
+UNITS: dict[str, Unit] = {
+    unit.key: unit
+    for unit in (
+        Unit("mm", "mm"),
+        Unit("cm", "mm", 10.0),
+        Unit("in", "mm", 25.4),  # exact: international yard and pound agreement, 1959
+        Unit("thou", "mm", 0.0254),
+        Unit("m", "mm", 1000.0),
+        Unit("ft", "mm", 304.8),  # exact: international yard and pound agreement, 1959
+        Unit("N·m", "N·m"),
+        Unit("Nm", "N·m"),
+        Unit("in·lb", "N·m", 0.1129848290276167),  # 0.0254 m × 0.45359237 kg × 9.80665 m/s²
+        Unit("in-lb", "N·m", 0.1129848290276167),
+        Unit("inlb", "N·m", 0.1129848290276167),
+        Unit("°C", "°C"),
+        Unit("C", "°C"),
+        Unit("°F", "°C", 5.0 / 9.0, -160.0 / 9.0),
+        Unit("F", "°C", 5.0 / 9.0, -160.0 / 9.0),
+        Unit("g", "g"),
+        Unit("oz", "g", 28.349523125),
+        Unit("kg", "kg"),
+        Unit("lb", "kg", 0.45359237),
+        Unit("m³", "m³"),
+        Unit("m3", "m³"),
+        Unit("ft³", "m³", 0.028316846592),  # exact, from the foot
+        Unit("cu ft", "m³", 0.028316846592),
+        Unit("deg", "deg"),
+        Unit("°", "deg"),
+        Unit("s", "s"),
+        Unit("cents", "cents"),
+        Unit("Hz", "Hz"),
+        Unit("%", "%"),
+        Unit("% RH", "%"),
+        Unit("%RH", "%"),
+        Unit("swings", "swings"),
+        Unit("", ""),
+    )
+}
+"""Every unit that may be written, by the way it is written."""
+
+
+def to_base(value: float, unit: str) -> tuple[float, str]:
+    """Convert a quantity to the unit that files and tables keep.
+
+    Args:
+        value: The number as written, in `unit`.
+        unit: A key of `UNITS`.
+
+    Returns:
+        The value in the base unit, and that unit.
+
+    Raises:
+        KeyError: No such unit.
+    """
+    row = UNITS[unit]
+    return value * row.factor + row.offset, row.base
+
+
+def spellings(base: str) -> list[str]:
+    """Return the ways to write a quantity whose base unit is `base`, the base unit first."""
+    return [base, *(key for key, unit in UNITS.items() if unit.base == base and key != base)]
+
+
+INCHES: dict[str, tuple[str, int]] = {
+    "mm": ("in", 3),
+    "cm": ("in", 1),
+    "N·m": ("in·lb", 1),
+    "kg": ("lb", 1),
+    "m³": ("ft³", 1),
+    "°C": ("°F", 1),
+}
+"""For readers who think in inches: the unit shown for a metric one, and the decimals worth showing."""
+
+
+def converted(value: float, unit: str, units: Units) -> tuple[float, str, int]:
+    """Return a quantity in a reader's unit.
+
+    Args:
+        value: In `unit`; a temperature is a point of its scale, never the difference of two.
+        unit: A base unit of the tables, or cm.
+        units: The reader's.
+
+    Returns:
+        The value, its unit, and the decimals worth showing.
+    """
+    if units is not Units.INCH or unit not in INCHES:
+        return value, unit, 2
+    other, decimals = INCHES[unit]
+    base, _ = to_base(value, unit)
+    zero, one = to_base(0.0, other)[0], to_base(1.0, other)[0]
+    return (base - zero) / (one - zero), other, decimals
+
+
+def unit_shown(unit: str, units: Units = Units.METRIC) -> str:
+    """Return the unit in which a quantity is shown, and meant where a number has none: "in" for "mm" in inches."""
+    return INCHES[unit][0] if units is Units.INCH and unit in INCHES else unit
+
+
+def in_words(unit: str) -> str:
+    """Return what to say behind "a number" of the unit it is meant in: " in mm", " in inches", nothing for a count."""
+    return f" in {'inches' if unit == 'in' else unit}" if unit else ""
+
+
+def as_shown(value: float, unit: str, units: Units = Units.METRIC) -> float:
+    """Return a value, in `unit`, in the unit that `unit_shown` gives, to as many decimals as are worth showing."""
+    if unit_shown(unit, units) == unit:
+        return value
+    shown, _, decimals = converted(value, unit, units)
+    return round(shown, decimals)
+
+
+def with_unit(value: float, unit: str, units: Units = Units.METRIC) -> str:
+    """Return a quantity as people read it: "7.4 N·m", "12 %", "3"."""
+    shown = as_shown(value, unit, units)
+    figure = f"{shown:.4g}" if abs(shown) < 10_000 else f"{shown:.0f}"
+    return f"{figure} {unit_shown(unit, units)}".rstrip().replace("-", "−")
+
+
+def span(low: float, high: float, unit: str, units: Units = Units.METRIC) -> str:
+    """Return two bounds as people read them: "2 to 30 N·m"."""
+    return f"{with_unit(as_shown(low, unit, units), '')} to {with_unit(high, unit, units)}"
+
 
 _AMOUNT = re.compile(r"([-+−]?)\s*([0-9]{1,15}(?:[.,][0-9]{0,15})?|[.,][0-9]{1,15})\s*(\D.{0,20})?\Z")
 _FRACTION = re.compile(r"([-+−]?)(?:(\d{1,4})[\s-]+)?(\d{1,3})/(\d{1,3})\s*(.*)\Z", re.ASCII)
@@ -25,6 +174,7 @@ _LIMIT = 1e9
 _INCHES_A_FOOT = 12
 _THOUSANDTHS = 3
 _AMOUNT_OF_MONEY = "an amount of money, its currency left out: 14000 or 14000.50"
+_GRADE = re.compile(r"([1-5])(?:(?P<whole>[.,]0)|(?P<half>[.,]5?|½|5))?\Z", re.ASCII)
 
 
 def number(text: str, *, whole: bool = False) -> float:
@@ -53,21 +203,21 @@ def in_unit(text: str, unit: str, *, meant: str = "", whole: bool = False) -> fl
     """
     kind = "a whole number" if whole else "a number"
     expected = f"{kind}{in_words(meant or unit)}"
-    match = _AMOUNT.match(decimal(text, meant or unit).strip())
+    match = _AMOUNT.match(decimal(in_figures(text), meant or unit).strip())
     if match is None:
-        raise InputError(f"found {quoted(text)}, expected {expected}")
+        raise InputError(quoted(text), expected)
     value = float(match[2].replace(",", ".")) * (-1.0 if match[1] in ("-", "−") and match[1] else 1.0)
     written = (match[3] or "").strip() or meant or unit
     if written != unit:
         known = unit_typed(written)
         if known is None or UNITS[known].base != unit:
             ways = ", ".join(way for way in spellings(unit) if way) if unit else ""
-            raise InputError(f"found the unit {quoted(written)}, expected {ways or 'a number alone'}")
+            raise InputError(f"the unit {quoted(written)}", ways or "a number alone")
         value = float(f"{to_base(value, known)[0]:.9g}")
     if whole and not value.is_integer():
-        raise InputError(f"found {quoted(text)}, expected {expected}")
+        raise InputError(quoted(text), expected)
     if not isfinite(value) or abs(value) > _LIMIT:
-        raise InputError(f"found {quoted(text)}, expected a number of ordinary size")
+        raise InputError(quoted(text), "a number of ordinary size")
     return value
 
 
@@ -91,12 +241,12 @@ def amount(text: str, unit: str, what: str, low: float, high: float, *, meant: s
     try:
         value = in_unit(text, unit, meant=meant)
     except InputError as refused:
-        raise InputError(f"{what}: {refused}") from None
-    return within(value, (low, high), unit, what=f"{what}: ")
+        raise refused.about(what) from None
+    return within(value, (low, high), unit, subject=what)
 
 
 def within(
-    value: float, bounds: tuple[float, float], unit: str, units: Units = Units.METRIC, *, what: str = ""
+    value: float, bounds: tuple[float, float], unit: str, units: Units = Units.METRIC, *, subject: str = ""
 ) -> float:
     """Return a value that can be.
 
@@ -105,14 +255,15 @@ def within(
         bounds: Least and greatest plausible, in `unit`.
         unit: The unit it is kept in.
         units: What it is shown in where it is refused.
-        what: What to say before the value: "temperature: ".
+        subject: What it is: "temperature".
 
     Raises:
         InputError: Outside, or no number; the text names the bounds.
     """
     if not bounds[0] <= value <= bounds[1]:
-        shown, expected = with_unit(value, unit, units), span(*bounds, unit, units)
-        raise InputError(f"{what}found {shown}, which cannot be; expected {expected}")
+        raise InputError(
+            f"{with_unit(value, unit, units)}, which cannot be", span(*bounds, unit, units), subject=subject
+        )
     return value
 
 
@@ -136,9 +287,9 @@ def decimal(text: str, meant: str = "") -> str:
     if not unit and not meant:
         return text  # a plain number is wanted: what a fraction is not
     if not unit and meant != "in":
-        raise InputError(f"found {quoted(text)} without a unit, expected {text.strip()} in")
+        raise InputError(f"{quoted(text)} without a unit", f"{text.strip()} in")
     if int(bottom) == 0:
-        raise InputError(f"found {quoted(text)}, expected a number such as 3/8 in")
+        raise InputError(quoted(text), "a number such as 3/8 in")
     return f"{sign}{int(whole or 0) + int(top) / int(bottom):.6f} {unit}".rstrip()
 
 
@@ -149,10 +300,10 @@ def _inches(text: str, sign: str, feet: str, *parts: str | None) -> str:
     over, under = top or alone_top, bottom or alone_bottom
     if over and under:
         if int(under) == 0:
-            raise InputError(f"found {quoted(text)}, expected a length such as 5 ft 10 1/2 in")
+            raise InputError(quoted(text), "a length such as 5 ft 10 1/2 in")
         inches += int(over) / int(under)
     if inches >= _INCHES_A_FOOT:
-        raise InputError(f"found {quoted(text)}, expected fewer than {_INCHES_A_FOOT} inches beside the feet")
+        raise InputError(quoted(text), f"fewer than {_INCHES_A_FOOT} inches beside the feet")
     return f"{sign}{_INCHES_A_FOOT * int(feet) + inches:.6f} in"
 
 
@@ -176,7 +327,7 @@ def money(text: str, currency: str = "", locale: str = "") -> Decimal:
     bare, named = _without_currency(text.strip(), currency, locale) if currency else (text.strip(), False)
     match = _MONEY.match(bare)
     if match is None:
-        raise InputError(f"found {quoted(text)}, expected {_AMOUNT_OF_MONEY}")
+        raise InputError(quoted(text), _AMOUNT_OF_MONEY)
     digits = re.sub(r"['’ \u00a0\u202f]", "", match[2])
     marks = [mark for mark in digits if mark in ".,"]
     if len(set(marks)) == 1 and _THOUSANDS.match(digits) and _groups(marks[0], currency, locale, named=named):
@@ -188,7 +339,7 @@ def money(text: str, currency: str = "", locale: str = "") -> Decimal:
         digits = digits.replace("." if digits.rindex(",") > digits.rindex(".") else ",", "")
     digits = digits.replace(",", ".")
     if digits.count(".") > 1 or digits.startswith(".") or digits.endswith("."):
-        raise InputError(f"found {quoted(text)}, expected {_AMOUNT_OF_MONEY}")
+        raise InputError(quoted(text), _AMOUNT_OF_MONEY)
     return Decimal(("-" if match[1] else "") + digits)
 
 
@@ -212,10 +363,20 @@ def _groups(mark: str, currency: str, locale: str, *, named: bool) -> bool:
 
     By the locale where there is one; else by a currency that stands with the amount and has no thousandths.
     """
-    from appraise.model.currency import DIGITS
-
     if locale:
         from babel import Locale
 
         return bool(Locale.parse(locale).number_symbols["latn"]["group"] == mark)
     return named and DIGITS.get(currency, 3) < _THOUSANDTHS
+
+
+def grade_typed(text: str) -> float | None:
+    """Return the grade that a text names; none where it names none.
+
+    "2" is 2; "2.", "2.5", "2,5", "2½" and "25" are 2.5.
+    """
+    match = _GRADE.match(text.strip())
+    if match is None:
+        return None
+    grade = float(match[1]) + (0.5 if match["half"] else 0.0)
+    return grade if grade <= 5.0 else None
