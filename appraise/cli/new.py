@@ -14,8 +14,8 @@ from appraise.cli.summaries import COMMANDS
 from appraise.model.case import SCHEMA, Kind
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN
-from appraise.model.problem import Unreadable
-from appraise.model.quantities import in_unit, money, to_base
+from appraise.model.problem import InputError, Unreadable
+from appraise.model.quantities import in_unit, money, number, to_base
 from appraise.model.unsafe import sanitize_line
 
 if TYPE_CHECKING:
