@@ -103,6 +103,8 @@ _NEXT = "Go to the next check of the visit; again, to the one after it"
 _SKIP = "The check cannot be made here: say why; the visit and the reports leave it out. Again: it can"
 _MINUTES = "How many minutes are left for the visit; the clock runs from then on"
 _WHY = "What the figure under the cursor rests on"
+_WHY_OFFER = "What the offer under the cursor is made of, step by step, on the terms in force"
+_FILTER = "Kind, least offer, greatest risk, least months"
 _ABOUT = "Instrument, assignment, circumstances, market, costs"
 _CHARTS = "Charts: the range and its causes, depreciation, remaining life, readings"
 _MEASURE = "Results from the readings: touch, regulation, pins, dampers, wood, strings"
@@ -133,7 +135,10 @@ COMMANDS: tuple[Command, ...] = (
     Command("column-before", "left", "Column before", "In the order of the column before", (CANDIDATES,)),
     Command("column-after", "right", "Column after", "In the order of the column after", (CANDIDATES,)),
     Command("reverse-order", "backspace", "Reverse", "The same column the other way round", (CANDIDATES,)),
-    Command("filter", "f4", "Filter", "Kind, least offer, greatest risk, least months", (CANDIDATES,), (CANDIDATES,)),
+    Command("why-offer", "f4,question_mark", "Why?", _WHY_OFFER, (CANDIDATES,), (CANDIDATES,)),
+    Command(
+        "filter", "ctrl+f", "Filter", "Kind, least offer, greatest risk, least months", (CANDIDATES,), (CANDIDATES,)
+    ),
     Command(
         "terms", "f6", "Terms", "Confidence of the margin, the margin, the kind of resale", (CANDIDATES,), (CANDIDATES,)
     ),
@@ -270,6 +275,7 @@ WHY_KEYS: tuple[tuple[str, str], ...] = (
 NEW_KEYS: tuple[tuple[str, str], ...] = (
     ("← → g u", "On the kind: grand or upright"),
     ("↑ ↓ Enter Tab", "From line to line; Enter behind the last creates the case"),
+    ("F4", "On assessor, client, place, currency, climate, rates and terms: as in the last case; F5 all of them"),
     ("F2 Ctrl+S", "Create the case file and begin the walk"),
     ("Esc", "Leave without a new case"),
 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from argparse import ArgumentTypeError
+from dataclasses import replace
 from pathlib import Path
 from string import hexdigits
 from typing import TYPE_CHECKING
@@ -15,6 +16,7 @@ from appraise.cli.summaries import COMMANDS
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem, Unreadable
 from appraise.model.unsafe import error_text, sanitize_line
+from appraise.services.seals import ASK_FOR_STAMP, MAKE_SIGNATURE, SEALS, Trusted, beside, beside_settings
 from appraise.tables.content import open_file
 
 REPORT = ".json"
@@ -32,6 +34,7 @@ if TYPE_CHECKING:
     import argparse
     from datetime import date
 
+    from appraise.services.seals import Seal
     from appraise.services.trail_check import Checked
     from appraise.tables.rows import Tables
 
@@ -49,7 +52,9 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "case and the report that it amends are checked against the trail beside it. A PDF, HTML or "
         "Markdown document is recognised by the SHA-256 that the trail recorded when it was written. The "
         "case, the state before, photos and documents beside it are checked against the trail or the "
-        "document. Exit code 1 where there is a problem or a difference.",
+        "document. A signature or a time stamp that lies beside a file, FILE.sig or FILE.tsr, is verified by the "
+        f"ssh-keygen or openssl of the machine; nothing is signed here. One is made by `{MAKE_SIGNATURE}`, the "
+        f"query for the other by `{ASK_FOR_STAMP}`. Exit code 1 where there is a problem or a difference.",
     )
     parser.add_argument(
         "cases",
@@ -64,6 +69,10 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         metavar="HASH",
         help="a hash of the trail as a document printed it: a line of the trail of each case must have it",
     )
+    text = "allowed signers, as ssh-keygen has them, for a signature beside a file (FILE.sig)"
+    parser.add_argument("--signers", type=Path, metavar="LIST", help=text)
+    text = "certificates in PEM in which the chain of a time stamp beside a file (FILE.tsr) ends"
+    parser.add_argument("--authority", type=Path, metavar="PEM", help=text)
     add_date(parser, "the day taken for today; an inspection after it is pointed out")
     add_tables(parser)
     add_json(parser)
@@ -73,13 +82,16 @@ def run(args: argparse.Namespace) -> int:
     """Check case files and reports.
 
     Raises:
-        Unreadable: The tables cannot be used.
+        Unreadable: The tables cannot be used, or the settings where they are asked for signers.
     """
+    from appraise.services.signature_check import seals
+
     tables = inputs.tables_for(args.tables)
-    today = args.date or inputs.today()
+    today, trusted = args.date or inputs.today(), _trusted(args)
     checked = []
     for path in args.cases:
-        checked.append(_checked(path, tables, today, args.hash))
+        found = _checked(path, tables, today, args.hash)
+        checked.append(replace(found, seals=tuple(seals(path, trusted))) if found.readable else found)
         if not args.json:
             _tell(checked[-1])
     if args.json:
@@ -101,6 +113,8 @@ class CheckedFile:
     report: bool = False
     words: str = ""
     """What is said of a report without a difference."""
+    seals: tuple[Seal, ...] = ()
+    """The signature and the time stamp beside it."""
 
     @property
     def differs(self) -> bool:
@@ -112,7 +126,8 @@ class CheckedFile:
         """What the shell is told of it."""
         if not self.readable:
             return ExitCode.UNUSABLE
-        return ExitCode.PROBLEMS if self.differs else ExitCode.DONE
+        broken = any(seal.problem is not None for seal in self.seals)
+        return ExitCode.PROBLEMS if self.differs or broken else ExitCode.DONE
 
 
 def _tell(found: CheckedFile) -> None:
@@ -127,6 +142,20 @@ def _tell(found: CheckedFile) -> None:
         say(f"{found.file}: no problems; {found.trail.words}")
     elif found.trail is not None and found.trail.lines:
         say(f"{found.file}: {found.trail.words}")
+    for seal in found.seals:
+        say(f"{seal.file}: {seal.words}" if seal.problem is None else str(seal.problem))
+
+
+def _trusted(args: argparse.Namespace) -> Trusted:
+    """Return by what signatures and stamps are verified; the settings are read where there is one and no option."""
+    sealed = any(beside(path, ending) for path in args.cases for ending in SEALS)
+    if not sealed or (args.signers and args.authority):
+        return Trusted(args.signers, args.authority)
+    from appraise.store.own_settings import own_settings
+
+    own = own_settings().signatures
+    signers, authority = beside_settings(own.signers), beside_settings(own.authority)
+    return Trusted(args.signers or signers, args.authority or authority)
 
 
 def _hash(text: str) -> str:

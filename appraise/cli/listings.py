@@ -43,6 +43,7 @@ if TYPE_CHECKING:
     from appraise.services.papers import Paper
     from appraise.services.photo_use import Standing as PhotoStanding
     from appraise.services.quick_look import LookRow
+    from appraise.services.seals import Seal
     from appraise.services.trail_check import Checked
     from appraise.store.photo_entry import Lying
 
@@ -57,7 +58,14 @@ _TRAIL: Object[Checked] = Object(
     matches_file=nullable(YES_NO).of(lambda trail: trail.matches),
     unsaved_steps=WHOLE.of(lambda trail: trail.unsaved),
 )
-_FILE: Object[CheckedFile] = Object(file=TEXT, readable=YES_NO, problems=list_of(_PROBLEM), trail=nullable(_TRAIL))
+_SEAL: Object[Seal] = Object(file=TEXT, words=stated(TEXT), problem=nullable(_PROBLEM))
+_FILE: Object[CheckedFile] = Object(
+    file=TEXT,
+    readable=YES_NO,
+    problems=list_of(_PROBLEM),
+    trail=nullable(_TRAIL),
+    signatures=added(list_of(_SEAL), lambda found: found.seals),
+)
 CHECK: Output[Sequence[CheckedFile]] = Output("check", files=list_of(_FILE).of(lambda files: files))
 
 _LACK: Object[Missing] = Object(lack=TEXT, what=TEXT, where=TEXT, row=TEXT)

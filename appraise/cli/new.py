@@ -13,8 +13,9 @@ from appraise.cli.output import say
 from appraise.cli.summaries import COMMANDS
 from appraise.model.case import SCHEMA, Kind
 from appraise.model.lazy_dataclass import dataclass
+from appraise.model.locale_format import PLAIN
 from appraise.model.problem import InputError, Unreadable
-from appraise.model.quantities import in_unit, money, to_base
+from appraise.model.quantities import in_unit, money, number, to_base
 from appraise.model.unsafe import sanitize_line
 
 if TYPE_CHECKING:
@@ -88,9 +89,18 @@ _ENTRIES = (
     _Entry("replacement-high", "market", "replacement_cost_high", "its highest likely figure", "", "money"),
     _Entry("replacement-source", "market", "replacement_source", "where the price is from"),
     _Entry("labour-rate", "costs", "labour_rate", "workshop's rate an hour", "Labour rate an hour", "money"),
+    _Entry("parts-rate", "costs", "parts_rate", "rate an hour by which parts are priced", "", "money"),
+    _Entry("overhead", "costs", "overhead_pct", "on labour and parts, in %%", "", "percent"),
+    _Entry("contingency", "costs", "contingency_pct", "for what opening it shows, in %%", "", "percent"),
+    _Entry("margin", "costs", "margin_pct", "of a dealer's resale, in %%", "", "percent"),
+    _Entry("carriage", "costs", "carriage", "of a dealer's purchase", "", "money"),
+    _Entry("preparation", "costs", "preparation", "before a resale", "", "money"),
+    _Entry("guarantee", "costs", "guarantee", "what a dealer sets aside for it", "", "money"),
+    _Entry("holding", "costs", "holding", "until a dealer sells it", "", "money"),
+    _Entry("removal", "costs", "removal", "taking it away for good", "", "money"),
 )
 
-_METAVARS = {"kind": "KIND", "truth": "YES|NO", "number": "N", "size": "LENGTH", "money": "MONEY"}
+_METAVARS = {"kind": "KIND", "truth": "YES|NO", "number": "N", "size": "LENGTH", "money": "MONEY", "percent": "PCT"}
 
 
 _Document = dict[str, Any]
@@ -104,11 +114,14 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         help=text,
         description="Begin a case file. What the options leave open is asked for in a terminal; an empty "
         "answer leaves it open. Assessor, currency and the like come from your settings (`appraise settings`) unless "
-        "an option says otherwise. An existing file is never overwritten.",
+        "an option says otherwise. --like takes who and where, basis, currency, climate, rates and terms from another "
+        "case, never what was found or what instrument it is. An existing file is never overwritten.",
     )
     parser.add_argument("file", type=Path, metavar="FILE", help="the case file to make, ending in .toml")
     for entry in _ENTRIES:
         parser.add_argument(f"--{entry.option}", metavar=_METAVARS.get(entry.form, "TEXT"), help=entry.help)
+    text = "a case of the same shop: assessor, client, place, basis, currency, climate, rates and terms as there"
+    parser.add_argument("--like", type=Path, metavar="CASE", help=text)
     add_date(parser, "day of the inspection; today if not given")
     add_tables(parser)
 
@@ -120,9 +133,8 @@ def run(args: argparse.Namespace) -> int:
         WrongUse: The file exists or is not named as a case, the kind is not said, or the person stopped.
         Unreadable: An option does not fit a case file, or the file cannot be written.
     """
-    from appraise.model.problem import InputError
     from appraise.services.letterhead import practice_begun
-    from appraise.services.new_file import begun_with, write_new
+    from appraise.services.new_file import alike, begun_with, from_tables, write_new
     from appraise.store.document import written
     from appraise.store.own_settings import own_settings
 
@@ -141,11 +153,13 @@ def run(args: argparse.Namespace) -> int:
     today = inputs.today()
     if args.date is not None and args.date > today:
         raise WrongUse(f"appraise new: --date: found {args.date}, expected a day up to today, {today}")
-    document["assignment"] = {
-        **begun_with(own.new_case),
-        **document.get("assignment", {}),
-        "inspected": args.date or today,
-    }
+    told = document.get("assignment", {})
+    begun = begun_with(own.new_case)
+    if args.like is not None:
+        other = inputs.usable_case(args.like, tables)
+        for section, stated in alike(other, str(told.get("currency", ""))).items():
+            document[section] = {**stated, **document.get(section, {})}
+    document["assignment"] = {**begun, **document.get("assignment", {}), "inspected": args.date or today}
     try:
         practice = written(practice_begun(own.practice, path))
     except InputError as refused:
@@ -164,6 +178,8 @@ def run(args: argparse.Namespace) -> int:
     if wrong:
         complain(f"appraise new: {sanitize_line(str(path))} is made, but its trail is not begun: {wrong}")
     say(f"{path} made; next: appraise open {path}")
+    if left := from_tables(case, tables):
+        say(f"Not told, so from the tables: {PLAIN.listed(left)}.")
     return ExitCode.DONE
 
 
@@ -185,6 +201,11 @@ def _formed(entry: _Entry, text: str) -> object:
         return next((kind.value for kind in Kind if text and kind.value.startswith(text.casefold())), text)
     if entry.form == "number" and text.isascii() and text.isdigit() and len(text) < 10:
         return int(text)
+    if entry.form == "percent":
+        try:
+            return number(text.removesuffix("%").rstrip())
+        except InputError:
+            return text
     if entry.form == "truth":
         return {"yes": True, "no": False}.get(text.casefold(), text)
     if entry.form == "size":

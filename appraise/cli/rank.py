@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     import argparse
     from collections.abc import Iterator
 
+    from appraise.model.rates import Rates
     from appraise.services.ordering import Ordered
     from appraise.services.trade_in import Skipped, Terms
     from appraise.store.result_cache import ResultCache
@@ -36,14 +38,15 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         description=f"{capital(text)}. A folder is walked with those below it; a file that cannot be used is named "
         "on standard error and left out. The residual method: resale after the best work, less work, carriage, "
         "preparation, guarantee, holding and margin, on the joint draws; every row adds up to the unit. Money stays in "
-        "each case's currency.",
+        "each case's currency; rates in the settings put several currencies in one order, without them each has its "
+        "own. The same instrument in two files is marked.",
     )
     parser.add_argument("places", nargs="*", type=Path, metavar="CASE-or-FOLDER", help="case files and folders of them")
     parser.add_argument("--why", nargs=2, type=Path, metavar=("A", "B"), help="two sentences why A beats B")
     orders = "; ".join(f"{word}: {key.means}" for word, key in SORTS.items())
     parser.add_argument("--sort", choices=tuple(SORTS), default="offer", metavar="KEY", help=orders)
     parser.add_argument("--reverse", action="store_true", help="the other way round")
-    parser.add_argument("--best", type=whole(1, 10**9), metavar="N", help="the first N only")
+    parser.add_argument("--best", type=whole(1, 10**9), metavar="N", help="the first N only, of each group")
     parser.add_argument("--kind", choices=("grand", "upright"), help="of this kind only")
     parser.add_argument("--above", type=amount, metavar="MONEY", help="with an offer of at least so much")
     parser.add_argument("--risk", type=share, metavar="SHARE", help="with at most this risk of a loss: 0.05 or 5%%")
@@ -70,8 +73,10 @@ def run(args: argparse.Namespace) -> int:
 
     Raises:
         WrongUse: The options do not fit together, or the tables.
-        Unreadable: The tables cannot be used.
+        Unreadable: The tables or the settings cannot be used.
     """
+    from appraise.store.own_settings import own_settings
+
     if not args.places and not args.why:
         raise WrongUse("appraise rank: found no case, expected case files, folders, or --why A B")
     if [args.json, args.csv == "-", args.jsonl == "-"].count(True) > 1:
@@ -79,14 +84,15 @@ def run(args: argparse.Namespace) -> int:
     tables = tables_for(args.tables)
     terms = terms_of(args, tables)
     cache = _cache(args)
+    rates = own_settings().exchange()
     code = ExitCode.DONE
     if args.places:
         with ordered() as ranking:
-            code = _collect(args, terms, cache, ranking)
+            code = _collect(args, terms, cache, rates, ranking)
             if code is not ExitCode.UNUSABLE:
                 _write(args, ranking)
     if args.why:
-        code = max(code, _explain(args, terms, cache))
+        code = max(code, _explain(args, terms, cache, rates))
     if cache is not None and cache.unwritable:
         complain(f"appraise rank: results could not be kept ({cache.unwritable}); --cache FOLDER names another place")
     return code
@@ -105,7 +111,9 @@ def _cache(args: argparse.Namespace) -> ResultCache | None:
         return None  # no home, nowhere to keep anything
 
 
-def _collect(args: argparse.Namespace, terms: Terms, cache: ResultCache | None, ranking: Ordered) -> ExitCode:
+def _collect(
+    args: argparse.Namespace, terms: Terms, cache: ResultCache | None, rates: Rates | None, ranking: Ordered
+) -> ExitCode:
     from appraise.report.ranking import flat
     from appraise.services.process_pool import processors
     from appraise.services.ranking import found, ranked
@@ -120,11 +128,13 @@ def _collect(args: argparse.Namespace, terms: Terms, cache: ResultCache | None, 
                 _leave_out(item)
             else:
                 good += 1
-                ranking.add(flat(item))
+                ranking.add(flat(item, rates))
             advance()
-    currencies = ranking.currencies(_wanted(args))
-    if len(currencies) > 1:
-        complain(f"appraise rank: amounts in {PLAIN.listed(currencies)} are set side by side unconverted")
+    coins, open_coins = ranking.currencies(_wanted(args)), ranking.unconverted(_wanted(args))
+    if len(coins) > 1 and open_coins:
+        each = "each has a group of its own" if SORTS[args.sort].money else "amounts stay unconverted"
+        why = "the settings have no rates" if rates is None else f"no rate for {PLAIN.listed(open_coins)}"
+        complain(f"appraise rank: amounts in {PLAIN.listed(coins)}: {each}, for {why} ([currencies])")
     if not good:
         if not bad:
             complain("appraise rank: found no case file in these folders, expected files that end in .toml")
@@ -170,15 +180,19 @@ def _show(args: argparse.Namespace, ranking: Ordered) -> None:
         return
     rows = list(_rows(args, ranking, args.best or SHOWN))
     manner = manner_asked(args)
-    show(table(rows, manner, width=console().width))
-    say()
+    grouped = bool(ranking.groups(SORTS[args.sort], _wanted(args)))
+    for coin, group in groupby(rows, key=lambda row: grouped and (row["reference_currency"] or row["currency"])):
+        if coin:
+            say(f"In {coin}")
+        show(table(list(group), manner, width=console().width))
+        say()
     for note in footnotes(rows, manner):
         say(note)
     if args.best is None and count > len(rows):
         say(f"{count - len(rows)} more: --best N shows as many as you like, --csv and --jsonl all of them.")
 
 
-def _explain(args: argparse.Namespace, terms: Terms, cache: ResultCache | None) -> ExitCode:
+def _explain(args: argparse.Namespace, terms: Terms, cache: ResultCache | None, rates: Rates | None) -> ExitCode:
     from appraise.report.outputs.rank import RANK_WHY
     from appraise.report.ranking import apart, called, flat
     from appraise.report.ranking_explanation import why
@@ -190,7 +204,7 @@ def _explain(args: argparse.Namespace, terms: Terms, cache: ResultCache | None) 
         if isinstance(item, Skipped):
             _leave_out(item)
         else:
-            rows.append(flat(item))
+            rows.append(flat(item, rates))
     if len(rows) < len(args.why):
         return ExitCode.UNUSABLE
     try:

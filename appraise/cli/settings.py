@@ -44,13 +44,13 @@ def run(args: argparse.Namespace) -> int:
     except RuntimeError:
         expected = "a home folder, or APPRAISE_SETTINGS with the name of a file"
         raise WrongUse(f"appraise settings: found neither, expected {expected}") from None
-    held = asdict(own_settings())
+    settings = own_settings()
     there, shown = path.is_file(), sanitize_line(str(path))
     if args.json:
         from appraise.cli.listings import SETTINGS
 
-        say_json(SETTINGS.dump((path, held)))
+        say_json(SETTINGS.dump((path, asdict(settings))))
         return ExitCode.DONE
     say(f"# {shown}{'' if there else ' is not there: these are the defaults'}")
-    say(document_text(held).rstrip("\n"))
+    say(document_text(settings.document()).rstrip("\n"))
     return ExitCode.DONE

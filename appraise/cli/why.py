@@ -52,13 +52,15 @@ def run(args: argparse.Namespace) -> int:
     item = valued(args.case, args, tables_for(args.tables))
     node = item.figures.get(args.figure)
     if node is None and of_offer:
+        from appraise.report.offer import OfferTerms
         from appraise.report.offer_reason import offer_reason
+        from appraise.store.own_settings import own_settings
 
         terms = terms_of(args, item.tables)
         if terms.margin_pct is not None:
             costs = replace(item.case.costs, margin_pct=terms.margin_pct)
             item = replace(item, case=replace(item.case, costs=costs))
-        tree = offer_reason(item, terms.resale, terms.probability)
+        tree = offer_reason(item, OfferTerms(terms.resale, terms.probability, own_settings().exchange()))
         if tree is None:
             raise WrongUse("appraise why: found no replacement cost new, expected market.cost_new for an offer")
         node = next((each for each in tree.walk() if each.figure == args.figure), None)

@@ -9,6 +9,7 @@ from math import exp, log
 from typing import TYPE_CHECKING
 
 from appraise import __version__
+from appraise.engine.sampler import Sampler
 from appraise.evidence.prices_new import price_new
 from appraise.model.case import Assignment, Case, Grade, Identity, Kind, Market
 from appraise.model.lazy_dataclass import dataclass
@@ -139,7 +140,6 @@ def _with_price_new(sale: Sale, tables: Tables) -> tuple[Sale, float]:
 def model(case: Case, tables: Tables) -> Twin:
     """Value an instrument at every level of its market, as it would be valued today: over its draws of condition."""
     from appraise.engine.comparison import twin
-    from appraise.engine.sampler import Sampler
 
     source = Sampler(int(tables.setting("seed")), _DRAWS)
     return twin(case, tables, source, tables.setting("own_sales_sd"))

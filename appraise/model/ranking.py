@@ -107,6 +107,11 @@ class Candidate:
     program: str
     """Version of the program that valued it."""
     trade: TradeIn
+    serial: str = ""
+    basis: str = ""
+    """The kind of value that the case asks for: a row of the table `bases`; the offer does not hang on it."""
+    after_loss: bool = False
+    """The case holds the state after a move or another loss, beside a frozen one before it."""
 
     @classmethod
     def of(cls, case: Case, file: str, sha256: str, trade: TradeIn) -> Candidate:
@@ -121,4 +126,6 @@ class Candidate:
         identity = case.identity
         made = "" if identity.made is None else str(identity.made)
         kind, size = str(identity.kind), identity.size_cm
-        return cls(file, kind, identity.maker, identity.model, size, made, sha256, __version__, trade)
+        later, basis = case.earlier_state is not None, case.assignment.basis
+        named = (file, kind, identity.maker, identity.model, size, made, sha256, __version__)
+        return cls(*named, trade, identity.serial, basis, later)

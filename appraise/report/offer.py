@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from appraise.engine.ranking import trade_in
 from appraise.explain.missing import missing_cost
+from appraise.model.lazy_dataclass import dataclass
 from appraise.model.message import message
 from appraise.model.ranking import COURSES, Candidate
 from appraise.report import household
@@ -20,6 +21,7 @@ from appraise.report.words import literal, said
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from appraise.model.rates import Rates
     from appraise.model.result import ComponentResult
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Block, Document
@@ -39,22 +41,33 @@ _LOOK_AT = 6
 """So many parts are named to be looked at before signing."""
 
 
-def ranked(item: Appraisal, resale: str = "retail", probability: float | None = None) -> Row | None:
-    """Return the row that a ranking with the same draws and seed has for a case, keys as in `outputs.rank.KEYS`.
+@dataclass(frozen=True, slots=True)
+class OfferTerms:
+    """On what terms an offer is reckoned, as a ranking has them, and the rates it is converted by."""
 
-    None where the case states no replacement cost new, so that there is nothing to reckon an offer from.
+    resale: str = "retail"
+    probability: float | None = None
+    """That it keeps the margin [–]; none: the table's."""
+    rates: Rates | None = None
+
+
+def ranked(item: Appraisal, terms: OfferTerms | None = None) -> Row | None:
+    """Return the row that a ranking with the same draws and seed has for a case, keys as in `outputs.rank.KEYS`.
 
     Args:
         item: The valued case.
-        resale: Kind of sale at which it is resold: a market row of `bases`.
-        probability: That the offer keeps the margin [–]; none: the table's.
+        terms: Of the ranking; none: the usual ones.
+
+    Returns:
+        None where the case states no replacement cost new, so that there is nothing to reckon an offer from.
     """
+    terms = terms or OfferTerms()
     case, drawn = item.case, item.valuation
     if case.market.cost_new is None:
         return None
-    run = {"draws": drawn.draws, "seed": drawn.seed}
-    trade = trade_in(case, item.tables, resale=resale, probability=probability, **run)
-    return flat(Candidate.of(case, item.file, item.sha256, trade))
+    sold, sure = terms.resale, terms.probability
+    trade = trade_in(case, item.tables, resale=sold, probability=sure, draws=drawn.draws, seed=drawn.seed)
+    return flat(Candidate.of(case, item.file, item.sha256, trade), terms.rates)
 
 
 def offer_sheet(item: Appraisal) -> Document:

@@ -11,10 +11,12 @@ from appraise.model.reason import Reason
 from appraise.report.appraisal import appraisal
 from appraise.report.offer import ranked
 from appraise.report.ranking import adds_up
+from appraise.report.ranking_notes import converted
 
 if TYPE_CHECKING:
     from appraise.model.reason import Reference
     from appraise.report.appraisal import Appraisal
+    from appraise.report.offer import OfferTerms
 
 OFFER = "offer"
 """Address of the highest offer."""
@@ -28,15 +30,14 @@ _BELOW = {
 """Steps of the residual, what each is called, and the figures that it is made from."""
 
 
-def offer_reason(item: Appraisal, resale: str = "retail", probability: float | None = None) -> Reason | None:
+def offer_reason(item: Appraisal, terms: OfferTerms | None = None) -> Reason | None:
     """Return why the highest offer for a case is what it is, as the ranking has it; none without a cost new.
 
     Args:
         item: The valued case, on any basis.
-        resale: Kind of sale at which it is resold: a market row of `bases`.
-        probability: That the offer keeps the margin [–]; none: the table's.
+        terms: Of the ranking; none: the usual ones.
     """
-    row = ranked(item, resale, probability)
+    row = ranked(item, terms)
     if row is None:
         return None
     tables, manner = item.tables, item.manner
@@ -76,6 +77,8 @@ def offer_reason(item: Appraisal, resale: str = "retail", probability: float | N
         sum=adds_up(row, manner),
         share=manner.percentage(row["probability_pct"], 1),
     )
+    if rate := converted(row, manner):
+        how = say("{how}; {conversion}", how=how, conversion=rate)
     shown = manner.coin(row["offer"], row["currency"], 0)
     refs = context.setting("offer_probability")
     return Reason(OFFER, say("Highest offer"), row["offer"], "money", shown, how, refs, tuple(steps))

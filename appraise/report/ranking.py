@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from appraise.model.ranking import Candidate
+    from appraise.model.rates import Rates
 
     Row = dict[str, Any]
 
@@ -29,9 +30,14 @@ _FORMULA = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
 """What a spreadsheet takes for a formula at the head of a cell, the wide forms of East Asian keyboards among them."""
 
 
-def flat(candidate: Candidate) -> Row:
-    """Return a candidate as one flat row of plain values, keys as in `KEYS`: it adds up as it is printed."""
-    row: Row = RANK_ROW.dump(Priced(candidate))
+def flat(candidate: Candidate, rates: Rates | None = None) -> Row:
+    """Return a candidate as one flat row of plain values, keys as in `KEYS`: it adds up as it is printed.
+
+    Args:
+        candidate: What is shown.
+        rates: By which its offer is turned into another currency; none: it is not.
+    """
+    row: Row = RANK_ROW.dump(Priced(candidate, rates))
     return row
 
 

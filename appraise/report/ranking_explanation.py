@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.message import message
 from appraise.report.ranking import called
+from appraise.report.ranking_notes import in_reference, is_converted, rate_told
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
@@ -34,20 +35,25 @@ def why(first: Row, second: Row, manner: Formatter = PLAIN) -> tuple[str, ...]:
 
     Args:
         first: A row as from `flat`.
-        second: Another, in the same currency.
+        second: Another; in another currency both need a rate.
         manner: How the reader gets figures and words.
 
     Returns:
         What the offers come to and where the difference comes from; and what speaks the other way, or that nothing
         does; risk and time to the next major work of both stand behind it, for they may speak either way. A third
-        where the offer for either rests on a quick look.
+        where the offer for either rests on a quick look, and the rates where amounts were converted.
 
     Raises:
-        ValueError: The currencies differ, so that no amount can be set against another.
+        ValueError: The currencies differ and there is no rate, so that no amount can be set against another.
     """
-    if first["currency"] != second["currency"]:
-        raise ValueError(f"{first['currency']} and {second['currency']} cannot be compared")
     say = manner.say
+    rates: tuple[str, ...] = ()
+    if first["currency"] != second["currency"]:
+        if first["rate"] is None or second["rate"] is None:
+            raise ValueError(f"{first['currency']} and {second['currency']} cannot be compared without a rate")
+        told = [rate_told(row, manner) for row in (first, second) if is_converted(row)]
+        rates = (say("Converted at {rates}.", rates=manner.listed(told)),)
+        first, second = in_reference(first), in_reference(second)
     gap = first["offer"] - second["offer"]
     steps = [(text, size) for text, size in _steps(first, second, manner) if size != 0.0]
     ahead = [text for text, size in sorted(steps, key=lambda step: -abs(step[1])) if (size > 0.0) == (gap >= 0.0)]
@@ -58,7 +64,8 @@ def why(first: Row, second: Row, manner: Formatter = PLAIN) -> tuple[str, ...]:
     other = say("No figure in money speaks for the other")
     if behind:
         other = say("Against that, {reasons}", reasons=manner.listed(behind[:2]))
-    return f"{opening}.", f"{other}; {_risks(first, second, manner)}.", *_preliminary(first, second, manner)
+    last = (*_preliminary(first, second, manner), *rates)
+    return f"{opening}.", f"{other}; {_risks(first, second, manner)}.", *last
 
 
 def _preliminary(first: Row, second: Row, manner: Formatter) -> tuple[str, ...]:

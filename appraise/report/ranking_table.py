@@ -14,6 +14,7 @@ from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.message import message
 from appraise.model.ranking import COSTS, COURSES
 from appraise.report.ranking import apart, called, from_tables, named, unstated
+from appraise.report.ranking_notes import converted, is_converted, marks
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -84,6 +85,8 @@ def _table(rows: Sequence[Row], columns: Sequence[Sequence[Text]], manner: Forma
         shown.add_column(heading, justify="left" if words else "right", width=_widest((heading, *figures)))
     for at, row in enumerate(rows):
         name = Text.assemble((called(row, manner), "bold"), "\n", (_where(row, names, manner), "dim"))
+        if rate := converted(row, manner):
+            name.append(f"\n{rate}", "dim")
         shown.add_row(Text(str(at + 1)), name, *(column[at + 1] for column in columns))
     return shown
 
@@ -112,7 +115,7 @@ def _widest(texts: Iterable[Text]) -> int:
 
 def _where(row: Row, names: Counter[str], manner: Formatter) -> str:
     place = named(row) if names[named(row)] == 1 else str(row["file"])
-    return f"{manner.say('preliminary')} · {place}" if row["preliminary"] else place
+    return " · ".join([*marks(row, manner), place])
 
 
 def _figure(row: Row, key: str, manner: Formatter) -> Text:
@@ -153,6 +156,29 @@ def footnotes(rows: Sequence[Row], manner: Formatter = PLAIN) -> list[str]:
             manner.say(
                 "Preliminary, graded in part at a quick look: {candidates}. A full inspection may change the offer.",
                 candidates=_some(early, manner),
+            )
+        )
+    if twins := [named(row) for row in rows if row["twins"]]:
+        notes.append(
+            manner.say(
+                "Twin: another file here has the same maker and serial number, or the same content: {files}. One "
+                "instrument is bought once.",
+                files=_first(twins, manner),
+            )
+        )
+    if unlike := [(row, None) for row in rows if row["unlike"]]:
+        notes.append(
+            manner.say(
+                "Unlike most here in the kind of value asked for, or valued before or after a loss: {candidates}. The "
+                "offers are on the same terms all the same.",
+                candidates=_some(unlike, manner),
+            )
+        )
+    if any(map(is_converted, rows)):
+        notes.append(
+            manner.say(
+                "Amounts stay in the currency of each case; the order goes by what they convert to in {currency}.",
+                currency=rows[0]["reference_currency"],
             )
         )
     if any(row["offer"] < 0 for row in rows):
@@ -199,5 +225,11 @@ def _some(found: Sequence[tuple[Row, float | None]], manner: Formatter) -> str:
         called(row, manner) if pct is None else f"{called(row, manner)} ({manner.percentage(pct, 0)})"
         for row, pct in found[:_NAMED]
     ]
-    more = manner.say(" and {count} more", count=len(found) - _NAMED) if len(found) > _NAMED else ""
-    return f"{manner.listed(names)}{more}"
+    return _first(names, manner, len(found))
+
+
+def _first(names: Sequence[str], manner: Formatter, count: int | None = None) -> str:
+    """Name the first few, and count the rest of them, or of so many."""
+    rest = (len(names) if count is None else count) - _NAMED
+    more = manner.say(" and {count} more", count=rest) if rest > 0 else ""
+    return f"{manner.listed(names[:_NAMED])}{more}"

@@ -12,7 +12,7 @@ from textual.widgets import ProgressBar, Static
 from textual.worker import get_current_worker
 
 from appraise.commands import CANDIDATES
-from appraise.model.problem import Unreadable
+from appraise.model.problem import InputError, Unreadable
 from appraise.model.unsafe import error_text
 from appraise.screens.ask import ask_which
 from appraise.screens.choose import ChooseScreen
@@ -55,15 +55,17 @@ class CandidatesScreen(ValuingScreen):
     AUTO_FOCUS = "#candidates"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
 
-    def __init__(self, folder: Path, tables: Tables) -> None:
+    def __init__(self, folder: Path, tables: Tables, view: said.View | None = None) -> None:
         """Make the screen; valuing begins once it is shown.
 
         Args:
             folder: Whose cases are the candidates.
             tables: The reference tables.
+            view: How they were looked at last; it is kept up to date. None: afresh.
         """
         super().__init__(folder, tables)
-        self._order, self._backwards, self._wanted = "offer", False, Filter()
+        self._view = view or said.View()
+        self._terms = self._view.terms or self._terms
 
     def compose(self) -> ComposeResult:
         """Title, terms, the table, how far it is, what is said of the one under the cursor."""
@@ -83,19 +85,21 @@ class CandidatesScreen(ValuingScreen):
 
     def show(self) -> None:
         """Show the table, the terms, how far it is, what is said of the one under the cursor."""
-        key = SORTS[self._order]
-        places = self._ranking.places(key, backwards=self._backwards, wanted=self._wanted)
+        key = SORTS[self._view.order]
+        places = self._ranking.places(key, backwards=self._view.backwards, wanted=self._view.wanted)
         # Who is hidden is let go; who is being valued again may come back.
         self._chosen = [place for place in self._chosen if place in places or self._ranking.row(place) is None]
         rows = self.query_one(CandidateRows)
         # Who has not moved yet stands on the best one, whatever comes in above.
         first = str(places[0]) if places and rows.cursor <= 0 else None
-        rows.show(self._ranking, places, dict(zip(self._chosen, _LETTERS, strict=False)), self._left_out, keep=first)
-        self.query_one(CandidateHeading).show(self._order, down=key.most_first != self._backwards)
-        words = said.terms_in_words(self._terms, self._wanted)
-        coins = self._ranking.currencies(self._wanted)
-        mixed = f" · {', '.join(coins)} side by side, unconverted" if len(coins) > 1 else ""
-        self.query_one("#terms", Static).update(piece(words[:1].upper() + words[1:] + mixed))
+        letters = dict(zip(self._chosen, _LETTERS, strict=False))
+        groups = self._ranking.groups(key, self._view.wanted)
+        rows.show(self._ranking, places, letters, self._left_out, groups=groups, keep=first)
+        self.query_one(CandidateHeading).show(self._view.order, down=key.most_first != self._view.backwards)
+        words = said.terms_in_words(self._terms, self._view.wanted)
+        mixed = said.order_in_words(self._ranking, key, self._view.wanted, self.no_rates)
+        words = f"{words} · {mixed}" if mixed else words
+        self.query_one("#terms", Static).update(piece(words[:1].upper() + words[1:]))
         self._show_progress(len(places))
         self._say_of_cursor()
 
@@ -106,8 +110,9 @@ class CandidatesScreen(ValuingScreen):
         how_far = f"Stopped at {self._done} of {len(self._paths)}: F5 goes on" if stopped else "Valuing"
         self.query_one("#how_far", Static).update(piece(how_far))
         self.query_one(ProgressBar).update(total=max(1, len(self._paths)), progress=self._done)
-        state = f"{shown} of {self._ranking.count()} candidates" if not self._wanted.empty else f"{shown} candidates"
-        if shown == 1 and self._wanted.empty:
+        every = self._view.wanted.empty
+        state = f"{shown} candidates" if every else f"{shown} of {self._ranking.count()} candidates"
+        if shown == 1 and every:
             state = "1 candidate"
         state += f" · {len(self._left_out)} left out" if self._left_out else ""
         self.query_one(TitleBar).show("Candidates", self._folder.resolve().name or str(self._folder), state)
@@ -121,7 +126,7 @@ class CandidatesScreen(ValuingScreen):
         text = self._state if self._state not in ("", "running", "stopped") else ""
         if not text:
             text = "Reading the folder …" if running else "No case file in this folder."
-            text = "No candidate fits the filter: F4 changes it." if self._ranking.count() else text
+            text = "No candidate fits the filter: Ctrl+F changes it." if self._ranking.count() else text
         nothing.update(piece(text, "$text-error" if self._state == text else ""))
 
     @on(RowList.Moved)
@@ -156,13 +161,13 @@ class CandidatesScreen(ValuingScreen):
 
     def _go_by(self, order: str) -> None:
         """Put in an order, or turn it round where it is the present one."""
-        self._backwards = order == self._order and not self._backwards
-        self._order = order
+        self._view.backwards = order == self._view.order and not self._view.backwards
+        self._view.order = order
         self.show()
 
     def action_reverse_order(self) -> None:
         """Turn the order round."""
-        self._go_by(self._order)
+        self._go_by(self._view.order)
 
     def action_column_before(self) -> None:
         """Put in the order of the column before."""
@@ -174,17 +179,18 @@ class CandidatesScreen(ValuingScreen):
 
     def _step(self, way: int) -> None:
         orders = [column.order for column in shown_columns(self.size.width - 2) if column.order]
-        at = orders.index(self._order) if self._order in orders else 0
+        at = orders.index(self._view.order) if self._view.order in orders else 0
         self._go_by(orders[(at + way) % len(orders)])
 
     def action_put_in_order(self) -> None:
         """Ask for the order; the present one is turned round."""
         choices = [(word, f"{key.means[:1].upper()}{key.means[1:]}") for word, key in SORTS.items()]
-        self.ask(ChooseScreen("In which order? The present one is turned round", choices, now=self._order), self._go_by)
+        question = "In which order? The present one is turned round"
+        self.ask(ChooseScreen(question, choices, now=self._view.order), self._go_by)
 
     def action_filter(self) -> None:
         """Ask which candidates are wanted."""
-        now = self._wanted
+        now = self._view.wanted
         asked = (
             FormLine("kind", "Kind", now.kind, "grand or upright", said.kind),
             FormLine("above", "Offer of at least", _typed(now.above), "any", said.amount_typed),
@@ -193,7 +199,7 @@ class CandidatesScreen(ValuingScreen):
         )
 
         def take(found: dict[str, Any]) -> None:
-            self._wanted = Filter(**found)
+            self._view.wanted = Filter(**found)
             self.show()
 
         self.ask(FormScreen("Which candidates are shown", asked, "An empty line leaves none out."), take)
@@ -212,7 +218,7 @@ class CandidatesScreen(ValuingScreen):
         def take(found: dict[str, Any]) -> None:
             changed = said.with_terms(terms, found["sure"], found["margin"], found["sold"])
             if changed.resolved() != terms.resolved():
-                self._terms = changed
+                self._terms = self._view.terms = changed
                 self.forget()
                 self.action_refresh_list()
 
@@ -255,6 +261,25 @@ class CandidatesScreen(ValuingScreen):
 
         walk_into(self.app, opened, back)
 
+    def action_why_offer(self) -> None:
+        """Say what the offer under the cursor is made of."""
+        place = self.query_one(CandidateRows).place
+        if place is not None and self._ranking.row(place) is not None:
+            self._find_why(self._paths[place], self._terms)
+
+    @work(thread=True, exclusive=True, group="why")
+    def _find_why(self, path: Path, terms: Terms) -> None:
+        from appraise.screens.why import OfferScreen
+
+        worker = get_current_worker()
+        try:
+            tree = said.why_offer(path, terms, self.rates)
+        except InputError as refused:
+            self._tell(worker, str(refused), wrong=True)
+        else:
+            if not worker.is_cancelled:
+                self.app.call_from_thread(self.app.push_screen, OfferScreen(path.name, tree))
+
     def action_write_out(self) -> None:
         """Write what is shown into a file that the person names."""
         hint = f"Ends in {' or '.join(said.ENDINGS)}; beside the cases unless it names a folder"
@@ -274,7 +299,7 @@ class CandidatesScreen(ValuingScreen):
         ask_which(self.app, f"{path.name} is there already.", replace=replace, stay=("Leave it", None))
 
     def _write(self, path: Path) -> None:
-        places = self._ranking.places(SORTS[self._order], backwards=self._backwards, wanted=self._wanted)
+        places = self._ranking.places(SORTS[self._view.order], backwards=self._view.backwards, wanted=self._view.wanted)
         self._write_rows(path, places, self._terms)
 
     @work(thread=True, group="write")
@@ -310,6 +335,7 @@ class CandidatesScreen(ValuingScreen):
         """Back to the cases; valuing stops."""
         self.workers.cancel_group(self, "value")
         self.workers.cancel_group(self, "write")
+        self.workers.cancel_group(self, "why")
         self.dismiss(None)
 
 

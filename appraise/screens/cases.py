@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
     from appraise.model.result import Valuation
+    from appraise.services.candidates import View
     from appraise.services.case_folder import CaseEntry
     from appraise.services.case_session import CaseSession
     from appraise.tables.rows import Tables
@@ -75,6 +76,7 @@ class CasesScreen(BaseScreen[None]):
         self._valued: dict[Path, Case] = {}
         self._looking = True
         self._listed = False
+        self._view_of_candidates: View | None = None
 
     @property
     def settled(self) -> bool:
@@ -210,7 +212,10 @@ class CasesScreen(BaseScreen[None]):
 
     def action_candidates(self) -> None:
         """Set the cases of the folder side by side as trade-in candidates."""
-        self.open_screen("candidates", self._folder, self._loaded_tables())
+        from appraise.services.candidates import View
+
+        self._view_of_candidates = view = self._view_of_candidates or View()
+        self.open_screen("candidates", self._folder, self._loaded_tables(), view)
 
     def action_sales_book(self) -> None:
         """Open the book of sales."""

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from appraise.model.ranking import Candidate
+    from appraise.model.rates import Rates
     from appraise.store.result_cache import ResultCache
     from appraise.tables.rows import Tables
 
@@ -74,6 +75,10 @@ class ValuingScreen(BaseScreen[None]):
         self._state = "running"
         """`running`, `stopped`, empty when all is done, or what went wrong."""
         self._told = False
+        self.rates: Rates | None = None
+        """By which offers are converted."""
+        self.no_rates = ""
+        """Why the settings give none, where they are wrong."""
 
     @property
     def settled(self) -> bool:
@@ -86,6 +91,12 @@ class ValuingScreen(BaseScreen[None]):
 
     def on_mount(self) -> None:
         """Begin after the first paint."""
+        from appraise.model.problem import Unreadable
+
+        try:
+            self.rates = self.own_settings.exchange()
+        except Unreadable as error:
+            self.no_rates = str(error.problems[0])
         self.show()
         self.call_after_refresh(self.action_refresh_list)
 
@@ -118,7 +129,7 @@ class ValuingScreen(BaseScreen[None]):
             for place, item in enumerate(items):
                 if worker.is_cancelled:
                     return
-                found.append((place, _shown(item)))
+                found.append((place, _shown(item, self.rates)))
                 if monotonic() - last >= self._pause:
                     self.post_message(self.Came(run, tuple(found)))
                     found.clear()
@@ -129,7 +140,7 @@ class ValuingScreen(BaseScreen[None]):
     @work(thread=True, group="again")
     def value_again(self, run: int, place: int, path: Path, terms: Terms) -> None:
         """Value one case again."""
-        self.post_message(self.Came(run, [(place, _shown(one(path, terms, _cache())))], again=True))
+        self.post_message(self.Came(run, [(place, _shown(one(path, terms, _cache()), self.rates))], again=True))
 
     @on(Begun)
     def _begin(self, message: Begun) -> None:
@@ -187,10 +198,10 @@ def _cache() -> ResultCache | None:
         return None  # no home, nowhere to keep anything
 
 
-def _shown(item: Candidate | Skipped) -> dict[str, Any] | str:
+def _shown(item: Candidate | Skipped, rates: Rates | None) -> dict[str, Any] | str:
     from appraise.report.ranking import flat
 
     if isinstance(item, Skipped):
         more = f" (and {item.more} more)" if item.more else ""
         return f"{replace(item.problem, file=item.problem.file.rpartition('/')[2])}{more}"
-    return flat(item)
+    return flat(item, rates)

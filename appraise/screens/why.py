@@ -12,6 +12,7 @@ from textual.content import Content
 from textual.widgets import Static, Tree
 
 from appraise.commands import WHY
+from appraise.screens.base_screen import BaseScreen
 from appraise.screens.case_screen import CaseScreen
 from appraise.widgets.footer import Foot
 from appraise.widgets.plain import plain, wrapped
@@ -63,21 +64,28 @@ class ReasonTree(Tree["Reason"]):
             self.move_cursor(node.parent)
 
 
-class WhyScreen(CaseScreen):
-    """The reason tree, with rule and sources of the node under the cursor."""
+class ReasonsScreen(BaseScreen[None]):
+    """A reason tree, with rule and sources of the node under the cursor; of what is for subclasses."""
 
-    PLACE = "Why?"
     CSS_PATH = "why.tcss"
     SCOPE = WHY
     AUTO_FOCUS = "#tree"
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012 - declared so by Textual
+    figures: Sequence[str] = ()
+    """Where the tree is opened: at the first of these that there is."""
 
-    def __init__(self, worksheet: CaseSession, figures: Sequence[str] = ("value",)) -> None:
-        super().__init__(worksheet)
-        self._figures = figures
+    @property
+    def reasons(self) -> Reason:
+        """The tree."""
+        raise NotImplementedError
+
+    def show_title(self) -> None:
+        """Say in the title what is told."""
+        raise NotImplementedError
 
     def compose(self) -> ComposeResult:
         """The tree, and beside or below it the node under the cursor."""
-        reasons = self.worksheet.reasons
+        reasons = self.reasons
         yield TitleBar()
         with Horizontal(id="why"):
             tree = ReasonTree(_label(reasons), reasons, id="tree")
@@ -93,16 +101,13 @@ class WhyScreen(CaseScreen):
         tree = self._tree()
         self._fill(tree.root)
         tree.root.expand()
-        route = next((found for figure in self._figures if (found := path_to(self.worksheet.reasons, figure))), ())
+        route = next((found for figure in self.figures if (found := path_to(self.reasons, figure))), ())
         node = tree.root
         for reason in route[1:]:
             node = next(child for child in node.children if child.data is reason)
             self._fill(node)
             node.expand()
         self.call_after_refresh(self._stand_on, node)
-
-    def show_case(self) -> None:
-        """The reasons were drawn from the case when the screen opened; it cannot change below it."""
 
     def _tree(self) -> ReasonTree:
         return self.query_one("#tree", ReasonTree)
@@ -138,6 +143,58 @@ class WhyScreen(CaseScreen):
         if node.data is not None and self.is_mounted:
             width = max(10, self.query_one("#because", VerticalScroll).scrollable_content_region.width)
             self.query_one("#node", Static).update(reason_text(node.data, width))
+
+
+class WhyScreen(ReasonsScreen, CaseScreen):
+    """The reasons of the figures of one worksheet."""
+
+    PLACE = "Why?"
+    CSS_PATH = "why.tcss"
+
+    def __init__(self, worksheet: CaseSession, figures: Sequence[str] = ("value",)) -> None:
+        CaseScreen.__init__(self, worksheet)
+        self.figures = figures
+
+    @property
+    def reasons(self) -> Reason:
+        """Those of the valuation."""
+        return self.worksheet.reasons
+
+    def show_title(self) -> None:
+        """Name the case."""
+        CaseScreen.show_title(self)
+
+    def show_case(self) -> None:
+        """The reasons were drawn from the case when the screen opened; it cannot change below it."""
+
+
+class OfferScreen(ReasonsScreen):
+    """Why the highest offer for a candidate is what it is."""
+
+    CSS_PATH = "why.tcss"
+
+    def __init__(self, file: str, tree: Reason) -> None:
+        """Make the screen.
+
+        Args:
+            file: Name of the case file.
+            tree: As from `report.offer_reason`.
+        """
+        super().__init__()
+        self._file, self._tree_of_offer = file, tree
+
+    @property
+    def reasons(self) -> Reason:
+        """Those of the offer."""
+        return self._tree_of_offer
+
+    def show_title(self) -> None:
+        """Name the file."""
+        self.query_one(TitleBar).show("Why?", "The highest offer", self._file)
+
+    def action_back(self) -> None:
+        """Back to the candidates."""
+        self.dismiss(None)
 
 
 def path_to(root: Reason, figure: str) -> tuple[Reason, ...]:

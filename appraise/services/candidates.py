@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.locale_format import PLAIN
@@ -22,15 +22,20 @@ from appraise.report.ranking import (
     write_json_lines,
 )
 from appraise.report.ranking_explanation import why
+from appraise.report.ranking_notes import converted, in_reference, twins_told, unlike_told
 from appraise.report.words import either
+from appraise.services.ordering import Filter
 from appraise.services.trade_in import sale_kinds
+from appraise.store.read import read_case
 from appraise.store.write import writing
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
     from pathlib import Path
 
-    from appraise.services.ordering import Filter
+    from appraise.model.rates import Rates
+    from appraise.model.reason import Reason
+    from appraise.services.ordering import Ordered, SortKey
     from appraise.services.trade_in import Terms
     from appraise.tables.rows import Tables
 
@@ -40,6 +45,17 @@ _number = PLAIN.number
 
 ENDINGS = (".csv", ".jsonl")
 """Endings of the files that candidates can be written to."""
+
+
+@dataclass(slots=True)
+class View:
+    """How candidates are looked at; it outlasts the screen."""
+
+    terms: Terms | None = None
+    """None: those of the tables."""
+    order: str = "offer"
+    backwards: bool = False
+    wanted: Filter = field(default_factory=Filter)
 
 
 _YEARS_FROM = 120.0
@@ -171,7 +187,9 @@ def about(row: Row) -> list[str]:
     if row["preliminary"]:
         seen += "; preliminary, graded in part at a quick look"
     found = [f"{called(row)} ({made}), {named(row)}: {seen}", offer, f"{adds_up(row)}.", f"{resale}."]
-    found += [text for text in (apart(row), _not_stated(row)) if text]
+    rate = converted(row)
+    notes = (f"{rate}." if rate else "", twins_told(row), unlike_told(row), apart(row), _not_stated(row))
+    found += [text for text in notes if text]
     return found
 
 
@@ -193,13 +211,68 @@ def _range(row: Row, key: str) -> str:
 
 def set_beside(first: Row, second: Row) -> list[str]:
     """Say why the better of two candidates beats the other, or why they cannot be compared."""
-    if first["currency"] == second["currency"] and first["offer"] < second["offer"]:
+    if _level(first, second) < _level(second, first):
         first, second = second, first
     first, second = ({**row, "file": named(row)} for row in (first, second))
     try:
         return list(why(first, second))
     except ValueError as error:
         return [f"{called(first)} and {called(second)}: {error}."]
+
+
+def why_offer(path: Path, terms: Terms, rates: Rates | None) -> Reason:
+    """Return why the highest offer for a candidate is what it is, on the terms of the ranking.
+
+    Args:
+        path: Its case file.
+        terms: What it is valued with.
+        rates: By which the offer is converted.
+
+    Raises:
+        InputError: The case cannot be valued.
+    """
+    from appraise.report.appraisal import appraisal
+    from appraise.report.offer import OfferTerms
+    from appraise.report.offer_reason import offer_reason
+
+    case, problems = read_case(path, terms.tables)
+    if case is None:
+        raise InputError(str(problems[0]))
+    if terms.margin_pct is not None:
+        case = replace(case, costs=replace(case.costs, margin_pct=terms.margin_pct))
+    item = appraisal(case, terms.tables, file=path.name, draws=terms.draws, seed=terms.seed)
+    tree = offer_reason(item, OfferTerms(terms.resale, terms.probability, rates))
+    if tree is None:
+        raise InputError(f"{path.name}: found no replacement cost new, expected one for an offer")
+    return tree
+
+
+def _level(row: Row, other: Row) -> float:
+    """Return an offer as it can be set against another's; nothing where it cannot."""
+    if row["currency"] == other["currency"]:
+        return float(row["offer"])
+    return 0.0 if None in (row["rate"], other["rate"]) else float(in_reference(row)["offer"])
+
+
+def order_in_words(ranking: Ordered, key: SortKey, wanted: Filter, wrong: str) -> str:
+    """Say how several currencies stand beside one another; empty where there is one.
+
+    Args:
+        ranking: The rows.
+        key: Their order.
+        wanted: Which are shown.
+        wrong: Why the settings give no rates, where they are wrong.
+    """
+    coins, unconverted = ranking.currencies(wanted), ranking.unconverted(wanted)
+    if len(coins) < 2:
+        return ""
+    if not unconverted:
+        place = ranking.places(key, wanted=wanted)[0]
+        row = ranking.row(place)
+        if row is not None:
+            return f"{', '.join(coins)} in one order by {row['reference_currency']}, rates of {row['rate_date']}"
+    each = "each its own group" if key.money else "side by side, unconverted"
+    return f"{', '.join(coins)} {each}: {wrong or 'no rate for ' + ', '.join(unconverted)}"
 
 
 def named_for_writing(text: str, folder: Path) -> Path:

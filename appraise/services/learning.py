@@ -8,8 +8,10 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from appraise.evidence.learn import learn
 from appraise.evidence.levels import levels, model_name
 from appraise.evidence.overlay import texts
+from appraise.evidence.ranges import condition_sd
 from appraise.model.problem import Problem, Unreadable
 from appraise.model.unsafe import error_text
 from appraise.store.files import digest_of, sync_folder
@@ -121,9 +123,6 @@ def learn_from(
     Raises:
         Unreadable: The tables hold learned rows, or the book cannot be used.
     """
-    from appraise.evidence.learn import learn
-    from appraise.evidence.ranges import condition_sd
-
     refuse_learned(tables)
     model = model_name(tables)
     known = kept.levels(model)

@@ -18,7 +18,7 @@ from appraise.tables.content import content_of, resolved
 
 if TYPE_CHECKING:
     from appraise.model.case import Case
-    from appraise.store.own_settings import PracticeSettings
+    from appraise.store.settings_sections import PracticeSettings
 
 _PICTURE = "a picture: PNG, JPEG, GIF or WebP"
 

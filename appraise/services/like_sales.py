@@ -6,6 +6,7 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from appraise.evidence.book import book
 from appraise.model.case import Comparable
 from appraise.model.plausible import LEAST_PRICE
 from appraise.model.problem import InputError
@@ -45,7 +46,6 @@ def likes(case: Case, valuation: Valuation, path: Path, book_file: Path, tables:
         InputError: The case does not say when the instrument was made.
         Unreadable: The book cannot be used.
     """
-    from appraise.evidence.book import book
     from appraise.evidence.like import Likes, Subject, like
 
     if case.identity.made is None:

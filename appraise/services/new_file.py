@@ -2,26 +2,29 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
+from dataclasses import asdict, fields, replace
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import Assignment
+from appraise.model.market import Costs
 from appraise.model.problem import Problem, Unreadable
 from appraise.model.quantities import Units
 from appraise.model.unsafe import sanitize_line
 from appraise.services.journal import Journal
+from appraise.store.document import written
 from appraise.store.files import digest_of
 from appraise.store.lock import me
-from appraise.store.read import parse_case
+from appraise.store.read import parse_case, read_case
 from appraise.store.trail import trail_path
 from appraise.store.write import write_case, write_file
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from datetime import date
     from pathlib import Path
 
     from appraise.model.case import Case
-    from appraise.store.own_settings import NewCaseSettings
+    from appraise.store.settings_sections import NewCaseSettings
     from appraise.tables.rows import Tables
 
 
@@ -36,6 +39,79 @@ def assignment_begun(inspected: date, own: NewCaseSettings) -> Assignment:
     if "units" in stated:
         stated["units"] = Units(stated["units"])
     return Assignment(inspected, **stated)
+
+
+LIKE: dict[str, tuple[str, ...]] = {
+    "assignment": (
+        "purpose", "basis", "currency", "place", "assessor", "client", "intended_users", "equipment", "law", "locale",
+        "units",
+    ),
+    "circumstances": ("climate",),
+    "costs": tuple(each.name for each in fields(Costs)),
+}  # fmt: skip
+"""What a new case takes from another of the same shop, by section: never what was found, nor what instrument it is."""
+
+
+def alike(case: Case, currency: str = "") -> dict[str, dict[str, Any]]:
+    """Return what a new case takes from another, as a file has it: what is stated there.
+
+    Args:
+        case: The other.
+        currency: That the new case is in; empty: the other's. In another currency its amounts are left out.
+    """
+    found: dict[str, dict[str, Any]] = {}
+    same = currency in ("", case.assignment.currency)
+    for section, keys in LIKE.items():
+        held = getattr(case, section)
+        stated = {key: written(value) for key in keys if (value := getattr(held, key)) not in (None, "")}
+        if section == "costs" and not same:
+            stated = {key: value for key, value in stated.items() if key.endswith("_pct")}
+        found[section] = stated
+    return found
+
+
+def with_terms(case: Case, other: Case) -> Case:
+    """Return a new case with the basis, the purpose, the rates and the costs of another.
+
+    Args:
+        case: The new one; in another currency it takes no amounts.
+        other: Of the same shop.
+    """
+    asked, costs = other.assignment, other.costs
+    if case.assignment.currency != asked.currency:
+        costs = Costs(
+            overhead_pct=costs.overhead_pct, contingency_pct=costs.contingency_pct, margin_pct=costs.margin_pct
+        )
+    named = replace(case.assignment, basis=asked.basis, purpose=asked.purpose, intended_users=asked.intended_users)
+    return replace(case, assignment=named, costs=costs)
+
+
+_TRIED = 8
+"""So many of the newest files are tried."""
+
+
+def last_case(paths: Iterable[Path], tables: Tables) -> tuple[Path, Case] | None:
+    """Return the case that was written last and can be read; none where there is none.
+
+    Args:
+        paths: Case files.
+        tables: What they are checked against.
+    """
+    try:
+        files = sorted(paths, key=lambda path: (-path.stat().st_mtime, path.name))
+    except OSError:
+        return None
+    for path in files[:_TRIED]:
+        case = read_case(path, tables)[0]
+        if case is not None:
+            return path, case
+    return None
+
+
+def from_tables(case: Case, tables: Tables) -> list[str]:
+    """Return the shares that a case leaves to the tables, as people read them: "margin 30%"."""
+    words = {"overhead_pct": "overhead", "contingency_pct": "contingency", "margin_pct": "margin"}
+    return [f"{word} {tables.setting(key):g}%" for key, word in words.items() if getattr(case.costs, key) is None]
 
 
 def refuse_other_trail(path: Path) -> None:

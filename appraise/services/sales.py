@@ -8,11 +8,13 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from appraise.evidence.book import book
 from appraise.evidence.sale import Sale
 from appraise.model.problem import InputError, Unreadable, quoted
 from appraise.model.unsafe import sanitize_line
 from appraise.services.candidates import amount_typed
 from appraise.services.file_state import digest
+from appraise.services.ranking import found
 from appraise.services.valuation_overrides import on_basis
 from appraise.store.files import digest_of, read_all
 from appraise.store.own_settings import own_settings, settings_file
@@ -143,8 +145,6 @@ def to_be_written(case: Case, path: Path, place: Path) -> bool:
     Raises:
         Unreadable: There is a book, and it cannot be used.
     """
-    from appraise.evidence.book import book
-
     found = case.outcome
     if not found.finished:
         return False
@@ -225,8 +225,6 @@ def entered(
     Raises:
         Unreadable: The book cannot be used.
     """
-    from appraise.evidence.book import book
-
     place.parent.mkdir(parents=True, exist_ok=True)
     with book(place, create=True) as kept:
         there = kept.sale_of(sale.case_sha256) if sale.case_sha256 else None
@@ -282,9 +280,6 @@ def with_outcomes(places: Iterable[Path], place: Path, tables: Tables) -> tuple[
     Raises:
         Unreadable: There is a book, and it cannot be used.
     """
-    from appraise.evidence.book import book
-    from appraise.services.ranking import found
-
     sales: list[Sale] = []
     if place.exists():
         with book(place) as kept:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.evidence.score import score
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Unreadable
 from appraise.services.learning import learn_from
@@ -48,7 +49,6 @@ def view(path: Path, tables: Tables) -> BookView:
         tables: To learn beside.
     """
     from appraise.evidence.book import book
-    from appraise.evidence.score import score
 
     try:
         with book(path) as kept:

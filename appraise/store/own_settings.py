@@ -5,52 +5,35 @@ from __future__ import annotations
 import os
 from dataclasses import field, fields, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
-from appraise.model.currency import DIGITS
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem, Unreadable
-from appraise.model.quantities import Units
+from appraise.model.rates import Rates
 from appraise.model.unsafe import error_text, sanitize_line
 from appraise.store.findings import Diagnostics, Words, did_you_mean, listed
-from appraise.store.locales import EXPECTED, known_locale, nearest_locale
+from appraise.store.own_values import COMPLETE, NotTaken, day_typed, rates_typed
 from appraise.store.read import content, document, text
+from appraise.store.settings_sections import (
+    About,
+    CurrencySettings,
+    NewCaseSettings,
+    PracticeSettings,
+    SalesSettings,
+    ScreenSettings,
+    SignatureSettings,
+    WalkSettings,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Mapping
 
 SCHEMA = 1
 """Version of the file's layout."""
 
-CELLS, KITTY = "cells", "kitty"
-"""How photos can be drawn; the second is the Kitty graphics protocol."""
-
 _WHAT = "settings file"
 _MARK = "\ufeff"
 """What some editors put before a text in UTF-8."""
-_T = TypeVar("_T", bool, str)
-
-
-class NotTaken(ValueError):
-    """A value that a setting does not take: what was expected, and what to write instead."""
-
-    def __init__(self, expected: str, mend: str = "") -> None:
-        super().__init__(expected)
-        self.expected, self.mend = expected, mend
-
-
-@dataclass(frozen=True, slots=True)
-class About:
-    """What is said of a setting beside its default, and what it takes."""
-
-    label: str
-    help: str
-    choices: tuple[tuple[str, str], ...] = ()
-    """What may be chosen, with the words for it; none: yes or no, or a text."""
-    most: int = 200
-    """Characters of a text."""
-    spelt: Callable[[str], str] | None = None
-    """Returns a text as it is kept, or raises `NotTaken`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,9 +55,12 @@ class Setting:
             if not isinstance(value, bool):
                 raise NotTaken("true or false")
             return value
+        about = self.about
+        if about.words is not None and not isinstance(value, str):
+            value = about.words(value)
         if not isinstance(value, str):
             raise NotTaken("a text in quotes")
-        plain, about = sanitize_line(value).strip(), self.about
+        plain = sanitize_line(value).strip()
         if about.choices and plain not in dict(about.choices):
             keys = [key for key, _ in about.choices if key]
             raise NotTaken(f"one of {listed(keys)}", did_you_mean(plain, keys))
@@ -82,93 +68,10 @@ class Setting:
             raise NotTaken(f"a text of at most {about.most} characters")
         return about.spelt(plain) if about.spelt is not None and plain else plain
 
-
-def _currency(name: str) -> str:
-    if name.upper() not in DIGITS:
-        raise NotTaken("a currency of ISO 4217 in use, such as EUR", did_you_mean(name.upper(), DIGITS))
-    return name.upper()
-
-
-def _locale(name: str) -> str:
-    found = known_locale(name)
-    if not found:
-        raise NotTaken(EXPECTED, nearest_locale(name))
-    return found
-
-
-def _setting(default: _T, about: About) -> _T:
-    made: _T = field(default=default, metadata={"about": about})
-    return made
-
-
-_UNITS = (("", "not stated: metric"), (Units.METRIC.value, "metric"), (Units.INCH.value, "inches, pounds, °F"))
-
-
-@dataclass(frozen=True, slots=True)
-class WalkSettings:
-    """How the walk and the particulars go."""
-
-    move_on: bool = _setting(
-        default=True,
-        about=About("Go on after an answer", "Enter takes an answer and goes to the next row; no: it stays there."),
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class NewCaseSettings:
-    """What a new case begins with; what is empty stays as a case has it where nothing is said."""
-
-    assessor: str = _setting("", About("Assessor", "Who inspects, as reports name you; with title and address."))
-    equipment: str = _setting(
-        "", About("Equipment", "What you measure with, and when each was last checked, as reports list it.")
-    )
-    currency: str = _setting("", About("Currency", "Three letters of ISO 4217; empty: EUR.", spelt=_currency))
-    locale: str = _setting(
-        "", About("Locale", "How reports write figures and dates: de_CH, en_GB; empty: the house’s way.", spelt=_locale)
-    )
-    units: str = _setting("", About("Units", "What lengths, torque and weights are given in.", _UNITS))
-
-
-@dataclass(frozen=True, slots=True)
-class SalesSettings:
-    """Where own sales are kept."""
-
-    book: str = _setting(
-        "", About("Book of sales", "File of your sales book; empty: sales.sqlite3 beside the settings file.")
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class PracticeSettings:
-    """Under whose name documents go out; a new case takes it over, so that its documents are the same elsewhere."""
-
-    name: str = _setting("", About("Practice", "Name at the head of every document of a new case."))
-    address: str = _setting("", About("Address", "Street, place, telephone, on one line below the name.", most=500))
-    letterhead: str = _setting(
-        "", About("Letterhead", "A picture, PNG or JPEG, from the settings’ folder or with ~; copied to each new case.")
-    )
-    qualifications: str = _setting(
-        "", About("Qualifications", "Training and memberships, printed over your signature.", most=500)
-    )
-    statement: str = _setting(
-        "", About("Statement", "What you state over your signature in the whole appraisal.", most=2000)
-    )
-    signature: str = _setting("", About("Signature block", "Under the line to sign on: name and title.", most=500))
-
-
-@dataclass(frozen=True, slots=True)
-class ScreenSettings:
-    """How the terminal shows things."""
-
-    pictures: str = _setting(
-        CELLS,
-        About(
-            "Photos are drawn",
-            "In half cells, or by the Kitty graphics protocol in a terminal that has it, with Unicode placeholders and "
-            "24-bit colour. The terminal is never asked; where it shows signs instead of a photo, choose half cells.",
-            ((CELLS, "in half cells, at any terminal"), (KITTY, "sharp, by the Kitty graphics protocol")),
-        ),
-    )
+    def written(self, value: bool | str) -> object:
+        """Return a value that is kept as the file has it."""
+        typed = self.about.typed
+        return value if typed is None or not value else typed(str(value))
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,6 +84,10 @@ class OwnSettings:
     )
     practice: PracticeSettings = field(default_factory=PracticeSettings, metadata={"heading": "Your practice"})
     sales: SalesSettings = field(default_factory=SalesSettings, metadata={"heading": "Your own sales"})
+    currencies: CurrencySettings = field(default_factory=CurrencySettings, metadata={"heading": "Rates of exchange"})
+    signatures: SignatureSettings = field(
+        default_factory=SignatureSettings, metadata={"heading": "Signatures and time stamps"}
+    )
     screen: ScreenSettings = field(default_factory=ScreenSettings, metadata={"heading": "On the screen"})
 
     def value(self, setting: Setting) -> bool | str:
@@ -192,6 +99,31 @@ class OwnSettings:
         """Return the settings with one of them changed."""
         section = replace(getattr(self, setting.section), **{setting.key: value})
         return replace(self, **{setting.section: section})
+
+    def document(self) -> dict[str, dict[str, object]]:
+        """Return them as the file has them."""
+        held: dict[str, dict[str, object]] = {}
+        for each in SETTINGS:
+            held.setdefault(each.section, {})[each.key] = each.written(self.value(each))
+        return held
+
+    def exchange(self) -> Rates | None:
+        """Return the rates of exchange, none where the settings state no rate.
+
+        Raises:
+            Unreadable: They are not complete: without a day, a source and a reference no rate can be told.
+        """
+        stated = self.currencies
+        if not stated.rates:
+            return None
+        for key, expected in COMPLETE.items():
+            if not getattr(stated, key):
+                raise Unreadable(_incomplete(f"currencies.{key}", "nothing", expected))
+        units = dict(rates_typed(stated.rates))
+        if units.pop(stated.reference, 1.0) != 1.0:
+            expected = f"1, or no such rate: {stated.reference} is the reference"
+            raise Unreadable(_incomplete(f"currencies.rates.{stated.reference}", "another rate", expected))
+        return Rates(stated.reference, day_typed(stated.date), stated.source, units)
 
 
 _DEFAULTS = OwnSettings()
@@ -220,6 +152,10 @@ def settings_file() -> Path:
     # The XDG Base Directory Specification has relative paths passed over.
     base = Path(stated) if stated and Path(stated).is_absolute() else Path.home() / ".config"
     return base / "appraise" / "settings.toml"
+
+
+def _incomplete(key: str, found: str, expected: str) -> Problem:
+    return Problem(sanitize_line(str(settings_file())), None, key, found, expected)
 
 
 def own_settings() -> OwnSettings:
@@ -284,7 +220,7 @@ def write_setting(path: Path, setting: Setting, value: bool | str) -> OwnSetting
     if setting.section not in made:
         made[setting.section] = tomlkit.table()
     section: Any = made[setting.section]
-    section[setting.key] = value
+    section[setting.key] = setting.written(value)
     try:
         path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         after = tomlkit.dumps(made)
@@ -342,5 +278,6 @@ def _section(settings: OwnSettings, name: str, table: dict[str, Any], findings: 
         try:
             settings = settings.put(known[key], known[key].taken(value))
         except NotTaken as refused:
-            findings.add((name, key), value, refused.expected, refused.mend)
+            path, found = ((name, key, refused.inside), refused.found) if refused.inside else ((name, key), value)
+            findings.add(path, found, refused.expected, refused.mend)
     return settings

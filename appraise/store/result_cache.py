@@ -16,7 +16,7 @@ from appraise.tables.folder import cache_folder
 if TYPE_CHECKING:
     from pathlib import Path
 
-LAYOUT = 7
+LAYOUT = 8
 """Version of what is kept; raised when a figure changes its meaning, so that older files are passed over."""
 
 _LARGEST = 64 * 1024

@@ -14,6 +14,7 @@ from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN
 from appraise.model.ranking import COURSES
 from appraise.report.ranking import amount, called, named, unstated
+from appraise.report.ranking_notes import marks
 from appraise.widgets.plain import fit, plain
 from appraise.widgets.row_list import Later, Row, RowList
 
@@ -134,6 +135,7 @@ class CandidateRows(RowList):
         self._places: Sequence[int] = ()
         self._marks: Mapping[int, str] = {}
         self._left_out: Mapping[int, str] = {}
+        self._groups: Sequence[tuple[str, int]] = ()
 
     def show(
         self,
@@ -142,6 +144,7 @@ class CandidateRows(RowList):
         marks: Mapping[int, str],
         left_out: Mapping[int, str],
         *,
+        groups: Sequence[tuple[str, int]] = (),
         keep: str | None = None,
     ) -> None:
         """Show candidates.
@@ -151,9 +154,11 @@ class CandidateRows(RowList):
             places: Their places in it, in order.
             marks: A letter for those that are chosen, by place.
             left_out: Why a file was left out, by place.
+            groups: What each group of them is headed with, and how many are in it; none: they are one.
             keep: The row that the cursor goes to; none: it stays on its own.
         """
         self._ranking, self._places, self._marks, self._left_out = ranking, places, marks, left_out
+        self._groups = groups
         self.rebuild(keep=keep)
 
     @property
@@ -165,6 +170,11 @@ class CandidateRows(RowList):
         """Return a line for each candidate, then those for the files left out."""
         columns = shown_columns(width - 1)
         found = [Row(str(place), Later(partial(self._line, place, columns))) for place in self._places]
+        at = len(found)
+        for name, count in reversed(self._groups):
+            at -= count
+            words = Content.styled(fit(f"In {name}: {PLAIN.number(count, 0)}", width - 1), "bold $secondary")
+            found.insert(max(0, at), Row(f"group {name}", (words,), stop=False))
         if self._left_out:
             title = f"Left out: {PLAIN.number(len(self._left_out), 0)}"
             gap = [Row("gap", (Content(""),), stop=False)] if found else []
@@ -195,8 +205,11 @@ class CandidateRows(RowList):
 def _named(row: Mapping[str, Any], width: int) -> list[tuple[str, str]]:
     """Return what a candidate is called, the mark of a quick look, and the file where there is room for all of it."""
     name, mark = called(dict(row)), ""
-    if row["preliminary"]:
-        mark = next((word for word in _PRELIMINARY if cell_len(name) + cell_len(word) <= width), _PRELIMINARY[-1])
+    if words := marks(dict(row)):
+        least = f" {_LEAST.get(words[0], _SHORT.get(words[0], words[0]))}"
+        texts = (f" {' · '.join(words)}", "".join(f" {_SHORT.get(word, word)}" for word in words), least)
+        # Where there is room for one mark alone it is the gravest; the lines below the table say all of them.
+        mark = next((text for text in texts if cell_len(name) + cell_len(text) <= width), least)
     file = f"  {plain(named(dict(row)))}"
     room = width - cell_len(mark)
     if cell_len(name) + cell_len(file) > room:
@@ -204,7 +217,14 @@ def _named(row: Mapping[str, Any], width: int) -> list[tuple[str, str]]:
     return [(plain(name), "$foreground"), (mark, "$text-warning"), (fit(file, room - cell_len(name)), "$quiet")]
 
 
-_PRELIMINARY = (" preliminary", " prelim.")
+_SHORT = {
+    "preliminary": "prelim.",
+    "another basis": "basis≠",
+    "after a loss": "after loss",
+    "before a loss": "no loss",
+}
+_LEAST = {"another basis": "≠", "after a loss": "≠", "before a loss": "≠"}
+"""Marks of a row that has no room for the short ones."""
 _COSTS = ("carriage", "preparation", "guarantee", "holding")
 
 

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import tomllib
+from dataclasses import fields, replace
 from datetime import date
 from decimal import Decimal
 
 import pytest
 
-from appraise.model.case import Kind
+from appraise.model.case import Case, Circumstances, Identity, Kind
+from appraise.model.market import Costs
 from appraise.model.span import Span
 from appraise.store.read import read_case
+from appraise.tables.folder import data_folder
 from appraise.tables.load import load_tables
 
 
@@ -26,7 +29,8 @@ def test_from_options(appraise, tmp_path, read):
         *("--size", "51in", "--serial", "12", "--currency", "CHF", "--replacement-cost", "9 800,50"),
         *("--labour-rate", "90", "--finish", "shellac", "--compass", "85", "--date", "2026-11-02"),
     )
-    assert answer == (0, f"{path} made; next: appraise open {path}\n", "")
+    left = "Not told, so from the tables: overhead 0%, contingency 10% and margin 30%."
+    assert answer == (0, f"{path} made; next: appraise open {path}\n{left}\n", "")
     case, problems = read(path)
     assert problems == []
     assert case.identity.kind is Kind.UPRIGHT
@@ -58,7 +62,8 @@ def test_facts_of_the_instrument_from_options(appraise, tmp_path, read):
             "1",
         ),
     )
-    assert answer == (0, f"{path} made; next: appraise open {path}\n", "")
+    left = "Not told, so from the tables: overhead 0%, contingency 10% and margin 30%."
+    assert answer == (0, f"{path} made; next: appraise open {path}\n{left}\n", "")
     it = read(path)[0].identity
     assert (it.overdamper, it.drop_action, it.straight_strung, it.player) == (True, False, True, "silent")
     assert (it.last_tuned, it.stairs, it.owners) == (Span.parse("2024-05"), 2, 1)
@@ -111,7 +116,7 @@ def test_what_does_not_fit(appraise, tmp_path, option, value, line):
 def test_one_end_of_the_cost_alone_is_kept_and_told(appraise, tmp_path):
     path = tmp_path / "case.toml"
     answer = appraise("new", path, "--kind", "grand", "--date", "2026-11-20", "--replacement-low", "5")
-    assert (answer.code, answer.out) == (0, f"{path} made; next: appraise open {path}\n")
+    assert (answer.code, answer.out.splitlines()[0]) == (0, f"{path} made; next: appraise open {path}")
     assert answer.err.startswith(f"{path}: market.replacement_cost_new: found nothing, expected the cost itself")
     assert answer.err.count("\n") == 1
     assert tomllib.loads(path.read_text())["market"] == {"replacement_cost_low": "5"}
@@ -204,3 +209,54 @@ def test_an_inspection_in_the_future_is_refused(appraise, tmp_path):
     assert (answer.code, answer.out) == (2, "")
     assert "found 2199-01-01, expected a day up to today, 2026-12-31\n" in answer.err
     assert not path.exists()
+
+
+def test_every_cost_of_a_case_has_an_option_and_what_is_not_told_is_named(appraise, tmp_path, read):
+    path = tmp_path / "case.toml"
+    costs = {each.name: str(n) for n, each in enumerate(fields(Costs), start=11)}
+    words = [f"--{name.removesuffix('_pct').replace('_', '-')}={value}" for name, value in costs.items()]
+    answer = appraise("new", path, "--kind", "grand", "--date", "2026-11-20", *words)
+    assert answer == (0, f"{path} made; next: appraise open {path}\n", "")
+    held = read(path)[0].costs
+    assert {name: float(getattr(held, name)) for name in costs} == {name: float(value) for name, value in costs.items()}
+    some = appraise("new", tmp_path / "b.toml", "--kind", "grand", "--date", "2026-11-20", "--margin", "32,5%")
+    assert some.out.endswith("Not told, so from the tables: overhead 0% and contingency 10%.\n")
+    wrong = appraise("new", tmp_path / "c.toml", "--kind", "grand", "--date", "2026-11-20", "--margin", "a third")
+    assert wrong.code == 2
+    assert 'costs.margin_pct: found "a third", expected' in wrong.err
+    assert wrong.err.count("\n") == 1
+
+
+def test_like_takes_the_shop_and_never_the_instrument_or_what_was_found(appraise, tmp_path, read):
+    other = data_folder("sample_cases") / "trade_in_grand.toml"
+    path = tmp_path / "case.toml"
+    words = ("--kind", "upright", "--date", "2026-11-20", "--client", "Somebody else", "--like", other)
+    assert appraise("new", path, *words).code == 0
+    old, new = read(other)[0], read(path)[0]
+    keys = ("purpose", "basis", "currency", "place", "assessor", "intended_users", "equipment", "locale", "units")
+    assert {key: getattr(new.assignment, key) for key in keys} == {key: getattr(old.assignment, key) for key in keys}
+    assert new.assignment.client == "Somebody else"
+    assert new.assignment.limits == ""
+    assert new.costs == old.costs
+    assert new.circumstances.climate == old.circumstances.climate
+    begun = Case(Identity(Kind.UPRIGHT), new.assignment, Circumstances(climate=old.circumstances.climate))
+    assert new == replace(begun, costs=old.costs)
+
+
+def test_like_in_another_currency_leaves_the_amounts_out(appraise, tmp_path, read):
+    other = data_folder("sample_cases") / "trade_in_grand.toml"
+    path = tmp_path / "case.toml"
+    words = ("--kind", "grand", "--date", "2026-11-20", "--currency", "EUR", "--like", other)
+    assert appraise("new", path, *words).code == 0
+    old, new = read(other)[0], read(path)[0]
+    assert (old.assignment.currency, new.assignment.currency) == ("GBP", "EUR")
+    assert new.costs == Costs(margin_pct=old.costs.margin_pct, overhead_pct=old.costs.overhead_pct,
+                              contingency_pct=old.costs.contingency_pct)  # fmt: skip
+
+
+def test_like_a_case_that_cannot_be_used_makes_no_file(appraise, tmp_path):
+    (tmp_path / "bad.toml").write_text("schema = 1\n")
+    answer = appraise("new", tmp_path / "new.toml", "--kind", "grand", "--like", tmp_path / "bad.toml")
+    assert answer.code == 2
+    assert answer.err.startswith(f"{tmp_path / 'bad.toml'}")
+    assert not (tmp_path / "new.toml").exists()

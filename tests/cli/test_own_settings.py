@@ -11,17 +11,9 @@ from appraise.app import AppraiseApp
 from appraise.model.case import Assignment
 from appraise.model.problem import Unreadable
 from appraise.model.quantities import Units
-from appraise.store.own_settings import (
-    SETTINGS,
-    NewCaseSettings,
-    OwnSettings,
-    WalkSettings,
-    own_settings,
-    read_settings,
-    settings_file,
-    write_setting,
-)
+from appraise.store.own_settings import SETTINGS, OwnSettings, own_settings, read_settings, settings_file, write_setting
 from appraise.store.read import read_case
+from appraise.store.settings_sections import NewCaseSettings, WalkSettings
 
 
 @pytest.fixture
@@ -64,7 +56,7 @@ def test_what_it_says_holds(own, appraise):
         (
             "[wlak]\n",
             ':1: wlak: found an unknown key, expected one of the tables "walk", "new_case", "practice", "sales", '
-            '"screen"; '
+            '"currencies", "signatures", "screen"; '
             'did you mean "walk"?',
         ),
         ('[walk]\nmove_on = "no"\n', ':2: walk.move_on: found "no", expected true or false'),

@@ -36,14 +36,33 @@ FEW = ("--draws", 128)
 
 
 @pytest.fixture
-def shelf(tmp_path):
-    """A folder with five candidates, one of them in a folder below."""
+def mixed(tmp_path):
+    """A folder with five candidates, one of them in a folder below and in another currency."""
     folder = tmp_path / "candidates"
     (folder / "later").mkdir(parents=True)
     for name in SAMPLES:
         place = folder / "later" if name == "trade_in_grand" else folder
         shutil.copy(data_folder("sample_cases") / f"{name}.toml", place)
     return folder
+
+
+@pytest.fixture
+def shelf(mixed):
+    """The same, all of them in one currency."""
+    other = mixed / "later" / "trade_in_grand.toml"
+    other.write_text(other.read_text(encoding="utf-8").replace('"GBP"', '"EUR"'), encoding="utf-8")
+    return mixed
+
+
+@pytest.fixture
+def rates(tmp_path, monkeypatch):
+    """Settings with rates of exchange; figures and source are invented."""
+    path = tmp_path / "settings.toml"
+    path.write_text(
+        '[currencies]\nreference = "EUR"\ndate = 2026-11-27\nsource = "an example, invented"\nrates = { GBP = 1.16 }\n'
+    )
+    monkeypatch.setenv("APPRAISE_SETTINGS", str(path))
+    return path
 
 
 @pytest.fixture
@@ -80,8 +99,85 @@ def test_a_table_for_people(appraise, shelf, common):
     assert done.code == 0
     assert re.search(r"^ *1 +Ostravell OV 188 +EUR", done.out, re.MULTILINE)
     assert "Offer up to" in done.out
-    assert "EUR and GBP are set side by side unconverted" in done.err
+    assert done.err == ""
+
+
+def test_without_rates_each_currency_has_a_table_and_a_line_says_so(appraise, mixed):
+    done = appraise("rank", mixed, *FEW, "--no-cache")
+    assert "amounts in EUR and GBP: each has a group of its own, for the settings have no rates" in done.err
     assert done.err.count("\n") == 1
+    assert done.out.index("In EUR\n") < done.out.index("removal_after.toml") < done.out.index("In GBP\n")
+    rows = lines(appraise("rank", mixed, *FEW, "--no-cache", "--best", 1, "--jsonl", "-"))
+    assert [row["currency"] for row in rows] == ["EUR", "GBP"]
+    assert rows[0]["rate"] is rows[0]["rate_source"] is None
+
+
+def test_with_rates_there_is_one_order_and_every_converted_row_names_them(appraise, mixed, rates):
+    done = appraise("rank", mixed, *FEW, "--no-cache")
+    assert done.err == ""
+    assert "In EUR" not in done.out
+    told = " ".join(done.out.split())
+    assert "GBP 1 = EUR 1.16" in told
+    rows = lines(appraise("rank", mixed, *FEW, "--no-cache", "--jsonl", "-"))
+    offers = [row["offer_converted"] for row in rows]
+    assert offers == sorted(offers, reverse=True)
+    (other,) = (row for row in rows if row["currency"] == "GBP")
+    assert (other["rate"], other["rate_date"]) == (1.16, "2026-11-27")
+    case = mixed / "later" / "trade_in_grand.toml"
+    why = appraise("why", case, "offer", *FEW).out
+    assert "GBP 1 = EUR 1.16 of" in " ".join(why.split())
+    beside = appraise("rank", "--why", mixed / "recent_grand.toml", case, *FEW, "--no-cache")
+    assert beside.code == 0
+    assert "Converted at GBP 1 = EUR 1.16 of" in beside.out
+
+
+@pytest.mark.parametrize(
+    ("text", "problem"),
+    [
+        ("rates = { GBP = 0 }", ":2: currencies.rates.GBP: found 0, expected a rate above 0"),
+        ("rates = { GBP = -1.2 }", ":2: currencies.rates.GBP: found -1.2, expected a rate above 0"),
+        ("rates = { GBP = nan }", ":2: currencies.rates.GBP: found nan, expected a rate above 0"),
+        ('rates = { GBP = "a lot" }', ':2: currencies.rates.GBP: found "a lot", expected a rate above 0'),
+        ("rates = { GPB = 0.86 }", ":2: currencies.rates.GPB: found 0.86, expected a currency of ISO 4217 in use"),
+        ('rates = "GBP 0,86"', ':2: currencies.rates.GBP: found "GBP 0,86", expected rates such as USD 0.92'),
+        ("rates = [0.86]", ":2: currencies.rates: found a list of 1, expected a table of rates"),
+        ("rates = { GBP = 0.86 }", ": currencies.reference: found nothing, expected the currency that the rates"),
+        ('reference = "EUR"\nrates = { GBP = 0.86 }', ": currencies.date: found nothing, expected the day"),
+        ("date = 2026-11-27T12:00:00", ":2: currencies.date: found 2026-11-27T12:00:00, expected a day such as"),
+        ('date = "27.11.2026"', ':2: currencies.date: found "27.11.2026", expected a day such as 2026-11-27'),
+        (
+            'reference = "EUR"\ndate = 2026-11-27\nsource = "s"\nrates = { EUR = 1.2 }',
+            ": currencies.rates.EUR: found another rate, expected 1, or no such rate: EUR is the reference",
+        ),
+    ],
+)
+def test_bad_rates_are_refused_in_one_line(appraise, good, rates, text, problem):
+    rates.write_text(f"[currencies]\n{text}\n")
+    done = appraise("rank", good, *FEW, "--no-cache")
+    assert done.code == 2
+    assert done.err.startswith(f"{rates}{problem}")
+    assert done.err.count("\n") == 1
+
+
+def test_twins_and_what_is_unlike_are_marked_in_every_output(appraise, shelf, tmp_path):
+    other = shelf / "practice_upright.toml"
+    assert 'serial = "' in other.read_text(encoding="utf-8")
+    copy = shelf / "seen_again.toml"
+    copy.write_text(other.read_text(encoding="utf-8") + "\n# seen again\n", encoding="utf-8")
+    found = {row["file"]: row for row in lines(appraise("rank", shelf, *FEW, "--no-cache", "--jsonl", "-"))}
+    assert found[str(other)]["twins"] == str(copy)
+    assert found[str(copy)]["twins"] == str(other)
+    assert found[str(shelf / "recent_grand.toml")]["twins"] == ""
+    cells = list(csv.DictReader(io.StringIO(appraise("rank", shelf, *FEW, "--no-cache", "--csv", "-").out)))
+    assert {row["file"]: row["twins"] for row in cells} == {file: row["twins"] for file, row in found.items()}
+    assert {row["unlike"] for row in found.values()} == {"", "basis"}
+    bases = [row["basis"] for row in found.values()]
+    (usual,) = {row["basis"] for row in found.values() if not row["unlike"]}
+    assert all(bases.count(usual) >= bases.count(other) for other in bases)
+    table = appraise("rank", shelf, *FEW, "--no-cache").out
+    assert "twin · " in table
+    assert "another basis · " in table
+    assert "Twin: another file here has the same maker and serial number" in table
 
 
 @pytest.mark.parametrize("order", ["offer", "margin"])
@@ -341,7 +437,7 @@ def test_an_offer_that_rests_on_a_quick_look_is_marked_everywhere(appraise, shel
     appraise("rank", shelf, *terms, "--csv", tmp_path / "rank.csv")
     assert polars.read_csv(tmp_path / "rank.csv")["preliminary"].sum() == 1
     table = appraise("rank", shelf, *terms).out
-    assert f"preliminary · {quick.name}" in table
+    assert re.search(rf"preliminary · .*{quick.name}", table)
     assert table.count("preliminary ·") == 1
     assert "Preliminary, graded in part at a quick look: " in table
     told = appraise("rank", "--why", closely, quick, *terms).out
@@ -453,9 +549,9 @@ def test_why_one_beats_another(appraise, shelf, common):
     assert "both support" in same
 
 
-def test_why_across_currencies_is_refused(appraise, shelf):
+def test_why_across_currencies_without_a_rate_is_refused(appraise, mixed):
     done = appraise(
-        "rank", "--why", shelf / "recent_grand.toml", shelf / "later" / "trade_in_grand.toml", *FEW, "--no-cache"
+        "rank", "--why", mixed / "recent_grand.toml", mixed / "later" / "trade_in_grand.toml", *FEW, "--no-cache"
     )
     assert done.code == 2
     assert "cannot be compared" in done.err

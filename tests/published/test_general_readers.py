@@ -102,6 +102,10 @@ def test_a_dask_bag_makes_the_rows_of_the_command(ranked):
     parts = sorted((folder / "ranked").glob("*.jsonl"))
     mapped = [json.loads(line) for part in parts for line in part.read_text(encoding="utf-8").splitlines() if line]
     assert len(parts) > 1
+    # Each ends its last line, so that they can be put one behind the other: POSIX on what a line is.
+    assert all(not (text := part.read_text(encoding="utf-8")) or text.endswith("}\n") for part in parts)
     for row in mapped:
         row["file"] = str(folder / row["file"])
+    # What is known of all rows together is not known to one of them.
+    rows = [{**row, "twins": "", "unlike": ""} for row in rows]
     assert sorted(mapped, key=lambda row: row["file"]) == rows

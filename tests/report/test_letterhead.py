@@ -18,8 +18,8 @@ from appraise.report.formats import write
 from appraise.report.kinds import OF_A_LOSS, SIGNED, ReportKind, document_for
 from appraise.report.written import Sheet
 from appraise.services.letterhead import letterhead_of, practice_begun, with_letterhead
-from appraise.store.own_settings import PracticeSettings
 from appraise.store.read import read_case
+from appraise.store.settings_sections import PracticeSettings
 from appraise.store.write import write_case
 from appraise.tables.load import load_tables
 from tests.report.conftest import valued

@@ -19,13 +19,16 @@ from appraise.screens.candidates import CandidatesScreen
 from appraise.screens.cases import CasesScreen
 from appraise.screens.form import FormScreen
 from appraise.screens.walk import WalkScreen
+from appraise.screens.why import OfferScreen
 from appraise.services import trade_in
 from appraise.services.candidates import resale
 from appraise.services.opening import open_sheet
 from appraise.services.ordering import SORTS, Filter
 from appraise.services.ranking import found, ranked
 from appraise.services.trade_in import Terms
+from appraise.store.own_settings import OwnSettings
 from appraise.store.result_cache import ResultCache
+from appraise.store.settings_sections import CurrencySettings
 from appraise.store.trail_file import read_trail
 from appraise.tables.folder import data_folder
 from appraise.widgets.candidate_rows import COLUMNS, CandidateHeading, CandidateRows, shown_columns
@@ -36,11 +39,19 @@ NAMES = ("recent_grand", "practice_upright", "trade_in_grand", "removal_before",
 
 
 @pytest.fixture
-def shelf(folder):
-    """The cases with five candidates more; of its own, two have what an offer needs."""
+def mixed(folder):
+    """The cases with five candidates more, one in another currency; of its own, two have what an offer needs."""
     for name in NAMES:
         shutil.copy(data_folder("sample_cases") / f"{name}.toml", folder)
     return folder
+
+
+@pytest.fixture
+def shelf(mixed):
+    """The same, all of them in one currency."""
+    other = mixed / "trade_in_grand.toml"
+    other.write_text(other.read_text(encoding="utf-8").replace('"GBP"', '"EUR"'), encoding="utf-8")
+    return mixed
 
 
 @pytest.fixture(autouse=True)
@@ -75,7 +86,6 @@ async def test_the_best_stands_first_and_what_is_left_out_says_why(app_on, shelf
         assert "7 candidates · 2 left out" in text
         assert 'broken.toml:3: identity.kind: found "organ"' in text
         assert "bare.toml: market.replacement_cost_new" in text
-        assert "EUR, GBP side by side, unconverted" in text
         assert app.screen.query_one("#valuing").display is False
 
 
@@ -118,15 +128,15 @@ async def test_every_column_puts_in_order_by_key_and_by_mouse(app_on, shelf, tab
         column = [figure["months"](rows[name]) for name in names(app) if name in rows]
         assert column == sorted(column, reverse=True)
         await pilot.press("right")
-        assert app.screen._order == "file"
+        assert app.screen._view.order == "file"
         await pilot.press("left", "left")
-        assert app.screen._order == "risk"
+        assert app.screen._view.order == "risk"
         narrow = [column for column in COLUMNS if not column.least]
         start = 80 - 1 - sum(column.width for column in narrow)
         await pilot.click(CandidateHeading, offset=(start + 5, 0))
-        assert (app.screen._order, app.screen._backwards) == ("offer", False)
+        assert (app.screen._view.order, app.screen._view.backwards) == ("offer", False)
         await pilot.click(CandidateHeading, offset=(start + 5, 0))
-        assert (app.screen._order, app.screen._backwards) == ("offer", True)
+        assert (app.screen._view.order, app.screen._view.backwards) == ("offer", True)
         await pilot.press("f3")
         await settle(pilot)
         await pilot.press("end", "enter")
@@ -149,7 +159,7 @@ async def test_a_wide_screen_has_every_cost_and_puts_by_it(app_on, shelf, tables
             assert heading in text
         for order in ("resale", "work", "carriage", "preparation", "guarantee", "holding"):
             await pilot.press("right")
-            assert app.screen._order == order
+            assert app.screen._view.order == order
         column = [rows[name].holding for name in names(app) if name in rows]
         assert column == pytest.approx(sorted(column), abs=0.5)
 
@@ -172,7 +182,7 @@ async def test_a_filter_leaves_out_and_says_so(app_on, shelf):
     app = app_on()
     async with app.run_test(size=(80, 24)) as pilot:
         await open_candidates(app, pilot)
-        await pilot.press("f4")
+        await pilot.press("ctrl+f")
         await settle(pilot)
         assert isinstance(app.screen, FormScreen)
         app.screen.query_one("#kind", Input).value = "g"
@@ -190,7 +200,7 @@ async def test_a_filter_leaves_out_and_says_so(app_on, shelf):
         rows = [app.screen._ranking.row(place) for place in app.screen.query_one(CandidateRows)._places]
         assert rows
         assert all(row["kind"] == "grand" and row["offer"] >= 5000 and row["loss_risk_pct"] <= 10 for row in rows)
-        await pilot.press("f4")
+        await pilot.press("ctrl+f")
         await settle(pilot)
         app.screen.query_one("#above", Input).value = "9000000"
         await pilot.press("f2")
@@ -227,10 +237,10 @@ async def test_other_terms_give_other_offers_and_are_kept(app_on, shelf, monkeyp
         assert len(valued) == 15  # the one valued here; the screen's were kept
 
 
-async def test_two_chosen_are_compared_in_two_sentences(app_on, shelf):
+async def test_two_chosen_are_compared_in_two_sentences(app_on, mixed):
     app = app_on()
     async with app.run_test(size=(80, 24)) as pilot:
-        screen = await open_candidates(app, pilot)
+        shelf, screen = mixed, await open_candidates(app, pilot)
         rows = screen.query_one(CandidateRows)
         rows.go(str(screen._paths.index(shelf / "removal_after.toml")))
         await pilot.press("space")
@@ -424,7 +434,7 @@ async def test_keys_are_answered_while_it_fills_and_it_stops_when_told(app_on, s
         assert done in {1, 2}
         assert screen.query_one(ProgressBar).progress == done
         await pilot.press("right")
-        assert screen._order == "resale"
+        assert screen._view.order == "resale"
         await pilot.press(key)
         gate.set()
         await until(pilot, lambda: closed)
@@ -498,8 +508,9 @@ async def test_every_key_of_the_screen_does_something(app_on, shelf):
     app = app_on()
     async with app.run_test(size=(80, 24)) as pilot:
         await open_candidates(app, pilot)
-        for key in ("f3", "f4", "f6", "f8", "f1"):
+        for key in ("f3", "f4", "ctrl+f", "f6", "f8", "f1"):
             await pilot.press(key)
+            await until(pilot, lambda: not isinstance(app.screen, CandidatesScreen))
             await settle(pilot)
             assert not isinstance(app.screen, CandidatesScreen), key
             await pilot.press("escape")
@@ -566,7 +577,7 @@ async def test_who_is_hidden_by_the_filter_speaks_no_more(app_on, shelf):
         await pilot.press("space", "down")
         await settle(pilot)
         assert "Against the one chosen" in said(app)
-        screen._wanted = Filter(kind="upright" if hidden["kind"] == "grand" else "grand")
+        screen._view.wanted = Filter(kind="upright" if hidden["kind"] == "grand" else "grand")
         screen.show()
         await settle(pilot)
         assert "Against the one chosen" not in said(app)
@@ -574,6 +585,56 @@ async def test_who_is_hidden_by_the_filter_speaks_no_more(app_on, shelf):
         await pilot.press("space")
         await settle(pilot)
         assert len(screen._chosen) == 1
-        screen._wanted = Filter()
+        screen._view.wanted = Filter()
         screen.show()
         assert len(screen._chosen) == 1
+
+
+async def test_currencies_stand_in_groups_without_rates(app_on, mixed):
+    app = app_on()
+    async with app.run_test(size=(120, 40)) as pilot:
+        await open_candidates(app, pilot)
+        text = " ".join(screen_text(app).split())
+        assert "EUR, GBP each its own group: no rate for EUR, GBP" in text
+        assert text.index("In EUR: 6") < text.index("In GBP: 1") < text.index("Thornquill")
+
+
+async def test_one_order_by_rates_twins_and_the_reasons_of_an_offer(app_on, mixed):
+    rates = CurrencySettings("EUR", "2026-11-27", "an example, invented", "GBP 1.16")
+    app = app_on()
+    app.settings = OwnSettings(currencies=rates)
+    async with app.run_test(size=(120, 40)) as pilot:
+        screen = await open_candidates(app, pilot)
+        assert "EUR, GBP in one order by EUR, rates of 2026-11-27" in " ".join(screen_text(app).split())
+        assert "In GBP" not in screen_text(app)
+        assert screen_text(app).count(" twin") == 2
+        rows = screen.query_one(CandidateRows)
+        rows.go(str([path.name for path in screen._paths].index("trade_in_grand.toml")))
+        await settle(pilot)
+        assert "GBP 1 = EUR 1.16 of 27 November 2026, an example, invented" in said(app)
+        line = re.search(r"GBP [\d,]+ = resale [^.]+ margin [\d,]+", said(app))[0]
+        await pilot.press("f4")
+        await until(pilot, lambda: isinstance(app.screen, OfferScreen))
+        await settle(pilot)
+        told = " ".join(str(app.screen.query_one("#node").content).split())
+        assert line in told  # as `appraise why CASE offer` has it, from the same function
+        assert "GBP 1 = EUR 1.16" in told
+        await pilot.press("escape")
+        await settle(pilot)
+        assert isinstance(app.screen, CandidatesScreen)
+
+
+async def test_terms_order_and_filter_stay_when_the_screen_is_left(app_on, shelf):
+    app = app_on()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await open_candidates(app, pilot)
+        await pilot.press("right", "f6")
+        await settle(pilot)
+        app.screen.query_one("#margin", Input).value = "45"
+        await pilot.press("f2")
+        await settle(pilot)
+        await pilot.press("escape")
+        await settle(pilot)
+        screen = await open_candidates(app, pilot)
+        assert (screen._view.order, screen._terms.margin_pct) == ("resale", 45.0)
+        assert "A margin of 45%" in " ".join(screen_text(app).split())

@@ -7,8 +7,9 @@ import pytest
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.entry import EntryScreen
 from appraise.screens.own_settings import SettingRows, SettingsScreen
-from appraise.store.own_settings import NewCaseSettings, OwnSettings, WalkSettings, own_settings
+from appraise.store.own_settings import OwnSettings, own_settings
 from appraise.store.read import read_case
+from appraise.store.settings_sections import NewCaseSettings, WalkSettings
 from tests.helpers.screen_text import screen_text, settle
 
 

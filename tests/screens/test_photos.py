@@ -13,7 +13,8 @@ from appraise.screens.fields import RecordScreen
 from appraise.screens.photo import PhotoScreen
 from appraise.screens.photos import PhotosScreen
 from appraise.services.case_session import CaseSession
-from appraise.store.own_settings import KITTY, OwnSettings, ScreenSettings
+from appraise.store.own_settings import OwnSettings
+from appraise.store.settings_sections import KITTY, ScreenSettings
 from appraise.widgets.field_rows import FieldRows
 from appraise.widgets.photo_cells import UPPER, PhotoCells
 from appraise.widgets.photo_rows import PhotoRows

@@ -13,7 +13,7 @@ SCREENS = {
     "candidates_two": ("cases", ["f6", "space", "down", "space"]),
     "candidates_left_out": ("cases", ["f6", "end"]),
     "candidates_order": ("cases", ["f6", "f3"]),
-    "candidates_filter": ("cases", ["f6", "f4"]),
+    "candidates_filter": ("cases", ["f6", "ctrl+f"]),
     "candidates_terms": ("cases", ["f6", "f6"]),
     "candidates_help": ("cases", ["f6", "f1"]),
     "walk": ("walk", []),

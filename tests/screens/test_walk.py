@@ -13,8 +13,9 @@ from appraise.screens.readings import ReadingsScreen
 from appraise.screens.walk import WalkScreen
 from appraise.services.case_session import CaseSession
 from appraise.services.walk import answered, checks_of, grade_given, overruling, progress, readings_of
-from appraise.store.own_settings import OwnSettings, WalkSettings
+from appraise.store.own_settings import OwnSettings
 from appraise.store.read import read_case
+from appraise.store.settings_sections import WalkSettings
 from appraise.tables.rows import CheckKind
 from appraise.widgets.check_form import CheckForm
 from appraise.widgets.next_checks import NextChecks

@@ -88,7 +88,6 @@ def run(args: argparse.Namespace) -> int:
 
 def _as_it_says(args: argparse.Namespace, tables: Tables) -> int:
     """Write down what the outcome of the case says, or correct what is there."""
-    from appraise.model.problem import InputError
     from appraise.services.sales import write_outcome
 
     told = _without_a_case(args)

@@ -9,6 +9,7 @@ from appraise.cli.diagnostics import ExitCode, WrongUse, complain
 from appraise.cli.inputs import tables_for, usable_case
 from appraise.cli.options import add_json, add_tables, whole
 from appraise.cli.output import say, say_json, show_table
+from appraise.model.problem import InputError
 
 if TYPE_CHECKING:
     import argparse
@@ -43,7 +44,6 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: The case, the book or the tables cannot be used.
     """
     from appraise.engine.valuation import value_case
-    from appraise.model.problem import InputError
     from appraise.services.like_sales import likes
 
     tables = tables_for(args.tables)

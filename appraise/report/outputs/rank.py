@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from appraise.model.ranking import COURSES
 from appraise.report.outputs.fields import (
+    DAY,
     LITERAL,
     NUMBER,
     SHA256,
@@ -19,6 +20,7 @@ from appraise.report.outputs.fields import (
     Object,
     Output,
     Type,
+    added,
     in_order,
     leaf,
     list_of,
@@ -32,6 +34,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from appraise.model.ranking import Candidate
+    from appraise.model.rates import Rates
 
 _SLACK = 1e-6
 """An offer that is a unit short of rounding noise is that unit [money]."""
@@ -43,13 +46,21 @@ UNIT: Type[float] = leaf(WHOLE.schema({}), round)
 class Priced:
     """A candidate with its offer rounded down to the unit, and the margin that the rounded figures leave."""
 
-    def __init__(self, candidate: Candidate) -> None:
-        """Round its figures so that they add up as they are printed, each to the unit."""
+    def __init__(self, candidate: Candidate, rates: Rates | None = None) -> None:
+        """Round its figures so that they add up as they are printed, each to the unit.
+
+        Args:
+            candidate: What is shown.
+            rates: By which the offer is turned into another currency; none: it is not.
+        """
         self.candidate = candidate
         self.trade = trade = candidate.trade
         taken = (trade.work.mid, trade.carriage, trade.preparation, trade.guarantee, trade.holding)
         self.offer = floor(trade.offer + _SLACK)
         self.margin = round(trade.resale.mid) - sum(map(round, taken)) - self.offer
+        self.rate = None if rates is None else rates.of(trade.currency)
+        """Units of the reference for one of its currency."""
+        self.rates = None if self.rate is None else rates
 
 
 RANK_ROW: Object[Priced] = Object(
@@ -91,6 +102,27 @@ RANK_ROW: Object[Priced] = Object(
     seed=WHOLE.of(lambda row: row.trade.seed),
     draws=WHOLE.of(lambda row: row.trade.draws),
     program_version=TEXT.of(lambda row: row.candidate.program),
+    serial=added(stated(LITERAL), lambda row: row.candidate.serial),
+    basis=added(TEXT.doc("what the case asks for; the offer does not hang on it"), lambda row: row.candidate.basis),
+    after_loss=added(YES_NO.doc("the state after a move or another loss"), lambda row: row.candidate.after_loss),
+    twins=added(
+        TEXT.doc("other files of the ranking with the same maker and serial, or the same content"), lambda _: ""
+    ),
+    unlike=added(
+        TEXT.doc("of basis and after_loss, what most other rows have otherwise; known of all rows together"),
+        lambda _: "",
+    ),
+    reference_currency=added(
+        nullable(TEXT).doc("what the offer is converted to"),
+        lambda row: None if row.rates is None else row.rates.reference,
+    ),
+    offer_converted=added(
+        nullable(WHOLE).doc("the offer in reference_currency, rounded down"),
+        lambda row: None if row.rate is None else floor(row.offer * row.rate + _SLACK),
+    ),
+    rate=added(nullable(NUMBER).doc("units of reference_currency for one of currency"), lambda row: row.rate),
+    rate_date=added(nullable(DAY), lambda row: None if row.rates is None else row.rates.day),
+    rate_source=added(nullable(LITERAL), lambda row: None if row.rates is None else row.rates.source),
 )
 """One candidate; its keys are the columns of the CSV as well. Money is in whole units of its `currency`."""
 

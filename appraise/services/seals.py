@@ -1,0 +1,64 @@
+"""What a signature and a time stamp beside a document are: where they lie, what verifies them, what was found."""
+
+from __future__ import annotations
+
+import os
+from typing import TYPE_CHECKING
+
+from appraise.model.lazy_dataclass import dataclass
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from appraise.model.problem import Problem
+
+SIGNATURE, STAMP = ".sig", ".tsr"
+SEALS = (SIGNATURE, STAMP)
+"""Endings of a signature of OpenSSH and of a response of RFC 3161, behind the name of the document."""
+
+NAMESPACE = "file"
+"""What a signature has to be made for: ssh-keygen(1) names it for the signing of files."""
+
+MAKE_SIGNATURE = f"ssh-keygen -Y sign -f KEY -n {NAMESPACE} DOCUMENT"
+ASK_FOR_STAMP = "openssl ts -query -data DOCUMENT -sha256 -cert -out DOCUMENT.tsq"
+
+
+def beside(path: Path, ending: str) -> Path | None:
+    """Return the signature or stamp that lies beside a file; none where there is none, or no such name can be.
+
+    Args:
+        path: The document.
+        ending: One of `SEALS`.
+    """
+    try:
+        seal = path.with_name(path.name + ending)
+        return seal if seal.is_file() else None
+    except (OSError, ValueError):
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class Trusted:
+    """By what signatures and stamps are verified; none of a kind: it cannot be."""
+
+    signers: Path | None = None
+    """Allowed signers, as ssh-keygen(1) has them."""
+    authority: Path | None = None
+    """Certificates in PEM that the chain of a time stamp ends in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Seal:
+    """What was found of one signature or stamp."""
+
+    file: str
+    words: str = ""
+    """Who signed or when it was stamped; empty where that does not hold."""
+    problem: Problem | None = None
+
+
+def beside_settings(name: str) -> Path | None:
+    """Return a file that a setting names, from the folder of the settings file or with ~; none where it names none."""
+    from appraise.store.own_settings import settings_file
+
+    return settings_file().parent / os.path.expanduser(name) if name else None  # noqa: PTH111 - Path's raises without a home

@@ -1,0 +1,157 @@
+"""What can be set: the sections of the settings file, each with its fields, their defaults and what they take."""
+
+from __future__ import annotations
+
+from dataclasses import field
+from typing import TYPE_CHECKING, TypeVar
+
+from appraise.model.lazy_dataclass import dataclass
+from appraise.model.quantities import Units
+from appraise.store.locales import EXPECTED, known_locale, nearest_locale
+from appraise.store.own_values import (
+    RATES,
+    REFERENCE,
+    NotTaken,
+    currency_spelt,
+    day_spelt,
+    day_typed,
+    day_words,
+    rates_spelt,
+    rates_typed,
+    rates_words,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+CELLS, KITTY = "cells", "kitty"
+"""How photos can be drawn; the second is the Kitty graphics protocol."""
+
+_T = TypeVar("_T", bool, str)
+
+
+@dataclass(frozen=True, slots=True)
+class About:
+    """What is said of a setting beside its default, and what it takes."""
+
+    label: str
+    help: str
+    choices: tuple[tuple[str, str], ...] = ()
+    """What may be chosen, with the words for it; none: yes or no, or a text."""
+    most: int = 200
+    """Characters of a text."""
+    spelt: Callable[[str], str] | None = None
+    """Returns a text as it is kept, or raises `NotTaken`."""
+    words: Callable[[object], str] | None = None
+    """Returns what the file has in another type as a text, or raises `NotTaken`; none: the file has a text."""
+    typed: Callable[[str], object] | None = None
+    """Returns a text as the file has it; none: as it is."""
+
+
+def _locale(name: str) -> str:
+    found = known_locale(name)
+    if not found:
+        raise NotTaken(EXPECTED, nearest_locale(name))
+    return found
+
+
+def _setting(default: _T, about: About) -> _T:
+    made: _T = field(default=default, metadata={"about": about})
+    return made
+
+
+_UNITS = (("", "not stated: metric"), (Units.METRIC.value, "metric"), (Units.INCH.value, "inches, pounds, °F"))
+
+
+@dataclass(frozen=True, slots=True)
+class WalkSettings:
+    """How the walk and the particulars go."""
+
+    move_on: bool = _setting(
+        default=True,
+        about=About("Go on after an answer", "Enter takes an answer and goes to the next row; no: it stays there."),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class NewCaseSettings:
+    """What a new case begins with; what is empty stays as a case has it where nothing is said."""
+
+    assessor: str = _setting("", About("Assessor", "Who inspects, as reports name you; with title and address."))
+    equipment: str = _setting(
+        "", About("Equipment", "What you measure with, and when each was last checked, as reports list it.")
+    )
+    currency: str = _setting("", About("Currency", "Three letters of ISO 4217; empty: EUR.", spelt=currency_spelt))
+    locale: str = _setting(
+        "", About("Locale", "How reports write figures and dates: de_CH, en_GB; empty: the house’s way.", spelt=_locale)
+    )
+    units: str = _setting("", About("Units", "What lengths, torque and weights are given in.", _UNITS))
+
+
+@dataclass(frozen=True, slots=True)
+class SalesSettings:
+    """Where own sales are kept."""
+
+    book: str = _setting(
+        "", About("Book of sales", "File of your sales book; empty: sales.sqlite3 beside the settings file.")
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class PracticeSettings:
+    """Under whose name documents go out; a new case takes it over, so that its documents are the same elsewhere."""
+
+    name: str = _setting("", About("Practice", "Name at the head of every document of a new case."))
+    address: str = _setting("", About("Address", "Street, place, telephone, on one line below the name.", most=500))
+    letterhead: str = _setting(
+        "", About("Letterhead", "A picture, PNG or JPEG, from the settings’ folder or with ~; copied to each new case.")
+    )
+    qualifications: str = _setting(
+        "", About("Qualifications", "Training and memberships, printed over your signature.", most=500)
+    )
+    statement: str = _setting(
+        "", About("Statement", "What you state over your signature in the whole appraisal.", most=2000)
+    )
+    signature: str = _setting("", About("Signature block", "Under the line to sign on: name and title.", most=500))
+
+
+@dataclass(frozen=True, slots=True)
+class CurrencySettings:
+    """Rates by which amounts in several currencies are set side by side; none: they are not."""
+
+    reference: str = _setting("", About("Reference currency", REFERENCE, spelt=currency_spelt))
+    date: str = _setting(
+        "",
+        About(
+            "Rates of", "Day that the rates hold for: 2026-11-27.", spelt=day_spelt, words=day_words, typed=day_typed
+        ),
+    )
+    source: str = _setting("", About("Source of the rates", "Who publishes them, as every converted amount names it."))
+    rates: str = _setting("", About("Rates", RATES, spelt=rates_spelt, words=rates_words, typed=rates_typed, most=4000))
+
+
+@dataclass(frozen=True, slots=True)
+class SignatureSettings:
+    """By what signatures and time stamps beside documents are verified."""
+
+    signers: str = _setting(
+        "", About("Allowed signers", "File of those whose signatures `check` takes, as ssh-keygen has it.")
+    )
+    authority: str = _setting(
+        "", About("Time stamp authority", "File of certificates, PEM, in which the chain of a time stamp ends.")
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class ScreenSettings:
+    """How the terminal shows things."""
+
+    pictures: str = _setting(
+        CELLS,
+        About(
+            "Photos are drawn",
+            "In half cells, or by the Kitty graphics protocol in a terminal that has it, with Unicode placeholders and "
+            "24-bit colour. The terminal is never asked; where it shows signs instead of a photo, choose half cells.",
+            ((CELLS, "in half cells, at any terminal"), (KITTY, "sharp, by the Kitty graphics protocol")),
+        ),
+    )
