@@ -73,6 +73,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     ),
     "appraise sales import": ("appraise sales import sold.csv --currency EUR --try",),
     "appraise sales list": ("appraise sales list --newest 20",),
+    "appraise sales like": ("appraise sales like grand.toml", "appraise sales like grand.toml --take 1"),
     "appraise sales learn": ("appraise sales learn", "appraise sales learn --take learned"),
     "appraise sales score": ("appraise sales score --svg score.svg",),
     "appraise sales share": ("appraise sales share postgresql://server/firm",),
