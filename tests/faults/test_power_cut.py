@@ -63,5 +63,5 @@ def test_what_was_synchronised_stays():
 
 def test_the_model_sees_companions_that_are_not_synchronised(tables, monkeypatch):
     """Where photos, papers and the frozen copy are not synchronised in the other folder, they are lost."""
-    monkeypatch.setattr(companions, "put", partial(files.put, lasting=False))
+    monkeypatch.setattr(companions, "put", partial(files.put, fsync=False))
     assert any("gone" in found for found in cut_everywhere(tables, 200, there=FAR).wrong)
