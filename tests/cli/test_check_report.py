@@ -158,7 +158,7 @@ def test_another_release_is_a_hint(appraise, reports, tmp_path):
         ("{}", "recompute: found nothing, expected a report with the case it was made from"),
         (
             '{"schema": 2, "recompute": {}}',
-            "kind: found nothing, expected one of full, annex, summary, workorder, loss, notice, request",
+            "kind: found nothing, expected one of full, annex, summary, workorder, offer, buying, loss, notice, request",
         ),
         ('{"schema": 3, "kind": "full", "recompute": {}}', "schema: found 3, expected 2"),
         ('{"schema": 2, "kind": "full", "recompute": {}}', "recompute.case_text: found nothing, expected the text"),
