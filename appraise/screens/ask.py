@@ -46,6 +46,10 @@ class AskScreen(DialogScreen[str | None]):
         """True: nobody leaves before the answer."""
         return True
 
+    def action_leave(self) -> None:
+        """Leave without an answer: all stays as it is."""
+        self.dismiss(None)
+
     def on_button_pressed(self, event: Button.Pressed) -> None:
         """Give the answer."""
         self.dismiss(event.button.id)

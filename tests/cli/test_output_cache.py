@@ -41,13 +41,12 @@ def value(tmp_path, monkeypatch, capsysbinary):
     monkeypatch.setattr(appraisal, "value_case", counted)
 
     def run(*words, **variables):
-        for name, value in variables.items():
-            monkeypatch.setenv(name, value)
         monkeypatch.setattr(sys, "argv", ["appraise", "value", "case.toml", "--draws", "100", *words])
         seen.clear()
-        assert main() == 0
-        for name in variables:
-            monkeypatch.delenv(name)
+        with monkeypatch.context() as terminal:
+            for name, value in variables.items():
+                terminal.setenv(name, value)
+            assert main() == 0
         return capsysbinary.readouterr().out, bool(seen)
 
     return run

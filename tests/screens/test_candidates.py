@@ -561,7 +561,7 @@ def test_a_kind_of_resale_is_known_by_label_and_by_key(tables, typed, key):
         ("", "expected one of Retail market value; Private sale; "),
         ("x", "expected one of Retail market value; Private sale; "),
         ("trade-in", "expected one of Retail market value; Private sale; "),
-        ("auct", "may be Auction, general sale; Auction, specialist sale$"),
+        ("auct", "begins several, expected one of Auction, general sale; Auction, specialist sale$"),
     ],
 )
 def test_what_names_no_one_kind_of_resale_is_refused_with_the_labels(tables, typed, words):

@@ -175,7 +175,7 @@ async def test_a_file_is_brought_in(reading, tmp_path):
     path = tmp_path / "torque.csv"
     path.write_text("note;torque\nA4;65 in·lb\nC5;7,5\n".replace("torque", CHECK), encoding="utf-8")
     broken = tmp_path / "broken.csv"
-    broken.write_text(f"note;{CHECK}\nA4;seven\n", encoding="utf-8")
+    broken.write_text(f"note;{CHECK}\nA4;many\n", encoding="utf-8")
     async with reading as it:
         for file in (broken, path):
             await it.pilot.press("f3")
