@@ -54,10 +54,6 @@ class AskScreen(DialogScreen[str | None]):
         """Give the answer."""
         self.dismiss(event.button.id)
 
-    def action_leave(self) -> None:
-        """Give no answer."""
-        self.dismiss(None)
-
 
 def ask_which(app: App[Any], question: str, **answers: tuple[str, Callable[[], object] | None]) -> None:
     """Ask, and do what belongs to the answer.
