@@ -136,9 +136,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("column-after", "right", "Column after", "In the order of the column after", (CANDIDATES,)),
     Command("reverse-order", "backspace", "Reverse", "The same column the other way round", (CANDIDATES,)),
     Command("why-offer", "f4,question_mark", "Why?", _WHY_OFFER, (CANDIDATES,), (CANDIDATES,)),
-    Command(
-        "filter", "ctrl+f", "Filter", "Kind, least offer, greatest risk, least months", (CANDIDATES,)
-    ),
+    Command("filter", "ctrl+f", "Filter", "Kind, least offer, greatest risk, least months", (CANDIDATES,)),
     Command(
         "terms", "f6", "Terms", "Confidence of the margin, the margin, the kind of resale", (CANDIDATES,), (CANDIDATES,)
     ),
