@@ -20,6 +20,8 @@ import appraise
 from appraise.evidence.imports import Said
 from appraise.model.quantities import UNITS, Units
 from appraise.services.quantity_limits import Quantity, quantity_of
+from appraise.services.seals import Trusted
+from appraise.services.trade_in import Terms
 from appraise.store.own_settings import SETTINGS
 from appraise.tables.layout import FILES
 from appraise.tables.load import load_tables
@@ -71,6 +73,7 @@ WITHIN = frozenset(
         "appraise.services.trade_in.one",  # by the command rank
         "appraise.cli.valued.valued",  # by the commands
         "appraise.services.fields.get",  # a path in a record
+        "appraise.services.case_diff.unlike",
         "appraise.services.fields.replace_at",
         "appraise.store.layout.refusal",
         "appraise.store.findings.dotted",  # a path in a document
@@ -206,4 +209,7 @@ _FILLED: dict[str, Callable[[Random], object]] = {
     "Mapping[str, Sequence[str]]": lambda _: {"date": ("day",), "note": ("key",), "cents": ()},
     "Sequence[str]": lambda random: random.choice(((), ("note", "cents"))),
     "Quantity": _quantity,
+    "Terms": lambda _: Terms(load_tables(), draws=64),
+    "Rates | None": lambda _: None,
+    "Trusted": lambda _: Trusted(),
 }

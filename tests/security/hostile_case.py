@@ -36,10 +36,11 @@ _KEYS = frozenset(
             "language",
             "mark",
             "regime",
+            "letterhead",  # the name of a picture that must be there
         ),
     }
 )
-"""Keys of tables and of lists of ours: a reader refuses what is none of them."""
+"""Keys of tables and of lists of ours, and of a picture: what is none of them is refused."""
 
 
 def everywhere(word: str = HOSTILE) -> Case:
