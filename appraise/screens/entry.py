@@ -48,7 +48,7 @@ class EntryScreen(DialogScreen[tuple[Entered] | None]):
 
         Args:
             label: What is asked.
-            parse: Turns the text into the value, or raises Refused.
+            parse: Turns the text into the value, or raises `InputError`.
             text: What is there now, selected so that typing replaces it.
             typed: The first letter typed already; the cursor stands behind it.
             hints: Lines shown below the input.

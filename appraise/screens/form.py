@@ -32,7 +32,7 @@ class FormLine:
     help: str
     """What stands there while it is empty."""
     parse: Callable[[str], object]
-    """Turns the text into the value, or raises Refused."""
+    """Turns the text into the value, or raises `InputError`."""
 
 
 class FormScreen(DialogScreen[dict[str, Any] | None]):

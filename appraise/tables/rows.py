@@ -98,7 +98,7 @@ class Check(Row):
     label: str = cell(read.filled)
     kind: CheckKind = cell(read.choice(CheckKind))
     unit: str = cell(read.text, "")
-    """Unit of a measured reading, as `model.units` names it; empty for the other kinds."""
+    """Unit of a measured reading, as `model.quantities` names it; empty for the other kinds."""
     anchors: tuple[tuple[float, float], ...] = cell(read.points, ())
     """(value, grade) points, values rising; linear between, flat beyond."""
     statistic: Statistic = cell(read.choice(Statistic), Statistic.MEAN)

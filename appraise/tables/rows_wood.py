@@ -133,7 +133,7 @@ class ReadingRange(Row):
 
     label: str = cell(read.filled)
     unit: str = cell(read.filled)
-    """Base unit of the bounds, as `model.units` names it; "1" for a count."""
+    """Base unit of the bounds, as `model.quantities` names it; "1" for a count."""
     low: float = cell(read.number)
     """Less is refused."""
     usual_low: float = cell(read.number)
