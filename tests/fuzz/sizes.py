@@ -6,11 +6,12 @@
 from __future__ import annotations
 
 import os
-import resource
+import signal
 import subprocess
 import sys
 import tempfile
 import time
+from contextlib import suppress
 from pathlib import Path
 from random import Random
 from typing import TYPE_CHECKING
@@ -216,40 +217,38 @@ def attempt(name: str, folder: Path) -> tuple[int, str, float, float]:
     started = time.perf_counter()
     with out.open("wb") as said:
         process = subprocess.Popen(
-            [sys.executable, "-m", "appraise", *words],
+            [sys.executable, "-S", "-c", _WITNESS, str(MEMORY), sys.executable, "-m", "appraise", *words],
             cwd=folder,
             stdin=subprocess.DEVNULL,
-            stdout=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
             stderr=said,
             env={**os.environ, "PYTHONPATH": str(Path(__file__).resolve().parents[2])},
-            preexec_fn=_bounded,  # noqa: PLW1509 - one thread, before anything else runs
+            start_new_session=True,
         )
         try:
-            _, status, usage = _wait(process, SECONDS)
+            told, _ = process.communicate(timeout=SECONDS)
         finally:
-            process.kill()
+            with suppress(ProcessLookupError):
+                os.killpg(process.pid, signal.SIGKILL)
     taken = time.perf_counter() - started
+    status, memory = map(int, told.split())
     text = out.read_text(encoding="utf-8", errors="replace")
-    return os.waitstatus_to_exitcode(status), text, taken, usage.ru_maxrss / 1024
+    return os.waitstatus_to_exitcode(status), text, taken, memory / 1024
 
 
-def _wait(process: subprocess.Popen[bytes], seconds: float) -> tuple[int, int, resource.struct_rusage]:
-    """Wait for a process and learn what it used, as `wait4` alone tells."""
-    end = time.monotonic() + seconds
-    while time.monotonic() < end:
-        pid, status, usage = os.wait4(process.pid, os.WNOHANG)
-        if pid:
-            process.returncode = os.waitstatus_to_exitcode(status)
-            return pid, status, usage
-        time.sleep(0.02)
-    process.kill()
-    os.wait4(process.pid, 0)
-    process.returncode = -9
-    raise subprocess.TimeoutExpired(process.args, seconds)
-
-
-def _bounded() -> None:
-    resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
+_WITNESS = """
+import os, resource, sys
+most, *command = sys.argv[1:]
+told, silent = os.dup(1), os.open(os.devnull, os.O_WRONLY)
+os.dup2(silent, 1)
+child = os.fork()
+if not child:
+    resource.setrlimit(resource.RLIMIT_AS, (int(most), int(most)))
+    os.execv(command[0], command)
+_, status, used = os.wait4(child, 0)
+os.write(told, f"{status} {used.ru_maxrss}".encode())
+"""
+"""Starts the command: the peak of a process counts what it was forked from, and a test's own has grown."""
 
 
 def main() -> None:

@@ -142,10 +142,12 @@ async def test_hostile_words_on_every_screen(starts, tmp_path, tables):
     case = everywhere()
     case = replace(case, readings=worksheet_cases.grand(tables).readings)
     case = replace(case, photos=tuple(replace(photo, whole=True) for photo in case.photos))
-    sheet = CaseSession(tmp_path / "hostile.toml", case, tables)
+    folder = tmp_path / "[bold]b [x]"
+    folder.mkdir(parents=True)
+    sheet = CaseSession(folder / "hostile.toml", case, tables)
     seen: dict[str, str] = {}
     for start in starts:
-        app = AppraiseApp(tmp_path, tables, None if start == CASES else sheet)
+        app = AppraiseApp(folder, tables, None if start == CASES else sheet)
         async with app.run_test(size=(100, 40)) as pilot:
             await settle(pilot)
             walker = Walker(app, pilot)

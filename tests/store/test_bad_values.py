@@ -211,7 +211,8 @@ def test_one_problem_one_line(spoilt, old, new, line):
         ),
         (
             '[[readings]]\ncheck = "plate_crack"\nvalue = "yes"\n',
-            '44: readings[2].value: found "yes", expected true or false, without quotes for "plate_crack"; write true',
+            '44: readings[2].value: found "yes", expected true or false, without quotes, or "suspected" for '
+            '"plate_crack"; write true',
         ),
         (
             '[[readings]]\ncheck = "loose_ribs"\nvalue = 1.5\n',
