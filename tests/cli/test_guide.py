@@ -27,7 +27,7 @@ def lines_of(page: str) -> list[str]:
     if not PAGES[page].is_file():
         pytest.skip("the README is beside the package in a checkout only")
     blocks = FENCED.findall(PAGES[page].read_text(encoding="utf-8"))
-    assert {language for language, _ in blocks} <= {"", "python"}
+    assert {language for language, _ in blocks} <= {"", "python", "toml"}
     return [line for language, block in blocks if not language for line in block.splitlines()]
 
 

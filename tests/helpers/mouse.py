@@ -39,6 +39,7 @@ async def click(pilot, words: str, *, dx: int = 0, times: int = 1, nth: int = 0)
 async def command(pilot, label: str) -> None:
     """Give a command: by the foot of the screen where it stands there whole, else by the list of all commands."""
     app = pilot.app
+    await until(pilot, lambda: bool(screen_text(app).splitlines()[-1].strip()), "the foot of the screen")
     foot = screen_text(app).splitlines()[-1]
     if f" {label} " in f"{foot.partition('▏')[0]} ":
         await click_foot(pilot, label)
@@ -59,6 +60,7 @@ async def command(pilot, label: str) -> None:
 
 async def click_foot(pilot, label: str) -> None:
     """Click a command at the foot of the screen."""
+    await until(pilot, lambda: label in screen_text(pilot.app).splitlines()[-1], label)
     text = screen_text(pilot.app).splitlines()
     at = text[-1].find(label)
     assert at >= 0, text[-1]

@@ -101,9 +101,11 @@ class Walker:
 
 def in_situations(sheet, tables) -> list[Screen]:
     """Return the screens that no key opens, but something that has happened to the file."""
+    from appraise.screens.like_sales import LikeSalesScreen
     from appraise.screens.merging import MergeScreen
     from appraise.screens.outcome import OutcomeScreen
     from appraise.screens.recovery import RecoveryScreen
+    from appraise.screens.why import OfferScreen
     from appraise.services.history import Stacks
     from appraise.services.merging import Merging
     from appraise.services.opening import Unsaved
@@ -114,6 +116,8 @@ def in_situations(sheet, tables) -> list[Screen]:
     step = Record(1, "edit", moment, HOSTILE, HOSTILE, HOSTILE, HOSTILE, HOSTILE, (), {}, "0" * 64)
     return [
         OutcomeScreen(sheet),
+        LikeSalesScreen(sheet),
+        OfferScreen(HOSTILE[:80], sheet.reasons),
         RecoveryScreen(sheet, Unsaved((step,), None, None, False, HOSTILE)),
         RecoveryScreen(sheet, Unsaved((step, step), other, Stacks(other), True)),
         MergeScreen(HOSTILE[:80], Merging(None, sheet.case, other), tables),
