@@ -55,9 +55,9 @@ def practice_begun(own: PracticeSettings, case_file: Path) -> Practice:
             put(goal, content, None)
     except FileNotFoundError:
         raise InputError(f"{where}, no such file, expected {_PICTURE}") from None
+    except InputError:
+        raise
     except (OSError, ValueError, RuntimeError) as error:
-        if isinstance(error, InputError):
-            raise
         raise InputError(f"{where}, that cannot be read ({error_text(error)}), expected {_PICTURE}") from None
     return replace(made, letterhead=name, sha256=sha256)
 

@@ -7,7 +7,7 @@ import shutil
 import subprocess
 from typing import TYPE_CHECKING
 
-from appraise.model.problem import Problem
+from appraise.model.problem import InputError, Problem
 from appraise.model.unsafe import error_text, sanitize_line
 from appraise.services.seals import NAMESPACE, SIGNATURE, STAMP, Seal, Trusted, beside
 from appraise.tables.content import open_file, resolved
@@ -36,14 +36,8 @@ def seals(path: Path, trusted: Trusted) -> Iterator[Seal]:
             shown = sanitize_line(str(seal))
             try:
                 yield Seal(shown, verify(path, seal, trusted))
-            except _NotVerified as refused:
+            except InputError as refused:
                 yield Seal(shown, problem=Problem(shown, None, "", refused.found, refused.expected, refused.mend))
-
-
-class _NotVerified(Exception):
-    def __init__(self, found: str, expected: str, mend: str = "") -> None:
-        super().__init__(found)
-        self.found, self.expected, self.mend = found, expected, mend
 
 
 def _signature(path: Path, seal: Path, trusted: Trusted) -> str:
@@ -53,11 +47,11 @@ def _signature(path: Path, seal: Path, trusted: Trusted) -> str:
     who = sanitize_line(named.stdout.strip().split("\n")[0])
     if named.returncode or not who:
         found = f"a signature by a key that {sanitize_line(str(signers))} does not name ({_last(named)})"
-        raise _NotVerified(found, "one by an allowed signer")
+        raise InputError(found, "one by an allowed signer")
     done = _run(path, tool, "-Y", "verify", *listed, "-I", who, "-n", NAMESPACE)
     if done.returncode:
         mend = f'the document was changed since, or it was signed for another namespace than "{NAMESPACE}"'
-        raise _NotVerified(f"a signature that does not hold ({_last(done)})", "one of this content", mend)
+        raise InputError(f"a signature that does not hold ({_last(done)})", "one of this content", mend)
     key = re.search(r"with (.+)$", done.stdout.strip().split("\n")[0])
     return f"signed by {who}" + (f" ({sanitize_line(key[1])})" if key else "")
 
@@ -69,7 +63,7 @@ def _stamp(path: Path, seal: Path, trusted: Trusted) -> str:
     done = _run(path, tool, "ts", "-verify", *given, *data)
     if done.returncode:
         mend = "the document was changed since, or another authority stamped it"
-        raise _NotVerified(f"a time stamp that does not hold ({_last(done)})", "one of this content", mend)
+        raise InputError(f"a time stamp that does not hold ({_last(done)})", "one of this content", mend)
     told = _run(path, tool, "ts", "-reply", *given, "-text")
     when = re.search(r"^Time stamp: (.+)$", told.stdout, re.MULTILINE)
     return f"time-stamped {sanitize_line(when[1])}" if when else "time-stamped"
@@ -78,18 +72,18 @@ def _stamp(path: Path, seal: Path, trusted: Trusted) -> str:
 def _tool(name: str) -> str:
     found = shutil.which(name)
     if found is None:
-        raise _NotVerified(f"no {name} on this machine", f"{name}, which verifies it")
+        raise InputError(f"no {name} on this machine", f"{name}, which verifies it")
     return found
 
 
 def _trusted(path: Path | None, what: str, option: str, key: str) -> Path:
     if path is None:
-        raise _NotVerified(f"no {what} to verify it by", f"{option}, or [signatures] {key} in the settings")
+        raise InputError(f"no {what} to verify it by", f"{option}, or [signatures] {key} in the settings")
     try:
         open_file(path).close()
     except (OSError, ValueError) as error:
         shown = sanitize_line(str(path))
-        raise _NotVerified(f"that {shown} cannot be read ({error_text(error)})", f"a file of the {what}") from None
+        raise InputError(f"that {shown} cannot be read ({error_text(error)})", f"a file of the {what}") from None
     return path
 
 
@@ -106,9 +100,9 @@ def _run(path: Path, *words: str) -> subprocess.CompletedProcess[str]:
                 check=False,
             )
     except subprocess.TimeoutExpired:
-        raise _NotVerified("no answer of the tool that verifies it", f"one within {_LONGEST_WAIT:g} s") from None
+        raise InputError("no answer of the tool that verifies it", f"one within {_LONGEST_WAIT:g} s") from None
     except (OSError, ValueError) as error:
-        raise _NotVerified(f"that it cannot be verified ({error_text(error)})", "files that can be read") from None
+        raise InputError(f"that it cannot be verified ({error_text(error)})", "files that can be read") from None
 
 
 def _last(done: subprocess.CompletedProcess[str]) -> str:
