@@ -11,7 +11,7 @@ from appraise.commands import LIKE
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import InputError, Unreadable
 from appraise.screens.list_detail import ListDetailScreen
-from appraise.services.like_sales import likes, told, with_comparables
+from appraise.services.like_sales import adjustments, likes, with_comparables
 from appraise.services.sales import usual_book
 from appraise.widgets.like_rows import LikeRows
 from appraise.widgets.plain import wrapped
@@ -103,7 +103,7 @@ class LikeSalesScreen(ListDetailScreen[None]):
             sale.case_file or (f"{sale.file}, line {sale.line}" if sale.file else "typed"),
             sale.note,
         )
-        adjusted = f"Adjusted for: {told(one)}."
+        adjusted = f"Adjusted for: {adjustments(one)}."
         self.show_whole([*wrapped(adjusted, width), *wrapped(" · ".join(filter(None, parts)), width, "$quiet")])
 
     @on(RowList.Chosen)

@@ -102,13 +102,13 @@ def with_comparables(case: Case, taken: Iterable[Like], book_name: str) -> Case:
     return replace(case, market=replace(case.market, comparables=(*case.market.comparables, *new)))
 
 
-def told(one: Like) -> str:
+def adjustments(one: Like) -> str:
     """Return what a sale would be adjusted for, or could be wrong by, in words: the steps that are not nothing."""
     steps = (f"{name} {100 * step:.0f} %" for name, step in one.steps if step >= 0.005)
     return ", ".join(steps) or "nothing"
 
 
-def what_counts_not(unused: Sequence[Unused]) -> list[str]:
+def unused_lines(unused: Sequence[Unused]) -> list[str]:
     """Return a line for each reason why sales of the book count for nothing here."""
     return [
         f"{one.count:,} sale{'' if one.count == 1 else 's'} of the book count{'s' if one.count == 1 else ''} for "

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from appraise.services.like_sales import SHOWN, what_counts_not
+from appraise.services.like_sales import SHOWN, unused_lines
 from appraise.widgets.plain import fit, wrapped
 from appraise.widgets.row_list import Row, RowList
 
@@ -91,6 +91,6 @@ class LikeRows(RowList):
         notes = [f"{found.there:,} are comparables of the case already."] if found.there else []
         if len(found.found) > SHOWN:
             notes.append(f"The nearest {SHOWN} of {len(found.found):,} are shown.")
-        for at, words in enumerate([*notes, *what_counts_not(found.unused)]):
+        for at, words in enumerate([*notes, *unused_lines(found.unused)]):
             lines = wrapped(words, width, "$quiet", indent=2)
             yield Row(f"note.{at}.", tuple([Content(""), *lines] if at == 0 else lines))

@@ -80,7 +80,7 @@ def _take(path: Path, taken: list[Like], found: Likes, tables: Tables) -> None:
 
 
 def _tell(found: Likes, taken: list[Like], struck: list[int]) -> None:
-    from appraise.services.like_sales import SHOWN, told, what_counts_not
+    from appraise.services.like_sales import SHOWN, adjustments, unused_lines
 
     rows = []
     for number, one in enumerate(found.found[:SHOWN], 1):
@@ -96,7 +96,7 @@ def _tell(found: Likes, taken: list[Like], struck: list[int]) -> None:
                 "" if sale.grade is None else f"{sale.grade:g}",
                 sale.sale,
                 f"{sale.price:,.0f}",
-                told(one),
+                adjustments(one),
                 mark,
             )
         )
@@ -104,7 +104,7 @@ def _tell(found: Likes, taken: list[Like], struck: list[int]) -> None:
     if rows:
         show_table(heads, rows, right=frozenset({"no.", "distance", "grade", "price"}))
     say(f"{len(found.found):,} like sales in {found.book}, {found.there:,} among the comparables of the case already.")
-    for line in what_counts_not(found.unused):
+    for line in unused_lines(found.unused):
         complain(line)
     if taken:
         say(f"{len(taken):,} taken as comparables; `appraise value` adjusts them.")
