@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 
 import pytest
 from textual.widgets import Input
@@ -51,11 +52,10 @@ def few_draws(monkeypatch, request):
     valued_once.few_draws(monkeypatch, 256, figures="screen_snapshot" in request.fixturenames)
 
 
-@pytest.fixture
-def folder(tmp_path, tables):
-    """A folder with a grand, an upright, a case without a price, and a file that went wrong."""
-    shop = tmp_path / "cases"
-    shop.mkdir()
+@pytest.fixture(scope="session")
+def written(tmp_path_factory, tables):
+    """What `folder` is a copy of."""
+    shop = tmp_path_factory.mktemp("written")
     write_case(shop / "grand.toml", worksheet_cases.grand(tables), tables)
     write_case(shop / "cottage.toml", worksheet_cases.upright(), tables)
     write_case(shop / "bare.toml", worksheet_cases.bare(), tables)
@@ -63,6 +63,12 @@ def folder(tmp_path, tables):
     for path in shop.iterdir():
         os.utime(path, (WHEN, WHEN))
     return shop
+
+
+@pytest.fixture
+def folder(tmp_path, written):
+    """A folder with a grand, an upright, a case without a price, and a file that went wrong."""
+    return shutil.copytree(written, tmp_path / "cases")
 
 
 @pytest.fixture
