@@ -4,6 +4,7 @@ import os
 import shutil
 
 import pytest
+from textual.notifications import Notification
 from textual.widgets import Input
 
 from appraise.app import AppraiseApp
@@ -26,6 +27,12 @@ def still_and_dated(monkeypatch):
     import time
 
     time.tzset()
+
+
+@pytest.fixture(autouse=True)
+def messages_stay(monkeypatch):
+    """A message goes when something takes its place or follows it, not because the machine is slow."""
+    monkeypatch.setattr(Notification, "time_left", 600.0)
 
 
 @pytest.fixture(autouse=True)

@@ -107,9 +107,9 @@ async def test_a_document_from_the_worksheet_is_written_as_its_case_asks(app_on,
         await pressed(pilot, "f12", "enter", "space", "tab", "tab", "space", "tab", "space", "f2")
         assert "✓ grand-full.md" in told(app)
         assert "✓ grand-full.json" in told(app)
-    case = sheet.path
+    case, draws = sheet.path, str(sheet.valuation.draws)
     for name in ("by-command.md", "by-command.json"):
-        assert main(["report", str(case), "-o", str(case.with_name(name)), "--draws", "256"]) == 0
+        assert main(["report", str(case), "-o", str(case.with_name(name)), "--draws", draws]) == 0
     for ending in (".md", ".json"):
         written = (case.with_name(f"{name}{ending}").read_bytes() for name in ("grand-full", "by-command"))
         assert len(set(written)) == 1, ending
