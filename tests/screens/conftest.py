@@ -56,7 +56,13 @@ def own_cache(monkeypatch, tmp_path):
 @pytest.fixture(autouse=True)
 def few_draws(monkeypatch, request):
     """These tests look at screens: a few hundred draws show the same things sooner."""
-    valued_once.few_draws(monkeypatch, 256, figures="screen_snapshot" in request.fixturenames)
+    figures = not {"screen_snapshot", "figures_compared"}.isdisjoint(request.fixturenames)
+    valued_once.few_draws(monkeypatch, 256, figures=figures)
+
+
+@pytest.fixture
+def figures_compared():
+    """For a test that compares figures of a screen with others: those of 256 draws."""
 
 
 @pytest.fixture(scope="session")
