@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 from textual.binding import Binding
-from textual.widgets import Footer, Input, TextArea, Tree
+from textual.widgets import Footer, Input, Static, TextArea, Tree
 
 from appraise.app import AppraiseApp
 from appraise.commands import COMMANDS, EVERYWHERE, SCOPES, bindings, of_scope
@@ -363,9 +363,35 @@ def test_every_command_of_a_screen_has_its_action(screen):
 
 def test_help_names_every_command():
     for scope in SCOPES:
-        page = help_page(scope, 200).plain
+        page, whole = (help_page(scope, 200, unfolded=unfolded).plain for unfolded in (False, True))
         for command in COMMANDS:
-            assert f"{command.label}: {command.help}" in page
+            words = f"{command.label}: {command.help}"
+            assert words in whole
+            here = scope in command.scopes or EVERYWHERE in command.scopes
+            alike = any((other.label, other.help) == (command.label, command.help) for other in of_scope(scope))
+            assert (words in page) == (here or alike), "the keys of this screen only; the rest is folded"
+
+
+async def test_the_keys_of_other_screens_unfold_and_fold(app_on, sheet):
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await pilot.press("f1")
+        await settle(pilot)
+        page = app.screen.query_one("#page", Static)
+        heads = [SCOPES[scope] for scope in SCOPES]
+
+        def shown():
+            lines = str(page.render()).splitlines()
+            return [head for head in heads if head in lines]
+
+        assert shown() == [SCOPES[EVERYWHERE], "During the inspection"]
+        await pilot.press("space")
+        await settle(pilot)
+        assert shown() == heads
+        await pilot.press("space")
+        await settle(pilot)
+        assert shown() == [SCOPES[EVERYWHERE], "During the inspection"]
 
 
 async def test_help_and_palette_offer_the_commands_of_the_screen(app_on, sheet):
