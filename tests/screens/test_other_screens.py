@@ -1,5 +1,6 @@
 """List of cases, particulars, remarks, reasons, help, palette; hostile words on all of them."""
 
+import re
 import subprocess
 import sys
 from collections import Counter
@@ -528,3 +529,16 @@ async def test_one_end_of_the_cost_new_is_said_to_be_too_little(app_on, sheet, e
         await pilot.press("f2")
         await settle(pilot)
     assert not sheet.dirty  # it can be saved so
+
+
+@pytest.mark.parametrize("keys", [[], ["ctrl+o"], ["ctrl+u"]], ids=["walk", "quick look", "missing"])
+async def test_on_a_wide_window_what_belongs_together_stands_together(app_on, folder, tables, keys):
+    app = app_on(CaseSession(folder / "cottage.toml", worksheet_cases.upright(), tables))
+    async with app.run_test(size=(200, 60)) as pilot:
+        await settle(pilot)
+        await pilot.press(*keys)
+        await settle(pilot)
+        lines = [line.rstrip() for line in screen_text(app).splitlines()[4:-1]]
+        gaps = [gap for line in lines for gap in re.findall(r"(?<=\S) {105,}(?=[^ │▁▂▃▄▅▆▇█])", line)]
+        assert any(line.strip() for line in lines)
+        assert not gaps
