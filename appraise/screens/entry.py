@@ -9,6 +9,7 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Input, Static, TextArea
 
+from appraise.commands import bound_to
 from appraise.model.problem import InputError
 from appraise.screens.ask import ask_what_becomes
 from appraise.screens.base_screen import DialogScreen
@@ -31,7 +32,7 @@ class EntryScreen(DialogScreen[tuple[Entered] | None]):
     CSS_PATH = "entry.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Leave as it was", show=False),
-        Binding("f2,ctrl+s", "take", "Take", show=False),
+        bound_to("save", "take", "Take"),
     ]
 
     def __init__(

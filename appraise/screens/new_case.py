@@ -12,7 +12,7 @@ from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Button, Input, Static
 
-from appraise.commands import NEW
+from appraise.commands import NEW, key_of, told
 from appraise.model.case import Assignment, Case, Identity, Kind
 from appraise.model.problem import InputError, Unreadable
 from appraise.screens.ask import ask_what_becomes
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
 _ASKED = ("maker", "model", "size_cm", "serial", "made")
 _SHOP = ("assessor", "client", "place", "currency", "climate")
-"""Of the shop and its client: F4 fills a line in as the last case has it."""
+"""Of the shop and its client: `as-last` fills a line in as the last case has it."""
 _SAYS = {Kind.GRAND: "‹ grand ›    or u: upright", Kind.UPRIGHT: "‹ upright ›  or g: grand"}
 _FIELDS = {
     str(field.path[-1]): field
@@ -99,9 +99,6 @@ class NewCaseScreen(DialogScreen[Path | None]):
     AUTO_FOCUS = "#kind"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Leave", show=False),
-        Binding("f2,ctrl+s", "create", "Create", show=False),
-        Binding("f4", "as_last", "As in the last case", show=False),
-        Binding("f5", "all_as_last", "All as in the last case", show=False),
         Binding("up", "app.focus_previous", "Line above", show=False),
         Binding("down", "app.focus_next", "Line below", show=False),
     ]
@@ -138,7 +135,7 @@ class NewCaseScreen(DialogScreen[Path | None]):
             yield Static("", id="last", markup=False)
             yield Static("", id="wrong", markup=False)
             with Horizontal(classes="field"):
-                yield Button("Create (F2)", id="create", compact=True, variant="primary")
+                yield Button(told("Create ({create})"), id="create", compact=True, variant="primary")
                 yield Button("Leave (Esc)", id="leave", compact=True)
 
     def on_mount(self) -> None:
@@ -154,7 +151,9 @@ class NewCaseScreen(DialogScreen[Path | None]):
             return
         path, self._last = found
         self.query_one(TermsButton).file = path.name
-        self.query_one("#last", Static).update(piece(f"F4 as in {path.name}, F5 all lines of the shop", "$quiet"))
+        self.query_one("#last", Static).update(
+            piece(f"{key_of('as-last')} as in {path.name}, {key_of('all-as-last')} all lines of the shop", "$quiet")
+        )
 
     def action_as_last(self) -> None:
         """Fill in the line under the cursor as the last case has it."""

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import field
-from typing import TYPE_CHECKING, TypeVar
+from dataclasses import field, make_dataclass
+from typing import TYPE_CHECKING, Any, TypeVar
 
+from appraise.commands import COMMANDS, SCOPES, key_name, key_names
+from appraise.keymap import EXPECTED as EXPECTED_KEYS
+from appraise.keymap import KEYS, keys_told, names_of
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.quantities import Units
+from appraise.store.findings import did_you_mean
 from appraise.store.locales import EXPECTED, known_locale, nearest_locale
 from appraise.store.own_values import (
     RATES,
@@ -23,6 +27,11 @@ from appraise.store.own_values import (
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+
+    from appraise.commands import Command
+
+COLOURS = ("workshop", "daylight", "ansi-dark", "ansi-light")
+"""The sets of colours that one key goes round: ours, then the terminal's own."""
 
 CELLS, KITTY = "cells", "kitty"
 """How photos can be drawn; the second is the Kitty graphics protocol."""
@@ -142,9 +151,38 @@ class SignatureSettings:
     )
 
 
+def _keys(words: str) -> str:
+    told = keys_told(words)
+    for key in told:
+        if key not in KEYS.values():
+            raise NotTaken(EXPECTED_KEYS, did_you_mean(key, [key_name(known) for known in KEYS.values()]))
+    if not told:
+        raise NotTaken(EXPECTED_KEYS)
+    return names_of(told)
+
+
+def _own_keys(each: Command) -> tuple[str, type[str], Any]:
+    places = "; ".join(SCOPES[scope] for scope in each.scopes)
+    about = About(each.label, f"{each.help}. {places}. Ours: {key_names(each.keys)}.", spelt=_keys)
+    return each.action, str, field(default=key_names(each.keys), metadata={"about": about})
+
+
+KeySettings: Any = make_dataclass("KeySettings", map(_own_keys, COMMANDS), frozen=True, slots=True)
+"""The keys in force, by command; a field each."""
+
+
 @dataclass(frozen=True, slots=True)
 class ScreenSettings:
     """How the terminal shows things."""
+
+    theme: str = _setting(
+        COLOURS[0],
+        About(
+            "Colours",
+            "The set of colours; a key that changes it writes it here.",
+            tuple(zip(COLOURS, COLOURS, strict=True)),
+        ),
+    )
 
     pictures: str = _setting(
         CELLS,

@@ -3,15 +3,26 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import fields
 
 import pytest
 
 from appraise.app import AppraiseApp
+from appraise.cli import guide
+from appraise.commands import COMMANDS, key_names
 from appraise.model.case import Assignment
 from appraise.model.problem import Unreadable
 from appraise.model.quantities import Units
-from appraise.store.own_settings import SETTINGS, OwnSettings, own_settings, read_settings, settings_file, write_setting
+from appraise.store.own_settings import (
+    BY_NAME,
+    SETTINGS,
+    OwnSettings,
+    own_settings,
+    read_settings,
+    settings_file,
+    write_setting,
+)
 from appraise.store.read import read_case
 from appraise.store.settings_sections import NewCaseSettings, WalkSettings
 
@@ -56,7 +67,7 @@ def test_what_it_says_holds(own, appraise):
         (
             "[wlak]\n",
             ':1: wlak: found an unknown key, expected one of the tables "walk", "new_case", "practice", "sales", '
-            '"currencies", "signatures", "screen"; '
+            '"currencies", "signatures", "screen", "keys"; '
             'did you mean "walk"?',
         ),
         ('[walk]\nmove_on = "no"\n', ':2: walk.move_on: found "no", expected true or false'),
@@ -154,3 +165,81 @@ def test_a_new_case_begins_with_them_and_an_option_goes_before(own, appraise, ta
 
 def test_the_worksheet_takes_the_defaults_where_nobody_says_otherwise(tmp_path):
     assert AppraiseApp(tmp_path).settings == OwnSettings()
+
+
+def test_keys_of_ones_own_are_told_wherever_keys_are(own, appraise):
+    own.write_text('[keys]\nsave = "f17, Ctrl+B"\nkeep_all_mine = "F5"\nnext_check = "?"\nwhy = "F4"\n')
+    answer = appraise("settings")
+    assert (answer.code, answer.err) == (0, "")
+    assert 'save = "F17 Ctrl+B"\n' in answer.out
+    assert own_settings().own_keys == {
+        "save": "f17,ctrl+b", "keep-all-mine": "f5", "next-check": "question_mark", "why": "f4"
+    }  # fmt: skip
+    for words in (("guide", "keys"), ("guide", "inspection"), ("guide", "--man")):
+        guide.own_in_force.cache_clear()
+        answer = appraise(*words)
+        assert answer.code == 0
+        assert "F17 Ctrl" in answer.out, words
+    guide.own_in_force.cache_clear()
+
+
+@pytest.mark.parametrize(
+    ("text", "problem"),
+    [
+        ('saev = "F7"', 'keys.saev: found an unknown key, expected a key of [keys]; did you mean "save"?'),
+        (
+            'save = "F30"',
+            'keys.save: found "F30", expected keys such as F7 or Ctrl+S, with a space between two; did you',
+        ),
+        ('save = "x"', 'keys.save: found "x", expected keys such as F7 or Ctrl+S'),
+        ('save = ""', "keys.save: found an empty text, expected keys such as F7 or Ctrl+S"),
+        ("save = 7", "keys.save: found 7, expected a text in quotes"),
+        (
+            'save = "F5"',
+            "keys.save: found F5, which is Result as well (During the inspection), expected a key that no other "
+            "command has there; give that one another key",
+        ),
+        ('save = "F1"', "keys.save: found F1, which is Help as well (Everywhere), expected a key that no other"),
+        ('show_help = "F2"', "keys.show_help: found F2, which is Save as well (Everywhere), expected"),
+        (
+            'save = "F7"\nremarks = "F7"',
+            "keys.save: found F7, which is Defects as well (During the inspection), expected",
+        ),
+    ],
+)
+def test_keys_that_cannot_be_are_refused_in_one_line(own, appraise, text, problem):
+    own.write_text(f"schema = 1\n[keys]\n{text}\n")
+    answer = appraise("settings")
+    assert answer.code == 2
+    assert answer.err.count("\n") == 1
+    assert f": {problem}" in answer.err
+    # The guide is still to be read, with our keys.
+    guide.own_in_force.cache_clear()
+    assert appraise("guide", "inspection").code == 0
+    guide.own_in_force.cache_clear()
+
+
+def test_every_key_of_ours_can_be_told_by_its_name_and_none_clashes():
+    assert OwnSettings().own_keys == {}
+    assert OwnSettings().clash() is None
+    for command in COMMANDS:
+        assert BY_NAME[f"keys.{command.action}"].taken(command.keys) == key_names(command.keys)
+
+
+def test_two_keys_are_exchanged(own):
+    own.write_text('[keys]\nsave = "F3"\nnext_check = "F2"\nnew_case = "F2"\n')
+    settings, problems = read_settings(own)
+    assert [problem.key for problem in problems] == ["keys.save"]  # F3 adds a record where F2 saves
+    own.write_text('[keys]\nresult = "F6"\nparticulars = "F5"\noutcome = "F8"\n')
+    settings, problems = read_settings(own)
+    assert [(problem.key, problem.found) for problem in problems] == [
+        ("keys.particulars", "F5, which is Charts as well (On the result)")
+    ]
+    own.write_text('[keys]\nwhy = "F5"\nresult = "F4"\n')
+    settings, problems = read_settings(own)
+    assert (problems, settings.own_keys) == ([], {"why": "f5", "result": "f4"})
+
+
+def test_the_example_of_the_guide_is_taken(own):
+    own.write_text(re.search(r"```toml\n(.*?)```", guide.topic_text("keys"), re.DOTALL).group(1))
+    assert own_settings().own_keys == {"save": "ctrl+s,f2", "why": "f5", "result": "f4"}
