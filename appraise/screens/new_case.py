@@ -19,7 +19,7 @@ from appraise.screens.ask import ask_what_becomes
 from appraise.screens.base_screen import DialogScreen
 from appraise.services.fields import as_typed, get, parse, replace_at
 from appraise.services.letterhead import practice_begun
-from appraise.services.new_file import assignment_begun, with_terms, write_new
+from appraise.services.new_file import CURRENCY, case_begun, with_terms, write_new
 from appraise.services.particulars import SECTIONS
 from appraise.widgets.plain import harmless, piece
 
@@ -40,7 +40,7 @@ _FIELDS = {
     for field in fields
     if field.path[-1] in (_SHOP if field.path[0] in ("assignment", "circumstances") else _ASKED)
 }
-_TERMS = ("from the tables", "as in {file}")
+_TERMS = ("from the settings, else the tables", "as in {file}")
 
 
 class KindButton(Button):
@@ -221,7 +221,8 @@ class NewCaseScreen(DialogScreen[Path | None]):
 
     def _case(self) -> Case:
         today = datetime.now(UTC).astimezone().date()
-        case = Case(Identity(self.query_one(KindButton).kind), assignment_begun(today, self.own_settings.new_case))
+        kind, currency = self.query_one(KindButton).kind, self.query_one("#currency", Input).value.strip().upper()
+        case = case_begun(kind, today, self.own_settings.new_case, self._tables, currency or CURRENCY)
         plain = Case(case.identity, Assignment(today))
         for name in (*_ASKED, *_SHOP):
             field = _FIELDS[name]

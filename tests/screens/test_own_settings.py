@@ -87,12 +87,16 @@ async def test_what_cannot_be_kept_is_said_and_does_not_hold(app_on, own):
 
 async def test_a_new_case_begins_with_them(app_on, own, folder, tables):
     app = app_on()
-    app.settings = OwnSettings(new_case=NewCaseSettings("R. Hale", "Torque gauge", "GBP", "en_GB", "inch"))
+    app.settings = OwnSettings(
+        new_case=NewCaseSettings("R. Hale", "Torque gauge", "GBP", "en_GB", "inch", labour_rate="62.5", margin_pct="35")
+    )
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         await pilot.press("f3", "u", "enter", *"Ostravell", "f2")
         await settle(pilot)
-    asked = read_case(folder / "ostravell.toml", tables)[0].assignment
+    case = read_case(folder / "ostravell.toml", tables)[0]
+    asked = case.assignment
+    assert (str(case.costs.labour_rate), case.costs.margin_pct) == ("62.5", 35.0)
     assert (asked.assessor, asked.equipment, asked.currency) == ("R. Hale", "Torque gauge", "GBP")
     assert (asked.locale, asked.units.value) == ("en_GB", "inch")
 
