@@ -16,6 +16,7 @@ from appraise.screens.cases import CasesScreen
 from appraise.store.own_settings import BY_NAME, OwnSettings, own_settings, settings_file, write_setting
 from appraise.terminal_pictures import TerminalPictures
 from appraise.themes import THEMES, next_theme, own_variables
+from appraise.tour import Guided
 from appraise.type_ahead import TypeAhead
 
 if TYPE_CHECKING:
@@ -57,7 +58,7 @@ _SCREENS = {
 """The screens that others open, by their module: read when first opened, and known to nobody else by more than that."""
 
 
-class AppraiseApp(Messages[int], TerminalPictures[int], TypeAhead[int]):
+class AppraiseApp(Messages[int], TerminalPictures[int], Guided[int], TypeAhead[int]):
     """The worksheet."""
 
     TITLE = "appraise"
@@ -175,13 +176,14 @@ class AppraiseApp(Messages[int], TerminalPictures[int], TypeAhead[int]):
             self.exit(0)
 
 
-def run(folder: Path, case: Path | None = None, tables: Path | None = None) -> int:
+def run(folder: Path, case: Path | None = None, tables: Path | None = None, *, tour: bool = False) -> int:
     """Open the worksheet on a folder of cases, or on one case.
 
     Args:
         folder: Where the case files are.
         case: A case file to open at once.
         tables: The user's own tables, laid over ours.
+        tour: Whether to lead through the worksheet.
 
     Returns:
         The exit code: 0 when the person left in peace.
@@ -201,7 +203,9 @@ def run(folder: Path, case: Path | None = None, tables: Path | None = None) -> i
 
         opened = open_sheet(case, loaded)
     try:
-        code = AppraiseApp(folder, loaded, opened, settings, tables).run()
+        app = AppraiseApp(folder, loaded, opened, settings, tables)
+        app.touring = tour
+        code = app.run()
     finally:
         if opened is not None:
             opened.worksheet.release()
