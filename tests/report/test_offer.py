@@ -143,3 +143,27 @@ def test_the_json_of_a_work_order_is_known_by_the_trail(tmp_path, capsys):
     target.write_text(target.read_text("utf-8").replace("Work order", "Work orders", 1), "utf-8")
     assert main(["check", str(target)]) == 1
     assert told != capsys.readouterr().out
+
+
+def test_an_offer_is_made_from_the_command_line(tmp_path, capsys):
+    case = str(shutil.copy(SAMPLES / "trade_in_grand.toml", tmp_path))
+    before = (tmp_path / "trade_in_grand.toml").read_bytes()
+    words = ["report", case, "--draws", "200", "-o", str(tmp_path / "offer.md"), "--force", "--kind"]
+    given = ["--offer", "4,321.50", "--until", "2099-12-18", "--counts-on", "The stool goes along."]
+    assert main([*words, "offer", *given]) == 0
+    text = (tmp_path / "offer.md").read_text("utf-8")
+    assert re.search(r"GBP 4,321\.50", text)
+    assert "18 December 2099" in text
+    assert "The stool goes along." in text
+    assert (tmp_path / "trade_in_grand.toml").read_bytes() == before
+    assert main([*words, "buying", *given]) == 0
+    capsys.readouterr()
+    for more, told in (
+        (["offer", "--offer", "much"], "appraise report: --offer: found"),
+        (["offer", "--until", "2001-01-01"], "appraise report: --until: found"),
+        (["full", "--offer", "5"], "appraise report: found --offer with --kind full, expected it with offer or buying"),
+    ):
+        assert main([*words, *more]) == 2
+        err = capsys.readouterr().err
+        assert err.startswith(told), err
+        assert err.count("\n") == 1
