@@ -97,6 +97,7 @@ async def test_a_folder_that_takes_nothing_is_said(app_on, sheet, monkeypatch):
         assert "grand-full.md: found that it cannot be written (No space left on device)" in told(app)
 
 
+@pytest.mark.usefixtures("figures_compared")
 async def test_a_document_from_the_worksheet_is_written_as_its_case_asks(app_on, sheet):
     """In the case's own units and place, as the command does, and as JSON in none."""
     sheet.put(("assignment", "locale"), "de_CH", "locale")

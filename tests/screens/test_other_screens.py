@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 from textual.binding import Binding
-from textual.widgets import Footer, Input, TextArea, Tree
+from textual.widgets import Input, TextArea, Tree
 
 from appraise.app import AppraiseApp
 from appraise.commands import COMMANDS, EVERYWHERE, SCOPES, bindings, of_scope
@@ -28,6 +28,7 @@ from appraise.themes import ORDER
 from appraise.widgets.case_rows import CaseRows
 from appraise.widgets.chart_rows import ChartRows
 from appraise.widgets.field_rows import FieldRows
+from appraise.widgets.footer import Foot
 from appraise.widgets.result_rows import ResultRows
 from tests.helpers import worksheet_cases
 from tests.helpers.screen_text import screen_text, settle
@@ -379,7 +380,7 @@ async def test_help_and_palette_offer_the_commands_of_the_screen(app_on, sheet):
         assert "During the inspection" in screen_text(app)
         await pilot.press("escape")
         await settle(pilot)
-        keys = app.screen.query_one(Footer).query("FooterKey")
+        keys = app.screen.query_one(Foot).keys
         assert len(keys) <= 6
         assert [key.description for key in keys][-1] == "More"
 
