@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.app import SystemCommand
 
-from appraise.commands import EVERYWHERE, bindings, key_name, of_scope
+from appraise.commands import BY_ID, EVERYWHERE, bindings, key_name, of_scope, put_in_force
 from appraise.messages import Messages
+from appraise.model.problem import Unreadable
 from appraise.screens.base_screen import BaseScreen
 from appraise.screens.cases import CasesScreen
-from appraise.store.own_settings import OwnSettings, own_settings
+from appraise.store.own_settings import BY_NAME, OwnSettings, own_settings, settings_file, write_setting
 from appraise.terminal_pictures import TerminalPictures
 from appraise.themes import THEMES, next_theme, own_variables
+from appraise.tour import Guided
 from appraise.type_ahead import TypeAhead
 
 if TYPE_CHECKING:
@@ -55,7 +58,7 @@ _SCREENS = {
 """The screens that others open, by their module: read when first opened, and known to nobody else by more than that."""
 
 
-class AppraiseApp(Messages[int], TerminalPictures[int], TypeAhead[int]):
+class AppraiseApp(Messages[int], TerminalPictures[int], Guided[int], TypeAhead[int]):
     """The worksheet."""
 
     TITLE = "appraise"
@@ -83,12 +86,25 @@ class AppraiseApp(Messages[int], TerminalPictures[int], TypeAhead[int]):
             own_tables: Folder of the user's tables in force.
         """
         super().__init__()
-        self.settings = OwnSettings() if settings is None else settings
         self.own_tables = own_tables
         self._folder, self._tables, self._opened = folder, tables, opened
         for theme in THEMES:
             self.register_theme(theme)
-        self.theme = THEMES[0].name
+        self.settings = OwnSettings() if settings is None else settings
+
+    @property
+    def settings(self) -> OwnSettings:
+        """The settings of whoever works here; once they change, their keys and colours are in force."""
+        return self._settings
+
+    @settings.setter
+    def settings(self, settings: OwnSettings) -> None:
+        self._settings = settings
+        put_in_force(settings.own_keys)
+        self.set_keymap(settings.own_keys)
+        # The library's footer looks for it at the application.
+        self.COMMAND_PALETTE_BINDING = BY_ID["command-palette"].first_key  # type: ignore[misc]
+        self.theme = settings.screen.theme
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Return our own variables for themes that do not set them."""
@@ -142,8 +158,14 @@ class AppraiseApp(Messages[int], TerminalPictures[int], TypeAhead[int]):
             self.open_screen("help", self.scope_of(self.screen))
 
     def action_next_theme(self) -> None:
-        """Put on the next set of colours."""
+        """Put on the next set of colours, and remember it."""
         self.theme = next_theme(self.theme)
+        with suppress(RuntimeError, Unreadable):  # nowhere to keep it: it holds until the program is left
+            self.settings = write_setting(settings_file(), BY_NAME["screen.theme"], self.theme)
+
+    async def action_quit(self) -> None:
+        """Leave as our own key does, whatever key of the library's is left for it."""
+        self.action_leave_app()
 
     def action_leave_app(self) -> None:
         """Leave, asking first when a worksheet is not saved."""
@@ -154,13 +176,14 @@ class AppraiseApp(Messages[int], TerminalPictures[int], TypeAhead[int]):
             self.exit(0)
 
 
-def run(folder: Path, case: Path | None = None, tables: Path | None = None) -> int:
+def run(folder: Path, case: Path | None = None, tables: Path | None = None, *, tour: bool = False) -> int:
     """Open the worksheet on a folder of cases, or on one case.
 
     Args:
         folder: Where the case files are.
         case: A case file to open at once.
         tables: The user's own tables, laid over ours.
+        tour: Whether to lead through the worksheet.
 
     Returns:
         The exit code: 0 when the person left in peace.
@@ -180,7 +203,9 @@ def run(folder: Path, case: Path | None = None, tables: Path | None = None) -> i
 
         opened = open_sheet(case, loaded)
     try:
-        code = AppraiseApp(folder, loaded, opened, settings, tables).run()
+        app = AppraiseApp(folder, loaded, opened, settings, tables)
+        app.touring = tour
+        code = app.run()
     finally:
         if opened is not None:
             opened.worksheet.release()

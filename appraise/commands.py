@@ -1,13 +1,20 @@
 """Every command of the worksheet, once: its keys, its name, what it does, where it works.
 
-Key bindings, footer, command palette and help page all come from this list.
+Key bindings, footer, command palette, help page, guide and manual page all come from this list, and so do the keys that
+a person may put in place of ours. Without Textual: the settings and the command line read it too.
 """
 
 from __future__ import annotations
 
-from textual.binding import Binding
+import re
+from typing import TYPE_CHECKING
 
 from appraise.model.lazy_dataclass import dataclass
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from textual.binding import Binding
 
 EVERYWHERE = "everywhere"
 CASES = "cases"
@@ -70,9 +77,9 @@ class Command:
     """Something a person can ask for with a key, in the footer, or in the palette."""
 
     id: str
-    """Stable name: the action `id` with dashes as underscores, and the name a keymap uses."""
+    """Stable name; with dashes as underscores it is the action, and the key of `[keys]` in the settings file."""
     keys: str
-    """Keys, comma separated, the first one shown."""
+    """Keys unless the settings say otherwise, comma separated, the first one shown."""
     label: str
     help: str
     scopes: tuple[str, ...]
@@ -85,13 +92,18 @@ class Command:
         return self.id.replace("-", "_")
 
     @property
+    def in_force(self) -> str:
+        """Keys in force: those of the settings, else our own."""
+        return _own.get(self.id, self.keys)
+
+    @property
     def first_key(self) -> str:
         """The key that a person is told."""
-        return self.keys.partition(",")[0]
+        return self.in_force.partition(",")[0]
 
 
 _CASE = (WALK, LOOK, MISSING, RESULT, CHARTS, FORM, RECORD, INSTRUMENT, ARRIVAL, PHOTOS, PHOTO)
-_EDITS = (WALK, LOOK, FORM, RECORD, ARRIVAL, PHOTOS)
+_EDITS = (WALK, LOOK, FORM, RECORD, ARRIVAL, PHOTOS, NOTES)
 _PHOTOS = "Photos of the check, of the whole and of defects; those used nowhere"
 _OFF = "Take the photo off what it shows; the file stays"
 _LEFT = (*_CASE[1:], WHY, CANDIDATES, OUTCOME, RECOVERY, MERGE, TRAIL, SETTINGS, BOOK, LIKE)
@@ -122,6 +134,8 @@ _SALES = "Your newest sales, what they make of the tables, how past valuations d
 _SOLD = "For what, when and by which kind of sale it was sold: into the sales book, with its valuation"
 _TAKE = "Write the rows of your sales into a folder of tables, once they were shown"
 _STRIKE = "Leave the sale under the cursor out, or take it in again"
+_BRING_IN = "A file: a column of values, or columns headed note and value"
+_AS_LAST = "On assessor, client, place, currency, climate, rates and terms: as in the last case"
 _OVERRULE = "Put your own grade on the component under the cursor, with a reason"
 
 COMMANDS: tuple[Command, ...] = (
@@ -140,7 +154,7 @@ COMMANDS: tuple[Command, ...] = (
     Command(
         "terms", "f6", "Terms", "Confidence of the margin, the margin, the kind of resale", (CANDIDATES,), (CANDIDATES,)
     ),
-    Command("stop-valuing", "f7", "Stop", "Stop valuing; F5 goes on", (CANDIDATES,)),
+    Command("stop-valuing", "f7", "Stop", "Stop valuing; Refresh goes on", (CANDIDATES,)),
     Command("write-out", "f8", "Write", _WRITE, (CANDIDATES,)),
     Command("save", "f2,ctrl+s", "Save", _SAVE, _CASE, tuple(scope for scope in _CASE if scope != RESULT)),
     Command("save-as", "ctrl+e", "Save under another name", _ELSEWHERE, _CASE),
@@ -208,6 +222,10 @@ COMMANDS: tuple[Command, ...] = (
     Command("delete-entry", "delete", "Delete", "Empty the field, or delete the record", (FORM, RECORD, ARRIVAL)),
     Command("undo", "ctrl+z", "Undo", "Take the last edit back, as far back as the session goes", _EDITS),
     Command("redo", "ctrl+y", "Redo", "Make the edit again that was taken back", _EDITS),
+    Command("bring-in", "f3", "Bring in", _BRING_IN, (NOTES,)),
+    Command("create", "f2,ctrl+s", "Create", "Create the case file and begin the walk", (NEW,)),
+    Command("as-last", "f4", "As in the last case", _AS_LAST, (NEW,)),
+    Command("all-as-last", "f5", "All as in the last case", "Every line of the shop as in the last case", (NEW,)),
     Command("back", "escape", "Back", "Close this screen; unsaved work is asked about", (WALK, *_LEFT), _LEFT),
     Command("show-help", "f1", "Help", "Every key, and how findings are entered", (EVERYWHERE,), (EVERYWHERE,)),
     Command("leave-app", "ctrl+q,f10", "Quit", "Leave, asking first when something is not saved", (EVERYWHERE,)),
@@ -216,82 +234,32 @@ COMMANDS: tuple[Command, ...] = (
 )
 """Every command."""
 
-SAVE_KEY = next(command for command in COMMANDS if command.id == "save").first_key
-"""What saves wherever a case is worked on."""
+BY_ID: Mapping[str, Command] = {command.id: command for command in COMMANDS}
+"""Each command by its stable name."""
 
-ENTRY_KEYS: tuple[tuple[str, str], ...] = (
-    ("1 … 5", "Grade the check: 1 as new, 2 sound, 3 simple repair, 4 major repair, 5 worn out"),
-    ("2.5 2,5 2½ 25", "Half grades, and so on; 2. is 2.5 too"),
-    ("Enter", "After an answer: take it and go to the next check"),
-    ("+ and −", "Half a grade worse, half a grade better"),
-    ("0 … 9", "On a measured or counted check: type the quantity; 7,4 and 65 in·lb are both understood"),
-    ("y and n", "Answer a yes-or-no check"),
-    ("Del", "Clear the answer: not inspected"),
-    ("↑ ↓ PgUp PgDn", "Move from check to check; Home and End go to the first and the last"),
-    ("Ctrl+↑ Ctrl+↓", "To the heading of a part; Enter or F8 there overrules its grade"),
-    ("Tab", "Move between stations, checks and details"),
-    ("Mouse", "Click a mark on a check's scale to grade it, a station to walk there; Shift and drag selects text"),
-)
-"""How findings are entered on the walk: keys that write, so they are no commands."""
-
-NOTE_KEYS: tuple[tuple[str, str], ...] = (
-    ("Enter", "Write down what was typed: note and value, as A4 7.4 or 46-58 7.4, or a value for the chosen notes"),
-    ("7.4", "A value alone, before any note was typed or chosen, is for the section"),
-    ("↑ ↓", "While typing: the note above, the note below"),
-    ("Tab", "From the line to the list, from there to the keys"),
-    ("← → PgUp PgDn", "On the keys: a note, an octave; Home and End go to the ends"),
-    ("Shift+← Shift+→", "On the keys: choose several notes, to write them all or clear them"),
-    ("Del", "On the keys: clear the chosen notes; on the list: the reading under the cursor"),
-    ("F3", "Bring in a file: a column of values, or columns headed note and value"),
-    ("Ctrl+Z Ctrl+Y", "Take back what was written here, make it again"),
-    ("Paste", "Many lines at once: values upwards from the cursor, or note and value on each"),
-    ("Mouse", "Click a key; Shift and click chooses up to it"),
-    ("Esc", "Done; a value that was typed and not written down is asked about"),
-)
-"""How readings are entered note by note."""
+_own: dict[str, str] = {}
+"""Keys that stand in place of ours, by command; the one worksheet of the process has put them in force."""
 
 
-LOOK_KEYS: tuple[tuple[str, str], ...] = (
-    ("1 … 5", "Grade the part and go on to the next; on a heading, all parts of the station not checked yet"),
-    (". , ½ .5", "After a digit: half a grade more for the part just graded"),
-    ("Del", "Take the grade of the part under the cursor back"),
-    ("↑ ↓ PgUp PgDn", "Move from part to part; Home and End go to the first and behind the last"),
-    ("Ctrl+↑ Ctrl+↓", "To the heading of a station"),
-    ("Mouse", "Click a mark on a part's scale to grade it"),
-)
-"""How parts are graded at a quick look."""
+def put_in_force(own: Mapping[str, str]) -> None:
+    """Have keys of somebody's own stand in place of ours, in every binding and every text.
+
+    Args:
+        own: Keys, comma separated, by command; what is not among them keeps our keys.
+    """
+    _own.clear()
+    _own.update(own)
 
 
-WHY_KEYS: tuple[tuple[str, str], ...] = (
-    ("→", "Open the figure: what it rests on; once more goes there"),
-    ("←", "Close it; once more goes to the figure that rests on it"),
-    ("Space Enter", "Open or close it"),
-    ("Tab", "To the words of the figure, and back"),
-)
-"""How one walks through the reasons."""
-
-NEW_KEYS: tuple[tuple[str, str], ...] = (
-    ("← → g u", "On the kind: grand or upright"),
-    ("↑ ↓ Enter Tab", "From line to line; Enter behind the last creates the case"),
-    ("F4", "On assessor, client, place, currency, climate, rates and terms: as in the last case; F5 all of them"),
-    ("F2 Ctrl+S", "Create the case file and begin the walk"),
-    ("Esc", "Leave without a new case"),
-)
-"""How a new case is begun."""
-
-ASKED_KEYS: tuple[tuple[str, str], ...] = (
-    ("Enter", "Take what was typed, or the choice under the cursor"),
-    ("F2 Ctrl+S", "Take it as well, and save: a text, or several lines at once, too"),
-    ("Ctrl+J", "In a text of several lines: a new line; where the terminal tells it apart, Alt+Enter too"),
-    ("↑ ↓", "Among choices; letters go to the one that begins with them, from the row itself too"),
-    ("Space", "Where several may be chosen: tick it, or take the tick away"),
-    ("Esc", "Leave it as it was; what was written or ticked is asked about"),
-)
-"""How a line, a text or a choice is answered."""
+def key_of(id: str) -> str:
+    """Return the key in force for a command, as people know it."""
+    return key_name(BY_ID[id].first_key)
 
 
 def bindings(scope: str) -> list[Binding | tuple[str, str] | tuple[str, str, str]]:
-    """Return the key bindings of one scope."""
+    """Return the key bindings of one scope, by our own keys; the application puts others in place by id."""
+    from textual.binding import Binding
+
     return [
         Binding(
             command.keys,
@@ -305,6 +273,13 @@ def bindings(scope: str) -> list[Binding | tuple[str, str] | tuple[str, str, str
         for command in COMMANDS
         if scope in command.scopes
     ]
+
+
+def bound_to(id: str, action: str, label: str) -> Binding:
+    """Return the binding of a dialog's own action to the keys of a command."""
+    from textual.binding import Binding
+
+    return Binding(BY_ID[id].keys, action, label, show=False, id=id)
 
 
 def of_scope(scope: str) -> list[Command]:
@@ -334,3 +309,13 @@ def key_name(key: str) -> str:
 def key_names(keys: str) -> str:
     """Return several keys, given with commas between them, as people know them."""
     return " ".join(key_name(key) for key in keys.split(","))
+
+
+def told(text: str, *, every: bool = False) -> str:
+    """Return a text with the key in force, or every one, where it names a command: "{save}"."""
+
+    def keys(found: re.Match[str]) -> str:
+        command = BY_ID[found.group(1)]
+        return key_names(command.in_force) if every else key_name(command.first_key)
+
+    return re.sub(r"\{([a-z-]+)\}", keys, text)

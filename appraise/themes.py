@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from textual.theme import Theme
 
+from appraise.store.settings_sections import COLOURS as ORDER
+
 WORKSHOP = Theme(
     name="workshop",
     primary="#d9b36c",  # brass
@@ -65,9 +67,6 @@ DAYLIGHT = Theme(
 """For a window or a truck in the sun."""
 
 THEMES: tuple[Theme, ...] = (WORKSHOP, DAYLIGHT)
-
-ORDER: tuple[str, ...] = ("workshop", "daylight", "ansi-dark", "ansi-light")
-"""The sets that one key goes round: ours, then the terminal's own colours."""
 
 
 def own_variables(theme: Theme) -> dict[str, str]:

@@ -94,6 +94,10 @@ class TypeAhead(App[ReturnType]):
                 await self._done()
         finally:
             self._turn = self._handed = None
+        self.look()
+
+    def look(self) -> None:
+        """See what has come of what was typed, once all of it is done."""
 
     async def _done(self) -> None:
         """Wait until everything that was set off has been done and the screen in front listens."""

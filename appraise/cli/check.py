@@ -202,6 +202,7 @@ def _document(path: Path, tables: Tables) -> CheckedFile:
 
 def _report(path: Path, tables: Tables) -> CheckedFile:
     """Compute a report again, and hold what it says of its case's trail to the trail beside it."""
+    from appraise.report.kinds import WITHOUT_VALUE
     from appraise.services.custody import against_files
     from appraise.services.recompute import recompute
     from appraise.services.report_trail import against_trail, case_beside
@@ -210,7 +211,7 @@ def _report(path: Path, tables: Tables) -> CheckedFile:
     file = sanitize_line(str(path))
     try:
         report = read_report(path)
-        if report.get("kind") == "offer":  # it holds no valuation to compute again
+        if report.get("kind") in WITHOUT_VALUE:  # it holds no valuation to compute again
             return _document(path, tables)
         problems = [
             *recompute(report, tables, file),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from appraise.cli.diagnostics import ExitCode
+from appraise.cli.diagnostics import ExitCode, WrongUse
 from appraise.cli.open import interactive, open_worksheet
 from appraise.cli.output import say
 from appraise.cli.summaries import COMMANDS
@@ -13,6 +13,9 @@ from appraise.report.words import capital
 from appraise.store.trail import TRAIL
 from appraise.tables.content import NoFile, TooLarge, content_of
 from appraise.tables.folder import data_folder
+
+TOUR = "barely_inspected_upright.toml"
+"""The case that the tour inspects: much of it is left to inspect, so that an answer moves the range."""
 
 if TYPE_CHECKING:
     import argparse
@@ -29,12 +32,15 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     folder = Path("appraise-demo")
     text = f"where to; ./{folder} if not given"
     parser.add_argument("folder", nargs="?", type=Path, default=folder, metavar="FOLDER", help=text)
+    text = "a tour of five minutes over one of them: inspecting, grading, reasons, result, report"
+    parser.add_argument("--tour", action="store_true", help=text)
 
 
 def run(args: argparse.Namespace) -> int:
     """Copy the sample cases and open them.
 
     Raises:
+        WrongUse: There is no terminal for a tour.
         OSError: The folder cannot be written.
     """
     source, folder = data_folder("sample_cases"), args.folder
@@ -48,6 +54,10 @@ def run(args: argparse.Namespace) -> int:
             cases.append(copy)
         if kept:
             say(f"{copy}: not overwritten, it differs from the sample")
+    if args.tour:
+        if not interactive():
+            raise WrongUse("appraise demo: found no terminal, expected one for --tour")
+        return open_worksheet(folder, folder / TOUR, tour=True)
     if interactive():
         return open_worksheet(folder, None)
     say(f"{len(cases)} sample cases in {folder}; everything in them is invented:")

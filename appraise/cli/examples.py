@@ -12,7 +12,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
         "appraise new grand.toml",
         "appraise new grand.toml --kind grand --maker Ostravell --year 1925/1931",
     ),
-    "appraise demo": ("appraise demo practice",),
+    "appraise demo": ("appraise demo practice", "appraise demo --tour"),
     "appraise look": (
         "appraise look grand.toml",
         "appraise look grand.toml structure=2 soundboard=3 pin_block=2.5 hammers=4",

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import sys
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from appraise.cli.diagnostics import ExitCode, WrongUse
+from appraise.cli.diagnostics import ExitCode, WrongUse, complain_of
 from appraise.cli.output import say, say_script, show
 from appraise.cli.parser import build_parser
 from appraise.cli.summaries import COMMANDS
+from appraise.commands import COMMANDS as COMMANDS_OF_KEYS
+from appraise.commands import SCOPES, key_names, of_scope
+from appraise.model.problem import Unreadable
 from appraise.report.words import capital
 from appraise.store.findings import did_you_mean
+from appraise.store.own_settings import own_settings
 from appraise.tables.content import content_of
 
 if TYPE_CHECKING:
@@ -34,8 +39,12 @@ TOPICS = (
     "locales",
     "tables",
     "scripts",
+    "keys",
 )
 """Every topic, in the order in which one reads them."""
+
+KEYS = "keys"
+"""The topic that ends with every command and its keys."""
 
 _MOST_BYTES = 1_000_000
 
@@ -57,7 +66,7 @@ def run(args: argparse.Namespace) -> int:
     if args.man:
         from appraise.cli.manual import manual
 
-        say_script(manual(build_parser()))
+        say_script(manual(build_parser(), own_in_force()))
     elif args.topic is None:
         widest = max(map(len, TOPICS))
         for topic in TOPICS:
@@ -81,9 +90,36 @@ def title(topic: str) -> str:
 
 
 def topic_text(topic: str) -> str:
-    """Return the Markdown of one topic.
+    """Return the Markdown of one topic, with the keys in force.
 
     Raises:
         OSError: Its file is missing from the installation.
     """
-    return content_of(FOLDER / f"{topic}.md", _MOST_BYTES).decode("utf-8")
+    text = content_of(FOLDER / f"{topic}.md", _MOST_BYTES).decode("utf-8")
+    if topic == KEYS:
+        return f"{text}\n{key_list()}"
+    own = own_in_force()
+    moved = ", ".join(f"{each.label} {key_names(own[each.id])}" for each in COMMANDS_OF_KEYS if each.id in own)
+    heading, _, rest = text.partition("\n")
+    return f"{heading}\n\nKeys of your own, where this page names ours: {moved}.\n{rest}" if moved else text
+
+
+def key_list() -> str:
+    """Return every command of the worksheet with its keys in force, a line each, under where it works."""
+    own, lines = own_in_force(), []
+    for scope, place in SCOPES.items():
+        found = of_scope(scope)
+        lines += [f"## {place}", ""] if found else []
+        lines += [f"- {key_names(own.get(each.id, each.keys))}: {each.label} (`{each.action}`)" for each in found]
+        lines += [""] if found else []
+    return "\n".join(lines)
+
+
+@cache
+def own_in_force() -> dict[str, str]:
+    """Return the keys that the settings put in place of ours; settings that are wrong are told, and ours stand."""
+    try:
+        return own_settings().own_keys
+    except Unreadable as unreadable:
+        complain_of(unreadable.problems)
+        return {}

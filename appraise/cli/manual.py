@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import argparse
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from appraise import __version__
 from appraise.cli.examples import EXAMPLES
+from appraise.commands import COMMANDS as KEYS
+from appraise.commands import key_names
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
 _CODES = (
     ("0", "done"),
@@ -18,8 +21,13 @@ _CODES = (
 )
 
 
-def manual(parser: argparse.ArgumentParser) -> str:
-    """Return the page of a parser and of every command below it."""
+def manual(parser: argparse.ArgumentParser, own: Mapping[str, str] = MappingProxyType({})) -> str:
+    """Return the page of a parser and of every command below it.
+
+    Args:
+        parser: Of the program.
+        own: Keys of somebody's own in place of ours, by command.
+    """
     lines = [f'.TH APPRAISE 1 "" "appraise {__version__}" "User Commands"', ".SH NAME"]
     lines += ["appraise \\- inspect a piano and value it as a range with reasons", ".SH SYNOPSIS"]
     lines += [".B appraise", '.RI [ COMMAND ] " " [ "OPTION ..." ]', ".SH DESCRIPTION"]
@@ -29,6 +37,13 @@ def manual(parser: argparse.ArgumentParser) -> str:
         for action in _described(command):
             lines += [".TP", f".B {_escaped(_name(action))}", _escaped(_help(command, action))]
         lines += [".PP", "Examples:", ".nf", *(_escaped(line) for line in EXAMPLES.get(command.prog, ())), ".fi"]
+    lines.append(".SH KEYS OF THE WORKSHEET")
+    for each in KEYS:
+        lines += [
+            ".TP",
+            f".B {_escaped(key_names(own.get(each.id, each.keys)))}",
+            _escaped(f"{each.label}: {each.help}"),
+        ]
     lines.append(".SH EXIT STATUS")
     for code, means in _CODES:
         lines += [".TP", f".B {code}", means]

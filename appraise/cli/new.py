@@ -134,7 +134,7 @@ def run(args: argparse.Namespace) -> int:
         Unreadable: An option does not fit a case file, or the file cannot be written.
     """
     from appraise.services.letterhead import practice_begun
-    from appraise.services.new_file import alike, begun_with, from_tables, write_new
+    from appraise.services.new_file import alike, begun_with, from_settings, from_tables, write_new
     from appraise.store.document import written
     from appraise.store.own_settings import own_settings
 
@@ -154,13 +154,18 @@ def run(args: argparse.Namespace) -> int:
     if args.date is not None and args.date > today:
         raise WrongUse(f"appraise new: --date: found {args.date}, expected a day up to today, {today}")
     told = document.get("assignment", {})
-    begun = begun_with(own.new_case)
+    alike_to: dict[str, dict[str, Any]] = {}
     if args.like is not None:
         other = inputs.usable_case(args.like, tables)
-        for section, stated in alike(other, str(told.get("currency", ""))).items():
-            document[section] = {**stated, **document.get(section, {})}
-    document["assignment"] = {**begun, **document.get("assignment", {}), "inspected": args.date or today}
+        alike_to = alike(other, str(told.get("currency", "")))
     try:
+        currency = str(told.get("currency", "") or alike_to.get("assignment", {}).get("currency", ""))
+        begun = begun_with(own.new_case, tables, currency)
+        for section, stated in begun.items():
+            document[section] = {**alike_to.get(section, {}), **document.get(section, {})}
+            begun[section] = {key: value for key, value in stated.items() if key not in document[section]}
+            document[section] |= begun[section]
+        document["assignment"]["inspected"] = args.date or today
         practice = written(practice_begun(own.practice, path))
     except InputError as refused:
         raise WrongUse(f"appraise new: {refused}") from None
@@ -178,6 +183,8 @@ def run(args: argparse.Namespace) -> int:
     if wrong:
         complain(f"appraise new: {sanitize_line(str(path))} is made, but its trail is not begun: {wrong}")
     say(f"{path} made; next: appraise open {path}")
+    if taken := from_settings(begun, case):
+        say(f"From your settings: {PLAIN.listed(taken)}.")
     if left := from_tables(case, tables):
         say(f"Not told, so from the tables: {PLAIN.listed(left)}.")
     return ExitCode.DONE

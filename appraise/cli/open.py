@@ -56,13 +56,14 @@ def interactive() -> bool:
     return sys.stdin.isatty() and sys.stdout.isatty()
 
 
-def open_worksheet(folder: Path, case: Path | None, overlay: Path | None = None) -> int:
+def open_worksheet(folder: Path, case: Path | None, overlay: Path | None = None, *, tour: bool = False) -> int:
     """Run the terminal interface until it is left.
 
     Args:
         folder: Whose cases are listed.
         case: The case to open at once.
         overlay: The user's own tables.
+        tour: Whether to lead through it.
 
     Returns:
         The exit code.
@@ -71,5 +72,5 @@ def open_worksheet(folder: Path, case: Path | None, overlay: Path | None = None)
         Unreadable: The case or the tables cannot be used.
     """
     # By name, so that no command loads the terminal interface but those that open it.
-    code: int = import_module("appraise.app").run(folder, case, overlay)
+    code: int = import_module("appraise.app").run(folder, case, overlay, **({"tour": True} if tour else {}))
     return code

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,12 +11,25 @@ from appraise.cli.documents import add_output, refuse, write_out
 from appraise.cli.kinds import add_kind, item_for
 from appraise.cli.summaries import COMMANDS
 from appraise.cli.valued import add_valuing
+from appraise.model.problem import InputError
 from appraise.report.formats import WRITERS
 from appraise.report.kinds import ReportKind
 from appraise.report.words import capital
 
 if TYPE_CHECKING:
     import argparse
+
+    from appraise.report.appraisal import Appraisal
+    from appraise.report.loss.compared import Compared
+
+_OFFERED = {
+    "offer": ("AMOUNT", "what the seller is offered"),
+    "until": ("DAY", "the day until which the offer stands"),
+    "counts_on": ("TEXT", "what the offer counts on"),
+}
+"""Options of the sheet for a seller and of the buying sheet."""
+_FIELD = {"offer": "amount"}
+"""Where the case has them, when not under the same name."""
 
 
 def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -30,6 +44,8 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         help="write the derivation of every figure as well, as FILE-annex beside FILE; a JSON file holds it anyway",
     )
     add_kind(parser)
+    for option, (metavar, text) in _OFFERED.items():
+        parser.add_argument(f"--{option.replace('_', '-')}", metavar=metavar, help=f"{text}, instead of the case's")
     add_valuing(parser, json=False)
 
 
@@ -38,15 +54,43 @@ def run(args: argparse.Namespace) -> int:
 
     Raises:
         Unreadable: The case or the tables cannot be used.
-        WrongUse: A file cannot be written, or would replace another, or `--annex` stands beside another kind.
+        WrongUse: A file cannot be written, or would replace another, or `--annex` or an offer stands beside another
+            kind.
     """
     if args.annex and args.kind != ReportKind.FULL:
         raise WrongUse(f"appraise report: found --annex with --kind {args.kind}, expected it with --kind full alone")
     annexes = [annex_of(target) for target in args.output if args.annex and target.suffix.lower() in WRITERS]
     refuse(args, args.output + annexes)
-    item = item_for(args)
+    item = _with_offer(args, item_for(args))
     code = write_out(args, args.kind, item, args.case)
     return max(code, write_out(args, ReportKind.ANNEX, item, args.case, targets=annexes)) if annexes else code
+
+
+def _with_offer(args: argparse.Namespace, item: Appraisal | Compared) -> Appraisal | Compared:
+    """Return the case with what the options say of the offer, read as the form of the case reads it."""
+    given = {key: text for key in _OFFERED if (text := getattr(args, key)) is not None}
+    if not given:
+        return item
+    from appraise.report.appraisal import Appraisal
+    from appraise.services.fields import parse, replace_at
+    from appraise.services.particulars import SECTIONS
+
+    if not isinstance(item, Appraisal) or args.kind not in (ReportKind.OFFER, ReportKind.BUYING):
+        option = next(iter(given)).replace("_", "-")
+        raise WrongUse(f"appraise report: found --{option} with --kind {args.kind}, expected it with offer or buying")
+    fields = {field.path: field for _, section in SECTIONS for field in section}
+    case = item.case
+    for key, text in given.items():
+        path = ("offer", _FIELD.get(key, key))
+        try:
+            case = replace_at(case, path, parse(fields[path], text, case, item.tables))
+        except InputError as refused:
+            raise WrongUse(f"appraise report: {refused.about('--' + key.replace('_', '-'))}") from None
+    until, inspected = case.offer.until, case.assignment.inspected
+    if until is not None and until < inspected:
+        expected = f"a day from the inspection on, {inspected}"
+        raise WrongUse(f"appraise report: --until: found {until}, expected {expected}")
+    return replace(item, case=case)
 
 
 def annex_of(target: Path) -> Path:

@@ -24,7 +24,8 @@ def add(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         help=text,
         description=f"{capital(text)}. The file is TOML: [walk] move_on = false keeps the cursor on the row after an "
         "answer, [new_case] says what a new case begins with, [sales] book where your sales book is, [screen] pictures "
-        "how photos are drawn; Ctrl+X in the worksheet changes each. APPRAISE_SETTINGS names another file.",
+        "how photos are drawn, [keys] "
+        "which key does what; Ctrl+X in the worksheet changes each. APPRAISE_SETTINGS names another file.",
     )
     add_json(parser)
 

@@ -45,6 +45,10 @@ SIGNED = frozenset(
 """Kinds that the practice signs."""
 
 
+WITHOUT_VALUE = (ReportKind.OFFER, ReportKind.WORKORDER)
+"""Kinds for others' eyes: in no format do they hold a valuation, so that there is none to compute again."""
+
+
 def document_for(kind: str, item: Appraisal | Compared) -> Document:
     """Return the document of one kind, under the letterhead of its case.
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, TypeVar
 
-from appraise.commands import ARRIVAL
+from appraise.commands import ARRIVAL, key_of, told
 from appraise.model.plausible import YEARS, is_likely
 from appraise.model.problem import InputError, Unreadable, quoted
 from appraise.report.words import day
@@ -73,9 +73,11 @@ class ArrivalScreen(FieldScreen):
             return
         done = sum(arrival.became(case, number) is not None for number in range(1, len(arrival.before.remarks) + 1))
         yield FieldRow.doing(WALK_ON, f"▸ Walk on: the inspection of {day(case.assignment.inspected)}")
-        remarks = f"▸ Earlier defects: {done} of {len(arrival.before.remarks)} inspected again (F7)"
+        remarks = (
+            f"▸ Earlier defects: {done} of {len(arrival.before.remarks)} inspected again ({key_of('earlier-remarks')})"
+        )
         yield FieldRow.doing("remarks", remarks)
-        yield FieldRow.doing("outcome", "▸ What the move did: damage, loss, claim, periods (F5)")
+        yield FieldRow.doing("outcome", told("▸ What the move did: damage, loss, claim, periods ({outcome})"))
 
     def _steps(self, stage: str, title: str) -> Iterator[FieldRow]:
         yield FieldRow.heading(f"{title} (common practice, no source)")
@@ -170,9 +172,8 @@ class ArrivalScreen(FieldScreen):
                 raise InputError(f"before {earlier.day.isoformat()}, the day of the earlier state")
             return found
 
-        hint = (
-            "Grades, readings and defects make room for those of that day; the earlier ones stay in view. "
-            "Place and limits of the visit are open again (F6 on the inspection)."
+        hint = "Grades, readings and defects make room for those of that day; the earlier ones stay in view. " + told(
+            "Place and limits of the visit are open again ({particulars} on the inspection)."
         )
         self._ask_line("Inspected on arrival on", parse, self._ask_who, text=today.isoformat(), hint=hint)
 
@@ -192,5 +193,5 @@ class ArrivalScreen(FieldScreen):
 
     def _begin(self, when: date, who: str, purpose: str) -> None:
         begin(self.worksheet, when, who, purpose)
-        self.say("Begun. Ctrl+Z takes it back; Space on a check: inspected again, as before")
+        self.say(told("Begun. {undo} takes it back; Space on a check: inspected again, as before"))
         self.show_case()

@@ -9,7 +9,7 @@ from textual._callback import invoke
 from textual.await_complete import AwaitComplete
 from textual.screen import ModalScreen, Screen, ScreenResultType
 
-from appraise.commands import ASKED, EVERYWHERE, SAVE_KEY, bindings
+from appraise.commands import ASKED, BY_ID, EVERYWHERE, bindings
 from appraise.type_ahead import TypeAhead
 
 if TYPE_CHECKING:
@@ -161,4 +161,4 @@ class DialogScreen(ModalScreen[ScreenResultType], BaseScreen[ScreenResultType]):
     def save_below(self) -> None:
         """Have the screen below save once this one has closed."""
         if isinstance(self.app, TypeAhead):
-            self.app.type_next(SAVE_KEY)
+            self.app.type_next(BY_ID["save"].first_key)

@@ -11,7 +11,7 @@ from textual.content import Content
 from textual.widgets import ProgressBar, Static
 from textual.worker import get_current_worker
 
-from appraise.commands import CANDIDATES
+from appraise.commands import CANDIDATES, key_of, told
 from appraise.model.problem import InputError, Unreadable
 from appraise.model.unsafe import error_text
 from appraise.screens.ask import ask_which
@@ -107,7 +107,9 @@ class CandidatesScreen(ValuingScreen):
         running = self._state == "running"
         stopped = self._state == "stopped"
         self.query_one("#valuing").display = running or stopped
-        how_far = f"Stopped at {self._done} of {len(self._paths)}: F5 goes on" if stopped else "Valuing"
+        how_far = (
+            f"Stopped at {self._done} of {len(self._paths)}: {key_of('refresh-list')} goes on" if stopped else "Valuing"
+        )
         self.query_one("#how_far", Static).update(piece(how_far))
         self.query_one(ProgressBar).update(total=max(1, len(self._paths)), progress=self._done)
         every = self._view.wanted.empty
@@ -126,7 +128,7 @@ class CandidatesScreen(ValuingScreen):
         text = self._state if self._state not in ("", "running", "stopped") else ""
         if not text:
             text = "Reading the folder …" if running else "No case file in this folder."
-            text = "No candidate fits the filter: Ctrl+F changes it." if self._ranking.count() else text
+            text = told("No candidate fits the filter: {filter} changes it.") if self._ranking.count() else text
         nothing.update(piece(text, "$text-error" if self._state == text else ""))
 
     @on(RowList.Moved)

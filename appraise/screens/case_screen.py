@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.commands import key_of
 from appraise.model.problem import Unreadable
 from appraise.report.words import capital
 from appraise.screens.saving_screen import SavingScreen
@@ -48,7 +49,9 @@ class CaseScreen(SavingScreen):
         mark = " · preliminary" if sheet.case.preliminary else ""
         self.query_one(TitleBar).show(self.PLACE, instrument_name(sheet), f"{sheet.path.name} {state}{mark}")
         if trouble and trouble != self.told_of_trouble:
-            self.say(f"Your work is in memory only ({trouble}). Ctrl+E saves it under another name.", wrong=True)
+            self.say(
+                f"Your work is in memory only ({trouble}). {key_of('save-as')} saves it under another name.", wrong=True
+            )
         self.told_of_trouble = trouble
         disturbed = sheet.told_of_trail()
         if disturbed:

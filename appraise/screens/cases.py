@@ -9,7 +9,7 @@ from textual.message import Message
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
-from appraise.commands import CASES
+from appraise.commands import CASES, key_of
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Unreadable
 from appraise.model.unsafe import error_text
@@ -151,7 +151,7 @@ class CasesScreen(BaseScreen[None]):
             rows.focus()
         empty = self.query_one("#empty", Static)
         empty.display = not self._entries
-        none = f"No case files here yet. F3 starts one in {self._folder.resolve()}."
+        none = f"No case files here yet. {key_of('new-case')} starts one in {self._folder.resolve()}."
         empty.update(piece(wrong, "$text-error") if wrong else piece(none))
         count = len(self._entries)
         self.query_one(TitleBar).show("appraise", self._place, f"{count} case{'' if count == 1 else 's'}")

@@ -10,6 +10,7 @@ from textual.content import Content
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from appraise.commands import BY_ID, bound_to
 from appraise.model.quantities import grade_typed
 from appraise.screens.ask import ask_what_becomes
 from appraise.screens.base_screen import DialogScreen
@@ -120,7 +121,7 @@ class ChooseSeveralScreen(DialogScreen[tuple[str, ...] | None]):
     CSS_PATH = "choose.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Leave as it was", show=False),
-        Binding("f2,ctrl+s", "take", "Take", show=False),
+        bound_to("save", "take", "Take"),
         Binding("space", "tick", "Tick", show=False),
     ]
 
@@ -136,7 +137,9 @@ class ChooseSeveralScreen(DialogScreen[tuple[str, ...] | None]):
             yield OptionList(
                 *(Option(self._prompt(key, words)) for key, words in self._choices), markup=False, compact=True
             )
-            yield KeyHints(("enter", "ticks"), ("f2", "takes them"), ("escape", "leaves it as it was"))
+            yield KeyHints(
+                ("enter", "ticks"), (BY_ID["save"].first_key, "takes them"), ("escape", "leaves it as it was")
+            )
 
     def on_mount(self) -> None:
         """Stand on the first that is ticked."""

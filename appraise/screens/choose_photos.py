@@ -10,6 +10,7 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Static
 
+from appraise.commands import BY_ID, bound_to
 from appraise.model.problem import InputError
 from appraise.screens.ask import ask_what_becomes
 from appraise.screens.base_screen import DialogScreen
@@ -42,7 +43,7 @@ class ChoosePhotosScreen(DialogScreen[tuple[str, ...] | None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Leave as it was", show=False),
         Binding("enter", "take", "Take", show=False),
-        Binding("f2,ctrl+s", "take_and_save", "Take", show=False),
+        bound_to("save", "take_and_save", "Take"),
     ]
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (76, "-wide")]  # noqa: RUF012 - declared so by Textual
 
@@ -75,7 +76,7 @@ class ChoosePhotosScreen(DialogScreen[tuple[str, ...] | None]):
             yield KeyHints(
                 ("space", "marks"),
                 ("enter", "takes what is marked, or this one"),
-                ("f2", "takes and saves"),
+                (BY_ID["save"].first_key, "takes and saves"),
                 ("escape", "leaves it as it was"),
             )
 

@@ -12,7 +12,7 @@ from textual.message import Message
 from textual.widgets import Button, Input, OptionList, Static
 from textual.widgets.option_list import Option
 
-from appraise.commands import EVERYWHERE
+from appraise.commands import EVERYWHERE, bound_to, told
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import InputError, Unreadable
 from appraise.model.unsafe import error_text
@@ -48,7 +48,7 @@ class DocumentsScreen(DialogScreen[None]):
     AUTO_FOCUS = "#kinds"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Leave", show=False),
-        Binding("f2,ctrl+s", "write", "Write", show=False),
+        bound_to("save", "write", "Write"),
     ]
 
     @dataclass
@@ -93,7 +93,7 @@ class DocumentsScreen(DialogScreen[None]):
                 yield Input("", id="file", compact=True, placeholder=default_stem(self._worksheet, self._kind))
             yield Static("", id="outcome")
             with Horizontal(classes="field"):
-                yield Button("Write (F2)", id="write", compact=True, variant="primary")
+                yield Button(told("Write ({save})"), id="write", compact=True, variant="primary")
                 yield Button("Leave (Esc)", id="leave", compact=True)
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:

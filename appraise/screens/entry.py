@@ -9,10 +9,12 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Input, Static, TextArea
 
+from appraise.commands import bound_to
 from appraise.model.problem import InputError
 from appraise.screens.ask import ask_what_becomes
 from appraise.screens.base_screen import DialogScreen
 from appraise.widgets.key_hints import KeyHints
+from appraise.widgets.line_input import TextLine
 from appraise.widgets.long_text import LongText
 from appraise.widgets.plain import harmless, piece
 
@@ -31,7 +33,7 @@ class EntryScreen(DialogScreen[tuple[Entered] | None]):
     CSS_PATH = "entry.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Leave as it was", show=False),
-        Binding("f2,ctrl+s", "take", "Take", show=False),
+        bound_to("save", "take", "Take"),
     ]
 
     def __init__(
@@ -62,7 +64,7 @@ class EntryScreen(DialogScreen[tuple[Entered] | None]):
         """A label, the input, hints, and room for what is wrong."""
         with Vertical(id="entry"):
             yield Static(piece(self._label, "bold $primary"), id="label")
-            yield Input(self._typed or self._text, compact=True, select_on_focus=not self._typed, id="line")
+            yield TextLine(self._typed or self._text, compact=True, select_on_focus=not self._typed, id="line")
             hints = [piece(hint, "$quiet") for hint in self._hints if hint]
             if hints:
                 yield Static(Content("\n").join(hints), id="hints")

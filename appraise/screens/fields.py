@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from textual import on
 from textual.widgets import Static
 
-from appraise.commands import RECORD
+from appraise.commands import RECORD, key_of
 from appraise.model.problem import InputError
 from appraise.screens.ask import ask_which
 from appraise.screens.case_screen import CaseScreen
@@ -323,7 +323,7 @@ class RecordListScreen(FieldScreen):
             super().action_delete_entry()
         elif row.index is not None:
             self.worksheet.remove(row.records.path, row.index, row.records.one)
-            self.say(f"Taken out: {row.records.one}; Ctrl+Z brings it back")
+            self.say(f"Taken out: {row.records.one}; {key_of('undo')} brings it back")
             self.show_case()
 
     def action_add_record(self) -> None:

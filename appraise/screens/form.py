@@ -8,6 +8,7 @@ from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Button, Input, Static
 
+from appraise.commands import bound_to, told
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import InputError
 from appraise.screens.ask import ask_what_becomes
@@ -42,7 +43,7 @@ class FormScreen(DialogScreen[dict[str, Any] | None]):
     AUTO_FOCUS = "Input"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Leave as it was", show=False),
-        Binding("f2,ctrl+s", "take", "Take", show=False),
+        bound_to("save", "take", "Take"),
         Binding("up", "app.focus_previous", "Line above", show=False),
         Binding("down", "app.focus_next", "Line below", show=False),
     ]
@@ -62,7 +63,7 @@ class FormScreen(DialogScreen[dict[str, Any] | None]):
             yield Static(piece(self._note, "$quiet"), id="note")
             yield Static("", id="wrong", markup=False)
             with Horizontal(classes="field"):
-                yield Button("Take (F2)", id="take", compact=True, variant="primary")
+                yield Button(told("Take ({save})"), id="take", compact=True, variant="primary")
                 yield Button("Leave (Esc)", id="leave", compact=True)
 
     def on_button_pressed(self, event: Button.Pressed) -> None:

@@ -9,35 +9,17 @@ from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from appraise.commands import (
-    ASKED,
-    ASKED_KEYS,
-    ENTRY_KEYS,
-    EVERYWHERE,
-    LOOK,
-    LOOK_KEYS,
-    NEW,
-    NEW_KEYS,
-    NOTE_KEYS,
-    NOTES,
-    SCOPES,
-    WALK,
-    WHY,
-    WHY_KEYS,
-    key_names,
-    of_scope,
-)
+from appraise.commands import EVERYWHERE, SCOPES, key_names, of_scope, told
 from appraise.screens.base_screen import DialogScreen
 from appraise.widgets.key_hints import KeyHints
 from appraise.widgets.plain import wrapped
+from appraise.writing_keys import BY_SCOPE
 
 if TYPE_CHECKING:
     from textual.app import ComposeResult
     from textual.binding import BindingType
 
 _KEYS = 18
-_WRITING = {WALK: ENTRY_KEYS, LOOK: LOOK_KEYS, NOTES: NOTE_KEYS, NEW: NEW_KEYS, ASKED: ASKED_KEYS, WHY: WHY_KEYS}
-"""Keys that are no commands, by scope."""
 
 
 class HelpScreen(DialogScreen[None]):
@@ -99,10 +81,10 @@ def help_page(scope: str, width: int, *, unfolded: bool = False) -> Content:
     lines: list[Content] = []
     for name in [*here, *others] if unfolded else here:
         lines += [*wrapped(SCOPES[name], width, "bold $secondary")]
-        for keys, text in _WRITING.get(name, ()):
-            lines += _line(keys, text, width)
+        for keys, text in BY_SCOPE.get(name, ()):
+            lines += _line(told(keys, every=True), told(text), width)
         for command in of_scope(name):
-            lines += _line(key_names(command.keys), f"{command.label}: {command.help}", width)
+            lines += _line(key_names(command.in_force), f"{command.label}: {command.help}", width)
         lines.append(Content(""))
     return Content("\n").join(lines)
 

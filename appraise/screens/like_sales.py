@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from textual import on, work
 from textual.message import Message
 
-from appraise.commands import LIKE
+from appraise.commands import LIKE, key_of, told
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import InputError, Unreadable
 from appraise.screens.ask import ask_what_becomes
@@ -91,7 +91,10 @@ class LikeSalesScreen(ListDetailScreen[None]):
         """Say what the sale under the cursor would be adjusted for."""
         one, width = self.query_one(LikeRows).current, self.line_width
         if one is None:
-            words = "Space strikes a sale out or ticks it; F8 makes the ticked ones comparables of the case."
+            words = told(
+                "{strike-out} strikes a sale out or ticks it; "
+                "{take-sales} makes the ticked ones comparables of the case."
+            )
             self.show_whole(wrapped(words, width, "$quiet"))
             return
         sale = one.sale
@@ -129,7 +132,7 @@ class LikeSalesScreen(ListDetailScreen[None]):
         if sheet.read_only:
             return
         count = f"{len(taken)} sale{'' if len(taken) == 1 else 's'}"
-        self.say(f"{count} of the book among the comparables; Ctrl+Z takes them back.")
+        self.say(f"{count} of the book among the comparables; {key_of('undo')} takes them back.")
         self.dismiss(None)
 
     @property

@@ -8,7 +8,7 @@ from textual import on
 from textual.content import Content
 from textual.widgets import Static
 
-from appraise.commands import MERGE
+from appraise.commands import MERGE, told
 from appraise.model.case import Case
 from appraise.screens.ask import ask_what_becomes
 from appraise.screens.list_detail import ListDetailScreen
@@ -91,7 +91,7 @@ class MergeScreen(ListDetailScreen[Case | None]):
         width = self.line_width
         left = len(self._undecided)
         count = len(self._merging.differences)
-        state = f"{left} still to decide" if left else "all decided: F2 merges them into your worksheet"
+        state = f"{left} still to decide" if left else told("all decided: {merge} merges them into your worksheet")
         text = (
             f"{self._file} was changed by another program. Nothing is overwritten: {count} "
             f"difference{'' if count == 1 else 's'}, {state}."

@@ -12,14 +12,14 @@ from textual.binding import Binding
 from textual.containers import Horizontal, VerticalScroll
 from textual.widgets import Button, Input, Static
 
-from appraise.commands import NEW
+from appraise.commands import NEW, key_of, told
 from appraise.model.case import Assignment, Case, Identity, Kind
 from appraise.model.problem import InputError, Unreadable
 from appraise.screens.ask import ask_what_becomes
 from appraise.screens.base_screen import DialogScreen
 from appraise.services.fields import as_typed, get, parse, replace_at
 from appraise.services.letterhead import practice_begun
-from appraise.services.new_file import assignment_begun, with_terms, write_new
+from appraise.services.new_file import CURRENCY, case_begun, with_terms, write_new
 from appraise.services.particulars import SECTIONS
 from appraise.widgets.plain import harmless, piece
 
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
 _ASKED = ("maker", "model", "size_cm", "serial", "made")
 _SHOP = ("assessor", "client", "place", "currency", "climate")
-"""Of the shop and its client: F4 fills a line in as the last case has it."""
+"""Of the shop and its client: `as-last` fills a line in as the last case has it."""
 _SAYS = {Kind.GRAND: "‹ grand ›    or u: upright", Kind.UPRIGHT: "‹ upright ›  or g: grand"}
 _FIELDS = {
     str(field.path[-1]): field
@@ -40,7 +40,7 @@ _FIELDS = {
     for field in fields
     if field.path[-1] in (_SHOP if field.path[0] in ("assignment", "circumstances") else _ASKED)
 }
-_TERMS = ("from the tables", "as in {file}")
+_TERMS = ("from the settings, else the tables", "as in {file}")
 
 
 class KindButton(Button):
@@ -99,9 +99,6 @@ class NewCaseScreen(DialogScreen[Path | None]):
     AUTO_FOCUS = "#kind"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Leave", show=False),
-        Binding("f2,ctrl+s", "create", "Create", show=False),
-        Binding("f4", "as_last", "As in the last case", show=False),
-        Binding("f5", "all_as_last", "All as in the last case", show=False),
         Binding("up", "app.focus_previous", "Line above", show=False),
         Binding("down", "app.focus_next", "Line below", show=False),
     ]
@@ -138,7 +135,7 @@ class NewCaseScreen(DialogScreen[Path | None]):
             yield Static("", id="last", markup=False)
             yield Static("", id="wrong", markup=False)
             with Horizontal(classes="field"):
-                yield Button("Create (F2)", id="create", compact=True, variant="primary")
+                yield Button(told("Create ({create})"), id="create", compact=True, variant="primary")
                 yield Button("Leave (Esc)", id="leave", compact=True)
 
     def on_mount(self) -> None:
@@ -154,7 +151,9 @@ class NewCaseScreen(DialogScreen[Path | None]):
             return
         path, self._last = found
         self.query_one(TermsButton).file = path.name
-        self.query_one("#last", Static).update(piece(f"F4 as in {path.name}, F5 all lines of the shop", "$quiet"))
+        self.query_one("#last", Static).update(
+            piece(f"{key_of('as-last')} as in {path.name}, {key_of('all-as-last')} all lines of the shop", "$quiet")
+        )
 
     def action_as_last(self) -> None:
         """Fill in the line under the cursor as the last case has it."""
@@ -222,7 +221,8 @@ class NewCaseScreen(DialogScreen[Path | None]):
 
     def _case(self) -> Case:
         today = datetime.now(UTC).astimezone().date()
-        case = Case(Identity(self.query_one(KindButton).kind), assignment_begun(today, self.own_settings.new_case))
+        kind, currency = self.query_one(KindButton).kind, self.query_one("#currency", Input).value.strip().upper()
+        case = case_begun(kind, today, self.own_settings.new_case, self._tables, currency or CURRENCY)
         plain = Case(case.identity, Assignment(today))
         for name in (*_ASKED, *_SHOP):
             field = _FIELDS[name]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from appraise.commands import key_of
 from appraise.messages import Messages
 from appraise.screens.ask import ask_which
 from appraise.screens.walk import WalkScreen
@@ -30,7 +31,10 @@ def walk_into(app: App[Any], opened: Opened | CaseSession, back: Callable[[None]
 
     def tell(why: str) -> None:
         app.notify(
-            f"{why}. F2 tries again, Ctrl+E saves under another name.", severity="error", timeout=6, markup=False
+            f"{why}. {key_of('save')} tries again, {key_of('save-as')} saves under another name.",
+            severity="error",
+            timeout=6,
+            markup=False,
         )
 
     sheet.refuse = tell

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.commands import FORM
+from appraise.commands import FORM, key_of
 from appraise.screens.fields import RecordListScreen
 from appraise.services.particulars import SECTIONS
 from appraise.services.record_lists import CLAIM_RECORDS, COMPARABLES, RECORDS
@@ -38,7 +38,11 @@ class ParticularsScreen(RecordListScreen):
             if records is COMPARABLES:
                 rows.append(FieldRow.doing(LIKE, "▸ Like sales from your book: proposed, and taken when you say so"))
         what = "what it did, the claim" if kept else "keep the condition before it, for the inspection on arrival"
-        return [*rows, FieldRow.heading("A move"), FieldRow.doing(MOVE, f"▸ Before and after a move (Ctrl+R): {what}")]
+        return [
+            *rows,
+            FieldRow.heading("A move"),
+            FieldRow.doing(MOVE, f"▸ Before and after a move ({key_of('before-and-after')}): {what}"),
+        ]
 
     def action_edit(self, typed: str = "") -> None:
         """Fill in the field, open or add the record, or go to what there is to do about a move."""

@@ -12,7 +12,7 @@ from textual.containers import Container, Vertical
 from textual.content import Content
 from textual.widgets import Input, Static
 
-from appraise.commands import NOTES
+from appraise.commands import BY_ID, NOTES, bound_to, told
 from appraise.model.problem import InputError, Unreadable, quoted
 from appraise.model.quantities import as_shown, span, unit_shown
 from appraise.screens.ask import ask_which
@@ -51,12 +51,9 @@ class ReadingsScreen(DialogScreen[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Done", show=False),
         Binding("delete", "delete_entry", "Clear", show=False),
-        Binding("f3", "bring_in", "Bring in a file", show=False),
-        Binding("ctrl+z", "undo", "Take back", show=False),
-        Binding("ctrl+y", "redo", "Make again", show=False),
+        bound_to("show-help", "app.show_help", "Help"),
         Binding("up", "step(1)", "Note above", show=False),
         Binding("down", "step(-1)", "Note below", show=False),
-        Binding("f1", "app.show_help", "Help", show=False),
     ]
     """| Key | Does |
     | :- | :- |
@@ -103,8 +100,8 @@ class ReadingsScreen(DialogScreen[None]):
                 ("tab", "keys"),
                 ("shift+left,shift+right", "several"),
                 ("delete", "strikes out"),
-                ("f3", "file"),
-                ("f1", "help"),
+                (BY_ID["bring-in"].first_key, "file"),
+                (BY_ID["show-help"].first_key, "help"),
                 ("escape", "done"),
             )
 
@@ -148,7 +145,7 @@ class ReadingsScreen(DialogScreen[None]):
         again = there.intersection(notes)
         self._remark(
             unusual(value, notes, self._check, self._compass, self._units)
-            or ("a reading was there already: both are kept; Ctrl+Z takes this one back" if again else "")
+            or (told("a reading was there already: both are kept; {undo} takes this one back") if again else "")
         )
         return True
 

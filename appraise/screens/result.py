@@ -6,7 +6,7 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from appraise.commands import RESULT
+from appraise.commands import RESULT, told
 from appraise.screens.figures import FiguresScreen
 from appraise.screens.form import FormLine, FormScreen
 from appraise.widgets.result_rows import ResultRows
@@ -54,7 +54,7 @@ class ResultScreen(FiguresScreen):
 
         sheet = self.worksheet
         if sheet.dirty:
-            self.say("Save the case first (F2): the sale names the case file as it is", wrong=True)
+            self.say(told("Save the case first ({save}): the sale names the case file as it is"), wrong=True)
             return
         was, currency = sheet.case.outcome, sheet.case.assignment.currency
         kind = sheet.tables.bases[was.sale or "retail"].label

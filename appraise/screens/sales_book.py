@@ -9,6 +9,7 @@ from textual import on, work
 from textual.message import Message
 
 from appraise import commands
+from appraise.commands import told
 from appraise.evidence.overlay import sales_rows
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import InputError, Unreadable
@@ -122,7 +123,10 @@ class SalesBookScreen(ListDetailScreen[None]):
         else:
             self.show_whole(
                 wrapped(
-                    "← and → go from part to part; F8 writes the rows of your sales into a folder of tables.",
+                    told(
+                        "{part-before} and {part-after} go from part to part; "
+                        "{take-rows} writes the rows of your sales into a folder of tables."
+                    ),
                     width,
                     "$quiet",
                 )
@@ -144,7 +148,7 @@ class SalesBookScreen(ListDetailScreen[None]):
         if not self._shown:
             self.query_one(BookRows).go(f"{LEARNED}.0")
             self.write()
-            self._say("These are the rows; F8 again takes them.")
+            self._say(told("These are the rows; {take-rows} again takes them."))
             return
 
         def parse(text: str) -> Path:

@@ -6,6 +6,7 @@ from contextlib import suppress
 from functools import partial
 from typing import TYPE_CHECKING
 
+from appraise.commands import key_of, told
 from appraise.model.problem import InputError, Unreadable
 from appraise.screens.ask import ask_which
 from appraise.screens.base_screen import BaseScreen
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from appraise.model.case import Case
     from appraise.services.case_session import CaseSession
 
-_ELSEWHERE = "Ctrl+E saves under another name"
+_ELSEWHERE = "{save-as} saves under another name"
 
 
 class SavingScreen(BaseScreen[None]):
@@ -63,7 +64,7 @@ class SavingScreen(BaseScreen[None]):
             self._compare_with_file()
             return False
         except Unreadable as error:
-            self.say(f"Not saved. {error.problems[0]}. {_ELSEWHERE}", wrong=True)
+            self.say(f"Not saved. {error.problems[0]}. {told(_ELSEWHERE)}", wrong=True)
             self.show_title()
             return False
         self.show_title()
@@ -184,13 +185,15 @@ class SavingScreen(BaseScreen[None]):
         name, news = sheet.path.name, ""
         if sheet.read_only:
             if sheet.journal is not None and sheet.journal.lock.held_by() is None:
-                news = f"{name} is free now: F2 makes it writable"
+                news = f"{name} is free now: {key_of('save')} makes it writable"
         elif disk.moved:
-            news = f"{name}: {disk.moved}. Your work is in memory. {_ELSEWHERE}"
+            news = f"{name}: {disk.moved}. Your work is in memory. {told(_ELSEWHERE)}"
         elif disk.gone:
-            news = f"{name} was removed or renamed by another program. Your work is in memory; F2 asks what to do"
+            news = f"{name} was removed or renamed by another program. "
+            news += told("Your work is in memory; {save} asks what to do")
         elif disk.changed:
-            news = f"{name} was changed by another program. Nothing is overwritten: F2 lays both versions side by side"
+            news = f"{name} was changed by another program. "
+            news += told("Nothing is overwritten: {save} lays both versions side by side")
         if news and news != self._told_of_file:
             self.say(news, wrong=True)
         self._told_of_file = news
@@ -203,7 +206,7 @@ class SavingScreen(BaseScreen[None]):
         try:
             theirs, digest = read_at_rest(sheet.path, sheet.tables)
         except Unreadable as error:
-            self.say(f"{error.problems[0]}. Nothing was overwritten. {_ELSEWHERE}", wrong=True)
+            self.say(f"{error.problems[0]}. Nothing was overwritten. {told(_ELSEWHERE)}", wrong=True)
             return
         base = sheet.saved
         merging = Merging(base, sheet.case, theirs)
@@ -244,7 +247,7 @@ class SavingScreen(BaseScreen[None]):
             self.say(str(error.problems[0]), wrong=True)
             return
         if not writable:
-            self.say(f"{sheet.read_only}. {_ELSEWHERE}", wrong=True)
+            self.say(f"{sheet.read_only}. {told(_ELSEWHERE)}", wrong=True)
             return
         self.say("Writable now: nobody else has it open")
         self.show_case()
@@ -261,13 +264,13 @@ class SavingScreen(BaseScreen[None]):
             self.leave_case()
         elif answer == "set-aside":
             set_aside(sheet, unsaved)
-            self.say("Set aside; Ctrl+L shows it in the trail")
+            self.say(told("Set aside; {trail} shows it in the trail"))
             self.show_case()
         elif unsaved.foreign:
             self._merge_recovery(unsaved)
         else:
             recover(sheet, unsaved)
-            self.say("Taken up where it was cut off; F2 saves it")
+            self.say(told("Taken up where it was cut off; {save} saves it"))
             self.show_case()
 
     def _merge_recovery(self, unsaved: Unsaved) -> None:
@@ -282,7 +285,7 @@ class SavingScreen(BaseScreen[None]):
                 self.leave_case()
                 return
             sheet.merge(merged, base, theirs, digest, mine=left)
-            self.say("Taken up and merged; F2 saves it")
+            self.say(told("Taken up and merged; {save} saves it"))
             self.show_case()
 
         self._open_merge(Merging(base, left.case, theirs), take)

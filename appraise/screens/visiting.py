@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 from textual import on, work
 from textual.message import Message
 
+from appraise.commands import key_of, told
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import InputError, quoted
 from appraise.screens.entry import EntryScreen
@@ -95,8 +96,8 @@ class VisitScreen(WalkEntryScreen):
         sheet.guide.plan(sheet.case, sheet.tables, valuation.draws)
         if not self._go_to_following():
             more = sheet.guide.comparable(sheet.case)
-            find = "" if more is None else "; another comparable sale narrows the range most: F6"
-            self.say(f"No check that is left fits the minutes; Ctrl+G changes them{find}")
+            find = "" if more is None else told("; another comparable sale narrows the range most: {particulars}")
+            self.say(f"No check that is left fits the minutes; {key_of('visit-minutes')} changes them{find}")
 
     def _go_to_following(self, *, first: bool = False) -> bool:
         """Go to the next check of the visit as far as it is known; False where there is none."""

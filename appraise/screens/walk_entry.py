@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from textual import on
 
+from appraise.commands import key_of, told
 from appraise.model.claim import Finding
 from appraise.model.problem import InputError, quoted
 from appraise.model.quantities import as_shown, span, unit_shown
@@ -58,7 +59,7 @@ class WalkEntryScreen(RevaluingScreen):
         """Say that an answer replaced the one typed just before: it may have been meant for another row."""
         if told:
             before = row.answer if row.grade is None or not row.given else f"{row.grade:g}"
-            self.say(f"{row.label}: {now} in place of {before}; Ctrl+Z takes it back")
+            self.say(f"{row.label}: {now} in place of {before}; {key_of('undo')} takes it back")
 
     @on(CheckForm.Taken)
     def _taken(self) -> None:
@@ -81,7 +82,7 @@ class WalkEntryScreen(RevaluingScreen):
         """Say what would be an answer here, rather than nothing."""
         check, units = message.row.check, self.worksheet.case.assignment.units
         if check is None:
-            self.say("A part, not a check: F8 overrules its grade, ↓ goes to its checks")
+            self.say(told("A part, not a check: {overrule} overrules its grade, ↓ goes to its checks"))
         elif check.kind is CheckKind.YES_NO:
             self.say("y, n or s answers this check: yes, no, suspected; s30 is suspected, 30 % likely")
         elif check.kind is CheckKind.GRADED and message.typed[:1].isdecimal() and len(message.typed) > 1:
@@ -125,7 +126,7 @@ class WalkEntryScreen(RevaluingScreen):
         arrival, row = self.remembered(), form.current
         if arrival is None or row is None or self.focused is not form:
             if self.worksheet.case.earlier_state is None:
-                self.say("No condition before a move is kept: Ctrl+R")
+                self.say(told("No condition before a move is kept: {before-and-after}"))
             return
         try:
             if row.check is not None:

@@ -14,6 +14,7 @@ from appraise.report.json_text import dumps
 from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
 from appraise.report.outputs.offer import OFFER
 from appraise.report.outputs.value import REPORT
+from appraise.report.outputs.workorder import WORK_ORDER
 from appraise.report.wording import manner_of
 from appraise.report.written import Sheet, Unwritable, Written
 from appraise.services.letterhead import letterhead_of
@@ -169,6 +170,8 @@ def _object_text(item: Appraisal | Compared, kind: str) -> str:
     if isinstance(plain, Appraisal):
         if kind == ReportKind.OFFER:
             return dumps(OFFER.dump(plain))
+        if kind == ReportKind.WORKORDER:
+            return dumps(WORK_ORDER.dump(plain))
         return dumps(REPORT.dump((plain, kind)))
     from appraise.report.outputs.loss import DOSSIER
 

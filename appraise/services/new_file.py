@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, fields, replace
+from dataclasses import fields, replace
 from typing import TYPE_CHECKING, Any
 
-from appraise.model.case import Assignment
+from appraise.model.case import SCHEMA, Assignment, Circumstances
 from appraise.model.market import Costs
-from appraise.model.problem import Problem, Unreadable
-from appraise.model.quantities import Units
+from appraise.model.problem import InputError, Problem, Unreadable, quoted
 from appraise.model.unsafe import sanitize_line
 from appraise.services.journal import Journal
 from appraise.store.document import written
 from appraise.store.files import digest_of
+from appraise.store.findings import Diagnostics, did_you_mean
 from appraise.store.lock import me
-from appraise.store.read import parse_case, read_case
+from appraise.store.own_settings import SETTINGS
+from appraise.store.read import check_document, parse_case, read_case
 from appraise.store.trail import trail_path
 from appraise.store.write import write_case, write_file
 
@@ -23,22 +24,84 @@ if TYPE_CHECKING:
     from datetime import date
     from pathlib import Path
 
-    from appraise.model.case import Case
+    from appraise.model.case import Case, Kind
     from appraise.store.settings_sections import NewCaseSettings
     from appraise.tables.rows import Tables
 
 
-def begun_with(own: NewCaseSettings) -> dict[str, str]:
-    """Return what a new case takes from the settings: fields of its assignment, as a file has them."""
-    return {key: value for key, value in asdict(own).items() if value}
+CURRENCY = str(next(each.default for each in fields(Assignment) if each.name == "currency"))
+"""What a case is in that names none."""
+_SECTIONS = {"assignment": Assignment, "circumstances": Circumstances, "costs": Costs}
+SECTION: dict[str, str] = {each.name: section for section, cls in _SECTIONS.items() for each in fields(cls)}
+"""In which section a case has what the settings may say of a new one."""
 
 
-def assignment_begun(inspected: date, own: NewCaseSettings) -> Assignment:
-    """Return the assignment of a new case, with what the settings say of every one."""
-    stated: dict[str, Any] = begun_with(own)
-    if "units" in stated:
-        stated["units"] = Units(stated["units"])
-    return Assignment(inspected, **stated)
+def begun_with(own: NewCaseSettings, tables: Tables, currency: str = "") -> dict[str, dict[str, Any]]:
+    """Return what a new case takes from the settings, by section as a file has it.
+
+    Args:
+        own: The settings.
+        tables: What a basis and a climate are looked up in.
+        currency: That the new case is in; empty: the settings' own. In another currency their amounts are left out.
+
+    Raises:
+        InputError: The tables in force have no such basis or climate.
+    """
+    rows = {"basis": tables.bases, "climate": tables.climates}
+    same = currency in ("", own.currency or CURRENCY)
+    found: dict[str, dict[str, Any]] = {section: {} for section in _SECTIONS}
+    for each in SETTINGS:
+        if each.section != "new_case" or not (value := getattr(own, each.key)):
+            continue
+        if value not in rows.get(each.key, (value,)):
+            expected, mend = (
+                f"a row of the table {'bases' if each.key == 'basis' else 'climates'}",
+                did_you_mean(value, rows[each.key]),
+            )
+            raise InputError(quoted(value), expected, mend, subject=f"new_case.{each.key} of the settings")
+        if SECTION[each.key] == "costs" and not (same or each.key.endswith("_pct")):
+            continue
+        found[SECTION[each.key]][each.key] = each.written(value)
+    return found
+
+
+def case_begun(kind: Kind, inspected: date, own: NewCaseSettings, tables: Tables, currency: str = "") -> Case:
+    """Return a new case, with what the settings say of every one.
+
+    Args:
+        kind: Of instrument.
+        inspected: Day of the inspection.
+        own: The settings.
+        tables: What the case is checked against.
+        currency: As for `begun_with`.
+
+    Raises:
+        InputError: The settings name a row that the tables in force do not have.
+    """
+    document: dict[str, Any] = {"schema": SCHEMA, "identity": {"kind": kind.value}, **begun_with(own, tables, currency)}
+    document["assignment"]["inspected"] = inspected
+    findings = Diagnostics("")
+    case = check_document(document, tables, findings)
+    if case is None:
+        wrong = findings.problems[0]
+        raise InputError(wrong.found, wrong.expected, wrong.mend, subject=wrong.key)
+    return case
+
+
+def from_settings(begun: dict[str, dict[str, Any]], case: Case) -> list[str]:
+    """Return what a case has from the settings, as people read it: "labour rate 62.00".
+
+    Args:
+        begun: What they say of a new case, by section.
+        case: As it was made.
+    """
+    said = []
+    for each in SETTINGS:
+        value = begun.get(SECTION.get(each.key, ""), {}).get(each.key) if each.section == "new_case" else None
+        if value is not None and written(getattr(getattr(case, SECTION[each.key]), each.key)) == value:
+            text = sanitize_line(f"{value:g}%" if isinstance(value, float) else str(value))
+            said.append(f"{each.about.label[:1].lower()}{each.about.label[1:]} {text}")
+    return said
 
 
 LIKE: dict[str, tuple[str, ...]] = {

@@ -7,6 +7,8 @@ from dataclasses import field, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from appraise.commands import BY_ID, COMMANDS
+from appraise.keymap import clashes, own_keys
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem, Unreadable
 from appraise.model.rates import Rates
@@ -17,6 +19,7 @@ from appraise.store.read import content, document, text
 from appraise.store.settings_sections import (
     About,
     CurrencySettings,
+    KeySettings,
     NewCaseSettings,
     PracticeSettings,
     SalesSettings,
@@ -27,6 +30,8 @@ from appraise.store.settings_sections import (
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+
+    from appraise.keymap import Clash
 
 SCHEMA = 1
 """Version of the file's layout."""
@@ -66,7 +71,7 @@ class Setting:
             raise NotTaken(f"one of {listed(keys)}", did_you_mean(plain, keys))
         if len(plain) > about.most:
             raise NotTaken(f"a text of at most {about.most} characters")
-        return about.spelt(plain) if about.spelt is not None and plain else plain
+        return about.spelt(plain) if about.spelt is not None and (plain or self.default) else plain
 
     def written(self, value: bool | str) -> object:
         """Return a value that is kept as the file has it."""
@@ -89,6 +94,19 @@ class OwnSettings:
         default_factory=SignatureSettings, metadata={"heading": "Signatures and time stamps"}
     )
     screen: ScreenSettings = field(default_factory=ScreenSettings, metadata={"heading": "On the screen"})
+    keys: Any = field(default_factory=KeySettings, metadata={"heading": "Keys"})
+
+    @property
+    def own_keys(self) -> dict[str, str]:
+        """Keys that differ from ours, by command, as bindings have them."""
+        return own_keys(self._keys_told())
+
+    def clash(self) -> Clash | None:
+        """Return a key that two commands of one screen have; none where each has its own."""
+        return next(clashes(self._keys_told()), None)
+
+    def _keys_told(self) -> dict[str, str]:
+        return {each.id: getattr(self.keys, each.action) for each in COMMANDS}
 
     def value(self, setting: Setting) -> bool | str:
         """Return what holds for a setting."""
@@ -138,6 +156,9 @@ SETTINGS: tuple[Setting, ...] = tuple(
 )
 """Every setting, in the order in which it is listed."""
 
+BY_NAME: Mapping[str, Setting] = {f"{each.section}.{each.key}": each for each in SETTINGS}
+"""Each setting by section and key."""
+
 
 def settings_file() -> Path:
     """Return where the file is looked for: where APPRAISE_SETTINGS says, else below XDG_CONFIG_HOME or ~/.config.
@@ -156,6 +177,12 @@ def settings_file() -> Path:
 
 def _incomplete(key: str, found: str, expected: str) -> Problem:
     return Problem(sanitize_line(str(settings_file())), None, key, found, expected)
+
+
+def _clashing(clash: Clash) -> tuple[str, str, str, str]:
+    """Return key, found, expected and mend of two commands that would have one key."""
+    found = f"{clash.key}, which is {clash.other} as well ({clash.place})"
+    return f"keys.{BY_ID[clash.id].action}", found, "a key that no other command has there", "give that one another key"
 
 
 def own_settings() -> OwnSettings:
@@ -215,6 +242,9 @@ def write_setting(path: Path, setting: Setting, value: bool | str) -> OwnSetting
     settings, problems = read_settings(path)
     if problems:
         raise Unreadable(*problems)
+    settings = settings.put(setting, value)
+    if (clash := settings.clash()) is not None:
+        raise Unreadable(Problem(sanitize_line(str(path)), None, *_clashing(clash)))
     before = _words(path, Diagnostics("")) or f"schema = {SCHEMA}\n"
     made = tomlkit.parse(before.removeprefix(_MARK))
     if setting.section not in made:
@@ -232,7 +262,7 @@ def write_setting(path: Path, setting: Setting, value: bool | str) -> OwnSetting
         raise Unreadable(
             Problem(sanitize_line(str(path)), None, "", found, "a file and folder that can be written")
         ) from error
-    return settings.put(setting, value)
+    return settings
 
 
 def _words(path: Path, findings: Diagnostics) -> str | None:
@@ -265,6 +295,9 @@ def _settings(made: dict[str, Any], findings: Diagnostics) -> OwnSettings:
             findings.add((name,), table, f"a table: [{name}]")
         else:
             settings = _section(settings, name, table, findings)
+    if (clash := settings.clash()) is not None:
+        key, *told = _clashing(clash)
+        findings.add(tuple(key.split(".")), Words(told[0]), *told[1:])
     return settings
 
 

@@ -7,6 +7,8 @@ import re
 from datetime import date, datetime
 
 from appraise.model.currency import DIGITS
+from appraise.model.problem import InputError
+from appraise.model.quantities import money, number
 from appraise.store.findings import did_you_mean
 
 REFERENCE = "What amounts in other currencies are turned into where candidates are ranked, such as EUR."
@@ -71,6 +73,49 @@ def day_spelt(words: str) -> str:
 def day_typed(words: str) -> date:
     """Return a day that is kept as a date."""
     return date.fromisoformat(words)
+
+
+def number_words(value: object) -> str:
+    """Return a TOML number as a text.
+
+    Raises:
+        NotTaken: It is none.
+    """
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        raise NotTaken("a number, or one in quotes")
+    return f"{value:.12g}"
+
+
+def amount_spelt(words: str) -> str:
+    """Return an amount as a case has it: "62.00".
+
+    Raises:
+        NotTaken: It is none, or below 0.
+    """
+    expected = "an amount from 0, such as 62.00"
+    try:
+        found = money(words)
+    except InputError:
+        raise NotTaken(expected) from None
+    if found < 0:
+        raise NotTaken(expected)
+    return f"{found:f}"
+
+
+def share_spelt(words: str, most: float) -> str:
+    """Return a percentage as it is kept: "12.5".
+
+    Raises:
+        NotTaken: It is none from 0 to `most`.
+    """
+    expected = f"a percentage from 0 to {most:g}, such as 12.5"
+    try:
+        found = number(words.removesuffix("%").rstrip())
+    except InputError:
+        raise NotTaken(expected) from None
+    if not 0 <= found <= most:
+        raise NotTaken(expected)
+    return f"{found:g}"
 
 
 def rates_words(value: object) -> str:

@@ -2,27 +2,40 @@
 
 from __future__ import annotations
 
-from dataclasses import field
-from typing import TYPE_CHECKING, TypeVar
+from dataclasses import field, make_dataclass
+from typing import TYPE_CHECKING, Any, TypeVar
 
+from appraise.commands import COMMANDS, SCOPES, key_name, key_names
+from appraise.keymap import EXPECTED as EXPECTED_KEYS
+from appraise.keymap import KEYS, keys_told, names_of
 from appraise.model.lazy_dataclass import dataclass
+from appraise.model.plausible import MOST_MARGIN_PCT
 from appraise.model.quantities import Units
+from appraise.store.findings import did_you_mean
 from appraise.store.locales import EXPECTED, known_locale, nearest_locale
 from appraise.store.own_values import (
     RATES,
     REFERENCE,
     NotTaken,
+    amount_spelt,
     currency_spelt,
     day_spelt,
     day_typed,
     day_words,
+    number_words,
     rates_spelt,
     rates_typed,
     rates_words,
+    share_spelt,
 )
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+
+    from appraise.commands import Command
+
+COLOURS = ("workshop", "daylight", "ansi-dark", "ansi-light")
+"""The sets of colours that one key goes round: ours, then the terminal's own."""
 
 CELLS, KITTY = "cells", "kitty"
 """How photos can be drawn; the second is the Kitty graphics protocol."""
@@ -60,6 +73,18 @@ def _setting(default: _T, about: About) -> _T:
     return made
 
 
+def _amount(label: str, help: str) -> str:
+    about = About(label, f"{help} In the currency above.", spelt=amount_spelt, words=number_words)
+    return _setting("", about)
+
+
+def _share(label: str, help: str, most: float) -> str:
+    def spelt(words: str) -> str:
+        return share_spelt(words, most)
+
+    return _setting("", About(label, help, spelt=spelt, words=number_words, typed=float))
+
+
 _UNITS = (("", "not stated: metric"), (Units.METRIC.value, "metric"), (Units.INCH.value, "inches, pounds, °F"))
 
 
@@ -86,6 +111,18 @@ class NewCaseSettings:
         "", About("Locale", "How reports write figures and dates: de_CH, en_GB; empty: the house’s way.", spelt=_locale)
     )
     units: str = _setting("", About("Units", "What lengths, torque and weights are given in.", _UNITS))
+    basis: str = _setting("", About("Basis", "Kind of value, a row of the table bases; empty: private_sale."))
+    climate: str = _setting("", About("Climate", "Where instruments stand here, a row of climates; empty: seasonal."))
+    labour_rate: str = _amount("Labour rate", "Your workshop's rate an hour; without one no work is costed.")
+    parts_rate: str = _amount("Parts priced at", "Rate an hour by which parts are priced; empty: the labour rate.")
+    overhead_pct: str = _share("Overhead", "On labour and parts, in %; empty: the tables'.", 1000)
+    contingency_pct: str = _share("Contingency", "For what opening it shows, in %; empty: the tables'.", 1000)
+    margin_pct: str = _share("Margin", "Of your resale, in %; empty: the tables'.", MOST_MARGIN_PCT)
+    carriage: str = _amount("Carriage", "Of a purchase; empty: the tables'.")
+    preparation: str = _amount("Preparation", "Before a resale; empty: the tables' hours.")
+    guarantee: str = _amount("Guarantee", "Set aside for it; empty: the tables' share.")
+    holding: str = _amount("Holding", "Until a resale; empty: the tables' rate and time.")
+    removal: str = _amount("Disposal", "Taking an instrument away for good; empty: the tables' hours.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,9 +179,38 @@ class SignatureSettings:
     )
 
 
+def _keys(words: str) -> str:
+    told = keys_told(words)
+    for key in told:
+        if key not in KEYS.values():
+            raise NotTaken(EXPECTED_KEYS, did_you_mean(key, [key_name(known) for known in KEYS.values()]))
+    if not told:
+        raise NotTaken(EXPECTED_KEYS)
+    return names_of(told)
+
+
+def _own_keys(each: Command) -> tuple[str, type[str], Any]:
+    places = "; ".join(SCOPES[scope] for scope in each.scopes)
+    about = About(each.label, f"{each.help}. {places}. Ours: {key_names(each.keys)}.", spelt=_keys)
+    return each.action, str, field(default=key_names(each.keys), metadata={"about": about})
+
+
+KeySettings: Any = make_dataclass("KeySettings", map(_own_keys, COMMANDS), frozen=True, slots=True)
+"""The keys in force, by command; a field each."""
+
+
 @dataclass(frozen=True, slots=True)
 class ScreenSettings:
     """How the terminal shows things."""
+
+    theme: str = _setting(
+        COLOURS[0],
+        About(
+            "Colours",
+            "The set of colours; a key that changes it writes it here.",
+            tuple(zip(COLOURS, COLOURS, strict=True)),
+        ),
+    )
 
     pictures: str = _setting(
         CELLS,

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from appraise.commands import told
 from appraise.evidence.score import FEW, advice
 from appraise.report.charts.text import WIDEST, body
 from appraise.report.sales import calibrated, moved, three
@@ -153,7 +154,7 @@ class BookRows(RowList):
 
 
 def _said(text: str, width: int, style: str = "$quiet") -> list[Content]:
-    return wrapped(text.replace("`appraise sales learn` moves", "F8 moves"), width, style)
+    return wrapped(text.replace("`appraise sales learn` moves", told("{take-rows} moves")), width, style)
 
 
 def _name(group: Group, tables: Tables) -> str:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from appraise.commands import told
 from appraise.model.quantities import span, unit_shown, with_unit
 from appraise.services.cautions import cautions_of_check
 from appraise.services.quantity_limits import tolerance
@@ -23,10 +24,10 @@ if TYPE_CHECKING:
     from appraise.tables.rows import Check, Component, Tables
 
 
-def check_detail(check: Check, case: Case, tables: Tables, width: int, told: Sequence[str] = ()) -> Content:
-    """Return everything there is to say about one check, in lines of `width` cells; `told` stands at the head."""
+def check_detail(check: Check, case: Case, tables: Tables, width: int, advice: Sequence[str] = ()) -> Content:
+    """Return everything there is to say about one check, in lines of `width` cells; `advice` stands at the head."""
     lines = wrapped(check.label, width, "bold")
-    for text in told:
+    for text in advice:
         lines += wrapped(text, width, "$text-accent", indent=2)
     if check.how:
         lines += wrapped(check.how, width, "$foreground")
@@ -65,13 +66,13 @@ def component_detail(
     overrule = overruling(case, component.key)
     if overrule is not None:
         derived = "" if result is None or result.derived_grade is None else f"; checks say {result.derived_grade:.1f}"
-        told = f"Overruled: {overrule.reason}{derived}"
+        said = f"Overruled: {overrule.reason}{derived}"
         if overrule.preliminary:
-            told = "Preliminary: graded at a quick look; the first check made of it replaces this grade."
-        lines += wrapped(told, width, "$text-warning", indent=2)
+            said = "Preliminary: graded at a quick look; the first check made of it replaces this grade."
+        lines += wrapped(said, width, "$text-warning", indent=2)
     if component.critical:
         lines += wrapped("Critical: when it fails, the whole instrument is of little use.", width, "$quiet")
-    lines += wrapped("1–5 or F8 overrules the grade, with a reason.", width, "$quiet")
+    lines += wrapped(told("1–5 or {overrule} overrules the grade, with a reason."), width, "$quiet")
     lines += [Content(""), *_basis(component, tables, width)]
     return Content("\n").join(lines)
 

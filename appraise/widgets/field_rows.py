@@ -9,7 +9,7 @@ from textual.message import Message
 
 from appraise.model.lazy_dataclass import dataclass
 from appraise.services.fields import NOTHING, Accepts, shown
-from appraise.widgets.plain import fit, wrapped
+from appraise.widgets.plain import fit, plain, wrapped
 from appraise.widgets.row_list import Row, RowList
 
 if TYPE_CHECKING:
@@ -147,6 +147,16 @@ class FieldRows(RowList):
             event.stop()
             event.prevent_default()
             self.post_message(self.EntryWanted(typed))
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Begin to fill in the field under the cursor with what was pasted or scanned."""
+        row = self.current
+        if row is None or row.field is None or row.field.accepts in (Accepts.SEVERAL, Accepts.CHOICE):
+            return
+        event.stop()
+        text = event.text if row.field.accepts is Accepts.LONG else plain(event.text)
+        if text.strip():
+            self.post_message(self.EntryWanted(text))
 
 
 def _article(word: str) -> str:

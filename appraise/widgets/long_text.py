@@ -21,11 +21,13 @@ class LongText(TextArea):
 
     async def _on_key(self, event: events.Key) -> None:
         # Every other key is left to the text's own handler, which is called after this one.
-        if event.key != "enter" and event.key not in _NEW_LINE:
+        if event.key not in ("enter", "tab", *_NEW_LINE):
             return
         event.stop()
         event.prevent_default()
         if event.key == "enter":
             self.post_message(self.Submitted())
+        elif event.key == "tab":
+            self.insert(" ")  # a scanner sends it between words
         else:
             self.insert("\n")

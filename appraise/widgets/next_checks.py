@@ -8,6 +8,7 @@ from textual.content import Content
 from textual.message import Message
 from textual.widget import Widget
 
+from appraise.commands import told
 from appraise.model.case import STATION_LABELS
 from appraise.widgets.plain import fit
 
@@ -24,7 +25,7 @@ SHOWN = 3
 _WIDEST = 118
 """Cells of a line: however wide the window, a check and what it promises stay near each other."""
 
-_UP = "Time is up; Ctrl+G allows more."
+_UP = "Time is up; {visit-minutes} allows more."
 
 
 class NextChecks(Widget):
@@ -120,7 +121,7 @@ class NextChecks(Widget):
     def _empty(self) -> str:
         if self._minutes is None:
             return "Every check has been made."
-        return _UP if self._timed and not self._minutes else "No check that is left fits the visit."
+        return told(_UP) if self._timed and not self._minutes else "No check that is left fits the visit."
 
     def _heading(self, width: int) -> str:
         if self._checks:
@@ -129,26 +130,28 @@ class NextChecks(Widget):
                 if self._timed
                 else f"Look at these next: {self._minutes} min narrow"
             )
-            told = f"{left} it by {_percent(self._whole)}"
+            words = f"{left} it by {_percent(self._whole)}"
         else:
-            told = _UP if self._timed and not self._minutes else "What narrows it most now"
-        return told if len(told) <= width else "Look at these next"
+            words = told(_UP) if self._timed and not self._minutes else "What narrows it most now"
+        return words if len(words) <= width else "Look at these next"
 
     def _advice(self, comparable: float, width: int) -> Content:
         tail = f" narrows it by {_percent(comparable)}"
-        room = max(1, width - len(tail) - 3)
+        name = told("{particulars} ")
+        room = max(1, width - len(tail) - len(name))
         text = fit("Find another comparable sale · Particulars", room)
-        return Content.assemble(("F6 ", "bold $primary"), (text, "$foreground"), (tail, "$quiet"))
+        return Content.assemble((name, "bold $primary"), (text, "$foreground"), (tail, "$quiet"))
 
     def _line(self, at: int, check: VisitCheck, minutes: float, width: int) -> Content:
         tail = f" {_percent(check.cumulative_pct)} in {minutes:.0f} min"
         if self._timed and at == 0 and self.content_size.height == 1:
             tail += f", {self._minutes} left"  # the one line there is
-        key = "F3 " if at == 0 else "   "
+        name = told("{next-check} ")
+        shown = name if at == 0 else " " * len(name)
         where = STATION_LABELS.get(check.station, check.station)
-        room = max(1, width - len(tail) - len(key))
+        room = max(1, width - len(tail) - len(shown))
         text = fit(f"{check.label} · {where}" if len(check.label) + len(where) + 3 <= room else check.label, room)
-        return Content.assemble((key, "bold $primary"), (text, "$foreground"), (tail, "$quiet"))
+        return Content.assemble((shown, "bold $primary"), (text, "$foreground"), (tail, "$quiet"))
 
 
 def _percent(percent: float) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from textual.content import Content
 
+from appraise.commands import told
 from appraise.explain.loss_terms import limit_text
 from appraise.explain.terms import PERIODS
 from appraise.model.locale_format import PLAIN
@@ -87,13 +88,14 @@ class OutcomeRows(RowList):
         first, second = (day(state.case.assignment.inspected) for state in (item.before, item.after))
         yield _heading("What the move did", width, first=True)
         yield Row("days", tuple(wrapped(f"{first} → {second}, both valued on the later day", width, "$quiet")))
-        for told in compared_told(item):
-            yield Row("preliminary", tuple(wrapped(told, width, "$text-warning")))
+        for words in compared_told(item):
+            yield Row("preliminary", tuple(wrapped(words, width, "$text-warning")))
         found = item.proposed
         if not found.counts:
             yield Row("loss", tuple(wrapped(NO_LOSS, width, "bold")))
         elif found.loss is None:
-            text = "No loss in money can be stated: it needs a replacement cost new or a labour rate (F6 on the walk)."
+            text = "No loss in money can be stated: it needs a replacement cost new or a labour rate "
+            text += told("({particulars} on the walk).")
             yield Row("loss", tuple(wrapped(text, width, "$text-warning")))
         else:
             yield _pair("loss", "Loss attributable to the move", item.spread(found.loss), width, "bold $primary")

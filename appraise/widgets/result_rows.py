@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from textual.content import Content
 
+from appraise.commands import key_of
 from appraise.explain.drivers import driver_label
 from appraise.explain.missing import missing_cost
 from appraise.explain.terms import APPROACHES, FEATURES, weighting
@@ -107,7 +108,10 @@ class ResultRows(RowList):
         basis = tables.bases.get(valuation.basis)
         yield _heading("Value", width)
         if valuation.value is None:
-            yield self._row("no-value", wrapped(f"No value: {missing_cost(case, PLAIN)} (F6).", width, "$text-warning"))
+            yield self._row(
+                "no-value",
+                wrapped(f"No value: {missing_cost(case, PLAIN)} ({key_of('particulars')}).", width, "$text-warning"),
+            )
         else:
             yield self._big(case, valuation, width)
         if basis is not None:

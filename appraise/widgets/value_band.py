@@ -8,6 +8,7 @@ from rich.cells import cell_len
 from textual.content import Content
 from textual.widget import Widget
 
+from appraise.commands import key_of
 from appraise.model.case import Market
 from appraise.model.locale_format import PLAIN
 from appraise.widgets.marks import string_bar, years_left
@@ -82,7 +83,10 @@ class ValueBand(Widget):
         if value is None:
             ends = (self._market.replacement_cost_low, self._market.replacement_cost_high)
             lacks = "without a" if ends == (None, None) else "by one end of the"
-            what, mid = f"no value {lacks} replacement cost new (F6)", _percent(valuation.share_of_new)
+            what, mid = (
+                f"no value {lacks} replacement cost new ({key_of('particulars')})",
+                _percent(valuation.share_of_new),
+            )
             what = f"{_PRELIMINARY.strip()}, {what}" if self._preliminary else what
             return Content.assemble((f"{mid} of a new one", "bold $primary"), (f"  {what}", "$text-warning"))[:width]
         figures = f"{valuation.currency} {PLAIN.whole(value.low)} – {PLAIN.whole(value.high)}"

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from appraise.cli.demo import TOUR
 from appraise.model.problem import Problem, Unreadable
 from tests.helpers.samples import copied_samples
 
@@ -29,7 +30,7 @@ def opened(monkeypatch):
 
     class App:
         @staticmethod
-        def run(*args):
+        def run(*args, **_):
             calls.append(args)
             return 0
 
@@ -134,3 +135,12 @@ def test_a_case_that_cannot_be_opened(appraise, good, opened, monkeypatch):
 
     monkeypatch.setattr("appraise.cli.open.import_module", lambda _: App)
     assert appraise("open", good) == (2, "", f"{problem}\n")
+
+
+def test_the_tour_opens_its_case_and_needs_a_terminal(appraise, opened, tmp_path, monkeypatch):
+    assert appraise("demo", tmp_path / "demo", "--tour").code == 0
+    assert opened == [(tmp_path / "demo", tmp_path / "demo" / TOUR, None)]
+    assert (tmp_path / "demo" / TOUR).is_file()
+    monkeypatch.setattr("appraise.cli.demo.interactive", lambda: False)
+    answer = appraise("demo", tmp_path / "other", "--tour")
+    assert (answer.code, answer.err) == (2, "appraise demo: found no terminal, expected one for --tour\n")

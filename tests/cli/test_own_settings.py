@@ -3,15 +3,27 @@
 from __future__ import annotations
 
 import json
-from dataclasses import fields
+import re
+from decimal import Decimal
 
 import pytest
 
 from appraise.app import AppraiseApp
-from appraise.model.case import Assignment
+from appraise.cli import guide
+from appraise.commands import COMMANDS, key_names
+from appraise.model.market import Costs
 from appraise.model.problem import Unreadable
 from appraise.model.quantities import Units
-from appraise.store.own_settings import SETTINGS, OwnSettings, own_settings, read_settings, settings_file, write_setting
+from appraise.services.new_file import SECTION
+from appraise.store.own_settings import (
+    BY_NAME,
+    SETTINGS,
+    OwnSettings,
+    own_settings,
+    read_settings,
+    settings_file,
+    write_setting,
+)
 from appraise.store.read import read_case
 from appraise.store.settings_sections import NewCaseSettings, WalkSettings
 
@@ -56,7 +68,7 @@ def test_what_it_says_holds(own, appraise):
         (
             "[wlak]\n",
             ':1: wlak: found an unknown key, expected one of the tables "walk", "new_case", "practice", "sales", '
-            '"currencies", "signatures", "screen"; '
+            '"currencies", "signatures", "screen", "keys"; '
             'did you mean "walk"?',
         ),
         ('[walk]\nmove_on = "no"\n', ':2: walk.move_on: found "no", expected true or false'),
@@ -93,8 +105,7 @@ def test_every_setting_is_declared_read_printed_and_taken_as_it_is_kept(own, app
         assert each.about.label
         assert each.about.help.endswith(".")
     # What the setting of a new case is called is what the case calls it.
-    names = {each.name for each in fields(Assignment)}
-    assert {each.key for each in SETTINGS if each.section == "new_case"} <= names
+    assert {each.key for each in SETTINGS if each.section == "new_case"} <= {*SECTION}
 
 
 def test_one_is_changed_and_comments_and_the_rest_stay(own):
@@ -154,3 +165,157 @@ def test_a_new_case_begins_with_them_and_an_option_goes_before(own, appraise, ta
 
 def test_the_worksheet_takes_the_defaults_where_nobody_says_otherwise(tmp_path):
     assert AppraiseApp(tmp_path).settings == OwnSettings()
+
+
+def test_keys_of_ones_own_are_told_wherever_keys_are(own, appraise):
+    own.write_text('[keys]\nsave = "f17, Ctrl+B"\nkeep_all_mine = "F5"\nnext_check = "?"\nwhy = "F4"\n')
+    answer = appraise("settings")
+    assert (answer.code, answer.err) == (0, "")
+    assert 'save = "F17 Ctrl+B"\n' in answer.out
+    assert own_settings().own_keys == {
+        "save": "f17,ctrl+b", "keep-all-mine": "f5", "next-check": "question_mark", "why": "f4"
+    }  # fmt: skip
+    for words in (("guide", "keys"), ("guide", "inspection"), ("guide", "--man")):
+        guide.own_in_force.cache_clear()
+        answer = appraise(*words)
+        assert answer.code == 0
+        assert "F17 Ctrl" in answer.out, words
+    guide.own_in_force.cache_clear()
+
+
+@pytest.mark.parametrize(
+    ("text", "problem"),
+    [
+        ('saev = "F7"', 'keys.saev: found an unknown key, expected a key of [keys]; did you mean "save"?'),
+        (
+            'save = "F30"',
+            'keys.save: found "F30", expected keys such as F7 or Ctrl+S, with a space between two; did you',
+        ),
+        ('save = "x"', 'keys.save: found "x", expected keys such as F7 or Ctrl+S'),
+        ('save = ""', "keys.save: found an empty text, expected keys such as F7 or Ctrl+S"),
+        ("save = 7", "keys.save: found 7, expected a text in quotes"),
+        (
+            'save = "F5"',
+            "keys.save: found F5, which is Result as well (During the inspection), expected a key that no other "
+            "command has there; give that one another key",
+        ),
+        ('save = "F1"', "keys.save: found F1, which is Help as well (Everywhere), expected a key that no other"),
+        ('show_help = "F2"', "keys.show_help: found F2, which is Save as well (Everywhere), expected"),
+        (
+            'save = "F7"\nremarks = "F7"',
+            "keys.save: found F7, which is Defects as well (During the inspection), expected",
+        ),
+    ],
+)
+def test_keys_that_cannot_be_are_refused_in_one_line(own, appraise, text, problem):
+    own.write_text(f"schema = 1\n[keys]\n{text}\n")
+    answer = appraise("settings")
+    assert answer.code == 2
+    assert answer.err.count("\n") == 1
+    assert f": {problem}" in answer.err
+    # The guide is still to be read, with our keys.
+    guide.own_in_force.cache_clear()
+    assert appraise("guide", "inspection").code == 0
+    guide.own_in_force.cache_clear()
+
+
+def test_every_key_of_ours_can_be_told_by_its_name_and_none_clashes():
+    assert OwnSettings().own_keys == {}
+    assert OwnSettings().clash() is None
+    for command in COMMANDS:
+        assert BY_NAME[f"keys.{command.action}"].taken(command.keys) == key_names(command.keys)
+
+
+def test_two_keys_are_exchanged(own):
+    own.write_text('[keys]\nsave = "F3"\nnext_check = "F2"\nnew_case = "F2"\n')
+    settings, problems = read_settings(own)
+    assert [problem.key for problem in problems] == ["keys.save"]  # F3 adds a record where F2 saves
+    own.write_text('[keys]\nresult = "F6"\nparticulars = "F5"\noutcome = "F8"\n')
+    settings, problems = read_settings(own)
+    assert [(problem.key, problem.found) for problem in problems] == [
+        ("keys.particulars", "F5, which is Charts as well (On the result)")
+    ]
+    own.write_text('[keys]\nwhy = "F5"\nresult = "F4"\n')
+    settings, problems = read_settings(own)
+    assert (problems, settings.own_keys) == ([], {"why": "f5", "result": "f4"})
+
+
+def test_the_example_of_the_guide_is_taken(own):
+    own.write_text(re.search(r"```toml\n(.*?)```", guide.topic_text("keys"), re.DOTALL).group(1))
+    assert own_settings().own_keys == {"save": "ctrl+s,f2", "why": "f5", "result": "f4"}
+
+
+SHOP = """
+[new_case]
+assessor = "R. Hale"
+basis = "auction"
+climate = "coastal"
+labour_rate = "62,50"
+parts_rate = 58
+overhead_pct = 8
+margin_pct = "35%"
+carriage = 320
+holding = "90.00"
+preparation = 240
+guarantee = 150.5
+removal = 410
+"""
+
+
+def test_a_new_case_begins_with_the_terms_of_the_shop_and_says_so(own, appraise, tmp_path, tables):
+    own.write_text(SHOP)
+    path = tmp_path / "case.toml"
+    answer = appraise("new", path, "--kind", "grand", "--holding", "75", "--date", "2026-11-02")
+    assert answer.code == 0, answer.err
+    case, problems = read_case(path, tables)
+    assert problems == []
+    assert (case.assignment.assessor, case.assignment.basis, case.circumstances.climate) == (
+        "R. Hale",
+        "auction",
+        "coastal",
+    )
+    assert case.costs == Costs(
+        labour_rate=Decimal("62.50"), parts_rate=Decimal(58), overhead_pct=8.0, margin_pct=35.0, carriage=Decimal(320),
+        preparation=Decimal(240), guarantee=Decimal("150.5"), holding=Decimal(75), removal=Decimal(410),
+    )  # fmt: skip
+    said = answer.out.splitlines()
+    assert said[1].startswith("From your settings: assessor R. Hale, basis auction, climate coastal, labour rate 62.5")
+    assert "holding" not in said[1], "the option said it"
+    assert said[2] == "Not told, so from the tables: contingency 10%."
+    # The same case gives the same bytes elsewhere: nothing is read from the settings afterwards.
+    here = appraise("value", path, "--json").out
+    own.unlink()
+    assert appraise("value", path, "--json").out == here
+    # In another currency no amount is taken over, shares are.
+    own.write_text(SHOP)
+    other = tmp_path / "other.toml"
+    assert appraise("new", other, "--kind", "grand", "--currency", "CHF", "--date", "2026-11-02").code == 0
+    assert read_case(other, tables)[0].costs == Costs(overhead_pct=8.0, margin_pct=35.0)
+    # A case of the same shop stands before the settings.
+    third = tmp_path / "third.toml"
+    assert appraise("new", third, "--kind", "grand", "--like", path, "--date", "2026-11-02").code == 0
+    assert read_case(third, tables)[0].costs == case.costs
+
+
+@pytest.mark.parametrize(
+    ("text", "problem"),
+    [
+        ('labour_rate = "-3"', 'new_case.labour_rate: found "-3", expected an amount from 0, such as 62.00'),
+        ("labour_rate = true", "new_case.labour_rate: found true, expected a number, or one in quotes"),
+        ("margin_pct = 95", "new_case.margin_pct: found 95, expected a percentage from 0 to 90, such as 12.5"),
+        ("margin_pct = nan", "new_case.margin_pct: found nan, expected a number, or one in quotes"),
+        ('overhead_pct = "much"', 'new_case.overhead_pct: found "much", expected a percentage from 0 to 1000'),
+        (
+            'basis = "aution"',
+            "new_case.basis of the settings: found “aution”, expected a row of the table bases; did",
+        ),
+        ('climate = "hot"', "new_case.climate of the settings: found “hot”, expected a row of the table climates"),
+    ],
+)
+def test_terms_that_make_no_sense_are_refused_in_one_line(own, appraise, tmp_path, text, problem):
+    own.write_text(f"[new_case]\n{text}\n")
+    answer = appraise("new", tmp_path / "case.toml", "--kind", "grand")
+    assert answer.code == 2
+    assert answer.err.count("\n") == 1
+    assert f": {problem}" in answer.err
+    assert not (tmp_path / "case.toml").exists()

@@ -81,9 +81,9 @@ def test_outputs_of_every_sample_fit(appraise, path, tmp_path):
             assert "replacement_cost_new" in answer.err
             continue
         assert wrong(name, json.loads(answer.out)) == []
-    for kind in ("full", "summary", "workorder"):
+    for kind, name in (("full", "report"), ("summary", "report"), ("workorder", "work_order")):
         assert appraise("report", path, *DRAWS, "--kind", kind, "-o", target, "--force").code == 0
-        assert wrong("report", json.loads(target.read_text(encoding="utf-8"))) == []
+        assert wrong(name, json.loads(target.read_text(encoding="utf-8"))) == []
 
 
 def test_outputs_of_two_cases_fit(appraise, tmp_path):

@@ -9,8 +9,10 @@ import pytest
 from textual.binding import Binding
 
 import appraise
+from appraise import commands
 from appraise.app import AppraiseApp
-from appraise.commands import ASKED_KEYS, COMMANDS, ENTRY_KEYS, NEW_KEYS, NOTE_KEYS, key_name, key_names
+from appraise.commands import BY_ID, COMMANDS, key_name, key_names, told
+from appraise.writing_keys import BY_SCOPE
 from tests.helpers.literals import literals
 
 PACKAGE = Path(appraise.__file__).parent
@@ -27,7 +29,7 @@ OTHER_WAYS = re.compile(
 NAMED = re.compile(r"\b(?:Ctrl\+[A-Z]|F(?:[1-9]|1[0-2]))\b")
 
 
-def told():
+def texts_told():
     """Yield every text of the worksheet that a person reads, with its file; names of keys in bindings have no space."""
     for path in sorted(PACKAGE.rglob("*.py")):
         if path.parent == PACKAGE or path.parent.name in ("screens", "widgets", "services"):
@@ -65,7 +67,7 @@ def test_the_footer_writes_as_the_help_does(tmp_path):
 
 
 def test_no_text_of_the_worksheet_writes_them_otherwise():
-    texts = list(told())
+    texts = list(texts_told())
     assert len(texts) > 500
     assert [(file, text) for file, text in texts if OTHER_WAYS.search(text)] == []
 
@@ -78,10 +80,8 @@ def test_readme_and_guide_write_them_so_too():
 
 def test_every_key_that_a_text_names_is_bound_to_something():
     bound = {key_name(key) for command in COMMANDS for key in command.keys.split(",")}
-    bound |= {
-        name for group in (ENTRY_KEYS, NOTE_KEYS, NEW_KEYS, ASKED_KEYS) for keys, _ in group for name in keys.split()
-    }
-    texts = [*told(), *((page.name, page.read_text(encoding="utf-8")) for page in PAGES)]
+    bound |= {name for group in BY_SCOPE.values() for keys, _ in group for name in keys.split()}
+    texts = [*texts_told(), *((page.name, page.read_text(encoding="utf-8")) for page in PAGES)]
     unbound = {(file, key) for file, text in texts for key in NAMED.findall(text) if key not in bound}
     assert unbound == set()
 
@@ -91,3 +91,26 @@ def test_other_ways_are_found():
         assert OTHER_WAYS.search(text), text
     for text in ("F3 New case", "Ctrl+S saves", "Del strikes out", "5^2"):
         assert not OTHER_WAYS.search(text), text
+
+
+HELD = re.compile(r"\{([a-z]+(?:-[a-z]+)*)\}")
+
+
+def test_no_text_of_the_worksheet_names_a_key_that_somebody_may_have_moved():
+    moved = {key_name(key) for command in COMMANDS for key in command.keys.split(",")}
+    named = {(file, key) for file, text in texts_told() for key in NAMED.findall(text) if key in moved}
+    named -= {("keymap.py", key) for key in moved}  # how keys are written there
+    assert named == set()
+
+
+def test_every_command_that_a_text_names_is_there():
+    named = {id for _, text in texts_told() for id in HELD.findall(text) if "-" in id}
+    assert len(named) > 2
+    assert named - {*BY_ID} == set()
+
+
+def test_a_text_names_the_key_in_force(monkeypatch):
+    monkeypatch.setitem(commands._own, "save", "f7,ctrl+b")
+    assert told("{save} saves; {save-as} elsewhere; {} {0}") == "F7 saves; Ctrl+E elsewhere; {} {0}"
+    assert told("{save}", every=True) == "F7 Ctrl+B"
+    assert commands.key_of("save") == "F7"

@@ -20,7 +20,7 @@ import appraise
 from appraise.cli.diagnostics import ExitCode
 from appraise.cli.parser import build_parser
 from appraise.cli.schema import SCHEMAS, schema
-from appraise.commands import COMMANDS, ENTRY_KEYS, NOTE_KEYS, SCOPES
+from appraise.commands import COMMANDS, SCOPES
 from appraise.model.case import STATION_LABELS, Extent, Kind, Origin
 from appraise.model.ranking import COURSES
 from appraise.services.instruments.tools import BESIDE_A_CASE, tool
@@ -32,6 +32,7 @@ from appraise.tables.layout import LAYOUTS
 from appraise.tables.row import Standing
 from appraise.tables.rows import CheckKind, Tables
 from appraise.themes import ORDER
+from appraise.writing_keys import ENTRY_KEYS, NOTE_KEYS
 from tests.helpers.literals import literals
 
 PACKAGE = Path(appraise.__file__).parent

@@ -20,7 +20,9 @@ from appraise.report.kinds import document_for
 from appraise.report.markdown import render
 from appraise.report.offer import ranked
 from appraise.report.outputs.offer import OFFER
+from appraise.report.outputs.workorder import WORK_ORDER
 from appraise.report.ranking import TAKEN
+from appraise.report.workorder import in_turn
 from tests.cli.test_schema import wrong
 from tests.report.conftest import valued
 
@@ -114,3 +116,54 @@ def test_a_work_order_says_nothing_of_the_worth(name):
     text = render(document_for("workorder", item))
     assert not re.search(r"adds to the value|value as is|best estimate", text, re.IGNORECASE)
     assert item.figures.shown("value") not in text
+
+
+@pytest.mark.parametrize("name", ["grand", "unwanted"])
+def test_nor_does_its_json(name):
+    item = valued(name)
+    made = WORK_ORDER.dump(item)
+    assert [job["remedy"] for job in made["jobs"]] == [job.remedy for job in in_turn(item)]
+    text = dumps(made)
+    keys = set(re.findall(r'^ *"(\w+)":', text, re.MULTILINE))
+    assert "jobs" in keys
+    assert not [key for key in keys if re.search(r"value|margin|resale|replacement|percentile|salvage|recompute", key)]
+    for key in ("value", "exact"):
+        span = getattr(item.valuation, key)
+        assert span is None or f"{span.mid:.2f}" not in text
+
+
+def test_the_json_of_a_work_order_is_known_by_the_trail(tmp_path, capsys):
+    case = tmp_path / "grand.toml"
+    shutil.copy(SAMPLES / "trade_in_grand.toml", case)
+    target = tmp_path / "jobs.json"
+    assert main(["report", str(case), "--kind", "workorder", "--draws", "200", "-o", str(target)]) == 0
+    capsys.readouterr()
+    assert main(["check", str(target)]) == 0
+    told = capsys.readouterr().out
+    target.write_text(target.read_text("utf-8").replace("Work order", "Work orders", 1), "utf-8")
+    assert main(["check", str(target)]) == 1
+    assert told != capsys.readouterr().out
+
+
+def test_an_offer_is_made_from_the_command_line(tmp_path, capsys):
+    case = str(shutil.copy(SAMPLES / "trade_in_grand.toml", tmp_path))
+    before = (tmp_path / "trade_in_grand.toml").read_bytes()
+    words = ["report", case, "--draws", "200", "-o", str(tmp_path / "offer.md"), "--force", "--kind"]
+    given = ["--offer", "4,321.50", "--until", "2099-12-18", "--counts-on", "The stool goes along."]
+    assert main([*words, "offer", *given]) == 0
+    text = (tmp_path / "offer.md").read_text("utf-8")
+    assert re.search(r"GBP 4,321\.50", text)
+    assert "18 December 2099" in text
+    assert "The stool goes along." in text
+    assert (tmp_path / "trade_in_grand.toml").read_bytes() == before
+    assert main([*words, "buying", *given]) == 0
+    capsys.readouterr()
+    for more, told in (
+        (["offer", "--offer", "much"], "appraise report: --offer: found"),
+        (["offer", "--until", "2001-01-01"], "appraise report: --until: found"),
+        (["full", "--offer", "5"], "appraise report: found --offer with --kind full, expected it with offer or buying"),
+    ):
+        assert main([*words, *more]) == 2
+        err = capsys.readouterr().err
+        assert err.startswith(told), err
+        assert err.count("\n") == 1

@@ -27,6 +27,7 @@ OUTPUTS = {
     "why": Published(2, "why CASE FIGURE --json", _VALUE),
     "report": Published(2, "report CASE -o FILE.json", _VALUE),
     "offer": Published(1, "report CASE --kind offer -o FILE.json", "appraise.report.outputs.offer"),
+    "work_order": Published(1, "report CASE --kind workorder -o FILE.json", "appraise.report.outputs.workorder"),
     "rank": Published(2, "rank … --json", _RANK),
     "rank_row": Published(2, "a line of rank … --jsonl FILE", _RANK),
     "rank_why": Published(2, "rank --why A B --json", _RANK),

@@ -13,7 +13,7 @@ from appraise.explain.drivers import driver_label
 from appraise.explain.terms import APPROACHES, FEATURES, weighting
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
-from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
+from appraise.report.kinds import OF_A_LOSS, WITHOUT_VALUE, ReportKind, document_for
 from appraise.report.outputs.document import DOCUMENT, ROWS, STANDING
 from appraise.report.outputs.fields import (
     ANY,
@@ -380,7 +380,7 @@ _AGAIN = nullable(_RECOMPUTE).doc("what it takes to compute it again; null for a
 REPORT: Output[tuple[Appraisal, str]] = Output(
     "report",
     **_CASE.within(lambda r: r[0]),
-    kind=one_of(*(kind for kind in ReportKind if kind not in (*OF_A_LOSS, ReportKind.OFFER))).of(lambda r: r[1]),
+    kind=one_of(*(kind for kind in ReportKind if kind not in (*OF_A_LOSS, *WITHOUT_VALUE))).of(lambda r: r[1]),
     assignment=_ASSIGNMENT.of(lambda r: r[0].case.assignment),
     case_sha256=SHA256.of(lambda r: r[0].sha256),
     **STANDING.within(lambda r: r[0].standing),

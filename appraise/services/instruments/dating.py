@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from appraise.commands import told
 from appraise.engine.clues import STEP_YEARS, disagreeing, weigh
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Basis, Figure, Grid, Measurement, Plot
@@ -45,7 +46,9 @@ def _of_case(case: Case, given: Given) -> Measurement:
     clued = [n for n, renewal in enumerate(case.renewals, 1) if renewal.clues]
     asked = (given["renewal"] or "").strip()
     if not asked and not clued:
-        raise InputError("No renewal has clues yet: F6, a renewal, its clues: windings, wire, felt, cloth.")
+        raise InputError(
+            told("No renewal has clues yet: {particulars}, a renewal, its clues: windings, wire, felt, cloth.")
+        )
     if asked and not (asked.isdecimal() and 1 <= int(asked) <= len(case.renewals)):
         raise InputError(asked, f"the number of a renewal, 1 to {len(case.renewals)}")
     return date_renewal(case, case.renewals[(int(asked) if asked else clued[0]) - 1], given.tables).measurement

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
+from appraise.commands import told
 from appraise.engine.instruments.pitch_log import judge_log
 from appraise.explain.terms import NO_SEASON, VERDICTS
 from appraise.model import plausible
@@ -54,7 +55,9 @@ def _answer(given: Given) -> Measurement:
 
 def _of_case(case: Case, given: Given) -> Measurement:
     if not case.pitch_log:
-        raise InputError("No pitch log yet: F6, list “Pitch log”: date, note, cents, and the humidity beside it.")
+        raise InputError(
+            told("No pitch log yet: {particulars}, list “Pitch log”: date, note, cents, and the humidity beside it.")
+        )
     return pitch_measurement(case.pitch_log, given.tables)
 
 
