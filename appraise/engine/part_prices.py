@@ -57,8 +57,8 @@ class _Lost:
     after: Mapping[str, Array]
 
 
-_WHOLE: IdentityCache[Array] = IdentityCache(16)
-_LOST: IdentityCache[_Lost] = IdentityCache(192)
+_WHOLE: IdentityCache[Array] = IdentityCache(16, for_changes=True)
+_LOST: IdentityCache[_Lost] = IdentityCache(192, for_changes=True)
 
 
 def _weighed(shares: Sequence[float], columns: Sequence[Array]) -> Array:

@@ -63,6 +63,13 @@ class Offer:
 
 def ground_of(plans: Space, prices: Prices) -> Ground:
     """Return what depends on condition and costs, and not on the price level."""
+    return _GROUND.of((plans, prices), None, partial(_ground_of, plans, prices))
+
+
+_GROUND: IdentityCache[Ground] = IdentityCache(4)
+
+
+def _ground_of(plans: Space, prices: Prices) -> Ground:
     helpful = helpful_jobs(plans, prices)
     gates = [*prices.gates.values(), *prices.gates_after.values()]
     named = (tuple(prices.gates), tuple(prices.gates_after))
@@ -95,7 +102,7 @@ def _offer(left: Array, after: Array, cost: Array, gate: Array | None, among: in
     return Offer(np.maximum(0.0, left - after), cost / among, gate)
 
 
-_OFFERS: IdentityCache[Offer] = IdentityCache(512)
+_OFFERS: IdentityCache[Offer] = IdentityCache(512, for_changes=True)
 
 
 def _paying(offers: Mapping[str, tuple[Offer, ...]], prices: Prices) -> dict[str, Array]:
@@ -120,7 +127,7 @@ def _least_worth(offers: Sequence[Offer], share: float) -> Array:
     return least
 
 
-_PAYING: IdentityCache[Array] = IdentityCache(256)
+_PAYING: IdentityCache[Array] = IdentityCache(256, for_changes=True)
 
 
 class Rises:
@@ -155,7 +162,7 @@ class Rises:
         return _RISES.of((left, *afters), None, partial(_given_back, left, afters))
 
 
-_LEVELS: IdentityCache[_Levels] = IdentityCache(16)
+_LEVELS: IdentityCache[_Levels] = IdentityCache(16, for_changes=True)
 
 
 def _given_back(left: Array, afters: Iterable[Array]) -> Array:
@@ -165,7 +172,7 @@ def _given_back(left: Array, afters: Iterable[Array]) -> Array:
     return left - mended
 
 
-_RISES: IdentityCache[Array] = IdentityCache(512)
+_RISES: IdentityCache[Array] = IdentityCache(512, for_changes=True)
 
 
 def _levels(prices: Prices) -> _Levels:
@@ -221,7 +228,7 @@ def opening_costs(plans: Space, helpful: frozenset[str], prices: Prices, batches
     return _OPENING.of(made_from, how, partial(_opening_costs, plans, helpful, prices, batches))
 
 
-_OPENING: IdentityCache[Array] = IdentityCache(8)
+_OPENING: IdentityCache[Array] = IdentityCache(8, for_changes=True)
 
 
 def _opening_costs(plans: Space, helpful: frozenset[str], prices: Prices, batches: Batches) -> Array:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from appraise.engine.identity_cache import IdentityCache
+from appraise.engine.identity_cache import IdentityCache, is_valued_once
 from appraise.engine.plan_cache import SLACK, ground_of, most_left, opening_costs
 from appraise.model.lazy_dataclass import dataclass
 
@@ -112,13 +112,14 @@ def _search(plans: Space, prices: Prices, levels: Sequence[Array], *, named: boo
     least = known.lowest[draws]
     # At the usability that a draw has as it stands every plan is admitted: no gate has to be opened.
     as_it_stands = _Entries(plans, known, prices, draws, least * level, None, named=named)
-    at_levels = None if named else tuple(each.tobytes() for each in levels)
+    alone = named or is_valued_once()
+    at_levels = None if alone else tuple(each.tobytes() for each in levels)
     top = _best_of(as_it_stands, at_levels)
     if known.batches:
         entry = np.concatenate([draws + row * n for row in range(rows) for draws, _ in known.batches])
         reached = np.concatenate([reached for _ in range(rows) for _, reached in known.batches])
         some = _Entries(plans, known, prices, draws[entry], reached * level[entry], reached - SLACK, named=named)
-        if named or entry.size > FEW:
+        if alone or entry.size > FEW:
             at_levels = None
             spent = np.tile(opening_costs(plans, known.helpful, prices, known.batches), rows)
             whole = np.asarray(most_left(known.helpful, prices))[some.draws]
@@ -257,7 +258,7 @@ def _made_from(entries: _Entries, cluster: Cluster) -> list[object]:
     return found
 
 
-_ADDED: IdentityCache[tuple[Places, _Top | None]] = IdentityCache(96)
+_ADDED: IdentityCache[tuple[Places, _Top | None]] = IdentityCache(96, for_changes=True)
 
 
 def _best_of_cluster(entries: _Entries, cluster: Cluster) -> _Top:
