@@ -76,7 +76,8 @@ class Ageing:
         renewed: Array | float = 1.0
         if market is not None:
             made = years[history.made.name]
-            factor, renewed = market.at(made, age), market.at(made, 0.0)
+            factor = market.at(made, age) if history.steps else market.unrenewed(made)
+            renewed = market.renewed(made)
         if stated is not None:
             loss = ross(stated / here)
             return cls(law, row.visibility, None, loss, factor, renewed, (1.0 - loss) * factor)

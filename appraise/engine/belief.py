@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from appraise.engine.observation import settled_by
+from appraise.engine.points import Curve
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
@@ -221,12 +222,11 @@ def _density(score: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 _SCORES = np.linspace(-6.0, 6.0, 2401)
-_SHARES = np.array([NormalDist().cdf(score) for score in _SCORES])
+_SHARES = Curve(_SCORES, np.array([NormalDist().cdf(score) for score in _SCORES]))
 
 
 def _cumulative(score: NDArray[np.float64]) -> NDArray[np.float64]:
-    found: NDArray[np.float64] = np.interp(score, _SCORES, _SHARES)
-    return found
+    return _SHARES.at(score)
 
 
 def believe(
