@@ -5,14 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cached_property, lru_cache
 from math import inf
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 
 from appraise.engine import draws
 from appraise.engine.ageing import Ageing
 from appraise.engine.belief import ALONE, EXACT
-from appraise.engine.depreciation import heidecke, heidecke_at
+from appraise.engine.depreciation import Spoken
+from appraise.engine.identity_cache import is_valued_once
 from appraise.engine.job_effects import cures_of
 from appraise.engine.points import along
 from appraise.engine.subject import expected_grades
@@ -20,7 +21,8 @@ from appraise.engine.suspected_draws import SUSPECTED, drawn_in_doubt
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
+    from functools import _lru_cache_wrapper
 
     from numpy.typing import NDArray
 
@@ -36,6 +38,8 @@ if TYPE_CHECKING:
     from appraise.tables.rows_worth import Remedy
 
     Array = NDArray[np.float64]
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, eq=False)
@@ -110,7 +114,7 @@ def condition(
 
     def drawn(part: Part, cures: tuple[Cure, ...]) -> ComponentDraws:
         stated = None if part.stated is None else part.stated.years
-        return _worn(
+        return _unless_once(_worn)(
             part.row,
             _by_itself(part, source),
             part.history,
@@ -150,6 +154,11 @@ def _by_itself(part: Part, source: Sampler) -> GradePosterior:
     return replace(part.belief, common=ALONE) if part.belief.wear >= 1.0 else part.belief
 
 
+def _unless_once(kept: _lru_cache_wrapper[T]) -> Callable[..., T]:
+    """Return a function that keeps its answers, or what it makes them by where a case is valued once."""
+    return kept.__wrapped__ if is_valued_once() else kept
+
+
 SOUND = 2.0
 """Grade of a sound part: Heidecke's class 2, sound, light wear."""
 
@@ -169,10 +178,10 @@ def _worn(
     market: MarketCurve | None,
 ) -> ComponentDraws:
     """Return one component in every draw; kept, because a change of one grade leaves most of the others alone."""
-    seen, mean = _means(belief, history, life, source, tables)
+    seen, mean = _unless_once(_means)(belief, history, life, source, tables)
     scores = source.scores(f"grade.{row.key}"), source.scores("general condition")
     found = Found.of(belief, belief.mean, seen, mean, scores, exact=source.central)
-    ageing = _ageing(row, history, life, middle, stated, law, source, tables, market)
+    ageing = _unless_once(_ageing)(row, history, life, middle, stated, law, source, tables, market)
     governed = {spans: governing(row.key, spans, source) for *_, spans in jobs if spans}
     return component_draws(row, found, ageing, jobs, governed, tables)
 
@@ -245,7 +254,7 @@ def component_draws(
         tables: Condition classes.
     """
     grade, shown = found.grade, found.shown
-    spoken = heidecke(grade, tables)
+    spoken = Spoken.of(grade, tables)
     left, kept = ageing.at(spoken)
     gate = _usability(along(row.gate, grade)) if row.gate else None
     look = along(row.appearance, grade) if row.appearance else None
@@ -291,8 +300,7 @@ def component_draws(
 class _Reached:
     """What a job that suits in every draw reaches; arrays of shape (n,)."""
 
-    spoken: Array
-    """Heidecke's C [–]."""
+    spoken: Spoken
     gate: Array | None
     look: Array | None
 
@@ -302,26 +310,26 @@ class _Reached:
         row: Component,
         found: Found,
         job: tuple[float, float],
-        spoken: Array,
+        spoken: Spoken,
         gate: Array | None,
         look: Array | None,
         tables: Tables,
     ) -> _Reached:
         """Return what the grade that a job reaches, and how much it spares (see `Cure`), come to.
 
-        C rises with the grade, usability and looks fall: of the lesser of two grades they are the lesser or the greater
-        of two figures, and no draw has to be looked up again.
+        Heidecke's C rises with the grade, usability and looks fall: of the lesser of two grades they are the lesser or
+        the greater of two figures, and no draw has to be looked up again.
         """
         reaches, spared = job
         if spared == inf:
             return cls(
-                np.minimum(spoken, heidecke_at(reaches, tables)),
+                spoken.at_most(reaches, tables),
                 None if gate is None else _usability(np.maximum(gate, along(row.gate, reaches))),
                 None if look is None else np.maximum(look, along(row.appearance, reaches)),
             )
         better = found.after(reaches, spared)
         return cls(
-            heidecke(better, tables),
+            Spoken.of(better, tables),
             None if gate is None else _usability(along(row.gate, better)),
             None if look is None else along(row.appearance, better),
         )
