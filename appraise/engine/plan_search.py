@@ -116,17 +116,25 @@ def _search(plans: Space, prices: Prices, levels: Sequence[Array], *, named: boo
     at_levels = None if alone else tuple(each.tobytes() for each in levels)
     top = _best_of(as_it_stands, at_levels)
     if known.batches:
-        entry = np.concatenate([draws + row * n for row in range(rows) for draws, _ in known.batches])
-        reached = np.concatenate([reached for _ in range(rows) for _, reached in known.batches])
-        some = _Entries(plans, known, prices, draws[entry], reached * level[entry], reached - SLACK, named=named)
-        if alone or entry.size > FEW:
+        at = np.concatenate([draws for draws, _ in known.batches])
+        reached = np.concatenate([reached for _, reached in known.batches])
+        pruned = alone or at.size * rows > FEW
+        if pruned:
             at_levels = None
-            spent = np.tile(opening_costs(plans, known.helpful, prices, known.batches), rows)
-            whole = np.asarray(most_left(known.helpful, prices))[some.draws]
-            keep = some.worth * whole - spent > top.gain[entry]
-            entry, some = entry[keep], some.at(np.flatnonzero(keep))
-            keep = _bound(some) > top.gain[entry]
-            entry, some = entry[keep], some.at(np.flatnonzero(keep))
+            spent = opening_costs(plans, known.helpful, prices, known.batches)
+            whole = np.asarray(most_left(known.helpful, prices))[at]
+            # What opening brings at most grows with the price level: past the greatest none is to be looked at.
+            most = np.maximum.reduce(level.reshape(rows, n))[at] * (reached * whole - (known.lowest * known.before)[at])
+            keep = np.flatnonzero(most > spent * _SURELY)
+            at, reached, spent, whole = at[keep], reached[keep], spent[keep], whole[keep]
+        entry = (at + n * np.arange(rows)[:, None]).ravel()
+        reached = np.tile(reached, rows)
+        some = _Entries(plans, known, prices, np.tile(at, rows), reached * level[entry], reached - SLACK, named=named)
+        if pruned:
+            keep = np.flatnonzero(some.worth * np.tile(whole, rows) - np.tile(spent, rows) > top.gain[entry])
+            entry, some = entry[keep], some.at(keep)
+            keep = np.flatnonzero(_bound(some) > top.gain[entry])
+            entry, some = entry[keep], some.at(keep)
         if entry.size:
             found = _best_of(some, at_levels)
             # An entry of a draw and a level stands here once for each usability that it can reach.
@@ -139,6 +147,9 @@ def _search(plans: Space, prices: Prices, levels: Sequence[Array], *, named: boo
                 np.maximum.at(top.gain, entry, found.gain)
     return top.gain.reshape(rows, n), None if top.jobs is None else top.jobs.reshape(rows, n)
 
+
+_SURELY = 1.0 - 1e-9
+"""What rounding may take off a cost that is not to be passed [–]."""
 
 FEW = 24_576
 """Entries past usability as it stands up to which none is sorted out first: what the clusters add can be kept then."""
