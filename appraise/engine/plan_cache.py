@@ -242,25 +242,25 @@ def _opening_costs(plans: Space, helpful: frozenset[str], prices: Prices, batche
         *(tuple(part for part in cluster.components if part in prices.gates) for cluster in plans.clusters),
         *((part,) for part in prices.gates if part not in covered),
     ]
-    found = []
-    for draws, level in batches:
-        enough = level - SLACK
-        spent = np.zeros(draws.size)
-        for parts in groups:
-            dearest: Array | None = None
-            for part in parts:
-                shut = prices.gates[part][draws] < enough
-                if not shut.any():
-                    continue
-                cheapest = np.full(draws.size, np.inf)
-                for reached, cost in openers.get(part, ()):
-                    cheapest = np.where(reached[draws] >= enough, np.minimum(cheapest, cost[draws]), cheapest)
-                cheapest = np.where(shut, cheapest, 0.0)
-                dearest = cheapest if dearest is None else np.maximum(dearest, cheapest)
-            if dearest is not None:
-                spent += dearest
-        found.append(spent)
-    return np.concatenate(found)
+    draws = np.concatenate([draws for draws, _ in batches])
+    enough = np.concatenate([level for _, level in batches]) - SLACK
+    spent = np.zeros(draws.size)
+    for parts in groups:
+        dearest: Array | None = None
+        for part in parts:
+            shut = np.flatnonzero(prices.gates[part][draws] < enough)
+            if not shut.size:
+                continue
+            there, wanted = draws[shut], enough[shut]
+            cheapest = np.full(shut.size, np.inf)
+            for reached, cost in openers.get(part, ()):
+                np.minimum(cheapest, np.where(reached[there] >= wanted, cost[there], np.inf), out=cheapest)
+            if dearest is None:
+                dearest = np.zeros(draws.size)
+            dearest[shut] = np.maximum(dearest[shut], cheapest)
+        if dearest is not None:
+            spent += dearest
+    return spent
 
 
 def helpful_jobs(plans: Space, prices: Prices) -> frozenset[str]:
