@@ -316,7 +316,7 @@ def _best_of_component(
         return None
     share, room = prices.shares[part], prices.room.get(part)
     # The most that the part may gain by the bundle, or by one more job beyond the cost of that.
-    paid = [prices.costs[key] / len(job.improves) for key, job in _on(part, bundle, entries.plans)]
+    paid = [] if room is None else [prices.costs[key] / len(job.improves) for key, job in _on(part, bundle, entries.plans)]
     if rise is None:
         gain = np.zeros(entries.draws.size)
     else:

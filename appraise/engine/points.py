@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 _FEW = 64
 """Points, and places asked for, below which NumPy's own interpolation is the sooner."""
 
+_CLOSE = 4.0
+"""Intervals within which NumPy's own is the sooner: it looks beside the last place first."""
+
 _NEARLY = 1e-9
 """Greatest difference of two steps, over the step, of points that count as evenly spaced [–]."""
 
@@ -46,7 +49,10 @@ class Curve:
     def at(self, at: Array) -> Array:
         """Return the curve at some places, shape of `at`."""
         places, even = self._places, self._even
-        if at.size < _FEW or even < _FEW or (even < places.size and not float(at.max()) < places[even - 1]):
+        if at.size < _FEW or even < _FEW:
+            return np.asarray(np.interp(at, places, self._figures))
+        lowest, highest = float(at.min()), float(at.max())
+        if highest - lowest < _CLOSE * (places[1] - places[0]) or (even < places.size and not highest < places[even - 1]):
             return np.asarray(np.interp(at, places, self._figures))
         inside = np.minimum(np.maximum(at, places[0]), places[-1])
         interval = ((inside - places[0]) * (1.0 / (places[1] - places[0]))).astype(np.intp)
