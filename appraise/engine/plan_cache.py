@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from appraise.engine.plan import Prices, Space
 
 Array = NDArray[np.float64]
-_Asked = tuple[str, frozenset[str], str]
-"""A component, the jobs of a bundle that work on it, and one more job or none."""
+_Asked = tuple[str, tuple[str, ...], str]
+"""A component, jobs that work on it, and one more job or none."""
 
 Batches = list[tuple[NDArray[np.intp], Array]]
 """Batches of (draws, usability of each [–]), no draw twice in a batch."""
@@ -136,18 +136,23 @@ class Rises:
     def __init__(self, plans: Space, prices: Prices) -> None:
         self._plans, self._prices = plans, prices
         self._known: dict[_Asked, Array] = {}
+        self._working: dict[tuple[str, frozenset[str]], tuple[str, ...]] = {}
 
-    def of(self, part: str, bundle: frozenset[str]) -> Array | None:
-        """Return what the jobs of a bundle give back, shape (n,); none where none of them works on the part."""
-        doing = self._doing(part, bundle)
+    def working(self, part: str, bundle: frozenset[str]) -> tuple[str, ...]:
+        """Return the jobs of a bundle that work on a part, in one order."""
+        found = self._working.get((part, bundle))
+        if found is None:
+            found = tuple(key for key in sorted(bundle) if part in self._plans.jobs[key].improves)
+            self._working[part, bundle] = found
+        return found
+
+    def of(self, part: str, doing: tuple[str, ...]) -> Array | None:
+        """Return what jobs that work on a part give back, shape (n,); none where there are none."""
         return self._given_back((part, doing, "")) if doing else None
 
-    def with_job(self, part: str, bundle: frozenset[str], key: str) -> Array:
+    def with_job(self, part: str, doing: tuple[str, ...], key: str) -> Array:
         """Return what they give back with one more job that works on the part, shape (n,)."""
-        return self._given_back((part, self._doing(part, bundle), key))
-
-    def _doing(self, part: str, bundle: frozenset[str]) -> frozenset[str]:
-        return frozenset(key for key in bundle if part in self._plans.jobs[key].improves)
+        return self._given_back((part, doing, key))
 
     def _given_back(self, asked: _Asked) -> Array:
         found = self._known.get(asked)

@@ -15,7 +15,7 @@ from appraise.model.lazy_dataclass import dataclass
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from appraise.engine.plan import Cluster, Job, Prices, Space
+    from appraise.engine.plan import Cluster, Prices, Space
     from appraise.engine.plan_cache import Ground
 
 Array = NDArray[np.float64]
@@ -305,18 +305,18 @@ def _best_of_component(
 ) -> _Top | None:
     """Return what a component gains by a bundle and the best of the jobs offered; none where nothing can touch it."""
     prices, rises = entries.prices, entries.ground.rises
-    rise, gate = rises.of(part, bundle), prices.gates.get(part)
+    doing = rises.working(part, bundle)
+    rise, gate = rises.of(part, doing), prices.gates.get(part)
     after = prices.gates_after
     if gate is not None:
-        for key in bundle:
-            if part in entries.plans.jobs[key].improves:
-                gate = np.maximum(gate, after[key, part])
+        for key in doing:
+            gate = np.maximum(gate, after[key, part])
     shut = entries.shut(part, gate)
     if rise is None and shut is None and not (offered and active.size):
         return None
     share, room = prices.shares[part], prices.room.get(part)
     # The most that the part may gain by the bundle, or by one more job beyond the cost of that.
-    paid = [] if room is None else [prices.costs[key] / len(job.improves) for key, job in _on(part, bundle, entries.plans)]
+    paid = [] if room is None else [prices.costs[key] / len(entries.plans.jobs[key].improves) for key in doing]
     if rise is None:
         gain = np.zeros(entries.draws.size)
     else:
@@ -332,7 +332,7 @@ def _best_of_component(
     draws, scaled = entries.draws[active], entries.worth[active] * share
     most = None if room is None else _most(scaled, room, paid, draws)
     for key in offered:
-        value = scaled * rises.with_job(part, bundle, key)[draws] - prices.costs[key][draws]
+        value = scaled * rises.with_job(part, doing, key)[draws] - prices.costs[key][draws]
         if most is not None:
             value = np.minimum(value, most)
         if shut is not None and gate is not None and entries.least is not None:
@@ -340,11 +340,6 @@ def _best_of_component(
             value = np.where(opened, value, -np.inf)
         top.offer_at(active, value, entries.plans.bits[key])
     return top
-
-
-def _on(part: str, bundle: frozenset[str], plans: Space) -> list[tuple[str, Job]]:
-    """Return the jobs of a bundle that work on a component, in one order."""
-    return [(key, plans.jobs[key]) for key in sorted(bundle) if part in plans.jobs[key].improves]
 
 
 def _most(scaled: Array, room: Array, paid: Sequence[Array], draws: Places) -> Array:
