@@ -12,7 +12,7 @@ import numpy as np
 
 from appraise.engine.comparables import RATIOS, Evidence, Twin, evidence, grid
 from appraise.engine.draws import median
-from appraise.engine.identity_cache import IdentityCache, valued_once
+from appraise.engine.identity_cache import IdentityCache, unless_once, valued_once
 from appraise.engine.scenarios import between_nodes, course_gains, draw_world, gains_at
 from appraise.engine.setup import prepare
 from appraise.engine.subject import assemble
@@ -59,8 +59,8 @@ def _evidence(case: Case, tables: Tables, source: Sampler, replacement: float, c
 
 
 def _twins(subject: Case, tables: Tables, source: Sampler) -> Callable[[Case], Twin]:
-    spread = _spread(subject, tables)
-    return lambda case: twin(case, tables, source, spread)
+    spread, valued = _spread(subject, tables), unless_once(twin)
+    return lambda case: valued(case, tables, source, spread)
 
 
 def _spread(subject: Case, tables: Tables) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cached_property, lru_cache
 from math import inf
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -13,7 +13,7 @@ from appraise.engine import draws
 from appraise.engine.ageing import Ageing
 from appraise.engine.belief import ALONE, EXACT
 from appraise.engine.depreciation import Spoken
-from appraise.engine.identity_cache import is_valued_once
+from appraise.engine.identity_cache import unless_once
 from appraise.engine.job_effects import cures_of
 from appraise.engine.points import along
 from appraise.engine.subject import expected_grades
@@ -21,8 +21,7 @@ from appraise.engine.suspected_draws import SUSPECTED, drawn_in_doubt
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
-    from functools import _lru_cache_wrapper
+    from collections.abc import Mapping
 
     from numpy.typing import NDArray
 
@@ -38,8 +37,6 @@ if TYPE_CHECKING:
     from appraise.tables.rows_worth import Remedy
 
     Array = NDArray[np.float64]
-
-T = TypeVar("T")
 
 
 @dataclass(frozen=True, eq=False)
@@ -114,7 +111,7 @@ def condition(
 
     def drawn(part: Part, cures: tuple[Cure, ...]) -> ComponentDraws:
         stated = None if part.stated is None else part.stated.years
-        return _unless_once(_worn)(
+        return unless_once(_worn)(
             part.row,
             _by_itself(part, source),
             part.history,
@@ -154,11 +151,6 @@ def _by_itself(part: Part, source: Sampler) -> GradePosterior:
     return replace(part.belief, common=ALONE) if part.belief.wear >= 1.0 else part.belief
 
 
-def _unless_once(kept: _lru_cache_wrapper[T]) -> Callable[..., T]:
-    """Return a function that keeps its answers, or what it makes them by where a case is valued once."""
-    return kept.__wrapped__ if is_valued_once() else kept
-
-
 SOUND = 2.0
 """Grade of a sound part: Heidecke's class 2, sound, light wear."""
 
@@ -178,10 +170,10 @@ def _worn(
     market: MarketCurve | None,
 ) -> ComponentDraws:
     """Return one component in every draw; kept, because a change of one grade leaves most of the others alone."""
-    seen, mean = _unless_once(_means)(belief, history, life, source, tables)
+    seen, mean = unless_once(_means)(belief, history, life, source, tables)
     scores = source.scores(f"grade.{row.key}"), source.scores("general condition")
     found = Found.of(belief, belief.mean, seen, mean, scores, exact=source.central)
-    ageing = _unless_once(_ageing)(row, history, life, middle, stated, law, source, tables, market)
+    ageing = unless_once(_ageing)(row, history, life, middle, stated, law, source, tables, market)
     governed = {spans: governing(row.key, spans, source) for *_, spans in jobs if spans}
     return component_draws(row, found, ageing, jobs, governed, tables)
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Hashable, Iterator, Sequence
+    from functools import _lru_cache_wrapper
 
 T = TypeVar("T")
 
@@ -32,6 +33,11 @@ def valued_once() -> Iterator[None]:
 def is_valued_once() -> bool:
     """Tell whether the case at hand is valued once, see `valued_once`."""
     return _ONCE.get()
+
+
+def unless_once(kept: _lru_cache_wrapper[T]) -> Callable[..., T]:
+    """Return a function that keeps its answers, or what makes them where a case is valued once."""
+    return kept.__wrapped__ if _ONCE.get() else kept
 
 
 def forget() -> None:
