@@ -15,7 +15,7 @@ from appraise.engine.belief import ALONE, EXACT
 from appraise.engine.depreciation import Spoken
 from appraise.engine.identity_cache import unless_once
 from appraise.engine.job_effects import cures_of
-from appraise.engine.points import along
+from appraise.engine.points import along, along_at
 from appraise.engine.subject import expected_grades
 from appraise.engine.suspected_draws import SUSPECTED, drawn_in_doubt
 from appraise.model.lazy_dataclass import dataclass
@@ -316,8 +316,8 @@ class _Reached:
         if spared == inf:
             return cls(
                 spoken.at_most(reaches, tables),
-                None if gate is None else _usability(np.maximum(gate, along(row.gate, reaches))),
-                None if look is None else np.maximum(look, along(row.appearance, reaches)),
+                None if gate is None else _usability(np.maximum(gate, along_at(row.gate, reaches))),
+                None if look is None else np.maximum(look, along_at(row.appearance, reaches)),
             )
         better = found.after(reaches, spared)
         return cls(

@@ -73,8 +73,14 @@ class Spoken(NamedTuple):
 
     def at_most(self, grade: float, tables: Tables) -> Spoken:
         """Return the same of the lesser of each grade and this one: both rise with the grade."""
-        loss = heidecke_at(grade, tables)
-        return Spoken(np.minimum(self.loss, loss), np.minimum(self.share, float(ross_inverse(loss))))
+        loss, share = _spoken_at(grade, tables)
+        return Spoken(np.minimum(self.loss, loss), np.minimum(self.share, share))
+
+
+@lru_cache(maxsize=256)
+def _spoken_at(grade: float, tables: Tables) -> tuple[float, float]:
+    loss = heidecke_at(grade, tables)
+    return loss, float(ross_inverse(loss))
 
 
 @lru_cache(maxsize=256)

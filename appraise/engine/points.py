@@ -72,6 +72,12 @@ def _points(points: tuple[tuple[float, float], ...]) -> tuple[Array, Array]:
     return np.array(places, dtype=np.float64), np.array(figures, dtype=np.float64)
 
 
+@lru_cache(maxsize=1024)
+def along_at(points: tuple[tuple[float, float], ...], at: float) -> float:
+    """Return the curve through points at one place, see `along`; kept, because the same few are asked for again."""
+    return float(along(points, at))
+
+
 def along(points: Sequence[tuple[float, float]], at: Array | float) -> Array:
     """Return the curve through (place, figure) points, places rising, at least one; shape of `at`."""
     return np.asarray(np.interp(at, *_points(tuple(points))))
