@@ -309,8 +309,7 @@ class _Reached:
     ) -> _Reached:
         """Return what the grade that a job reaches, and how much it spares (see `Cure`), come to.
 
-        Heidecke's C rises with the grade, usability and looks fall: of the lesser of two grades they are the lesser or
-        the greater of two figures, and no draw has to be looked up again.
+        Heidecke's C rises with the grade, usability and looks fall: no draw has to be looked up again.
         """
         reaches, spared = job
         if spared == inf:

@@ -51,8 +51,9 @@ class Curve:
         places, even = self._places, self._even
         if at.size < _FEW or even < _FEW:
             return np.asarray(np.interp(at, places, self._figures))
-        lowest, highest = float(at.min()), float(at.max())
-        if highest - lowest < _CLOSE * (places[1] - places[0]) or (even < places.size and not highest < places[even - 1]):
+        highest = float(at.max())
+        close = highest - float(at.min()) < _CLOSE * (places[1] - places[0])
+        if close or (even < places.size and not highest < places[even - 1]):
             return np.asarray(np.interp(at, places, self._figures))
         inside = np.minimum(np.maximum(at, places[0]), places[-1])
         interval = ((inside - places[0]) * (1.0 / (places[1] - places[0]))).astype(np.intp)
