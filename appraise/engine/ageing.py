@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from appraise.engine.age import History
+    from appraise.engine.depreciation import Spoken
     from appraise.engine.life import Weibull
     from appraise.engine.market_age import MarketCurve
     from appraise.tables.rows import Component, Tables
@@ -76,7 +77,8 @@ class Ageing:
         renewed: Array | float = 1.0
         if market is not None:
             made = years[history.made.name]
-            factor, renewed = market.at(made, age), market.at(made, 0.0)
+            factor = market.at(made, age) if history.steps else market.unrenewed(made)
+            renewed = market.renewed(made)
         if stated is not None:
             loss = ross(stated / here)
             return cls(law, row.visibility, None, loss, factor, renewed, (1.0 - loss) * factor)
@@ -85,17 +87,17 @@ class Ageing:
         sound = (1.0 - with_condition(law, term, spoken, row.visibility)) * factor
         return cls(law, row.visibility, term, None, factor, renewed, sound)
 
-    def at(self, spoken: Array) -> tuple[Array, Array]:
-        """Return depreciation, and what is left times the market's factor [–], from Heidecke's C [–]."""
+    def at(self, spoken: Spoken) -> tuple[Array, Array]:
+        """Return depreciation, and what is left times the market's factor [–], from what the grades say."""
         if self.loss is not None or self.term is None:
             left = self.loss if self.loss is not None else np.zeros(1)
         else:
-            left = with_condition(self.law, self.term, spoken, self.visibility)
+            left = with_condition(self.law, self.term, spoken.loss, self.visibility, spoken.share)
         return left, (1.0 - left) * self.factor
 
-    def after(self, spoken: Array, *, resets: bool) -> Array:
-        """Return what a job leaves times the market's factor [–], at Heidecke's C of the grade it reaches."""
+    def after(self, spoken: Spoken, *, resets: bool) -> Array:
+        """Return what a job leaves times the market's factor [–], from what the grades say that it reaches."""
         if not resets:
             return self.at(spoken)[1]
-        left = np.zeros_like(spoken) if self.law.key in AGE_ONLY else spoken
+        left = np.zeros_like(spoken.loss) if self.law.key in AGE_ONLY else spoken.loss
         return (1.0 - left) * self.renewed

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from appraise.engine.observation import settled_by
+from appraise.engine.points import Curve, along
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
@@ -190,7 +191,7 @@ def unseen_sd(expected: NDArray[np.float64] | float, tables: Tables) -> NDArray[
     beyond; so slowly that the better draws of a part never get better as it ages.
     """
     new, used = tables.setting("grade_sd_unseen_new"), tables.setting("grade_sd_unseen")
-    return np.asarray(np.interp(expected, (1.0, SOUND_ENOUGH), (min(new, used), used)))
+    return along(((1.0, min(new, used)), (SOUND_ENOUGH, used)), expected)
 
 
 def shown_grade(expected: NDArray[np.float64] | float, tables: Tables) -> NDArray[np.float64]:
@@ -221,12 +222,11 @@ def _density(score: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 _SCORES = np.linspace(-6.0, 6.0, 2401)
-_SHARES = np.array([NormalDist().cdf(score) for score in _SCORES])
+_SHARES = Curve(_SCORES, np.array([NormalDist().cdf(score) for score in _SCORES]))
 
 
 def _cumulative(score: NDArray[np.float64]) -> NDArray[np.float64]:
-    found: NDArray[np.float64] = np.interp(score, _SCORES, _SHARES)
-    return found
+    return _SHARES.at(score)
 
 
 def believe(

@@ -12,7 +12,7 @@ import numpy as np
 
 from appraise.engine.comparables import RATIOS, Evidence, Twin, evidence, grid
 from appraise.engine.draws import median
-from appraise.engine.identity_cache import IdentityCache
+from appraise.engine.identity_cache import IdentityCache, unless_once, valued_once
 from appraise.engine.scenarios import between_nodes, course_gains, draw_world, gains_at
 from appraise.engine.setup import prepare
 from appraise.engine.subject import assemble
@@ -59,8 +59,8 @@ def _evidence(case: Case, tables: Tables, source: Sampler, replacement: float, c
 
 
 def _twins(subject: Case, tables: Tables, source: Sampler) -> Callable[[Case], Twin]:
-    spread = _spread(subject, tables)
-    return lambda case: twin(case, tables, source, spread)
+    spread, valued = _spread(subject, tables), unless_once(twin)
+    return lambda case: valued(case, tables, source, spread)
 
 
 def _spread(subject: Case, tables: Tables) -> float:
@@ -90,8 +90,9 @@ def twin(case: Case, tables: Tables, source: Sampler, spread: float = 0.0) -> Tw
         retail = next(row.key for row in tables.bases.values() if row.method == "market" and not row.buyer_carries)
         case = replace(case, assignment=replace(case.assignment, basis=retail))
         channel = Range(sold.low, sold.typical, sold.high) if sold.method == "residual" else Range(1.0, 1.0, 1.0)
-    setup = replace(prepare(case, tables, assemble(case, tables)), channel=channel)
-    world = draw_world(setup, source)
+    with valued_once():
+        setup = replace(prepare(case, tables, assemble(case, tables)), channel=channel)
+        world = draw_world(setup, source)
     level = setup.replacement.mid * setup.factor.mid * channel.mid
     left = max(1.0, level * float(world.prices.before.mean()))
     return Twin(level, _Middles(setup, world, level, spread).at, left, setup.taking.flat, channel)
@@ -121,7 +122,8 @@ class _Middles:
         last = min(RATIOS.size - 1, int(np.searchsorted(RATIOS, asked.max())))
         missing = [node for node in range(first, last + 1) if np.isnan(self._gains[node, 0])]
         if missing:
-            self._gains[missing] = course_gains(self._setup.plans, self._prices, self._level * RATIOS[missing])
+            with valued_once():
+                self._gains[missing] = course_gains(self._setup.plans, self._prices, self._level * RATIOS[missing])
 
     def _median(self, ratio: float) -> float:
         n = self._gains.shape[1]

@@ -12,9 +12,10 @@ import numpy as np
 from appraise.engine import draws
 from appraise.engine.ageing import Ageing
 from appraise.engine.belief import ALONE, EXACT
-from appraise.engine.depreciation import heidecke
+from appraise.engine.depreciation import Spoken
+from appraise.engine.identity_cache import unless_once
 from appraise.engine.job_effects import cures_of
-from appraise.engine.points import along
+from appraise.engine.points import along, along_at
 from appraise.engine.subject import expected_grades
 from appraise.engine.suspected_draws import SUSPECTED, drawn_in_doubt
 from appraise.model.lazy_dataclass import dataclass
@@ -110,7 +111,7 @@ def condition(
 
     def drawn(part: Part, cures: tuple[Cure, ...]) -> ComponentDraws:
         stated = None if part.stated is None else part.stated.years
-        return _worn(
+        return unless_once(_worn)(
             part.row,
             _by_itself(part, source),
             part.history,
@@ -169,10 +170,10 @@ def _worn(
     market: MarketCurve | None,
 ) -> ComponentDraws:
     """Return one component in every draw; kept, because a change of one grade leaves most of the others alone."""
-    seen, mean = _means(belief, history, life, source, tables)
+    seen, mean = unless_once(_means)(belief, history, life, source, tables)
     scores = source.scores(f"grade.{row.key}"), source.scores("general condition")
     found = Found.of(belief, belief.mean, seen, mean, scores, exact=source.central)
-    ageing = _ageing(row, history, life, middle, stated, law, source, tables, market)
+    ageing = unless_once(_ageing)(row, history, life, middle, stated, law, source, tables, market)
     governed = {spans: governing(row.key, spans, source) for *_, spans in jobs if spans}
     return component_draws(row, found, ageing, jobs, governed, tables)
 
@@ -219,9 +220,7 @@ class Found:
         return cls(middle, grade, shown, noise, belief.worst)
 
     def after(self, reaches: float, spared: float) -> Array:
-        """Return the grade that a job leaves where it suits; see `Cure`."""
-        if spared == inf:
-            return np.minimum(self.grade, reaches)
+        """Return the grade that a job leaves where it suits and spares something; see `Cure`."""
         rest = np.maximum(1.0, self.middle - spared)
         left = np.where(rest > 1.0, _within(rest + self.noise, self.worst), reaches)
         better: Array = np.minimum(self.grade, np.maximum(reaches, left))
@@ -246,43 +245,90 @@ def component_draws(
         governed: By `Cure.answers`, in which draws the check that governs the unseen part lies there.
         tables: Condition classes.
     """
-    grade = found.grade
-    left, kept = ageing.at(heidecke(grade, tables))
-    gate = _usability(row, grade) if row.gate else None
+    grade, shown = found.grade, found.shown
+    spoken = Spoken.of(grade, tables)
+    left, kept = ageing.at(spoken)
+    gate = _usability(along(row.gate, grade)) if row.gate else None
     look = along(row.appearance, grade) if row.appearance else None
     kept_after: dict[str, Array] = {}
     gate_after: dict[str, Array] = {}
     look_after: dict[str, Array] = {}
-    reached: dict[tuple[float, float], Array] = {}
+    reached: dict[tuple[float, float], _Reached] = {}
     mended: dict[tuple[float, float, bool], Array] = {}
+    best, worst = float(shown.min()), float(shown.max())
     for job, target, up_to, resets, spared, open_to in jobs:
-        cures = found.shown <= up_to + EXACT
-        if open_to:
-            cures = cures & governed[open_to]
-        helps = bool(cures.any())
-        if helps and (target, spared) not in reached:
-            reached[target, spared] = found.after(target, spared)
-        better = reached.get((target, spared), grade)
-        whole = bool(cures.all())
-        if helps and (target, spared, resets) not in mended:
-            mended[target, spared, resets] = np.maximum(kept, ageing.after(heidecke(better, tables), resets=resets))
-        kept_after[job] = _where(cures, whole, mended[target, spared, resets], kept) if helps else kept
-        if gate is not None:
-            after = _usability(row, better) if helps else gate
-            gate_after[job] = gate if after is gate else _where(cures, whole, after, gate)
-        if look is not None:
-            after = along(row.appearance, better) if helps else look
-            look_after[job] = _where(cures, whole, after, look) if helps else look
+        limit = up_to + EXACT
+        helps, whole = best <= limit, worst <= limit
+        cures: NDArray[np.bool_] | None = None
+        if open_to and helps:
+            cures = (shown <= limit) & governed[open_to]
+            helps, whole = bool(cures.any()), bool(cures.all())
+        if not helps:
+            kept_after[job] = kept
+            if gate is not None:
+                gate_after[job] = gate
+            if look is not None:
+                look_after[job] = look
+            continue
+        if not whole and cures is None:
+            cures = shown <= limit
+        if (target, spared) not in reached:
+            reached[target, spared] = _Reached.of(row, found, (target, spared), spoken, gate, look, tables)
+        at = reached[target, spared]
+        if (target, spared, resets) not in mended:
+            mended[target, spared, resets] = np.maximum(kept, ageing.after(at.spoken, resets=resets))
+        kept_after[job] = _where(cures, mended[target, spared, resets], kept)
+        if gate is not None and at.gate is not None:
+            gate_after[job] = gate if at.gate is gate else _where(cures, at.gate, gate)
+        if look is not None and at.look is not None:
+            look_after[job] = _where(cures, at.look, look)
     for column in (left, kept, gate, look, *kept_after.values(), *gate_after.values(), *look_after.values()):
         if column is not None:
             column.flags.writeable = False
     return ComponentDraws(left, kept, kept_after, ageing.sound, gate, gate_after, look, look_after)
 
 
-def _usability(row: Component, grade: Array) -> Array:
-    """Return the gate of a component at each grade [–]; one and the same array where it is open in every draw."""
-    found = along(row.gate, grade)
-    return _open(grade.size) if float(found.min()) >= 1.0 else found
+@dataclass(frozen=True, eq=False)
+class _Reached:
+    """What a job that suits in every draw reaches; arrays of shape (n,)."""
+
+    spoken: Spoken
+    gate: Array | None
+    look: Array | None
+
+    @classmethod
+    def of(
+        cls,
+        row: Component,
+        found: Found,
+        job: tuple[float, float],
+        spoken: Spoken,
+        gate: Array | None,
+        look: Array | None,
+        tables: Tables,
+    ) -> _Reached:
+        """Return what the grade that a job reaches, and how much it spares (see `Cure`), come to.
+
+        Heidecke's C rises with the grade, usability and looks fall: no draw has to be looked up again.
+        """
+        reaches, spared = job
+        if spared == inf:
+            return cls(
+                spoken.at_most(reaches, tables),
+                None if gate is None else _usability(np.maximum(gate, along_at(row.gate, reaches))),
+                None if look is None else np.maximum(look, along_at(row.appearance, reaches)),
+            )
+        better = found.after(reaches, spared)
+        return cls(
+            Spoken.of(better, tables),
+            None if gate is None else _usability(along(row.gate, better)),
+            None if look is None else along(row.appearance, better),
+        )
+
+
+def _usability(gate: Array) -> Array:
+    """Return a gate [–]; one and the same array where it is open in every draw."""
+    return _open(gate.size) if float(gate.min()) >= 1.0 else gate
 
 
 @lru_cache(maxsize=8)
@@ -319,8 +365,9 @@ def _means(
     return seen, belief.regressed(seen, expected)
 
 
-def _where(cures: NDArray[np.bool_], whole: bool, after: Array, before: Array) -> Array:
-    return after if whole else np.where(cures, after, before)
+def _where(cures: NDArray[np.bool_] | None, after: Array, before: Array) -> Array:
+    """Return the one where a job cures and the other elsewhere; it cures everywhere where no draws are named."""
+    return after if cures is None else np.where(cures, after, before)
 
 
 def _within(grade: Array, worst: float) -> Array:

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from appraise.engine.draws import Z90
+from appraise.engine.draws import Z90, between_each
 from appraise.engine.grade import anchored
-from appraise.engine.identity_cache import IdentityCache
+from appraise.engine.identity_cache import IdentityCache, is_valued_once
 from appraise.model.case import Kind
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import Range
@@ -143,7 +143,12 @@ def _costs(
 ) -> Mapping[str, Array]:
     how = (hourly, source, spread)
     every = {row.key: (row, here.of(row)) for row in remedies}
-    return {key: _COST.of((row,), (taken, *how), partial(_cost, taken, *how)) for key, (row, taken) in every.items()}
+    if is_valued_once() and every:
+        return dict(zip(every, _cost([taken for _, taken in every.values()], *how), strict=True))
+    return {
+        key: _COST.of((row,), (taken, *how), lambda taken=taken: _cost([taken], *how)[0])  # type: ignore[misc]
+        for key, (row, taken) in every.items()
+    }
 
 
 _COSTS: IdentityCache[Mapping[str, Array]] = IdentityCache(16)
@@ -262,21 +267,31 @@ def means(costs: Mapping[str, Array]) -> Mapping[str, float]:
 _MEANS: IdentityCache[Mapping[str, float]] = IdentityCache(16)
 
 
-def _cost(taken: _Taken, hourly: Rates, source: Sampler, spread: float) -> Array:
-    """Return what a job costs [money], shape (n,)."""
-    whole, parts = _drawn(taken, source, spread)
+def _cost(jobs: Sequence[_Taken], hourly: Rates, source: Sampler, spread: float) -> Array:
+    """Return what jobs cost [money], shape (jobs, n)."""
+    whole, parts = _drawn(jobs, source, spread)
     more = hourly.parts - hourly.labour
     return hourly.labour * whole if more == 0.0 else hourly.labour * whole + more * parts
 
 
-def _drawn(taken: _Taken, source: Sampler, spread: float) -> tuple[Array, Array]:
-    """Return what a job takes, its parts turned into hours as well, and the parts alone [h], shape (n,)."""
-    low, mid, high = taken.piece.low, taken.piece.mid, taken.piece.high
-    narrow = taken.piece if low <= 0.0 else Range(mid * (low / mid) ** spread, mid, mid * (high / mid) ** spread)
-    hours = taken.setup + source.between("hours", narrow)
-    half = 0.5 * (taken.parts.high - taken.parts.low)
-    share = np.maximum(0.0, taken.parts.mid + half * (source.scores("parts") / Z90))
+def _drawn(jobs: Sequence[_Taken], source: Sampler, spread: float) -> tuple[Array, Array]:
+    """Return what jobs take, their parts turned into hours as well, and the parts alone [h], shape (jobs, n)."""
+    narrow = [_narrowed(taken.piece, spread) for taken in jobs]
+    hours = _column(taken.setup for taken in jobs) + between_each(narrow, source.scores("hours"))
+    half = _column(0.5 * (taken.parts.high - taken.parts.low) for taken in jobs)
+    share = np.maximum(0.0, _column(taken.parts.mid for taken in jobs) + half * (source.scores("parts") / Z90))
     return hours * (1.0 + share), hours * share
+
+
+def _narrowed(hours: Range, spread: float) -> Range:
+    """Return hours of which a share of the range counts [h]."""
+    low, mid, high = hours.low, hours.mid, hours.high
+    return hours if low <= 0.0 else Range(mid * (low / mid) ** spread, mid, mid * (high / mid) ** spread)
+
+
+def _column(figures: Iterable[float]) -> Array:
+    """Return one figure a job, to be met with every draw, shape (jobs, 1)."""
+    return np.array(list(figures), dtype=np.float64)[:, None]
 
 
 def salvage_drawn(case: Case, tables: Tables, replacement: Array, source: Sampler) -> Array:

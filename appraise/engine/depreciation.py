@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 from math import log
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -57,6 +57,32 @@ def heidecke(grade: NDArray[np.float64] | float, tables: Tables) -> NDArray[np.f
     return loss
 
 
+class Spoken(NamedTuple):
+    """What grades say of depreciation [–], by themselves."""
+
+    loss: NDArray[np.float64]
+    """Heidecke's C."""
+    share: NDArray[np.float64]
+    """Share of life at which age alone would leave as much, see `ross_inverse`."""
+
+    @classmethod
+    def of(cls, grade: NDArray[np.float64], tables: Tables) -> Spoken:
+        """Return what grades say, shape of `grade`."""
+        loss = heidecke(grade, tables)
+        return cls(loss, ross_inverse(loss))
+
+    def at_most(self, grade: float, tables: Tables) -> Spoken:
+        """Return the same of the lesser of each grade and this one: both rise with the grade."""
+        loss, share = _spoken_at(grade, tables)
+        return Spoken(np.minimum(self.loss, loss), np.minimum(self.share, share))
+
+
+@lru_cache(maxsize=256)
+def _spoken_at(grade: float, tables: Tables) -> tuple[float, float]:
+    loss = heidecke_at(grade, tables)
+    return loss, float(ross_inverse(loss))
+
+
 @lru_cache(maxsize=256)
 def heidecke_at(grade: float, tables: Tables) -> float:
     """Return Heidecke's depreciation [–] at one grade; kept, because the same few grades are asked for again."""
@@ -76,20 +102,21 @@ def combine(age_part: NDArray[np.float64], condition_part: NDArray[np.float64]) 
 
 
 def credited(
-    aged: NDArray[np.float64], condition_part: NDArray[np.float64], visibility: NDArray[np.float64] | float
+    aged: NDArray[np.float64], spoken: NDArray[np.float64], visibility: NDArray[np.float64] | float
 ) -> NDArray[np.float64]:
     """Give back age for what can be seen.
 
     Args:
         aged: Consumed share of probable life by age, x_a [–].
-        condition_part: Heidecke's C at the grade [–], broadcast with `aged`.
+        spoken: Share of life x_c that the grade alone speaks of [–], broadcast with `aged`: Ross's inverse of
+            Heidecke's C.
         visibility: How far inspection shows the wear, v [–], in [0, 1]; one number or broadcast.
 
     Returns:
-        x = x_a − v · max(0, x_a − x_c) [–], x_c = (−1 + √(1 + 8C)) / 2 the share of life that the grade alone
-        speaks of. It never falls when age or grade gets worse, and is never above x_a.
+        x = x_a − v · max(0, x_a − x_c) [–], x_c = (−1 + √(1 + 8C)) / 2. It never falls when age or grade gets worse,
+        and is never above x_a.
     """
-    return aged - visibility * np.maximum(0.0, aged - ross_inverse(condition_part))
+    return aged - visibility * np.maximum(0.0, aged - spoken)
 
 
 def depreciation(
@@ -142,13 +169,20 @@ def age_term(
 
 
 def with_condition(
-    law: Law, term: NDArray[np.float64], condition_part: NDArray[np.float64], visibility: NDArray[np.float64] | float
+    law: Law,
+    term: NDArray[np.float64],
+    condition_part: NDArray[np.float64],
+    visibility: NDArray[np.float64] | float,
+    spoken: NDArray[np.float64] | None = None,
 ) -> NDArray[np.float64]:
-    """Return the depreciation [–] from a law's age term and Heidecke's C [–], broadcast."""
+    """Return the depreciation [–] from a law's age term and Heidecke's C [–], broadcast.
+
+    `spoken` is what `ross_inverse` makes of C, where that is known already.
+    """
     if law.key in AGE_ONLY:
         return term
     if law.key == "probable_life":
-        term = credited(term, condition_part, visibility)
+        term = credited(term, ross_inverse(condition_part) if spoken is None else spoken, visibility)
     return combine(ross(term), condition_part)
 
 

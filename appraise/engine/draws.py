@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from appraise.model.result import Range
+
 Z90 = 1.2815515655446004
 """Quantile of the standard normal distribution at 90 % [–]."""
 
@@ -119,6 +121,24 @@ def between(low: float, typical: float, high: float, scores: NDArray[np.float64]
         return np.full_like(scores, typical)
     slope = np.where(scores < 0.0, log(typical / low) / Z90, log(high / typical) / Z90)
     drawn: NDArray[np.float64] = typical * np.exp(slope * scores)
+    return drawn
+
+
+def between_each(ranges: Sequence[Range], scores: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return draws of several quantities that move together, figure for figure as `between`.
+
+    Args:
+        ranges: Their quantiles, k of them.
+        scores: Standard normal scores, shape (n,).
+
+    Returns:
+        Shape (k, n).
+    """
+    same = [each.low == each.high for each in ranges]
+    low = [0.0 if one else log(each.mid / each.low) / Z90 for one, each in zip(same, ranges, strict=True)]
+    high = [0.0 if one else log(each.high / each.mid) / Z90 for one, each in zip(same, ranges, strict=True)]
+    slope = np.where(scores < 0.0, np.array(low)[:, None], np.array(high)[:, None])
+    drawn: NDArray[np.float64] = np.array([each.mid for each in ranges])[:, None] * np.exp(slope * scores)
     return drawn
 
 

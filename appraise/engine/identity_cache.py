@@ -3,15 +3,41 @@
 from __future__ import annotations
 
 from collections import OrderedDict
+from contextlib import contextmanager
+from contextvars import ContextVar
 from threading import Lock
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Hashable, Sequence
+    from collections.abc import Callable, Hashable, Iterator, Sequence
+    from functools import _lru_cache_wrapper
 
 T = TypeVar("T")
 
 _EVERY: list[IdentityCache[Any]] = []
+
+
+_ONCE: ContextVar[bool] = ContextVar("once", default=False)
+
+
+@contextmanager
+def valued_once() -> Iterator[None]:
+    """Keep nothing that only a change of the same case would ask for again: it is not going to change."""
+    before = _ONCE.set(True)
+    try:
+        yield
+    finally:
+        _ONCE.reset(before)
+
+
+def is_valued_once() -> bool:
+    """Tell whether the case at hand is valued once, see `valued_once`."""
+    return _ONCE.get()
+
+
+def unless_once(kept: _lru_cache_wrapper[T]) -> Callable[..., T]:
+    """Return a function that keeps its answers, or what makes them where a case is valued once."""
+    return kept.__wrapped__ if _ONCE.get() else kept
 
 
 def forget() -> None:
@@ -26,9 +52,14 @@ class IdentityCache(Generic[T]):
     What goes in is held with the result, so that an identity cannot pass to another object; it must never change.
     """
 
-    def __init__(self, most: int) -> None:
-        """Keep so many results at most."""
-        self._most = most
+    def __init__(self, most: int, *, for_changes: bool = False) -> None:
+        """Keep so many results at most.
+
+        Args:
+            most: How many.
+            for_changes: One valuation asks for each but once; only the next, of the case changed, asks again.
+        """
+        self._most, self._for_changes = most, for_changes
         self._lock = Lock()  # a screen values in threads of its own
         self._held: OrderedDict[Hashable, tuple[Sequence[object], T]] = OrderedDict()
         _EVERY.append(self)
@@ -46,6 +77,8 @@ class IdentityCache(Generic[T]):
             how: What else it hangs on, told apart by value.
             make: Works the result out.
         """
+        if self._for_changes and _ONCE.get():
+            return make()
         key = (tuple(map(id, made_from)), how)
         with self._lock:
             held = self._held.get(key)

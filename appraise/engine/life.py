@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from appraise.engine.points import Curve
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import Range
 
@@ -108,15 +109,15 @@ def mean_residual(shape: float, t: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 @lru_cache(maxsize=128)
-def consumed_curve(shape: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return the grid of age over scale and the consumed share of probable life on it.
+def consumed_curve(shape: float) -> Curve:
+    """Return the consumed share of probable life by age over scale, on a grid.
 
     x = age / (age + e(age)): the probable life of a part that has survived grows with its age.
     """
     with np.errstate(over="ignore", invalid="ignore"):
         consumed = _GRID / (_GRID + mean_residual(shape, _GRID))
     # So narrow a life that its hazard is past all numbers leaves nothing.
-    return _GRID, np.where(np.isfinite(consumed), consumed, 1.0)
+    return Curve(_GRID, np.where(np.isfinite(consumed), consumed, 1.0))
 
 
 def consumed_share(life: Weibull, age: NDArray[np.float64] | float) -> NDArray[np.float64]:
@@ -124,9 +125,7 @@ def consumed_share(life: Weibull, age: NDArray[np.float64] | float) -> NDArray[n
 
     Interpolated on a grid of 1/64 of the scale, wider past six times the scale; the error stays below 1e−4.
     """
-    grid, curve = consumed_curve(life.shape)
-    share: NDArray[np.float64] = np.interp(np.asarray(age) / life.scale, grid, curve)
-    return share
+    return consumed_curve(life.shape).at(np.asarray(age) / life.scale)
 
 
 def remaining(life: Weibull, age: float, probability: float) -> float:

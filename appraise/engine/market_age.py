@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from appraise.engine.identity_cache import IdentityCache
 from appraise.engine.points import along
 from appraise.model.lazy_dataclass import dataclass
 
@@ -48,6 +49,17 @@ class MarketCurve:
         age = made - self.renewal_share * np.maximum(0.0, made - component)
         found: Array = np.interp(age, _YEARS, self.factors) / self.reference
         return found
+
+    def unrenewed(self, made: Array) -> Array:
+        """Return the factor of every component that is as old as the instrument, see `at`."""
+        return _SHARED.of((self, made), "unrenewed", partial(self.at, made, made))
+
+    def renewed(self, made: Array) -> Array:
+        """Return the factor of every component that is new, see `at`."""
+        return _SHARED.of((self, made), "renewed", partial(self.at, made, 0.0))
+
+
+_SHARED: IdentityCache[Array] = IdentityCache(8)
 
 
 def factor_at(rows: Sequence[MarketFactor], age: float) -> float:

@@ -10,7 +10,7 @@ import numpy as np
 from appraise.engine.belief import SOUND_ENOUGH
 from appraise.engine.identity_cache import IdentityCache
 from appraise.engine.plan import Prices
-from appraise.engine.points import along
+from appraise.engine.points import along_at
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
@@ -57,8 +57,8 @@ class _Lost:
     after: Mapping[str, Array]
 
 
-_WHOLE: IdentityCache[Array] = IdentityCache(16)
-_LOST: IdentityCache[_Lost] = IdentityCache(192)
+_WHOLE: IdentityCache[Array] = IdentityCache(16, for_changes=True)
+_LOST: IdentityCache[_Lost] = IdentityCache(192, for_changes=True)
 
 
 def _weighed(shares: Sequence[float], columns: Sequence[Array]) -> Array:
@@ -73,7 +73,7 @@ def _lost(part: Part, one: ComponentDraws, whole: Array) -> _Lost:
         return _Lost(left, np.maximum(0.0, one.sound - one.kept), after)
     taken = whole / part.share
     left = 1.0 - one.kept + taken * (1.0 - one.look)
-    looks = along(part.row.appearance, SOUND_ENOUGH)
+    looks = along_at(part.row.appearance, SOUND_ENOUGH)
     room = np.maximum(0.0, one.sound - one.kept) + taken * np.maximum(0.0, looks - one.look)
     after = {}
     for job, kept in one.kept_after.items():

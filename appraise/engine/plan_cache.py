@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from appraise.engine.plan import Prices, Space
 
 Array = NDArray[np.float64]
-_Asked = tuple[str, frozenset[str], str]
-"""A component, the jobs of a bundle that work on it, and one more job or none."""
+_Asked = tuple[str, tuple[str, ...], str]
+"""A component, jobs that work on it, and one more job or none."""
 
 Batches = list[tuple[NDArray[np.intp], Array]]
 """Batches of (draws, usability of each [–]), no draw twice in a batch."""
@@ -63,6 +63,13 @@ class Offer:
 
 def ground_of(plans: Space, prices: Prices) -> Ground:
     """Return what depends on condition and costs, and not on the price level."""
+    return _GROUND.of((plans, prices), None, partial(_ground_of, plans, prices))
+
+
+_GROUND: IdentityCache[Ground] = IdentityCache(4)
+
+
+def _ground_of(plans: Space, prices: Prices) -> Ground:
     helpful = helpful_jobs(plans, prices)
     gates = [*prices.gates.values(), *prices.gates_after.values()]
     named = (tuple(prices.gates), tuple(prices.gates_after))
@@ -95,7 +102,7 @@ def _offer(left: Array, after: Array, cost: Array, gate: Array | None, among: in
     return Offer(np.maximum(0.0, left - after), cost / among, gate)
 
 
-_OFFERS: IdentityCache[Offer] = IdentityCache(512)
+_OFFERS: IdentityCache[Offer] = IdentityCache(512, for_changes=True)
 
 
 def _paying(offers: Mapping[str, tuple[Offer, ...]], prices: Prices) -> dict[str, Array]:
@@ -120,7 +127,7 @@ def _least_worth(offers: Sequence[Offer], share: float) -> Array:
     return least
 
 
-_PAYING: IdentityCache[Array] = IdentityCache(256)
+_PAYING: IdentityCache[Array] = IdentityCache(256, for_changes=True)
 
 
 class Rises:
@@ -129,18 +136,23 @@ class Rises:
     def __init__(self, plans: Space, prices: Prices) -> None:
         self._plans, self._prices = plans, prices
         self._known: dict[_Asked, Array] = {}
+        self._working: dict[tuple[str, frozenset[str]], tuple[str, ...]] = {}
 
-    def of(self, part: str, bundle: frozenset[str]) -> Array | None:
-        """Return what the jobs of a bundle give back, shape (n,); none where none of them works on the part."""
-        doing = self._doing(part, bundle)
+    def working(self, part: str, bundle: frozenset[str]) -> tuple[str, ...]:
+        """Return the jobs of a bundle that work on a part, in one order."""
+        found = self._working.get((part, bundle))
+        if found is None:
+            found = tuple(key for key in sorted(bundle) if part in self._plans.jobs[key].improves)
+            self._working[part, bundle] = found
+        return found
+
+    def of(self, part: str, doing: tuple[str, ...]) -> Array | None:
+        """Return what jobs that work on a part give back, shape (n,); none where there are none."""
         return self._given_back((part, doing, "")) if doing else None
 
-    def with_job(self, part: str, bundle: frozenset[str], key: str) -> Array:
+    def with_job(self, part: str, doing: tuple[str, ...], key: str) -> Array:
         """Return what they give back with one more job that works on the part, shape (n,)."""
-        return self._given_back((part, self._doing(part, bundle), key))
-
-    def _doing(self, part: str, bundle: frozenset[str]) -> frozenset[str]:
-        return frozenset(key for key in bundle if part in self._plans.jobs[key].improves)
+        return self._given_back((part, doing, key))
 
     def _given_back(self, asked: _Asked) -> Array:
         found = self._known.get(asked)
@@ -155,7 +167,7 @@ class Rises:
         return _RISES.of((left, *afters), None, partial(_given_back, left, afters))
 
 
-_LEVELS: IdentityCache[_Levels] = IdentityCache(16)
+_LEVELS: IdentityCache[_Levels] = IdentityCache(16, for_changes=True)
 
 
 def _given_back(left: Array, afters: Iterable[Array]) -> Array:
@@ -165,7 +177,7 @@ def _given_back(left: Array, afters: Iterable[Array]) -> Array:
     return left - mended
 
 
-_RISES: IdentityCache[Array] = IdentityCache(512)
+_RISES: IdentityCache[Array] = IdentityCache(512, for_changes=True)
 
 
 def _levels(prices: Prices) -> _Levels:
@@ -221,7 +233,7 @@ def opening_costs(plans: Space, helpful: frozenset[str], prices: Prices, batches
     return _OPENING.of(made_from, how, partial(_opening_costs, plans, helpful, prices, batches))
 
 
-_OPENING: IdentityCache[Array] = IdentityCache(8)
+_OPENING: IdentityCache[Array] = IdentityCache(8, for_changes=True)
 
 
 def _opening_costs(plans: Space, helpful: frozenset[str], prices: Prices, batches: Batches) -> Array:
@@ -235,25 +247,25 @@ def _opening_costs(plans: Space, helpful: frozenset[str], prices: Prices, batche
         *(tuple(part for part in cluster.components if part in prices.gates) for cluster in plans.clusters),
         *((part,) for part in prices.gates if part not in covered),
     ]
-    found = []
-    for draws, level in batches:
-        enough = level - SLACK
-        spent = np.zeros(draws.size)
-        for parts in groups:
-            dearest: Array | None = None
-            for part in parts:
-                shut = prices.gates[part][draws] < enough
-                if not shut.any():
-                    continue
-                cheapest = np.full(draws.size, np.inf)
-                for reached, cost in openers.get(part, ()):
-                    cheapest = np.where(reached[draws] >= enough, np.minimum(cheapest, cost[draws]), cheapest)
-                cheapest = np.where(shut, cheapest, 0.0)
-                dearest = cheapest if dearest is None else np.maximum(dearest, cheapest)
-            if dearest is not None:
-                spent += dearest
-        found.append(spent)
-    return np.concatenate(found)
+    draws = np.concatenate([draws for draws, _ in batches])
+    enough = np.concatenate([level for _, level in batches]) - SLACK
+    spent = np.zeros(draws.size)
+    for parts in groups:
+        dearest: Array | None = None
+        for part in parts:
+            shut = np.flatnonzero(prices.gates[part][draws] < enough)
+            if not shut.size:
+                continue
+            there, wanted = draws[shut], enough[shut]
+            cheapest = np.full(shut.size, np.inf)
+            for reached, cost in openers.get(part, ()):
+                np.minimum(cheapest, np.where(reached[there] >= wanted, cost[there], np.inf), out=cheapest)
+            if dearest is None:
+                dearest = np.zeros(draws.size)
+            dearest[shut] = np.maximum(dearest[shut], cheapest)
+        if dearest is not None:
+            spent += dearest
+    return spent
 
 
 def helpful_jobs(plans: Space, prices: Prices) -> frozenset[str]:

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from appraise.engine.identity_cache import IdentityCache
+from appraise.engine.identity_cache import IdentityCache, is_valued_once
 from appraise.engine.plan_cache import SLACK, ground_of, most_left, opening_costs
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from appraise.engine.plan import Cluster, Job, Prices, Space
+    from appraise.engine.plan import Cluster, Prices, Space
     from appraise.engine.plan_cache import Ground
 
 Array = NDArray[np.float64]
@@ -112,20 +112,29 @@ def _search(plans: Space, prices: Prices, levels: Sequence[Array], *, named: boo
     least = known.lowest[draws]
     # At the usability that a draw has as it stands every plan is admitted: no gate has to be opened.
     as_it_stands = _Entries(plans, known, prices, draws, least * level, None, named=named)
-    at_levels = None if named else tuple(each.tobytes() for each in levels)
+    alone = named or is_valued_once()
+    at_levels = None if alone else tuple(each.tobytes() for each in levels)
     top = _best_of(as_it_stands, at_levels)
     if known.batches:
-        entry = np.concatenate([draws + row * n for row in range(rows) for draws, _ in known.batches])
-        reached = np.concatenate([reached for _ in range(rows) for _, reached in known.batches])
-        some = _Entries(plans, known, prices, draws[entry], reached * level[entry], reached - SLACK, named=named)
-        if named or entry.size > FEW:
+        at = np.concatenate([draws for draws, _ in known.batches])
+        reached = np.concatenate([reached for _, reached in known.batches])
+        pruned = alone or at.size * rows > FEW
+        if pruned:
             at_levels = None
-            spent = np.tile(opening_costs(plans, known.helpful, prices, known.batches), rows)
-            whole = np.asarray(most_left(known.helpful, prices))[some.draws]
-            keep = some.worth * whole - spent > top.gain[entry]
-            entry, some = entry[keep], some.at(np.flatnonzero(keep))
-            keep = _bound(some) > top.gain[entry]
-            entry, some = entry[keep], some.at(np.flatnonzero(keep))
+            spent = opening_costs(plans, known.helpful, prices, known.batches)
+            whole = np.asarray(most_left(known.helpful, prices))[at]
+            # What opening brings at most grows with the price level: past the greatest none is to be looked at.
+            most = np.maximum.reduce(level.reshape(rows, n))[at] * (reached * whole - (known.lowest * known.before)[at])
+            keep = np.flatnonzero(most > spent * _SURELY)
+            at, reached, spent, whole = at[keep], reached[keep], spent[keep], whole[keep]
+        entry = (at + n * np.arange(rows)[:, None]).ravel()
+        reached = np.tile(reached, rows)
+        some = _Entries(plans, known, prices, np.tile(at, rows), reached * level[entry], reached - SLACK, named=named)
+        if pruned:
+            keep = np.flatnonzero(some.worth * np.tile(whole, rows) - np.tile(spent, rows) > top.gain[entry])
+            entry, some = entry[keep], some.at(keep)
+            keep = np.flatnonzero(_bound(some) > top.gain[entry])
+            entry, some = entry[keep], some.at(keep)
         if entry.size:
             found = _best_of(some, at_levels)
             # An entry of a draw and a level stands here once for each usability that it can reach.
@@ -138,6 +147,9 @@ def _search(plans: Space, prices: Prices, levels: Sequence[Array], *, named: boo
                 np.maximum.at(top.gain, entry, found.gain)
     return top.gain.reshape(rows, n), None if top.jobs is None else top.jobs.reshape(rows, n)
 
+
+_SURELY = 1.0 - 1e-9
+"""What rounding may take off a cost that is not to be passed [–]."""
 
 FEW = 24_576
 """Entries past usability as it stands up to which none is sorted out first: what the clusters add can be kept then."""
@@ -257,7 +269,7 @@ def _made_from(entries: _Entries, cluster: Cluster) -> list[object]:
     return found
 
 
-_ADDED: IdentityCache[tuple[Places, _Top | None]] = IdentityCache(96)
+_ADDED: IdentityCache[tuple[Places, _Top | None]] = IdentityCache(96, for_changes=True)
 
 
 def _best_of_cluster(entries: _Entries, cluster: Cluster) -> _Top:
@@ -293,18 +305,18 @@ def _best_of_component(
 ) -> _Top | None:
     """Return what a component gains by a bundle and the best of the jobs offered; none where nothing can touch it."""
     prices, rises = entries.prices, entries.ground.rises
-    rise, gate = rises.of(part, bundle), prices.gates.get(part)
+    doing = rises.working(part, bundle)
+    rise, gate = rises.of(part, doing), prices.gates.get(part)
     after = prices.gates_after
     if gate is not None:
-        for key in bundle:
-            if part in entries.plans.jobs[key].improves:
-                gate = np.maximum(gate, after[key, part])
+        for key in doing:
+            gate = np.maximum(gate, after[key, part])
     shut = entries.shut(part, gate)
     if rise is None and shut is None and not (offered and active.size):
         return None
     share, room = prices.shares[part], prices.room.get(part)
     # The most that the part may gain by the bundle, or by one more job beyond the cost of that.
-    paid = [prices.costs[key] / len(job.improves) for key, job in _on(part, bundle, entries.plans)]
+    paid = [] if room is None else [prices.costs[key] / len(entries.plans.jobs[key].improves) for key in doing]
     if rise is None:
         gain = np.zeros(entries.draws.size)
     else:
@@ -320,7 +332,7 @@ def _best_of_component(
     draws, scaled = entries.draws[active], entries.worth[active] * share
     most = None if room is None else _most(scaled, room, paid, draws)
     for key in offered:
-        value = scaled * rises.with_job(part, bundle, key)[draws] - prices.costs[key][draws]
+        value = scaled * rises.with_job(part, doing, key)[draws] - prices.costs[key][draws]
         if most is not None:
             value = np.minimum(value, most)
         if shut is not None and gate is not None and entries.least is not None:
@@ -328,11 +340,6 @@ def _best_of_component(
             value = np.where(opened, value, -np.inf)
         top.offer_at(active, value, entries.plans.bits[key])
     return top
-
-
-def _on(part: str, bundle: frozenset[str], plans: Space) -> list[tuple[str, Job]]:
-    """Return the jobs of a bundle that work on a component, in one order."""
-    return [(key, plans.jobs[key]) for key in sorted(bundle) if part in plans.jobs[key].improves]
 
 
 def _most(scaled: Array, room: Array, paid: Sequence[Array], draws: Places) -> Array:

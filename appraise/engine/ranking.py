@@ -16,7 +16,7 @@ from appraise.engine.rounding import rounding_step
 from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, evaluate_plan, percentile_range, worths
 from appraise.engine.taking import carriage
-from appraise.engine.work import work_plan
+from appraise.engine.work import proposed_course
 from appraise.model.ranking import COSTS, TradeIn
 from appraise.model.result import Range
 
@@ -91,14 +91,14 @@ def trade_in(
     offer = highest_offer(
         room, wanted, rounding_step(setup.replacement.mid, tables.setting("step_share"), setup.case.assignment.currency)
     )
-    plan = work_plan(setup, draw_world(setup, Sampler.centre()), drawn)
-    done = evaluate_plan(setup, drawn, plan.jobs)
-    course = _course(done.value, asked[0][0].salvage, bool(plan.jobs))
+    jobs = proposed_course(setup, draw_world(setup, Sampler.centre()), drawn)
+    done = evaluate_plan(setup, drawn, frozenset(row.key for row in jobs))
+    course = _course(done.value, asked[0][0].salvage, bool(jobs))
     whole = course != "part_out"
     # Parts are sold as they come off: removal is in the salvage.
     price = percentile_range(done.resale if whole else drawn.salvage, tables)
     work = Range(0.0, 0.0, 0.0)
-    if plan.jobs and whole:
+    if jobs and whole:
         spread, mean = percentile_range(done.cost, tables), float(done.cost.mean())
         work = Range(min(spread.low, mean), mean, max(spread.high, mean))
     carriage, preparation, guarantee, holding = _taken(setup.taking, price.mid) if whole else (0.0, 0.0, 0.0, 0.0)
@@ -108,7 +108,7 @@ def trade_in(
         currency=case.assignment.currency,
         resale_basis=resale,
         course=course,
-        plan=tuple(item.label for item in plan.items if item.chosen and whole),
+        plan=tuple(row.label for row in jobs if whole),
         resale=price,
         work=work,
         carriage=carriage,

@@ -75,9 +75,7 @@ def draw_world(setup: Setup, source: Sampler) -> Scenario:
         source: The draws, or the central figures.
     """
     case, tables = setup.case, setup.tables
-    state = setup.centre
-    if not source.central:
-        state = condition(setup.subject, setup.jobs, source, tables, setup.curve)
+    state = setup.centre if source.central else condition(setup.subject, setup.jobs, source, tables, setup.curve)
     market = price_levels(setup, source.of_market(PAIRS))
     inputs, priced_by = list(state.inputs), price_inputs(setup)
     costs = added_up(costing.job_costs(case, tables, setup.remedies, source), setup.joints)

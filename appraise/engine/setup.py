@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from math import exp, hypot, log, sqrt
 from typing import TYPE_CHECKING
 
@@ -58,10 +59,13 @@ class Setup:
     disagreement: float
     """How much the range of the price level widens because the approaches differ by more than they are unsure: a
     standard deviation on the logarithmic scale [–]."""
-    centre: Condition
-    """Condition at the central figures."""
     jobs: tuple[Remedy, ...]
     """The remedies, and those done together as one."""
+
+    @cached_property
+    def centre(self) -> Condition:
+        """Condition at the central figures."""
+        return condition(self.subject, self.jobs, Sampler.centre(), self.tables, self.curve)
 
 
 def prepare(
@@ -90,7 +94,6 @@ def prepare(
     curve = None
     if priced:
         curve = market_curve(tuple(factor_rows(case, tables)), age, tables.setting("renewal_market_share"))
-    centre = condition(subject, jobs, Sampler.centre(), tables, curve)
     channel = Range(basis.low, basis.typical, basis.high) if basis.method == "market" else Range(1.0, 1.0, 1.0)
     found = evidence(replacement.mid, channel.mid) if priced and evidence is not None else None
     factor, origin = _market_factor(case, tables, age, found, basis)
@@ -120,7 +123,6 @@ def prepare(
         cost_sd,
         sales_sd,
         widening,
-        centre,
         jobs,
     )
 

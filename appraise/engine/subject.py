@@ -167,6 +167,8 @@ def assemble(case: Case, tables: Tables) -> Instrument:
     }
     lives = _LIVES.of((case.identity, case.circumstances, tables), None, partial(_lives, rows, case, tables))
     common = common_condition(worn, spoken_shares(rows, kind), tables)
+    expected = {row.key: expected_grade(lives[row.key][2], ages[row.key].age, tables) for row in rows if not row.hazard}
+    priors = dict(zip(expected, prior_grade(np.array(list(expected.values())), common, tables).tolist(), strict=True))
 
     def built(row: Component, look_: Observation) -> Part:
         life_row, years, life = lives[row.key]
@@ -177,12 +179,11 @@ def assemble(case: Case, tables: Tables) -> Instrument:
         if overrule is not None and overrule.preliminary:
             sampling = tables.setting("grade_sd_quick")
         if row.hazard:
-            expected = prior = hazard_prior(row.key, case, tables)
+            to_expect = prior = hazard_prior(row.key, case, tables)
             belief = believe_hazard(grade, covered, sampling, prior, tables)
         else:
-            expected = expected_grade(life, age, tables)
-            prior = float(prior_grade(expected, common, tables))
-            belief = believe(grade, covered, sampling, prior, common, tables, expected)
+            to_expect, prior = expected[row.key], priors[row.key]
+            belief = believe(grade, covered, sampling, prior, common, tables, to_expect)
         if overrule is None:
             worst = max((check.cap for check in checks.get(row.key, ())), default=WORST)
             belief = replace(belief, worst=max(worst, belief.mean))
@@ -196,7 +197,7 @@ def assemble(case: Case, tables: Tables) -> Instrument:
             stated.get(row.key),
             look_,
             overrule,
-            expected,
+            to_expect,
             prior,
             belief,
             row.share(kind),

@@ -19,7 +19,7 @@ from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import Range, WorkItem, WorkList
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
     from appraise.engine.cures import Fault
     from appraise.engine.joint_repairs import Together
@@ -76,12 +76,8 @@ def work_plan(setup: Setup, centre: Scenario, drawn: Scenario, most: float = inf
     costs = costing.means(drawn.costs)
     found = faults(setup.subject, tables)
     urgent = _urgent(found, setup.remedies, tables)
-    needed = cheapest(urgent, setup.remedies, costs, tables)
-    weighed = setup.basis.work_weighed and setup.basis.method != "replacement"
-    sample = thinned(drawn.prices, SAMPLE)
-    expected = _Expected(setup.plans, sample, setup.joints)
-    course = _course(setup, centre, found, needed, expected) if weighed else frozenset[str]()
-    paying = course - needed
+    needed, course, expected, weighed = _weighed(setup, centre, drawn, found)
+    sample, paying = expected.sample, course - needed
     rest = [one for one in found if one not in urgent and not _answered(one, needed | paying, setup.remedies, tables)]
     player = cheapest(rest, _affordable(setup.remedies, costs, most), costs, tables) - needed - paying
     whole = needed | paying
@@ -95,6 +91,27 @@ def work_plan(setup: Setup, centre: Scenario, drawn: Scenario, most: float = inf
             # A step that other jobs need mends nothing that was found: it has nothing to be left for.
             items.append(item if answers(row, found, tables) else replace(item, step=True, if_left=""))
     return Plan(course, tuple(items))
+
+
+def _weighed(
+    setup: Setup, centre: Scenario, drawn: Scenario, found: Sequence[Fault]
+) -> tuple[frozenset[str], frozenset[str], _Expected, bool]:
+    """Return what is needed now, the course to propose, what plans leave, and whether work bears on the value."""
+    costs = costing.means(drawn.costs)
+    needed = cheapest(_urgent(found, setup.remedies, setup.tables), setup.remedies, costs, setup.tables)
+    weighed = setup.basis.work_weighed and setup.basis.method != "replacement"
+    expected = _Expected(setup.plans, thinned(drawn.prices, SAMPLE), setup.joints)
+    course = _course(setup, centre, found, needed, expected) if weighed else frozenset[str]()
+    return needed, course, expected, weighed
+
+
+def proposed_course(setup: Setup, centre: Scenario, drawn: Scenario) -> tuple[Remedy, ...]:
+    """Return the jobs of the course that `work_plan` proposes, in the order of its lists; arguments as there."""
+    if not setup.remedies:
+        return ()
+    needed, course, _, _ = _weighed(setup, centre, drawn, faults(setup.subject, setup.tables))
+    chosen = [row for row in setup.remedies if row.key in course]
+    return tuple(sorted(chosen, key=lambda row: (row.key not in needed, _turn(row, WorkList.PAYS))))
 
 
 def work_without_money(case: Case, tables: Tables, subject: Instrument) -> tuple[WorkItem, ...]:

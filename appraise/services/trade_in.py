@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from appraise import __version__
-from appraise.engine.identity_cache import forget
+from appraise.engine.identity_cache import forget, valued_once
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
 from appraise.model.ranking import Candidate, TradeIn
@@ -144,14 +144,15 @@ def value(case: Case, terms: Terms) -> TradeIn:
     forget()  # the next case has arrays of its own
     if terms.margin_pct is not None:
         case = replace(case, costs=replace(case.costs, margin_pct=terms.margin_pct))
-    return trade_in(
-        case,
-        terms.tables,
-        resale=terms.resale,
-        probability=terms.probability,
-        draws=terms.draws,
-        seed=terms.seed,
-    )
+    with valued_once():
+        return trade_in(
+            case,
+            terms.tables,
+            resale=terms.resale,
+            probability=terms.probability,
+            draws=terms.draws,
+            seed=terms.seed,
+        )
 
 
 def address(digest: str, terms: Terms) -> str:

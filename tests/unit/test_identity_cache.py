@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from appraise.engine.identity_cache import IdentityCache
+from appraise.engine.identity_cache import IdentityCache, forget, valued_once
 from appraise.engine.valuation import value_case
 from appraise.model.case import Grade
 from appraise.store.read import read_case
@@ -33,6 +33,28 @@ def test_a_changed_grade_gives_the_figures_of_a_fresh_start(name, monkeypatch):
         assert again.exact == before.exact
         assert again.percentiles == before.percentiles
         assert again.work == before.work
+
+
+@pytest.mark.parametrize("name", ["renewed_grand", "trade_in_grand", "sell_as_is_upright", "flooded_hall_grand"])
+def test_a_case_valued_once_has_the_figures_of_one_that_is_being_changed(name):
+    case = read_case(data_folder("sample_cases") / f"{name}.toml", TABLES)[0]
+    kept = value_case(case, TABLES, draws=256)
+    forget()
+    with valued_once():
+        once = value_case(case, TABLES, draws=256)
+    assert once.exact == kept.exact
+    assert once.percentiles == kept.percentiles
+    assert once.work == kept.work
+    assert once.grid == kept.grid
+
+
+def test_what_only_changes_ask_for_is_not_kept_of_a_case_valued_once():
+    kept, one = IdentityCache(2, for_changes=True), np.ones(3)
+    with valued_once():
+        assert kept.of((one,), None, lambda: "first") == "first"
+        assert kept.of((one,), None, lambda: "second") == "second"
+    assert kept.of((one,), None, lambda: "third") == "third"
+    assert kept.of((one,), None, lambda: "fourth") == "third"
 
 
 CHANGES = (("hammers", 4.0), ("pin_block", 3.5), ("finish", 2.0), ("wippens", 5.0), ("soundboard", 4.5), ("plate", 5.0))
