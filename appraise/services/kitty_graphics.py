@@ -13,11 +13,13 @@ from functools import lru_cache
 from io import BytesIO
 from typing import TYPE_CHECKING
 
-from appraise.report.pictures import scaled, too_large, unreadable
+from appraise.report.pictures import draw_mark, scaled, too_large, unreadable
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
+
+    from appraise.model.photo_mark import Mark
 
 PLACEHOLDER = "\U0010eeee"
 """The private character that stands in each cell of a picture."""
@@ -68,13 +70,14 @@ class Fitted:
     rows: int
 
 
-def fitted(path: Path, across: int, down: int) -> Fitted | str:
+def fitted(path: Path, across: int, down: int, mark: Mark | None = None) -> Fitted | str:
     """Return a picture for at most so many cells, its proportions kept: a cell is taken for twice as high as wide.
 
     Args:
         path: The file, all links resolved.
         across: Cells from left to right, at most.
         down: Cells from top to bottom, at most.
+        mark: An arrow or a circle to draw on it; none: the picture alone.
 
     Returns:
         The picture, or why it cannot be shown.
@@ -82,17 +85,18 @@ def fitted(path: Path, across: int, down: int) -> Fitted | str:
     across, down = (min(max(1, cells), len(DIACRITICS)) for cells in (across, down))
     try:
         state = path.stat()
-        return _fitted(path, state.st_mtime_ns, state.st_size, across, down)
+        return _fitted(path, state.st_mtime_ns, state.st_size, across, down, mark)
     except OSError as error:
         return unreadable(error)
 
 
 @lru_cache(maxsize=8)
-def _fitted(path: Path, _changed: int, _size: int, across: int, down: int) -> Fitted | str:
+def _fitted(path: Path, _changed: int, _size: int, across: int, down: int, mark: Mark | None) -> Fitted | str:
     box = (min(_PIXELS * across, _LONGEST), min(2 * _PIXELS * down, _LONGEST))
     shot = too_large(path) or scaled(path, box)
     if isinstance(shot, str):
         return shot
+    draw_mark(shot, mark)
     width, height = shot.size
     scale = min(1.0, across / width, 2 * down / height)
     out = BytesIO()
