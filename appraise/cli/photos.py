@@ -52,7 +52,7 @@ def run(args: argparse.Namespace) -> int:
 
     tables = tables_for(args.tables)
     case = _hash(args.case, tables) if args.hash else usable_case(args.case, tables)
-    found, lying, beside = standings(case, args.case, tables), unused(case, args.case), papers(case, args.case)
+    found, lying, beside = standings(case, args.case, tables), unused(case, args.case, tables), papers(case, args.case)
     if args.json:
         from appraise.cli.listings import PHOTOS
 

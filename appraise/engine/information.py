@@ -11,6 +11,7 @@ import numpy as np
 from appraise.engine import draws
 from appraise.engine.belief import representative
 from appraise.engine.grade import gradable
+from appraise.engine.suspected_draws import SUSPECTED
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
@@ -186,7 +187,7 @@ class Knowledge:
     own: Array
     """Variance that each part's own grade brings, by power, shape (parts, 2)."""
     fixed: float
-    """Variance of the regression that no check tells of."""
+    """Variance that no grade tells of, suspected faults among it."""
     shared: Array
     """Variance that the general condition brings, by power, shape (3,)."""
     lean: Array
@@ -220,7 +221,8 @@ class Knowledge:
             others is settled with the part, and in the others as far as it speaks for them. Of the variance that pairs
             of inputs bring, as much is settled as of the first of them times that of the second.
         """
-        return self.of(*self.after(checks))
+        checks = tuple(checks)
+        return self.of(*self.after(checks), sum(self.looks[key].confirms for key in checks))
 
     def after(self, checks: Iterable[str]) -> tuple[Array, Array, float]:
         """Return coverage [–] and own variance [grade²] by part, and the general condition's precision after checks."""
@@ -232,15 +234,22 @@ class Knowledge:
         variance = self.before - self.reach * (_settled(seen, self.power) - _settled(self.seen, self.power))
         return seen, variance, precision
 
-    def of(self, seen: Array, variance: Array, precision: float) -> float:
-        """Return the share settled [–] where so much is known; see `after`."""
+    def of(self, seen: Array, variance: Array, precision: float, confirmed: float = 0.0) -> float:
+        """Return the share settled [–] where so much is known; see `after`.
+
+        Args:
+            seen: Coverage by part [–].
+            variance: Own variance by part [grade²].
+            precision: Of the general condition.
+            confirmed: Variance of the figure that suspected faults bring which are confirmed or ruled out.
+        """
         if self.total <= 0.0:
             return 0.0
         known = np.clip(1.0 - variance / np.maximum(self.before, _LEAST), 0.0, 1.0)
         open_before = np.maximum(_LEAST, 1.0 - _settled(self.seen, self.power))
         left = np.sqrt(np.clip((1.0 - _settled(seen, self.power)) / open_before, 0.0, 1.0))
         common = 1.0 - min(1.0, float(self.lean @ left) * sqrt(self.precision / precision)) ** 2
-        found = float(self.own[:, 0] @ known + self.own[:, 1] @ known**2)
+        found = confirmed + float(self.own[:, 0] @ known + self.own[:, 1] @ known**2)
         found += sum(float(value) * common ** (power + 1) for power, value in enumerate(self.shared))
         every = float(self.own.sum() + self.shared.sum()) + self.fixed
         if every > 0.0:
@@ -263,7 +272,8 @@ class Knowledge:
         others = float(self.lean @ (self.seen < 1.0)) - self.lean[places]
         open_ = (others + self.lean[places] * left) * np.sqrt(self.precision / (self.precision + speaks))
         common = 1.0 - np.minimum(1.0, open_) ** 2
-        found = self.own[places, 0] * known + self.own[places, 1] * known**2
+        found = np.array([look.confirms for look in looks])
+        found = found + self.own[places, 0] * known + self.own[places, 1] * known**2
         for power, value in enumerate(self.shared):
             found = found + value * common ** (power + 1)
         every = float(self.own.sum() + self.shared.sum()) + self.fixed
@@ -275,6 +285,8 @@ class Knowledge:
     def alone(self, check: str) -> Mapping[str, float]:
         """Return by input the share of its variance that one check settles [–]."""
         look = self.looks[check]
+        if look.doubt:
+            return {look.doubt: 1.0}
         place = look.place
         held, told = _settled(self.seen[place] + np.array([0.0, look.step]), self.power[place]).tolist()
         left = sqrt(max(0.0, (1.0 - told) / max(_LEAST, 1.0 - held)))
@@ -287,7 +299,7 @@ class Knowledge:
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """One check not yet made, and what it would show."""
+    """One check not yet made, or made with a fault suspected by it, and what it would show."""
 
     row: Check
     place: int
@@ -296,6 +308,10 @@ class Look:
     """Of the part's coverage [–]."""
     speaks: float
     """Added to the precision of the general condition [–]."""
+    doubt: str = ""
+    """Name of the input that its suspected fault is; empty where none is suspected."""
+    confirms: float = 0.0
+    """Variance of the figure that is settled with that fault, in the figure's unit squared."""
 
 
 def _settled(seen: Array, power: Array) -> Array:
@@ -309,9 +325,14 @@ def narrowing(settled: float) -> float:
 
 
 def knowledge(
-    case: Case, subject: Instrument, response: Response, variances: tuple[float, float], tables: Tables
+    case: Case,
+    subject: Instrument,
+    response: Response,
+    variances: tuple[float, float],
+    tables: Tables,
+    doubts: Mapping[str, float],
 ) -> Knowledge:
-    """Return what the checks not yet made would settle.
+    """Return what the checks not yet made would settle, and those made again by which a fault is suspected.
 
     Args:
         case: For the kind of instrument.
@@ -319,13 +340,16 @@ def knowledge(
         response: Of the value to the inputs.
         variances: Of the value, and of its mean over the markets that one condition meets, freed of chance.
         tables: Checks and settings.
+        doubts: Variance of the value that each suspected fault brings, by its check; see `suspected_draws.brought`.
     """
     total, of_condition = variances
     parts = subject.parts
     places = {part.key: at for at, part in enumerate(parts)}
     own = np.array([response.strength(f"{GRADE}{part.key}") for part in parts])
     shared = response.strength(COMMON)
-    explained = sum(float(response.strength(name).sum()) for name in response.terms)
+    # A fault is there or not: what it brings no power of a score tells.
+    graded = (name for name in response.terms if not name.startswith(SUSPECTED))
+    explained = sum(float(response.strength(name).sum()) for name in graded) + sum(doubts.values())
     fixed = explained - float(own.sum() + shared.sum())
     before = np.array([part.belief.own_sd**2 for part in parts])
     powers = [1.0 if part.row.hazard else tables.setting("akin_checks_power") for part in parts]
@@ -353,7 +377,7 @@ def knowledge(
         np.array(powers),
         subject.common.precision,
         places,
-        _looks(case, subject, places, tables),
+        _looks(case, subject, places, tables) | _again(subject, places, tables, doubts),
     )
 
 
@@ -375,6 +399,19 @@ def _looks(case: Case, subject: Instrument, places: Mapping[str, int], tables: T
                 step = row.weight / total
                 found[row.key] = Look(row, places[part.key], step, step * speaks * row.wear)
     return found
+
+
+def _again(
+    subject: Instrument, places: Mapping[str, int], tables: Tables, doubts: Mapping[str, float]
+) -> dict[str, Look]:
+    """Return the checks by which a fault is suspected: made again by a surer way, they settle whether it is there."""
+    return {
+        doubt.check: Look(
+            tables.checks[doubt.check], places[part.key], 0.0, 0.0, f"{SUSPECTED}{doubt.check}", doubts[doubt.check]
+        )
+        for part in subject.parts
+        for doubt in part.suspected
+    }
 
 
 def _open_variance(part: Part, power: float, tables: Tables) -> float:

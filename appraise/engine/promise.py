@@ -11,6 +11,7 @@ from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, worth
 from appraise.engine.setup import prepare
 from appraise.engine.subject import assemble
+from appraise.engine.suspected_draws import SUSPECTED
 from appraise.model.case import Grade
 
 if TYPE_CHECKING:
@@ -65,7 +66,9 @@ def imagined(setup: Setup, checks: Sequence[str], seed: int) -> list[Case]:
     """
     parts = {part.key: part for part in setup.subject.parts}
     shared = normal(seed, "promise.general condition", VISITS)
-    rows = [setup.tables.checks[key] for key in checks]
+    doubts = {doubt.check: doubt.chance for part in setup.subject.parts for doubt in part.suspected}
+    settles = {key: rectangular(seed, f"promise.{SUSPECTED}{key}", VISITS) for key in checks if key in doubts}
+    rows = [setup.tables.checks[key] for key in checks if key not in doubts]
     own = {row.key: normal(seed, f"promise.{row.key}", VISITS) for row in rows}
     components = dict.fromkeys(row.component for row in rows)
     turned = {key: normal(seed, f"promise.{key}", VISITS) for key in components}
@@ -84,7 +87,13 @@ def imagined(setup: Setup, checks: Sequence[str], seed: int) -> list[Case]:
             if row is not governing(part.checks, grade, float(falls[row.component][visit])):
                 grade = min(grade, aspect(belief, len(part.checks), score, float(own[row.key][visit]), common))
             grades.append(Grade(min(row.cap, max(1.0, grade)), check=row.key))
-        cases.append(replace(setup.case, grades=(*setup.case.grades, *grades)))
+        readings = tuple(
+            replace(one, value=bool(settles[one.check][visit] < doubts[one.check]), probability_pct=None)
+            if one.check in settles
+            else one
+            for one in setup.case.readings
+        )
+        cases.append(replace(setup.case, grades=(*setup.case.grades, *grades), readings=readings))
     return cases
 
 

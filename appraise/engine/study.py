@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.information import Knowledge, Response, knowledge, respond
+from appraise.engine.sampler import Sampler
+from appraise.engine.suspected_draws import brought
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
@@ -48,7 +50,8 @@ def study(case: Case, subject: Instrument, drawn: Scenario, found: Worth, tables
     response = respond(found.by_condition, drawn.source.seed, drawn.inputs, beside)
     by_market = found.market_variance * n / found.value.size
     of_condition = max(0.0, float(found.by_condition.var()) - by_market)
-    known = knowledge(case, subject, response, (float(found.value.var()), of_condition), tables)
+    doubts = brought(found.by_condition, subject, drawn.source)
+    known = knowledge(case, subject, response, (float(found.value.var()), of_condition), tables, doubts)
     return Study(found.value, response, known, drawn.source.seed, n)
 
 
@@ -67,5 +70,7 @@ def study_of_share(
     """
     response = respond(column, seed, inputs)
     variance = float(column.var())
-    known = knowledge(case, subject, response, (variance, variance), tables)
+    known = knowledge(
+        case, subject, response, (variance, variance), tables, brought(column, subject, Sampler(seed, column.size))
+    )
     return Study(column, response, known, seed, column.size)

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from appraise.engine.condition import ComponentDraws
     from appraise.engine.sampler import Sampler
+    from appraise.engine.subject import Instrument
 
     Array = NDArray[np.float64]
 
@@ -45,10 +46,38 @@ def struck_by(check: str, chance: float, source: Sampler) -> NDArray[np.bool_]:
 
     Notes:
         The fault is there where its own column lies below the chance, so that a greater chance only adds draws and
-        never takes one away.
+        never takes one away. At 50 % the central figures are those without it: who has to prove a thing has not where
+        it is no likelier than not.
+
+    References:
+        The civil standard of proof, "more probable than not, but if the probabilities are equal it is not": Miller v
+        Minister of Pensions [1947] 2 All ER 372 (from memory; other laws ask for more).
     """
     at = np.array([0.5]) if source.central else draws.rectangular(source.seed, f"{SUSPECTED}{check}", source.n)
     found: NDArray[np.bool_] = at < chance
+    return found
+
+
+def brought(figure: Array, subject: Instrument, source: Sampler) -> dict[str, float]:
+    """Return the variance that each suspected fault brings to a figure, by its check, in the figure's unit squared.
+
+    Args:
+        figure: In every draw, shape (n,).
+        subject: The instrument.
+        source: The draws.
+
+    Notes:
+        Var E(Y | fault) = p (1 − p) (E(Y | there) − E(Y | not there))², the law of total variance; whoever learns
+        whether the fault is there can expect the variance to fall by so much.
+    """
+    found = {}
+    for part in subject.parts:
+        for doubt in part.suspected:
+            struck = struck_by(doubt.check, doubt.chance, source)
+            share, apart = float(struck.mean()), 0.0
+            if 0.0 < share < 1.0:
+                apart = float(figure[struck].mean() - figure[~struck].mean())
+            found[doubt.check] = share * (1.0 - share) * apart**2
     return found
 
 

@@ -26,8 +26,9 @@ from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import PERCENTILES, draw_world, evaluate_plan, percentile_range, share_left, worth
 from appraise.engine.study import study, study_of_share
 from appraise.engine.subject import assemble
+from appraise.engine.suspected_draws import struck_by
 from appraise.engine.work import work_plan, work_without_money
-from appraise.model.result import Approach, Range, Valuation
+from appraise.model.result import Approach, Range, Suspected, Valuation
 
 if TYPE_CHECKING:
     from appraise.engine.scenarios import Scenario, Worth
@@ -120,6 +121,7 @@ def _report(setup: Setup, centre: Scenario, drawn: Scenario) -> Valuation:
         next_checks=()
         if setup.basis.method == "replacement"
         else next_checks(study(case, subject, drawn, found, tables).known),
+        suspected=_suspected(subject, drawn, found, tables),
         approaches=_approaches(setup, found),
         disagreement=setup.disagreement,
         grid=grid_lines(setup, drawn, found),
@@ -130,6 +132,20 @@ def _report(setup: Setup, centre: Scenario, drawn: Scenario) -> Valuation:
         seed=drawn.source.seed,
         draws=drawn.source.n,
     )
+
+
+def _suspected(subject: Instrument, drawn: Scenario, found: Worth, tables: Tables) -> tuple[Suspected, ...]:
+    """Return each suspected fault with the value in the draws without it and in those with it."""
+    values = found.value.reshape(-1, drawn.source.n)
+    said = []
+    for part in subject.parts:
+        for doubt in part.suspected:
+            struck = struck_by(doubt.check, doubt.chance, drawn.source)
+            if 0 < struck.sum() < struck.size:
+                without, counted = (median(values[:, where].ravel()) for where in (~struck, struck))
+                label = tables.checks[doubt.check].label
+                said.append(Suspected(doubt.check, label, doubt.chance, float(without), float(counted)))
+    return tuple(said)
 
 
 def _courses(setup: Setup, drawn: Scenario, plan: frozenset[str]) -> tuple[Range, Range | None, Range | None]:
@@ -237,6 +253,7 @@ def _without_money(case: Case, tables: Tables, subject: Instrument, n: int, seed
         due=due_parts(subject, case, tables),
         next_intervention=intervention(subject, centre, case, tables),
         next_checks=next_checks(study_of_share(case, subject, column, drawn.inputs, seed, tables).known),
+        suspected=(),
         approaches=(),
         disagreement=0.0,
         grid=(),

@@ -21,6 +21,14 @@ OUTCOMES = {
 }
 """What became of a remark."""
 
+NOT_NOTED = message("not noted again")
+"""What became of one of which nobody said that it was repaired."""
+
+
+def outcome_text(outcome: RemarkClass, *, ticked: bool) -> str:
+    """Return what became of a remark; repaired only where the assessor said so, to be said yet."""
+    return NOT_NOTED if outcome is RemarkClass.MENDED and not ticked else OUTCOMES[outcome]
+
 
 def answers_text(answers: Sequence[CheckAnswer], unit: str, manner: Formatter) -> str:
     """Return the answers to one check: "grade 3", "7.4 N·m (note 40); 6.8 N·m (note 52)"; empty where it was not made.

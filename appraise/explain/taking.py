@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 def taking_nodes(context: Context) -> list[Reason]:
     """Return what comes off whatever the condition is, the shares of a resale price, and the open choice."""
     basis = context.tables.bases[context.valuation.basis]
-    found = [*_incentive(context), *_option(context)]
+    found = [*_incentive(context), *_option(context), *_suspected(context)]
     if basis.method == "residual":
         found += _shares(context)
     parts = _sums(context)
@@ -110,3 +110,17 @@ def _option(context: Context) -> list[Reason]:
         "opened, less the best single course chosen today"
     )
     return [context.figure("option", say("Option value of opening it first"), valuation.option, "money", how)]
+
+
+def _suspected(context: Context) -> list[Reason]:
+    """Return the best estimate without each suspected fault and with it."""
+    say, found = context.say, []
+    for one in context.valuation.suspected:
+        fault = say(one.label)
+        how = say("median of the draws in which the fault is not there")
+        label = say("Best estimate without what is suspected: {fault}", fault=fault)
+        found.append(context.figure(f"suspected.{one.check}.without", label, one.without, "money", how))
+        how = say("median of the draws in which it is there")
+        label = say("Best estimate with what is suspected: {fault}", fault=fault)
+        found.append(context.figure(f"suspected.{one.check}.counted", label, one.counted, "money", how))
+    return found

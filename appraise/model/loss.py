@@ -104,10 +104,14 @@ class RemarkLine:
         return self.latest.attributed_to
 
     @property
+    def defect(self) -> bool:
+        """True of a fault that was seen or is suspected; what was looked for and not found is none."""
+        return self.latest.finding in (Finding.YES, Finding.SUSPECTED)
+
+    @property
     def fresh(self) -> bool:
         """New or worse, and a fault that was seen or is suspected."""
-        there = self.latest.finding in (Finding.YES, Finding.SUSPECTED)
-        return there and self.outcome in (RemarkClass.NEW, RemarkClass.WORSE)
+        return self.defect and self.outcome in (RemarkClass.NEW, RemarkClass.WORSE)
 
 
 @dataclass(frozen=True, slots=True)

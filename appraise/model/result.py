@@ -211,7 +211,7 @@ class Driver:
 
 @dataclass(frozen=True, slots=True)
 class NextCheck:
-    """A check not yet made, and what making it would do to the range."""
+    """A check not yet made or still in doubt, and what making it would do to the range."""
 
     check: str
     label: str
@@ -220,6 +220,20 @@ class NextCheck:
     narrows_pct: float
     """Expected fall of the range's width [%]."""
     minutes: float
+
+
+@dataclass(frozen=True, slots=True)
+class Suspected:
+    """A fault that is suspected, and the value without it and with it."""
+
+    check: str
+    label: str
+    chance: float
+    """[–]"""
+    without: float
+    """Median of the draws in which it is not there [money]."""
+    counted: float
+    """Median of those in which it is [money]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -328,7 +342,9 @@ class Valuation:
     next_intervention: NextIntervention | None
     """None where everything that could bring it is due now."""
     next_checks: tuple[NextCheck, ...]
-    """Every check not yet made, most informative first."""
+    """Every check not yet made, and those by which a fault is suspected, most informative first."""
+    suspected: tuple[Suspected, ...]
+    """Empty without a value in money."""
     approaches: tuple[Approach, ...]
     disagreement: float
     """By how much the range of both approaches is wider because they contradict one another: a relative standard

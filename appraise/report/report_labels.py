@@ -55,6 +55,8 @@ class Furniture:
         if not photo.file:
             return ""
         taken = self.manner.say("taken {when}", when=photo.taken.replace("T", " ")) if photo.taken else ""
+        if photo.sha256 and not taken:
+            taken = self.manner.say("capture time not recorded")
         digest = f"SHA-256 {photo.sha256}" if photo.sha256 else self.manner.say("no SHA-256 recorded")
         return " · ".join(filter(None, (photo.file, taken, digest)))
 

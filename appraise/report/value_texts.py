@@ -150,8 +150,22 @@ def option_told(valuation: Valuation, manner: Formatter) -> str:
     )
 
 
+def suspected_told(valuation: Valuation, manner: Formatter) -> list[str]:
+    """Say of each suspected fault what the value is without it and with it; the best estimate lies between."""
+    return [
+        manner.say(
+            "{fault}, suspected, {chance} likely: best estimate {without} without it, {counted} with it.",
+            fault=literal(manner.say(one.label)),
+            chance=manner.percent(one.chance),
+            without=manner.money(one.without, valuation.currency),
+            counted=manner.money(one.counted, valuation.currency),
+        )
+        for one in valuation.suspected
+    ]
+
+
 def market_told(case: Case, tables: Tables, valuation: Valuation, manner: Formatter) -> list[str]:
-    """Return what a reader must know of a value in money, a sentence each: market, exposure, taking, option.
+    """Return what a reader must know of a value in money, a sentence each: market, exposure, taking, option, doubts.
 
     Returns:
         Nothing without a value in money.
@@ -165,6 +179,7 @@ def market_told(case: Case, tables: Tables, valuation: Valuation, manner: Format
         level_told(case, tables, valuation, manner),
         taking_told(tables, valuation, manner),
         option_told(valuation, manner) if counts_on_choice(tables, valuation) else "",
+        *suspected_told(valuation, manner),
     )
     return [text for text in told if text]
 

@@ -53,7 +53,7 @@ class PhotosScreen(FieldScreen):
         for at, remark in enumerate(case.remarks):
             if remark.photos:
                 yield from self._section(f"Defect · {REMARKS.title_of(remark, tables)}", ("remarks", at, "photos"))
-        lying = unused(case, self.worksheet.path)
+        lying = unused(case, self.worksheet.path, self.worksheet.tables)
         if lying:
             yield FieldRow.heading(f"In the folder, used nowhere: {len(lying)}")
             for photo in lying:

@@ -101,7 +101,9 @@ class VisitScreen(WalkEntryScreen):
 
     def _go_to_following(self, *, first: bool = False) -> bool:
         """Go to the next check of the visit as far as it is known; False where there is none."""
-        found = self.worksheet.guide.following(self.worksheet.case, first=first)
+        row = self.query_one(CheckForm).current
+        here = "" if row is None or row.check is None else row.check.key
+        found = self.worksheet.guide.following(self.worksheet.case, first=first, here=here)
         if found is not None:
             self.walk_to(found.station, found.check)
             self.query_one(CheckForm).focus()

@@ -54,6 +54,7 @@ class Guide:
         """Work the visit out, unless it is there already.
 
         What was graded at a quick look is still to be checked: the visit is chosen as if nobody had looked there.
+        A suspected fault is still to be confirmed or ruled out.
 
         Args:
             case: As it stands.
@@ -75,7 +76,7 @@ class Guide:
         """
         if self._visit is None:
             return None
-        done = answered(case) | _skipped(case)
+        done = (answered(case) - _suspected(case)) | _skipped(case)
         return tuple(check for check in self._visit.checks if check.check not in done)
 
     def comparable(self, case: Case) -> float | None:
@@ -88,20 +89,27 @@ class Guide:
             return None
         return self._visit.comparable_pct
 
-    def following(self, case: Case, *, first: bool = False) -> VisitCheck | None:
+    def following(self, case: Case, *, first: bool = False, here: str = "") -> VisitCheck | None:
         """Return the next check to go to; asked again, the second, and so on round, until an answer is given.
 
         Args:
             case: As it stands.
             first: The first of those left, whatever was asked before.
+            here: The check one stands on: where a fault is suspected by it, another comes first.
         """
         left = self.left(case)
         self._turn = 0 if first else self._turn
         if not left:
             return None
+        if here in _suspected(case) and left[self._turn % len(left)].check == here:
+            self._turn += 1
         found = left[self._turn % len(left)]
         self._turn += 1
         return found
+
+
+def _suspected(case: Case) -> frozenset[str]:
+    return frozenset(reading.check for reading in case.readings if reading.suspected)
 
 
 def _skipped(case: Case) -> frozenset[str]:

@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING
 
 from appraise.model.lazy_dataclass import dataclass
 from appraise.services.case_diff import applied
+from appraise.store.files import beside
 from appraise.store.plain_case import DecodeError, decode_case
 from appraise.store.trail import changes_in
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from pathlib import Path
 
     from appraise.model.case import Case
     from appraise.store.trail import Record
@@ -50,6 +52,12 @@ class Stacks:
         return Stacks(case, (*self.past, (what, self.case)), self.future[:-1])
 
 
+def worked_on(path: Path, case: Case) -> bool:
+    """Tell whether a case names a trail, or an earlier version of it that a save has kept lies beside it."""
+    earlier = case.earlier_state
+    return bool(earlier is not None and earlier.trail) or beside(path.resolve(), "~").exists()
+
+
 def anchor(records: Sequence[Record]) -> Record | None:
     """Return the last record that names the content of the file."""
     return next((record for record in reversed(records) if record.act in _ANCHORS), None)
@@ -81,21 +89,25 @@ def saved_state(records: Sequence[Record]) -> Case:
     saved: Case | None = None
     state: Case | None = None
     for record in records:
-        if record.act == "begin":
-            saved = state = decode_case(record.more.get("case"))
-        elif saved is None or state is None:
-            continue
-        elif record.act == "outside":
-            saved = state = applied(saved, record.changes)
-        elif record.act == "merge":
-            saved = applied(saved, changes_in(record.more.get("theirs")))
-            state = applied(saved, record.changes)
-        elif record.act in STEPS:
-            state = applied(state, record.changes)
-        elif record.act == "save":
-            saved = state
-        elif record.act in BOUNDARIES:
-            state = saved
+        try:
+            if record.act == "begin":
+                saved = state = decode_case(record.more.get("case"))
+            elif saved is None or state is None:
+                continue
+            elif record.act == "outside":
+                saved = state = applied(saved, record.changes)
+            elif record.act == "merge":
+                saved = applied(saved, changes_in(record.more.get("theirs")))
+                applied(saved, changes_in(record.more.get("mine")))  # undo goes back there
+                state = applied(saved, record.changes)
+            elif record.act in STEPS:
+                state = applied(state, record.changes)
+            elif record.act == "save":
+                saved = state
+            elif record.act in BOUNDARIES:
+                state = saved
+        except DecodeError as error:
+            raise DecodeError(f"line {record.line}: {error}") from None
     if saved is None:
         raise DecodeError("the trail has no beginning")
     return saved

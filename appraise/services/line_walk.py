@@ -166,7 +166,7 @@ class LineWalk:
     def _next(self, _: str) -> Iterator[str]:
         sheet = self.sheet
         sheet.guide.plan(sheet.case, sheet.tables, sheet.valuation.draws)
-        found = sheet.guide.following(sheet.case)
+        found = sheet.guide.following(sheet.case, here=self._checks[self._at].key)
         if found is None:
             yield "No check that is left would narrow the range in this visit."
             return

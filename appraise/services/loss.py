@@ -177,7 +177,7 @@ def compared(
 
 def _photos(before: StateFile, after: StateFile, loss: Loss, tables: Tables) -> tuple[PhotoPair, ...]:
     return tuple(
-        PhotoPair(line.latest.place, line.outcome, was or no_photo(), now or no_photo())
+        PhotoPair(line.latest.place, line.outcome, line.ticked, was or no_photo(), now or no_photo())
         for line in loss.remarks
         for was, now in zip_longest(
             photos_beside(before.folder, before.case, line.before, tables),

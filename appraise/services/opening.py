@@ -10,10 +10,9 @@ from appraise.model.problem import InputError, Problem, Unreadable
 from appraise.model.unsafe import error_text, sanitize_line
 from appraise.services.case_session import CaseSession
 from appraise.services.file_state import digest
-from appraise.services.history import Stacks, anchored, open_steps, replayed, saved_state
+from appraise.services.history import Stacks, anchored, open_steps, replayed, saved_state, worked_on
 from appraise.services.journal import Journal
 from appraise.store.document import to_document
-from appraise.store.files import beside
 from appraise.store.lock import me
 from appraise.store.plain_case import DecodeError
 from appraise.store.read import read_case
@@ -156,7 +155,7 @@ def _with_trail(sheet: CaseSession, journal: Journal, found: str) -> tuple[Unsav
         journal.trouble = error_text(error)
         said.append(f"the trail cannot be read ({journal.trouble})")
         return None, tuple(said)
-    if not records and _worked_on(sheet):
+    if not records and worked_on(sheet.path, sheet.case):
         journal.lost = True
         said.append(
             "no trail lies beside it, though it was worked on before: it was deleted or emptied; a new one begins"
@@ -169,12 +168,6 @@ def _with_trail(sheet: CaseSession, journal: Journal, found: str) -> tuple[Unsav
     if unsaved is None:
         _begin(sheet, journal, found, steps=open_steps(records))
     return unsaved, tuple(said)
-
-
-def _worked_on(sheet: CaseSession) -> bool:
-    """Tell whether the case names a trail, or an earlier version of it that a save has kept lies beside it."""
-    earlier = sheet.case.earlier_state
-    return bool(earlier is not None and earlier.trail) or beside(sheet.path.resolve(), "~").exists()
 
 
 def _begin(sheet: CaseSession, journal: Journal, found: str, *, steps: tuple[Record, ...] = ()) -> None:

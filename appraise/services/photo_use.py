@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import PhotoFile
 from appraise.model.lazy_dataclass import dataclass
-from appraise.model.problem import InputError, quoted
+from appraise.model.problem import InputError, Unreadable, quoted
 from appraise.model.unsafe import sanitize_line
 from appraise.report.sections.photos import shots
 from appraise.services.fields import get, replace_at
+from appraise.store.baseline import earlier_case
 from appraise.store.photo_entry import Lying, entered, photos_in
 from appraise.store.photos import look_for
 from appraise.tables.content import resolved
@@ -154,7 +156,10 @@ def _standing(folder: Path, photo: PhotoFile, _changed: int, size: int | None) -
     return Standing(photo, (), fault, size)
 
 
-def unused(case: Case, path: Path) -> list[Lying]:
-    """Return the photos in the folder of a case and below that the case does not use, newest first."""
+def unused(case: Case, path: Path, tables: Tables) -> list[Lying]:
+    """Return the photos in the folder of a case and below that neither it nor its earlier state uses, newest first."""
     used = set(case.photo_files)
+    if case.earlier_state is not None:
+        with suppress(Unreadable):
+            used |= set(earlier_case(path, case.earlier_state, tables)[0].photo_files)
     return [photo for photo in photos_in(resolved(path).parent) if photo.file not in used]

@@ -10,11 +10,11 @@ from appraise.model.unsafe import error_text, sanitize_line
 from appraise.services.case_diff import differences
 from appraise.services.custody import documents_beside, earlier_known
 from appraise.services.file_state import digest
-from appraise.services.history import anchor, anchored, open_steps, replayed, saved_state
+from appraise.services.history import anchor, anchored, open_steps, replayed, saved_state, worked_on
 from appraise.store.document import to_document
 from appraise.store.findings import dotted
 from appraise.store.plain_case import DecodeError
-from appraise.store.trail import problems_of, trail_path
+from appraise.store.trail import LAYOUT, problems_of, trail_path
 from appraise.store.trail_file import read_trail
 
 if TYPE_CHECKING:
@@ -72,7 +72,7 @@ def checked_trail(path: Path, case: Case | None = None, printed: str = "") -> Ch
         return Checked(0, "", matches=False, unsaved=0, problems=(problem,))
     shown = sanitize_line(str(path))
     if trail is None:
-        missing = [] if case is None else earlier_known(shown, case, ())
+        missing = [] if case is None else earlier_known(shown, case, ()) or _gone(path, case)
         missing += _printed(path, (), printed)
         return Checked(0, "", matches=not missing, unsaved=0, problems=tuple(missing))
     matches = anchored(trail.records) == digest(path)
@@ -108,6 +108,14 @@ def _printed(path: Path, records: Sequence[Record], printed: str) -> list[Proble
     return [Problem(sanitize_line(str(trail_path(path))), None, "", found, "the line that a document printed", mend)]
 
 
+def _gone(path: Path, case: Case) -> list[Problem]:
+    if not worked_on(path, case):
+        return []
+    found = "no trail beside it, though a save has kept an earlier version of the case"
+    mend = "it was deleted, or could not be written; put it back from a copy"
+    return [Problem(sanitize_line(str(path)), None, "", found, f"{sanitize_line(trail_path(path).name)}", mend)]
+
+
 def _emptied(path: Path) -> Problem:
     mend = "it was emptied, or a crash came before its first line; compare with a copy"
     return Problem(sanitize_line(str(trail_path(path))), None, "", "an empty trail", "the lines of its case", mend)
@@ -138,13 +146,17 @@ def _changed_outside(path: Path, records: Sequence[Record]) -> Problem:
 
 def _unexplained(path: Path, case: Case, records: Sequence[Record]) -> list[Problem]:
     """Say where the file holds what no change of its trail led to, though the trail names this very content."""
+    shown, every = sanitize_line(str(trail_path(path))), "every change of the case, in its order"
     try:
         led_to = saved_state(records)
-    except DecodeError:
-        return []  # of another layout, or begun elsewhere: it cannot be followed
+    except DecodeError as error:
+        if any(one.act == "begin" and one.more.get("layout") != LAYOUT for one in records):
+            return []  # of another layout: it cannot be followed
+        found = f"changes that cannot be followed ({sanitize_line(str(error))[:120]})"
+        return [Problem(shown, None, "", found, every)]
     other = differences(led_to, case)
     if not other:
         return []
     key, more = dotted(other[0].path), f" and {len(other) - 1} more" if len(other) > 1 else ""
     found = f"changes that do not lead to what {sanitize_line(path.name)} holds ({key}{more})"
-    return [Problem(sanitize_line(str(trail_path(path))), None, "", found, "every change of the case, in its order")]
+    return [Problem(shown, None, "", found, every)]

@@ -14,6 +14,7 @@ from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
 from appraise.model.unsafe import sanitize_line
 from appraise.store.files import beside, digest_of
+from appraise.store.trail_records import misformed, read_object
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -76,7 +77,7 @@ class Record:
     line: int
     """Counted from 1."""
     act: str
-    """begin, outside, edit, undo, redo, save, drop, aside, merge, report, moved, torn, restored or replaced."""
+    """begin, outside, edit, undo, redo, save, drop, aside, merge, report, torn, restored or replaced."""
     at: str
     """UTC, ISO 8601."""
     by: str
@@ -156,8 +157,8 @@ def parse_trail(data: bytes, *, previous: str = START, first: int = 1) -> Trail:
     whole = data.rfind(b"\n") + 1
     lines = data[:whole].split(b"\n")[:-1]
     torn = data[whole:]
-    if lines and not torn and _plain(lines[-1]) is None:
-        # A power cut can leave the length of a last line without its content.
+    if lines and not torn and b"\0" in lines[-1]:
+        # A power cut can leave the length of a last line without its content; JSON has no such byte.
         torn = lines.pop() + b"\n"
         whole -= len(torn)
     records: list[Record] = []
@@ -176,7 +177,7 @@ def parse_trail(data: bytes, *, previous: str = START, first: int = 1) -> Trail:
         if digest != stated:
             expected = f"{digest[:12]}…, as its content gives"
             breaks.append(Break(number, "hash", f"{sanitize_line(stated[:12])}…", expected))
-        breaks += [Break(number, *wrong) for wrong in _misformed(plain)]
+        breaks += [Break(number, *wrong) for wrong in misformed(plain)]
         previous = stated
         records.append(_record(number, plain))
     return Trail(tuple(records), tuple(breaks), whole, torn)
@@ -190,32 +191,18 @@ def problems_of(path: Path, trail: Trail) -> list[Problem]:
     if trail.torn:
         line = (trail.records[-1].line if trail.records else 0) + 1
         words = f"a line of {len(trail.torn)} bytes that was cut off"
-        mend = "it was never acknowledged; opening the case drops it and says so"
+        mend = "a crash leaves such a line, never acknowledged; opening the case drops it and says so"
         found.append(Problem(file, line, "", words, "a whole line", mend, grave=False))
     return found
 
 
 def _plain(raw: bytes) -> dict[str, Any] | None:
     try:
-        plain = json.loads(raw)
+        plain = read_object(raw)
     except (ValueError, RecursionError):
         return None
     return plain if isinstance(plain, dict) and raw.rfind(_HASH) > 0 else None
 
-
-def _misformed(plain: Mapping[str, Any]) -> list[tuple[str, str, str]]:
-    """Return key, found and expected of every value that no record of ours has."""
-    texts = [key for key in _TEXTS if not isinstance(plain.get(key, ""), str)]
-    wrong = [(key, f"a value that is no text in {key}", "a text") for key in texts]
-    count, changes = plain.get("k", 0), plain.get("changes", [])
-    if not isinstance(count, int) or isinstance(count, bool):
-        wrong.append(("k", f"a value that is no number ({sanitize_line(json.dumps(count))[:20]})", "a whole number"))
-    if not isinstance(changes, list) or not all(isinstance(one, dict) for one in changes):
-        wrong.append(("changes", "what is no list of changes", "a list of changes"))
-    return wrong
-
-
-_TEXTS = ("act", "at", "by", "user", "session", "what", "reason", "prev", "hash")
 
 _KNOWN = frozenset({"act", "at", "by", "user", "session", "what", "reason", "changes", "prev", "hash"})
 

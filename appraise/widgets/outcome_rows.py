@@ -10,6 +10,7 @@ from textual.content import Content
 from appraise.commands import told
 from appraise.explain.loss_terms import limit_text
 from appraise.explain.terms import PERIODS
+from appraise.model.claim import Finding
 from appraise.model.locale_format import PLAIN
 from appraise.model.loss import RemarkClass
 from appraise.report.loss import doubt, parts
@@ -110,14 +111,17 @@ class OutcomeRows(RowList):
             yield _pair("wider.measure", "  measured by", MEASURES[other.measure], width)
 
     def _remarks(self, item: Compared, width: int) -> Iterator[Row]:
-        words = [_shown(line)[1] for line in item.loss.remarks]
+        words = [_shown(line)[1] for line in item.loss.remarks if line.defect]
         counts = [f"{words.count(word)} {word}" for word in (*RemarkClass, ABSENT) if word != ABSENT or word in words]
         yield _heading(f"Defects: {', '.join(counts)}", width)
         order = list(_MARKS)
-        lines = sorted(enumerate(item.loss.remarks), key=lambda pair: order.index(pair[1].outcome))
+        lines = sorted(
+            enumerate(item.loss.remarks), key=lambda pair: (not pair[1].defect, order.index(pair[1].outcome))
+        )
         for at, line in lines:
             mark, word, style = _shown(line)
-            origin = line.origin.value.rjust(_ORIGIN)
+            suspected = line.latest.finding is Finding.SUSPECTED
+            origin = ("suspected" if suspected else line.origin.value if line.defect else "").rjust(_ORIGIN)
             text = f"{item.place(line.latest.place)}: {line.latest.text}"
             body = wrapped(text, max(10, width - _CLASS - _ORIGIN - 1), "$foreground")
             head = (f"{mark} {word}".ljust(_CLASS), style)
@@ -194,6 +198,8 @@ class OutcomeRows(RowList):
 
 def _shown(line: RemarkLine) -> tuple[str, str, str]:
     """Return mark, word and colour for what became of a remark; one not noted again was not seen to be mended."""
+    if not line.defect:
+        return "·", "none", "$quiet"
     if line.outcome is RemarkClass.MENDED and not line.ticked:
         return "?", ABSENT, "$text-warning"
     mark, style = _MARKS[line.outcome]

@@ -116,8 +116,25 @@ def test_a_file_whose_change_no_line_tells_is_found(appraise, good, field):
 
     digest = hashlib.sha256(good.read_bytes()).hexdigest()
     last = read_trail(good).records[-1]
-    body = {"act": "save", "at": last.at, "by": "", "what": "saved", "file": digest}
+    who = {"by": "", "user": last.user, "session": last.session, "k": 9}
+    body = {"act": "save", "at": last.at, **who, "what": "saved", "file": digest}
     trail.write_bytes(trail.read_bytes() + line_of(body, last.hash)[0])
     answer = appraise("check", good)
     assert answer.code == 1
     assert f"changes that do not lead to what case.toml holds (identity.{field})" in answer.out
+
+
+@pytest.mark.parametrize("kept", [True, False])
+def test_a_trail_deleted_behind_a_version_that_a_save_kept(appraise, good, kept):
+    """A case from elsewhere needs no trail; beside an earlier version of itself one has been."""
+    sheet = open_sheet(good, TABLES).worksheet
+    sheet.put(("identity", "model"), "Another")
+    sheet.save()
+    sheet.close()
+    good.with_name("case.trail.jsonl").unlink()
+    if not kept:
+        good.with_name("case.toml~").unlink()
+    answer = appraise("check", good)
+    assert answer.code == int(kept)
+    said = "found no trail beside it, though a save has kept an earlier version of the case, expected case.trail.jsonl"
+    assert (said in answer.out) == kept

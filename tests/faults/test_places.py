@@ -435,7 +435,7 @@ def test_of_many_processes_one_gets_the_lock(path):
 
 
 def test_several_write_one_trail(path, tables):
-    """A report is put down while the worksheet is open: both chain on."""
+    """Others put lines down while the worksheet is open, as a report does: all chain on."""
     from appraise.services.journal import Journal
 
     sheet = open_sheet(path, tables).worksheet
@@ -448,7 +448,7 @@ def test_several_write_one_trail(path, tables):
             try:
                 journal = Journal(path, me())
                 journal.read()
-                code = 0 if all(journal.note("report", "", what=f"report {n}") for n in range(25)) else 1
+                code = 0 if all(journal.note("replaced", "", what=f"as if {n}") for n in range(25)) else 1
             finally:
                 os._exit(code)
         workers.append(worker)
@@ -460,7 +460,7 @@ def test_several_write_one_trail(path, tables):
     sheet.put(("identity", "serial"), "1")
     trail = read_trail(path)
     assert not trail.breaks
-    assert sum(record.act == "report" for record in trail.records) == 100
+    assert sum(record.act == "replaced" for record in trail.records) == 100
     assert sum(record.act == "edit" for record in trail.records) == 27
     sheet.release()
     assert reopened(path, tables).identity.model == "Model 24"

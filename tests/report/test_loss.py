@@ -215,7 +215,7 @@ def test_photo_pairs():
     }
     text = render(dossier(item))
     caption = "kept: Finish: Scratch at the tail, photo taken"
-    assert f"- Before: {caption}: a.jpg · SHA-256 {'12' * 32} (not looked for)" in text
+    assert f"- Before: {caption}: a.jpg · capture time not recorded · SHA-256 {'12' * 32} (not looked for)" in text
     assert f"- After: {caption}: b.jpg · no SHA-256 recorded (not looked for)" in text
 
 

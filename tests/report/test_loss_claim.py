@@ -24,9 +24,10 @@ from appraise.model.claim import (
     SalvageBid,
     Stage,
 )
-from appraise.model.loss import Terms
+from appraise.model.loss import RemarkClass, Terms
 from appraise.report.loss import carried, costing, doubt
 from appraise.report.loss.dossier import dossier
+from appraise.report.loss.parts import looked_for, remark_rows
 from appraise.report.markdown import render
 from appraise.report.outputs.loss import LOSS
 from tests.report.test_loss import found, printed, sample
@@ -184,3 +185,19 @@ def test_the_object_follows_its_schema():
     assert found_["claim"]["limits"][0]["rate_day"] == "2026-11-03"
     assert found_["scenarios"][0]["quotations"][0]["use"] == "taken"
     assert found_["scenarios"][0]["apportioned_pct"] < 100
+
+
+def test_what_was_looked_for_and_not_found_is_no_defect():
+    """A carrier's lawyer reads the list of new defects: neither a plate found whole nor one not seen stands there."""
+    before, after = sample("before"), sample("after")
+    added = (
+        Remark("plate", "Dark line at the second strut.", finding=Finding.SUSPECTED, check="plate_crack"),
+        Remark("soundboard", "Underside not to be seen.", finding=Finding.NOT_SEEN),
+    )
+    item = found(before, replace(after, remarks=(*after.remarks, *added)))
+    new = {row[3]: row[-1] for row in remark_rows(item, RemarkClass.NEW)}
+    assert new["Dark line at the second strut."] == "suspected"
+    looked = {text: outcome for _, text, outcome in looked_for(item)}
+    assert looked["Underside not to be seen."] == "could not be seen"
+    assert looked["Strut by strut again with lamp and mirror: no crack."] == "no"
+    assert not new.keys() & looked.keys()

@@ -12,11 +12,17 @@ from hypothesis import strategies as st
 from appraise.store.trail import START, line_of, parse_trail, problems_of
 
 
+def body(number, **more):
+    """Return what an edit puts down beside its changes."""
+    who = {"by": "", "user": "somebody@elsewhere", "session": "1"}
+    return {"act": "edit", "at": f"2026-11-20T14:05:{number:02}Z", **who, "k": number, **more}
+
+
 def trail(count=6):
     """Return the bytes of a trail, and its lines."""
     head, lines = START, []
     for number in range(count):
-        line, head = line_of({"act": "edit", "at": f"{number}", "what": "ä \u2028 " + "x" * number, "k": number}, head)
+        line, head = line_of(body(number, what="ä \u2028 " + "x" * number), head)
         lines.append(line)
     return b"".join(lines), lines
 
@@ -52,7 +58,7 @@ def test_what_was_taken_out_put_in_or_exchanged_shows():
         ([*lines[:2], lines[1], *lines[2:]], 3),
         ([lines[0], lines[2], lines[1], *lines[3:]], 2),
         (lines[1:], 1),
-        ([*lines[:3], line_of({"act": "edit", "k": 9}, json.loads(lines[2])["hash"])[0], *lines[3:]], 5),
+        ([*lines[:3], line_of(body(9), json.loads(lines[2])["hash"])[0], *lines[3:]], 5),
     ):
         found = parse_trail(b"".join(spoilt))
         assert found.breaks[0].line == line

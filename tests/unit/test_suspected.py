@@ -10,6 +10,7 @@ from appraise.engine.condition import condition
 from appraise.engine.sampler import Sampler
 from appraise.engine.subject import assemble
 from appraise.engine.valuation import value_case
+from appraise.engine.visit import visit
 from appraise.explain.loss_terms import answers_text
 from appraise.model.case import Grade, Reading, Remark
 from appraise.model.claim import Finding, Origin
@@ -18,6 +19,7 @@ from appraise.model.loss import Doubt
 from appraise.model.problem import InputError
 from appraise.services.answers import write_answer
 from appraise.services.case_session import CaseSession
+from appraise.services.guide import Guide
 from appraise.store.document import case_text
 from appraise.store.read import parse_case
 from tests.helpers.depth import whole
@@ -75,6 +77,7 @@ def test_without_a_probability_the_tables_counts():
 
 
 def test_the_middle_case_goes_by_what_is_likelier():
+    """At 50 % the fault is not proven: the civil standard, Miller v Minister of Pensions [1947] (from memory)."""
     case = sample("after")
 
     def central(one):
@@ -99,6 +102,47 @@ def test_the_worst_of_two_suspected_faults_governs():
     assert grades == sorted(grades)
     assert value(both).low <= value(case).low
     assert value(both).mid <= value(answered(sample("after"), "suspected", 40.0)).mid
+
+
+def test_a_suspected_fault_is_worth_another_look_and_keeps_what_that_promises():
+    """What is promised is the mean of the widths that the two answers leave, by how likely each is."""
+    case, visits = sample("after"), {}
+    for pct in (5.0, 50.0):
+        doubtful = answered(case, "suspected", pct)
+        found = value_case(doubtful, TABLES)
+        assert found.next_checks[0].check == CHECK
+        visits[pct] = visit(doubtful, TABLES, 30.0)
+        assert visits[pct].checks[0].check == CHECK
+        widths = [
+            each.high - each.low for each in (value(answered(case, value=True)), value(answered(case, value=False)))
+        ]
+        left = pct / 100 * widths[0] + (1 - pct / 100) * widths[1]
+        kept = 100 * (1 - left / (found.value.high - found.value.low))
+        assert 0.8 < visits[pct].checks[-1].cumulative_pct / kept < 1.25
+    assert visits[5.0].checks[-1].cumulative_pct < visits[50.0].checks[-1].cumulative_pct
+    for settled in (False, True):
+        assert CHECK not in {each.check for each in value_case(answered(case, value=settled), TABLES).next_checks}
+
+
+def test_both_values_stand_beside_the_one_in_doubt():
+    case = sample("after")
+    (found,) = value_case(answered(case, "suspected", 50.0), TABLES).suspected
+    known = [value_case(answered(case, value=there), TABLES).exact for there in (False, True)]
+    assert (found.check, found.chance) == (CHECK, 0.5)
+    for one, alone in zip((found.without, found.counted), known, strict=True):
+        assert one == pytest.approx(alone.mid, abs=0.1 * (alone.high - alone.low))
+    assert not value_case(answered(case, value=False), TABLES).suspected
+
+
+def test_the_guide_goes_to_it_and_not_twice_in_a_row():
+    doubtful, guide = answered(sample("after"), "suspected"), Guide()
+    guide.plan(doubtful, TABLES, 256)
+    assert guide.following(doubtful).check == CHECK
+    other = guide.following(doubtful, first=True, here=CHECK)
+    assert other is not None
+    assert other.check != CHECK
+    settled = answered(doubtful, value=False)
+    assert CHECK not in {each.check for each in guide.left(settled)}
 
 
 def claim(answer, probability_pct=None, *, before=False, remarks=()):

@@ -74,6 +74,8 @@ class PhotoPair:
     place: str
     """A station or a component."""
     outcome: RemarkClass
+    ticked: bool
+    """The assessor said what became of it."""
     before: Photo
     after: Photo
 

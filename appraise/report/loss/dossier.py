@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from appraise.explain.loss_terms import OUTCOMES
+from appraise.explain.loss_terms import OUTCOMES, outcome_text
 from appraise.model.loss import RemarkClass
 from appraise.model.message import message
 from appraise.report.charts.worth import before_after
@@ -207,6 +207,8 @@ def _remarks(item: Compared) -> Iterator[Section]:
     for outcome, title in CLASSES.items():
         if rows := parts.remark_rows(item, outcome):
             yield Section(say(title), (lean(tuple(Column(say(one)) for one in parts.REMARKS), rows),), level=2)
+    if rows := parts.looked_for(item):
+        yield Section(say("Looked for, not found or not visible"), (_rows(item, parts.LOOKED_FOR, rows),), level=2)
 
 
 def _repairs(item: Compared) -> Iterator[Section]:
@@ -322,7 +324,11 @@ def _photos(item: Compared) -> Section:
 
 
 def _plate(item: Compared, photo: Photo, when: str, pair: PhotoPair) -> Photo:
-    words = (when, item.manner.say(OUTCOMES[pair.outcome]), photo.caption) if photo.file else (when,)
+    words = (
+        (when, item.manner.say(outcome_text(pair.outcome, ticked=pair.ticked)), photo.caption)
+        if photo.file
+        else (when,)
+    )
     return replace(photo, caption=": ".join(words), problem=item.manner.render(photo.problem))
 
 

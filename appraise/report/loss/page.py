@@ -8,7 +8,8 @@ from rich import box
 from rich.table import Table
 from rich.text import Text
 
-from appraise.explain.loss_terms import OUTCOMES, limit_text
+from appraise.explain.loss_terms import NOT_NOTED, OUTCOMES, limit_text, outcome_text
+from appraise.model.claim import Finding
 from appraise.model.loss import RemarkClass
 from appraise.report.loss import carried, doubt, parts
 from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS
@@ -109,20 +110,24 @@ def _measure(item: Compared) -> Text:
 
 def _remarks(item: Compared) -> list[RenderableType]:
     say = item.manner.say
+    told = [outcome_text(line.outcome, ticked=line.ticked) for line in item.loss.remarks if line.defect]
     counts = [
-        f"{sum(line.outcome is outcome for line in item.loss.remarks)} {say(OUTCOMES[outcome])}"
-        for outcome in RemarkClass
+        f"{told.count(text)} {say(text)}"
+        for text in (*OUTCOMES.values(), NOT_NOTED)
+        if text != NOT_NOTED or text in told
     ]
     page: list[RenderableType] = [Text(say("Defects: {counts}", counts=item.manner.listed(counts)), style="bold")]
-    told = [line for line in item.loss.remarks if line.outcome is not RemarkClass.KEPT]
-    if told:
+    lines = [line for line in item.loss.remarks if line.outcome is not RemarkClass.KEPT and line.defect]
+    if lines:
         table = _table(("", say("Place"), say("What"), say("Origin")))
-        for line in told:
+        for line in lines:
             cells = (
-                say(OUTCOMES[line.outcome]),
+                say(outcome_text(line.outcome, ticked=line.ticked)),
                 item.place(line.latest.place),
                 literal(line.latest.text),
-                say(ORIGINS[line.origin]),
+                parts.origin_told(item, line)
+                if line.latest.finding is Finding.SUSPECTED
+                else say(ORIGINS[line.origin]),
             )
             table.add_row(*(Text(cell) for cell in cells))
         page.append(table)

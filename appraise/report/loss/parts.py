@@ -8,6 +8,7 @@ from appraise.engine.loss.arithmetic import total_share
 from appraise.engine.loss.periods import DELAY
 from appraise.explain.loss_terms import answers_text
 from appraise.explain.terms import PERIOD_NOTES, PERIODS
+from appraise.model.claim import Finding
 from appraise.model.currency import minor_digits
 from appraise.model.loss import Doubt, RemarkClass
 from appraise.model.message import message
@@ -19,11 +20,14 @@ from appraise.report.words import ORIGINS, TOPICS, literal
 from appraise.tables.row import Standing
 
 if TYPE_CHECKING:
-    from appraise.model.loss import Scenario
+    from appraise.model.loss import RemarkLine, Scenario
     from appraise.report.loss.compared import Compared
     from appraise.tables.rows_carriage import CarriageRule
 
 REMARKS = (message("Place"), message("Notes"), message("Before"), message("After"), message("Cause"), message("Origin"))
+LOOKED_FOR = (message("Place"), message("As it was noted"), message("Found"))
+NO_DEFECT = {Finding.NO: message("no"), Finding.NOT_SEEN: message("could not be seen")}
+"""Findings of a remark that tell of no defect."""
 CHECKS = (message("Check"), message("Part"), message("Before"), message("After"), message("Grade"))
 COMPONENTS = (message("Part"), message("Before"), message("After"), message("By these checks"), message("Origin"))
 JOBS = (message("Job"), message("Repairs"), message("Hours"), message("Cost"), message("Betterment"))
@@ -52,13 +56,12 @@ SIGNS = (message("Part"), message("Damage by a move"), message("Fresh"), message
 
 
 def remark_rows(item: Compared, outcome: RemarkClass) -> tuple[tuple[str, ...], ...]:
-    """Return the remarks of one class."""
-    say = item.manner.say
+    """Return the defects of one class; what was looked for and not found is none, and what is suspected says so."""
     rows = []
     compass = item.after.case.identity.compass
     for line in item.loss.remarks:
-        if line.outcome is outcome:
-            latest = line.latest
+        latest = line.latest
+        if line.outcome is outcome and line.defect:
             texts = (NOT_KNOWN if state is None else literal(state.text) for state in (line.before, line.after))
             notes = item.manner.listed(note_name(note, compass) for note in latest.notes) or NOT_KNOWN
             rows.append(
@@ -67,10 +70,25 @@ def remark_rows(item: Compared, outcome: RemarkClass) -> tuple[tuple[str, ...], 
                     notes,
                     *texts,
                     literal(latest.cause) or NOT_KNOWN,
-                    say(ORIGINS[latest.origin]),
+                    origin_told(item, line),
                 )
             )
     return tuple(rows)
+
+
+def origin_told(item: Compared, line: RemarkLine) -> str:
+    """Return where a defect came from; of one that is only suspected, that it is."""
+    return item.manner.say("suspected" if line.latest.finding is Finding.SUSPECTED else ORIGINS[line.latest.origin])
+
+
+def looked_for(item: Compared) -> tuple[tuple[str, ...], ...]:
+    """Return the remarks that tell of no defect: what was looked for and is not there, or could not be seen."""
+    say = item.manner.say
+    return tuple(
+        (item.place(line.latest.place), literal(line.latest.text), say(NO_DEFECT[line.latest.finding]))
+        for line in item.loss.remarks
+        if not line.defect
+    )
 
 
 def uncounted(item: Compared) -> tuple[str, ...]:

@@ -68,6 +68,7 @@ if TYPE_CHECKING:
         NextCheck,
         NextIntervention,
         StationResult,
+        Suspected,
         Valuation,
         WorkItem,
     )
@@ -198,6 +199,13 @@ _INTERVENTION: Object[NextIntervention] = Object(
     component=TEXT, probability_pct=SHARE.of(lambda job: job.probability), years=range_of(TENTHS)
 )
 _NEXT: Object[NextCheck] = Object(check=TEXT, label=TEXT, station=TEXT, component=TEXT, narrows_pct=PCT, minutes=TENTHS)
+_SUSPECTED: Object[Suspected] = Object(
+    check=TEXT,
+    label=TEXT,
+    probability_pct=SHARE.of(lambda one: one.chance),
+    value_without=MONEY.of(lambda one: one.without),
+    value_counted=MONEY.of(lambda one: one.counted),
+)
 _APPROACH: Object[Approach] = Object(
     approach=TEXT,
     label=TEXT.of(lambda approach: APPROACHES[approach.approach]),
@@ -284,6 +292,10 @@ _PARTS: Object[Valuation] = Object(
 _COMPARISONS: Object[Valuation] = Object(
     next_intervention=nullable(_INTERVENTION),
     next_checks=list_of(_NEXT),
+    suspected=added(
+        list_of(_SUSPECTED).doc("best estimates where a suspected fault is not there, and where it is"),
+        lambda v: v.suspected,
+    ),
     approaches=list_of(_APPROACH),
     comparables=list_of(_COMPARABLE).of(lambda v: v.grid),
 )

@@ -21,7 +21,23 @@ def sentences(story: Narrator) -> list[Sentence]:
 
 
 def course(story: Narrator) -> list[Sentence]:
-    """Tell what sets the value: the instrument as is, after work, or disposal."""
+    """Tell what sets the value: the instrument as is, after work, or disposal; and what is suspected."""
+    return [*_course(story), *_suspected(story)]
+
+
+def _suspected(story: Narrator) -> list[Sentence]:
+    """Tell the best estimate without each suspected fault and with it."""
+    told = []
+    for one in story.valuation.suspected:
+        names = [f"suspected.{one.check}.{end}" for end in ("without", "counted")]
+        without, counted = (story.figures.get(name) for name in names)
+        if without is not None and counted is not None:
+            text = "{fault} is suspected: without it the best estimate is {without}, with it {counted}."
+            told.append(story.tell(TOPIC, text, fault=story.name(one.label), without=without, counted=counted))
+    return told
+
+
+def _course(story: Narrator) -> list[Sentence]:
     figures, best = story.figures, story.valuation.best
     left, after, salvage = (figures.get(key) for key in ("left_alone", "after_work", "salvage"))
     if story.tables.bases[story.valuation.basis].method == "replacement":
