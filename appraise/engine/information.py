@@ -11,7 +11,7 @@ import numpy as np
 from appraise.engine import draws
 from appraise.engine.belief import representative
 from appraise.engine.grade import gradable
-from appraise.engine.suspected_draws import SUSPECTED
+from appraise.engine.suspected import SUSPECTED
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:

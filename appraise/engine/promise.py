@@ -11,7 +11,7 @@ from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import draw_world, worth
 from appraise.engine.setup import prepare
 from appraise.engine.subject import assemble
-from appraise.engine.suspected_draws import SUSPECTED
+from appraise.engine.suspected import SUSPECTED
 from appraise.model.case import Grade
 
 if TYPE_CHECKING:

@@ -5,7 +5,8 @@ No text here is markup: every writer escapes it in its own way.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import field
+from typing import TYPE_CHECKING, Literal
 
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN, Formatter
@@ -175,3 +176,60 @@ class Document:
     """Meant for one page, where there are pages: set smaller and closer, within reason, until it fits."""
     most: int | None = None
     """Pages that it ought to have at most: set smaller, within reason, where it has more; none: as many as it takes."""
+
+
+DEEPEST = 12
+"""Lists within lists; what lies deeper stands beside its parent."""
+
+
+@dataclass(slots=True)
+class Branch:
+    """One line, with the lines below it."""
+
+    text: str
+    below: list[Branch] = field(default_factory=list)
+
+
+def branches(outline: Outline) -> list[Branch]:
+    """Return the lines of an outline that stand at the top, each with those below it.
+
+    A line that jumps deeper than one step below the line before it is taken as one step below.
+    """
+    top: list[Branch] = []
+    open_lists = [top]
+    for depth, text in outline.entries:
+        del open_lists[min(depth, DEEPEST - 1) + 1 :]
+        branch = Branch(text)
+        open_lists[-1].append(branch)
+        open_lists.append(branch.below)
+    return top
+
+
+PAPERS = ("a4", "letter")
+"""Sizes of paper, as ISO 216 and ANSI name them."""
+
+Standard = Literal["ua-1", "a-2b"]
+
+STANDARDS: tuple[Standard, ...] = ("ua-1", "a-2b")
+"""What a PDF can be held to: PDF/UA-1 (ISO 14289-1) and PDF/A-2b (ISO 19005-2)."""
+
+
+class Unwritable(Exception):
+    """A document cannot be written as it was asked for; the text is one line for the person."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """How pages are made, where there are pages."""
+
+    paper: str = PAPERS[0]
+    standards: tuple[Standard, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A document in one form."""
+
+    content: bytes
+    notes: tuple[str, ...] = ()
+    """What the writer found that it could not show, a line each; the document says it too."""

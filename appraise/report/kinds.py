@@ -61,7 +61,7 @@ def document_for(kind: str, item: Appraisal | Compared) -> Document:
         TypeError: The kind needs the other sort of item.
     """
     from appraise.report.appraisal import Appraisal
-    from appraise.report.letterhead import headed
+    from appraise.report.document_header import headed
 
     made = _arranged(kind, item)
     case = item.case if isinstance(item, Appraisal) else item.after.case
@@ -106,7 +106,7 @@ def _arranged(kind: str, item: Appraisal | Compared) -> Document:
 
         return buying_sheet(item)
     if wanted is ReportKind.ANNEX:
-        from appraise.report.annex import annex
+        from appraise.report.full import annex
 
         return annex(item)
     from appraise.report.full import full_report

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.explain.missing import missing_rate
+from appraise.explain.terms import missing_rate
 from appraise.model.notes import note_name
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
@@ -12,9 +12,8 @@ from appraise.report.document import Bullets, Column, Facts, FillInLines, Paragr
 from appraise.report.document_header import framed
 from appraise.report.figures import NOTHING
 from appraise.report.provenance import amended
-from appraise.report.sections.cells import invented
+from appraise.report.sections.cells import invented, lean
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note
-from appraise.report.sections.tables import lean
 from appraise.report.sections.work import DISPOSAL_FIRST
 from appraise.report.value_texts import (
     LOCAL_CODES,

@@ -14,8 +14,7 @@ from appraise.commands import BY_ID, bound_to
 from appraise.model.problem import InputError
 from appraise.screens.ask import ask_what_becomes
 from appraise.screens.base_screen import DialogScreen
-from appraise.services.photo_texts import size_words, taken_words
-from appraise.services.photo_use import WHOLE, Use, photos_at, with_photos
+from appraise.services.photos import WHOLE, Use, photos_at, size_words, taken_words, with_photos
 from appraise.store.photo_entry import Lying, capture_time, inside, photos_in
 from appraise.store.photos import look_for
 from appraise.tables.content import resolved

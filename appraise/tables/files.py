@@ -14,7 +14,7 @@ import tomli
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem
 from appraise.model.unsafe import shown as named
-from appraise.tables import nesting
+from appraise.tables import content as nesting
 from appraise.tables.columns import WrongCellError, day, shown, text
 from appraise.tables.content import TooLarge, content_of
 from appraise.tables.lines import line_index, line_of

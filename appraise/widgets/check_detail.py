@@ -8,7 +8,7 @@ from textual.content import Content
 
 from appraise.commands import told
 from appraise.model.quantities import span, unit_shown, with_unit
-from appraise.services.cautions import cautions_of_check
+from appraise.services.guide import cautions_of_check
 from appraise.services.quantity_limits import tolerance
 from appraise.services.walk import grade_given, overruling, readings_of, suspected_told
 from appraise.tables.rows import CheckKind
@@ -20,8 +20,7 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
     from appraise.model.result import ComponentResult, Range
-    from appraise.tables.row import Row
-    from appraise.tables.rows import Check, Component, Tables
+    from appraise.tables.rows import Check, Component, Row, Tables
 
 
 def check_detail(check: Check, case: Case, tables: Tables, width: int, advice: Sequence[str] = ()) -> Content:

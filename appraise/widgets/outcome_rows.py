@@ -8,8 +8,7 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from appraise.commands import told
-from appraise.explain.loss_terms import limit_text
-from appraise.explain.terms import PERIODS
+from appraise.explain.terms import PERIODS, limit_text
 from appraise.model.claim import Finding
 from appraise.model.locale_format import PLAIN
 from appraise.model.loss import RemarkClass

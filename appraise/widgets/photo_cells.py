@@ -13,8 +13,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from appraise.model.lazy_dataclass import dataclass
-from appraise.services.half_cells import half_cells
-from appraise.services.kitty_graphics import Fitted, colour, fitted, placeholder
+from appraise.services.cell_pictures import Fitted, colour, fitted, half_cells, placeholder
 from appraise.terminal_pictures import TerminalPictures
 from appraise.widgets.plain import wrapped
 
@@ -23,7 +22,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from appraise.model.photo_mark import Mark
-    from appraise.services.half_cells import Cells
+    from appraise.services.cell_pictures import Cells
 
     _Place = tuple[Path, int, int, Mark | None]
 

@@ -15,9 +15,8 @@ import pytest
 
 from appraise.cli.parser import main
 from appraise.services.file_state import digest
-from appraise.services.history import saved_state
+from appraise.services.history import saved_state, trail_lines
 from appraise.services.opening import open_sheet
-from appraise.services.trail_view import trail_lines
 from appraise.store.plain_case import DecodeError
 from appraise.store.read import read_case
 from appraise.store.trail import START, line_of, parse_trail

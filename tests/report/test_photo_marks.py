@@ -14,8 +14,7 @@ from appraise.model.photo_mark import Mark, mark_of
 from appraise.report.document import Photo
 from appraise.report.pictures import picture
 from appraise.report.sections.photos import Shot
-from appraise.services.half_cells import half_cells
-from appraise.services.kitty_graphics import fitted
+from appraise.services.cell_pictures import fitted, half_cells
 from appraise.store.read import read_case
 from appraise.store.write import write_case
 from tests.helpers import worksheet_cases

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from appraise.services.case_session import CaseSession
-from appraise.services.cautions import before_start
+from appraise.services.guide import before_start
 from appraise.services.line_walk import LineWalk
 from tests.helpers import worksheet_cases
 

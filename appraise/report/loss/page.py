@@ -8,7 +8,7 @@ from rich import box
 from rich.table import Table
 from rich.text import Text
 
-from appraise.explain.loss_terms import NOT_NOTED, OUTCOMES, limit_text, outcome_text
+from appraise.explain.terms import NOT_NOTED, OUTCOMES, limit_text, outcome_text
 from appraise.model.claim import Finding
 from appraise.model.loss import RemarkClass
 from appraise.report.loss import carried, doubt, parts

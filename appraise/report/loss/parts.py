@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.loss.arithmetic import total_share
 from appraise.engine.loss.periods import DELAY
-from appraise.explain.loss_terms import answers_text
-from appraise.explain.terms import PERIOD_NOTES, PERIODS
+from appraise.explain.terms import PERIOD_NOTES, PERIODS, answers_text
 from appraise.model.claim import Finding
 from appraise.model.currency import minor_digits
 from appraise.model.loss import Doubt, RemarkClass
@@ -17,7 +16,7 @@ from appraise.model.result import Range
 from appraise.report.loss.carried import noticed
 from appraise.report.loss.compared import COUNTED, MEASURES, NOT_KNOWN, SHORTLY
 from appraise.report.words import ORIGINS, TOPICS, literal
-from appraise.tables.row import Standing
+from appraise.tables.rows import Standing
 
 if TYPE_CHECKING:
     from appraise.model.loss import RemarkLine, Scenario

@@ -8,7 +8,7 @@ from appraise.model.case import Extent
 from appraise.model.findings import in_time
 from appraise.model.message import message
 from appraise.report.document import Column, Paragraph, Section, Table
-from appraise.report.sections.tables import lean
+from appraise.report.sections.cells import lean
 from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:
