@@ -204,7 +204,7 @@ def _report(path: Path, tables: Tables) -> CheckedFile:
     """Compute a report again, and hold what it says of its case's trail to the trail beside it."""
     from appraise.services.custody import against_files
     from appraise.services.recompute import recompute
-    from appraise.services.report_trail import against_trail, case_beside
+    from appraise.services.report_audit import against_trail, case_beside
     from appraise.store.report_file import read_report
 
     file = sanitize_line(str(path))

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     import argparse
     from collections.abc import Iterator
 
-    from appraise.model.rates import Rates
+    from appraise.model.currency import Rates
     from appraise.services.ordering import Ordered
     from appraise.services.trade_in import Skipped, Terms
     from appraise.store.result_cache import ResultCache

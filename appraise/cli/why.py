@@ -52,8 +52,7 @@ def run(args: argparse.Namespace) -> int:
     item = valued(args.case, args, tables_for(args.tables))
     node = item.figures.get(args.figure)
     if node is None and of_offer:
-        from appraise.report.offer import OfferTerms
-        from appraise.report.offer_reason import offer_reason
+        from appraise.report.offer import OfferTerms, offer_reason
         from appraise.store.own_settings import own_settings
 
         terms = terms_of(args, item.tables)

@@ -7,17 +7,17 @@ from typing import TYPE_CHECKING
 from appraise.engine.grade import judged_checks
 from appraise.engine.instruments.drying import information, moved, posterior, prior
 from appraise.engine.instruments.pitch_log import judge_log
-from appraise.model.drying import ClueEvidence, DryingAssessment, Explanation
-from appraise.tables.rows_drying import DRIED_OUT, ClueRole
+from appraise.model.measurement import ClueEvidence, DryingAssessment, Explanation
+from appraise.tables.rows_measurements import DRIED_OUT, ClueRole
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from appraise.engine.grade import Judged
     from appraise.model.case import Case
-    from appraise.model.pitch import PitchLog
+    from appraise.model.measurement import PitchLog
     from appraise.tables.rows import Tables
-    from appraise.tables.rows_drying import DryingClue
+    from appraise.tables.rows_measurements import DryingClue
 
 
 def assess_drying(case: Case, tables: Tables, log: PitchLog | None = None) -> DryingAssessment:

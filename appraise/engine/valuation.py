@@ -34,8 +34,7 @@ if TYPE_CHECKING:
     from appraise.engine.setup import Setup
     from appraise.engine.subject import Instrument
     from appraise.model.case import Case
-    from appraise.model.drying import DryingAssessment
-    from appraise.model.pitch import PitchLog
+    from appraise.model.measurement import DryingAssessment, PitchLog
     from appraise.tables.rows import Tables
 
 

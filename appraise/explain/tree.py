@@ -11,11 +11,10 @@ from appraise.explain.approaches import (
 )
 from appraise.explain.condition import station_node
 from appraise.explain.courses import course_nodes
-from appraise.explain.drying import drying_nodes
 from appraise.explain.lives import life_nodes
+from appraise.explain.measurements import drying_nodes, pitch_nodes
 from appraise.explain.missing import missing_cost
 from appraise.explain.nodes import HIGH, LOW, Context
-from appraise.explain.pitch import pitch_nodes
 from appraise.explain.taking import taking_nodes
 from appraise.explain.worth import guidance_nodes
 from appraise.model.locale_format import PLAIN, Formatter

@@ -1,10 +1,19 @@
-"""Currencies of ISO 4217: their codes and their minor units.
+"""Currencies of ISO 4217 with their minor units, and rates of exchange between them.
 
 The list is that of the standard's list one, from memory, without funds, metals and codes for tests; the tests compare
 it with the currencies that the CLDR holds to be legal tender today.
 """
 
 from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from appraise.model.lazy_dataclass import dataclass
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+
 
 _TWO = (
     "AED AFN ALL AMD AOA ARS AUD AWG AZN BAM BBD BDT BGN BMD BND BOB BRL BSD BTN BWP BYN BZD CAD CDF CHF CNY COP CRC "
@@ -26,3 +35,19 @@ DIGITS: dict[str, int] = {
 def minor_digits(currency: str) -> int:
     """Return the decimals of a currency, two where it is not known."""
     return DIGITS.get(currency, 2)
+
+
+@dataclass(frozen=True, slots=True)
+class Rates:
+    """What a unit of other currencies was worth on one day, from one source."""
+
+    reference: str
+    """ISO 4217."""
+    day: date
+    source: str
+    units: Mapping[str, float]
+    """Currency → units of the reference for one of it, as in the rates of imported sales; > 0."""
+
+    def of(self, currency: str) -> float | None:
+        """Return units of the reference for one of a currency; none where the table has no such rate."""
+        return 1.0 if currency == self.reference else self.units.get(currency)

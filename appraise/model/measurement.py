@@ -1,4 +1,4 @@
-"""The answer of a measuring tool: figures given, figures found, and their sources."""
+"""The answers of measuring tools: figures and their sources, the clues to drying, and the judgement of a pitch log."""
 
 from __future__ import annotations
 
@@ -8,6 +8,9 @@ from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
+
+    from appraise.model.case import PitchReading
+
 
 Value = float | int | bool | str | None
 
@@ -94,3 +97,113 @@ class Measurement:
     cautions: tuple[str, ...] = ()
     rests_on: tuple[Basis, ...] = ()
     plots: tuple[Plot, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ClueEvidence:
+    """A clue that was looked for."""
+
+    clue: str
+    seen: bool
+    origin: str
+    """assessor | check | climate | pitch log: whose word it is."""
+    check: str = ""
+    """The check it follows from."""
+    moved: float = 0.0
+    """By how much it moves the log odds of "dried out" [–]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """One story's probability."""
+
+    key: str
+    before: float
+    """Before any clue [–]."""
+    after: float
+    """[–], the stories sum to 1."""
+
+
+@dataclass(frozen=True, slots=True)
+class DryingAssessment:
+    """What the clues together say."""
+
+    stories: tuple[Explanation, ...]
+    """In table order."""
+    witnesses: tuple[ClueEvidence, ...]
+    """In table order."""
+    most: str
+    """Clue that moved "dried out" most, either way; empty without clues."""
+    next_clues: tuple[tuple[str, float], ...]
+    """Clues not yet looked for, and what looking can be expected to tell [bit], most first."""
+    strong: tuple[str, ...]
+    """Strong clues of damage seen, at most one a section."""
+    dry_history: bool
+    """The air is known to have been dry for long."""
+    damp: bool
+    """Signs of damp were seen."""
+    conclusion: str
+    """dried_out | suspected | one of the other stories | open | nothing (no sign of damage or damp seen)."""
+
+    def after(self, story: str) -> float:
+        """Return one story's probability after the clues [–]."""
+        return next(one.after for one in self.stories if one.key == story)
+
+
+@dataclass(frozen=True, slots=True)
+class Slope:
+    """A slope with its confidence interval, in units of y over units of x."""
+
+    value: float
+    low: float
+    high: float
+
+    def excludes_zero(self) -> bool:
+        """True when the interval lies on one side of zero."""
+        return self.low > 0.0 or self.high < 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Season:
+    """The part of a log that humidity explains."""
+
+    slope: Slope | None
+    """[cents per % of relative humidity]; none where it cannot be told."""
+    explained: float
+    """Share of the scatter about the drift that humidity explains [–]."""
+    readings: int
+    """Readings with humidity, of notes read twice or more."""
+    why_not: str = ""
+    """few | narrow | with time | no effect; empty where the season is taken out."""
+
+
+@dataclass(frozen=True, slots=True)
+class LogReading:
+    """One reading of the log, and how it stands to the rest."""
+
+    reading: PitchReading
+    expected: float | None
+    """[cents]; none for a note read once, or without humidity where the season counts."""
+    outside: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PitchLog:
+    """The judgement of a log."""
+
+    verdict: str
+    """steady | seasonal | drifting_flat | drifting_sharp | not_enough."""
+    readings: int
+    used: int
+    """Of notes read twice or more."""
+    years: float
+    """From the first to the last of those [years]."""
+    drift: Slope | None
+    """[cents a year]."""
+    season: Season
+    scatter: float
+    """Robust standard deviation about drift and season [cents]."""
+    lines: tuple[LogReading, ...]
+    """By day."""
+    last: float
+    """Median of the readings of the last day [cents]."""

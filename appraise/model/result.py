@@ -6,8 +6,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from appraise.model.drying import DryingAssessment
-    from appraise.model.pitch import PitchLog
+    from appraise.model.measurement import DryingAssessment, PitchLog
 
 from appraise.model.lazy_dataclass import dataclass
 

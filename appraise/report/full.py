@@ -1,21 +1,22 @@
-"""The full report: every section, in the order a client reads them; how each figure came about is the annex."""
+"""The full report, every section in the order a client reads them, and its annex: how each figure came about."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.report.document import Paragraph, Section
 from appraise.report.document_header import framed
 from appraise.report.sections import (
     assignment,
+    cells,
     closing,
+    components,
     condition,
     depreciation,
-    drying,
     history,
     identity,
+    measurements,
     photos,
-    pitch,
-    prose,
     sources,
     work,
     worth,
@@ -35,7 +36,7 @@ def full_report(item: Appraisal) -> Document:
     say = item.manner.say
     sections = (
         identity.summary(item),
-        *prose.reasons(item),
+        *cells.reasons(item),
         assignment.assignment(item),
         identity.identity(item),
         assignment.scope(item),
@@ -43,8 +44,8 @@ def full_report(item: Appraisal) -> Document:
         *condition.condition(item),
         condition.defects(item),
         photos.plates(item),
-        *pitch.section(item),
-        *drying.section(item),
+        *measurements.pitch_section(item),
+        *measurements.drying_section(item),
         depreciation.depreciation(item),
         depreciation.remaining(item),
         *work.work(item),
@@ -57,3 +58,26 @@ def full_report(item: Appraisal) -> Document:
         sources.again(item),
     )
     return framed(item, say("Condition and value of a piano"), sections, contents=True)
+
+
+def annex(item: Appraisal) -> Document:
+    """Build the annex of a valued case.
+
+    Args:
+        item: The case, its figures, its reasons and the words.
+    """
+    say = item.manner.say
+    belongs = say(
+        "This annex belongs to the report on condition and value as on {day}, made from the same case file and "
+        "tables; their hashes are at the end of both. It shows how each figure was derived and adds no opinion.",
+        day=item.manner.day(item.case.assignment.inspected),
+    )
+    sections = (
+        Section(say("About this annex"), (Paragraph(belongs),), key="about"),
+        components.depreciation(item),
+        components.remaining(item),
+        sources.rows_used(item),
+        sources.derivation(item),
+        sources.again(item),
+    )
+    return framed(item, say("Annex: derivation of the figures"), sections, contents=True)

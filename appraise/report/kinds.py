@@ -102,7 +102,7 @@ def _arranged(kind: str, item: Appraisal | Compared) -> Document:
 
         return buying_sheet(item)
     if wanted is ReportKind.ANNEX:
-        from appraise.report.annex import annex
+        from appraise.report.full import annex
 
         return annex(item)
     from appraise.report.full import full_report

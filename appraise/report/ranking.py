@@ -15,8 +15,8 @@ from appraise.report.words import make_of
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from appraise.model.currency import Rates
     from appraise.model.ranking import Candidate
-    from appraise.model.rates import Rates
 
     Row = dict[str, Any]
 

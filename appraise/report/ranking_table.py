@@ -14,7 +14,7 @@ from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.message import message
 from appraise.model.ranking import COSTS, COURSES
 from appraise.report.ranking import apart, called, from_tables, named, unstated
-from appraise.report.ranking_notes import converted, is_converted, marks
+from appraise.report.ranking_explanation import converted, is_converted, marks
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

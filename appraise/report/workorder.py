@@ -12,9 +12,8 @@ from appraise.report.document import Bullets, Column, Facts, FillInLines, Paragr
 from appraise.report.document_header import framed
 from appraise.report.figures import NOTHING
 from appraise.report.provenance import amended
-from appraise.report.sections.cells import invented
+from appraise.report.sections.cells import invented, lean
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note
-from appraise.report.sections.tables import lean
 from appraise.report.sections.work import DISPOSAL_FIRST
 from appraise.report.value_texts import (
     LOCAL_CODES,

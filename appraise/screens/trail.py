@@ -11,7 +11,7 @@ from appraise.model.problem import InputError, Unreadable
 from appraise.model.unsafe import error_text
 from appraise.screens.entry import EntryScreen
 from appraise.screens.list_detail import ListDetailScreen
-from appraise.services.trail_view import TrailLine, trail_lines
+from appraise.services.history import TrailLine, trail_lines
 from appraise.store.trail_file import read_trail
 from appraise.widgets.plain import fit, wrapped
 from appraise.widgets.row_list import Row, RowList

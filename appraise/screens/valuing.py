@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
+    from appraise.model.currency import Rates
     from appraise.model.ranking import Candidate
-    from appraise.model.rates import Rates
     from appraise.store.result_cache import ResultCache
     from appraise.tables.rows import Tables
 

@@ -21,8 +21,7 @@ from appraise.report.ranking import (
     write_csv,
     write_json_lines,
 )
-from appraise.report.ranking_explanation import why
-from appraise.report.ranking_notes import converted, in_reference, twins_told, unlike_told
+from appraise.report.ranking_explanation import converted, in_reference, twins_told, unlike_told, why
 from appraise.report.words import either
 from appraise.services.ordering import Filter
 from appraise.services.trade_in import sale_kinds
@@ -33,7 +32,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
     from pathlib import Path
 
-    from appraise.model.rates import Rates
+    from appraise.model.currency import Rates
     from appraise.model.reason import Reason
     from appraise.services.ordering import Ordered, SortKey
     from appraise.services.trade_in import Terms
@@ -232,8 +231,7 @@ def why_offer(path: Path, terms: Terms, rates: Rates | None) -> Reason:
         InputError: The case cannot be valued.
     """
     from appraise.report.appraisal import appraisal
-    from appraise.report.offer import OfferTerms
-    from appraise.report.offer_reason import offer_reason
+    from appraise.report.offer import OfferTerms, offer_reason
 
     case, problems = read_case(path, terms.tables)
     if case is None:

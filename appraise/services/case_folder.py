@@ -1,4 +1,4 @@
-"""The case files of a folder, for the list of cases."""
+"""The case files of a folder, and what waits beside each: done in an earlier session, neither saved nor given up."""
 
 from __future__ import annotations
 
@@ -8,19 +8,25 @@ from typing import TYPE_CHECKING
 
 from appraise.model.case import STATIONS
 from appraise.model.lazy_dataclass import dataclass
+from appraise.services.file_state import digest
 from appraise.services.hand_over import missing
-from appraise.services.unsaved_changes import waiting_steps
+from appraise.services.history import BOUNDARIES, anchor, anchored, open_steps
 from appraise.services.walk import progress
 from appraise.store.files import digest_of
+from appraise.store.lock import Lock, me
 from appraise.store.read import LARGEST, read_case_file
+from appraise.store.trail_file import read_tail, read_trail
 from appraise.tables.content import content_of, open_file
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from pathlib import Path
 
     from appraise.model.case import Case
     from appraise.model.problem import Problem
+    from appraise.store.trail import Record
     from appraise.tables.rows import Tables
+
 
 _HEAD = 64 * 1024
 _CASE = re.compile(rb"^[ \t]*(?:schema[ \t]*=|\[(?:identity|assignment)\])", re.MULTILINE)
@@ -139,3 +145,40 @@ def looks_like_case(path: Path) -> bool:
             return _CASE.search(stream.read(_HEAD)) is not None
     except OSError:
         return False
+
+
+def waiting_steps(path: Path, case: Case) -> int:
+    """Count the steps that opening a case would offer to take up.
+
+    Of a trail that ends in a save a few lines are read, of one with open steps those and what they start from; all of
+    it only where the file is not as the trail left it.
+
+    Args:
+        path: The case file.
+        case: What it holds.
+
+    Returns:
+        How many; 0 also where somebody has the case open, and where the trail cannot be read.
+    """
+    try:
+        records: Sequence[Record] = read_tail(path, _enough)
+        steps = open_steps(records)
+        if not steps:
+            return 0
+        from appraise.services.opening import left_unsaved
+
+        if Lock(path, me()).held_by() is not None:
+            return 0
+        found = digest(path)
+        if anchored(records) != found:
+            trail = read_trail(path)
+            records = () if trail is None else trail.records
+        return 0 if left_unsaved(case, records, found) is None else len(steps)
+    except (OSError, ValueError):
+        return 0
+
+
+def _enough(records: Sequence[Record]) -> bool:
+    """Say whether these last records tell what is open and from what it starts."""
+    bounded = any(record.act in BOUNDARIES for record in records)
+    return bounded and (not open_steps(records) or anchor(records) is not None)

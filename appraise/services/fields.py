@@ -20,8 +20,8 @@ from appraise.model.span import Span
 from appraise.services.field_rules import check_consistency
 from appraise.store.crosscheck import photo_problem
 from appraise.store.document import written
-from appraise.store.layout import refusal
 from appraise.store.locales import EXPECTED, known_locale, nearest_locale
+from appraise.store.sections import refusal
 from appraise.tables.choices import choices
 
 if TYPE_CHECKING:

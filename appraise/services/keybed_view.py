@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.engine.instruments.sampling import describe
-from appraise.engine.instruments.tolerance import bands, within
+from appraise.engine.instruments.sampling import bands, describe, within
 from appraise.model.notes import LAST, name_of
 from appraise.model.quantities import Units, span, with_unit
 

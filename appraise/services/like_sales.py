@@ -13,7 +13,7 @@ from appraise.model.problem import InputError
 from appraise.model.span import Span, years_between
 from appraise.model.unsafe import sanitize_line
 from appraise.services.sales import general_grade, own_sale
-from appraise.store.layout import refusal
+from appraise.store.sections import refusal
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

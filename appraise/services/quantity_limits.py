@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from appraise.engine.instruments.tolerance import bands
+from appraise.engine.instruments.sampling import bands
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import InputError
 from appraise.model.quantities import Units, in_unit, span, unit_shown, with_unit, within
@@ -14,7 +14,7 @@ from appraise.tables.rows import CheckKind
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from appraise.engine.instruments.tolerance import Band
+    from appraise.engine.instruments.sampling import Band
     from appraise.tables.rows import Check, Tables
 
 

@@ -8,6 +8,7 @@ import re
 from dataclasses import fields, replace
 from datetime import date
 from decimal import Decimal, InvalidOperation
+from math import isclose
 from typing import TYPE_CHECKING, Any
 
 from appraise import __version__
@@ -18,19 +19,19 @@ from appraise.report.json_text import dumps
 from appraise.report.kinds import OF_A_LOSS, ReportKind
 from appraise.report.outputs.catalogue import OUTPUTS
 from appraise.report.provenance import Standing
-from appraise.services.json_diff import ABSENT, differences
 from appraise.services.valuation_overrides import on_basis, on_day
 from appraise.store.findings import describe
 from appraise.store.read import LARGEST, parse_case
 from appraise.tables.digests import row_digests
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
 
     from appraise.model.case import Case
     from appraise.report.loss.compared import StateFile
     from appraise.report.outputs.fields import Json
     from appraise.tables.rows import Tables
+
 
 DRAWS = (100, 65_536)
 """Numbers of draws that a report can have been made with."""
@@ -285,3 +286,59 @@ def _both(first: object, second: object) -> tuple[str, str]:
         first, second = (f"{'…' if begin else ''}{text[begin:]}" for text in (first, second))
     said, expected = ("nothing" if value is ABSENT else describe(value) for value in (first, second))
     return said, expected
+
+
+NAMES = ("figure", "station", "component", "remedy", "check", "approach", "input", "law", "key")
+"""Keys that name an item of a list, the first that it has."""
+
+ABSENT = object()
+"""Stands where one of the two has nothing."""
+
+Difference = tuple[str, Any, Any]
+"""Where, what the first has, what the second has."""
+
+
+def differences(first: Any, second: Any, skip: re.Pattern[str], at: str = "") -> Iterator[Difference]:  # noqa: ANN401
+    """Yield every place where two values of JSON differ, in the order of the second.
+
+    Args:
+        first: A value of JSON.
+        second: Another.
+        skip: Places that are not looked at, nor what is in them.
+        at: Where the two stand.
+
+    Yields:
+        The place and both values; numbers that differ by less than 1 part in 10⁹ do not.
+    """
+    if isinstance(first, dict) and isinstance(second, dict):
+        for key in (*second, *(key for key in first if key not in second)):
+            inside = f"{at}.{key}".lstrip(".")
+            if not skip.fullmatch(inside):
+                yield from differences(first.get(key, ABSENT), second.get(key, ABSENT), skip, inside)
+    elif isinstance(first, list) and isinstance(second, list):
+        if len(first) != len(second):
+            yield f"{at}: items", len(first), len(second)
+        for place, (one, other) in enumerate(zip(first, second, strict=False), 1):
+            yield from differences(one, other, skip, f"{at}[{_name(other, place)}]")
+    elif not _same(first, second):
+        yield at, first, second
+
+
+def _name(item: Any, place: int) -> str:  # noqa: ANN401
+    if isinstance(item, dict):
+        for key in NAMES:
+            if isinstance(item.get(key), str):
+                return str(item[key])
+    return str(place)
+
+
+def _same(first: Any, second: Any) -> bool:  # noqa: ANN401
+    numbers = (int, float)
+    if isinstance(first, bool) or isinstance(second, bool):
+        return first is second
+    if isinstance(first, numbers) and isinstance(second, numbers):
+        try:
+            return isclose(first, second, rel_tol=1e-9, abs_tol=1e-9)
+        except OverflowError:
+            return False
+    return type(first) is type(second) and bool(first == second)

@@ -22,12 +22,12 @@ from appraise.model.declaration import (
 from appraise.model.plausible import EARLIEST_YEAR, LATEST_YEAR, MONEY_DIGITS
 from appraise.model.span import Span
 from appraise.store.document import written
-from appraise.store.layout import LISTS, SECTIONS
+from appraise.store.sections import LISTS, SECTIONS
 from appraise.store.values import GREATEST
 
 if TYPE_CHECKING:
     from appraise.model.declaration import Declared
-    from appraise.store.layout import Table
+    from appraise.store.sections import Table
 
 _DIGITS = rf"0{{0,19}}[0-9]{{1,{MONEY_DIGITS}}}(\.[0-9]{{1,4}})?$"
 _MONEY = {

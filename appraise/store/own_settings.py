@@ -7,9 +7,9 @@ from dataclasses import field, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from appraise.model.currency import Rates
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import Problem, Unreadable
-from appraise.model.rates import Rates
 from appraise.model.unsafe import error_text, sanitize_line
 from appraise.store.findings import Diagnostics, Words, did_you_mean, listed
 from appraise.store.own_values import COMPLETE, NotTaken, day_typed, rates_typed

@@ -12,8 +12,7 @@ from typing import TYPE_CHECKING, TextIO
 
 from appraise.model.problem import Problem, Unreadable
 from appraise.model.unsafe import error_text, sanitize_line
-from appraise.store.comments import with_comments
-from appraise.store.document import case_text, to_document
+from appraise.store.document import case_text, to_document, with_comments
 from appraise.store.files import digest_of, named, put, read_all, umask
 from appraise.store.read import LARGEST, parse_case
 from appraise.store.versions import keep_version, kept

@@ -12,14 +12,15 @@ from appraise.tables import rows
 from appraise.tables.columns import WrongCellError, shown
 from appraise.tables.files import RawRow, nearest, read_rows
 from appraise.tables.layout import FILES, LAYOUTS, Layout
-from appraise.tables.overlay import overlay_files
 from appraise.tables.row import Row, Source
 from appraise.tables.sheet import Sheet
 from appraise.tables.validate import validate
 from appraise.tables.validate_settings import keep_bounds
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
+
 
 _AnyRow = Row | Source
 
@@ -133,3 +134,42 @@ def _version(sheets: dict[str, Sheet]) -> str:
     content = {name: {key: raw.cells for key, raw in sheet.raw.items()} for name, sheet in sheets.items()}
     text = json.dumps(content, sort_keys=True, default=str, ensure_ascii=False)
     return hashlib.sha256(text.encode()).hexdigest()[:12]
+
+
+_FOLDERS = {file.partition("/")[0] for file in FILES if "/" in file}
+_SYSTEM = {"Thumbs.db", "desktop.ini"}
+
+
+def overlay_files(folder: Path, problems: list[Problem]) -> dict[str, Path]:
+    """List the table files in a user's folder.
+
+    Args:
+        folder: The folder.
+        problems: Files that are no table are added here.
+
+    Returns:
+        Name as the program's own folder has it, `checks/action.toml` for one → path.
+    """
+    if not folder.is_dir():
+        found = "a file" if folder.exists() else "nothing"
+        problems.append(Problem(str(folder), None, "", found, "a folder of tables"))
+        return {}
+    result: dict[str, Path] = {}
+    for path in sorted(_entries(folder)):
+        name = path.relative_to(folder).as_posix()
+        if name in FILES:
+            result[name] = path
+            continue
+        mend = nearest(name, FILES) or "take it out of this folder"
+        problems.append(Problem(str(path), None, "", f"a file named {shown(name)}", "the name of a table", mend))
+    return result
+
+
+def _entries(folder: Path) -> Iterator[Path]:
+    for path in folder.iterdir():
+        if path.name.startswith(".") or path.name.endswith("~") or path.name in _SYSTEM:
+            continue
+        if path.name in _FOLDERS and path.is_dir():
+            yield from (inner for inner in path.iterdir() if not inner.name.startswith("."))
+        else:
+            yield path

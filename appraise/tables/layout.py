@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.case import STATIONS
 from appraise.model.lazy_dataclass import dataclass
-from appraise.tables import rows, rows_ageing, rows_carriage, rows_drying, rows_notes, rows_wood, rows_worth
+from appraise.tables import rows, rows_ageing, rows_carriage, rows_measurements, rows_worth
 from appraise.tables.columns import Column
 from appraise.tables.row import Row, Source
 
@@ -50,29 +50,29 @@ LAYOUTS: tuple[Layout, ...] = (
     _table("climates", rows_ageing.Climate),
     _table("uses", rows_ageing.Use),
     _table("dating_clues", rows_ageing.DatingClue),
-    _table("drying_stories", rows_drying.DryingStory),
-    _table("drying_clues", rows_drying.DryingClue),
+    _table("drying_stories", rows_measurements.DryingStory),
+    _table("drying_clues", rows_measurements.DryingClue),
     _table("condition_classes", rows_ageing.ConditionClass),
     _table("priors", rows_ageing.Prior),
     _table("cautions", rows.Caution),
     _table("settings", rows.Setting),
-    _table("note_norms", rows_notes.NoteNorm),
-    _table("regulation_targets", rows_notes.RegulationTarget),
-    _table("damper_reach", rows_notes.DamperReach),
+    _table("note_norms", rows_measurements.NoteNorm),
+    _table("regulation_targets", rows_measurements.RegulationTarget),
+    _table("damper_reach", rows_measurements.DamperReach),
     _table("carriage_rules", rows_carriage.CarriageRule),
     _table("damage_signs", rows_carriage.DamageSign),
     _table("move_steps", rows_carriage.MoveStep),
-    _table("woods", rows_wood.Wood, "woods.csv"),
-    _table("sorption", rows_wood.SorptionTerm, "sorption.csv"),
-    _table("wire_grid", rows_wood.WireGridPoint, "wire_grid.csv"),
-    _table("wire_strengths", rows_wood.WireStrength, "wire_strengths.csv"),
-    _table("wire_materials", rows_wood.WireMaterial, "wire_materials.csv"),
-    _table("tension_ceilings", rows_wood.TensionCeiling, "tension_ceilings.csv"),
-    _table("pitch_raises", rows_wood.PitchRaise, "pitch_raises.csv"),
-    _table("overpulls", rows_wood.Overpull, "overpulls.csv"),
-    _table("climate_limits", rows_wood.ClimateLimit, "climate_limits.csv"),
-    _table("settling_times", rows_wood.SettlingTime, "settling_times.csv"),
-    _table("reading_ranges", rows_wood.ReadingRange, "reading_ranges.csv"),
+    _table("woods", rows_measurements.Wood, "woods.csv"),
+    _table("sorption", rows_measurements.SorptionTerm, "sorption.csv"),
+    _table("wire_grid", rows_measurements.WireGridPoint, "wire_grid.csv"),
+    _table("wire_strengths", rows_measurements.WireStrength, "wire_strengths.csv"),
+    _table("wire_materials", rows_measurements.WireMaterial, "wire_materials.csv"),
+    _table("tension_ceilings", rows_measurements.TensionCeiling, "tension_ceilings.csv"),
+    _table("pitch_raises", rows_measurements.PitchRaise, "pitch_raises.csv"),
+    _table("overpulls", rows_measurements.Overpull, "overpulls.csv"),
+    _table("climate_limits", rows_measurements.ClimateLimit, "climate_limits.csv"),
+    _table("settling_times", rows_measurements.SettlingTime, "settling_times.csv"),
+    _table("reading_ranges", rows_measurements.ReadingRange, "reading_ranges.csv"),
 )
 """Every table, the sources first."""
 

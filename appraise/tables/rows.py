@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from appraise.model.case import Kind
-    from appraise.tables import rows_ageing, rows_carriage, rows_drying, rows_notes, rows_wood, rows_worth
+    from appraise.tables import rows_ageing, rows_carriage, rows_measurements, rows_worth
     from appraise.tables.row import Source
 
 
@@ -198,26 +198,26 @@ class Tables:
     climates: Mapping[str, rows_ageing.Climate]
     uses: Mapping[str, rows_ageing.Use]
     dating_clues: Mapping[str, rows_ageing.DatingClue]
-    drying_stories: Mapping[str, rows_drying.DryingStory]
-    drying_clues: Mapping[str, rows_drying.DryingClue]
+    drying_stories: Mapping[str, rows_measurements.DryingStory]
+    drying_clues: Mapping[str, rows_measurements.DryingClue]
     condition_classes: Mapping[str, rows_ageing.ConditionClass]
     priors: Mapping[str, rows_ageing.Prior]
     cautions: Mapping[str, Caution]
     settings: Mapping[str, Setting]
-    note_norms: Mapping[str, rows_notes.NoteNorm]
-    regulation_targets: Mapping[str, rows_notes.RegulationTarget]
-    damper_reach: Mapping[str, rows_notes.DamperReach]
-    woods: Mapping[str, rows_wood.Wood]
-    sorption: Mapping[str, rows_wood.SorptionTerm]
-    wire_grid: Mapping[str, rows_wood.WireGridPoint]
-    wire_strengths: Mapping[str, rows_wood.WireStrength]
-    wire_materials: Mapping[str, rows_wood.WireMaterial]
-    tension_ceilings: Mapping[str, rows_wood.TensionCeiling]
-    pitch_raises: Mapping[str, rows_wood.PitchRaise]
-    overpulls: Mapping[str, rows_wood.Overpull]
-    climate_limits: Mapping[str, rows_wood.ClimateLimit]
-    settling_times: Mapping[str, rows_wood.SettlingTime]
-    reading_ranges: Mapping[str, rows_wood.ReadingRange]
+    note_norms: Mapping[str, rows_measurements.NoteNorm]
+    regulation_targets: Mapping[str, rows_measurements.RegulationTarget]
+    damper_reach: Mapping[str, rows_measurements.DamperReach]
+    woods: Mapping[str, rows_measurements.Wood]
+    sorption: Mapping[str, rows_measurements.SorptionTerm]
+    wire_grid: Mapping[str, rows_measurements.WireGridPoint]
+    wire_strengths: Mapping[str, rows_measurements.WireStrength]
+    wire_materials: Mapping[str, rows_measurements.WireMaterial]
+    tension_ceilings: Mapping[str, rows_measurements.TensionCeiling]
+    pitch_raises: Mapping[str, rows_measurements.PitchRaise]
+    overpulls: Mapping[str, rows_measurements.Overpull]
+    climate_limits: Mapping[str, rows_measurements.ClimateLimit]
+    settling_times: Mapping[str, rows_measurements.SettlingTime]
+    reading_ranges: Mapping[str, rows_measurements.ReadingRange]
     carriage_rules: Mapping[str, rows_carriage.CarriageRule]
     damage_signs: Mapping[str, rows_carriage.DamageSign]
     move_steps: Mapping[str, rows_carriage.MoveStep]

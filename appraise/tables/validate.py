@@ -12,12 +12,9 @@ from appraise.tables.columns import shown
 from appraise.tables.row import Row, Source, Standing
 from appraise.tables.sheet import Book, Sheet
 from appraise.tables.validate_carriage import carriage_rules, move_rules
-from appraise.tables.validate_checks import check_rules
-from appraise.tables.validate_drying import drying_rules
-from appraise.tables.validate_instruments import instrument_rules
-from appraise.tables.validate_jobs import job_rules
+from appraise.tables.validate_checks import check_rules, job_rules
+from appraise.tables.validate_measurements import drying_rules, instrument_rules, wood_rules
 from appraise.tables.validate_settings import setting_rules
-from appraise.tables.validate_wood import wood_rules
 
 if TYPE_CHECKING:
     from appraise.model.problem import Problem

@@ -14,7 +14,7 @@ from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN
 from appraise.model.ranking import COURSES
 from appraise.report.ranking import amount, called, named, unstated
-from appraise.report.ranking_notes import marks
+from appraise.report.ranking_explanation import marks
 from appraise.widgets.plain import fit, plain
 from appraise.widgets.row_list import Later, Row, RowList
 

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from textual.content import Content
 
-from appraise.explain.loss_terms import limit_text
-from appraise.explain.terms import PERIODS
+from appraise.explain.terms import PERIODS, limit_text
 from appraise.model.locale_format import PLAIN
 from appraise.model.loss import RemarkClass
 from appraise.report.loss import doubt, parts

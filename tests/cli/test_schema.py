@@ -20,8 +20,8 @@ from appraise.cli.schema import SCHEMAS, schema
 from appraise.model.case import SCHEMA
 from appraise.services.instruments.tools import TOOLS
 from appraise.store.findings import Diagnostics
-from appraise.store.layout import LISTS, SECTIONS, TOP_LEVEL
 from appraise.store.read import parse_case
+from appraise.store.sections import LISTS, SECTIONS, TOP_LEVEL
 from appraise.tables.folder import data_folder
 from tests.fuzz import mutate, samples
 

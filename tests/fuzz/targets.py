@@ -75,7 +75,7 @@ WITHIN = frozenset(
         "appraise.services.fields.get",  # a path in a record
         "appraise.services.case_diff.unlike",
         "appraise.services.fields.replace_at",
-        "appraise.store.layout.refusal",
+        "appraise.store.sections.refusal",
         "appraise.store.findings.dotted",  # a path in a document
         "appraise.store.convert.convert_reading",
     }

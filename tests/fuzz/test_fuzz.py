@@ -85,7 +85,7 @@ def test_only_one_module_opens_what_somebody_else_wrote():
 
 OPEN_THEMSELVES = {
     "report/html/page.py",  # what travels with the program
-    "report/wording/catalogue.py",
+    "report/wording/localised.py",
     "report/pdf/write.py",
     "report/pictures.py",  # Pillow, on a stream from tables/content.py
     "store/photo_entry.py",  # the same

@@ -26,8 +26,8 @@ from appraise.model.ranking import COURSES
 from appraise.services.instruments.tools import BESIDE_A_CASE, tool
 from appraise.services.particulars import SECTIONS
 from appraise.services.record_lists import RECORDS
-from appraise.store.layout import LISTS
-from appraise.store.layout import SECTIONS as FILE_SECTIONS
+from appraise.store.sections import LISTS
+from appraise.store.sections import SECTIONS as FILE_SECTIONS
 from appraise.tables.layout import LAYOUTS
 from appraise.tables.row import Standing
 from appraise.tables.rows import CheckKind, Tables

@@ -15,7 +15,7 @@ from appraise.engine.instruments.drying import chance_of_seeing, information, po
 from appraise.tables.load import load_tables
 from appraise.tables.row import Standing
 from appraise.tables.rows_ageing import DatingClue
-from appraise.tables.rows_drying import ClueRole, DryingClue, DryingStory
+from appraise.tables.rows_measurements import ClueRole, DryingClue, DryingStory
 
 OURS = {"standing": Standing.OUR_ASSUMPTION}
 TABLES = load_tables()

@@ -18,7 +18,7 @@ import numpy as np
 import pytest
 from statsmodels.sandbox.stats.runs import runstest_1samp
 
-from appraise.engine.instruments.runs import few_runs_exact, longest, moments, runs_test
+from appraise.engine.instruments.torque import few_runs_exact, longest, moments, runs_test
 
 CRITICAL = [
     # (n1, n2, greatest number of runs that is too few, least that is too many), 2.5 % in each tail; from memory.

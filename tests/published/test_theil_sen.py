@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from appraise.engine.instruments.slope import MOST_PAIRS, kendall_variance, theil_sen
+from appraise.engine.instruments.pitch_log import MOST_PAIRS, kendall_variance, theil_sen
 from tests.helpers.depth import examples
 
 # Invented pitch logs: (years, cents).

@@ -13,9 +13,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from appraise.engine.grade import anchored
-from appraise.engine.instruments.dampers import felts_of, ringing
-from appraise.engine.instruments.regulation import Adjustment, jobs_of
-from appraise.engine.instruments.tolerance import bands, holds, within
+from appraise.engine.instruments.regulation import Adjustment, felts_of, jobs_of, ringing
+from appraise.engine.instruments.sampling import bands, holds, within
 from appraise.engine.instruments.torque import Pattern, Pin, drifts, loose_pins, low_anchors, value_at
 from appraise.engine.instruments.touch import Cause, Fault, Line, balance, cause_of, flags_of, friction, line_of
 from appraise.model.case import Kind

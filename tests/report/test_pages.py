@@ -19,7 +19,7 @@ from appraise.report.document import Document, Facts, Paragraph, Section
 from appraise.report.formats import write
 from appraise.report.household import INSURED
 from appraise.report.kinds import document_for
-from appraise.report.owner_money import IN_TUNE
+from appraise.report.owner import IN_TUNE
 from appraise.report.pdf import write as pdf
 from appraise.report.pdf.write import NEARLY_EMPTY
 from appraise.report.provenance import Standing

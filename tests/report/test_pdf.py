@@ -23,8 +23,7 @@ from appraise.model.locale_format import Formatter
 from appraise.report.document import Column, Document, Facts, FillInLines, Outline, Paragraph, Section, Table, Ticks
 from appraise.report.kinds import document_for
 from appraise.report.pdf.data import TypstBuilder
-from appraise.report.pdf.glyphs import missing
-from appraise.report.pdf.write import pdf
+from appraise.report.pdf.write import missing, pdf
 from appraise.report.words import literal
 from appraise.report.written import PAPERS, STANDARDS, Sheet, Unwritable
 from tests.helpers.depth import examples
@@ -347,7 +346,7 @@ def test_no_more_is_replaced_than_must_be():
 
 
 def test_what_counts_as_common_is_in_the_fonts():
-    from appraise.report.pdf.glyphs import _COMMON, _lacking
+    from appraise.report.pdf.write import _COMMON, _lacking
 
     common = [chr(code) for code in range(0x20, 0x3000) if _COMMON.fullmatch(chr(code))]
     assert len(common) > 300

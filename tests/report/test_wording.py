@@ -21,8 +21,7 @@ from appraise.report.loss.page import loss_page
 from appraise.report.provenance import Standing
 from appraise.report.terminal import value_page, why_tree
 from appraise.report.wording import manner_for
-from appraise.report.wording.catalogue import covers
-from appraise.report.wording.variants import in_english_of
+from appraise.report.wording.localised import covers, in_english_of
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 from tests.helpers.messages import FOLDER, is_translated, levelled, messages, read, written

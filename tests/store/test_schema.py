@@ -12,7 +12,7 @@ from appraise.model.declaration import HalfStep, NoteNumber, Number, Quantity, d
 from appraise.services.fields import form
 from appraise.services.particulars import CLAIM, SECTIONS
 from appraise.services.record_lists import CLAIM_RECORDS, RECORDS
-from appraise.store import layout
+from appraise.store import sections
 from appraise.store.case_schema import case as published
 from appraise.tables.choices import choices
 from appraise.tables.load import load_tables
@@ -26,17 +26,17 @@ every_record = pytest.mark.parametrize("record", RECORDS_OF_THE_CASE, ids=lambda
 
 
 def test_every_part_of_the_case_is_a_table_of_the_file():
-    assert {*layout.SECTIONS, *layout.LISTS} == set(parts(Case))
-    assert set(layout.TOP_LEVEL) == {item.name for item in fields(model.Case)} | {"schema"}
+    assert {*sections.SECTIONS, *sections.LISTS} == set(parts(Case))
+    assert set(sections.TOP_LEVEL) == {item.name for item in fields(model.Case)} | {"schema"}
 
 
 @pytest.mark.parametrize(
     ("path", "table"),
-    {**layout.SECTIONS, **layout.LISTS}.items(),
+    {**sections.SECTIONS, **sections.LISTS}.items(),
     ids=lambda part: ".".join(part) if isinstance(part, tuple) else part.record.__name__,
 )
 def test_keys_of_a_table_are_the_fields_of_its_record(path, table):
-    lists = {inner[-1] for inner in layout.LISTS if inner[:-1] == path}
+    lists = {inner[-1] for inner in sections.LISTS if inner[:-1] == path}
     names = {item.name: item for item in fields(table.record) if item.name not in lists}
     assert set(table.keys) == set(names) | EARLIER.get(path, set())
     for name, item in names.items():

@@ -22,11 +22,11 @@ from appraise.model.case import (
     Kind,
     Reading,
 )
-from appraise.model.drying import ClueEvidence
+from appraise.model.measurement import ClueEvidence
 from appraise.model.problem import InputError
 from appraise.services.instruments.drying import drying_from_clues, drying_of_case
 from appraise.tables.load import load_tables
-from appraise.tables.rows_drying import DRIED_OUT
+from appraise.tables.rows_measurements import DRIED_OUT
 from tests.helpers.depth import examples
 from tests.helpers.pitch_logs import log
 

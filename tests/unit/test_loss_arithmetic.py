@@ -16,7 +16,7 @@ from appraise.engine.loss.arithmetic import (
     total_loss,
 )
 from appraise.engine.loss.matching import match_remarks, similarity
-from appraise.explain.loss_terms import limit_text
+from appraise.explain.terms import limit_text
 from appraise.model.case import Origin, Remark
 from appraise.model.locale_format import PLAIN
 from appraise.model.loss import RemarkClass

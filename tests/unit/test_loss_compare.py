@@ -20,7 +20,7 @@ from appraise.engine.loss.repair import repair
 from appraise.engine.sampler import Sampler
 from appraise.engine.subject import assemble
 from appraise.explain.loss_notes import assumptions, cautions
-from appraise.explain.loss_terms import answers_text
+from appraise.explain.terms import answers_text
 from appraise.explain.timeline import timeline
 from appraise.model.case import (
     Assignment,

@@ -13,8 +13,7 @@ from scipy.stats import CensoredData, weibull_min
 
 from appraise.cli.parser import main
 from appraise.engine.life import Weibull, weibull
-from appraise.evidence.lives import learn_lives, lives_rows, spells
-from appraise.evidence.survival import Spell, fitted
+from appraise.evidence.lives import Spell, fitted, learn_lives, lives_rows, spells
 from appraise.model.case import Assignment, Case, Identity, Kind, Renewal
 from appraise.model.span import Span
 from appraise.services.learning import take

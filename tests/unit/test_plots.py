@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from appraise.model.measurement import Plot
-from appraise.report.plots import HEIGHT, plot_lines
+from appraise.report.measured import HEIGHT, plot_lines
 
 numbers = st.floats(-1e6, 1e6)
 

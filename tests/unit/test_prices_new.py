@@ -12,9 +12,8 @@ import pytest
 
 from appraise.engine.comparables import RATIOS
 from appraise.evidence.learn import learn
-from appraise.evidence.levels import instrument, levels, model
+from appraise.evidence.levels import instrument, levels, model, price_new
 from appraise.evidence.overlay import sales_rows
-from appraise.evidence.prices_new import price_new
 from appraise.tables.load import load_tables
 from tests.helpers.sales import sale
 

@@ -11,12 +11,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from appraise.model.currency import DIGITS
+from appraise.model.currency import DIGITS, Rates
 from appraise.model.ranking import Candidate
-from appraise.model.rates import Rates
 from appraise.report.ranking import TAKEN, adds_up, flat
-from appraise.report.ranking_explanation import why
-from appraise.report.ranking_notes import converted, in_reference, marks, twins_told, unlike_told
+from appraise.report.ranking_explanation import converted, in_reference, marks, twins_told, unlike_told, why
 from appraise.services.ordering import SORTS, Filter, ordered
 from appraise.store.read import read_case
 from appraise.tables.folder import data_folder

@@ -16,10 +16,9 @@ from statsmodels.regression.mixed_linear_model import MixedLM
 
 from appraise.engine.comparables import RATIOS
 from appraise.engine.valuation import value_case
-from appraise.evidence.learn import learn
+from appraise.evidence.learn import huber, learn, shrunk
 from appraise.evidence.levels import Level, instrument, levels, model
 from appraise.evidence.overlay import MARK, sales_rows
-from appraise.evidence.shrinkage import huber, shrunk
 from appraise.model.problem import Unreadable
 from appraise.services.learning import refuse_learned, take
 from appraise.tables.load import load_tables

@@ -10,7 +10,7 @@ from appraise.engine.condition import condition
 from appraise.engine.sampler import Sampler
 from appraise.engine.subject import assemble
 from appraise.engine.valuation import value_case
-from appraise.explain.loss_terms import answers_text
+from appraise.explain.terms import answers_text
 from appraise.model.case import Grade, Reading, Remark
 from appraise.model.claim import Finding, Origin
 from appraise.model.locale_format import PLAIN

@@ -6,10 +6,9 @@ import stat
 
 import pytest
 
-from appraise.services import unsaved_changes
-from appraise.services.case_folder import scan
+from appraise.services import case_folder
+from appraise.services.case_folder import scan, waiting_steps
 from appraise.services.opening import open_sheet, set_aside
-from appraise.services.unsaved_changes import waiting_steps
 from appraise.store import files
 from appraise.store.read import read_case
 from appraise.store.trail import trail_path
@@ -186,7 +185,7 @@ def test_a_long_trail_is_not_read_whole(path, tables, monkeypatch):
     assert waiting_steps(path, case) == 1
     assert sum(read) <= 4096
     read.clear()
-    monkeypatch.setattr(unsaved_changes, "read_trail", lambda _path: pytest.fail("all of it was read"))
+    monkeypatch.setattr(case_folder, "read_trail", lambda _path: pytest.fail("all of it was read"))
     sheet.save()
     case, _ = read_case(path, tables)
     assert waiting_steps(path, case) == 0

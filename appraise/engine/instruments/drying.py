@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from appraise.tables.rows_drying import DRIED_OUT
+from appraise.tables.rows_measurements import DRIED_OUT
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from numpy.typing import NDArray
 
-    from appraise.tables.rows_drying import DryingClue, DryingStory
+    from appraise.tables.rows_measurements import DryingClue, DryingStory
 
 
 def prior(stories: Sequence[DryingStory]) -> NDArray[np.float64]:

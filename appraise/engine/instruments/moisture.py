@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import ArrayLike, NDArray
 
-    from appraise.tables.rows_wood import SorptionTerm
+    from appraise.tables.rows_measurements import SorptionTerm
 
     Floats = NDArray[np.float64]
 

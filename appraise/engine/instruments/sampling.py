@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import ceil, fsum, inf, sqrt
 from typing import TYPE_CHECKING
 
 from appraise.engine.distributions import student_quantile, wilson_bounds
-from appraise.engine.instruments.tolerance import holds, within
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from appraise.engine.instruments.tolerance import Band
 
 _WHOLE = 1e-9
 
@@ -159,3 +158,52 @@ def _more(settled: Callable[[int], bool], n: int, population: int) -> int:
 def _counts(n: int, population: int) -> None:
     if not 1 <= n <= population:
         raise ValueError(f"found {n} notes measured, expected from 1 to {population}")
+
+
+OUT_OF_TOLERANCE = 3.0
+"""A grade worse than this is out of tolerance [grade]; as `rows.Statistic.SHARE` counts."""
+
+Band = tuple[float | None, float | None]
+"""Lower and upper edge, none where it is open."""
+
+
+def bands(anchors: Sequence[tuple[float, float]], grade: float, *, worse: bool = False) -> list[Band]:
+    """Return the intervals of value where the grade is at most `grade`, or with `worse` at least it.
+
+    The anchors are (value, grade) points, values rising; linear between, flat beyond.
+    """
+
+    def inside(at: float) -> bool:
+        return at >= grade if worse else at <= grade
+
+    edges: list[float] = []
+    for (v0, g0), (v1, g1) in pairwise(anchors):
+        if inside(g0) != inside(g1):
+            edges.append(v0 + (grade - g0) * (v1 - v0) / (g1 - g0))
+    found: list[Band] = []
+    start: float | None = None
+    open_now = inside(anchors[0][1])
+    for edge in edges:
+        if open_now:
+            found.append((start, edge))
+        else:
+            start = edge
+        open_now = not open_now
+    if open_now:
+        found.append((start, None))
+    return found
+
+
+def within(value: float, limits: Sequence[Band]) -> bool:
+    """Tell whether a value lies in one of the intervals, edges included."""
+    return any((low is None or value >= low) and (high is None or value <= high) for low, high in limits)
+
+
+def holds(low: float, high: float, limits: Sequence[Band]) -> bool | None:
+    """Tell whether all values from `low` to `high` lie in one of the intervals: all, none, or (None) some."""
+    for least, most in limits:
+        if (least is None or low >= least) and (most is None or high <= most):
+            return True
+        if (least is None or high >= least) and (most is None or low <= most):
+            return None
+    return False

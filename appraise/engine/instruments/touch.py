@@ -7,15 +7,15 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from appraise.engine.grade import anchored
-from appraise.engine.instruments.tolerance import OUT_OF_TOLERANCE
+from appraise.engine.instruments.sampling import OUT_OF_TOLERANCE
 from appraise.model.case import Kind
 from appraise.model.lazy_dataclass import dataclass
-from appraise.tables.rows_notes import Sense
+from appraise.tables.rows_measurements import Sense
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from appraise.tables.rows_notes import NoteNorm
+    from appraise.tables.rows_measurements import NoteNorm
 
 QUANTITIES = {
     Kind.GRAND: {

@@ -11,7 +11,7 @@ from appraise.model.quantities import to_base
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from appraise.tables.rows_wood import WireGridPoint, WireStrength
+    from appraise.tables.rows_measurements import WireGridPoint, WireStrength
 
 PACKING = pi / 4.0
 """Share of an annulus that one layer of round wire fills, its turns touching [–]; derived in `linear_mass`."""

@@ -7,7 +7,7 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from appraise.engine.derived import following
-from appraise.engine.instruments.tolerance import bands
+from appraise.engine.instruments.sampling import bands
 from appraise.engine.instruments.touch import QUANTITIES, flags_of, line_of
 from appraise.explain.grading import STATISTICS
 from appraise.model.chart import Along, Band, Scatter, Series, Trend
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from appraise.engine.instruments.touch import Line as Expected
-    from appraise.model.pitch import LogReading, PitchLog
+    from appraise.model.measurement import LogReading, PitchLog
     from appraise.report.appraisal import Appraisal
     from appraise.tables.rows import Check
 

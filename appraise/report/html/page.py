@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
+import re
+from base64 import b64encode
+from html import escape
 from importlib.resources import files
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, assert_never
 
-from appraise.report.html.blocks import Writer
-from appraise.report.html.text import attribute, text
+from appraise.model.locale_format import PLAIN, Formatter
+from appraise.report.branches import branches
+from appraise.report.charts.svg import svg
+from appraise.report.document import Bullets, Drawing, Facts, FillInLines, Outline, Paragraph, PhotoGrid, Table, Ticks
+from appraise.report.pictures import LONGEST, picture
 from appraise.report.report_labels import Furniture
+from appraise.report.words import literal
 from appraise.report.written import Written
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
-    from appraise.report.document import Document, Section
+    from appraise.report.branches import Branch
+    from appraise.report.document import Block, Document, Letterhead, Photo, Section
+
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"
 """Content Security Policy (W3C, level 3): style and pictures of the page itself, and nothing else."""
@@ -119,3 +128,181 @@ def _foot(document: Document, writer: Writer) -> Iterator[str]:
         yield "<footer>"
         yield from (f"<p>{text(line)}</p>" for line in lines)
         yield "</footer>"
+
+
+def text(words: str) -> str:
+    """Return text as it stands between two tags."""
+    return escape(literal(words), quote=False)
+
+
+def attribute(words: str) -> str:
+    """Return text as it stands between the double quotes of an attribute."""
+    return escape(literal(words), quote=True)
+
+
+MOST = 48_000_000
+"""Pictures of one page [bytes], as they stand in it; what comes after is named and left out."""
+
+WIDTHS = {"desk": 170.0, "phone": 95.0}
+"""Every chart is laid out twice [mm]; the style sheet shows the one that fits."""
+
+FONTS = "system-ui, Helvetica, Arial, sans-serif"
+"""Families of the letters in charts."""
+
+_BRACKET = re.compile(r"\([^\s()<>]{1,24}\)")
+"""A range in brackets, which stays on one line."""
+
+NARROW = 3
+"""A table of more columns is set as one card a row on a phone."""
+
+
+class Writer:
+    """Writes the blocks of one page and keeps what it must count on the way."""
+
+    def __init__(self, manner: Formatter = PLAIN) -> None:
+        self.notes: list[str] = []
+        """What turned out here that it could not be shown, a line each."""
+        self.scaled = False
+        """Whether a photo is shown smaller than it was taken."""
+        self._drawings = 0
+        self._words = Furniture(manner)
+        self._bytes = 0
+
+    def blocks(self, section: Section) -> Iterator[str]:
+        """Yield the lines of what stands under one heading."""
+        tables = sum(isinstance(block, Table) for block in section.blocks)
+        number = 0
+        for block in section.blocks:
+            number += isinstance(block, Table)
+            caption = section.title if tables < 2 else self._words.table(section.title, number)
+            yield from self._block(block, caption)
+
+    def _block(self, block: Block, caption: str) -> Iterator[str]:
+        match block:
+            case Paragraph():
+                yield f"<p>{text(block.text)}</p>"
+            case Bullets():
+                yield from _list(block.items)
+            case Facts():
+                yield '<dl class="facts">'
+                yield from (f"<div><dt>{text(name)}</dt><dd>{text(value)}</dd></div>" for name, value in block.rows)
+                yield "</dl>"
+            case Table():
+                yield from _table(block, caption)
+            case Outline():
+                yield from _outline(block, caption)
+            case FillInLines():
+                yield '<ul class="blanks">'
+                yield from (f'<li><span>{text(label)}:</span><span class="line"></span></li>' for label in block.labels)
+                yield "</ul>"
+            case Ticks():
+                yield from _list(block.items, "ticks", before="☐ ")
+            case Drawing():
+                yield from self._drawing(block)
+            case PhotoGrid():
+                for row in block.rows:
+                    yield '<div class="plates">'
+                    for photo in row:
+                        yield from self._photo(photo)
+                    yield "</div>"
+            case _:
+                assert_never(block)
+
+    def _drawing(self, block: Drawing) -> Iterator[str]:
+        self._drawings += 1
+        yield '<figure class="drawing">'
+        for name, width in WIDTHS.items():
+            picture_of = svg(block, width_mm=width, prefix=f"{name}{self._drawings}", fonts=FONTS)
+            yield f'<div class="{name}">{picture_of}</div>'
+        yield f"<figcaption><strong>{text(block.says)}</strong> {text(block.caption)}</figcaption>"
+        yield "</figure>"
+
+    def letterhead(self, head: Letterhead) -> Iterator[str]:
+        """Yield the head of the page: picture, name and lines."""
+        yield '<div class="letterhead">'
+        found = "" if head.picture is None else picture(head.picture)
+        if not isinstance(found, str):
+            coded = b64encode(found.content).decode("ascii")
+            self._bytes += len(coded)
+            size = f'width="{found.width}" height="{found.height}"'
+            alt = attribute(head.name or head.file)
+            yield f'<img src="data:image/{found.kind};base64,{coded}" {size} alt="{alt}">'
+        said = [f"<strong>{text(head.name)}</strong>"] if head.name else []
+        yield f"<p>{'<br>'.join([*said, *map(text, head.lines)])}</p>"
+        yield "</div>"
+
+    def _photo(self, photo: Photo) -> Iterator[str]:
+        found = picture(photo)
+        if not isinstance(found, str) and self._bytes + len(found.content) * 4 // 3 > MOST:
+            found = f"the page already holds {MOST // 1_000_000} MB of pictures"
+        yield "<figure>"
+        if isinstance(found, str):
+            if not photo.problem:
+                self.notes.append(f"{photo.file}: {found}")
+            yield f'<p class="missing">{text(self._words.not_shown(found))}</p>'
+        else:
+            coded = b64encode(found.content).decode("ascii")
+            self._bytes += len(coded)
+            self.scaled |= max(found.width, found.height) >= LONGEST
+            size = f'width="{found.width}" height="{found.height}"'
+            alt = attribute(photo.caption or photo.file)
+            yield f'<img src="data:image/{found.kind};base64,{coded}" {size} alt="{alt}">'
+        named = self._words.beside(photo)
+        yield f'<figcaption>{text(photo.caption)} <span class="file">{text(named)}</span></figcaption>'
+        yield "</figure>"
+
+
+def _list(items: Sequence[str], name: str = "", before: str = "") -> Iterator[str]:
+    yield f'<ul class="{name}">' if name else "<ul>"
+    yield from (f"<li>{before}{text(item)}</li>" for item in items)
+    yield "</ul>"
+
+
+def _table(table: Table, caption: str) -> Iterator[str]:
+    cards = " cards" if len(table.columns) > NARROW else ""
+    yield f'<div class="scroll" role="region" tabindex="0" aria-label="{attribute(caption)}">'
+    yield f'<table class="of{len(table.columns)}{cards}">'
+    yield f"<caption>{text(caption)}</caption>"
+    heads = (f'<th scope="col"{_side(column.numeric)}>{text(column.heading)}</th>' for column in table.columns)
+    yield f"<thead><tr>{''.join(heads)}</tr></thead>"
+    yield "<tbody>"
+    named = len(table.columns) > 1 and not table.columns[0].numeric
+    for row in table.rows:
+        cells = []
+        for place, (column, cell) in enumerate(zip(table.columns, row, strict=True)):
+            label = f' data-label="{attribute(column.heading)}"' if cards else ""
+            if named and place == 0:
+                cells.append(f'<th scope="row"{label}>{text(cell)}</th>')
+            else:
+                shown = _BRACKET.sub(r'<span class="nb">\g<0></span>', text(cell)) if column.numeric else text(cell)
+                if cards and "<" in shown:
+                    shown = f"<span>{shown}</span>"  # one piece beside its label on a phone
+                cells.append(f"<td{_side(column.numeric)}{label}>{shown}</td>")
+        yield f"<tr>{''.join(cells)}</tr>"
+    yield "</tbody>"
+    yield "</table>"
+    yield "</div>"
+
+
+def _side(numeric: bool) -> str:
+    return ' class="n"' if numeric else ""
+
+
+def _outline(outline: Outline, caption: str) -> Iterator[str]:
+    """Yield the tree as lists that fold: closed on a screen, open on paper."""
+    yield '<details class="outline">'
+    yield f"<summary>{text(caption)}</summary>"
+    yield from _branches(branches(outline), " open")
+    yield "</details>"
+
+
+def _branches(found: list[Branch], state: str = "") -> Iterator[str]:
+    yield "<ul>"
+    for branch in found:
+        if branch.below:
+            yield f"<li><details{state}><summary>{text(branch.text)}</summary>"
+            yield from _branches(branch.below)
+            yield "</details></li>"
+        else:
+            yield f"<li>{text(branch.text)}</li>"
+    yield "</ul>"

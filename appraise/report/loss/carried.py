@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.loss.limits import converted
-from appraise.explain.loss_terms import limit_text
+from appraise.explain.terms import limit_text
 from appraise.model.message import message
 from appraise.report.loss.compared import NOT_KNOWN
 from appraise.report.words import literal

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from appraise.explain.loss_terms import OUTCOMES
+from appraise.explain.terms import OUTCOMES
 from appraise.model.loss import RemarkClass
 from appraise.model.message import message
 from appraise.report.charts.worth import before_after
@@ -23,8 +23,7 @@ from appraise.report.document import (
 )
 from appraise.report.loss import carried, costing, custody, derived, doubt, parts, wreck
 from appraise.report.loss.compared import COUNTED, DEFER, MEASURES, NO_LOSS, NOT_KNOWN
-from appraise.report.sections.cells import invented
-from appraise.report.sections.tables import lean
+from appraise.report.sections.cells import invented, lean
 from appraise.report.words import KINDS, capital, literal, make_of
 
 if TYPE_CHECKING:

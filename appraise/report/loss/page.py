@@ -8,7 +8,7 @@ from rich import box
 from rich.table import Table
 from rich.text import Text
 
-from appraise.explain.loss_terms import OUTCOMES, limit_text
+from appraise.explain.terms import OUTCOMES, limit_text
 from appraise.model.loss import RemarkClass
 from appraise.report.loss import carried, doubt, parts
 from appraise.report.loss.compared import DEFER, MEASURES, NO_LOSS

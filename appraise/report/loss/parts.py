@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.loss.arithmetic import total_share
 from appraise.engine.loss.periods import DELAY
-from appraise.explain.loss_terms import answers_text
-from appraise.explain.terms import PERIOD_NOTES, PERIODS
+from appraise.explain.terms import PERIOD_NOTES, PERIODS, answers_text
 from appraise.model.currency import minor_digits
 from appraise.model.loss import Doubt, RemarkClass
 from appraise.model.message import message

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 from appraise import __version__
 from appraise.engine.loss.arithmetic import total_share
 from appraise.engine.loss.limits import converted
-from appraise.explain.loss_terms import answers_text, limit_text
-from appraise.explain.terms import PERIOD_NOTES, PERIODS
+from appraise.explain.terms import PERIOD_NOTES, PERIODS, answers_text, limit_text
 from appraise.model.claim import Finding
 from appraise.model.locale_format import PLAIN
 from appraise.model.loss import Doubt, Measure, QuotationUse, RemarkClass

@@ -33,8 +33,8 @@ from appraise.report.words import literal
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from appraise.model.currency import Rates
     from appraise.model.ranking import Candidate
-    from appraise.model.rates import Rates
 
 _SLACK = 1e-6
 """An offer that is a unit short of rounding noise is that unit [money]."""

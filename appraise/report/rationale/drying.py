@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from appraise.explain.terms import CONCLUSIONS
 from appraise.model.message import message
 from appraise.report.rationale.story import Chapter, Narrator, Piece, quote
-from appraise.tables.rows_drying import DRIED_OUT, ClueRole
+from appraise.tables.rows_measurements import DRIED_OUT, ClueRole
 
 if TYPE_CHECKING:
-    from appraise.model.drying import DryingAssessment
+    from appraise.model.measurement import DryingAssessment
     from appraise.model.reason import Sentence
 
 TOPIC = "drying"

@@ -10,7 +10,7 @@ from appraise.report.figures import edges
 from appraise.report.rationale.story import Chapter, Narrator, Piece, quote
 
 if TYPE_CHECKING:
-    from appraise.model.pitch import PitchLog
+    from appraise.model.measurement import PitchLog
     from appraise.model.reason import Sentence
 
 TOPIC = "pitch"

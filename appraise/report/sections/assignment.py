@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.model.message import message
 from appraise.report.document import Facts, Paragraph, Section
 from appraise.report.provenance import amended
-from appraise.report.sections.cells import NOT_STATED, source_of, stated
-from appraise.report.sections.prose import told
+from appraise.report.sections.cells import NOT_STATED, source_of, stated, told
 from appraise.report.sections.readings import found_at
 from appraise.report.value_texts import exposure_told
 from appraise.report.words import literal

@@ -1,17 +1,22 @@
-"""What many sections write: what somebody stated, or that nobody did; where a row of a table comes from."""
+"""What many sections write: what was stated, chapters as paragraphs, tables without columns that say nothing."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from appraise.model.message import message
-from appraise.report.document import Paragraph
+from appraise.report.document import Paragraph, Section, Table
+from appraise.report.figures import NOTHING
 from appraise.report.words import literal
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from appraise.model.case import Case
     from appraise.report.appraisal import Appraisal
+    from appraise.report.document import Column
     from appraise.tables.row import Row
+
 
 NOT_STATED = message("not stated")
 """Where nobody wrote anything."""
@@ -46,3 +51,50 @@ def counts_on_work(item: Appraisal) -> bool:
 def invented(case: Case) -> tuple[Paragraph, ...]:
     """Return what a case says of itself being invented, as the paragraph that heads its documents."""
     return (Paragraph(literal(case.invented)),) if case.invented.strip() else ()
+
+
+LEADING = ("instrument", "value", "work", "range")
+"""Topics told in the reasons at the head of a report; every other is told beside its tables."""
+
+
+def told(item: Appraisal, topic: str) -> tuple[Paragraph, ...]:
+    """Return a paragraph for every chapter of one topic."""
+    return tuple(Paragraph(chapter.text) for chapter in item.chapters if chapter.topic == topic)
+
+
+def told_of(item: Appraisal, topic: str, heading: str) -> tuple[Paragraph, ...]:
+    """Return the paragraph of one chapter of a topic that has several, by the chapter's heading."""
+    return tuple(
+        Paragraph(chapter.text) for chapter in item.chapters if chapter.topic == topic and chapter.heading == heading
+    )
+
+
+def reasons(item: Appraisal) -> tuple[Section, ...]:
+    """The reasons that the whole hangs on, a paragraph a chapter."""
+    say = item.manner.say
+    head = Section(say("The reasons in words"), (), key="reasons")
+    told = (
+        Section(chapter.heading, (Paragraph(chapter.text),), level=2, key=f"reasons_{chapter.topic}")
+        for chapter in item.chapters
+        if chapter.topic in LEADING
+    )
+    return (head, *told)
+
+
+_SAYS_NOTHING = frozenset({"", NOTHING})
+
+
+def lean(columns: Sequence[Column], rows: Sequence[tuple[str, ...]]) -> Table:
+    """Return a table without the columns in which no row has anything.
+
+    Args:
+        columns: Their headings; the first always stays.
+        rows: As many cells a row as there are columns.
+    """
+    kept = [
+        place for place in range(len(columns)) if place == 0 or any(row[place] not in _SAYS_NOTHING for row in rows)
+    ]
+    return Table(
+        tuple(columns[place] for place in kept),
+        tuple(tuple(row[place] or NOTHING for place in kept) for row in rows),
+    )

@@ -10,9 +10,8 @@ from appraise.report.document import Column, Paragraph, Section, Table
 from appraise.report.lives import look_first_told, until_first
 from appraise.report.preliminary import inspected_told
 from appraise.report.rationale.stations import NO_SIGN, is_fault
-from appraise.report.sections.prose import told_of
+from appraise.report.sections.cells import lean, told_of
 from appraise.report.sections.readings import BY_NOTE, found_at, per_note, remarked_at
-from appraise.report.sections.tables import lean
 from appraise.report.words import ORIGINS, literal
 from appraise.tables.rows import CheckKind
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.model.case import Extent
 from appraise.model.message import message
 from appraise.report.document import Column, Paragraph, Section, Table
-from appraise.report.sections.tables import lean
+from appraise.report.sections.cells import lean
 from appraise.report.words import capital, literal
 
 if TYPE_CHECKING:

@@ -1,11 +1,13 @@
-"""Figures, dates and lists as a locale of the CLDR writes them (by Babel), words from the catalogue."""
+"""Figures, dates and lists as a locale writes them (by Babel), words from the catalogue or a country's English."""
 
 from __future__ import annotations
 
 import re
 from dataclasses import field
-from functools import cache
-from gettext import NullTranslations
+from functools import cache, lru_cache
+from gettext import GNUTranslations, NullTranslations
+from importlib.resources import files
+from io import BytesIO
 from typing import TYPE_CHECKING
 
 from babel import Locale
@@ -16,14 +18,13 @@ from babel.numbers import format_currency, format_decimal, format_percent
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import Formatter
 from appraise.model.quantities import Units
-from appraise.report.wording.catalogue import covers, language_for, translations
-from appraise.report.wording.variants import Variant
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
     from appraise.model.span import Span
+
 
 _KEEP_CAPITALS = frozenset({"de", "gsw", "lb", "nds"})
 """Languages that write nouns with a capital wherever they stand."""
@@ -146,3 +147,137 @@ def _pattern(pattern: str, most: int, least: int) -> str:
     """Return a number pattern of the CLDR (UTS #35 part 3) with other decimals, its signs and groups untouched."""
     decimals = f".{'0' * least}{'#' * (most - least)}" if most else ""
     return _DECIMALS.sub(f"0{decimals}", re.sub(r"\.[0#]+", "", pattern))
+
+
+def languages() -> list[str]:
+    """Return the languages that there is a translation for, English not among them."""
+    folder = files(__package__)
+    return sorted(entry.name.removesuffix(".po") for entry in folder.iterdir() if entry.name.endswith(".po"))
+
+
+def language_for(candidates: Sequence[str]) -> str:
+    """Return the first of some names of a language or locale that there is a translation for, empty where none is."""
+    known = languages()
+    return next((name for name in candidates if name in known), "")
+
+
+_COVERS = re.compile(r"(?m)^# Covers: (.+)$")
+
+
+@cache
+def covers(language: str) -> frozenset[str]:
+    """Return the kinds of report that a translation holds all messages of, as its head says; "all" is every one.
+
+    Half a report in another language is worse than none: where a kind is not covered its words stay English.
+    """
+    if not language:
+        return frozenset()
+    found = _COVERS.search(files(__package__).joinpath(f"{language}.po").read_text(encoding="utf-8"))
+    return frozenset(found[1].replace(",", " ").split()) if found else frozenset()
+
+
+@cache
+def translations(language: str) -> NullTranslations:
+    """Return the messages of a language; of an unknown one none, so that all stay English.
+
+    Args:
+        language: From `language_for`.
+    """
+    if not language:
+        return NullTranslations()
+    from babel.messages.mofile import write_mo
+    from babel.messages.pofile import read_po
+
+    with files(__package__).joinpath(f"{language}.po").open("rb") as file:
+        catalogue = read_po(file, locale=language)
+    compiled = BytesIO()
+    write_mo(compiled, catalogue)
+    compiled.seek(0)
+    return GNUTranslations(compiled)
+
+
+_AMERICAN = {
+    "ageing": "aging",
+    "catalogue": "catalog",
+    "centre": "center",
+    "centred": "centered",
+    "centres": "centers",
+    "colour": "color",
+    "coloured": "colored",
+    "colours": "colors",
+    "excess": "deductible",
+    "excess (deductible)": "deductible",
+    "grey": "gray",
+    "harbours": "harbors",
+    "judgement": "judgment",
+    "labour": "labor",
+    "licence": "license",
+    "licences": "licenses",
+    "metre": "meter",
+    "metres": "meters",
+    "millimetre": "millimeter",
+    "millimetres": "millimeters",
+    "mould": "mold",
+    "moulding": "molding",
+    "mouldings": "moldings",
+    "mouldy": "moldy",
+    "neighbour": "neighbor",
+    "neighbouring": "neighboring",
+    "neighbours": "neighbors",
+    "odour": "odor",
+    "odours": "odors",
+    "pin block": "pinblock",
+    "recognised": "recognized",
+    "towards": "toward",
+}
+"""The house writes British spelling; common practice, no source."""
+
+_BRITISH = {"pin block": "pin block (wrest plank)"}
+"""A gloss beside the name of the part, for readers who know it by the older one; common practice, no source."""
+
+_WORD = re.compile(
+    r"(?<!in )\b(" + "|".join(sorted(map(re.escape, _AMERICAN), key=len, reverse=True)) + r")(?!\w)", re.I
+)
+
+
+class Variant(NullTranslations):
+    """The messages of the house in the English of one land."""
+
+    def __init__(self, territory: str) -> None:
+        """Take the land as the CLDR names it: US or GB."""
+        super().__init__()
+        self._territory = territory
+
+    def gettext(self, message: str) -> str:
+        """Return a message as that land writes it."""
+        return in_english_of(self._territory, message)
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        """Return the form for one or for many as that land writes it."""
+        return in_english_of(self._territory, msgid1 if n == 1 else msgid2)
+
+
+@lru_cache(maxsize=8192)
+def in_english_of(territory: str, text: str) -> str:
+    """Return a message as the United States or Britain write it; of any other land as the house does.
+
+    Args:
+        territory: As the CLDR names it: US, GB.
+        text: A message, its places unfilled; the names of places are left alone.
+    """
+    if territory == "GB":
+        gloss = _BRITISH.get(text.casefold())
+        return text if gloss is None else _as_written(text, gloss)
+    if territory != "US":
+        return text
+    return "".join(
+        piece
+        if piece.startswith("{")
+        else _WORD.sub(lambda found: _as_written(found[0], _AMERICAN[found[0].lower()]), piece)
+        for piece in re.split(r"(\{\w+\})", text)
+    )
+
+
+def _as_written(model: str, word: str) -> str:
+    """Return a word with the capital of another."""
+    return word[:1].upper() + word[1:] if model[:1].isupper() else word

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from appraise.model.measurement import Value
     from appraise.services.instruments.log_file import ClimateLog
     from appraise.tables.rows import Tables
-    from appraise.tables.rows_wood import Wood
+    from appraise.tables.rows_measurements import Wood
 
     Floats = NDArray[np.float64]
 

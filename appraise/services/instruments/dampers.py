@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import field
 from typing import TYPE_CHECKING
 
-from appraise.engine.instruments.dampers import Felts, felts_of, ringing
+from appraise.engine.instruments.regulation import Felts, felts_of, ringing
 from appraise.engine.instruments.sampling import estimate_count
 from appraise.engine.instruments.touch import Line
 from appraise.model.case import Kind

@@ -6,19 +6,17 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.drying import assess_drying, weigh_clues
 from appraise.explain.terms import CONCLUSIONS
-from appraise.model.drying import ClueEvidence
-from appraise.model.measurement import Basis, Figure, Grid, Measurement
+from appraise.model.measurement import Basis, ClueEvidence, Figure, Grid, Measurement
 from appraise.model.problem import InputError, quoted
 from appraise.services.instruments.inputs import Field, Given, Tool
 from appraise.tables.files import nearest
-from appraise.tables.rows_drying import DRIED_OUT
+from appraise.tables.rows_measurements import DRIED_OUT
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from appraise.model.case import Case
-    from appraise.model.drying import DryingAssessment
-    from appraise.model.measurement import Value
+    from appraise.model.measurement import DryingAssessment, Value
     from appraise.tables.rows import Tables
 
 NEXT_SHOWN = 5

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from appraise.model.measurement import Basis
     from appraise.tables.rows import Tables
-    from appraise.tables.rows_wood import PitchRaise, WireStrength
+    from appraise.tables.rows_measurements import PitchRaise, WireStrength
 
 STRENGTH = "a228_low"
 """Strength that a percentage is taken of where none is named: the least of the standard."""

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from appraise.model.case import Case
-    from appraise.model.pitch import PitchLog
+    from appraise.model.measurement import PitchLog
     from appraise.tables.rows import Tables
 
 CAUTIONS = (

@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.instruments.regulation import Adjustment, Job, jobs_of
-from appraise.engine.instruments.sampling import describe, estimate_share, notes_out
-from appraise.engine.instruments.tolerance import bands, within
+from appraise.engine.instruments.sampling import bands, describe, estimate_share, notes_out, within
 from appraise.model.case import Kind
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Figure, Grid, Measurement, Value
@@ -33,10 +32,10 @@ from appraise.tables.files import nearest
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from appraise.engine.instruments.tolerance import Band
+    from appraise.engine.instruments.sampling import Band
     from appraise.model.case import Case
     from appraise.tables.rows import Tables
-    from appraise.tables.rows_notes import RegulationTarget
+    from appraise.tables.rows_measurements import RegulationTarget
 
 
 def _answer(given: Given) -> Measurement:

@@ -5,8 +5,17 @@ from __future__ import annotations
 from math import isfinite
 from typing import TYPE_CHECKING
 
-from appraise.engine.instruments.sampling import Estimate, Spread, describe, estimate_mean, estimate_share, notes_out
-from appraise.engine.instruments.tolerance import OUT_OF_TOLERANCE, bands, within
+from appraise.engine.instruments.sampling import (
+    OUT_OF_TOLERANCE,
+    Estimate,
+    Spread,
+    bands,
+    describe,
+    estimate_mean,
+    estimate_share,
+    notes_out,
+    within,
+)
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.measurement import Basis, Value
 from appraise.model.quantities import with_unit
@@ -15,7 +24,7 @@ from appraise.tables.rows import Statistic
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from appraise.engine.instruments.tolerance import Band
+    from appraise.engine.instruments.sampling import Band
     from appraise.tables.rows import Check, Tables
 
 _SUFFIX = {"N·m": "n_m", "%": "pct", "°C": "c", "Hz": "hz", "": ""}

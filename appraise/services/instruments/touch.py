@@ -49,7 +49,7 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
     from appraise.tables.rows import Check, Tables
-    from appraise.tables.rows_notes import NoteNorm
+    from appraise.tables.rows_measurements import NoteNorm
 
 NAMES = ("downweight", "upweight", "friction", "balance")
 UPRIGHT = (

@@ -25,7 +25,7 @@ from appraise.services.quantity_limits import quantity_in_range, unusual
 if TYPE_CHECKING:
     from appraise.model.measurement import Basis
     from appraise.tables.rows import Tables
-    from appraise.tables.rows_wood import Wood
+    from appraise.tables.rows_measurements import Wood
 
 SWING = "as free wood: the board is restrained by ribs and rim"
 _UPPER_BOUND = (
