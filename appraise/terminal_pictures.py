@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 
 from textual.app import App, ReturnType
 
-from appraise.services.kitty_graphics import LARGEST_NUMBER, passed_through, removal, sending
+from appraise.services.cell_pictures import LARGEST_NUMBER, passed_through, removal, sending
 from appraise.store.settings_sections import KITTY
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
 
-    from appraise.services.kitty_graphics import Fitted
+    from appraise.services.cell_pictures import Fitted
     from appraise.store.own_settings import OwnSettings
 
 

@@ -13,8 +13,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from appraise.model.lazy_dataclass import dataclass
-from appraise.services.half_cells import half_cells
-from appraise.services.kitty_graphics import Fitted, colour, fitted, placeholder
+from appraise.services.cell_pictures import Fitted, colour, fitted, half_cells, placeholder
 from appraise.terminal_pictures import TerminalPictures
 from appraise.widgets.plain import wrapped
 
@@ -22,7 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
     from pathlib import Path
 
-    from appraise.services.half_cells import Cells
+    from appraise.services.cell_pictures import Cells
 
 UPPER = "▀"
 """The upper half of a cell in the colour of the letter, the lower in that behind it."""

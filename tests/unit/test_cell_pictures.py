@@ -9,13 +9,13 @@ import pytest
 from PIL import Image
 from rich.cells import cell_len
 
-from appraise.services.half_cells import half_cells
-from appraise.services.kitty_graphics import (
+from appraise.services.cell_pictures import (
     DIACRITICS,
     LARGEST_NUMBER,
     Fitted,
     colour,
     fitted,
+    half_cells,
     passed_through,
     placeholder,
     removal,

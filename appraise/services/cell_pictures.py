@@ -1,23 +1,85 @@
-"""The Kitty graphics protocol, as far as a photo among cells wants it: a terminal is told and never asked.
+"""A photo in the cells of a terminal: as coloured half cells, or by the Kitty graphics protocol.
 
-The protocol is published; nothing of it needs an answer. A picture is sent once under a number, and shows wherever a
-cell holds the placeholder, with the row and the column that it shows as diacritics and the number as its colour. What
-draws, covers and scrolls cells does so with the picture.
+The protocol is published; a terminal is told and never asked. A picture is sent once under a number, and shows
+wherever a cell holds the placeholder, with the row and the column that it shows as diacritics and the number as its
+colour. What draws, covers and scrolls cells does so with the picture.
 """
 
 from __future__ import annotations
 
 from base64 import standard_b64encode
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, wraps
 from io import BytesIO
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from appraise.report.pictures import scaled, too_large, unreadable
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
     from pathlib import Path
+
+
+T = TypeVar("T")
+
+Colour = tuple[int, int, int]
+"""Red, green, blue [0–255]."""
+
+Cells = tuple[tuple[tuple[Colour, Colour], ...], ...]
+"""Rows of cells, each with the colour of its upper and of its lower half."""
+
+_BEHIND: Colour = (255, 255, 255)
+"""What shows through a transparent picture."""
+
+
+def _kept_by_state(many: int) -> Callable[[Callable[[Path, int, int], T | str]], Callable[[Path, int, int], T | str]]:
+    """Keep so many pictures, each by the state of its file and the cells that it may fill; say why there is none."""
+
+    def keeping(draw: Callable[[Path, int, int], T | str]) -> Callable[[Path, int, int], T | str]:
+        kept = lru_cache(maxsize=many)(lambda path, _changed, _size, across, down: draw(path, across, down))
+
+        @wraps(draw)
+        def drawn(path: Path, across: int, down: int) -> T | str:
+            try:
+                state = path.stat()
+                return kept(path, state.st_mtime_ns, state.st_size, max(1, across), max(1, down))
+            except OSError as error:
+                return unreadable(error)
+
+        return drawn
+
+    return keeping
+
+
+@_kept_by_state(32)
+def half_cells(path: Path, across: int, down: int) -> Cells | str:
+    """Return a picture in at most so many cells, its proportions kept: a half cell is taken for a square.
+
+    Args:
+        path: The file, all links resolved.
+        across: Cells from left to right, at most.
+        down: Cells from top to bottom, at most.
+
+    Returns:
+        The cells, or why it cannot be shown.
+    """
+    from PIL import Image
+
+    shot = too_large(path) or scaled(path, (across, 2 * down))
+    if isinstance(shot, str):
+        return shot
+    if shot.mode == "RGBA":
+        whole = Image.new("RGB", shot.size, _BEHIND)
+        whole.paste(shot, mask=shot.getchannel("A"))
+        shot = whole
+    width, height = shot.size
+    flat = shot.tobytes()
+    pixels = [(flat[at], flat[at + 1], flat[at + 2]) for at in range(0, 3 * width * height, 3)]
+    lines = [tuple(pixels[start : start + width]) for start in range(0, len(pixels), width)]
+    if height % 2:
+        lines.append(lines[-1])
+    return tuple(tuple(zip(upper, lower, strict=True)) for upper, lower in zip(lines[::2], lines[1::2], strict=True))
+
 
 PLACEHOLDER = "\U0010eeee"
 """The private character that stands in each cell of a picture."""
@@ -68,6 +130,7 @@ class Fitted:
     rows: int
 
 
+@_kept_by_state(8)
 def fitted(path: Path, across: int, down: int) -> Fitted | str:
     """Return a picture for at most so many cells, its proportions kept: a cell is taken for twice as high as wide.
 
@@ -79,16 +142,7 @@ def fitted(path: Path, across: int, down: int) -> Fitted | str:
     Returns:
         The picture, or why it cannot be shown.
     """
-    across, down = (min(max(1, cells), len(DIACRITICS)) for cells in (across, down))
-    try:
-        state = path.stat()
-        return _fitted(path, state.st_mtime_ns, state.st_size, across, down)
-    except OSError as error:
-        return unreadable(error)
-
-
-@lru_cache(maxsize=8)
-def _fitted(path: Path, _changed: int, _size: int, across: int, down: int) -> Fitted | str:
+    across, down = (min(cells, len(DIACRITICS)) for cells in (across, down))
     box = (min(_PIXELS * across, _LONGEST), min(2 * _PIXELS * down, _LONGEST))
     shot = too_large(path) or scaled(path, box)
     if isinstance(shot, str):
