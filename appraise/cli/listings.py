@@ -28,7 +28,7 @@ from appraise.report.outputs.fields import (
     nullable,
     stated,
 )
-from appraise.tables.row import Standing
+from appraise.tables.rows import Standing
 
 if TYPE_CHECKING:
     from collections import Counter

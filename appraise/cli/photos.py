@@ -92,7 +92,7 @@ def _hash(path: Path, tables: Tables) -> Case:
 
 
 def _tell(found: list[Standing], lying: list[Lying]) -> None:
-    from appraise.services.photo_texts import photo_lines
+    from appraise.services.photos import photo_lines
 
     for one in found:
         say(f"{sanitize_line(one.photo.file)}: {one.words}")

@@ -16,8 +16,7 @@ from appraise.cli.summaries import COMMANDS
 from appraise.model.unsafe import shorten
 from appraise.report.words import capital
 from appraise.store.findings import did_you_mean
-from appraise.tables.row import Row, Source, Standing
-from appraise.tables.rows import Tables
+from appraise.tables.rows import Row, Source, Standing, Tables
 
 if TYPE_CHECKING:
     import argparse

@@ -16,7 +16,7 @@ from appraise.engine.depreciation import heidecke
 from appraise.engine.job_effects import cures_of
 from appraise.engine.points import along
 from appraise.engine.subject import expected_grades
-from appraise.engine.suspected_draws import SUSPECTED, drawn_in_doubt
+from appraise.engine.suspected import SUSPECTED, drawn_in_doubt
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:

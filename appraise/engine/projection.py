@@ -11,7 +11,7 @@ from appraise.engine.belief import WORST
 from appraise.engine.condition import Condition, Found, component_draws, governing
 from appraise.engine.job_effects import cures_of
 from appraise.engine.subject import expected_grades
-from appraise.engine.suspected_draws import in_doubt, struck_by
+from appraise.engine.suspected import in_doubt, struck_by
 from appraise.model.lazy_dataclass import dataclass
 
 if TYPE_CHECKING:

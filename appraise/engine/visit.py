@@ -5,8 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from appraise.engine.another_sale import another_sale
-from appraise.engine.asking import asking_price, changes_course, changes_purchase, course_responses, purchase_response
+from appraise.engine.asking import (
+    another_sale,
+    asking_price,
+    changes_course,
+    changes_purchase,
+    course_responses,
+    purchase_response,
+)
 from appraise.engine.choice import chosen
 from appraise.engine.comparison import prepared
 from appraise.engine.condition import condition

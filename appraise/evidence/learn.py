@@ -12,7 +12,7 @@ from appraise.engine.draws import Z90
 from appraise.engine.market import relative_sd
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import Range
-from appraise.tables.row import Standing
+from appraise.tables.rows import Standing
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence

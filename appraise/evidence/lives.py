@@ -15,7 +15,7 @@ from appraise.model.case import Extent
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.result import Range
 from appraise.model.span import Span, years_between
-from appraise.tables.row import Source, Standing
+from appraise.tables.rows import Source, Standing
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING, Any
 import tomli
 
 from appraise.model.problem import Problem, Unreadable
-from appraise.tables.row import Source, Standing
+from appraise.tables.rows import Source, Standing
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from appraise.evidence.learn import Learned
-    from appraise.tables.row import Row
+    from appraise.tables.rows import Row
 
 MARK = "# Learned from own evidence"
 """Begins the line above learned rows; the source they name follows it."""

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.grade import judged_checks
 from appraise.engine.loss.arithmetic import total_share
-from appraise.explain.missing import missing_cost, missing_rate
+from appraise.explain.terms import missing_cost, missing_rate
 from appraise.model.case import STATION_LABELS
 from appraise.model.claim import Origin
 from appraise.model.locale_format import PLAIN, Formatter

@@ -15,8 +15,7 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
     from appraise.model.result import Range, Valuation
-    from appraise.tables.row import Row
-    from appraise.tables.rows import Tables
+    from appraise.tables.rows import Row, Tables
 
 UNSOURCED = message("no source")
 """What a reference says where its row has no source."""

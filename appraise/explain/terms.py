@@ -1,18 +1,22 @@
-"""What a person reads for the codes of the engine: verdicts, approaches, features of a sale, periods, losses."""
+"""What a person reads for the codes of the engine: verdicts, inputs, features of a sale, what is lacking."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.engine.age import event_names
+from appraise.model.locale_format import PLAIN
 from appraise.model.loss import RemarkClass
 from appraise.model.message import message
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from appraise.model.case import Case
     from appraise.model.locale_format import Formatter
     from appraise.model.loss import CarriageLimit, CheckAnswer, LimitSum
     from appraise.model.result import Approach
+    from appraise.tables.rows import Tables
 
 
 VERDICTS = {
@@ -141,3 +145,77 @@ def _sum(one: LimitSum, manner: Formatter) -> str:
         pounds = manner.decimal(one.size, 2, 2)
         return manner.say("{pounds} lb × {rate}, pounds not rounded first", pounds=pounds, rate=shown(one.rate))
     return f"{shown(one.size)} {one.by} × {shown(one.rate)}"
+
+
+_LABELS = {
+    "general condition": message("General condition of the parts not inspected"),
+    "replacement cost": message("Replacement cost new"),
+    "market factor": message("Market factor"),
+    "channel": message("Price level of this kind of sale"),
+    "comparables": message("Spread of the comparables"),
+    "disagreement": message("Disagreement of the approaches"),
+    "hours": message("Hours of work"),
+    "parts": message("Cost of parts"),
+    "salvage": message("Salvage"),
+    "incentive": message("Buyer’s allowance for the trouble of work"),
+    "made": message("Date of making"),
+}
+
+
+def driver_label(name: str, case: Case, tables: Tables, manner: Formatter = PLAIN) -> str:
+    """Return what a person reads for an uncertain input.
+
+    Args:
+        name: Of the input.
+        case: For the components of renewals.
+        tables: For the labels of components.
+        manner: How the reader gets words.
+    """
+    head, _, tail = name.partition(".")
+    if head == "grade":
+        return manner.say("Grade of {part}", part=manner.small(tables.components[tail].named(case.identity.kind)))
+    if head == "life":
+        return manner.say(
+            "Service life of {part}", part=manner.small(tables.components[tail].named(case.identity.kind))
+        )
+    if head == "suspected":
+        return manner.say("Suspected fault: {check}", check=manner.small(tables.checks[tail].label))
+    if head == "renewal":
+        named = dict(zip(event_names(case.renewals), case.renewals, strict=True))
+        renewed = named[name].components if name in named else ()
+        if not renewed:
+            return manner.say("Renewal")
+        return manner.say("Date of the renewal of {part}", part=manner.small(tables.components[renewed[0]].label))
+    return manner.say(_LABELS[name])
+
+
+def missing_cost(case: Case, manner: Formatter) -> str:
+    """Return why there is no replacement cost new to begin with, as part of a sentence.
+
+    Args:
+        case: One whose market has no `cost_new`.
+        manner: In which it is said.
+    """
+    say, currency = manner.say, case.assignment.currency
+    low, high = case.market.replacement_cost_low, case.market.replacement_cost_high
+    if low is None and high is None:
+        return say("no replacement cost new was given")
+    if high is None:
+        least = manner.exact_money(float(low or 0), currency)
+        return say("only the low figure of the replacement cost new was given, {amount}, not the high", amount=least)
+    most = manner.exact_money(float(high), currency)
+    if low is None:
+        return say("only the high figure of the replacement cost new was given, {amount}, not the low", amount=most)
+    return say("the low figure of the replacement cost new is above the high")
+
+
+def missing_rate(case: Case, manner: Formatter) -> str:
+    """Return why no work can be costed, as part of a sentence.
+
+    Args:
+        case: One whose costs are not `reckoned`.
+        manner: In which it is said.
+    """
+    if case.costs.labour_rate is None:
+        return manner.say("no labour rate was given")
+    return manner.say("the labour rate is 0, and no rate was given to price the parts")

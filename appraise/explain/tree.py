@@ -13,9 +13,9 @@ from appraise.explain.condition import station_node
 from appraise.explain.courses import course_nodes
 from appraise.explain.lives import life_nodes
 from appraise.explain.measurements import drying_nodes, pitch_nodes
-from appraise.explain.missing import missing_cost
 from appraise.explain.nodes import HIGH, LOW, Context
 from appraise.explain.taking import taking_nodes
+from appraise.explain.terms import missing_cost
 from appraise.explain.worth import guidance_nodes
 from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.message import message

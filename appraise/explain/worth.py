@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.engine.costs import job_hours, parts_share, rates
-from appraise.explain.drivers import driver_label
 from appraise.explain.nodes import HIGH, LOW
-from appraise.explain.terms import FEATURES
+from appraise.explain.terms import FEATURES, driver_label
 from appraise.model.reason import Reason
 from appraise.model.result import Range
 

@@ -5,6 +5,7 @@ No text here is markup: every writer escapes it in its own way.
 
 from __future__ import annotations
 
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from appraise.model.lazy_dataclass import dataclass
@@ -175,3 +176,30 @@ class Document:
     """Meant for one page, where there are pages: set smaller and closer, within reason, until it fits."""
     most: int | None = None
     """Pages that it ought to have at most: set smaller, within reason, where it has more; none: as many as it takes."""
+
+
+DEEPEST = 12
+"""Lists within lists; what lies deeper stands beside its parent."""
+
+
+@dataclass(slots=True)
+class Branch:
+    """One line, with the lines below it."""
+
+    text: str
+    below: list[Branch] = field(default_factory=list)
+
+
+def branches(outline: Outline) -> list[Branch]:
+    """Return the lines of an outline that stand at the top, each with those below it.
+
+    A line that jumps deeper than one step below the line before it is taken as one step below.
+    """
+    top: list[Branch] = []
+    open_lists = [top]
+    for depth, text in outline.entries:
+        del open_lists[min(depth, DEEPEST - 1) + 1 :]
+        branch = Branch(text)
+        open_lists[-1].append(branch)
+        open_lists.append(branch.below)
+    return top

@@ -10,7 +10,6 @@ from appraise.report.sections import (
     assignment,
     cells,
     closing,
-    components,
     condition,
     depreciation,
     history,
@@ -74,8 +73,8 @@ def annex(item: Appraisal) -> Document:
     )
     sections = (
         Section(say("About this annex"), (Paragraph(belongs),), key="about"),
-        components.depreciation(item),
-        components.remaining(item),
+        depreciation.depreciation_rows(item),
+        depreciation.remaining_rows(item),
         sources.rows_used(item),
         sources.derivation(item),
         sources.again(item),

@@ -57,7 +57,7 @@ def document_for(kind: str, item: Appraisal | Compared) -> Document:
         TypeError: The kind needs the other sort of item.
     """
     from appraise.report.appraisal import Appraisal
-    from appraise.report.letterhead import headed
+    from appraise.report.document_header import headed
 
     made = _arranged(kind, item)
     case = item.case if isinstance(item, Appraisal) else item.after.case

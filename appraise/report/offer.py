@@ -6,8 +6,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from appraise.engine.ranking import trade_in
-from appraise.explain.missing import missing_cost
 from appraise.explain.nodes import Context
+from appraise.explain.terms import missing_cost
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.message import message
 from appraise.model.ranking import COURSES, Candidate

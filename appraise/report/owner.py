@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from appraise.explain.missing import missing_cost, missing_rate
+from appraise.explain.terms import missing_cost, missing_rate
 from appraise.model.case import Extent
 from appraise.model.result import WorkList
 from appraise.report import household

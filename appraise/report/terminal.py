@@ -8,7 +8,7 @@ from rich.table import Table
 from rich.text import Text
 from rich.tree import Tree
 
-from appraise.explain.missing import missing_cost
+from appraise.explain.terms import missing_cost
 from appraise.model.locale_format import PLAIN, Formatter
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable

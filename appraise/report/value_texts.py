@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.market import factor_rows
 from appraise.engine.work import groups
-from appraise.explain.missing import missing_rate
+from appraise.explain.terms import missing_rate
 from appraise.model.message import message
 from appraise.model.result import WorkList
 from appraise.report.words import job_label, literal, said
-from appraise.tables.row import Standing
+from appraise.tables.rows import Standing
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.explain.missing import missing_rate
+from appraise.explain.terms import missing_rate
 from appraise.model.notes import note_name
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable

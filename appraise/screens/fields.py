@@ -15,8 +15,8 @@ from appraise.screens.field_entry import enter_field
 from appraise.services.fields import get, parse, replace_at
 from appraise.services.letterhead import with_letterhead
 from appraise.services.papers import is_paper, with_paper
+from appraise.services.particulars import REMARKS
 from appraise.services.photo_use import with_photos
-from appraise.services.record_lists import REMARKS
 from appraise.widgets.field_rows import FieldRow, FieldRows
 from appraise.widgets.footer import Foot
 from appraise.widgets.plain import piece
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from appraise.model.case import Case
     from appraise.services.case_session import CaseSession
     from appraise.services.fields import Field, Path
-    from appraise.services.record_lists import Records
+    from appraise.services.particulars import Records
 
 
 LETTERHEAD = ("practice", "letterhead")

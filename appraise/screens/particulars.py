@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.commands import FORM
 from appraise.screens.fields import RecordListScreen
-from appraise.services.particulars import SECTIONS
-from appraise.services.record_lists import CLAIM_RECORDS, COMPARABLES, RECORDS
+from appraise.services.particulars import CLAIM_RECORDS, COMPARABLES, RECORDS, SECTIONS
 from appraise.widgets.field_rows import FieldRow
 
 if TYPE_CHECKING:

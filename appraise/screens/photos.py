@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from appraise.commands import PHOTOS
 from appraise.screens.choose_photos import choose_photos, put_photos
 from appraise.screens.fields import FieldScreen
-from appraise.services.photo_texts import photo_lines
+from appraise.services.particulars import REMARKS
 from appraise.services.photo_use import WHOLE, Use, photos_at, standing_of, unused
-from appraise.services.record_lists import REMARKS
+from appraise.services.photos import photo_lines
 from appraise.widgets.field_rows import FieldRow
 
 if TYPE_CHECKING:

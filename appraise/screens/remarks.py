@@ -11,7 +11,7 @@ from appraise.model.loss import RemarkClass
 from appraise.report.words import day
 from appraise.screens.choose import ChooseScreen
 from appraise.screens.fields import RecordListScreen, RecordScreen
-from appraise.services.record_lists import REMARKS
+from appraise.services.particulars import REMARKS
 from appraise.widgets.field_rows import FieldRow
 from appraise.widgets.plain import NO_BREAK
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from appraise.services.case_session import CaseSession
-    from appraise.services.record_lists import Records
+    from appraise.services.particulars import Records
 
 EARLIER = "earlier."
 """How the rows of earlier remarks are called, their number behind."""

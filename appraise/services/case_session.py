@@ -5,17 +5,20 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.problem import InputError, Problem, Unreadable
-from appraise.model.unsafe import sanitize_line
-from appraise.services.companions import take_along
+from appraise.model.unsafe import error_text, sanitize_line
 from appraise.services.edits import Edits
 from appraise.services.file_state import FileState
 from appraise.services.guide import Guide
 from appraise.services.history import MERGED, Stacks
 from appraise.services.new_file import refuse_other_trail
+from appraise.store.baseline import READ_ONLY, earlier_case
+from appraise.store.files import digest_of, make_folders, put
+from appraise.store.photos import LARGEST, look_for
 from appraise.store.write import write_case
+from appraise.tables.content import content_of, resolved
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
     from pathlib import Path
 
     from appraise.model.case import Case
@@ -287,3 +290,53 @@ def compute(case: Case, tables: Tables) -> Valuation:
     from appraise.engine.valuation import value_case
 
     return value_case(case, tables)
+
+
+def take_along(old: Path, new: Path, case: Case, tables: Tables) -> tuple[str, ...]:
+    """Copy what a case rests on into the folder of its new file; nothing there is written over.
+
+    Args:
+        old: The case file as it was called.
+        new: Where it goes on; it has been written already.
+        case: What it holds.
+        tables: What the earlier state is checked against.
+
+    Returns:
+        A line for each file that stayed where it was, with the reason; empty where all is there.
+    """
+    source, target = resolved(old).parent, resolved(new).parent
+    if source == target:
+        return ()
+    wanted: dict[str, tuple[str, int | None]] = {file: (case.photo(file).sha256, None) for file in case.photo_files}
+    wanted |= {file: (sha256, None) for _, _, file, sha256 in case.claim.papers}
+    if case.practice.letterhead:
+        wanted[case.practice.letterhead] = (case.practice.sha256, None)
+    stayed: list[str] = []
+    if case.earlier_state is not None:
+        wanted[case.earlier_state.file] = (case.earlier_state.sha256, READ_ONLY)
+        try:
+            before, _ = earlier_case(old, case.earlier_state, tables)
+            wanted = {file: (before.photo(file).sha256, None) for file in before.photo_files} | wanted
+        except Unreadable:
+            pass  # said below: it is gone or another
+    stayed += _copied(source, target, wanted)
+    return tuple(stayed)
+
+
+def _copied(source: Path, target: Path, wanted: dict[str, tuple[str, int | None]]) -> Iterator[str]:
+    for file, (sha256, mode) in wanted.items():
+        shown, found = sanitize_line(file), look_for(source, file, sha256)
+        if found.path is None:
+            yield f"{shown}: {found.fault}"
+            continue
+        try:
+            content, goal = content_of(found.path, LARGEST), target / file
+            if not resolved(goal.parent).is_relative_to(target):
+                yield f"{shown}: a link out of the folder"
+            elif not goal.exists() and not goal.is_symlink():
+                make_folders(goal.parent)
+                put(goal, content, mode)
+            elif look_for(target, file, digest_of(content)).fault:
+                yield f"{shown}: another file of this name is there"
+        except (OSError, ValueError) as error:
+            yield f"{shown}: {error_text(error)}"

@@ -8,8 +8,7 @@ from appraise.model.case import STATION_LABELS, Case
 from appraise.model.declaration import parts
 from appraise.model.quantities import with_unit
 from appraise.services.fields import NOTHING, labels_of
-from appraise.services.particulars import CLAIM, SECTIONS
-from appraise.services.record_lists import CLAIM_RECORDS, RECORDS
+from appraise.services.particulars import CLAIM, CLAIM_RECORDS, RECORDS, SECTIONS
 from appraise.store.plain_case import encode
 from appraise.store.trail import ABSENT
 

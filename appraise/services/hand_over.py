@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING
 
 from appraise.model.case import STATION_LABELS
 from appraise.model.lazy_dataclass import dataclass
-from appraise.services.particulars import SECTIONS
+from appraise.services.particulars import REMARKS, RENEWALS, SECTIONS
 from appraise.services.quick_look import checked_parts
-from appraise.services.record_lists import REMARKS, RENEWALS
 from appraise.services.walk import answered
 from appraise.tables.rows import CheckKind
 

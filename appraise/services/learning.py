@@ -18,7 +18,7 @@ from appraise.store.files import digest_of, sync_folder
 from appraise.store.write import write_file
 from appraise.tables.content import content_of
 from appraise.tables.load import TAKING, load_from, load_tables, taking_cut_off
-from appraise.tables.row import Standing
+from appraise.tables.rows import Standing
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
@@ -26,8 +26,7 @@ if TYPE_CHECKING:
     from appraise.evidence.book import Book
     from appraise.evidence.learn import Learned
     from appraise.evidence.levels import Unused
-    from appraise.tables.row import Row, Source
-    from appraise.tables.rows import Tables
+    from appraise.tables.rows import Row, Source, Tables
 
 _LARGEST = 4_000_000
 

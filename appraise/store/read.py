@@ -10,18 +10,20 @@ import tomli
 from appraise.model.case import SCHEMA
 from appraise.model.unsafe import clean, error_text, sanitize_line, unsafe_in
 from appraise.store.findings import Diagnostics, Path, Words
-from appraise.store.migrate import OLDEST, migrate
 from appraise.store.sections import Sections
-from appraise.tables import nesting
-from appraise.tables.content import NoFile, TooLarge, content_of
+from appraise.tables.content import DEEPEST, NoFile, TooLarge, content_of, too_deep_at
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
     from datetime import date
     from pathlib import Path as FilePath
 
     from appraise.model.case import Case
     from appraise.model.problem import Problem
     from appraise.tables.rows import Tables
+
+    Step = Callable[[dict[str, Any]], dict[str, Any]]
+
 
 LARGEST = 16 * 1024 * 1024
 """Size of a case file that is still read [bytes]; a thorough one has some 30,000."""
@@ -154,9 +156,9 @@ def document(text: str, findings: Diagnostics, what: str) -> dict[str, Any] | No
         findings.add((), Words("an empty file"), f"a {what}", "`appraise new` begins one")
         return None
     text = _printable(text, findings)
-    deep = nesting.too_deep_at(text)
+    deep = too_deep_at(text)
     if deep is not None:
-        found = Words(f"nesting deeper than {nesting.DEEPEST}")
+        found = Words(f"nesting deeper than {DEEPEST}")
         findings.add((), found, f"tables, lists and values as a {what} has them", line=deep)
         return None
     try:
@@ -231,3 +233,34 @@ def _versioned(document: dict[str, Any], findings: Diagnostics) -> dict[str, Any
     else:
         return migrate(document, version)
     return None
+
+
+STEPS: dict[int, Step] = {}
+"""Version → what turns a document of that version into one of the next; empty while there is one version."""
+
+OLDEST = min(STEPS, default=SCHEMA)
+"""The oldest version that can still be read."""
+
+
+def migrate(
+    document: dict[str, Any], version: int, *, steps: Mapping[int, Step] = STEPS, target: int = SCHEMA
+) -> dict[str, Any]:
+    """Bring a document from its version to the target.
+
+    Args:
+        document: The parsed file; it is not changed.
+        version: The version it says it has.
+        steps: One step for every version from the oldest to the one before the target.
+        target: The version wanted.
+
+    Returns:
+        A document of the target version, its `schema` key set.
+
+    Raises:
+        KeyError: No step leads on from some version on the way.
+    """
+    migrated = dict(document)
+    for step in range(version, target):
+        migrated = steps[step](migrated)
+    migrated["schema"] = target
+    return migrated

@@ -12,7 +12,7 @@ from appraise.tables import rows
 from appraise.tables.columns import WrongCellError, shown
 from appraise.tables.files import RawRow, nearest, read_rows
 from appraise.tables.layout import FILES, LAYOUTS, Layout
-from appraise.tables.row import Row, Source
+from appraise.tables.rows import Row, Source
 from appraise.tables.sheet import Sheet
 from appraise.tables.validate import validate
 from appraise.tables.validate_settings import keep_bounds

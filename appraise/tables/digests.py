@@ -9,8 +9,7 @@ from dataclasses import fields
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from appraise.tables.row import Row, Source
-    from appraise.tables.rows import Tables
+    from appraise.tables.rows import Row, Source, Tables
 
 LENGTH = 10
 """Hexadecimal digits kept: rows are told apart, nobody is kept from forging them."""

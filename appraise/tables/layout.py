@@ -9,7 +9,7 @@ from appraise.model.case import STATIONS
 from appraise.model.lazy_dataclass import dataclass
 from appraise.tables import rows, rows_ageing, rows_carriage, rows_measurements, rows_worth
 from appraise.tables.columns import Column
-from appraise.tables.row import Row, Source
+from appraise.tables.rows import Row, Source
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

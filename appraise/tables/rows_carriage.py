@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.model.lazy_dataclass import dataclass
 from appraise.tables import columns as read
 from appraise.tables.columns import cell
-from appraise.tables.row import Row
+from appraise.tables.rows import Row
 
 if TYPE_CHECKING:
     from appraise.model.case import Kind

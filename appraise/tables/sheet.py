@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TypeVar
 from appraise.model.lazy_dataclass import dataclass
 from appraise.tables.columns import shown
 from appraise.tables.files import RawRow, nearest
-from appraise.tables.row import Row, Source
+from appraise.tables.rows import Row, Source
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable

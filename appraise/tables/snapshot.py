@@ -10,8 +10,8 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
 from appraise.model.case import Kind
-from appraise.tables import row as one_row
 from appraise.tables import rows, rows_ageing, rows_carriage, rows_measurements, rows_worth
+from appraise.tables import rows as one_row
 from appraise.tables.content import content_of
 from appraise.tables.folder import cache_folder, digest_of_folder, keep_in_cache
 

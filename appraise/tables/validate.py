@@ -9,7 +9,7 @@ from appraise.model.case import STATIONS, Kind
 from appraise.model.currency import DIGITS
 from appraise.tables import rows, rows_ageing, rows_worth
 from appraise.tables.columns import shown
-from appraise.tables.row import Row, Source, Standing
+from appraise.tables.rows import Row, Source, Standing
 from appraise.tables.sheet import Book, Sheet
 from appraise.tables.validate_carriage import carriage_rules, move_rules
 from appraise.tables.validate_checks import check_rules, job_rules

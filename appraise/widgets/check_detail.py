@@ -19,8 +19,7 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
     from appraise.model.result import ComponentResult, Range
-    from appraise.tables.row import Row
-    from appraise.tables.rows import Check, Component, Tables
+    from appraise.tables.rows import Check, Component, Row, Tables
 
 
 def check_detail(check: Check, case: Case, tables: Tables, width: int, told: Sequence[str] = ()) -> Content:

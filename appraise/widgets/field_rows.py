@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
     from appraise.services.fields import Field
-    from appraise.services.record_lists import Records
+    from appraise.services.particulars import Records
     from appraise.tables.rows import Tables
 
 

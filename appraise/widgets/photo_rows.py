@@ -10,7 +10,7 @@ from textual.content import Content
 from textual.message import Message
 
 from appraise.model.lazy_dataclass import dataclass
-from appraise.services.photo_texts import size_words
+from appraise.services.photos import size_words
 from appraise.widgets.checkbox import tick_mark
 from appraise.widgets.plain import fit
 from appraise.widgets.row_list import Later, Row, RowList

@@ -7,9 +7,7 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 from textual.content import Content
 
-from appraise.explain.drivers import driver_label
-from appraise.explain.missing import missing_cost
-from appraise.explain.terms import APPROACHES, FEATURES, weighting
+from appraise.explain.terms import APPROACHES, FEATURES, driver_label, missing_cost, weighting
 from appraise.model.locale_format import PLAIN
 from appraise.model.result import WorkList
 from appraise.report.value_texts import (

@@ -25,8 +25,7 @@ from appraise.store.baseline import check_earlier
 from appraise.store.files import digest_of
 from appraise.store.read import read_case
 from appraise.store.trail_file import read_trail
-from appraise.store.versions import versions
-from appraise.store.write import write_case
+from appraise.store.write import versions, write_case
 from tests.faults.power_cut import Recording, laid_out, reachable, recorded
 from tests.helpers import worksheet_cases
 from tests.helpers.edits import checks_of, fingerprint, savable, step

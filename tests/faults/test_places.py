@@ -18,8 +18,7 @@ from appraise.store.lock import Lock, me
 from appraise.store.read import read_case
 from appraise.store.trail import START, line_of
 from appraise.store.trail_file import read_trail
-from appraise.store.versions import versions
-from appraise.store.write import write_case
+from appraise.store.write import versions, write_case
 from tests.helpers import worksheet_cases
 
 MOUNT, UMOUNT = shutil.which("mount"), shutil.which("umount")

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from appraise.services import companions
+from appraise.services import case_session
 from appraise.store import files
 from tests.faults import power_cut
 from tests.faults.cuts import FAR, cut_everywhere
@@ -63,5 +63,5 @@ def test_what_was_synchronised_stays():
 
 def test_the_model_sees_companions_that_are_not_synchronised(tables, monkeypatch):
     """Where photos, papers and the frozen copy are not synchronised in the other folder, they are lost."""
-    monkeypatch.setattr(companions, "put", partial(files.put, fsync=False))
+    monkeypatch.setattr(case_session, "put", partial(files.put, fsync=False))
     assert any("gone" in found for found in cut_everywhere(tables, 200, there=FAR).wrong)

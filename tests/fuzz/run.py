@@ -33,8 +33,7 @@ from appraise.report.json_text import dumps
 from appraise.report.markdown import render
 from appraise.report.outputs.value import REPORT
 from appraise.services.fields import Field, get, parse, replace_at
-from appraise.services.particulars import SECTIONS
-from appraise.services.record_lists import RECORDS
+from appraise.services.particulars import RECORDS, SECTIONS
 from appraise.services.trade_in import Terms, one
 from appraise.store.document import case_text, to_document
 from appraise.store.findings import dotted

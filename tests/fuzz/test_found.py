@@ -16,9 +16,8 @@ from appraise.services.instruments.pitch import read_pitch_csv
 from appraise.services.instruments.torque import pins_from
 from appraise.services.naming import free_path
 from appraise.services.note_readings import note_columns
-from appraise.services.particulars import SECTIONS
+from appraise.services.particulars import COMPARABLES, SECTIONS
 from appraise.services.quantity_limits import Quantity
-from appraise.services.record_lists import COMPARABLES
 from appraise.store.photos import check_photos
 from appraise.store.write import leading_comment
 from appraise.tables.folder import data_folder
@@ -224,7 +223,7 @@ def test_of_very_many_problems_the_first_thousand_are_told(capsys, tmp_path):
 def test_a_photo_outside_the_folder_is_refused_where_it_is_typed(tables):
     from dataclasses import replace
 
-    from appraise.services.record_lists import REMARKS
+    from appraise.services.particulars import REMARKS
 
     case = next(case for case in good_cases() if case.remarks)
     photo = next(item for item in REMARKS.fields if item.path == ("photos",))

@@ -5,8 +5,7 @@ from __future__ import annotations
 from types import MappingProxyType
 
 from appraise.model.case import STATIONS, Kind
-from appraise.tables.row import Standing
-from appraise.tables.rows import Check, CheckKind, Component, Tables
+from appraise.tables.rows import Check, CheckKind, Component, Standing, Tables
 from appraise.tables.rows_ageing import Climate, DatingClue, Law, Life, Use
 from appraise.tables.rows_measurements import ClueRole, DryingClue, DryingStory
 from appraise.tables.rows_worth import Basis, MarketFactor

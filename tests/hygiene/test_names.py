@@ -24,13 +24,11 @@ from appraise.commands import COMMANDS, ENTRY_KEYS, NOTE_KEYS, SCOPES
 from appraise.model.case import STATION_LABELS, Extent, Kind, Origin
 from appraise.model.ranking import COURSES
 from appraise.services.instruments.tools import BESIDE_A_CASE, tool
-from appraise.services.particulars import SECTIONS
-from appraise.services.record_lists import RECORDS
+from appraise.services.particulars import RECORDS, SECTIONS
 from appraise.store.sections import LISTS
 from appraise.store.sections import SECTIONS as FILE_SECTIONS
 from appraise.tables.layout import LAYOUTS
-from appraise.tables.row import Standing
-from appraise.tables.rows import CheckKind, Tables
+from appraise.tables.rows import CheckKind, Standing, Tables
 from appraise.themes import ORDER
 from tests.helpers.literals import literals
 

@@ -13,8 +13,7 @@ from appraise.model.quantities import UNITS
 from appraise.tables.folder import data_folder
 from appraise.tables.layout import FILES
 from appraise.tables.load import load_from, load_tables
-from appraise.tables.row import Standing
-from appraise.tables.rows import CheckKind, Tables
+from appraise.tables.rows import CheckKind, Standing, Tables
 
 OURS = 'standing = "our assumption"\nsource = "none"\n'
 

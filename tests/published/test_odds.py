@@ -13,7 +13,7 @@ from scipy import integrate, stats
 from appraise.engine.clues import weigh
 from appraise.engine.instruments.drying import chance_of_seeing, information, posterior, prior
 from appraise.tables.load import load_tables
-from appraise.tables.row import Standing
+from appraise.tables.rows import Standing
 from appraise.tables.rows_ageing import DatingClue
 from appraise.tables.rows_measurements import ClueRole, DryingClue, DryingStory
 

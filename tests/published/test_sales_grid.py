@@ -35,7 +35,7 @@ from appraise.engine.scenarios import draw_world, worth
 from appraise.engine.valuation import value_case
 from appraise.model.case import Assignment, Case, Comparable, Costs, Grade, Identity, Kind, Market
 from appraise.model.span import Span
-from appraise.tables.row import Standing
+from appraise.tables.rows import Standing
 from appraise.tables.rows_worth import Basis
 
 DAY = date(2026, 11, 20)

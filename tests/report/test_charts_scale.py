@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from appraise.report.charts.scale import day_axis, nice, note_axis, number_axis
-from appraise.report.charts.wrap import fold
+from appraise.report.charts.words import fold
 
 finite = st.floats(-1e12, 1e12, allow_nan=False, allow_infinity=False)
 

@@ -8,8 +8,7 @@ import pytest
 
 from appraise.model.case import SCHEMA
 from appraise.store import read
-from appraise.store.migrate import migrate
-from appraise.store.read import read_case
+from appraise.store.read import migrate, read_case
 
 
 @pytest.fixture

@@ -12,8 +12,7 @@ from appraise.model.case import SCHEMA
 from appraise.services.history import open_steps, replayed, saved_state
 from appraise.services.opening import open_sheet
 from appraise.store.document import to_document
-from appraise.store.migrate import OLDEST
-from appraise.store.read import read_case
+from appraise.store.read import OLDEST, read_case
 from appraise.store.trail import LAYOUT, parse_trail
 from appraise.tables.load import load_tables
 

@@ -10,8 +10,7 @@ from appraise.model import case as model
 from appraise.model.case import Case
 from appraise.model.declaration import HalfStep, NoteNumber, Number, Quantity, declared, in_form, parts
 from appraise.services.fields import form
-from appraise.services.particulars import CLAIM, SECTIONS
-from appraise.services.record_lists import CLAIM_RECORDS, RECORDS
+from appraise.services.particulars import CLAIM, CLAIM_RECORDS, RECORDS, SECTIONS
 from appraise.store import sections
 from appraise.store.case_schema import case as published
 from appraise.tables.choices import choices

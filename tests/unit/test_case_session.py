@@ -9,8 +9,7 @@ from appraise.model.problem import InputError
 from appraise.model.span import Span
 from appraise.services.case_session import CaseSession
 from appraise.services.fields import get, parse, replace_at, shown
-from appraise.services.particulars import SECTIONS
-from appraise.services.record_lists import COMPARABLES, DRYING_CLUES, PITCH_LOG, RECORDS
+from appraise.services.particulars import COMPARABLES, DRYING_CLUES, PITCH_LOG, RECORDS, SECTIONS
 from appraise.services.walk import answered, checks_of, first_unfinished, form_rows, grade_given, progress
 from appraise.store.document import case_text
 from appraise.store.read import parse_case, read_case

@@ -9,8 +9,7 @@ from pathlib import Path
 import pytest
 
 from appraise.services.fields import get, parse, replace_at, shown
-from appraise.services.particulars import CLAIM
-from appraise.services.record_lists import CLAIM_RECORDS, REMARKS
+from appraise.services.particulars import CLAIM, CLAIM_RECORDS, REMARKS
 from appraise.store.document import case_text
 from appraise.store.read import parse_case, read_case
 from appraise.tables.load import load_tables

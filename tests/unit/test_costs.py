@@ -15,7 +15,7 @@ from appraise.engine.costs import job_costs, job_hours, offered, parts_share, pi
 from appraise.engine.sampler import Sampler
 from appraise.model.case import Assignment, Case, Costs, Identity, Kind, Reading
 from appraise.tables.load import load_tables
-from appraise.tables.row import Standing
+from appraise.tables.rows import Standing
 from appraise.tables.rows_worth import Remedy
 
 TABLES = load_tables()

@@ -17,7 +17,7 @@ from appraise.model.problem import InputError
 from appraise.screens.fields import RecordScreen
 from appraise.services.opening import open_sheet
 from appraise.services.papers import papers, with_paper
-from appraise.services.record_lists import CLAIM_RECORDS
+from appraise.services.particulars import CLAIM_RECORDS
 from appraise.store.read import read_case
 from appraise.store.write import write_case
 from tests.helpers.samples import copied_samples

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, assert_never
 
 from appraise.model.chart import Bars, Curves, Ranges, Scatter
 from appraise.report.charts.alt import alt
-from appraise.report.charts.sanitize import cleaned
 from appraise.report.charts.svg_canvas import FONTS, INK, PAPER, PX_PER_MM, Pen, folded, plain, px
 from appraise.report.charts.svg_marks import draw_bars, draw_curves, draw_ranges, draw_scatter
+from appraise.report.charts.words import cleaned
 
 if TYPE_CHECKING:
     from appraise.model.chart import Chart

@@ -12,8 +12,7 @@ from xml.sax.saxutils import escape
 from rich.cells import cell_len
 
 from appraise.model.locale_format import PLAIN, Formatter
-from appraise.report.charts.sanitize import word
-from appraise.report.charts.wrap import fold
+from appraise.report.charts.words import fold, word
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -10,9 +10,9 @@ from rich.cells import cell_len
 
 from appraise.model.chart import Bars, Curves, Ranges, Scatter
 from appraise.model.locale_format import PLAIN, Formatter
-from appraise.report.charts.sanitize import cleaned
 from appraise.report.charts.scale import Axis, beside, number_axis, range_axis, scatter_axis, scatter_heights
 from appraise.report.charts.text_canvas import Field, Lines, axis_lines, bar, column, folded, line_up, padded, unasked
+from appraise.report.charts.words import cleaned
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

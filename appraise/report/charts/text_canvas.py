@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
-from appraise.report.charts.sanitize import word
-from appraise.report.charts.wrap import fold
+from appraise.report.charts.words import fold, word
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.explain.drivers import driver_label
-from appraise.explain.terms import APPROACHES
+from appraise.explain.terms import APPROACHES, driver_label
 from appraise.model.chart import Bar, Bars, Ranges, Span
 from appraise.model.message import message
 from appraise.report.document import Drawing

@@ -9,9 +9,19 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, assert_never
 
 from appraise.model.locale_format import PLAIN, Formatter
-from appraise.report.branches import branches
 from appraise.report.charts.svg import svg
-from appraise.report.document import Bullets, Drawing, Facts, FillInLines, Outline, Paragraph, PhotoGrid, Table, Ticks
+from appraise.report.document import (
+    Bullets,
+    Drawing,
+    Facts,
+    FillInLines,
+    Outline,
+    Paragraph,
+    PhotoGrid,
+    Table,
+    Ticks,
+    branches,
+)
 from appraise.report.pictures import LONGEST, picture
 from appraise.report.report_labels import Furniture
 from appraise.report.words import literal
@@ -20,8 +30,7 @@ from appraise.report.written import Written
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from appraise.report.branches import Branch
-    from appraise.report.document import Block, Document, Letterhead, Photo, Section
+    from appraise.report.document import Block, Branch, Document, Letterhead, Photo, Section
 
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'"

@@ -15,7 +15,7 @@ from appraise.model.result import Range
 from appraise.report.loss.carried import noticed
 from appraise.report.loss.compared import COUNTED, MEASURES, NOT_KNOWN, SHORTLY
 from appraise.report.words import ORIGINS, TOPICS, literal
-from appraise.tables.row import Standing
+from appraise.tables.rows import Standing
 
 if TYPE_CHECKING:
     from appraise.model.loss import Scenario

@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING, Any
 from appraise import __version__
 from appraise.engine.economic_life import economic_life
 from appraise.engine.work import groups
-from appraise.explain.drivers import driver_label
-from appraise.explain.terms import APPROACHES, FEATURES, weighting
+from appraise.explain.terms import APPROACHES, FEATURES, driver_label, weighting
 from appraise.model.result import WorkList
 from appraise.report.cautions import applicable
 from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
@@ -50,7 +49,7 @@ from appraise.report.outputs.fields import (
 )
 from appraise.report.preliminary import undecided
 from appraise.report.value_texts import market_standing
-from appraise.tables.row import Standing
+from appraise.tables.rows import Standing
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

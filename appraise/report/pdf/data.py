@@ -8,17 +8,26 @@ from typing import TYPE_CHECKING, assert_never
 
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN, Formatter
-from appraise.report.branches import branches
 from appraise.report.charts.alt import alt
 from appraise.report.charts.svg import svg
-from appraise.report.document import Bullets, Drawing, Facts, FillInLines, Outline, Paragraph, PhotoGrid, Table, Ticks
+from appraise.report.document import (
+    Bullets,
+    Drawing,
+    Facts,
+    FillInLines,
+    Outline,
+    Paragraph,
+    PhotoGrid,
+    Table,
+    Ticks,
+    branches,
+)
 from appraise.report.pictures import picture
 from appraise.report.report_labels import Furniture
 from appraise.report.words import cut, literal
 
 if TYPE_CHECKING:
-    from appraise.report.branches import Branch
-    from appraise.report.document import Block, Column, Document, Letterhead, Photo, Section
+    from appraise.report.document import Block, Branch, Column, Document, Letterhead, Photo, Section
     from appraise.report.pictures import Picture
     from appraise.report.written import Sheet
 

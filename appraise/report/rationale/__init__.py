@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.model.locale_format import PLAIN, Formatter
 from appraise.report.figures import Figures
-from appraise.report.rationale import closing, drying, history, instrument, pitch, spread, stations, value, work
+from appraise.report.rationale import closing, history, instrument, measurements, stations, value, work
 from appraise.report.rationale.story import Chapter, Narrator
 
 if TYPE_CHECKING:
@@ -41,11 +41,11 @@ def chapters(
         value.chapter(story),
         *stations.chapters(story),
         history.chapter(story),
-        pitch.chapter(story),
-        drying.chapter(story),
+        measurements.pitch_chapter(story),
+        measurements.drying_chapter(story),
         work.chapter(story),
         closing.not_inspected(story),
-        spread.chapter(story),
+        closing.spread(story),
         closing.cautions(story),
     )
     return tuple(chapter for chapter in told if chapter.sentences)

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from appraise.model.case import Case
     from appraise.report.appraisal import Appraisal
     from appraise.report.document import Column
-    from appraise.tables.row import Row
+    from appraise.tables.rows import Row
 
 
 NOT_STATED = message("not stated")

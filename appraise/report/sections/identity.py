@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.explain.missing import missing_cost
+from appraise.explain.terms import missing_cost
 from appraise.model.case import Kind
 from appraise.model.message import message
 from appraise.report.charts.worth import value_range

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.explain.missing import missing_rate
+from appraise.explain.terms import missing_rate
 from appraise.model.message import message
 from appraise.model.result import WorkList
 from appraise.report.document import Column, Paragraph, Section, Table

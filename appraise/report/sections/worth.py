@@ -9,7 +9,7 @@ from appraise.model.message import message
 from appraise.report.charts.worth import what_drives
 from appraise.report.document import Column, Facts, Paragraph, Section, Table
 from appraise.report.figures import NOTHING
-from appraise.report.rationale.spread import NOTICEABLE_PCT
+from appraise.report.rationale.closing import NOTICEABLE_PCT
 from appraise.report.sections.cells import lean
 from appraise.report.value_texts import level_told
 from appraise.report.words import capital, literal

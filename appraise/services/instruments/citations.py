@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 from appraise.model.measurement import Basis
 
 if TYPE_CHECKING:
-    from appraise.tables.row import Row
-    from appraise.tables.rows import Tables
+    from appraise.tables.rows import Row, Tables
 
 
 def ground(what: str, row: Row, tables: Tables) -> Basis:
