@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from appraise.cli.diagnostics import ExitCode, WrongUse, complain
 from appraise.cli.output import say
 from appraise.model.unsafe import sanitize_line
+from appraise.report.document import PAPERS, STANDARDS, Sheet
 from appraise.report.formats import ENDINGS
 from appraise.report.words import either
-from appraise.report.written import PAPERS, STANDARDS, Sheet
 from appraise.tables.content import resolved
 
 if TYPE_CHECKING:

@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     from appraise.model.problem import Problem
     from appraise.services.hand_over import Missing
     from appraise.services.papers import Paper
-    from appraise.services.photo_use import Standing as PhotoStanding
+    from appraise.services.photos import Standing as PhotoStanding
     from appraise.services.quick_look import LookRow
     from appraise.services.seals import Seal
     from appraise.services.trail_check import Checked

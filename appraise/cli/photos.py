@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from appraise.model.case import Case
     from appraise.services.papers import Paper
-    from appraise.services.photo_use import Standing
+    from appraise.services.photos import Standing
     from appraise.store.photo_entry import Lying
     from appraise.tables.rows import Tables
 
@@ -48,7 +48,7 @@ def run(args: argparse.Namespace) -> int:
         WrongUse: The case has unsaved work, or another program writes it.
     """
     from appraise.services.papers import papers
-    from appraise.services.photo_use import standings, unused
+    from appraise.services.photos import standings, unused
 
     tables = tables_for(args.tables)
     case = _hash(args.case, tables) if args.hash else usable_case(args.case, tables)
@@ -69,7 +69,7 @@ def run(args: argparse.Namespace) -> int:
 def _hash(path: Path, tables: Tables) -> Case:
     from appraise.services.opening import open_sheet
     from appraise.services.papers import hashed_papers
-    from appraise.services.photo_use import hashed
+    from appraise.services.photos import hashed
 
     opened = open_sheet(path, tables)
     sheet = opened.worksheet

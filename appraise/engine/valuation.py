@@ -19,12 +19,11 @@ from appraise.engine.component_results import (
 from appraise.engine.condition import condition
 from appraise.engine.draws import median, percentiles
 from appraise.engine.drying import assess_drying
-from appraise.engine.guidance import drivers, next_checks
 from appraise.engine.instruments.pitch_log import judge_log
 from appraise.engine.rounding import outward, rounding_step
 from appraise.engine.sampler import Sampler
 from appraise.engine.scenarios import PERCENTILES, draw_world, evaluate_plan, percentile_range, share_left, worth
-from appraise.engine.study import study, study_of_share
+from appraise.engine.study import drivers, next_checks, study, study_of_share
 from appraise.engine.subject import assemble
 from appraise.engine.work import work_plan, work_without_money
 from appraise.model.result import Approach, Range, Valuation

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from appraise.report.written import Written
+from appraise.report.document import Written
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from appraise.report.document import Document
-    from appraise.report.written import Sheet
+    from appraise.report.document import Document, Sheet
 
 
 def write(document: Document, ending: str, sheet: Sheet) -> Written:

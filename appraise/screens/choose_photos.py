@@ -12,8 +12,7 @@ from textual.widgets import Static
 
 from appraise.model.problem import InputError
 from appraise.screens.base_screen import DialogScreen
-from appraise.services.photo_use import WHOLE, Use, photos_at, with_photos
-from appraise.services.photos import size_words, taken_words
+from appraise.services.photos import WHOLE, Use, photos_at, size_words, taken_words, with_photos
 from appraise.store.photo_entry import Lying, capture_time, inside, photos_in
 from appraise.store.photos import look_for
 from appraise.tables.content import resolved

@@ -16,7 +16,7 @@ from appraise.commands import EVERYWHERE
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import InputError, Unreadable
 from appraise.model.unsafe import error_text
-from appraise.report.written import PAPERS, Sheet
+from appraise.report.document import PAPERS, Sheet
 from appraise.screens.base_screen import DialogScreen
 from appraise.services.documents import FORMS, Outcome, default_stem, export_documents, item_for, kinds_of
 from appraise.widgets.checkbox import Tick

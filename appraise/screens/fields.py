@@ -16,7 +16,7 @@ from appraise.services.fields import get, parse, replace_at
 from appraise.services.letterhead import with_letterhead
 from appraise.services.papers import is_paper, with_paper
 from appraise.services.particulars import REMARKS
-from appraise.services.photo_use import with_photos
+from appraise.services.photos import with_photos
 from appraise.widgets.field_rows import FieldRow, FieldRows
 from appraise.widgets.footer import Foot
 from appraise.widgets.plain import piece

@@ -13,8 +13,7 @@ from appraise.model.photo_mark import FORM
 from appraise.model.problem import InputError, quoted
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.entry import EntryScreen
-from appraise.services.photo_use import shown_by, standing_of
-from appraise.services.photos import photo_lines
+from appraise.services.photos import photo_lines, shown_by, standing_of
 from appraise.store.photo_entry import inside
 from appraise.tables.content import resolved
 from appraise.widgets.footer import Foot

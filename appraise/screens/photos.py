@@ -8,8 +8,7 @@ from appraise.commands import PHOTOS
 from appraise.screens.choose_photos import choose_photos, put_photos
 from appraise.screens.fields import FieldScreen
 from appraise.services.particulars import REMARKS
-from appraise.services.photo_use import WHOLE, Use, photos_at, standing_of, unused
-from appraise.services.photos import photo_lines
+from appraise.services.photos import WHOLE, Use, photo_lines, photos_at, standing_of, unused
 from appraise.widgets.field_rows import FieldRow
 
 if TYPE_CHECKING:

@@ -14,9 +14,8 @@ from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import InputError, Unreadable
 from appraise.screens.entry import EntryScreen
 from appraise.screens.list_detail import ListDetailScreen
-from appraise.services.learning import take
+from appraise.services.learning import BookView, take, view
 from appraise.services.sales import usual_book
-from appraise.services.sales_view import BookView, view
 from appraise.widgets.book_rows import LEARNED, BookRows, valued
 from appraise.widgets.plain import wrapped
 from appraise.widgets.title_bar import TitleBar

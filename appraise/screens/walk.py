@@ -11,7 +11,7 @@ from textual.content import Content
 from appraise.commands import WALK
 from appraise.model.case import STATIONS
 from appraise.screens.visiting import VisitScreen
-from appraise.services.cautions import before_start
+from appraise.services.guide import before_start
 from appraise.services.walk import answered, first_open, first_unfinished, form_rows, progress
 from appraise.widgets.check_detail import check_detail, component_detail
 from appraise.widgets.check_form import CheckForm

@@ -9,13 +9,13 @@ from appraise.model.lazy_dataclass import dataclass
 from appraise.model.locale_format import PLAIN
 from appraise.model.unsafe import error_text, sanitize_line
 from appraise.report.appraisal import Appraisal, Asked, assembled, in_manner
+from appraise.report.document import Sheet, Unwritable, Written
 from appraise.report.formats import ENDINGS, WRITERS, write
 from appraise.report.json_text import dumps
 from appraise.report.kinds import OF_A_LOSS, ReportKind, document_for
 from appraise.report.outputs.offer import OFFER
 from appraise.report.outputs.value import REPORT
 from appraise.report.wording import manner_of
-from appraise.report.written import Sheet, Unwritable, Written
 from appraise.services.letterhead import letterhead_of
 from appraise.services.photos import photos_of
 from appraise.services.report_audit import record_document, with_standing

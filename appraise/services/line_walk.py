@@ -8,7 +8,7 @@ from appraise.model.case import STATION_LABELS, STATIONS
 from appraise.model.problem import InputError, Unreadable, quoted
 from appraise.report.words import literal
 from appraise.services.answers import allowed, means, write_answer
-from appraise.services.cautions import cautions_of_check
+from appraise.services.guide import cautions_of_check
 from appraise.services.walk import answer_text, answered, checks_of, first_unfinished, grade_given, progress
 from appraise.store.findings import did_you_mean
 

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from appraise.evidence.learn import LearnedRow
     from appraise.evidence.sale import Sale
     from appraise.evidence.score import Group
-    from appraise.services.sales_view import BookView
+    from appraise.services.learning import BookView
     from appraise.tables.rows import Tables
 
 SALES, LEARNED, SCORE = "sales", "learned", "score"

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from appraise.model.quantities import span, unit_shown, with_unit
-from appraise.services.cautions import cautions_of_check
+from appraise.services.guide import cautions_of_check
 from appraise.services.quantity_limits import tolerance
 from appraise.services.walk import grade_given, overruling, readings_of, suspected_told
 from appraise.tables.rows import CheckKind

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 from appraise.model.case import PhotoFile, Remark
 from appraise.model.claim import Quotation
 from appraise.report.appraisal import appraisal
-from appraise.report.written import Sheet
+from appraise.report.document import Sheet
 from appraise.services.arrival import set_before
 from appraise.services.documents import export_documents
 from appraise.services.opening import open_sheet, recover

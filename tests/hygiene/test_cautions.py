@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from appraise.model.case import Kind
-from appraise.services.cautions import before_start, cautions_of_check
+from appraise.services.guide import before_start, cautions_of_check
 from tests.helpers.report_cases import CASES
 
 OTHER = {r"\btonnes\b|\d kg\b|\bkilograms\b": r"\d lb\b", r"\d g\b": r"\d oz\b"}

@@ -8,9 +8,9 @@ from functools import cache
 import pytest
 from pypdf import PdfReader
 
+from appraise.report.document import Sheet
 from appraise.report.formats import write
 from appraise.report.kinds import document_for
-from appraise.report.written import Sheet
 from appraise.services.loss import compared, consignment_of, state_of, terms_of
 from tests.report.test_loss import FOLDER, TABLES, sample
 

@@ -7,13 +7,12 @@ from functools import cache
 
 import pytest
 
-from appraise.report.document import Document, Drawing, Paragraph, Section, Table
+from appraise.report.document import Document, Drawing, Paragraph, Section, Sheet, Table
 from appraise.report.formats import WRITERS, write
 from appraise.report.json_text import dumps
 from appraise.report.kinds import OF_A_LOSS, document_for
 from appraise.report.outputs.loss import DOSSIER
 from appraise.report.outputs.value import REPORT
-from appraise.report.written import Sheet
 from tests.helpers.report_text import figures, html_text, json_texts, letters_of, markdown_text, pdf_text, words_of
 from tests.report.conftest import valued
 from tests.report.test_loss import moved

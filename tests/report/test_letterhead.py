@@ -14,9 +14,9 @@ from PIL import Image
 from appraise.cli.parser import main
 from appraise.model.case import Practice
 from appraise.model.problem import InputError, Unreadable
+from appraise.report.document import Sheet
 from appraise.report.formats import write
 from appraise.report.kinds import OF_A_LOSS, SIGNED, ReportKind, document_for
-from appraise.report.written import Sheet
 from appraise.services.letterhead import letterhead_of, practice_begun, with_letterhead
 from appraise.store.read import read_case
 from appraise.store.settings_sections import PracticeSettings

@@ -13,13 +13,12 @@ from pypdf import PdfReader
 
 from appraise.model.case import Remark
 from appraise.model.claim import Finding, Notice, Origin
-from appraise.report.document import FillInLines
+from appraise.report.document import FillInLines, Sheet
 from appraise.report.formats import write
 from appraise.report.kinds import document_for
 from appraise.report.loss import letters
 from appraise.report.loss.compared import StateFile
 from appraise.report.markdown import render
-from appraise.report.written import Sheet
 from appraise.services.loss import compared, consignment_of, terms_of
 from tests.report.test_loss import TABLES, hostile, sample
 from tests.report.test_loss_claim import SUSPECT

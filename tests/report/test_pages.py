@@ -15,7 +15,7 @@ from pypdf import PdfReader
 
 from appraise.report.appraisal import Appraisal, appraisal
 from appraise.report.cautions import applicable
-from appraise.report.document import Document, Facts, Paragraph, Section
+from appraise.report.document import PAPERS, Document, Facts, Paragraph, Section, Sheet
 from appraise.report.formats import write
 from appraise.report.household import INSURED
 from appraise.report.kinds import document_for
@@ -25,7 +25,6 @@ from appraise.report.pdf.write import NEARLY_EMPTY
 from appraise.report.provenance import Standing
 from appraise.report.value_texts import disposed, job_told, lists_told
 from appraise.report.words import literal
-from appraise.report.written import PAPERS, Sheet
 from appraise.store.read import read_case
 from appraise.tables.load import load_tables
 from tests.helpers.messages import of_tables

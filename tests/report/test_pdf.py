@@ -20,12 +20,25 @@ from pdfua import default_registry, validate
 from pypdf import PdfReader
 
 from appraise.model.locale_format import Formatter
-from appraise.report.document import Column, Document, Facts, FillInLines, Outline, Paragraph, Section, Table, Ticks
+from appraise.report.document import (
+    PAPERS,
+    STANDARDS,
+    Column,
+    Document,
+    Facts,
+    FillInLines,
+    Outline,
+    Paragraph,
+    Section,
+    Sheet,
+    Table,
+    Ticks,
+    Unwritable,
+)
 from appraise.report.kinds import document_for
 from appraise.report.pdf.data import TypstBuilder
 from appraise.report.pdf.write import missing, pdf
 from appraise.report.words import literal
-from appraise.report.written import PAPERS, STANDARDS, Sheet, Unwritable
 from tests.helpers.depth import examples
 from tests.helpers.report_blocks import HOSTILE, LONG, OUTSIDE, every_block, photographed
 from tests.helpers.report_text import pdf_text, words_of
@@ -236,7 +249,7 @@ def test_one_document_after_another_takes_no_more_room():
     asked = """
 import sys
 from appraise.report.document import Document, Paragraph, Section
-from appraise.report.written import Sheet
+from appraise.report.document import Sheet
 from appraise.report.pdf.write import pdf
 
 def resident():

@@ -20,12 +20,12 @@ from appraise.report.document import (
     PhotoGrid,
     Table,
     Ticks,
+    Written,
     branches,
 )
 from appraise.report.pictures import LONGEST, picture
 from appraise.report.report_labels import Furniture
 from appraise.report.words import literal
-from appraise.report.written import Written
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -27,9 +27,8 @@ from appraise.report.report_labels import Furniture
 from appraise.report.words import cut, literal
 
 if TYPE_CHECKING:
-    from appraise.report.document import Block, Branch, Column, Document, Letterhead, Photo, Section
+    from appraise.report.document import Block, Branch, Column, Document, Letterhead, Photo, Section, Sheet
     from appraise.report.pictures import Picture
-    from appraise.report.written import Sheet
 
 
 Data = str | int | float | bool | None | list["Data"] | dict[str, "Data"]

@@ -13,17 +13,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from appraise.model.unsafe import REPLACEMENT
-from appraise.report.document import Paragraph, Section
+from appraise.report.document import Paragraph, Section, Unwritable, Written
 from appraise.report.pdf.data import TypstBuilder
 from appraise.report.report_labels import Furniture
-from appraise.report.written import Unwritable, Written
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
 
-    from appraise.report.document import Document
+    from appraise.report.document import Document, Sheet
     from appraise.report.pdf.data import Data
-    from appraise.report.written import Sheet
 
 
 NAMED = 12
