@@ -38,7 +38,7 @@ def noisy(n=240, groups=8, seed=5):
 
 
 def huber(u):
-    """P. J. Huber, "Robust estimation of a location parameter", Ann. Math. Statist. 35, 1964; the bound is RLM's own."""
+    """P. J. Huber, "Robust estimation of a location parameter", Ann. Math. Statist. 35, 1964; RLM's bound."""
     return np.minimum(1.0, 1.345 / np.maximum(np.abs(u), 1e-300))
 
 
