@@ -14,7 +14,8 @@ os.environ["TEXTUAL_ANIMATIONS"] = "none"  # read when Textual is imported
 os.environ["XDG_CACHE_HOME"] = str(Path(tempfile.gettempdir()) / f"appraise-tests-{getpass.getuser()}")
 os.environ.pop("NO_COLOR", None)
 os.environ["OPENBLAS_NUM_THREADS"] = "1"  # as the program has it; read when NumPy is imported
-os.environ["APPRAISE_SETTINGS"] = "/nonexistent/settings.toml"  # nobody's own settings hold in a test
+# Nobody's own settings hold in a test, and none can be written there, not even by root.
+os.environ["APPRAISE_SETTINGS"] = "/dev/null/settings.toml"
 
 import pytest
 from hypothesis import HealthCheck

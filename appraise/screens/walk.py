@@ -91,7 +91,9 @@ class WalkScreen(VisitScreen):
         sheet = self.worksheet
         rail = self.query_one(WalkRail)
         rail.show(progress(sheet.case, sheet.tables), valuation)
-        rail.go(self.station)
+        # Told of it later, the screen would go back from where keys have led it meanwhile.
+        with rail.prevent(RowList.Moved):
+            rail.go(self.station)
         self.show_range(valuation, self.station)
         self.show_visit()
 

@@ -40,7 +40,7 @@ async def settle(pilot) -> None:
             return
         # What begins after the next paint has not begun: a slow machine may need a moment for it.
         if monotonic() > latest:
-            pytest.fail("the screen never came to rest")
+            pytest.fail(f"the screen never came to rest: {_left(pilot.app)}")
         await pilot.pause(0.01)
 
 
@@ -49,8 +49,28 @@ def _quiet(app) -> bool:
         getattr(app.screen, "settled", True)
         and not app.holding
         and all(worker.is_finished for worker in app.workers)
-        and (bool(app._exit) or app._at_rest())
+        and (bool(app._exit) or (app._at_rest() and _painted(app)))
     )
+
+
+def _painted(app) -> bool:
+    """Say whether the screen shows what its widgets are: it is laid out and painted by a timer, not at once."""
+    front = app.screen
+    waits = front._repaint_required or front._recompose_required or front._dirty_widgets or app._batch_count
+    return not waits and not any(
+        screen._layout_required or screen._scroll_required or screen._callbacks
+        for screen in (front, *(app._background_screens if front.is_modal else ()))
+    )
+
+
+def _left(app) -> list[str]:
+    """Return what is left to do, by screen."""
+    return [
+        f"{type(screen).__name__}: layout {screen._layout_required}, scroll {screen._scroll_required}, "
+        f"repaint {screen._repaint_required}, recompose {screen._recompose_required}, "
+        f"widgets {screen._dirty_widgets}, callbacks {len(screen._callbacks)}"
+        for screen in (app.screen, *app._background_screens)
+    ]
 
 
 async def until(pilot, true, what: str = "what was waited for") -> None:

@@ -19,6 +19,7 @@ from appraise.store.settings_sections import WalkSettings
 from appraise.tables.rows import CheckKind
 from appraise.widgets.check_form import CheckForm
 from appraise.widgets.next_checks import NextChecks
+from appraise.widgets.walk_rail import WalkRail
 from tests.helpers.screen_text import screen_text, settle
 from tests.helpers.worksheet_cases import bare
 
@@ -606,3 +607,18 @@ async def test_what_to_mind_before_a_hand_is_put_on_it_heads_the_first_station_a
         walking.screen.walk_to("soundboard")
         await settle(pilot)
         assert "Before you start" not in screen_text(walking)
+
+
+async def test_figures_that_come_late_do_not_lead_back(app_on, sheet):
+    """The rail follows the walk when the figures are there; a station that was left since is not gone back to."""
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        walk = app.screen
+        walk.station = "dampers"
+        walk._show_values(sheet.known_valuation)
+        walk.action_station_after()
+        await settle(pilot)
+        assert walk.station == "keys"
+        assert walk.query_one(WalkRail).key == "keys"
+        assert walk.query_one(CheckForm).current.check.station == "keys"
