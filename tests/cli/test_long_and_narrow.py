@@ -71,8 +71,9 @@ def test_a_path_that_can_be_read_is_said_whole(appraise, tmp_path):
 
 @pytest.mark.parametrize("columns", ["0", "-3", "x", "", "9" * 30, "1", "80"])
 def test_no_number_of_columns_prints_nothing(columns, appraise, monkeypatch):
-    monkeypatch.setenv("COLUMNS", columns)
-    answer = appraise("sources")
+    with monkeypatch.context() as narrow:  # the one who runs the tests has the terminal that there is
+        narrow.setenv("COLUMNS", columns)
+        answer = appraise("sources")
     assert answer.code == 0
     widths = [len(line) for line in answer.out.splitlines()]
     assert len(widths) > 30
