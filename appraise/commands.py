@@ -190,7 +190,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("take-off", "delete", "Take off", _OFF, (PHOTOS,)),
     Command("photo-before", "left", "Photo before", "The photo before this one", (PHOTO,)),
     Command("photo-after", "right", "Photo after", "The photo after this one", (PHOTO,)),
-    Command("mark", "f4", "Arrow or circle", "Draw an arrow or a circle on the copy in documents", (PHOTO,), (PHOTO,)),
+    Command("mark", "f4", "Arrow or circle", "Draw an arrow or a circle here and in documents", (PHOTO,), (PHOTO,)),
     Command("caption", "enter", "Caption", "Write a caption of your own", (PHOTO,), (PHOTO,)),
     Command("measurements", "f11,ctrl+t", "Measurements", _MEASURE, (WALK,)),
     Command("use", "enter", "Use", _USE, (INSTRUMENT,), (INSTRUMENT,)),
@@ -285,7 +285,7 @@ ASKED_KEYS: tuple[tuple[str, str], ...] = (
     ("Ctrl+J", "In a text of several lines: a new line; where the terminal tells it apart, Alt+Enter too"),
     ("↑ ↓", "Among choices; letters go to the one that begins with them, from the row itself too"),
     ("Space", "Where several may be chosen: tick it, or take the tick away"),
-    ("Esc", "Leave it as it was; what was written in a text of several lines is asked about"),
+    ("Esc", "Leave it as it was; what was written or ticked is asked about"),
 )
 """How a line, a text or a choice is answered."""
 

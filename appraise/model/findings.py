@@ -13,6 +13,8 @@ from appraise.model.plausible import CELSIUS, CENTS, HUMIDITY
 from appraise.model.span import Span
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from appraise.model.declaration import (
         Chars,
         Digest,
@@ -59,6 +61,12 @@ class Renewal:
     by: Annotated[Name, Form("Done by")] = ""
     evidence: Annotated[Text, Form("Evidence")] = ""
     note: Annotated[Text, Form("Note", long=True)] = ""
+
+
+def in_time(renewals: Sequence[Renewal]) -> list[Renewal]:
+    """Return renewals in the order of time; those without a date come last, as they were entered."""
+    last = (date.max, date.max)
+    return sorted(renewals, key=lambda one: last if one.date is None else (one.date.earliest, one.date.latest))
 
 
 @dataclass(frozen=True, slots=True)

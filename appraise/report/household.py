@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from appraise.model.case import Kind
 from appraise.model.message import message
 from appraise.report.preliminary import inspected_told
 from appraise.report.rationale.checks import class_label
@@ -25,6 +26,9 @@ STATIONS = {
     "case": message("Outside: case, lid, legs"),
 }
 """What an owner calls each station."""
+
+FRAME_OF_UPRIGHT = message("Frame and back")
+"""An upright has back posts where a grand has a rim."""
 
 BASES = {
     "replacement_new": message("the cost today of the same or the nearest new piano, delivered and set up"),
@@ -60,6 +64,12 @@ def named(item: Appraisal, component: str) -> str:
     return (
         literal(component) if row is None else item.manner.small(said(item.manner, row.named(item.case.identity.kind)))
     )
+
+
+def station(item: Appraisal, key: str) -> str:
+    """Return what an owner calls a station of this instrument."""
+    upright = key == "structure" and item.case.identity.kind == Kind.UPRIGHT
+    return item.manner.say(FRAME_OF_UPRIGHT if upright else STATIONS[key])
 
 
 def condition(item: Appraisal, station: StationResult) -> str:

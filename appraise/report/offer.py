@@ -132,7 +132,7 @@ def _offered(item: Appraisal) -> Section:
 def _counted(item: Appraisal, row: Row | None) -> Section:
     say = item.manner.say
     rows = tuple(
-        (say(household.STATIONS[each.station]), household.condition(item, each), household.inspected(item, each))
+        (household.station(item, each.station), household.condition(item, each), household.inspected(item, each))
         for each in item.valuation.stations
     )
     heads = (say("Part of the piano"), say("Condition"), say("Inspected"))

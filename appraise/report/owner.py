@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from appraise.explain.terms import missing_cost, missing_rate
 from appraise.model.case import Extent
+from appraise.model.findings import in_time
 from appraise.model.result import WorkList
 from appraise.report import household
 from appraise.report.cautions import PLATE, applicable
@@ -71,18 +72,21 @@ def _piano(item: Appraisal) -> Section:
 
 
 def _photo(item: Appraisal) -> Photo | None:
-    """Return the first photo of the case, one of the whole before all others, its digest left to the full report."""
+    """Return the first photo of the case, one of the whole before all others.
+
+    Its file and digest are left to the full report.
+    """
     used = shots(item.case, item.tables)
     if not used:
         return None
     found = item.photos[0] if item.photos else used[0].plate(item.tables)
     caption, problem = used[0].caption(item.tables, item.manner), item.manner.render(found.problem)
-    return replace(found, caption=caption, problem=problem, sha256="", taken="")
+    return replace(found, file="", caption=caption, problem=problem, sha256="", taken="")
 
 
 def _history(item: Appraisal) -> Section:
     say, tuned = item.manner.say, item.case.identity.last_tuned
-    rows = [_done(item, renewal) for renewal in item.case.renewals]
+    rows = [_done(item, renewal) for renewal in in_time(item.case.renewals)]
     if tuned is not None:
         rows.append((capital(item.manner.dated(tuned)), say("last tuned")))
     blocks: list[Block] = [Facts(tuple(rows))] if rows else []
@@ -106,7 +110,7 @@ def _state(item: Appraisal) -> Section:
     say, stations = item.manner.say, item.valuation.stations
     rows = tuple(
         (
-            say(household.STATIONS[station.station]),
+            household.station(item, station.station),
             household.condition(item, station),
             household.inspected(item, station),
             _noted(item, {station.station, *(part.component for part in station.components)}),

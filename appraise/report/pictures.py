@@ -87,18 +87,25 @@ def _read(path: Path, mark: Mark | None) -> Picture | str:
     shot = scaled(path, (LONGEST, LONGEST))
     if isinstance(shot, str):
         return shot
-    if mark is not None:
-        _draw(shot, mark)
+    draw_mark(shot, mark)
     return _encode(shot)
 
 
-def _draw(shot: Image.Image, mark: Mark) -> None:
-    """Draw an arrow or a circle, dark within light, so that it shows on any ground."""
+def draw_mark(shot: Image.Image, mark: Mark | None, *, least: int = 2) -> None:
+    """Draw an arrow or a circle on a picture, dark within light, so that it shows on any ground.
+
+    Args:
+        shot: The picture, upright.
+        mark: What is drawn; none: nothing.
+        least: Width of the dark line at the least [pixels].
+    """
+    if mark is None:
+        return
     from PIL import ImageDraw
 
     pen, short = ImageDraw.Draw(shot), min(shot.size)
     x, y = shot.width * mark.x / 100, shot.height * mark.y / 100
-    reach, width = short * MARK_SHARE, max(2, round(short / 150))
+    reach, width = max(4.0, short * MARK_SHARE), max(least, round(short / 150))
     for colour, stroke in (((255, 255, 255), 3 * width), ((170, 0, 40), width)):
         if mark.shape == "circle":
             radius = reach + stroke // 2

@@ -8,7 +8,7 @@ from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.widgets import Button, Static
 
-from appraise.screens.base_screen import DialogScreen
+from appraise.screens.base_screen import BaseScreen, DialogScreen
 from appraise.widgets.plain import piece
 
 if TYPE_CHECKING:
@@ -72,14 +72,17 @@ def ask_which(app: App[Any], question: str, **answers: tuple[str, Callable[[], o
     app.push_screen(AskScreen(question, [(key, words) for key, (words, _) in answers.items()]), take)
 
 
-def ask_what_becomes(screen: DialogScreen[Any], words: str, take: str, do: Callable[[], object]) -> None:
-    """Ask whether what was typed on a screen is taken, dropped, or typed on.
+def ask_what_becomes(
+    screen: BaseScreen[Any], words: str, take: str, do: Callable[[], object], *, stay: str = "Write on"
+) -> None:
+    """Ask whether what was typed or ticked on a screen is taken, dropped, or gone on with.
 
     Args:
         screen: Where it was typed.
         words: What is unfinished.
         take: The words for taking it.
         do: What takes it.
+        stay: The words for going on with it.
     """
     drop = ("Drop it", lambda: screen.dismiss(None))
-    ask_which(screen.app, words, take=(take, do), drop=drop, stay=("Write on", None))
+    ask_which(screen.app, words, take=(take, do), drop=drop, stay=(stay, None))

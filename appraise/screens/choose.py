@@ -11,6 +11,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from appraise.model.quantities import grade_typed
+from appraise.screens.ask import ask_what_becomes
 from appraise.screens.base_screen import DialogScreen
 from appraise.widgets.checkbox import tick_mark
 from appraise.widgets.key_hints import KeyHints
@@ -126,6 +127,7 @@ class ChooseSeveralScreen(DialogScreen[tuple[str, ...] | None]):
     def __init__(self, title: str, choices: Sequence[tuple[str, str]], now: Sequence[str]) -> None:
         super().__init__()
         self._title, self._choices, self._ticked = title, choices, set(now)
+        self._at_first = frozenset(now)
 
     def compose(self) -> ComposeResult:
         """A title and the choices with their ticks."""
@@ -155,8 +157,20 @@ class ChooseSeveralScreen(DialogScreen[tuple[str, ...] | None]):
 
     def action_take(self) -> None:
         """Take what is ticked, in table order, and save."""
-        self.dismiss(tuple(key for key, _ in self._choices if key in self._ticked))
+        self._take()
         self.save_below()
+
+    def _take(self) -> None:
+        self.dismiss(tuple(key for key, _ in self._choices if key in self._ticked))
+
+    @property
+    def unfinished(self) -> bool:
+        """True while other ticks stand here than at first."""
+        return self._ticked != self._at_first
+
+    def ask_unfinished(self) -> None:
+        """Ask what becomes of the ticks."""
+        ask_what_becomes(self, "What you ticked is not taken yet.", "Take them", self._take, stay="Tick on")
 
     def _prompt(self, key: str, words: str) -> Content:
         ticked = key in self._ticked

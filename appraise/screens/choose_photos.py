@@ -11,6 +11,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from appraise.model.problem import InputError
+from appraise.screens.ask import ask_what_becomes
 from appraise.screens.base_screen import DialogScreen
 from appraise.services.photos import WHOLE, Use, photos_at, size_words, taken_words, with_photos
 from appraise.store.photo_entry import Lying, capture_time, inside, photos_in
@@ -165,6 +166,15 @@ class ChoosePhotosScreen(DialogScreen[tuple[str, ...] | None]):
         """Take them, and save."""
         if self.action_take():
             self.save_below()
+
+    @property
+    def unfinished(self) -> bool:
+        """True while other photos are marked than at first."""
+        return self._marked != list(self._now)
+
+    def ask_unfinished(self) -> None:
+        """Ask what becomes of the marks."""
+        ask_what_becomes(self, "What you marked is not taken yet.", "Take them", self.action_take, stay="Mark on")
 
 
 def choose_photos(screen: FieldScreen, use: Use, typed: str = "", then: Callable[[], None] | None = None) -> None:

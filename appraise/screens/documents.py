@@ -17,6 +17,7 @@ from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import InputError, Unreadable
 from appraise.model.unsafe import error_text
 from appraise.report.document import PAPERS, Sheet
+from appraise.screens.ask import ask_which
 from appraise.screens.base_screen import DialogScreen
 from appraise.services.documents import FORMS, Outcome, default_stem, export_documents, item_for, kinds_of
 from appraise.widgets.checkbox import Tick
@@ -40,7 +41,7 @@ def _id(ending: str) -> str:
 
 
 class DocumentsScreen(DialogScreen[None]):
-    """Asks what to write and writes it; stays, so that another can follow."""
+    """Asks what to write and writes it; stays, and begins anew for the next."""
 
     SCOPE = EVERYWHERE
     CSS_PATH = "documents.tcss"
@@ -70,6 +71,8 @@ class DocumentsScreen(DialogScreen[None]):
         keys = [key for key, _ in self._kinds]
         self._at = self._first = keys.index(kind) if kind in keys else 0
         self._paper = PAPERS[0]
+        self._named = ""
+        """The name as it was typed for what is being written."""
 
     def compose(self) -> ComposeResult:
         """Kind, forms, paper, name."""
@@ -88,9 +91,6 @@ class DocumentsScreen(DialogScreen[None]):
             with Horizontal(classes="field"):
                 yield Static("File", classes="label")
                 yield Input("", id="file", compact=True, placeholder=default_stem(self._worksheet, self._kind))
-            with Horizontal(classes="field"):
-                yield Static("", classes="label")
-                yield Tick("Replace a file of the same name", id="over")
             yield Static("", id="outcome")
             with Horizontal(classes="field"):
                 yield Button("Write (F2)", id="write", compact=True, variant="primary")
@@ -102,6 +102,8 @@ class DocumentsScreen(DialogScreen[None]):
         for n in dict.fromkeys((before, self._at)):
             event.option_list.replace_option_prompt_at_index(n, self._prompt(n))
         self.query_one("#file", Input).placeholder = default_stem(self._worksheet, self._kind)
+        if before != self._at:
+            self._say("", "$quiet")
 
     def on_mount(self) -> None:
         """Stand on the kind asked for; a list begins at its first."""
@@ -126,7 +128,7 @@ class DocumentsScreen(DialogScreen[None]):
         self.action_write()
 
     def action_write(self) -> None:
-        """Save the case where that is due, then write every form that is ticked."""
+        """Save the case where that is due, then write every form that is ticked, asking about what is there."""
         endings = [ending for ending, _ in FORMS if self.query_one(f"#{_id(ending)}", Tick).on]
         try:
             if not endings:
@@ -139,14 +141,27 @@ class DocumentsScreen(DialogScreen[None]):
         except Unreadable as error:
             self._say(f"✗ Not saved, so no document. {error.problems[0]}", "$text-error")
         else:
-            self._say("writing …", "$quiet")
-            self._write(self._kind, endings, stem, overwrite=self.query_one("#over", Tick).on)
+            targets = [stem.with_name(stem.name + ending) for ending in endings]
+            there = [path.name for path in targets if path.exists()]
+            if not there:
+                self._begin(targets)
+                return
+            words = f"{', '.join(there)}: there already."
+            replace = (
+                "Replace it" if len(there) == 1 else "Replace them",
+                lambda: self._begin(targets, overwrite=True),
+            )
+            ask_which(self.app, words, other=("Another name", self.query_one("#file").focus), replace=replace)
+
+    def _begin(self, targets: Sequence[Path], *, overwrite: bool = False) -> None:
+        self._named = self.query_one("#file", Input).value
+        self._say("writing …", "$quiet")
+        self._write(self._kind, targets, overwrite=overwrite)
 
     @work(thread=True, exclusive=True)
-    def _write(self, kind: ReportKind, endings: list[str], stem: Path, *, overwrite: bool) -> None:
+    def _write(self, kind: ReportKind, targets: Sequence[Path], *, overwrite: bool) -> None:
         try:
             item, sheet = item_for(self._worksheet, kind), Sheet(self._paper)
-            targets = [stem.with_name(stem.name + ending) for ending in endings]
             outcomes = list(export_documents(item, kind, targets, sheet, self._worksheet.path, overwrite=overwrite))
         except OSError as error:
             self.post_message(self.Written((), error_text(error)))
@@ -189,3 +204,8 @@ class DocumentsScreen(DialogScreen[None]):
             missed = (f"not in the trail of the case: {outcome.untold}",) if outcome.untold else ()
             lines += [piece(f"  {note}", "$quiet") for note in (*outcome.notes, *missed)]
         self.query_one("#outcome", Static).update(Content("\n").join(lines))
+        name = self.query_one("#file", Input)
+        if not any(outcome.problem for outcome in message.outcomes) and name.value == self._named:
+            # The next document begins anew, unless somebody has begun it already.
+            name.value = ""
+            self.query_one("#kinds").focus()

@@ -1,4 +1,4 @@
-"""Help: every command of the screen below, and how findings are entered; made from the list of commands."""
+"""Help: the keys of the screen below, those of the others folded; made from the list of commands."""
 
 from __future__ import annotations
 
@@ -41,23 +41,28 @@ _WRITING = {WALK: ENTRY_KEYS, LOOK: LOOK_KEYS, NOTES: NOTE_KEYS, NEW: NEW_KEYS, 
 
 
 class HelpScreen(DialogScreen[None]):
-    """One page: the scope asked about first, then the others."""
+    """One page: the keys of one scope and those that work everywhere; the others unfold at a key."""
 
     SCOPE = EVERYWHERE
     CSS_PATH = "help.tcss"
     AUTO_FOCUS = "#help"
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,enter", "leave", "Close", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,enter", "leave", "Close", show=False),
+        Binding("space", "unfold", "Other screens", show=False),
+    ]
 
     def __init__(self, scope: str) -> None:
         super().__init__()
-        self._scope = scope
+        self._scope, self._unfolded = scope, False
 
     def compose(self) -> ComposeResult:
         """The page."""
         with Vertical(id="leaf"):
             with VerticalScroll(id="help"):
                 yield Static(id="page")
-            yield KeyHints(("escape", "closes this page"))
+            yield KeyHints(
+                ("escape", "closes this page"), ("space", "shows the keys of the other screens, or folds them")
+            )
 
     def on_mount(self) -> None:
         """Write the page."""
@@ -69,21 +74,30 @@ class HelpScreen(DialogScreen[None]):
 
     def _write(self) -> None:
         width = max(10, self.query_one("#help").scrollable_content_region.width)
-        self.query_one("#page", Static).update(help_page(self._scope, width))
+        self.query_one("#page", Static).update(help_page(self._scope, width, unfolded=self._unfolded))
+
+    def action_unfold(self) -> None:
+        """Show the keys of the other screens as well, or fold them again."""
+        self._unfolded = not self._unfolded
+        self._write()
 
     def action_leave(self) -> None:
         """Close the page."""
         self.dismiss(None)
 
 
-def help_page(scope: str, width: int) -> Content:
-    """Return the page in lines of `width` cells, the scope asked about first."""
-    order = [scope, *(other for other in SCOPES if other != scope)] if scope in SCOPES else list(SCOPES)
-    if scope != EVERYWHERE:
-        order.remove(EVERYWHERE)
-        order.insert(1, EVERYWHERE)
+def help_page(scope: str, width: int, *, unfolded: bool = False) -> Content:
+    """Return the page in lines of `width` cells.
+
+    Args:
+        scope: Asked about; its keys come first, then those that work everywhere.
+        width: Of the page [cells].
+        unfolded: Whether the keys of all other scopes follow.
+    """
+    here = list(dict.fromkeys(name for name in (scope, EVERYWHERE) if name in SCOPES))
+    others = [name for name in SCOPES if name not in here]
     lines: list[Content] = []
-    for name in order:
+    for name in [*here, *others] if unfolded else here:
         lines += [*wrapped(SCOPES[name], width, "bold $secondary")]
         for keys, text in _WRITING.get(name, ()):
             lines += _line(keys, text, width)

@@ -10,6 +10,7 @@ from textual.message import Message
 from appraise.commands import LIKE
 from appraise.model.lazy_dataclass import dataclass
 from appraise.model.problem import InputError, Unreadable
+from appraise.screens.ask import ask_what_becomes
 from appraise.screens.list_detail import ListDetailScreen
 from appraise.services.like_sales import adjustments, likes, with_comparables
 from appraise.services.sales import usual_book
@@ -131,6 +132,20 @@ class LikeSalesScreen(ListDetailScreen[None]):
         self.say(f"{count} of the book among the comparables; Ctrl+Z takes them back.")
         self.dismiss(None)
 
+    @property
+    def unfinished(self) -> bool:
+        """True while other sales are ticked than were proposed."""
+        return self.query_one(LikeRows).changed
+
+    def ask_unfinished(self) -> None:
+        """Ask what becomes of the ticks."""
+        ask_what_becomes(
+            self, "The sales you ticked are not taken yet.", "Take them", self.action_take_sales, stay="Tick on"
+        )
+
     def action_back(self) -> None:
-        """Close; nothing is taken."""
-        self.dismiss(None)
+        """Close; nothing is taken. Other ticks than the proposed ones are asked about."""
+        if self.unfinished:
+            self.ask_unfinished()
+        else:
+            self.dismiss(None)

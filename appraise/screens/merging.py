@@ -10,6 +10,7 @@ from textual.widgets import Static
 
 from appraise.commands import MERGE
 from appraise.model.case import Case
+from appraise.screens.ask import ask_what_becomes
 from appraise.screens.list_detail import ListDetailScreen
 from appraise.services.field_names import field_name, value_at
 from appraise.services.merging import Difference, Merging, Side
@@ -152,6 +153,19 @@ class MergeScreen(ListDetailScreen[Case | None]):
             return
         self.dismiss(self._merging.merged(self._choice))
 
+    @property
+    def unfinished(self) -> bool:
+        """True once something was decided."""
+        return bool(self._choice)
+
+    def ask_unfinished(self) -> None:
+        """Ask what becomes of what was decided."""
+        words = "What you decided is not merged yet."
+        ask_what_becomes(self, words, "Merge", self.action_merge, stay="Decide on")
+
     def action_back(self) -> None:
-        """Leave everything as it is."""
-        self.dismiss(None)
+        """Leave everything as it is, asking first when something was decided."""
+        if self.unfinished:
+            self.ask_unfinished()
+        else:
+            self.dismiss(None)

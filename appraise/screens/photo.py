@@ -9,7 +9,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from appraise.commands import PHOTO
-from appraise.model.photo_mark import FORM
+from appraise.model.photo_mark import FORM, mark_of
 from appraise.model.problem import InputError, quoted
 from appraise.screens.case_screen import CaseScreen
 from appraise.screens.entry import EntryScreen
@@ -74,7 +74,8 @@ class PhotoScreen(CaseScreen):
         lines = [f"{file}{standing} · {number}", " · ".join(photo_lines(one.photo, one.size)), *used]
         self.query_one("#told-of-photo", Static).update(Content("\n").join(piece(line) for line in lines))
         path = inside(resolved(sheet.path).parent, file)
-        self.query_one(PhotoCells).show(path, "" if path is not None else one.fault or "it lies outside the folder")
+        fault = "" if path is not None else one.fault or "it lies outside the folder"
+        self.query_one(PhotoCells).show(path, fault, mark_of(one.photo.mark))
 
     def action_photo_before(self) -> None:
         """Go to the photo before."""

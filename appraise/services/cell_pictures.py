@@ -11,16 +11,18 @@ from base64 import standard_b64encode
 from dataclasses import dataclass
 from functools import lru_cache, wraps
 from io import BytesIO
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
-from appraise.report.pictures import scaled, too_large, unreadable
+from appraise.report.pictures import draw_mark, scaled, too_large, unreadable
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from pathlib import Path
 
+    from appraise.model.photo_mark import Mark
 
-T = TypeVar("T")
+
+T = TypeVar("T", covariant=True)
 
 Colour = tuple[int, int, int]
 """Red, green, blue [0–255]."""
@@ -32,17 +34,21 @@ _BEHIND: Colour = (255, 255, 255)
 """What shows through a transparent picture."""
 
 
-def _kept_by_state(many: int) -> Callable[[Callable[[Path, int, int], T | str]], Callable[[Path, int, int], T | str]]:
-    """Keep so many pictures, each by the state of its file and the cells that it may fill; say why there is none."""
+class _Draws(Protocol[T]):
+    def __call__(self, path: Path, across: int, down: int, mark: Mark | None = None) -> T | str: ...
 
-    def keeping(draw: Callable[[Path, int, int], T | str]) -> Callable[[Path, int, int], T | str]:
-        kept = lru_cache(maxsize=many)(lambda path, _changed, _size, across, down: draw(path, across, down))
+
+def _kept_by_state(many: int) -> Callable[[_Draws[T]], _Draws[T]]:
+    """Keep so many pictures, each by the state of its file, its cells and its mark; say why there is none."""
+
+    def keeping(draw: _Draws[T]) -> _Draws[T]:
+        kept = lru_cache(maxsize=many)(lambda path, _changed, _size, across, down, mark: draw(path, across, down, mark))
 
         @wraps(draw)
-        def drawn(path: Path, across: int, down: int) -> T | str:
+        def drawn(path: Path, across: int, down: int, mark: Mark | None = None) -> T | str:
             try:
                 state = path.stat()
-                return kept(path, state.st_mtime_ns, state.st_size, max(1, across), max(1, down))
+                return kept(path, state.st_mtime_ns, state.st_size, max(1, across), max(1, down), mark)
             except OSError as error:
                 return unreadable(error)
 
@@ -52,13 +58,14 @@ def _kept_by_state(many: int) -> Callable[[Callable[[Path, int, int], T | str]],
 
 
 @_kept_by_state(32)
-def half_cells(path: Path, across: int, down: int) -> Cells | str:
+def half_cells(path: Path, across: int, down: int, mark: Mark | None = None) -> Cells | str:
     """Return a picture in at most so many cells, its proportions kept: a half cell is taken for a square.
 
     Args:
         path: The file, all links resolved.
         across: Cells from left to right, at most.
         down: Cells from top to bottom, at most.
+        mark: An arrow or a circle to draw on it; none: the picture alone.
 
     Returns:
         The cells, or why it cannot be shown.
@@ -72,6 +79,7 @@ def half_cells(path: Path, across: int, down: int) -> Cells | str:
         whole = Image.new("RGB", shot.size, _BEHIND)
         whole.paste(shot, mask=shot.getchannel("A"))
         shot = whole
+    draw_mark(shot, mark, least=1)
     width, height = shot.size
     flat = shot.tobytes()
     pixels = [(flat[at], flat[at + 1], flat[at + 2]) for at in range(0, 3 * width * height, 3)]
@@ -131,13 +139,14 @@ class Fitted:
 
 
 @_kept_by_state(8)
-def fitted(path: Path, across: int, down: int) -> Fitted | str:
+def fitted(path: Path, across: int, down: int, mark: Mark | None = None) -> Fitted | str:
     """Return a picture for at most so many cells, its proportions kept: a cell is taken for twice as high as wide.
 
     Args:
         path: The file, all links resolved.
         across: Cells from left to right, at most.
         down: Cells from top to bottom, at most.
+        mark: An arrow or a circle to draw on it; none: the picture alone.
 
     Returns:
         The picture, or why it cannot be shown.
@@ -147,6 +156,7 @@ def fitted(path: Path, across: int, down: int) -> Fitted | str:
     shot = too_large(path) or scaled(path, box)
     if isinstance(shot, str):
         return shot
+    draw_mark(shot, mark)
     width, height = shot.size
     scale = min(1.0, across / width, 2 * down / height)
     out = BytesIO()

@@ -8,7 +8,7 @@ from appraise.model.case import STATION_LABELS, STATIONS
 from appraise.model.problem import InputError, Unreadable, quoted
 from appraise.report.words import literal
 from appraise.services.answers import allowed, means, write_answer
-from appraise.services.guide import cautions_of_check
+from appraise.services.guide import before_start, cautions_of_check
 from appraise.services.walk import answer_text, answered, checks_of, first_unfinished, grade_given, progress
 from appraise.store.findings import did_you_mean
 
@@ -47,6 +47,10 @@ class LineWalk:
         self._at = self._first(first_unfinished(sheet.case, sheet.tables))
         self._station = ""
         self._leaving = False
+        self._warned = False
+        """True once it was said what to mind before an instrument is opened."""
+        self._again = False
+        """True when a reading was just written down of a check that takes one a note."""
         self._doing: dict[str, Callable[[str], Iterator[str]]] = {
             "?": self._help,
             "help": self._help,
@@ -72,6 +76,12 @@ class LineWalk:
             yield "There are answers that are not saved. Type save, drop or stay."
             return
         check, case, tables = self.check, self.sheet.case, self.sheet.tables
+        if not self._warned:
+            self._warned = True
+            yield from (f"Before you start: {literal(text)}" for text in before_start(case, tables))
+        if self._again:
+            yield f"{literal(check.label)}: another note and number, or Enter alone goes on."
+            return
         if check.station != self._station:
             self._station = check.station
             walked = progress(case, tables)[check.station]
@@ -88,6 +98,7 @@ class LineWalk:
     def take(self, line: str) -> Iterator[str]:
         """Do what a line asks and yield what is said to it; a line that cannot be taken gets one line."""
         text = line.strip()
+        self._again = False
         word, _, rest = text.partition(" ")
         try:
             if self._leaving:
@@ -111,7 +122,9 @@ class LineWalk:
         yield f"Written down: {literal(check.label)}, {self._answer(check)}."
         if self.sheet.trouble:
             yield f"In memory only: {self.sheet.trouble}"
-        if not check.per_note:
+        if check.per_note:
+            self._again = True
+        else:
             yield from self._on()
 
     def _on(self) -> Iterator[str]:

@@ -51,6 +51,11 @@ class LikeRows(RowList):
         """The sales that are ticked, the nearest first."""
         return [] if self._found is None else [self._found.found[at] for at in sorted(self._taken)]
 
+    @property
+    def changed(self) -> bool:
+        """Whether others are ticked than were proposed."""
+        return self._found is not None and self._taken != set(range(self._found.proposed))
+
     def turn_over(self) -> None:
         """Strike out the sale under the cursor, or tick it again."""
         if self._at >= 0:

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 SHOWN = 3
 """Checks, or a comparable to find and the checks behind it."""
 
+_WIDEST = 118
+"""Cells of a line: however wide the window, a check and what it promises stay near each other."""
 
 _UP = "Time is up; Ctrl+G allows more."
 
@@ -88,7 +90,7 @@ class NextChecks(Widget):
 
     def render(self) -> Content:
         """Draw them: one line each, with a heading where there is room."""
-        width = max(1, self.content_size.width)
+        width = max(1, min(self.content_size.width, _WIDEST))
         if not self._lines:
             return Content.styled(self._empty() if self._known else "…", "$quiet")
         minutes, lines = 0.0, []

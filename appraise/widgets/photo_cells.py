@@ -21,7 +21,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
     from pathlib import Path
 
+    from appraise.model.photo_mark import Mark
     from appraise.services.cell_pictures import Cells
+
+    _Place = tuple[Path, int, int, Mark | None]
 
 UPPER = "▀"
 """The upper half of a cell in the colour of the letter, the lower in that behind it."""
@@ -29,9 +32,9 @@ UPPER = "▀"
 
 @dataclass(frozen=True)
 class _Drawn:
-    """What a file was unpacked to, for so many cells across and down."""
+    """What a file was unpacked to, for so many cells across and down, with its mark."""
 
-    place: tuple[Path, int, int]
+    place: _Place
     cells: Cells | str
     picture: Fitted | None = None
     """For the terminal to draw; none: only half cells are wanted."""
@@ -56,20 +59,22 @@ class PhotoCells(Widget):
         super().__init__(id=id)
         self._path: Path | None = None
         self._fault = ""
+        self._mark: Mark | None = None
         self._drawn: _Drawn | None = None
-        self._asked: tuple[tuple[Path, int, int], bool] | None = None
+        self._asked: tuple[_Place, bool] | None = None
         """What is being unpacked, and whether for the terminal to draw."""
         self._number = 0
         """Of the picture that the terminal holds; 0: none."""
 
-    def show(self, path: Path | None, fault: str = "") -> None:
+    def show(self, path: Path | None, fault: str = "", mark: Mark | None = None) -> None:
         """Show a photo.
 
         Args:
             path: The file, all links resolved; none: there is nothing to show.
             fault: Why it is not shown; empty where it is.
+            mark: An arrow or a circle drawn on it, as on the copy in documents; none: the photo alone.
         """
-        self._path, self._fault = path, fault
+        self._path, self._fault, self._mark = path, fault, mark
         self._draw_anew()
 
     def on_mount(self) -> None:
@@ -103,20 +108,20 @@ class PhotoCells(Widget):
         self.refresh()
         width, height = self.content_size
         if self._path is not None and not self._fault and width > 0 and height > 0:
-            asked = ((self._path, width, height), self._by_terminal)
+            asked = ((self._path, width, height, self._mark), self._by_terminal)
             if asked != self._asked:
                 self._asked = asked
                 self._unpack(*asked)
 
     @work(thread=True, exclusive=True, group="photo")
-    def _unpack(self, place: tuple[Path, int, int], by_terminal: bool) -> None:
+    def _unpack(self, place: _Place, by_terminal: bool) -> None:
         cells = half_cells(*place)
         picture = fitted(*place) if by_terminal and not isinstance(cells, str) else None
         self.post_message(self.Unpacked(_Drawn(place, cells, picture if isinstance(picture, Fitted) else None)))
 
     @on(Unpacked)
     def _take(self, message: Unpacked) -> None:
-        if message.drawn.place != (self._path, *self.content_size):
+        if message.drawn.place != (self._path, *self.content_size, self._mark):
             return  # another photo, or another size, is wanted by now
         self._asked = None
         before, self._drawn = self._drawn, message.drawn
@@ -136,7 +141,7 @@ class PhotoCells(Widget):
     def _found(self) -> Cells | str:
         if self._fault or self._path is None:
             return self._fault
-        if self._drawn is None or self._drawn.place != (self._path, *self.content_size):
+        if self._drawn is None or self._drawn.place != (self._path, *self.content_size, self._mark):
             return ()
         return self._drawn.cells
 

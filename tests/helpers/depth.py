@@ -18,6 +18,8 @@ EXAMPLES = 30
 """Random cases that a property meets in a deep run, where it does not ask for another number."""
 _SHARE = 0.25
 """Of them in a quick run."""
+_MOST = 30
+"""In a quick run, however many a property wants in a deep one."""
 
 SAMPLED = {
     "cli/test_check_report.py": 6,
@@ -88,7 +90,7 @@ def whole(all_of_it: _T, sample: _T) -> _T:
 
 def examples(deep: int) -> int:
     """Return the number of random cases of a property that wants so many in a deep run."""
-    return whole(deep, math.ceil(deep * _SHARE))
+    return whole(deep, min(_MOST, math.ceil(deep * _SHARE)))
 
 
 def chosen(items: Sequence[_T], most: int, name: str) -> list[_T]:

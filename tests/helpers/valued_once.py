@@ -17,6 +17,8 @@ from tests.helpers.depth import is_deep
 
 _KEPT = 128
 """Results of each kind that are kept: more than the tests of one file work on at a time."""
+_FEWEST = 64
+"""Draws behind a range in tests that show no figure of it: as few as the engine takes."""
 _IMAGINED = 2
 """Visits imagined for what a visit promises, in tests that show no figure of it."""
 
@@ -31,6 +33,11 @@ def value_once(monkeypatch) -> None:
     """Keep what documents and commands value, unless the run is a deep one: pure functions of what is frozen."""
     if not is_deep():
         _value_by(monkeypatch, _VALUE, _COMPARE, _TRADE, _tree)
+
+
+def compared_once(*states, **terms):
+    """Compare two states, once a process for each pair and terms unless the run is a deep one."""
+    return (compare_states if is_deep() else _COMPARE)(*states, **terms)
 
 
 def value_anew(monkeypatch) -> None:
@@ -66,9 +73,10 @@ def few_draws(monkeypatch, draws: int, *, figures: bool) -> None:
         draws: Behind each range.
         figures: True where the figures on the screen are compared with kept ones: the promise is worked out in full.
     """
-    monkeypatch.setattr(valuation, "value_case", partial(value_case if is_deep() else _VALUE, draws=draws))
     if is_deep():
+        monkeypatch.setattr(valuation, "value_case", partial(value_case, draws=draws))
         return
+    monkeypatch.setattr(valuation, "value_case", partial(_VALUE, draws=draws if figures else _FEWEST))
     if not figures:
         monkeypatch.setattr(promise, "VISITS", _IMAGINED)
         monkeypatch.setattr(promise, "SEEDS", 1)

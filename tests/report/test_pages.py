@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from appraise.model.case import Kind
 from appraise.report.appraisal import Appraisal, appraisal
 from appraise.report.cautions import applicable
 from appraise.report.document import PAPERS, Document, Facts, Paragraph, Section, Sheet
@@ -122,6 +123,40 @@ def test_an_owner_reads_the_words_of_a_household(path):
         assert literal(remark.text).rstrip(".;") in text
     asked = item.case.assignment
     assert all(literal(said) in text for said in (asked.client, asked.purpose, asked.assessor, asked.limits))
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_an_owner_reads_what_was_done_in_the_order_of_time(path):
+    item = sample(path.stem)
+    (history,) = (section for section in document_for("summary", item).sections if section.key == "history")
+    rows = [row for block in history.blocks if isinstance(block, Facts) for row in block.rows]
+    dated = sorted(one.date.earliest for one in item.case.renewals if one.date is not None)
+    told = [label for label, words in rows if words != "last tuned"]
+    assert [label[-4:] for label in told][: len(dated)] == [f"{day:%Y}" for day in dated]
+    assert len(told) == len(item.case.renewals)
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_an_upright_has_a_back_and_a_grand_a_rim(path):
+    item = sample(path.stem)
+    for kind in ("summary", "offer"):
+        text = " ".join(words_of(document_for(kind, item)))
+        assert ("Frame and back" in text) == (item.case.identity.kind == Kind.UPRIGHT)
+        assert ("Frame and rim" in text) == (item.case.identity.kind == Kind.GRAND)
+
+
+@pytest.mark.parametrize("kind", [".html", ".md", ".pdf"])
+def test_an_owner_reads_no_file_and_no_digest_below_the_photo(kind, tmp_path):
+    item = sample("removal_after")
+    assert item.case.photos
+    written = write(document_for("summary", item), kind, Sheet("a4")).content
+    text = (
+        "".join(page.extract_text() for page in PdfReader(BytesIO(written)).pages)
+        if kind == ".pdf"
+        else written.decode()
+    )
+    assert "no SHA-256 recorded" not in text
+    assert not [photo.file for photo in item.case.photos if photo.file in text]
 
 
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)

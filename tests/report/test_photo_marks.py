@@ -14,6 +14,7 @@ from appraise.model.photo_mark import Mark, mark_of
 from appraise.report.document import Photo
 from appraise.report.pictures import picture
 from appraise.report.sections.photos import Shot
+from appraise.services.cell_pictures import fitted, half_cells
 from appraise.store.read import read_case
 from appraise.store.write import write_case
 from tests.helpers import worksheet_cases
@@ -62,6 +63,47 @@ def test_it_is_drawn_on_the_copy_and_the_file_stays(tmp_path, mode, mark):
     assert top <= at[1] <= bottom
     assert right - left < 100, "no more than the place that is meant"
     assert hashlib.sha256(path.read_bytes()).hexdigest() == before
+
+
+@pytest.mark.parametrize("mode", ["RGB", "RGBA"])
+@pytest.mark.parametrize("mark", ["circle 25 50", "arrow 75 50", "arrow 0 0", "circle 100 100"])
+@pytest.mark.parametrize("room", [(30, 10), (78, 16), (198, 50)])
+def test_it_is_drawn_on_the_screen_where_it_is_meant(tmp_path, mode, mark, room):
+    path = tmp_path / "a.png"
+    Image.new(mode, (400, 200), (90, 90, 90, 255)[: len(mode)]).save(path)
+    plain, marked = half_cells(path, *room), half_cells(path, *room, mark_of(mark))
+    assert [len(line) for line in marked] == [len(line) for line in plain]
+    across, down = len(plain[0]), 2 * len(plain)
+    differ = [
+        (x, 2 * y + half)
+        for y, line in enumerate(marked)
+        for x, cell in enumerate(line)
+        for half in (0, 1)
+        if cell[half] != plain[y][x][half]
+    ]
+    shown = {marked[y // 2][x][y % 2] for x, y in differ}
+    assert {(255, 255, 255), (170, 0, 40)} <= shown, "dark within light, whatever lies below"
+    at = mark_of(mark)
+    middle = at.x / 100 * across, at.y / 100 * down
+    reach = max(11, 0.25 * min(across, down))
+    assert all(abs(x - middle[0]) <= reach and abs(y - middle[1]) <= reach for x, y in differ)
+    if mark.startswith("circle 25"):
+        assert marked[round(middle[1]) // 2][round(middle[0])] == plain[0][0], "what is circled stays in sight"
+
+
+@pytest.mark.parametrize("mark", ["circle 25 50", "arrow 75 50"])
+def test_it_is_drawn_on_the_picture_that_the_terminal_gets(tmp_path, mark):
+    path = tmp_path / "a.png"
+    Image.new("RGB", (400, 200), (90, 90, 90)).save(path)
+    plain, marked = (
+        Image.open(io.BytesIO(fitted(path, 78, 16, each).png)).convert("RGB") for each in (None, mark_of(mark))
+    )
+    left, top, right, bottom = ImageChops.difference(plain, marked).getbbox()
+    at = mark_of(mark)
+    x, y = at.x / 100 * plain.width, at.y / 100 * plain.height
+    assert left <= x <= right
+    assert top <= y <= bottom
+    assert right - left < plain.width / 3
 
 
 def test_it_is_told_in_words(tables):

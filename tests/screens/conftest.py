@@ -1,8 +1,10 @@
 from __future__ import annotations
 
 import os
+import shutil
 
 import pytest
+from textual.notifications import Notification
 from textual.widgets import Input
 
 from appraise.app import AppraiseApp
@@ -28,6 +30,12 @@ def still_and_dated(monkeypatch):
 
 
 @pytest.fixture(autouse=True)
+def messages_stay(monkeypatch):
+    """A message goes when something takes its place or follows it, not because the machine is slow."""
+    monkeypatch.setattr(Notification, "time_left", 600.0)
+
+
+@pytest.fixture(autouse=True)
 def paint_less(monkeypatch):
     """Only what a test reads is drawn, unless the run is a deep one."""
     paint_what_is_read(monkeypatch)
@@ -48,14 +56,19 @@ def own_cache(monkeypatch, tmp_path):
 @pytest.fixture(autouse=True)
 def few_draws(monkeypatch, request):
     """These tests look at screens: a few hundred draws show the same things sooner."""
-    valued_once.few_draws(monkeypatch, 256, figures="screen_snapshot" in request.fixturenames)
+    figures = not {"screen_snapshot", "figures_compared"}.isdisjoint(request.fixturenames)
+    valued_once.few_draws(monkeypatch, 256, figures=figures)
 
 
 @pytest.fixture
-def folder(tmp_path, tables):
-    """A folder with a grand, an upright, a case without a price, and a file that went wrong."""
-    shop = tmp_path / "cases"
-    shop.mkdir()
+def figures_compared():
+    """For a test that compares figures of a screen with others: those of 256 draws."""
+
+
+@pytest.fixture(scope="session")
+def written(tmp_path_factory, tables):
+    """What `folder` is a copy of."""
+    shop = tmp_path_factory.mktemp("written")
     write_case(shop / "grand.toml", worksheet_cases.grand(tables), tables)
     write_case(shop / "cottage.toml", worksheet_cases.upright(), tables)
     write_case(shop / "bare.toml", worksheet_cases.bare(), tables)
@@ -63,6 +76,12 @@ def folder(tmp_path, tables):
     for path in shop.iterdir():
         os.utime(path, (WHEN, WHEN))
     return shop
+
+
+@pytest.fixture
+def folder(tmp_path, written):
+    """A folder with a grand, an upright, a case without a price, and a file that went wrong."""
+    return shutil.copytree(written, tmp_path / "cases")
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from textual.widgets import Footer, Input, OptionList
+from textual.widgets import Input, OptionList
 
 from appraise.app import AppraiseApp
 from appraise.model.case import Claim, Origin, Remark
@@ -29,6 +29,7 @@ from appraise.widgets.case_rows import CaseRows
 from appraise.widgets.check_form import CheckForm
 from appraise.widgets.checkbox import Tick
 from appraise.widgets.field_rows import FieldRows
+from appraise.widgets.footer import Foot
 from appraise.widgets.outcome_rows import OutcomeRows
 from tests.helpers.golden import whole_or_digest
 from tests.helpers.screen_text import screen_text, settle
@@ -211,7 +212,7 @@ async def test_the_bench_starts_it_and_does_not_list_the_frozen_copy(kept, table
         rows = app.screen.query_one(CaseRows)
         assert ".before-" not in screen_text(app)
         assert rows.key == "grand.toml"
-        assert len(app.screen.query_one(Footer).query("FooterKey")) <= 6
+        assert len(app.screen.query_one(Foot).keys) <= 6
         assert "Before and after" in screen_text(app)
         await press(pilot, "ctrl+r")
         assert isinstance(app.screen, ArrivalScreen)

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import pytest
-from textual.widgets import OptionList
+from textual.widgets import Button, OptionList
 
 from appraise.model.case import Kind
-from appraise.screens.choose import ChooseScreen
+from appraise.screens.ask import AskScreen
+from appraise.screens.choose import ChooseScreen, ChooseSeveralScreen
 from appraise.screens.particulars import ParticularsScreen
 from appraise.services.particulars import SECTIONS
 from appraise.widgets.field_rows import FieldRows
-from tests.helpers.screen_text import settle
+from tests.helpers.screen_text import screen_text, settle
 
 
 @pytest.mark.parametrize(
@@ -63,3 +64,41 @@ async def test_what_is_chosen_already_stays_under_its_letter_and_the_letter_agai
         assert seen[0] == next(at for at, (key, _) in enumerate(choices) if key == now)
         assert sorted(seen[:-1]) == alike
         assert seen[-1] == seen[0]
+
+
+@pytest.mark.parametrize(
+    ("answer", "taken"), [("Take them", True), ("Drop it", False), ("Tick on", None)], ids=["take", "drop", "stay"]
+)
+async def test_changed_ticks_are_asked_about_and_unchanged_ones_are_not(app_on, answer, taken):
+    results = []
+    app = app_on()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        for changed in (False, True):
+            app.push_screen(ChooseSeveralScreen("Bases", [("a", "Apple"), ("b", "Pear")], ("a",)), results.append)
+            await settle(pilot)
+            await pilot.press(*(["down", "space"] if changed else ["space", "space"]), "escape")
+            await settle(pilot)
+        assert results == [None]
+        assert isinstance(app.screen, AskScreen)
+        assert "not taken yet" in screen_text(app)
+        app.screen.query_one(f"#{next(b.id for b in app.screen.query(Button) if str(b.label) == answer)}").focus()
+        await pilot.press("enter")
+        await settle(pilot)
+        if taken is None:
+            assert isinstance(app.screen, ChooseSeveralScreen)
+            await pilot.press("f2")
+            await settle(pilot)
+        assert results == [None, None if taken is False else ("a", "b")]
+
+
+async def test_quitting_asks_about_changed_ticks_first(app_on):
+    app = app_on()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        app.push_screen(ChooseSeveralScreen("Bases", [("a", "Apple"), ("b", "Pear")], ()))
+        await settle(pilot)
+        await pilot.press("space", "ctrl+q")
+        await settle(pilot)
+        assert isinstance(app.screen, AskScreen)
+        assert not app._exit

@@ -3,7 +3,7 @@
 import json
 
 import pytest
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
 from appraise.cli.parser import main
 from appraise.model.quantities import Units
@@ -56,11 +56,24 @@ async def test_a_file_of_the_same_name_is_kept_until_told_otherwise(app_on, shee
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(pilot)
         await pressed(pilot, "f12", "enter", "space", "tab", "tab", "space", "tab", "tab", "tab", *"mine.md", "enter")
-        assert "mine.md: there is a file of this name already" in told(app)
+        assert "mine.md: there already" in screen_text(app)
+        await pressed(pilot, "enter")  # another name
+        assert app.focused.id == "file"
         assert there.read_text(encoding="utf-8") == "mine"
-        await pressed(pilot, "tab", "space", "f2")
+        await pressed(pilot, "f2", "right", "enter")
         assert "✓ mine.md" in told(app)
-    assert there.read_text(encoding="utf-8") != "mine"
+        assert there.read_text(encoding="utf-8") != "mine"
+        # The next one begins anew: no name of the last, no leave to replace what is there.
+        assert app.screen.query_one("#file", Input).value == ""
+        assert app.focused.id == "kinds"
+        there.write_text("mine again", encoding="utf-8")
+        await pressed(pilot, "down")
+        assert told(app) == ""
+        app.screen.query_one("#file", Input).value = "mine"
+        await pressed(pilot, "f2")
+        assert "mine.md: there already" in screen_text(app)
+        await pressed(pilot, "escape")
+    assert there.read_text(encoding="utf-8") == "mine again"
 
 
 @pytest.mark.parametrize(
@@ -97,6 +110,7 @@ async def test_a_folder_that_takes_nothing_is_said(app_on, sheet, monkeypatch):
         assert "grand-full.md: found that it cannot be written (No space left on device)" in told(app)
 
 
+@pytest.mark.usefixtures("figures_compared")
 async def test_a_document_from_the_worksheet_is_written_as_its_case_asks(app_on, sheet):
     """In the case's own units and place, as the command does, and as JSON in none."""
     sheet.put(("assignment", "locale"), "de_CH", "locale")

@@ -249,6 +249,26 @@ async def test_leaving_a_merge_changes_nothing(path, tables):
         assert path.read_bytes() == before
 
 
+async def test_decisions_of_a_merge_are_asked_about_before_they_are_dropped(path, tables):
+    app = app_at(path, tables)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        app.screen.worksheet.put(("identity", "maker"), "Mine")
+        elsewhere(path, tables, maker="Theirs")
+        await pilot.press("f2")
+        await settle(pilot)
+        await pilot.press("left", "escape")
+        await settle(pilot)
+        assert isinstance(app.screen, AskScreen)
+        assert "What you decided is not merged yet" in screen_text(app)
+        await pilot.press("escape")
+        await settle(pilot)
+        assert isinstance(app.screen, MergeScreen)
+        await pilot.press("escape", "enter")
+        await settle(pilot)
+        assert read_case(path, tables)[0].identity.maker == "Mine"
+
+
 async def test_another_programs_change_is_said_when_the_terminal_is_turned_to(path, tables):
     app = app_at(path, tables)
     async with app.run_test(size=(80, 24)) as pilot:

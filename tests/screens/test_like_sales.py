@@ -9,6 +9,7 @@ from decimal import Decimal
 import pytest
 
 from appraise.evidence.book import book
+from appraise.screens.ask import AskScreen
 from appraise.screens.like_sales import LikeSalesScreen
 from appraise.screens.particulars import LIKE, ParticularsScreen
 from appraise.widgets.field_rows import FieldRows
@@ -86,8 +87,28 @@ async def test_nothing_ticked_is_said_and_leaving_takes_nothing(app_on, sheet, k
         assert "No sale is ticked" in screen_text(app)
         await pilot.press("escape")
         await settle(pilot)
+        assert isinstance(app.screen, AskScreen), "other ticks than the proposed ones are asked about"
+        await pilot.press("right", "enter")
+        await settle(pilot)
         assert isinstance(app.screen, ParticularsScreen)
         assert sheet.case == before
+
+
+async def test_proposed_ticks_are_left_without_a_question_and_changed_ones_taken_at_it(app_on, sheet, kept):
+    app, before = app_on(sheet), sheet.case
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(app, pilot)
+        await pilot.press("escape")
+        await settle(pilot)
+        assert isinstance(app.screen, ParticularsScreen)
+        assert sheet.case == before
+        await pilot.press("enter")
+        await settle(pilot)
+        rows = app.screen.query_one(LikeRows)
+        await pilot.press("space", "escape", "enter")
+        await settle(pilot)
+        assert isinstance(app.screen, ParticularsScreen)
+        assert len(sheet.case.market.comparables) == len(before.market.comparables) + len(rows.taken)
 
 
 async def test_without_a_book_it_says_so(app_on, sheet, tmp_path, monkeypatch):

@@ -1,5 +1,6 @@
 """List of cases, particulars, remarks, reasons, help, palette; hostile words on all of them."""
 
+import re
 import subprocess
 import sys
 from collections import Counter
@@ -7,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 from textual.binding import Binding
-from textual.widgets import Footer, Input, TextArea, Tree
+from textual.widgets import Input, Static, TextArea, Tree
 
 from appraise.app import AppraiseApp
 from appraise.commands import COMMANDS, EVERYWHERE, SCOPES, bindings, of_scope
@@ -28,6 +29,7 @@ from appraise.themes import ORDER
 from appraise.widgets.case_rows import CaseRows
 from appraise.widgets.chart_rows import ChartRows
 from appraise.widgets.field_rows import FieldRows
+from appraise.widgets.footer import Foot
 from appraise.widgets.result_rows import ResultRows
 from tests.helpers import worksheet_cases
 from tests.helpers.screen_text import screen_text, settle
@@ -363,9 +365,35 @@ def test_every_command_of_a_screen_has_its_action(screen):
 
 def test_help_names_every_command():
     for scope in SCOPES:
-        page = help_page(scope, 200).plain
+        page, whole = (help_page(scope, 200, unfolded=unfolded).plain for unfolded in (False, True))
         for command in COMMANDS:
-            assert f"{command.label}: {command.help}" in page
+            words = f"{command.label}: {command.help}"
+            assert words in whole
+            here = scope in command.scopes or EVERYWHERE in command.scopes
+            alike = any((other.label, other.help) == (command.label, command.help) for other in of_scope(scope))
+            assert (words in page) == (here or alike), "the keys of this screen only; the rest is folded"
+
+
+async def test_the_keys_of_other_screens_unfold_and_fold(app_on, sheet):
+    app = app_on(sheet)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        await pilot.press("f1")
+        await settle(pilot)
+        page = app.screen.query_one("#page", Static)
+        heads = [SCOPES[scope] for scope in SCOPES]
+
+        def shown():
+            lines = str(page.render()).splitlines()
+            return [head for head in heads if head in lines]
+
+        assert shown() == [SCOPES[EVERYWHERE], "During the inspection"]
+        await pilot.press("space")
+        await settle(pilot)
+        assert shown() == heads
+        await pilot.press("space")
+        await settle(pilot)
+        assert shown() == [SCOPES[EVERYWHERE], "During the inspection"]
 
 
 async def test_help_and_palette_offer_the_commands_of_the_screen(app_on, sheet):
@@ -379,7 +407,7 @@ async def test_help_and_palette_offer_the_commands_of_the_screen(app_on, sheet):
         assert "During the inspection" in screen_text(app)
         await pilot.press("escape")
         await settle(pilot)
-        keys = app.screen.query_one(Footer).query("FooterKey")
+        keys = app.screen.query_one(Foot).keys
         assert len(keys) <= 6
         assert [key.description for key in keys][-1] == "More"
 
@@ -502,3 +530,16 @@ async def test_one_end_of_the_cost_new_is_said_to_be_too_little(app_on, sheet, e
         await pilot.press("f2")
         await settle(pilot)
     assert not sheet.dirty  # it can be saved so
+
+
+@pytest.mark.parametrize("keys", [[], ["ctrl+o"], ["ctrl+u"]], ids=["walk", "quick look", "missing"])
+async def test_on_a_wide_window_what_belongs_together_stands_together(app_on, folder, tables, keys):
+    app = app_on(CaseSession(folder / "cottage.toml", worksheet_cases.upright(), tables))
+    async with app.run_test(size=(200, 60)) as pilot:
+        await settle(pilot)
+        await pilot.press(*keys)
+        await settle(pilot)
+        lines = [line.rstrip() for line in screen_text(app).splitlines()[4:-1]]
+        gaps = [gap for line in lines for gap in re.findall(r"(?<=\S) {105,}(?=[^ │▁▂▃▄▅▆▇█])", line)]
+        assert any(line.strip() for line in lines)
+        assert not gaps

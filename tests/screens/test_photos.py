@@ -8,6 +8,7 @@ import os
 import pytest
 from textual.widgets import Static
 
+from appraise.screens.ask import AskScreen
 from appraise.screens.choose_photos import ChoosePhotosScreen
 from appraise.screens.fields import RecordScreen
 from appraise.screens.photo import PhotoScreen
@@ -59,6 +60,17 @@ def said(app, id):
     return str(app.screen.query_one(id, Static).render())
 
 
+def colours(drawn):
+    """The colours that a picture shows in half cells, to what JPEG and the like leave of them."""
+    return {
+        tuple(side.triplet)
+        for line in range(drawn.size.height)
+        for segment in drawn.render_line(line)
+        if segment.text == UPPER
+        for side in (segment.style.color, segment.style.bgcolor)
+    }
+
+
 @pytest.mark.parametrize("size", SIZES)
 async def test_several_are_marked_and_hashed_as_one_edit(app_on, pictured, size):
     app = app_on(pictured)
@@ -93,6 +105,27 @@ async def test_typing_narrows_down_and_what_is_not_there_is_refused(app_on, pict
         await pilot.press("backspace", "enter")
         await settle(pilot)
         assert pictured.case.remarks[0].photos == ("below/crown.jpg",)
+
+
+async def test_marks_are_asked_about_before_they_are_dropped(app_on, pictured):
+    app = app_on(pictured)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await to_remark(pilot)
+        await pilot.press("space", "space", "escape")  # as it was: nothing to ask
+        await settle(pilot)
+        assert isinstance(app.screen, RecordScreen)
+        await pilot.press("enter")
+        await settle(pilot)
+        await pilot.press("space", "down", "space", "escape")
+        await settle(pilot)
+        assert isinstance(app.screen, AskScreen)
+        assert "What you marked is not taken yet" in screen_text(app)
+        await pilot.press("escape")
+        await settle(pilot)
+        assert "2 marked" in said(app, "#sought")
+        await pilot.press("escape", "enter")
+        await settle(pilot)
+        assert pictured.case.remarks[0].photos == ("crack.png", "below/crown.jpg")
 
 
 async def test_a_photo_that_went_meanwhile_is_refused(app_on, pictured):
@@ -158,6 +191,10 @@ async def test_photos_of_a_check_are_drawn_and_told(app_on, pictured):
         await settle(pilot)
         assert pictured.case.photos[0].mark == "circle 40 62.5"
         assert "marked: circle 40 62.5" in said(app, "#told-of-photo")
+        assert len(colours(drawn)) > 2, "the circle is drawn on the picture at once"
+        await pilot.press("f4", "ctrl+u", "enter")
+        await settle(pilot)
+        assert colours(drawn) == {(200, 10, 10)}, "and goes with the mark"
         (pictured.path.parent / "crack.png").write_bytes(b"another")
         await pilot.press("escape")
         await settle(pilot)

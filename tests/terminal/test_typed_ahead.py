@@ -20,6 +20,8 @@ MOST = 40
 """Keys of a chunk."""
 LONGEST_GAP = 0.25
 """Between two chunks [s]."""
+THIRTY_A_SECOND = 1 / 30
+"""Between two keys of somebody who types fast [s]."""
 
 
 def chunks(walked, keys: int, chance):
@@ -34,14 +36,25 @@ def chunks(walked, keys: int, chance):
         yield chunk, chance.choice((0.0, 0.0, 0.002, 0.01, 0.03, 0.08, 0.15, LONGEST_GAP))
 
 
-def typed_at_once(case, kind, tables, *, keys: int, seed: int, disk: float, share: float, quick: bool = False):
+def one_by_one(walked, keys: int, _):
+    """Yield one key after the other, as fast as a person can type."""
+    typed = 0
+    while typed < keys:
+        for key in walked.some():
+            typed += 1
+            yield [key], THIRTY_A_SECOND
+
+
+def typed_at_once(
+    case, kind, tables, *, keys: int, seed: int, disk: float, share: float, quick: bool = False, rhythm=chunks
+):
     """Type so many keys at a terminal; return what is in the file then, what should be, and how many were typed."""
     chance = random.Random(seed)
     walked = Walked(kind, tables, chance)
     typist = Typist(case, disk=disk, share=share, seed=seed)
     typist.wait(b"tructure")
     typed = 0
-    for chunk, gap in chunks(walked, keys, chance):
+    for chunk, gap in rhythm(walked, keys, chance):
         typist.type(chunk, min(gap, 0.03) if quick else gap)
         typed += len(chunk)
     typist.type(["f2", "ctrl+q"])
@@ -66,7 +79,8 @@ def test_every_key_counts_in_its_row(upright, tables):
     assert found == expected
 
 
-def test_every_key_counts_on_a_slow_disk(upright, tables, request):
+@pytest.mark.parametrize("rhythm", [chunks, one_by_one])
+def test_every_key_counts_on_a_slow_disk(upright, tables, request, rhythm):
     """The deep run: `--keys 6000`."""
     wanted = request.config.getoption("--keys")
     if not wanted:
@@ -76,7 +90,9 @@ def test_every_key_counts_on_a_slow_disk(upright, tables, request):
     for seed in range(1000):
         if done >= wanted:
             break
-        found, expected, typed = typed_at_once(upright, kind, tables, keys=500, seed=seed, disk=0.5, share=0.2)
+        found, expected, typed = typed_at_once(
+            upright, kind, tables, keys=500, seed=seed, disk=0.5, share=0.2, rhythm=rhythm
+        )
         assert found == expected, f"seed {seed}: {dict(found.items() ^ expected.items())}"
         done += typed
         upright.unlink()

@@ -247,7 +247,7 @@ class Writer:
         yield "<figure>"
         if isinstance(found, str):
             if not photo.problem:
-                self.notes.append(f"{photo.file}: {found}")
+                self.notes.append(f"{photo.file or photo.caption}: {found}")
             yield f'<p class="missing">{text(self._words.not_shown(found))}</p>'
         else:
             coded = b64encode(found.content).decode("ascii")

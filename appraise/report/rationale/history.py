@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from appraise.engine.clues import disagreeing
 from appraise.model.case import Extent
+from appraise.model.findings import in_time
 from appraise.report.rationale.story import Chapter, Narrator, Piece, quote, verb
 
 if TYPE_CHECKING:
@@ -17,9 +18,9 @@ TOPIC = "history"
 
 
 def chapter(story: Narrator) -> Chapter:
-    """Tell the renewals in the order of the file, then what has no record."""
+    """Tell the renewals in the order of time, then what has no record."""
     told: list[Sentence] = []
-    for renewal in story.case.renewals:
+    for renewal in in_time(story.case.renewals):
         told.extend(_renewal(story, renewal))
     if any(renewal.extent == Extent.REPAIRED for renewal in story.case.renewals):
         told.append(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from appraise.model.case import Extent
+from appraise.model.findings import in_time
 from appraise.model.message import message
 from appraise.report.document import Column, Paragraph, Section, Table
 from appraise.report.sections.cells import lean
@@ -37,7 +38,7 @@ def history(item: Appraisal) -> Section:
     if item.case.renewals:
         headings = (say("Components"), say("Work done"), say("When"), say("By"), say("Evidence"), say("Note"))
         columns = tuple(Column(heading) for heading in headings)
-        blocks.append(lean(columns, tuple(_renewal(item, renewal) for renewal in item.case.renewals)))
+        blocks.append(lean(columns, tuple(_renewal(item, renewal) for renewal in in_time(item.case.renewals))))
     dated = [
         (literal(part.label), item.figures.spread(f"{part.component}.age"))
         for station in item.valuation.stations
